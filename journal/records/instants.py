@@ -1,0 +1,74 @@
+"""Instants: UTC milliseconds beside a zone's name, and how they are read and shown."""
+
+from __future__ import annotations
+
+import time
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from journal.records import RecordError
+
+MINUTE_MS = 60_000
+DAY_MS = 86_400_000
+
+
+def now_ms() -> int:
+    """The present instant in UTC milliseconds."""
+    return time.time_ns() // 1_000_000
+
+
+def zone_of(name: str) -> ZoneInfo:
+    """The zone called `name`; raises RecordError when there is none."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise RecordError(f"There is no time zone called “{name}”.") from None
+
+
+def system_zone() -> str:
+    """The IANA name of this machine's zone, or UTC where it cannot be told."""
+    import os
+    from pathlib import Path
+
+    wanted = os.environ.get("TZ", "").lstrip(":")
+    if not wanted:
+        link = Path("/etc/localtime")
+        target = str(link.resolve()) if link.exists() else ""
+        wanted = target.partition("zoneinfo/")[2]
+    try:
+        zone_of(wanted or "UTC")
+    except RecordError:
+        return "UTC"
+    return wanted or "UTC"
+
+
+def local(at_ms: int, zone: str) -> datetime:
+    """The instant as an aware datetime in `zone`."""
+    return datetime.fromtimestamp(at_ms / 1000, UTC).astimezone(zone_of(zone))
+
+
+def from_datetime(when: datetime, zone: str) -> int:
+    """UTC milliseconds of `when`; a datetime without an offset is read in `zone`."""
+    aware = when if when.tzinfo else when.replace(tzinfo=zone_of(zone))
+    return round(aware.timestamp() * 1000)
+
+
+def from_iso(text: str, zone: str) -> int:
+    """UTC milliseconds of an ISO 8601 date and time; without an offset it is in `zone`."""
+    try:
+        return from_datetime(datetime.fromisoformat(text.strip()), zone)
+    except (ValueError, OverflowError):
+        raise RecordError(
+            f"“{text}” is no date and time. Write it like 2026-03-14T09:30 or 2026-03-14."
+        ) from None
+
+
+def iso(at_ms: int, zone: str) -> str:
+    """ISO 8601 with the zone's offset, to the second (milliseconds only where they count)."""
+    when = local(at_ms, zone)
+    return when.isoformat(timespec="milliseconds" if at_ms % 1000 else "seconds")
+
+
+def clock(at_ms: int, zone: str) -> str:
+    """The time of day, "09:30"."""
+    return local(at_ms, zone).strftime("%H:%M")

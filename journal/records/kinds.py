@@ -1,0 +1,85 @@
+"""The closed lists: kinds of reading, of stage and of care, and the words a panel uses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.records import RecordError
+
+
+@dataclass(frozen=True)
+class ReadingKind:
+    """One kind of reading: what is measured, in which unit, and what is possible at all.
+
+    `low` and `high` bound what is possible (outside is refused); the usual range is narrower
+    and a matter of the make.
+    """
+
+    key: str
+    label: str
+    quantity: str  # as journal.quantities names it
+    unit: str  # as shown
+    low: float
+    high: float
+    digits: int
+
+
+READING_KINDS: dict[str, ReadingKind] = {
+    kind.key: kind
+    for kind in (
+        ReadingKind("milk-temp", "milk", "temperature", "°C", -5.0, 110.0, 1),
+        ReadingKind("milk-ph", "milk pH", "ph", "pH", 2.0, 10.0, 2),
+        ReadingKind("curd-ph", "curd pH", "ph", "pH", 2.0, 10.0, 2),
+        ReadingKind("whey-ph", "whey pH", "ph", "pH", 2.0, 10.0, 2),
+        ReadingKind("milk-acidity", "milk acidity", "acidity", "% lactic", 0.0, 3.0, 3),
+        ReadingKind("whey-acidity", "whey acidity", "acidity", "% lactic", 0.0, 3.0, 3),
+        ReadingKind("room-temp", "room", "temperature", "°C", -30.0, 60.0, 1),
+        ReadingKind("room-humidity", "room humidity", "percent", "%", 0.0, 100.0, 0),
+        ReadingKind("load", "load", "mass", "kg", 0.0, 5000.0, 1),
+        ReadingKind("heat", "heat", "percent", "%", 0.0, 100.0, 0),
+    )
+}
+
+# A stage's kind, and whether hands are needed all through it.
+STAGE_KINDS: dict[str, bool] = {
+    "warm": True,
+    "ripen": False,
+    "set": False,
+    "cut": True,
+    "heal": False,
+    "stir": True,
+    "wash": True,
+    "cook": True,
+    "pitch": False,
+    "drain": True,
+    "cheddar": True,
+    "mill": True,
+    "salt": True,
+    "mould": True,
+    "press": False,
+    "brine": False,
+    "dry": False,
+}
+
+CARE_KINDS = ("turn", "rub", "brush", "oil", "bandage", "wax", "weigh", "move", "pierce", "wrap")
+
+INGREDIENT_KINDS = ("culture", "rennet", "calcium chloride", "salt", "colour", "mould", "lipase",
+                    "water", "other")  # fmt: skip
+
+# ISO 22935 (appearance, odour, flavour, consistency) and the basic tastes; "overall" sums up.
+ATTRIBUTES = ("overall", "appearance", "odour", "flavour", "salt", "acid", "bitter", "consistency")
+
+
+def reading_kind(key: str) -> ReadingKind:
+    """The kind of reading called `key`; raises RecordError with the list of those there are."""
+    try:
+        return READING_KINDS[key]
+    except KeyError:
+        known = ", ".join(READING_KINDS)
+        raise RecordError(f"There is no reading called “{key}”. There are: {known}.") from None
+
+
+def check_one_of(value: str, allowed: tuple[str, ...] | dict[str, bool], what: str) -> None:
+    """Refuse a word that is not of a closed list."""
+    if value not in allowed:
+        raise RecordError(f"“{value}” is no {what}. There are: {', '.join(allowed)}.")

@@ -1,0 +1,134 @@
+"""Makes: one day at the vat, what was planned for it and what really happened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from journal.records import RecordError
+from journal.records.plans import new_uuid
+
+TREATMENTS = ("raw", "thermised", "pasteurised")
+ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")
+
+
+@dataclass(frozen=True)
+class Milk:
+    """What went into the vat; percentages as on the label or from a test, None when unknown."""
+
+    litres: float
+    animal: str = "cow"
+    treatment: str = "pasteurised"
+    source: str = ""
+    fat_pct: float | None = None
+    protein_pct: float | None = None
+    homogenised: bool = False
+
+    def __post_init__(self) -> None:
+        if not 0 < self.litres <= 10_000:
+            raise RecordError(f"{self.litres:g} litres of milk is outside 0 to 10,000.")
+        for value, what, top in (
+            (self.fat_pct, "fat", 15.0),
+            (self.protein_pct, "protein", 12.0),
+        ):
+            if value is not None and not 0 <= value <= top:
+                raise RecordError(f"{value:g} % {what} in milk is outside 0 to {top:g} %.")
+
+
+@dataclass(frozen=True)
+class Make:
+    """A plan that was run. `plan_id` is the plan as it stood when the make began."""
+
+    code: str
+    plan_id: int
+    milk: Milk
+    started_ms: int
+    zone: str = "UTC"
+    name: str = ""
+    finished_ms: int | None = None
+    failed: bool = False
+    culture_lot: str = ""
+    backslop: bool = False
+    whey_drawn_l: float | None = None
+    water_added_l: float | None = None
+    remark: str = ""
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+
+@dataclass(frozen=True)
+class StageRun:
+    """A stage of a make: planned and real begin and end (None: not yet)."""
+
+    make_id: int
+    position: int
+    kind: str
+    planned_begin_ms: int
+    planned_end_ms: int
+    began_ms: int | None = None
+    ended_ms: int | None = None
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    @property
+    def slip_min(self) -> float | None:
+        """Minutes late (early below zero) against the plan's own clock; None when not begun."""
+        if self.began_ms is None:
+            return None
+        return (self.began_ms - self.planned_begin_ms) / 60_000
+
+
+@dataclass(frozen=True)
+class Addition:
+    """What really went in: amount in g or ml, at a stage."""
+
+    make_id: int
+    position: int
+    kind: str
+    name: str
+    amount: float
+    unit: str
+    at_ms: int
+    ingredient_id: int | None = None
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """What stands on the shelf: kind, strength, lot, expiry."""
+
+    kind: str
+    name: str
+    strength: str = ""
+    lot: str = ""
+    expires_ms: int | None = None
+    amount_left: float | None = None
+    unit: str = "g"
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+
+@dataclass(frozen=True)
+class Note:
+    """Words about a make or a wheel at a moment, with a photo's file name when there is one."""
+
+    at_ms: int
+    text: str
+    make_id: int | None = None
+    wheel_id: int | None = None
+    photo: str = ""
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+
+@dataclass(frozen=True)
+class Entered:
+    """A make variable that came in from a table of past makes, because no record here holds it."""
+
+    make_id: int
+    name: str
+    value: float | None
+    text: str = ""
+    unit: str = ""
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)

@@ -1,0 +1,58 @@
+"""Traces: the readings of one kind of one make as arrays, never a record each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Instants = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.uint8]
+
+STRUCK = 1  # kept, shown struck, never computed with
+DOUBTFUL = 2  # far from the trend, kept after asking
+CORRECTED = 4  # entered afterwards in place of another, or for a past moment
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading as a person meets it: in the last-five list, the hover, the undo menu."""
+
+    make_id: int
+    kind: str
+    at_ms: int
+    value: float
+    flags: int = 0
+    id: int | None = None  # key in the row log; None once folded into a block
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Readings of one kind, ascending in time: `at_ms` (n,), `value` (n,), `flags` (n,)."""
+
+    kind: str
+    at_ms: Instants = field(default_factory=lambda: np.empty(0, np.int64))
+    value: Floats = field(default_factory=lambda: np.empty(0, np.float64))
+    flags: Flags = field(default_factory=lambda: np.empty(0, np.uint8))
+
+    def __len__(self) -> int:
+        return len(self.at_ms)
+
+    def sound(self) -> Trace:
+        """The same without struck readings: what every sum works on."""
+        keep = (self.flags & STRUCK) == 0
+        if keep.all():
+            return self
+        return Trace(self.kind, self.at_ms[keep], self.value[keep], self.flags[keep])
+
+    def minutes_from(self, zero_ms: int) -> Floats:
+        """Minutes since `zero_ms`, shape (n,)."""
+        return (self.at_ms - zero_ms) / 60_000.0
+
+    def between(self, first_ms: int, last_ms: int) -> Trace:
+        """The part from `first_ms` to `last_ms`, both included."""
+        low, high = np.searchsorted(self.at_ms, [first_ms, last_ms + 1])
+        cut = slice(int(low), int(high))
+        return Trace(self.kind, self.at_ms[cut], self.value[cut], self.flags[cut])

@@ -1,0 +1,67 @@
+"""A whole make: one make with everything that hangs on it, as curves and findings read it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from journal.records.makes import Addition, Entered, Make, Note, StageRun
+from journal.records.plans import Plan
+from journal.records.tastings import DefectMark
+from journal.records.traces import Trace
+from journal.records.wheels import Care, Weighing, Wheel
+
+
+@dataclass(frozen=True)
+class Given:
+    """One score with all it needs to be weighed: which wheel, which sitting, who, at what age."""
+
+    wheel_code: str
+    tasting_id: int
+    assessor: str
+    attribute: str
+    value: float
+    at_ms: int
+
+
+@dataclass(frozen=True)
+class WholeMake:
+    """A make, its plan, its stages as run, its traces, and its wheels with their later life.
+
+    `traces` maps a reading kind to its Trace (all sources together, ascending in time).
+    """
+
+    make: Make
+    plan: Plan
+    runs: tuple[StageRun, ...] = ()
+    additions: tuple[Addition, ...] = ()
+    notes: tuple[Note, ...] = ()
+    entered: tuple[Entered, ...] = ()
+    traces: dict[str, Trace] = field(default_factory=dict)
+    wheels: tuple[Wheel, ...] = ()
+    weighings: tuple[Weighing, ...] = ()
+    care: tuple[Care, ...] = ()
+    scores: tuple[Given, ...] = ()
+    defects: tuple[DefectMark, ...] = ()
+
+    def run_of(self, kind: str) -> StageRun | None:
+        """The first stage of that kind that really began, or None."""
+        return next((r for r in self.runs if r.kind == kind and r.began_ms is not None), None)
+
+    def trace(self, kind: str) -> Trace:
+        """The trace of that kind, empty when there is none."""
+        return self.traces.get(kind, Trace(kind))
+
+    def begins_min(self) -> list[float]:
+        """Minutes from the make's start at which each stage really began; a stage still to come
+        follows the one before it at its planned length."""
+        zero = self.make.started_ms
+        out: list[float] = []
+        for i in range(len(self.plan.stages)):
+            run = self.runs[i] if i < len(self.runs) else None
+            if run is not None and run.began_ms is not None:
+                out.append((run.began_ms - zero) / 60_000)
+            elif i == 0:
+                out.append(0.0)
+            else:
+                out.append(out[-1] + self.plan.stages[i - 1].minutes)
+        return out
