@@ -1,0 +1,105 @@
+"""The number at the front of what was typed: decimals with either mark, fractions, signs."""
+
+from __future__ import annotations
+
+import re
+
+from journal.quantities import QuantityError
+
+_VULGAR = {
+    "½": (1, 2), "⅓": (1, 3), "⅔": (2, 3), "¼": (1, 4), "¾": (3, 4), "⅕": (1, 5), "⅖": (2, 5),
+    "⅗": (3, 5), "⅘": (4, 5), "⅙": (1, 6), "⅚": (5, 6), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8),
+    "⅞": (7, 8),
+}  # fmt: skip
+_PARTS = "".join(_VULGAR)
+_SPACES = [chr(code) for code in (0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)]
+_SAME = str.maketrans(
+    {
+        **dict.fromkeys(_SPACES, " "),
+        **dict.fromkeys("\u200b\ufeff\u2060", ""),
+        **dict.fromkeys("−–‒﹣－", "-"),
+        **dict.fromkeys("º˚", "°"),
+        **dict.fromkeys("″”“", '"'),
+        **dict.fromkeys("′’‘", "'"),
+        "⁄": "/",
+        "∕": "/",
+        "℃": "°C",
+        "℉": "°F",
+        "ℓ": "l",
+        "％": "%",
+    }
+)
+_NUMBER = re.compile(
+    rf"""(?P<sign>[+-]?)\s*(?:
+        (?P<before>[0-9]{{1,6}})?\s*(?P<vulgar>[{_PARTS}])
+      | (?:(?P<whole>[0-9]{{1,6}})\s+)?(?P<top>[0-9]{{1,4}})\s*/\s*(?P<bottom>[0-9]{{1,4}})
+      | (?P<grouped>[0-9]{{1,3}}(?:\ [0-9]{{3}})+(?:[.,][0-9]+)?)(?![0-9])
+      | (?P<plain>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)
+    )""",
+    re.VERBOSE,
+)
+_LONGEST = 80
+
+
+def tidy(text: str) -> str:
+    """`text` with its spaces, signs and degree signs brought to one spelling each."""
+    return " ".join(text.translate(_SAME).split())
+
+
+def shown(text: str) -> str:
+    """`text` short and printable, between quotation marks, for use in a sentence."""
+    clean = "".join(c for c in text if c.isprintable())
+    return f"“{clean[:30]}…”" if len(clean) > 30 else f"“{clean}”"
+
+
+def read_number(text: str) -> tuple[float, str]:
+    """The number `text` (tidied) begins with and what follows it, spaces removed.
+
+    Reads "31.4", "31,4", "1 200", "1/2", "1 1/2", "1½" with a sign before.
+
+    Raises
+    ------
+    QuantityError
+        When no number stands there, or it could be read in two ways.
+    """
+    if len(text) > _LONGEST:
+        raise QuantityError("That is too long for one value; write one number and its unit.")
+    found = _NUMBER.match(text)
+    if found is None:
+        raise QuantityError(f"{shown(text)} does not begin with a number.")
+    rest = text[found.end() :]
+    _refuse_tail(text, rest)
+    size = _size(found)
+    return (-size if found["sign"] == "-" else size), rest.strip()
+
+
+def _refuse_tail(text: str, rest: str) -> None:
+    if re.match(r"[eE][+-]?[0-9]", rest):
+        raise QuantityError(f"{shown(text)} has an exponent; write the number in full.")
+    if rest[:1] in (".", ",") and rest[1:2].isdigit():
+        raise QuantityError(
+            f"{shown(text)} has two marks and could be read in two ways; "
+            "write it with one decimal mark and nothing between thousands."
+        )
+    if re.match(rf"[.,/:^*+0-9{_PARTS}]|'[0-9]", rest):
+        raise QuantityError(f"{shown(text)} is not one number; write one number and its unit.")
+
+
+def _size(found: re.Match[str]) -> float:
+    if found["vulgar"]:
+        top, bottom = _VULGAR[found["vulgar"]]
+        return int(found["before"] or 0) + top / bottom
+    if found["bottom"]:
+        return _fraction(found)
+    return float((found["grouped"] or found["plain"]).replace(" ", "").replace(",", "."))
+
+
+def _fraction(found: re.Match[str]) -> float:
+    top, bottom = int(found["top"]), int(found["bottom"])
+    if bottom == 0:
+        raise QuantityError(f"{shown(found[0])} divides by nothing; write a fraction like 1/2.")
+    if found["whole"] and not 0 < top < bottom:
+        raise QuantityError(
+            f"{shown(found[0])} is not a usual mixed number; write it like 1 1/2 or 1.5."
+        )
+    return int(found["whole"] or 0) + top / bottom

@@ -1,0 +1,115 @@
+"""What a person typed, understood: a number, its unit, and the value in the kept unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from journal.quantities import QuantityError
+from journal.quantities.conversion import convert
+from journal.quantities.numerals import read_number, shown, tidy
+from journal.quantities.units import (
+    Quantity,
+    Unit,
+    check,
+    kept_unit,
+    offer,
+    quantity_named,
+    unit_named,
+)
+
+_CLOCK = re.compile(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9]))?")
+_LINK = re.compile(r"([^0-9½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞.,/+-]+)[, ]*([0-9½⅓⅔¼¾⅛⅜⅝⅞].*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """`value` in `unit` (a unit key) as typed, and `kept`, the same in the kept unit."""
+
+    value: float
+    unit: str
+    kept: float
+    quantity: str
+
+
+def parse(text: str, quantity: str, *, default_unit: str | None = None) -> Typed:
+    """Read `text` as a value of `quantity` ("temperature", "mass", "duration" and so on).
+
+    Parameters
+    ----------
+    text
+        "31,4", "88 F", "1 1/2 tsp", "0.5 l", "2 h 30 min", "1h30" (hours and minutes),
+        "1:30" (hours and minutes), "pH 5.42".
+    quantity
+        A key of `units.quantities()`.
+    default_unit
+        The unit, in any accepted spelling, of a number without one; else the kept unit.
+
+    Raises
+    ------
+    QuantityError
+        With a sentence that names what would do.
+    """
+    found = quantity_named(quantity)
+    plain = tidy(text)
+    if found.prefix and plain.lower().startswith(found.prefix.lower()):
+        plain = plain[len(found.prefix) :].lstrip(" :=")
+    if not plain:
+        raise QuantityError(f"No {found.name} was typed: {offer(quantity)}")
+    value, unit = _read(plain, found, default_unit)
+    kept = check(convert(value, unit.key, found.kept), quantity)
+    return Typed(value, unit.key, kept, quantity)
+
+
+def parse_any(text: str, quantities: Sequence[str], *, default_unit: str | None = None) -> Typed:
+    """Read `text` as the first of `quantities` it fits ("0.02 g/L" or "0.2 ml/L").
+
+    `default_unit` is that of a bare number and belongs to the first quantity.
+    """
+    problem: QuantityError | None = None
+    for place, quantity in enumerate(quantities):
+        try:
+            return parse(text, quantity, default_unit=None if place else default_unit)
+        except QuantityError as error:
+            problem = problem or error
+    raise problem or QuantityError("There is no quantity to read this as.")
+
+
+def _read(plain: str, found: Quantity, default_unit: str | None) -> tuple[float, Unit]:
+    clock = _CLOCK.fullmatch(plain) if found.key == "duration" else None
+    if clock:
+        hours, minutes, seconds = (int(part or 0) for part in clock.groups())
+        return hours * 60 + minutes + seconds / 60, unit_named("duration", "min")
+    try:
+        value, rest = read_number(plain)
+    except QuantityError as error:
+        raise QuantityError(f"{error} For a {found.name} {offer(found.key)}") from None
+    link = _LINK.fullmatch(rest) if found.chains else None
+    if link:
+        return _chain(plain, value, link, found)
+    return value, _unit(rest, found, default_unit)
+
+
+def _unit(rest: str, found: Quantity, default_unit: str | None) -> Unit:
+    if rest:
+        return unit_named(found.key, rest)
+    return unit_named(found.key, default_unit) if default_unit else kept_unit(found.key)
+
+
+def _chain(plain: str, value: float, link: re.Match[str], found: Quantity) -> tuple[float, Unit]:
+    """Add up "2 h 30 min": each part whole but the last, each unit smaller than the one before."""
+    first = unit_named(found.key, link[1].strip())
+    order = next((chain for chain in found.chains if first.key in chain), ())
+    smaller = order[order.index(first.key) + 1 :] if order else ()
+    if not smaller or value != int(value) or value < 0:
+        raise QuantityError(f"{shown(plain)} cannot be added up; {offer(found.key)}")
+    more, rest = read_number(link[2])
+    next_link = _LINK.fullmatch(rest)
+    if next_link:
+        more, unit = _chain(plain, more, next_link, found)
+    else:
+        unit = unit_named(found.key, rest or smaller[0])
+    if unit.key not in smaller or convert(more, unit.key, first.key) >= 1:
+        raise QuantityError(f"{shown(plain)} cannot be added up; {offer(found.key)}")
+    return convert(value, first.key, unit.key) + more, unit

@@ -1,0 +1,110 @@
+"""How a value is written for a person: digits, unit, durations in parts, kitchen measures."""
+
+from __future__ import annotations
+
+import math
+
+from journal.quantities import QuantityError
+from journal.quantities.conversion import convert
+from journal.quantities.typed import Typed
+from journal.quantities.units import Unit, kept_unit, quantity_named, unit_named
+
+_MINUTES_IN = (("d", 1440), ("h", 60), ("min", 1))
+_DAYS_FROM = 48 * 60
+# ml and name, smallest first; above the last, cups in halves and then litres.
+_SPOONS = (
+    (0.15625, "1/32 tsp"), (0.3125, "1/16 tsp"), (0.625, "1/8 tsp"), (1.25, "1/4 tsp"),
+    (2.5, "1/2 tsp"), (3.75, "3/4 tsp"), (5.0, "1 tsp"), (7.5, "1 1/2 tsp"), (10.0, "2 tsp"),
+    (15.0, "1 tbsp"), (22.5, "1 1/2 tbsp"), (30.0, "2 tbsp"), (45.0, "3 tbsp"),
+    (62.5, "1/4 cup"), (250 / 3, "1/3 cup"), (125.0, "1/2 cup"), (500 / 3, "2/3 cup"),
+    (187.5, "3/4 cup"), (250.0, "1 cup"), (312.5, "1 1/4 cups"), (375.0, "1 1/2 cups"),
+    (437.5, "1 3/4 cups"), (500.0, "2 cups"), (625.0, "2 1/2 cups"), (750.0, "3 cups"),
+    (875.0, "3 1/2 cups"), (1000.0, "4 cups"),
+)  # fmt: skip
+_DROP_ML = 0.05
+_DROPS_BELOW_ML = 0.15
+
+
+def write(value: float, quantity: str, unit: str | None = None, digits: int | None = None) -> str:
+    """A value, given in the quantity's kept unit, as text: "31.4 °C", "pH 5.42", "2 h 30 min".
+
+    Parameters
+    ----------
+    value
+        In the kept unit of `quantity`.
+    unit
+        The unit to write it in, in any accepted spelling; the kept one when None. A duration
+        without one is written in days, hours and minutes.
+    digits
+        Decimals to write; when None, as many as are usual for the unit, without idle zeros
+        except for temperatures and pH.
+
+    Raises
+    ------
+    QuantityError
+        When the value is not a finite number or the unit is not one of the quantity's.
+    """
+    found = quantity_named(quantity)
+    if not math.isfinite(value):
+        raise QuantityError(f"There is no {found.name} to write: it is not a number.")
+    if quantity == "duration" and unit is None:
+        return _duration(value)
+    to = unit_named(quantity, unit) if unit else kept_unit(quantity)
+    text = write_number(convert(value, found.kept, to.key), to, digits)
+    if found.prefix:
+        return f"{found.prefix} {text}"
+    return f"{text} {to.label}".rstrip()
+
+
+def write_number(value: float, unit: Unit, digits: int | None = None) -> str:
+    """The bare number with `digits` decimals, or the unit's usual ones when None."""
+    text = f"{value:.{unit.digits if digits is None else digits}f}"
+    if digits is None and not unit.fixed and "." in text:
+        text = text.rstrip("0").rstrip(".")
+    if not text.strip("-0."):
+        text = text.removeprefix("-")
+    return text.replace("-", "−")
+
+
+def understood(typed: Typed) -> str:
+    """What a field made of the typed text: "88 °F is 31.1 °C", "1 US gal is 3.785 L"."""
+    found = quantity_named(typed.quantity)
+    unit = next(one for one in found.units if one.key == typed.unit)
+    kept = write(typed.kept, typed.quantity)
+    if typed.unit == found.kept:
+        return kept
+    return f"{write_number(typed.value, unit)} {unit.label} is {kept}"
+
+
+def kitchen(ml: float) -> str:
+    """The nearest measure of a metric kitchen: "about 1/2 tsp", "about 3 drops".
+
+    Nearest by ratio. Drops are of 0.05 ml, teaspoons of 5, tablespoons of 15, cups of 250.
+
+    Raises
+    ------
+    QuantityError
+        When `ml` is negative or not a finite number.
+    """
+    if not (math.isfinite(ml) and ml >= 0):
+        raise QuantityError("A kitchen measure needs a volume of 0 ml or more.")
+    if ml == 0:
+        return "none"
+    if ml < _DROPS_BELOW_ML:
+        drops = round(ml / _DROP_ML)
+        return "less than a drop" if drops == 0 else f"about {drops} drop{'s' * (drops > 1)}"
+    if ml > 1125:
+        return f"about {ml / 1000:.1f} L"
+    return "about " + min(_SPOONS, key=lambda spoon: abs(math.log(spoon[0] / ml)))[1]
+
+
+def _duration(minutes: float) -> str:
+    if abs(minutes) < 1:
+        return f"{write_number(minutes * 60, unit_named('duration', 's'))} s"
+    left = round(abs(minutes))
+    parts = []
+    for label, size in _MINUTES_IN if left >= _DAYS_FROM else _MINUTES_IN[1:]:
+        count, left = divmod(left, size)
+        if count:
+            parts.append(f"{count} {label}")
+    return ("−" if minutes < 0 else "") + " ".join(parts)

@@ -1,0 +1,114 @@
+"""How values are written, and that what is written reads back."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from journal.quantities import QuantityError
+from journal.quantities.conversion import convert
+from journal.quantities.typed import parse
+from journal.quantities.units import quantities
+from journal.quantities.written import kitchen, understood, write
+
+
+@pytest.mark.parametrize(
+    ("value", "quantity", "unit", "digits", "text"),
+    [
+        (31.4, "temperature", None, None, "31.4 °C"),
+        (31.0, "temperature", None, None, "31.0 °C"),
+        (-3.25, "temperature", None, 2, "−3.25 °C"),
+        (-0.01, "temperature", None, None, "0.0 °C"),
+        (10.0, "temperature", "F", 0, "50 °F"),
+        (5.4, "ph", None, None, "pH 5.40"),
+        (1.18, "mass", None, None, "1.18 kg"),
+        (1.18, "mass", "g", None, "1180 g"),
+        (150, "duration", None, None, "2 h 30 min"),
+        (45, "duration", None, None, "45 min"),
+        (0.5, "duration", None, None, "30 s"),
+        (3000, "duration", None, None, "2 d 2 h"),
+        (-10, "duration", None, None, "−10 min"),
+        (0, "duration", None, None, "0 s"),
+        (150, "duration", "min", None, "150 min"),
+        (0.2, "temperature_rate", None, None, "0.2 °C/min"),
+        (12.7, "length", "in", None, "0.5 in"),
+        (0.16, "acidity", "D", None, "16 °D"),
+        (3.785411784, "volume", "gal", None, "1 US gal"),
+        (7, "number", None, None, "7"),
+        (100, "percent", None, None, "100 %"),
+    ],
+)
+def test_written(
+    value: float, quantity: str, unit: str | None, digits: int | None, text: str
+) -> None:
+    assert write(value, quantity, unit, digits) == text
+
+
+def test_what_is_no_number_is_not_written() -> None:
+    for value in (math.nan, math.inf):
+        with pytest.raises(QuantityError, match="not a number"):
+            write(value, "mass")
+
+
+_UNITS = [(found, unit) for found in quantities().values() for unit in found.units]
+
+
+@given(st.sampled_from(_UNITS), st.floats(0, 1))
+def test_what_is_written_reads_back(pair: tuple, share: float) -> None:
+    found, unit = pair
+    low, high = max(found.low, 0), min(found.high, 5000)
+    value = low + share * (high - low)
+    text = write(value, found.key, unit.key or None)
+    back = parse(text, found.key)
+    half = 0.5 * 10.0**-unit.digits if found.key != "duration" or unit.key != "min" else 0.5
+    there = convert(value, found.kept, unit.key)
+    assert convert(back.kept, found.kept, unit.key) == pytest.approx(there, abs=half * 1.0001)
+
+
+@given(st.floats(0, 1e6))
+def test_a_duration_in_parts_reads_back_to_the_minute(minutes: float) -> None:
+    tolerance = 1 / 120 if minutes < 1 else 0.5
+    assert parse(write(minutes, "duration"), "duration").kept == pytest.approx(
+        minutes, abs=tolerance * 1.0001
+    )
+
+
+def test_a_field_says_what_it_understood() -> None:
+    assert understood(parse("50 F", "temperature")) == "50.0 °F is 10.0 °C"
+    assert understood(parse("1 gal", "volume")) == "1 US gal is 3.785 L"
+    assert understood(parse("31,4", "temperature")) == "31.4 °C"
+
+
+@pytest.mark.parametrize(
+    ("ml", "text"),
+    [
+        (0, "none"),
+        (0.01, "less than a drop"),
+        (0.05, "about 1 drop"),
+        (0.1, "about 2 drops"),
+        (0.6, "about 1/8 tsp"),
+        (2.5, "about 1/2 tsp"),
+        (2.2, "about 1/2 tsp"),
+        (5, "about 1 tsp"),
+        (15, "about 1 tbsp"),
+        (250, "about 1 cup"),
+        (1200, "about 1.2 L"),
+    ],
+)
+def test_kitchen_measure(ml: float, text: str) -> None:
+    assert kitchen(ml) == text
+
+
+@given(st.floats(0.15, 1100))
+def test_a_kitchen_measure_is_near(ml: float) -> None:
+    back = parse(kitchen(ml).removeprefix("about "), "volume_ml").kept
+    assert 0.7 < back / ml < 1.45
+
+
+def test_a_kitchen_measure_needs_a_volume() -> None:
+    for ml in (-1.0, math.nan, math.inf):
+        with pytest.raises(QuantityError):
+            kitchen(ml)
