@@ -1,0 +1,119 @@
+"""What start.py runs in the environment: the window or the tour, tests, paces, the command."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import environment
+from trouble import Trouble, say
+
+USAGE = """\
+python3 packaging/start.py              set up, then open the window (without a display: draw the
+                                        tour of the sample journal into tour/)
+python3 packaging/start.py -- ARGS      run the vatside command with ARGS
+python3 packaging/start.py test [ARGS]  run all tests, or pytest with ARGS
+python3 packaging/start.py pace [ARGS]  run the measurements
+python3 packaging/start.py set-up       set up and run nothing
+"""
+COMMAND = ["-P", "-m", "journal.command"]
+
+
+def run(arguments: list[str]) -> int:
+    """Run one word with its arguments; return the exit code, or become the program."""
+    try:
+        return _run(arguments)
+    except Trouble as trouble:
+        say(str(trouble))
+    except OSError as error:
+        say(f"{_what_failed(error)}. Mend that, then run this again.")
+    except KeyboardInterrupt:
+        say("Stopped before it was done. Run it again when you like: it begins where it must.")
+        return 130
+    return 2
+
+
+def _what_failed(error: OSError) -> str:
+    place = f"{error.filename}: " if error.filename else ""
+    return f"Setting up stopped at {place}{error.strerror or error}"
+
+
+def _run(arguments: list[str]) -> int:
+    word, rest = (arguments[0], arguments[1:]) if arguments else ("", [])
+    if word in ("-h", "--help"):
+        print(USAGE, end="")
+        return 0
+    words = {
+        "": _open,
+        "--": _command,
+        "test": _test,
+        "pace": _pace,
+        "set-up": _set_up,
+    }
+    if word not in words:
+        say(f"start.py does not know {word!r}. These are its words:\n\n{USAGE}")
+        return 2
+    return words[word](rest)
+
+
+def has_display() -> bool:
+    """Tell whether a window can be shown; only Linux can be without."""
+    if not sys.platform.startswith("linux"):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def _open(_: list[str]) -> int:
+    if has_display():
+        _ready(("drawing", "window"))
+        return _become([*COMMAND])
+    _ready(("drawing",))
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    return _become([*COMMAND, "tour", os.path.join(environment.ROOT, "tour")])
+
+
+def _command(rest: list[str]) -> int:
+    _ready(())
+    return _become([*COMMAND, *rest])
+
+
+def _test(rest: list[str]) -> int:
+    _ready(("drawing",), tools=True)
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    os.chdir(environment.ROOT)
+    return _become(["-m", "pytest", *(rest or ["-n", "auto"])])
+
+
+def _pace(rest: list[str]) -> int:
+    _ready(("drawing",), tools=True)
+    if not has_display():
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    os.chdir(environment.ROOT)
+    return _become(["-m", "tests.pace", *rest])
+
+
+def _set_up(_: list[str]) -> int:
+    _ready(())
+    say("Vatside is set up. Open it with: python3 packaging/start.py")
+    return 0
+
+
+def _ready(needs: tuple[str, ...], tools: bool = False) -> None:
+    environment.make_ready(tools)
+    if environment.settled("qt") is not True:
+        import system_libraries
+
+        system_libraries.see_to_qt(needs)
+
+
+def _become(arguments: list[str]) -> int:
+    """Hand over to the environment's Python."""
+    command = [environment.PYTHON, *arguments]
+    if os.name == "nt":
+        import subprocess
+
+        return subprocess.call(command)
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os.execv(command[0], command)
+    return 0
