@@ -61,6 +61,15 @@ STAGE_KINDS: dict[str, bool] = {
     "dry": False,
 }
 
+# What a gate can ask of: readings of acidity.
+GATE_KINDS = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
+
+ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")
+
+TREATMENTS = ("raw", "thermised", "pasteurised")
+
+CULTURE_TYPES = ("mesophilic", "thermophilic", "mixed")
+
 CARE_KINDS = ("turn", "rub", "brush", "oil", "bandage", "wax", "weigh", "move", "pierce", "wrap")
 
 INGREDIENT_KINDS = ("culture", "rennet", "calcium chloride", "salt", "colour", "mould", "lipase",

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from journal.records import RecordError
+from journal.records.kinds import ANIMALS as ANIMALS
+from journal.records.kinds import TREATMENTS as TREATMENTS
 from journal.records.plans import new_uuid
-
-TREATMENTS = ("raw", "thermised", "pasteurised")
-ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")
 
 
 @dataclass(frozen=True)

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import accumulate
 from uuid import uuid4
 
 import numpy as np
 import numpy.typing as npt
 
 from journal.records import RecordError
-from journal.records.kinds import CARE_KINDS, INGREDIENT_KINDS, STAGE_KINDS, check_one_of
+from journal.records.kinds import (
+    ANIMALS,
+    CARE_KINDS,
+    CULTURE_TYPES,
+    GATE_KINDS,
+    INGREDIENT_KINDS,
+    STAGE_KINDS,
+    TREATMENTS,
+    check_one_of,
+)
 
 CORRIDOR_C = 1.0  # either side of the plan where a stage names no tolerance
 
@@ -17,6 +27,12 @@ CORRIDOR_C = 1.0  # either side of the plan where a stage names no tolerance
 def new_uuid() -> str:
     """A fresh identity for a record."""
     return str(uuid4())
+
+
+def _check_within(value: float | None, low: float, high: float, what: str) -> None:
+    """Refuse a number outside `low` to `high`; None says nothing and passes."""
+    if value is not None and not low <= value <= high:
+        raise RecordError(f"{value:g} {what} is outside {low:g} to {high:g}.")
 
 
 @dataclass(frozen=True)
@@ -31,8 +47,13 @@ class Gate:
     to_min: float | None = None
 
     def __post_init__(self) -> None:
+        check_one_of(self.kind, GATE_KINDS, "kind of gate")
         if not self.low <= self.high:
             raise RecordError(f"The gate's low end {self.low:g} lies above its high {self.high:g}.")
+        if self.from_min is not None and self.to_min is not None and self.from_min > self.to_min:
+            raise RecordError(
+                f"The gate opens at {self.from_min:g} min, after it closes at {self.to_min:g} min."
+            )
 
 
 @dataclass(frozen=True)
@@ -64,6 +85,9 @@ class Stage:
     `target_c` None: temperature is not held here. `minutes` is the planned length; a stage goes
     to its target over `ramp_min` (None: over its whole length) and holds from there. Where
     `first_c_per_min` is given, the ramp climbs at that slope for `first_min` and then evenly.
+    `limit_c_per_min` is the quickest the stage may warm. `humidity_pct` is the air where the
+    cheese stands, `brine_pct` the salt in the brine (% w/w of the solution). `alone` marks a
+    stage that may be left to itself though its kind wants hands, such as a night's draining.
     """
 
     kind: str
@@ -81,6 +105,9 @@ class Stage:
     whey_drawn_per_l: float = 0.0  # litres of whey for each litre of milk
     water_added_per_l: float = 0.0
     water_c: float | None = None
+    brine_pct: float | None = None
+    humidity_pct: float | None = None
+    alone: bool = False
     gate: Gate | None = None
     doses: tuple[Dose, ...] = ()
     instruction: str = ""
@@ -94,8 +121,34 @@ class Stage:
             )
         if self.target_c is not None and not -5 <= self.target_c <= 110:
             raise RecordError(f"{self.target_c:g} °C is no temperature for milk or curd.")
+        self._check_ramp()
+        self._check_amounts()
+
+    def _check_ramp(self) -> None:
+        _check_within(self.ramp_min, 0, 60 * 24 * 90, "min of ramp")
+        _check_within(self.limit_c_per_min, 0.001, 20, "°C per minute as a limit")
+        _check_within(self.tolerance_c, 0, 50, "°C of tolerance")
         if (self.first_c_per_min is None) != (self.first_min is None):
             raise RecordError("A first slope needs both its °C per minute and its minutes.")
+        if self.first_c_per_min is None or self.first_min is None:
+            return
+        if not (self.first_c_per_min > 0 and self.first_min > 0):
+            raise RecordError("A first slope climbs: give °C per minute and minutes above 0.")
+        if self.first_min >= self.ramp_length_min:
+            raise RecordError(
+                f"The first slope lasts {self.first_min:g} min and the whole ramp "
+                f"{self.ramp_length_min:g}: leave time after it, or drop it."
+            )
+
+    def _check_amounts(self) -> None:
+        _check_within(self.size_mm, 0.5, 500, "mm of curd")
+        _check_within(self.pressure_kpa, 0, 1000, "kPa of pressure")
+        _check_within(self.turns, 0, 1000, "turns")
+        _check_within(self.whey_drawn_per_l, 0, 1, "l of whey drawn for a litre of milk")
+        _check_within(self.water_added_per_l, 0, 2, "l of water for a litre of milk")
+        _check_within(self.water_c, 0, 100, "°C of water")
+        _check_within(self.brine_pct, 0, 27, "% salt in brine")
+        _check_within(self.humidity_pct, 0, 100, "% humidity")
 
     @property
     def label(self) -> str:
@@ -110,17 +163,27 @@ class Stage:
     @property
     def hands(self) -> bool:
         """True when someone must be at the vat all through."""
-        return STAGE_KINDS[self.kind]
+        return STAGE_KINDS[self.kind] and not self.alone
+
+    @property
+    def ramp_length_min(self) -> float:
+        """How long the stage takes to its target, minutes; never longer than the stage."""
+        return self.minutes if self.ramp_min is None else min(self.ramp_min, self.minutes)
 
     def knots(self, from_c: float) -> list[tuple[float, float]]:
-        """The planned line of this stage alone: (minutes from its start, °C), from `from_c`."""
+        """The planned line of this stage alone: (minutes from its start, °C), from `from_c`.
+
+        A first slope never climbs past the target; below or at `from_c` it is left out.
+        """
         if self.target_c is None:
             return []
-        ramp = self.minutes if self.ramp_min is None else min(self.ramp_min, self.minutes)
+        ramp = self.ramp_length_min
         points = [(0.0, from_c)]
-        if self.first_c_per_min is not None and self.first_min is not None and ramp > 0:
-            first = min(self.first_min, ramp)
-            points.append((first, from_c + self.first_c_per_min * first))
+        if self.first_c_per_min is not None and self.first_min is not None:
+            to_climb = self.target_c - from_c
+            first = min(self.first_min, to_climb / self.first_c_per_min)
+            if first > 0:
+                points.append((first, from_c + self.first_c_per_min * first))
         points.append((ramp, self.target_c))
         if ramp < self.minutes:
             points.append((self.minutes, self.target_c))
@@ -129,18 +192,25 @@ class Stage:
 
 @dataclass(frozen=True)
 class CareRule:
-    """Care a wheel wants after the vat: what, from which day to which, how often."""
+    """Care a wheel wants after the vat: what, from which day of its age to which, how often.
+
+    `room_c` and `room_humidity_pct` say where a move goes.
+    """
 
     kind: str
     from_day: float
     to_day: float
     every_days: float
     note: str = ""
+    room_c: float | None = None
+    room_humidity_pct: float | None = None
 
     def __post_init__(self) -> None:
         check_one_of(self.kind, CARE_KINDS, "kind of care")
         if self.every_days <= 0 or self.to_day < self.from_day:
             raise RecordError(f"The care “{self.kind}” never falls due: check its days.")
+        _check_within(self.room_c, -30, 60, "°C in a room")
+        _check_within(self.room_humidity_pct, 0, 100, "% humidity")
 
 
 @dataclass(frozen=True)
@@ -154,6 +224,7 @@ class Plan:
     animal: str = "cow"
     treatment: str = "pasteurised"  # raw, thermised, pasteurised
     milk_c: float = 5.0  # as it comes
+    protein_fat: float | None = None  # protein over fat the milk is brought to
     culture_type: str = "mesophilic"  # mesophilic, thermophilic, mixed
     floc_multiplier: float | None = None
     mould_mm: float | None = None
@@ -177,6 +248,23 @@ class Plan:
             raise RecordError("A plan needs at least one stage.")
         if not 0 < self.milk_l <= 10_000:
             raise RecordError(f"{self.milk_l:g} litres of milk is outside 0 to 10,000.")
+        check_one_of(self.animal, ANIMALS, "animal milk comes from")
+        check_one_of(self.treatment, TREATMENTS, "treatment of milk")
+        check_one_of(self.culture_type, CULTURE_TYPES, "type of culture")
+        if self.version < 1:
+            raise RecordError("The versions of a plan count from 1.")
+        self._check_amounts()
+
+    def _check_amounts(self) -> None:
+        _check_within(self.milk_c, -5, 100, "°C of milk as it comes")
+        _check_within(self.protein_fat, 0.1, 10, "of protein over fat")
+        _check_within(self.floc_multiplier, 1, 20, "times the flocculation time")
+        _check_within(self.mould_mm, 10, 2000, "mm of mould")
+        _check_within(self.yield_pct, 0.1, 60, "% yield")
+        _check_within(self.room_c, -30, 60, "°C in a room")
+        _check_within(self.room_humidity_pct, 0, 100, "% humidity")
+        for day in self.taste_at_days:
+            _check_within(day, 0, 36_500, "days of age")
 
     @property
     def minutes(self) -> float:
@@ -195,9 +283,10 @@ class Plan:
         """The planned temperature as knots (minutes, °C); NaN breaks the line where none is held.
 
         With `begins` (minutes, one a stage) the plan is re-timed: each stage keeps its own slope
-        and length from there, cut short where the next began, held on where it came late.
+        and length from there, cut short where the next began, held on where it came late. A
+        begin that lies before an earlier stage's counts as that one's.
         """
-        starts = self.starts() if begins is None else begins
+        starts = self.starts() if begins is None else list(accumulate(begins, max))
         knots: list[tuple[float, float]] = []
         now_c, held = self.milk_c, True
         for i, (stage, start) in enumerate(zip(self.stages, starts, strict=True)):
