@@ -9,3 +9,10 @@ people's formats (exchange).
 
 class KeepingError(ValueError):
     """A file that cannot be opened or written, with a sentence that says what to do."""
+
+
+from journal.keeping.changes import Change  # noqa: E402
+from journal.keeping.journal import Journal  # noqa: E402
+from journal.keeping.makes import MakeRow  # noqa: E402
+
+__all__ = ["Change", "Journal", "KeepingError", "MakeRow"]

@@ -1,0 +1,247 @@
+"""Units of change: one transaction, one undo step, one notice of what changed."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from journal.keeping import KeepingError
+
+# Tables whose changes a person may take back. Folding readings into blocks is no change.
+UNDOABLE = (
+    "plan",
+    "stage",
+    "gate",
+    "dose",
+    "care_rule",
+    "make",
+    "stage_run",
+    "addition",
+    "ingredient",
+    "note",
+    "entered",
+    "trace",
+    "reading_log",
+    "reading_block",
+    "room",
+    "air_reading",
+    "wheel",
+    "weighing",
+    "care",
+    "assessor",
+    "tasting",
+    "sample",
+    "score",
+    "defect_mark",
+    "sample_note",
+    "bin",
+)
+
+
+STEPS_KEPT = 200  # how far back undo goes
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a unit changed: the tables, the makes concerned, who began it, and its name."""
+
+    kinds: frozenset[str]
+    makes: frozenset[int]
+    name: str
+    initiator: object | None = None
+
+
+@dataclass
+class _Step:
+    change: Change
+    reverse: list[str]
+
+
+@dataclass
+class _Open:
+    name: str
+    initiator: object | None
+    kinds: set[str] = field(default_factory=set)
+    makes: set[int] = field(default_factory=set)
+
+
+class Changes:
+    """The journal's transactions on one connection, and the way back.
+
+    Triggers in the connection's temporary schema write, for every change of a row, the statement
+    that reverses it. A unit takes its statements away when it commits; undo runs them in reverse
+    order as a unit of its own, whose reverse is the redo.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, *, reversible: bool) -> None:
+        self._db = connection
+        self._open: _Open | None = None
+        self._listeners: list[Callable[[Change], None]] = []
+        self._done: list[_Step] = []
+        self._undone: list[_Step] = []
+        self._reversible = reversible
+        if reversible:
+            _lay_triggers(connection)
+
+    @property
+    def undo_name(self) -> str | None:
+        """What undo would take back."""
+        return self._done[-1].change.name if self._done else None
+
+    @property
+    def redo_name(self) -> str | None:
+        """What redo would bring back."""
+        return self._undone[-1].change.name if self._undone else None
+
+    def listen(self, callback: Callable[[Change], None]) -> None:
+        """Call `callback` with each Change after it is durable."""
+        self._listeners.append(callback)
+
+    def unlisten(self, callback: Callable[[Change], None]) -> None:
+        """Stop calling `callback`."""
+        if callback in self._listeners:
+            self._listeners.remove(callback)
+
+    def touch(self, table: str, make_id: int | None = None) -> None:
+        """Note within a unit that `table` changed, for the notice; raises outside of one."""
+        if self._open is None:
+            raise RuntimeError(f"{table} was changed outside a unit")
+        self._open.kinds.add(table)
+        if make_id is not None:
+            self._open.makes.add(make_id)
+
+    @contextmanager
+    def unit(self, name: str, initiator: object | None = None) -> Iterator[None]:
+        """One transaction. A unit inside a unit joins it."""
+        if self._open is not None:
+            yield
+            return
+        with self._transaction(name, initiator) as box:
+            yield
+        if box:
+            self._done.append(box[0])
+            del self._done[:-STEPS_KEPT]
+            self._undone.clear()
+            self._tell(box[0].change)
+
+    @property
+    def within(self) -> bool:
+        """True while a unit is open."""
+        return self._open is not None
+
+    def undo(self) -> str | None:
+        """Take the last unit back; returns its name, None when there is nothing to undo."""
+        return self._turn(self._done, self._undone)
+
+    def redo(self) -> str | None:
+        """Bring the last undone unit back; returns its name, None when there is none."""
+        return self._turn(self._undone, self._done)
+
+    def _turn(self, source: list[_Step], target: list[_Step]) -> str | None:
+        if not source:
+            return None
+        step = source[-1]
+        with self._transaction(step.change.name, None) as box:
+            self._db.execute("pragma defer_foreign_keys = on")
+            for statement in step.reverse:
+                self._db.execute(statement)
+            opened = self._open
+            if opened is not None:
+                opened.kinds |= step.change.kinds
+                opened.makes |= step.change.makes
+        source.pop()
+        if box:
+            target.append(box[0])
+        self._tell(step.change)
+        return step.change.name
+
+    @contextmanager
+    def _transaction(self, name: str, initiator: object | None) -> Iterator[list[_Step]]:
+        box: list[_Step] = []
+        try:
+            self._db.execute("begin immediate")
+        except sqlite3.Error as error:
+            raise KeepingError(_sentence(error)) from error
+        self._open = _Open(name, initiator)
+        try:
+            yield box
+            step = self._take_step()
+            self._db.execute("commit")
+            if step is not None:
+                box.append(step)
+        except sqlite3.Error as error:
+            self._roll_back()
+            raise KeepingError(_sentence(error)) from error
+        except BaseException:
+            self._roll_back()
+            raise
+        finally:
+            self._open = None
+
+    def _take_step(self) -> _Step | None:
+        opened = self._open
+        if opened is None or not opened.kinds:
+            return None
+        reverse: list[str] = []
+        if self._reversible:
+            rows = self._db.execute("select reverse from way_back order by id desc")
+            reverse = [row[0] for row in rows]
+            self._db.execute("delete from way_back")
+        change = Change(
+            frozenset(opened.kinds), frozenset(opened.makes), opened.name, opened.initiator
+        )
+        return _Step(change, reverse)
+
+    def _roll_back(self) -> None:
+        if self._db.in_transaction:
+            self._db.execute("rollback")
+
+    def _tell(self, change: Change) -> None:
+        for callback in list(self._listeners):
+            callback(change)
+
+
+def _sentence(error: sqlite3.Error) -> str:
+    """The world's faults as a sentence, decided by SQLite's primary code."""
+    code = getattr(error, "sqlite_errorcode", None)
+    primary = code & 0xFF if code is not None else None
+    if primary in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        return "Another program is writing to this journal. Nothing was changed; try again."
+    if primary == sqlite3.SQLITE_FULL:
+        return "The disk is full. Nothing was changed; make room and try again."
+    if primary in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN):
+        return "This journal cannot be written to here. Copy it to a folder of your own."
+    if primary in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+        return "This journal is damaged. Copy it away and run “vatside check” on the copy."
+    if primary == sqlite3.SQLITE_IOERR:
+        return "The disk could not be read or written. Nothing was changed."
+    return f"The journal refused the change: {error}. Nothing was changed."
+
+
+def _lay_triggers(connection: sqlite3.Connection) -> None:
+    connection.execute("pragma temp_store = memory")
+    connection.execute("create temp table way_back (id integer primary key, reverse text not null)")
+    for table in UNDOABLE:
+        columns = [row[1] for row in connection.execute(f'pragma main.table_info("{table}")')]
+        for trigger in _triggers(table, columns):
+            connection.execute(trigger)
+
+
+def _triggers(table: str, columns: list[str]) -> Iterator[str]:
+    names = ", ".join(f'"{c}"' for c in columns)
+    assign = " || ', ' || ".join(f'\'"{c}" = \' || quote(old."{c}")' for c in columns)
+    values = " || ', ' || ".join(f'quote(old."{c}")' for c in columns)
+    say = "insert into way_back (reverse) values"
+    events: tuple[tuple[str, Any], ...] = (
+        ("insert", f"'delete from \"{table}\" where id = ' || new.id"),
+        ("update", f"'update \"{table}\" set ' || {assign} || ' where id = ' || old.id"),
+        ("delete", f"'insert into \"{table}\" ({names}) values (' || {values} || ')'"),
+    )
+    for event, reverse in events:
+        yield (
+            f'create temp trigger "back_{table}_{event}" after {event} on main."{table}" '
+            f"begin {say} ({reverse}); end"
+        )

@@ -1,0 +1,152 @@
+"""Opening and making the file itself: what it must be, how durable it is, how it moves on."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import struct
+from pathlib import Path
+
+from journal.keeping import KeepingError
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+
+MAGIC = b"SQLite format 3\x00"
+
+
+def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
+    """A connection to a journal of the present schema, with its promises switched on.
+
+    Raises
+    ------
+    KeepingError
+        When the file is missing, of another kind, newer, damaged, or cannot be written where it
+        lies; the file is unchanged then.
+    """
+    version = _look(path)
+    if not read_only:
+        _check_writable(path)
+        if version < SCHEMA:
+            _move_on(path, version)
+    try:
+        return _switch_on(path, read_only=read_only)
+    except sqlite3.Error as error:
+        raise KeepingError(f"{path.name} cannot be opened: {error}.") from error
+
+
+def make(path: Path) -> None:
+    """Make a new, empty journal file; an existing file is never overwritten."""
+    if path.exists():
+        raise KeepingError(f"{path.name} exists already. Choose another name, or open it.")
+    folder = path.parent
+    if not folder.is_dir():
+        raise KeepingError(f"There is no folder {folder}. Make it first, or choose another.")
+    if not os.access(folder, os.W_OK):
+        raise KeepingError(_no_writing(folder))
+    try:
+        _build(path)
+    except (sqlite3.Error, OSError) as error:
+        for leftover in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
+            leftover.unlink(missing_ok=True)
+        raise KeepingError(f"{path.name} cannot be made here: {error}.") from error
+
+
+def _look(path: Path) -> int:
+    """The schema of the file, read from its header alone, so that nothing is touched."""
+    if path.is_dir():
+        raise KeepingError(f"{path.name} is a folder. A journal is a file ending in .vatside.")
+    try:
+        with path.open("rb") as file:
+            head = file.read(100)
+    except FileNotFoundError:
+        raise KeepingError(f"There is no file {path}. Check the name, or make it new.") from None
+    except OSError as error:
+        raise KeepingError(f"{path.name} cannot be read: {error.strerror}.") from error
+    if len(head) < 100 or not head.startswith(MAGIC):
+        raise KeepingError(f"{path.name} is no journal: it is a file of another kind.")
+    version, kind = struct.unpack(">I", head[60:64])[0], struct.unpack(">I", head[68:72])[0]
+    if kind != APPLICATION_ID:
+        raise KeepingError(f"{path.name} is a database, but no journal of Vatside.")
+    if version > SCHEMA:
+        raise KeepingError(
+            f"{path.name} was written by a newer Vatside (format {version}; this one knows "
+            f"{SCHEMA}). Install the newer program; nothing was changed."
+        )
+    return int(version)
+
+
+def _check_writable(path: Path) -> None:
+    if not os.access(path.parent, os.W_OK):
+        raise KeepingError(_no_writing(path.parent))
+    if not os.access(path, os.W_OK):
+        raise KeepingError(f"{path.name} is write-protected. Allow writing, or work on a copy.")
+
+
+def _no_writing(folder: Path) -> str:
+    return (
+        f"The folder {folder} cannot be written to, and a journal needs to write beside itself. "
+        "Copy it to a folder of your own."
+    )
+
+
+def _switch_on(path: Path, *, read_only: bool) -> sqlite3.Connection:
+    mode = "ro" if read_only else "rw"
+    address = f"{path.resolve().as_uri()}?mode={mode}"
+    db = sqlite3.connect(address, uri=True, timeout=5, isolation_level=None)
+    try:
+        if not read_only:
+            db.execute("pragma journal_mode = wal")
+            db.execute("pragma synchronous = full")
+            db.execute("pragma fullfsync = on")
+        db.execute("pragma foreign_keys = on")
+        found = db.execute("pragma user_version").fetchone()[0]
+    except BaseException:
+        db.close()
+        raise
+    if found != SCHEMA:
+        db.close()
+        raise KeepingError(f"{path.name} has format {found}; this program needs {SCHEMA}.")
+    return db
+
+
+def _build(path: Path) -> None:
+    """The schema of today in a new file, by the same steps an old file would take."""
+    db = sqlite3.connect(path, timeout=5)
+    try:
+        db.execute(f"pragma application_id = {APPLICATION_ID}")
+        _apply(db)
+    finally:
+        db.close()
+
+
+def _move_on(path: Path, version: int) -> None:
+    """Copy first, then migrate, then check; on a fault the copy stays and the file is as it was."""
+    copy = path.with_name(f"{path.stem}.format-{version}{path.suffix}")
+    db = sqlite3.connect(path, timeout=5)
+    try:
+        if not copy.exists():
+            db.execute("vacuum into ?", (str(copy),))
+        _apply(db)
+    except sqlite3.Error as error:
+        raise KeepingError(
+            f"{path.name} could not be brought to this program's format: {error}. "
+            f"A copy as it was lies beside it: {copy.name}."
+        ) from error
+    finally:
+        db.close()
+
+
+def _apply(db: sqlite3.Connection) -> None:
+    from sqlite_utils import Database
+
+    wrapped = Database(db, strict=True, execute_plugins=False)
+    wrapped.enable_wal()
+    db.execute("pragma synchronous = full")
+    db.execute("pragma foreign_keys = off")
+    migrations().apply(wrapped)
+    broken = db.execute("pragma foreign_key_check").fetchall()
+    if broken:
+        raise sqlite3.IntegrityError(f"{len(broken)} rows refer to nothing")
+    db.execute("pragma foreign_keys = on")
+    db.execute(f"pragma user_version = {SCHEMA}")
+    db.commit()
+    db.execute("pragma wal_checkpoint(truncate)")

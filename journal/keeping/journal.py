@@ -1,0 +1,199 @@
+"""The one door: opens a journal file and hands out a keeper for each noun."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from journal.keeping import KeepingError
+from journal.keeping.changes import Change, Changes
+from journal.keeping.check import faults
+from journal.keeping.file import connect, make
+from journal.keeping.keepers import Keeper
+from journal.keeping.makes import MakeKeeper
+from journal.keeping.plans import PlanKeeper
+from journal.keeping.readings import ReadingKeeper
+from journal.keeping.rows import NOUNS
+from journal.keeping.wholes import whole_make
+from journal.records.instants import system_zone, zone_of
+from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
+from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+from journal.records.whole import WholeMake
+
+
+class Journal:
+    """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it.
+
+    Attributes
+    ----------
+    path : Path
+    letters : str
+        The two letters its makes' codes begin with.
+    zone : str
+        The IANA zone of the kitchen.
+    """
+
+    def __init__(self, path: Path, db: sqlite3.Connection, *, read_only: bool) -> None:
+        self.path = path
+        self._db = db
+        self.letters = self.setting("letters") or "HL"
+        self.zone = self.setting("zone") or "UTC"
+        self._changes = Changes(db, reversible=False)
+        self.readings = ReadingKeeper(db, self._changes)
+        if not read_only:
+            self.readings.fold()
+            self._changes = Changes(db, reversible=True)
+        self._hand_out_keepers()
+
+    def _hand_out_keepers(self) -> None:
+        db, changes = self._db, self._changes
+        self.readings = ReadingKeeper(db, changes)
+        self.plans = PlanKeeper(db, changes)
+        self.makes = MakeKeeper(db, changes, self.plans, self.letters, self.zone)
+        self.runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
+        self.additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
+        self.ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
+        self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
+        self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
+        self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
+        self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
+        self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
+        self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
+        self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
+        self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
+        self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])
+        self.samples: Keeper[Sample] = Keeper(db, changes, NOUNS["sample"])
+        self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
+        self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
+        self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
+
+    @classmethod
+    def open(cls, path: str | Path, *, read_only: bool = False) -> Journal:
+        """Open the journal at `path`.
+
+        Raises
+        ------
+        KeepingError
+            With a sentence, when it cannot be opened; the file is unchanged then.
+        """
+        where = Path(path)
+        return cls(where, connect(where, read_only=read_only), read_only=read_only)
+
+    @classmethod
+    def create(cls, path: str | Path, *, letters: str = "HL", zone: str | None = None) -> Journal:
+        """Make a new journal at `path` and open it; an existing file is never overwritten."""
+        where = Path(path)
+        code = letters.strip().upper()
+        if not (len(code) == 2 and code.isalpha() and code.isascii()):
+            raise KeepingError(
+                f"A journal's codes begin with two letters; “{letters}” will not do."
+            )
+        name = zone or system_zone()
+        zone_of(name)
+        make(where)
+        db = connect(where)
+        db.executemany(
+            "insert into setting (key, value) values (?, ?)", [("letters", code), ("zone", name)]
+        )
+        return cls(where, db, read_only=False)
+
+    def close(self) -> None:
+        """Close the file; afterwards it is one file again."""
+        self._db.close()
+
+    def __enter__(self) -> Journal:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def setting(self, key: str) -> str | None:
+        """A setting kept in the journal itself (a logger's mapping, the zone); None when unset."""
+        row = self._db.execute("select value from setting where key = ?", (key,)).fetchone()
+        return str(row[0]) if row else None
+
+    def set_setting(self, key: str, text: str) -> None:
+        """Keep a setting; it is no record and not undone."""
+        self._db.execute(
+            "insert into setting (key, value) values (?, ?) "
+            "on conflict (key) do update set value = excluded.value",
+            (key, text),
+        )
+
+    def unit(self, name: str, initiator: object | None = None) -> AbstractContextManager[None]:
+        """Group changes: one transaction, one undo step called `name`, one notice."""
+        return self._changes.unit(name, initiator)
+
+    def listen(self, callback: Callable[[Change], None]) -> None:
+        """Hear of each change after it is durable."""
+        self._changes.listen(callback)
+
+    def unlisten(self, callback: Callable[[Change], None]) -> None:
+        """Stop hearing of changes."""
+        self._changes.unlisten(callback)
+
+    def undo(self) -> str | None:
+        """Take the last change back; returns its name."""
+        return self._changes.undo()
+
+    def redo(self) -> str | None:
+        """Bring the last undone change back; returns its name."""
+        return self._changes.redo()
+
+    @property
+    def undo_name(self) -> str | None:
+        """What undo would take back."""
+        return self._changes.undo_name
+
+    @property
+    def redo_name(self) -> str | None:
+        """What redo would bring back."""
+        return self._changes.redo_name
+
+    @property
+    def within_unit(self) -> bool:
+        """True while a unit is open."""
+        return self._changes.within
+
+    def wheel_by_code(self, code: str) -> Wheel:
+        """The wheel with that code; KeepingError when there is none."""
+        found = self.wheels.where(code=code.upper())
+        if not found:
+            raise KeepingError(f"There is no wheel {code}. “makes” says how many a make has.")
+        return found[0]
+
+    def whole(self, make_id: int) -> WholeMake:
+        """One make with everything that hangs on it."""
+        return whole_make(self, self._db, make_id)
+
+    def wholes(
+        self,
+        stop: Callable[[], bool] | None = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> Iterator[WholeMake]:
+        """Every make outside the bin, oldest first; asks `stop` between two and says how far."""
+        makes = self.makes.all()
+        for done, each in enumerate(makes):
+            if stop is not None and stop():
+                return
+            yield self.whole(each.id or 0)
+            if progress is not None:
+                progress((done + 1) / len(makes))
+
+    def keepers(self) -> list[Keeper[Any]]:
+        """The keepers of all simple nouns (for the check and the export)."""
+        return [value for value in vars(self).values() if isinstance(value, Keeper)]
+
+    def check(self) -> list[str]:
+        """What is not sound in this journal, a sentence each."""
+        return faults(self, self._db)

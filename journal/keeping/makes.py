@@ -1,0 +1,221 @@
+"""The keeper of makes: begin, end a stage, finish, and the list of them all."""
+
+from __future__ import annotations
+
+import sqlite3
+import string
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from journal.keeping import KeepingError
+from journal.keeping.changes import Changes
+from journal.keeping.keepers import Keeper
+from journal.keeping.plans import PlanKeeper
+from journal.keeping.rows import NOUNS
+from journal.records import RecordError
+from journal.records.instants import MINUTE_MS
+from journal.records.makes import Make, Milk, StageRun
+from journal.records.plans import Plan
+from journal.records.wheels import Weighing, Wheel
+
+
+@dataclass(frozen=True)
+class MakeRow:
+    """One line of the list of makes."""
+
+    id: int
+    code: str
+    name: str
+    plan: str
+    started_ms: int
+    zone: str
+    finished_ms: int | None
+    failed: bool
+    milk_l: float
+    readings: int
+    wheels: int
+    best_score: float | None  # best mean overall score of a wheel at a sitting
+
+
+_ROWS = """
+with counted as (
+    select make_id, sum(n) as n from (
+        select t.make_id, sum(b."count") as n
+        from trace t join reading_block b on b.trace_id = t.id group by t.make_id
+        union all
+        select t.make_id, count(*) from trace t join reading_log l on l.trace_id = t.id
+        group by t.make_id
+    ) group by make_id
+), wheeled as (
+    select make_id, count(*) as n from wheel where binned_ms is null group by make_id
+), judged as (
+    select w.make_id, avg(s.value) as mean
+    from score s join sample p on p.id = s.sample_id join wheel w on w.id = p.wheel_id
+    join tasting g on g.id = p.tasting_id
+    where s.attribute = 'overall' and w.binned_ms is null and g.binned_ms is null
+    group by p.id
+), best as (
+    select make_id, max(mean) as score from judged group by make_id
+)
+select m.id, m.code, m.name, p.name, m.started_ms, m.zone, m.finished_ms, m.failed,
+       m.milk_litres, coalesce(c.n, 0), coalesce(w.n, 0), b.score
+from make m join plan p on p.id = m.plan_id
+left join counted c on c.make_id = m.id
+left join wheeled w on w.make_id = m.id
+left join best b on b.make_id = m.id
+where m.binned_ms is null
+order by m.started_ms desc, m.id desc
+"""
+
+
+class MakeKeeper(Keeper[Make]):
+    """Keeps makes, and moves them along their stages."""
+
+    def __init__(
+        self, db: sqlite3.Connection, changes: Changes, plans: PlanKeeper, letters: str, zone: str
+    ) -> None:
+        super().__init__(db, changes, NOUNS["make"])
+        self._plans = plans
+        self._letters = letters
+        self._zone = zone
+        self._runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
+        self._wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
+        self._weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
+
+    def begin(
+        self, plan: Plan, milk: Milk, at_ms: int, *, zone: str | None = None, name: str = ""
+    ) -> Make:
+        """Begin a make from a plan: next code, its stages laid out, the first one running."""
+        with self._changes.unit("begin a make"):
+            kept = self._plans.keep(plan)
+            make = self.keep(
+                Make(
+                    self._next_code(), kept.id or 0, milk, at_ms, zone or self._zone,
+                    name or plan.name,
+                )
+            )  # fmt: skip
+            self._runs.keep_many(_laid_out(make, kept))
+        return make
+
+    def by_code(self, code: str) -> Make:
+        """The make with that code, or the newest for "latest"; KeepingError when there is none."""
+        if code.lower() == "latest":
+            found = self._select("id = (" + _LATEST + ")", ())
+            if not found:
+                raise KeepingError("There is no make in this journal yet.")
+            return found[0]
+        found = self._select("code = ? collate nocase", (code,))
+        if not found:
+            raise KeepingError(f"There is no make {code}. “makes” lists those there are.")
+        return found[0]
+
+    def running(self) -> list[Make]:
+        """The unfinished makes, newest first."""
+        return self._select("finished_ms is null and failed = 0", ())[::-1]
+
+    def rows(self) -> list[MakeRow]:
+        """Every make outside the bin, newest first."""
+        return [
+            MakeRow(
+                id=row[0], code=row[1], name=row[2], plan=row[3], started_ms=row[4], zone=row[5],
+                finished_ms=row[6], failed=bool(row[7]), milk_l=row[8], readings=row[9],
+                wheels=row[10], best_score=row[11],
+            )
+            for row in self._db.execute(_ROWS)
+        ]  # fmt: skip
+
+    def end_stage(self, make_id: int, at_ms: int) -> tuple[StageRun, StageRun | None]:
+        """End the running stage at `at_ms` and begin the next.
+
+        Returns
+        -------
+        tuple
+            The ended run and the one that began (None after the last).
+
+        Raises
+        ------
+        KeepingError
+            When no stage is running, or `at_ms` lies before it began.
+        """
+        runs = self._runs.where(make_id=make_id)
+        running = next((r for r in runs if r.began_ms is not None and r.ended_ms is None), None)
+        if running is None:
+            raise KeepingError("No stage of this make is running.")
+        if at_ms < (running.began_ms or 0):
+            raise KeepingError(f"The {running.kind} began later than that: it cannot end before.")
+        with self._changes.unit(f"end {running.kind}"):
+            ended = self._runs.keep(replace(running, ended_ms=at_ms))
+            following = next((r for r in runs if r.position == running.position + 1), None)
+            if following is not None:
+                following = self._runs.keep(replace(following, began_ms=at_ms))
+        return ended, following
+
+    def finish(self, make_id: int, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
+        """Finish a make with the green weights of its wheels; what still runs ends now.
+
+        Returns
+        -------
+        list of Wheel
+            One a weight, coded with the make's code and A, B, …
+
+        Raises
+        ------
+        KeepingError
+            When the make is finished already or `at_ms` lies before its start.
+        """
+        make = self.get(make_id)
+        if make.finished_ms is not None:
+            raise KeepingError(f"{make.code} is finished already.")
+        if at_ms < make.started_ms:
+            raise KeepingError(f"{make.code} began later than that: it cannot finish before.")
+        with self._changes.unit(f"finish {make.code}"):
+            for run in self._runs.where(make_id=make_id):
+                if run.began_ms is not None and run.ended_ms is None:
+                    self._runs.keep(replace(run, ended_ms=max(at_ms, run.began_ms)))
+            self.keep(replace(make, finished_ms=at_ms))
+            return self.add_wheels(make, weights_kg, at_ms)
+
+    def add_wheels(self, make: Make, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
+        """Give a make its wheels; a weight also becomes the wheel's first weighing."""
+        have = self._db.execute(
+            "select count(*) from wheel where make_id = ?", (make.id,)
+        ).fetchone()[0]
+        wheels = []
+        with self._changes.unit(f"wheels of {make.code}"):
+            for i, weight in enumerate(weights_kg, start=have):
+                code = f"{make.code}-{letter(i)}"
+                wheel = self._wheels.keep(Wheel(make.id or 0, code, weight))
+                self._weighings.keep(Weighing(wheel.id or 0, at_ms, weight))
+                wheels.append(wheel)
+        return wheels
+
+    def _next_code(self) -> str:
+        row = self._db.execute(
+            "select max(cast(substr(code, ?) as integer)) from make where code like ?",
+            (len(self._letters) + 2, f"{self._letters}-%"),
+        ).fetchone()
+        return f"{self._letters}-{(row[0] or 0) + 1:04d}"
+
+
+_LATEST = "select id from make where binned_ms is null order by started_ms desc, id desc limit 1"
+
+
+def letter(index: int) -> str:
+    """A, B, … Z, then AA, AB, …"""
+    letters = string.ascii_uppercase
+    if index < 0:
+        raise RecordError("Wheels are counted from the first on.")
+    if index < len(letters):
+        return letters[index]
+    return letter(index // len(letters) - 1) + letters[index % len(letters)]
+
+
+def _laid_out(make: Make, plan: Plan) -> list[StageRun]:
+    """The plan's stages on the make's own clock, the first one begun."""
+    runs, at = [], make.started_ms
+    for position, stage in enumerate(plan.stages):
+        end = at + round(stage.minutes * MINUTE_MS)
+        began = make.started_ms if position == 0 else None
+        runs.append(StageRun(make.id or 0, position, stage.kind, at, end, began))
+        at = end
+    return runs

@@ -1,0 +1,404 @@
+"""The schema, as a list of named steps; a released step is never changed, only followed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from sqlite_utils.db import Database
+    from sqlite_utils.migrations import Migrations
+
+APPLICATION_ID = 0x56415453  # "VATS", in the file's own header
+SCHEMA = 1  # user_version of a file this program writes
+
+Columns = dict[str, Any]
+BASE: Columns = {"id": int, "uuid": str}
+
+
+def migrations() -> Migrations:
+    """All steps in order (sqlite-utils is loaded only here: to make or migrate a file)."""
+    from sqlite_utils.migrations import Migrations
+
+    steps = Migrations("vatside")
+
+    @steps()
+    def m001_the_first_journal(db: Database) -> None:
+        _frame(db)
+        _plans(db)
+        _makes(db)
+        _readings(db)
+        _wheels(db)
+        _tastings(db)
+
+    return steps
+
+
+def _table(
+    db: Database,
+    name: str,
+    columns: Columns,
+    *,
+    parents: tuple[tuple[str, str], ...] = (),
+    optional: tuple[str, ...] = (),
+    soft: bool = False,
+) -> None:
+    """One STRICT table with id, uuid, its columns and an index on each parent."""
+    whole = {**BASE, **columns}
+    if soft:
+        whole["binned_ms"] = int
+        optional = (*optional, "binned_ms")
+    db.table(name).create(
+        whole,
+        pk="id",
+        foreign_keys=[(column, parent, "id") for column, parent in parents],
+        not_null={c for c in whole if c not in optional and c != "id"},
+        strict=True,
+    )
+    db.table(name).create_index(["uuid"], unique=True)
+    for column, _ in parents:
+        db.table(name).create_index([column])
+
+
+def _frame(db: Database) -> None:
+    db.table("setting").create({"key": str, "value": str}, pk="key", strict=True)
+    _table(db, "bin", {"noun": str, "row": str, "binned_ms": int})
+
+
+def _plans(db: Database) -> None:
+    _table(
+        db,
+        "plan",
+        {
+            "name": str,
+            "style": str,
+            "milk_l": float,
+            "animal": str,
+            "treatment": str,
+            "milk_c": float,
+            "protein_fat": float,
+            "culture_type": str,
+            "floc_multiplier": float,
+            "mould_mm": float,
+            "yield_pct": float,
+            "room_c": float,
+            "room_humidity_pct": float,
+            "taste_at_days": str,
+            "source": str,
+            "caution": str,
+            "note": str,
+            "version": int,
+            "builtin": int,
+        },
+        optional=("protein_fat", "floc_multiplier", "mould_mm", "room_c", "room_humidity_pct"),
+        soft=True,
+    )
+    db.table("plan").create_index(["name", "version"])
+    _table(
+        db,
+        "stage",
+        {
+            "plan_id": int,
+            "position": int,
+            "kind": str,
+            "minutes": float,
+            "name": str,
+            "target_c": float,
+            "ramp_min": float,
+            "first_c_per_min": float,
+            "first_min": float,
+            "limit_c_per_min": float,
+            "tolerance_c": float,
+            "size_mm": float,
+            "pressure_kpa": float,
+            "turns": int,
+            "whey_drawn_per_l": float,
+            "water_added_per_l": float,
+            "water_c": float,
+            "brine_pct": float,
+            "humidity_pct": float,
+            "alone": int,
+            "instruction": str,
+            "until": str,
+        },
+        parents=(("plan_id", "plan"),),
+        optional=(
+            "target_c",
+            "ramp_min",
+            "first_c_per_min",
+            "first_min",
+            "limit_c_per_min",
+            "tolerance_c",
+            "size_mm",
+            "pressure_kpa",
+            "water_c",
+            "brine_pct",
+            "humidity_pct",
+        ),
+    )
+    _table(
+        db,
+        "gate",
+        {
+            "stage_id": int,
+            "kind": str,
+            "low": float,
+            "high": float,
+            "from_min": float,
+            "to_min": float,
+        },
+        parents=(("stage_id", "stage"),),
+        optional=("from_min", "to_min"),
+    )
+    _table(
+        db,
+        "dose",
+        {
+            "stage_id": int,
+            "position": int,
+            "kind": str,
+            "name": str,
+            "per_litre": float,
+            "unit": str,
+            "note": str,
+        },
+        parents=(("stage_id", "stage"),),
+    )
+    _table(
+        db,
+        "care_rule",
+        {
+            "plan_id": int,
+            "position": int,
+            "kind": str,
+            "from_day": float,
+            "to_day": float,
+            "every_days": float,
+            "note": str,
+            "room_c": float,
+            "room_humidity_pct": float,
+        },
+        parents=(("plan_id", "plan"),),
+        optional=("room_c", "room_humidity_pct"),
+    )
+
+
+def _makes(db: Database) -> None:
+    _table(
+        db,
+        "make",
+        {
+            "code": str,
+            "plan_id": int,
+            "milk_litres": float,
+            "milk_animal": str,
+            "milk_treatment": str,
+            "milk_source": str,
+            "milk_fat_pct": float,
+            "milk_protein_pct": float,
+            "milk_homogenised": int,
+            "started_ms": int,
+            "zone": str,
+            "name": str,
+            "finished_ms": int,
+            "failed": int,
+            "culture_lot": str,
+            "backslop": int,
+            "whey_drawn_l": float,
+            "water_added_l": float,
+            "remark": str,
+        },
+        parents=(("plan_id", "plan"),),
+        optional=(
+            "milk_fat_pct",
+            "milk_protein_pct",
+            "finished_ms",
+            "whey_drawn_l",
+            "water_added_l",
+        ),
+        soft=True,
+    )
+    db.table("make").create_index(["code"], unique=True)
+    db.table("make").create_index(["started_ms"])
+    _table(
+        db,
+        "stage_run",
+        {
+            "make_id": int,
+            "position": int,
+            "kind": str,
+            "planned_begin_ms": int,
+            "planned_end_ms": int,
+            "began_ms": int,
+            "ended_ms": int,
+        },
+        parents=(("make_id", "make"),),
+        optional=("began_ms", "ended_ms"),
+    )
+    _table(
+        db,
+        "ingredient",
+        {
+            "kind": str,
+            "name": str,
+            "strength": str,
+            "lot": str,
+            "expires_ms": int,
+            "amount_left": float,
+            "unit": str,
+        },
+        optional=("expires_ms", "amount_left"),
+        soft=True,
+    )
+    _table(
+        db,
+        "addition",
+        {
+            "make_id": int,
+            "position": int,
+            "kind": str,
+            "name": str,
+            "amount": float,
+            "unit": str,
+            "at_ms": int,
+            "ingredient_id": int,
+        },
+        parents=(("make_id", "make"), ("ingredient_id", "ingredient")),
+        optional=("ingredient_id",),
+    )
+    _table(
+        db,
+        "entered",
+        {"make_id": int, "name": str, "value": float, "text": str, "unit": str},
+        parents=(("make_id", "make"),),
+        optional=("value",),
+    )
+
+
+def _readings(db: Database) -> None:
+    _table(
+        db,
+        "trace",
+        {"make_id": int, "kind": str, "source": str},
+        parents=(("make_id", "make"),),
+    )
+    db.table("trace").create_index(["make_id", "kind", "source"], unique=True)
+    # The log: one small row a reading, appended and durable at once. No uuid: a trace carries one.
+    db.table("reading_log").create(
+        {"id": int, "trace_id": int, "at_ms": int, "value": float, "flags": int, "kept_ms": int},
+        pk="id",
+        foreign_keys=[("trace_id", "trace", "id")],
+        not_null={"trace_id", "at_ms", "value", "flags", "kept_ms"},
+        strict=True,
+    )
+    db.table("reading_log").create_index(["trace_id", "at_ms"])
+    # The blocks: up to some thousands of readings as columns, with what a small picture needs.
+    _table(
+        db,
+        "reading_block",
+        {
+            "trace_id": int,
+            "first_ms": int,
+            "last_ms": int,
+            "count": int,
+            "low": float,
+            "high": float,
+            "coding": str,
+            "at": bytes,
+            "value": bytes,
+            "flags": bytes,
+            "outline": bytes,
+        },
+        parents=(("trace_id", "trace"),),
+        optional=("flags",),
+    )
+    db.table("reading_block").create_index(["trace_id", "first_ms", "last_ms", "count"])
+
+
+def _wheels(db: Database) -> None:
+    _table(
+        db,
+        "room",
+        {"name": str, "target_c": float, "target_humidity_pct": float},
+        optional=("target_c", "target_humidity_pct"),
+        soft=True,
+    )
+    _table(
+        db,
+        "air_reading",
+        {"room_id": int, "at_ms": int, "temp_c": float, "humidity_pct": float},
+        parents=(("room_id", "room"),),
+        optional=("temp_c", "humidity_pct"),
+    )
+    _table(
+        db,
+        "wheel",
+        {
+            "make_id": int,
+            "code": str,
+            "green_weight_kg": float,
+            "room_id": int,
+            "gone_ms": int,
+            "gone_why": str,
+            "remark": str,
+        },
+        parents=(("make_id", "make"), ("room_id", "room")),
+        optional=("green_weight_kg", "room_id", "gone_ms"),
+        soft=True,
+    )
+    db.table("wheel").create_index(["code"], unique=True)
+    _table(
+        db,
+        "weighing",
+        {"wheel_id": int, "at_ms": int, "weight_kg": float},
+        parents=(("wheel_id", "wheel"),),
+    )
+    _table(
+        db,
+        "care",
+        {"wheel_id": int, "kind": str, "at_ms": int, "note": str},
+        parents=(("wheel_id", "wheel"),),
+    )
+    _table(
+        db,
+        "note",
+        {"at_ms": int, "text": str, "make_id": int, "wheel_id": int, "photo": str},
+        parents=(("make_id", "make"), ("wheel_id", "wheel")),
+        optional=("make_id", "wheel_id"),
+    )
+
+
+def _tastings(db: Database) -> None:
+    _table(db, "assessor", {"name": str}, soft=True)
+    _table(
+        db,
+        "tasting",
+        {"at_ms": int, "zone": str, "note": str, "lifted_ms": int},
+        optional=("lifted_ms",),
+        soft=True,
+    )
+    _table(
+        db,
+        "sample",
+        {"tasting_id": int, "wheel_id": int, "blind_code": str},
+        parents=(("tasting_id", "tasting"), ("wheel_id", "wheel")),
+    )
+    said = (("sample_id", "sample"), ("assessor_id", "assessor"))
+    _table(
+        db,
+        "score",
+        {"sample_id": int, "assessor_id": int, "attribute": str, "value": float},
+        parents=said,
+    )
+    db.table("score").create_index(["sample_id", "assessor_id", "attribute"], unique=True)
+    _table(
+        db,
+        "defect_mark",
+        {"sample_id": int, "assessor_id": int, "group": str, "term": str, "strength": str},
+        parents=said,
+    )
+    _table(
+        db,
+        "sample_note",
+        {"sample_id": int, "assessor_id": int, "text": str},
+        parents=said,
+    )

@@ -1,0 +1,174 @@
+"""The keeper of plans: a plan with its stages, gates, doses and care rules as rows."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import replace
+from typing import Any
+
+from journal.keeping import KeepingError
+from journal.keeping.changes import Changes
+from journal.keeping.rows import Noun
+from journal.records.instants import now_ms
+from journal.records.plans import CareRule, Dose, Gate, Plan, Stage, new_uuid
+
+_PARTS = {"stages", "care"}
+
+
+class PlanKeeper:
+    """Keeps plans. A kept plan is never changed: another one of its name is the next version."""
+
+    def __init__(self, db: sqlite3.Connection, changes: Changes) -> None:
+        self._db = db
+        self._changes = changes
+        self._plan = _Part("plan", Plan, leave_out=_PARTS)
+        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"gate", "doses"})
+        self._gate = _Part("gate", Gate, ("stage_id",))
+        self._dose = _Part("dose", Dose, ("stage_id", "position"))
+        self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
+        self._read: dict[int, Plan] = {}  # a kept plan never changes
+
+    def keep(self, plan: Plan) -> Plan:
+        """Keep the plan; one that equals the latest of its name is returned as it stands.
+
+        Returns
+        -------
+        Plan
+            With id, and with the version it got.
+        """
+        latest = self._latest_of(plan.name)
+        if latest is not None and _same(latest, plan):
+            return latest
+        version = plan.version if latest is None else latest.version + 1
+        uuid = plan.uuid if latest is None else new_uuid()
+        fresh = replace(plan, id=None, version=version, uuid=uuid)
+        with self._changes.unit(f"keep plan {plan.name}"):
+            key = self._plan.put(self._db, fresh)
+            for position, stage in enumerate(plan.stages):
+                self._put_stage(key, position, stage)
+            for position, rule in enumerate(plan.care):
+                self._care.put(self._db, rule, key, position)
+            self._changes.touch("plan")
+        return replace(fresh, id=key)
+
+    def get(self, key: int) -> Plan:
+        """The plan with that id, binned ones too (a make may need it)."""
+        if key not in self._read:
+            rows = self._plan.find(self._db, "id = ?", key)
+            if not rows:
+                raise KeepingError(f"There is no plan number {key}.")
+            self._read[key] = self._whole(*rows[0])
+        return self._read[key]
+
+    def by_name(self, name: str) -> Plan:
+        """The latest version of the plan called `name`."""
+        found = self._latest_of(name)
+        if found is None:
+            known = ", ".join(self.names()) or "none yet"
+            raise KeepingError(f"There is no plan called “{name}” here. There are: {known}.")
+        return found
+
+    def names(self) -> list[str]:
+        """The names of all plans outside the bin."""
+        rows = self._db.execute(
+            "select distinct name from plan where binned_ms is null order by name"
+        )
+        return [row[0] for row in rows]
+
+    def latest(self) -> list[Plan]:
+        """The latest version of every plan outside the bin, by name."""
+        return [self.by_name(name) for name in self.names()]
+
+    def versions(self, name: str) -> list[Plan]:
+        """Every version of a plan, oldest first."""
+        rows = self._db.execute("select id from plan where name = ? order by version", (name,))
+        return [self.get(row[0]) for row in rows.fetchall()]
+
+    def all(self) -> list[Plan]:
+        """Every version of every plan."""
+        rows = self._db.execute("select id from plan where binned_ms is null order by id")
+        return [self.get(row[0]) for row in rows.fetchall()]
+
+    def remove(self, name: str) -> None:
+        """Put all versions of a plan in the bin; makes run from it keep it."""
+        self.by_name(name)
+        with self._changes.unit(f"remove plan {name}"):
+            self._db.execute("update plan set binned_ms = ? where name = ?", (now_ms(), name))
+            self._changes.touch("plan")
+
+    def _latest_of(self, name: str) -> Plan | None:
+        row = self._db.execute(
+            "select id from plan where name = ? and binned_ms is null "
+            "order by version desc, id desc limit 1",
+            (name,),
+        ).fetchone()
+        return self.get(row[0]) if row else None
+
+    def _put_stage(self, plan_id: int, position: int, stage: Stage) -> None:
+        key = self._stage.put(self._db, stage, plan_id, position)
+        if stage.gate is not None:
+            self._gate.put(self._db, stage.gate, key)
+        for at, dose in enumerate(stage.doses):
+            self._dose.put(self._db, dose, key, at)
+
+    def _whole(self, key: int, named: dict[str, Any]) -> Plan:
+        stages: list[Stage] = []
+        for stage_id, columns in self._stage.find(self._db, "plan_id = ? order by position", key):
+            gates = self._gate.find(self._db, "stage_id = ?", stage_id)
+            doses = self._dose.find(self._db, "stage_id = ? order by position", stage_id)
+            stages.append(
+                Stage(
+                    **columns,
+                    gate=Gate(**gates[0][1]) if gates else None,
+                    doses=tuple(Dose(**d) for _, d in doses),
+                )
+            )
+        care = self._care.find(self._db, "plan_id = ? order by position", key)
+        return Plan(
+            **named, id=key, stages=tuple(stages), care=tuple(CareRule(**c) for _, c in care)
+        )
+
+
+class _Part:
+    """A part of a plan as a row: its own columns after those that say where it belongs."""
+
+    def __init__(
+        self,
+        table: str,
+        record: type[Any],
+        owner: tuple[str, ...] = (),
+        leave_out: set[str] | frozenset[str] = frozenset(),
+    ) -> None:
+        self._noun = Noun(table, record)
+        self._table = table
+        self._owner = owner
+        self._columns = [c for c in self._noun.columns() if c not in leave_out]
+
+    def put(self, db: sqlite3.Connection, record: Any, *owner: int) -> int:
+        values = dict(zip(self._noun.columns(), self._noun.values(record), strict=True))
+        row = {
+            **dict(zip(self._owner, owner, strict=True)),
+            **{c: values[c] for c in self._columns},
+        }
+        row.setdefault("uuid", new_uuid())
+        names = ", ".join(f'"{c}"' for c in row)
+        marks = ", ".join("?" * len(row))
+        cursor = db.execute(
+            f'insert into "{self._table}" ({names}) values ({marks})', list(row.values())
+        )
+        return int(cursor.lastrowid or 0)
+
+    def find(
+        self, db: sqlite3.Connection, clause: str, key: int
+    ) -> list[tuple[int, dict[str, Any]]]:
+        names = ", ".join(f'"{c}"' for c in self._columns)
+        rows = db.execute(f'select id, {names} from "{self._table}" where {clause}', (key,))
+        return [
+            (row[0], self._noun.named(dict(zip(self._columns, row[1:], strict=True))))
+            for row in rows.fetchall()
+        ]
+
+
+def _same(a: Plan, b: Plan) -> bool:
+    """Whether two plans say the same, whatever their keys and versions."""
+    return replace(a, id=None, uuid="", version=1) == replace(b, id=None, uuid="", version=1)

@@ -1,0 +1,313 @@
+"""The keeper of readings: a durable row log that is folded into columnar blocks."""
+
+from __future__ import annotations
+
+import sqlite3
+
+import numpy as np
+
+from journal.keeping import KeepingError
+from journal.keeping.blocks import pack, read_outline, split, unpack
+from journal.keeping.changes import Changes
+from journal.records import RecordError
+from journal.records.instants import now_ms
+from journal.records.kinds import reading_kind
+from journal.records.plans import new_uuid
+from journal.records.traces import STRUCK, Flags, Floats, Instants, Reading, Trace
+
+FOLD_AT = 2048  # rows of one trace in the log before they are folded into blocks
+
+
+class ReadingKeeper:
+    """Keeps readings. A typed one goes into the log and is durable when `log` returns."""
+
+    def __init__(self, db: sqlite3.Connection, changes: Changes) -> None:
+        self._db = db
+        self._changes = changes
+
+    def log(self, make_id: int, kind: str, value: float, at_ms: int, flags: int = 0) -> Reading:
+        """Keep one reading, value in the kind's kept unit.
+
+        Raises
+        ------
+        RecordError
+            When the value is impossible for its kind.
+        KeepingError
+            When the file refuses it.
+        """
+        check_possible(kind, value)
+        with self._changes.unit(f"reading {reading_kind(kind).label}"):
+            trace_id = self._trace_id(make_id, kind, "")
+            cursor = self._db.execute(
+                "insert into reading_log (trace_id, at_ms, value, flags, kept_ms) "
+                "values (?, ?, ?, ?, ?)",
+                (trace_id, at_ms, float(value), flags, now_ms()),
+            )
+            self._changes.touch("reading", make_id)
+        return Reading(make_id, kind, at_ms, float(value), flags, cursor.lastrowid)
+
+    def add_many(
+        self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str = ""
+    ) -> int:
+        """Keep many readings at once, shapes (n,); nothing is kept twice.
+
+        A reading of the same kind, instant and value as one already there is passed over.
+        Returns how many were new. Values outside what is possible are refused as a whole: the
+        exchange leaves them out and says so before they come here.
+        """
+        at_ms, value = np.asarray(at_ms, np.int64), np.asarray(value, np.float64)
+        if not len(at_ms):
+            return 0
+        spec = reading_kind(kind)
+        if not (np.all(value >= spec.low) and np.all(value <= spec.high)):
+            raise RecordError(
+                f"Some {spec.label} values lie outside {spec.low:g} to {spec.high:g}."
+            )
+        with self._changes.unit(f"bring in {spec.label} readings"):
+            at_ms, value = self._only_new(make_id, kind, at_ms, value)
+            if len(at_ms):
+                trace_id = self._trace_id(make_id, kind, source)
+                self._write_blocks(trace_id, at_ms, value, np.zeros(len(at_ms), np.uint8))
+                self._changes.touch("reading", make_id)
+        return len(at_ms)
+
+    def strike(
+        self, make_id: int, kind: str, at_ms: int, value: float, struck: bool = True
+    ) -> None:
+        """Strike a reading out (it stays, shown struck) or let it stand again.
+
+        Raises
+        ------
+        KeepingError
+            When there is no such reading.
+        """
+        name = "strike a reading" if struck else "let a reading stand"
+        with self._changes.unit(name):
+            if not self._strike_in_log(make_id, kind, at_ms, value, struck):
+                self._strike_in_block(make_id, kind, at_ms, value, struck)
+            self._changes.touch("reading", make_id)
+
+    def trace(self, make_id: int, kind: str) -> Trace:
+        """All readings of that kind, every source, ascending in time."""
+        parts = [
+            unpack(first, count, coding, at, value, flags)
+            for first, count, coding, at, value, flags in self._db.execute(
+                "select b.first_ms, b.count, b.coding, b.at, b.value, b.flags "
+                "from reading_block b join trace t on t.id = b.trace_id "
+                "where t.make_id = ? and t.kind = ? order by b.first_ms",
+                (make_id, kind),
+            )
+        ]
+        logged = self._db.execute(
+            "select l.at_ms, l.value, l.flags from reading_log l join trace t on t.id = l.trace_id "
+            "where t.make_id = ? and t.kind = ? order by l.at_ms, l.id",
+            (make_id, kind),
+        ).fetchall()
+        if logged:
+            at, value, flags = zip(*logged, strict=True)
+            parts.append(
+                (np.array(at, np.int64), np.array(value, np.float64), np.array(flags, np.uint8))
+            )
+        return _joined(kind, parts)
+
+    def traces(self, make_id: int) -> dict[str, Trace]:
+        """Every trace of a make, by kind; kinds without readings are left out."""
+        found = {kind: self.trace(make_id, kind) for kind in self.kinds(make_id)}
+        return {kind: trace for kind, trace in found.items() if len(trace)}
+
+    def kinds(self, make_id: int) -> list[str]:
+        """The kinds a make has traces of."""
+        rows = self._db.execute(
+            "select distinct kind from trace where make_id = ? order by kind", (make_id,)
+        )
+        return [row[0] for row in rows]
+
+    def count(self, make_id: int) -> int:
+        """How many readings a make has, struck ones included."""
+        row = self._db.execute(
+            "select (select coalesce(sum(b.count), 0) from reading_block b "
+            "join trace t on t.id = b.trace_id where t.make_id = ?1) + "
+            "(select count(*) from reading_log l join trace t on t.id = l.trace_id "
+            "where t.make_id = ?1)",
+            (make_id,),
+        ).fetchone()
+        return int(row[0])
+
+    def last(self, make_id: int, n: int = 5) -> list[Reading]:
+        """The newest typed readings of a make, latest instant first, struck ones included."""
+        rows = self._db.execute(
+            "select t.kind, l.at_ms, l.value, l.flags, l.id from reading_log l "
+            "join trace t on t.id = l.trace_id where t.make_id = ? "
+            "order by l.at_ms desc, l.id desc limit ?",
+            (make_id, n),
+        )
+        return [
+            Reading(make_id, kind, at, value, flags, key) for kind, at, value, flags, key in rows
+        ]
+
+    def outline(self, make_id: int, kind: str, columns: int = 60) -> tuple[Floats, Floats, Floats]:
+        """A small picture of a trace: instants (ms), low and high, at most `columns` long.
+
+        Reads the blocks' outlines only, and the log where a trace lives there.
+        """
+        rows = self._db.execute(
+            "select b.outline from reading_block b join trace t on t.id = b.trace_id "
+            "where t.make_id = ? and t.kind = ? order by b.first_ms",
+            (make_id, kind),
+        ).fetchall()
+        logged = self._db.execute(
+            "select l.at_ms, l.value, l.value from reading_log l join trace t on t.id = l.trace_id "
+            "where t.make_id = ? and t.kind = ? and l.flags & ? = 0 order by l.at_ms",
+            (make_id, kind, STRUCK),
+        ).fetchall()
+        parts = [read_outline(row[0]) for row in rows]
+        if logged:
+            parts.append(np.array(logged, np.float64))
+        if not parts:
+            empty = np.empty(0)
+            return empty, empty, empty
+        table = np.concatenate(parts)
+        table = table[np.argsort(table[:, 0], kind="stable")]
+        return _narrowed(table, columns)
+
+    def fold(self, at_least: int = FOLD_AT) -> int:
+        """Fold long logs into blocks; returns how many readings moved. No change of the record."""
+        moved = 0
+        rows = self._db.execute(
+            "select trace_id from reading_log group by trace_id having count(*) >= ?", (at_least,)
+        ).fetchall()
+        for (trace_id,) in rows:
+            with self._changes.unit("fold readings"):
+                moved += self._fold_trace(trace_id)
+        return moved
+
+    def _fold_trace(self, trace_id: int) -> int:
+        rows = self._db.execute(
+            "select at_ms, value, flags, id from reading_log where trace_id = ? order by at_ms, id",
+            (trace_id,),
+        ).fetchall()
+        at, value, flags, _ = zip(*rows, strict=True)
+        self._write_blocks(
+            trace_id, np.array(at, np.int64), np.array(value, float), np.array(flags, np.uint8)
+        )
+        self._db.execute("delete from reading_log where trace_id = ?", (trace_id,))
+        return len(rows)
+
+    def _write_blocks(self, trace_id: int, at: Instants, value: Floats, flags: Flags) -> None:
+        for part in split(at):
+            block = pack(at[part], value[part], flags[part])
+            self._db.execute(
+                'insert into reading_block (uuid, trace_id, first_ms, last_ms, "count", low, high, '
+                'coding, "at", value, flags, outline) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)',
+                (new_uuid(), trace_id, block.first_ms, block.last_ms, block.count, block.low,
+                 block.high, block.coding, block.at, block.value, block.flags, block.outline),
+            )  # fmt: skip
+
+    def _trace_id(self, make_id: int, kind: str, source: str) -> int:
+        row = self._db.execute(
+            "select id from trace where make_id = ? and kind = ? and source = ?",
+            (make_id, kind, source),
+        ).fetchone()
+        if row:
+            return int(row[0])
+        try:
+            cursor = self._db.execute(
+                "insert into trace (uuid, make_id, kind, source) values (?, ?, ?, ?)",
+                (new_uuid(), make_id, kind, source),
+            )
+        except sqlite3.IntegrityError:
+            raise KeepingError(f"There is no make number {make_id}.") from None
+        return int(cursor.lastrowid or 0)
+
+    def _only_new(
+        self, make_id: int, kind: str, at: Instants, value: Floats
+    ) -> tuple[Instants, Floats]:
+        """Ascending readings without doubles, and without those already kept."""
+        kept = self.trace(make_id, kind)
+        all_at = np.concatenate([kept.at_ms, at])
+        all_value = np.concatenate([kept.value, value])
+        fresh = np.arange(len(all_at)) >= len(kept)
+        order = np.lexsort((fresh, all_value, all_at))
+        all_at, all_value, fresh = all_at[order], all_value[order], fresh[order]
+        double = np.zeros(len(order), bool)
+        double[1:] = (np.diff(all_at) == 0) & (np.diff(all_value) == 0)
+        keep = fresh & ~double
+        return all_at[keep], all_value[keep]
+
+    def _strike_in_log(
+        self, make_id: int, kind: str, at_ms: int, value: float, struck: bool
+    ) -> bool:
+        row = self._db.execute(
+            "select l.id, l.flags from reading_log l join trace t on t.id = l.trace_id "
+            "where t.make_id = ? and t.kind = ? and l.at_ms = ? and l.value = ? "
+            "and (l.flags & 1) != ? order by l.id desc limit 1",
+            (make_id, kind, at_ms, value, int(struck)),
+        ).fetchone()
+        if row is None:
+            return False
+        self._db.execute(
+            "update reading_log set flags = ? where id = ?", (_marked(row[1], struck), row[0])
+        )
+        return True
+
+    def _strike_in_block(
+        self, make_id: int, kind: str, at_ms: int, value: float, struck: bool
+    ) -> None:
+        rows = self._db.execute(
+            "select b.id, b.first_ms, b.count, b.coding, b.at, b.value, b.flags "
+            "from reading_block b join trace t on t.id = b.trace_id where t.make_id = ? "
+            "and t.kind = ? and b.first_ms <= ? and b.last_ms >= ?",
+            (make_id, kind, at_ms, at_ms),
+        ).fetchall()
+        for key, *packed in rows:
+            at, values, flags = unpack(*packed)
+            hit = np.flatnonzero(
+                (at == at_ms) & (values == value) & (((flags & STRUCK) != 0) != struck)
+            )
+            if len(hit):
+                flags[hit[0]] = _marked(int(flags[hit[0]]), struck)
+                block = pack(at, values, flags)
+                self._db.execute(
+                    "update reading_block set flags = ?, low = ?, high = ?, outline = ? "
+                    "where id = ?",
+                    (block.flags, block.low, block.high, block.outline, key),
+                )
+                return
+        raise KeepingError("There is no such reading to strike out.")
+
+
+def check_possible(kind: str, value: float) -> None:
+    """Refuse a value no reading of that kind can have (RecordError)."""
+    spec = reading_kind(kind)
+    if not spec.low <= value <= spec.high:
+        raise RecordError(
+            f"{value:g} {spec.unit} cannot be {spec.label}: it lies outside {spec.low:g} to "
+            f"{spec.high:g}."
+        )
+
+
+def _marked(flags: int, struck: bool) -> int:
+    return flags | STRUCK if struck else flags & ~STRUCK
+
+
+def _joined(kind: str, parts: list[tuple[Instants, Floats, Flags]]) -> Trace:
+    if not parts:
+        return Trace(kind)
+    at = np.concatenate([p[0] for p in parts])
+    value = np.concatenate([p[1] for p in parts])
+    flags = np.concatenate([p[2] for p in parts])
+    if np.any(np.diff(at) < 0):
+        order = np.argsort(at, kind="stable")
+        at, value, flags = at[order], value[order], flags[order]
+    return Trace(kind, at, value, flags)
+
+
+def _narrowed(table: Floats, columns: int) -> tuple[Floats, Floats, Floats]:
+    if len(table) <= columns:
+        return table[:, 0], table[:, 1], table[:, 2]
+    cuts = np.unique(np.linspace(0, len(table), columns, endpoint=False).astype(int))
+    return (
+        table[cuts, 0],
+        np.fmin.reduceat(table[:, 1], cuts),
+        np.fmax.reduceat(table[:, 2], cuts),
+    )

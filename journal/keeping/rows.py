@@ -1,0 +1,106 @@
+"""Records to rows and back: a column a field, plain types only."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, fields, replace
+from typing import Any, Generic, TypeVar
+
+from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
+from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True)
+class Noun(Generic[R]):
+    """How one kind of record is kept: its table, its class, and whether its bin is a mark.
+
+    `soft` nouns are referred to by others: binning marks the row instead of taking it out.
+    """
+
+    table: str
+    record: type[R]
+    soft: bool = False
+
+    def columns(self) -> list[str]:
+        """The columns in the order of the record's fields, without the id."""
+        out: list[str] = []
+        for f in fields(self.record):  # type: ignore[arg-type]
+            if f.name == "milk":
+                out.extend(f"milk_{m.name}" for m in fields(Milk))
+            elif f.name != "id":
+                out.append(f.name)
+        return out
+
+    def values(self, record: R) -> list[Any]:
+        """The record's values in the order of `columns`."""
+        out: list[Any] = []
+        for f in fields(record):  # type: ignore[arg-type]
+            value = getattr(record, f.name)
+            if f.name == "milk":
+                out.extend(_plain(getattr(value, m.name)) for m in fields(Milk))
+            elif f.name != "id":
+                out.append(_plain(value))
+        return out
+
+    def back(self, row: tuple[Any, ...]) -> R:
+        """The record of a row that holds `columns` and then the id."""
+        named = dict(zip([*self.columns(), "id"], row, strict=True))
+        if self.record is Make:
+            named["milk"] = Milk(
+                **{m.name: _typed(m.type, named.pop(f"milk_{m.name}")) for m in fields(Milk)}
+            )
+        return self.record(**self.named(named))
+
+    def named(self, row: dict[str, Any]) -> dict[str, Any]:
+        """A row by column name with each value as the record's field wants it."""
+        kinds = {f.name: f.type for f in fields(self.record)}  # type: ignore[arg-type]
+        return {name: _typed(kinds[name], value) for name, value in row.items()}
+
+
+NOUNS: dict[str, Noun[Any]] = {
+    noun.table: noun
+    for noun in (
+        Noun("make", Make, soft=True),
+        Noun("stage_run", StageRun),
+        Noun("addition", Addition),
+        Noun("ingredient", Ingredient, soft=True),
+        Noun("note", Note),
+        Noun("entered", Entered),
+        Noun("room", Room, soft=True),
+        Noun("air_reading", AirReading),
+        Noun("wheel", Wheel, soft=True),
+        Noun("weighing", Weighing),
+        Noun("care", Care),
+        Noun("assessor", Assessor, soft=True),
+        Noun("tasting", Tasting, soft=True),
+        Noun("sample", Sample),
+        Noun("score", Score),
+        Noun("defect_mark", DefectMark),
+        Noun("sample_note", SampleNote),
+    )
+}
+
+
+def with_id(record: R, key: int) -> R:
+    """The same record with its key."""
+    return replace(record, id=key)  # type: ignore[type-var]
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, bool):
+        return int(value)
+    if isinstance(value, tuple) and all(isinstance(part, (int, float)) for part in value):
+        return json.dumps(value)
+    return value
+
+
+def _typed(kind: Any, value: Any) -> Any:
+    """A column's value as the field wants it (annotations are strings here)."""
+    if kind in ("bool", bool):
+        return bool(value)
+    if isinstance(kind, str) and kind.startswith("tuple[float"):
+        return tuple(json.loads(value))
+    return value

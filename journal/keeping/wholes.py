@@ -1,0 +1,52 @@
+"""Whole makes: a make with its plan, stages, traces, wheels and what was said of them."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import TYPE_CHECKING
+
+from journal.records.tastings import DefectMark
+from journal.records.whole import Given, WholeMake
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+_GIVEN = """
+select w.code, p.tasting_id, a.name, s.attribute, s.value, g.at_ms
+from score s
+join sample p on p.id = s.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = s.assessor_id
+join wheel w on w.id = p.wheel_id
+where w.make_id = ? and w.binned_ms is null and g.binned_ms is null
+order by g.at_ms, s.id
+"""
+
+_DEFECTS = """
+select d.sample_id, d.assessor_id, d."group", d.term, d.strength, d.id, d.uuid
+from defect_mark d
+join sample p on p.id = d.sample_id
+join wheel w on w.id = p.wheel_id
+where w.make_id = ?
+order by d.id
+"""
+
+
+def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeMake:
+    """Gather one make; raises KeepingError when there is none of that number."""
+    make = journal.makes.get(make_id)
+    wheels = tuple(journal.wheels.where(make_id=make_id))
+    return WholeMake(
+        make=make,
+        plan=journal.plans.get(make.plan_id),
+        runs=tuple(sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)),
+        additions=tuple(journal.additions.where(make_id=make_id)),
+        notes=tuple(journal.notes.where(make_id=make_id)),
+        entered=tuple(journal.entered.where(make_id=make_id)),
+        traces=journal.readings.traces(make_id),
+        wheels=wheels,
+        weighings=tuple(w for wheel in wheels for w in journal.weighings.where(wheel_id=wheel.id)),
+        care=tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id)),
+        scores=tuple(Given(*row) for row in db.execute(_GIVEN, (make_id,))),
+        defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
+    )
