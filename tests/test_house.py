@@ -1,0 +1,114 @@
+"""The house rules that a reader can trust: floors, rooms, sizes, and what loads when."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+MODULES = sorted((ROOT / "journal").rglob("*.py"))
+ROOMS = [path for path in MODULES if path.name == "__init__.py"]
+TOP_LEVEL = {
+    "README.md",
+    "DEVELOPERS.md",
+    "CHANGELOG.md",
+    "LICENSE",
+    "pyproject.toml",
+    "journal",
+    "resources",
+    "tests",
+    "packaging",
+}
+SUBJECTLESS = {"utils", "util", "helpers", "helper", "common", "misc", "tools"}
+LONGEST_FUNCTION = 60
+LONGEST_FILE = 600
+MACHINE_PATH = re.compile(r"(?<![\w./])/(?:work|root|tmp|home|Users)/\w")
+
+
+def in_house(path: Path) -> str:
+    return str(path.relative_to(ROOT))
+
+
+def lines_of_code(function: ast.FunctionDef) -> int:
+    """Count a function's lines from its name on, without its docstring."""
+    told = function.body[0] if ast.get_docstring(function) else None
+    docstring = (told.end_lineno or 0) - told.lineno + 1 if told else 0
+    return (function.end_lineno or 0) - function.lineno + 1 - docstring
+
+
+def tracked() -> list[Path]:
+    if not (ROOT / ".git").exists():
+        pytest.skip("not a git checkout")
+    listed = subprocess.run(
+        ["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    return [ROOT / name for name in listed.stdout.split("\0") if name]
+
+
+def fresh_python(code: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+
+
+def test_an_import_goes_down_a_floor_and_each_room_keeps_its_own_tools():
+    checked = fresh_python(
+        "from importlinter.cli import lint_imports_command; lint_imports_command(['--no-cache'])"
+    )
+    assert checked.returncode == 0, checked.stdout + checked.stderr
+
+
+def test_the_top_level_holds_only_what_it_should():
+    names = {path.relative_to(ROOT).parts[0] for path in tracked()}
+    assert {name for name in names if not name.startswith(".")} <= TOP_LEVEL
+
+
+@pytest.mark.parametrize("path", ROOMS, ids=in_house)
+def test_a_room_tells_a_stranger_what_belongs_there(path):
+    told = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
+    assert len(told.splitlines()) >= 3, f"{in_house(path)} says too little"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=in_house)
+def test_a_module_opens_with_a_sentence_and_stays_small(path):
+    text = path.read_text(encoding="utf-8")
+    tree = ast.parse(text)
+    opening = (ast.get_docstring(tree) or "").split("\n\n")[0]
+    assert opening.rstrip().endswith((".", ":")), f"{in_house(path)} opens without a sentence"
+    assert path.stem not in SUBJECTLESS
+    assert text.count("\n") <= LONGEST_FILE
+    long = [
+        node.name
+        for node in ast.walk(tree)
+        if isinstance(node, ast.FunctionDef) and lines_of_code(node) > LONGEST_FUNCTION
+    ]
+    assert not long, f"longer than {LONGEST_FUNCTION} lines in {in_house(path)}: {long}"
+
+
+def test_opening_the_window_leaves_the_heavy_libraries_alone():
+    loaded = fresh_python(
+        "import importlib, importlib.util, sys, journal.desk\n"
+        "if importlib.util.find_spec('journal.desk.window'):\n"
+        "    importlib.import_module('journal.desk.window')\n"
+        "print(*sorted({'scipy', 'pint', 'sqlite_utils'} & set(sys.modules)))\n"
+    )
+    assert loaded.returncode == 0, loaded.stderr
+    assert loaded.stdout.split() == []
+
+
+def test_no_tracked_file_names_a_place_on_one_machine():
+    named = []
+    for path in tracked():
+        try:
+            text = path.read_text(encoding="utf-8")
+        except (UnicodeDecodeError, FileNotFoundError, IsADirectoryError):
+            continue
+        named += [
+            f"{in_house(path)}: {line}" for line in text.splitlines() if MACHINE_PATH.search(line)
+        ]
+    assert not named
