@@ -5,7 +5,10 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from journal.records.tastings import DefectMark
+from journal.records.traces import Air
 from journal.records.whole import Given, WholeMake
 
 if TYPE_CHECKING:
@@ -49,4 +52,18 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         care=tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id)),
         scores=tuple(Given(*row) for row in db.execute(_GIVEN, (make_id,))),
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
+        air={
+            room: _air(db, room, make.started_ms)
+            for room in sorted({w.room_id for w in wheels if w.room_id is not None})
+        },
     )
+
+
+def _air(db: sqlite3.Connection, room_id: int, since_ms: int) -> Air:
+    rows = db.execute(
+        "select at_ms, temp_c, humidity_pct from air_reading "
+        "where room_id = ? and at_ms >= ? order by at_ms",
+        (room_id, since_ms),
+    ).fetchall()
+    table = np.array(rows, dtype=np.float64).reshape(-1, 3)  # None becomes NaN
+    return Air(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from journal.records.makes import Addition, Entered, Make, Note, StageRun
 from journal.records.plans import Plan
 from journal.records.tastings import DefectMark
-from journal.records.traces import Trace
+from journal.records.traces import Air, Trace
 from journal.records.wheels import Care, Weighing, Wheel
 
 
@@ -27,7 +27,8 @@ class Given:
 class WholeMake:
     """A make, its plan, its stages as run, its traces, and its wheels with their later life.
 
-    `traces` maps a reading kind to its Trace (all sources together, ascending in time).
+    `traces` maps a reading kind to its Trace (all sources together, ascending in time);
+    `air` maps the id of a room its wheels stand in to that room's air since the make began.
     """
 
     make: Make
@@ -42,6 +43,7 @@ class WholeMake:
     care: tuple[Care, ...] = ()
     scores: tuple[Given, ...] = ()
     defects: tuple[DefectMark, ...] = ()
+    air: dict[int, Air] = field(default_factory=dict)
 
     def run_of(self, kind: str) -> StageRun | None:
         """The first stage of that kind that really began, or None."""
