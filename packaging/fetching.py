@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import platform
+import re
 import subprocess
 from typing import TYPE_CHECKING
 
@@ -25,6 +27,8 @@ NETWORK_WORDS = (
     "Connection aborted",
     "Read timed out",
 )
+# The second stands where a pinned version is not to be had.
+NO_PACKAGE = re.compile(r"No matching distribution found for (\S+)|Cannot install ([^\s,]+)")
 
 
 class NothingChanged(Trouble):
@@ -46,37 +50,39 @@ def install(python: str, names: list[str], pins: str, log: str) -> None:
         Where pip's whole account is kept.
     """
     say("Fetching what Vatside needs (a few hundred megabytes the first time).")
+    with contextlib.suppress(FileNotFoundError):
+        os.remove(log)
     pip = [python, "-m", "pip", "install", "--no-input", "--disable-pip-version-check"]
-    code = _run([*pip, "--only-binary", ":all:", "--constraint", pins, *names], log)
+    pip += ["--log", log, "--only-binary", ":all:", "--constraint", pins]
+    code, said = _run([*pip, *names])
     if code == 0:
         return
-    with open(log, encoding="utf-8") as file:
+    # Why a page could not be fetched stands in the log alone.
+    with open(log, encoding="utf-8", errors="replace") as file:
         account = file.read()
-    kind = Trouble if "Installing collected packages" in account else NothingChanged
-    raise kind(why(account))
+    kind = Trouble if "Installing collected packages" in said else NothingChanged
+    raise kind(why(said, account))
 
 
-def _run(command: list[str], log: str) -> int:
-    """Run pip, keep its account, and show what it fetches."""
+def _run(command: list[str]) -> tuple[int, str]:
+    """Run pip, show what it fetches, and return its exit code and all it said."""
     # A person's own pip settings must not send the packages out of the environment.
     settings = {**os.environ, "PIP_USER": "0", "PYTHONUNBUFFERED": "1"}
-    with (
-        open(log, "w", encoding="utf-8") as account,
-        subprocess.Popen(
-            command,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            errors="replace",
-            env=settings,
-        ) as pip,
-    ):
+    said = []
+    with subprocess.Popen(
+        command,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        errors="replace",
+        env=settings,
+    ) as pip:
         for line in pip.stdout or ():
-            account.write(line)
+            said.append(line)
             for sentence in _worth_telling(line.strip()):
                 say(sentence)
-    return pip.returncode
+    return pip.returncode, "".join(said)
 
 
 def _worth_telling(line: str) -> Iterator[str]:
@@ -88,8 +94,16 @@ def _worth_telling(line: str) -> Iterator[str]:
         yield "Installing."
 
 
-def why(account: str) -> str:
-    """Turn pip's account of a failure into what happened and what to do."""
+def why(said: str, account: str) -> str:
+    """Turn a failure of pip into what happened and what to do.
+
+    Parameters
+    ----------
+    said : str
+        What pip printed.
+    account : str
+        What it wrote to its log, which says more.
+    """
     again = "then run this again."
     if any(words in account for words in NETWORK_WORDS):
         return f"The packages could not be fetched: no network. Connect this machine, {again}"
@@ -100,14 +114,15 @@ def why(account: str) -> str:
         )
     if "No space left on device" in account:
         return f"The disk is full. Free about 2 GB, {again}"
-    if "No matching distribution found for " in account:
-        return _none_ready_made(account.rpartition("No matching distribution found for ")[2])
-    return f"The packages could not be installed: {last_line(account)}"
+    none = NO_PACKAGE.search(said)
+    if none:
+        return _none_ready_made(none[1] or none[2])
+    return f"The packages could not be installed: {last_line(said)}"
 
 
-def _none_ready_made(rest: str) -> str:
+def _none_ready_made(name: str) -> str:
     here = f"Python {platform.python_version()} on {platform.system()} {platform.machine()}"
     return (
-        f"There is no {rest.split()[0]} ready made for {here}. "
+        f"There is no {name} in the pinned version ready made for {here}. "
         "It comes for Python 3.11 to 3.13 on a 64-bit Linux, macOS or Windows machine."
     )
