@@ -1,0 +1,56 @@
+"""The application: what `vatside` without a command opens."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from journal.desk import settings as remembered
+from journal.desk.theme import Look
+from journal.desk.window import Window
+from journal.keeping import Journal, KeepingError
+
+SAMPLE_NAME = "hollow-lane.vatside"
+
+
+def run(path: str | None = None) -> int:
+    """Open the window on the journal at `path`, else on the last one, else on the sample."""
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    app.setApplicationName("Vatside")
+    app.setDesktopFileName("vatside")
+    kept = remembered.settings()
+    look = Look(app, str(kept.value("look", "system")))
+    journal, sentence = first_journal(path, kept)
+    window = Window(journal, settings=kept, look=look, sentence=sentence)
+    window.show()
+    code = app.exec()
+    if window.journal is not None:
+        window.journal.close()
+    return code
+
+
+def first_journal(path: str | None, kept: QSettings) -> tuple[Journal | None, str]:
+    """The journal to begin with, or None and the sentence that says why."""
+    try:
+        if path is not None:
+            return Journal.open(path), ""
+        known = remembered.recent(kept)
+        if known:
+            return Journal.open(known[0]), ""
+        return sample_journal(remembered.data_folder()), ""
+    except (KeepingError, OSError) as error:
+        return None, f"{error} Choose another journal, or begin a new one."
+
+
+def sample_journal(folder: Path) -> Journal:
+    """The sample journal in `folder`, made there when it is not there yet."""
+    path = folder / SAMPLE_NAME
+    if not path.exists():
+        from journal.sample import write_sample
+
+        folder.mkdir(parents=True, exist_ok=True)
+        write_sample(path)
+    return Journal.open(path)

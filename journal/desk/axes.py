@@ -1,0 +1,115 @@
+"""Axes of our charts: clock times of a make's own zone, and plain numbers."""
+
+from __future__ import annotations
+
+import math
+
+import pyqtgraph as pg
+
+from journal.desk.theme import SMALL, Colours, font
+from journal.records.instants import MINUTE_MS, local
+
+# Steps at natural times, minutes: 5, 15, 60, then hours and days.
+NATURAL_MIN = (5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440, 28 * 1440)
+_DAY_MIN = 1440
+_PX_A_TICK = 64
+
+
+class NumberAxis(pg.AxisItem):
+    """A plain number axis: no prefixes on units, quiet ticks, hairlines across the page."""
+
+    def __init__(self, orientation: str) -> None:
+        super().__init__(orientation, pen=None, maxTickLength=0)
+        self.enableAutoSIPrefix(False)
+        self.setStyle(tickFont=font(SMALL), tickTextOffset=8, hideOverlappingLabels=True)
+
+    def dress(self, c: Colours) -> None:
+        """Take the colours of the side shown."""
+        self.setPen(pg.mkPen(None))
+        self.setTickPen(pg.mkPen(c.hairline, width=1))
+        self.setTextPen(pg.mkPen(c.quiet))
+
+
+class ClockAxis(NumberAxis):
+    """Minutes from `zero_ms`, ticking at natural times of the clock in `zone`."""
+
+    def __init__(self, orientation: str = "bottom", zero_ms: int = 0, zone: str = "UTC") -> None:
+        super().__init__(orientation)
+        self.zero_ms = zero_ms
+        self.zone = zone
+        self.setStyle(maxTickLength=-4, tickTextOffset=6)
+
+    def set_clock(self, zero_ms: int, zone: str) -> None:
+        """What 0 minutes is, and whose clock is read."""
+        self.zero_ms, self.zone = zero_ms, zone
+        self.picture = None
+        self.update()
+
+    def tickValues(self, minVal, maxVal, size):
+        step = natural_step(maxVal - minVal, size / _PX_A_TICK)
+        return [(step, clock_ticks(minVal, maxVal, step, self.zero_ms, self.zone))]
+
+    def tickStrings(self, values, scale, spacing):
+        return [self.say(minutes, spacing) for minutes in values]
+
+    def say(self, minutes: float, spacing: float = 1) -> str:
+        """The clock at `minutes`, or the date where the steps are days."""
+        when = local(self.zero_ms + round(minutes * MINUTE_MS), self.zone)
+        if spacing >= _DAY_MIN:
+            return f"{when.day} {when:%b}"
+        return f"{when:%H:%M}"
+
+
+class ElapsedAxis(NumberAxis):
+    """Minutes from a chosen moment, written as hours and minutes with their sign."""
+
+    def __init__(self, orientation: str = "bottom") -> None:
+        super().__init__(orientation)
+        self.setStyle(maxTickLength=-4, tickTextOffset=6)
+
+    def tickValues(self, minVal, maxVal, size):
+        step = natural_step(maxVal - minVal, size / _PX_A_TICK)
+        first = math.ceil(minVal / step)
+        return [(step, [i * step for i in range(first, math.floor(maxVal / step) + 1)])]
+
+    def tickStrings(self, values, scale, spacing):
+        return [elapsed(minutes) for minutes in values]
+
+
+def natural_step(span_min: float, most: float) -> int:
+    """The smallest natural step, minutes, that needs at most `most` ticks over the span."""
+    for step in NATURAL_MIN:
+        if span_min / step <= max(most, 1):
+            return step
+    return NATURAL_MIN[-1] * max(1, math.ceil(span_min / NATURAL_MIN[-1] / max(most, 1)))
+
+
+def clock_ticks(low: float, high: float, step: int, zero_ms: int, zone: str) -> list[float]:
+    """Minutes from `zero_ms` in [low, high] at which the zone's clock stands at a multiple of
+    `step` minutes (counted from midnight; over a day, from the first midnight)."""
+    grain = 5 if step < 15 else 15  # every zone's offset is a multiple of 15 min today
+    first = math.floor((zero_ms / MINUTE_MS + low) / grain) * grain
+    out, midnights = [], 0
+    at = first
+    while at <= zero_ms / MINUTE_MS + high:
+        when = local(round(at * MINUTE_MS), zone)
+        of_day = when.hour * 60 + when.minute
+        if of_day % min(step, _DAY_MIN) == 0:
+            wanted = step <= _DAY_MIN or midnights % (step // _DAY_MIN) == 0
+            midnights += 1
+            minutes = at - zero_ms / MINUTE_MS
+            if wanted and low <= minutes <= high:
+                out.append(minutes)
+            at += grain if step < 120 else 60 if of_day % 60 == 0 else grain
+        else:
+            at += grain
+    return out
+
+
+def elapsed(minutes: float) -> str:
+    """Minutes as "−0:30", "2:15", or days where there are many."""
+    sign = "−" if minutes < 0 else ""
+    whole = round(abs(minutes))
+    if whole >= 3 * _DAY_MIN and whole % _DAY_MIN == 0:
+        return f"{sign}{whole // _DAY_MIN} d"
+    return f"{sign}{whole // 60}:{whole % 60:02d}"

@@ -1,0 +1,187 @@
+"""The base of every chart: panels under each other, values on hover, copy and save."""
+
+from __future__ import annotations
+
+import pyqtgraph as pg
+from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt
+from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication, QPainter, QPixmap
+from PySide6.QtWidgets import QMenu, QWidget
+
+from journal.desk import dialogs
+from journal.desk.axes import NumberAxis
+from journal.desk.panel import Panel
+from journal.desk.theme import SMALL, colours_of, font
+
+HOVER_HZ = 30
+
+
+class Chart(pg.GraphicsLayoutWidget):
+    """A picture of panels. A chart is a subclass that adds its panels with `add_panel` and
+    draws everything in `draw`, which runs again when the colours change.
+
+    `hover_words(panel, x, y)` gives what the pointer reads, "" for nothing.
+    """
+
+    def __init__(self, name: str, description: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.describe(description)
+        self.setFrameShape(self.Shape.NoFrame)
+        self.setMinimumSize(QSize(240, 160))
+        self.setAntialiasing(True)
+        self.ci.layout.setContentsMargins(16, 12, 24, 12)
+        self.ci.layout.setSpacing(0)
+        self.panels: list[Panel] = []
+        self._hover_line: pg.InfiniteLine | None = None
+        self._hover_label: pg.TextItem | None = None
+        self._moves = pg.SignalProxy(
+            self.scene().sigMouseMoved, rateLimit=HOVER_HZ, slot=self._on_moved
+        )
+        self._build_actions()
+        self.setBackground(colours_of(self).paper)
+
+    # What a chart gives
+
+    def draw(self) -> None:
+        """Wipe the panels and draw what is to be seen."""
+
+    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+        """What to say where the pointer is."""
+        return ""
+
+    # What a chart can do
+
+    def add_panel(
+        self, *, bottom: NumberAxis | None = None, unit: str = "", height: int = 1
+    ) -> Panel:
+        """A panel below the others; `height` is its share, or fixed px when negative."""
+        panel = Panel(bottom, unit)
+        panel.dress(colours_of(self))
+        row = len(self.panels)
+        self.ci.addItem(panel, row, 0)
+        if height < 0:
+            self.ci.layout.setRowFixedHeight(row, -height)
+        else:
+            self.ci.layout.setRowStretchFactor(row, height)
+        if self.panels:
+            panel.setXLink(self.panels[0])
+        self.panels.append(panel)
+        return panel
+
+    def describe(self, sentence: str) -> None:
+        """The one sentence that says what is to be seen."""
+        self.setAccessibleDescription(sentence)
+
+    def refresh(self) -> None:
+        """Take the colours shown now and draw again."""
+        c = colours_of(self)
+        self._drop_hover()
+        self.setBackground(c.paper)
+        for panel in self.panels:
+            panel.dress(c)
+        self.draw()
+
+    def picture(self, scale: float = 2.0) -> QPixmap:
+        """The chart as it is seen, `scale` pixels a point."""
+        self._drop_hover()
+        out = QPixmap(self.size() * scale)
+        out.setDevicePixelRatio(scale)
+        out.fill(colours_of(self).paper)
+        self.render(out)
+        return out
+
+    def save_png(self, path: str) -> bool:
+        """Write the chart as a PNG; False when the file could not be written."""
+        return self.picture().save(path, "PNG")
+
+    def save_svg(self, path: str) -> bool:
+        """Write the chart as an SVG drawing; False when the file could not be written."""
+        from PySide6.QtSvg import QSvgGenerator
+
+        self._drop_hover()
+        writer = QSvgGenerator()
+        writer.setFileName(path)
+        writer.setSize(self.size())
+        writer.setViewBox(QRect(0, 0, self.width(), self.height()))
+        writer.setTitle(self.accessibleName())
+        writer.setDescription(self.accessibleDescription())
+        painter = QPainter()
+        if not painter.begin(writer):
+            return False
+        self.render(painter)
+        painter.end()
+        return True
+
+    # Handlers
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "panels"):
+            self.refresh()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self._drop_hover()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addActions(self.picture_actions)
+        menu.popup(event.globalPos())
+
+    def _build_actions(self) -> None:
+        self.picture_actions = [
+            self._action("Copy the chart", self._on_copy),
+            self._action("Save the chart as PNG…", self._on_save_png),
+            self._action("Save the chart as SVG…", self._on_save_svg),
+        ]
+
+    def _action(self, title: str, slot) -> QAction:
+        action = QAction(title, self)
+        action.triggered.connect(slot)
+        return action
+
+    def _on_copy(self) -> None:
+        QGuiApplication.clipboard().setPixmap(self.picture())
+
+    def _on_save_png(self) -> None:
+        path = dialogs.ask_save(self, "Save the chart", dialogs.PICTURES_PNG, "chart.png")
+        if path:
+            self.save_png(path)
+
+    def _on_save_svg(self) -> None:
+        path = dialogs.ask_save(self, "Save the chart", dialogs.PICTURES_SVG, "chart.svg")
+        if path:
+            self.save_svg(path)
+
+    def _on_moved(self, args: tuple[QPointF]) -> None:
+        self._drop_hover()
+        panel = next((p for p in self.panels if p.sceneBoundingRect().contains(args[0])), None)
+        if panel is None:
+            return
+        at = panel.getViewBox().mapSceneToView(args[0])
+        (x0, x1), (_y0, y1) = panel.viewRange()
+        if not x0 <= at.x() <= x1:
+            return
+        words = self.hover_words(panel, at.x(), at.y())
+        if words:
+            self._show_hover(panel, at.x(), y1, words, right=at.x() > (x0 + x1) / 2)
+
+    def _show_hover(self, panel: Panel, x: float, top: float, words: str, *, right: bool) -> None:
+        c = colours_of(self)
+        self._hover_line = pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1))
+        self._hover_label = pg.TextItem(
+            words, color=c.ink, anchor=(1 if right else 0, 0), fill=c.field, border=c.hairline
+        )
+        self._hover_label.setFont(font(SMALL))
+        self._hover_label.setZValue(30)
+        self._hover_label.setPos(x, top)
+        for item in (self._hover_line, self._hover_label):
+            panel.addItem(item, ignoreBounds=True)
+        self._hover_panel = panel
+
+    def _drop_hover(self) -> None:
+        if self._hover_line is not None:
+            self._hover_panel.removeItem(self._hover_line)
+            self._hover_panel.removeItem(self._hover_label)
+            self._hover_line = self._hover_label = None

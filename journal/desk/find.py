@@ -1,0 +1,187 @@
+"""The finder: any make, wheel, plan, place or command by typing a part of its name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import (
+    QFrame,
+    QListWidget,
+    QListWidgetItem,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from journal.desk.fields import Box, Line
+from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, TEXT, colours_of, font
+from journal.keeping import Journal
+
+SHOWN = 10
+_ROW = 9 * STEP
+_KIND = Qt.ItemDataRole.UserRole
+_TARGET = Qt.ItemDataRole.UserRole + 1
+
+
+@dataclass(frozen=True)
+class Findable:
+    """Something that can be gone to: its words, what it is, and what the window does with it.
+
+    `target` is ("place", key), ("command", name), ("make", id), ("wheel", make id) or
+    ("plan", name).
+    """
+
+    words: str
+    kind: str
+    target: tuple[str, object]
+
+
+class Finder(QFrame):
+    """A line and a list over the window. `chosen` carries the target of what was picked."""
+
+    chosen = Signal(object)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.line = Line(LEAD)
+        self.line.setAccessibleName("Find")
+        self.line.setPlaceholderText("A make, a wheel, a plan, a place, something to do")
+        self.list = QListWidget()
+        self.list.setFrameShape(QFrame.Shape.NoFrame)
+        self.list.setAccessibleName("What was found")
+        self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.list.setItemDelegate(_Row(self.list))
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._all: list[Findable] = []
+        column = QVBoxLayout(self)
+        column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
+        column.addWidget(Box(self.line, 12 * STEP))
+        self._box_row = column.itemAt(0).widget()
+        _inset(self._box_row, self.line)
+        column.addWidget(self.list)
+        self.line.textChanged.connect(self._on_text)
+        self.line.installEventFilter(self)
+        self.list.itemClicked.connect(self._on_item)
+        self.hide()
+
+    def open_with(self, things: Iterable[Findable]) -> None:
+        """Show the finder over its parent with these things to find."""
+        self._all = list(things)
+        self.line.clear()
+        self._on_text("")
+        width = min(640, self.parentWidget().width() - 16 * STEP)
+        self.setGeometry(
+            (self.parentWidget().width() - width) // 2, 16 * STEP, width, _ROW * SHOWN + 22 * STEP
+        )
+        self.show()
+        self.raise_()
+        self.line.setFocus()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        painter.setPen(QPen(c.ink, 1))
+        painter.setBrush(c.field)
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), RADIUS, RADIUS)
+        painter.end()
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress:
+            return self._on_key(event)
+        if event.type() == QEvent.Type.FocusOut and self.isVisible():
+            self.hide()
+        return False
+
+    def _on_key(self, event: QKeyEvent) -> bool:
+        row, last = self.list.currentRow(), self.list.count() - 1
+        key = event.key()
+        if key == Qt.Key.Key_Down:
+            self.list.setCurrentRow(min(row + 1, last))
+        elif key == Qt.Key.Key_Up:
+            self.list.setCurrentRow(max(row - 1, 0))
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._on_item(self.list.currentItem())
+        elif key == Qt.Key.Key_Escape:
+            self.hide()
+        else:
+            return False
+        return True
+
+    def _on_text(self, text: str) -> None:
+        self.list.clear()
+        for thing in matching(self._all, text, SHOWN):
+            item = QListWidgetItem(thing.words)
+            item.setData(_KIND, thing.kind)
+            item.setData(_TARGET, thing.target)
+            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{thing.words}, {thing.kind}")
+            self.list.addItem(item)
+        self.list.setCurrentRow(0)
+
+    def _on_item(self, item: QListWidgetItem | None) -> None:
+        if item is None:
+            return
+        target = item.data(_TARGET)
+        self.hide()
+        self.chosen.emit(tuple(target))
+
+
+class _Row(QStyledItemDelegate):
+    """The words at the left, what it is at the right."""
+
+    def sizeHint(self, _option: QStyleOptionViewItem, _index) -> QSize:
+        return QSize(100, _ROW)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index) -> None:
+        c = colours_of(self.parent())
+        here = index.row() == self.parent().currentRow()
+        painter.fillRect(option.rect, c.chosen if here else c.field)
+        box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
+        painter.setFont(font(TEXT, bold=here))
+        painter.setPen(c.ink)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, index.data())
+        painter.setFont(font(SMALL))
+        painter.setPen(c.quiet)
+        right = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
+        painter.drawText(box, right, index.data(_KIND))
+
+
+def matching(things: list[Findable], text: str, most: int) -> list[Findable]:
+    """Those whose words hold every typed word; a beginning counts more than a middle."""
+    wanted = text.lower().split()
+    if not wanted:
+        return things[:most]
+    scored = []
+    for order, thing in enumerate(things):
+        words = thing.words.lower()
+        if all(word in words for word in wanted):
+            begins = sum(words.startswith(w) or f" {w}" in words for w in wanted)
+            scored.append((-begins, len(words) if words.startswith(wanted[0]) else 999, order))
+    return [things[order] for _, _, order in sorted(scored)[:most]]
+
+
+def things_of(journal: Journal) -> list[Findable]:
+    """The makes, wheels and plans of a journal, newest make first."""
+    rows = journal.makes.rows()
+    out = [Findable(f"{r.code}  {r.name or r.plan}", "make", ("make", r.id)) for r in rows]
+    out += [Findable(name, "plan", ("plan", name)) for name in journal.plans.names()]
+    out += [Findable(w.code, "wheel", ("wheel", w.make_id)) for w in journal.wheels.all()]
+    return out
+
+
+def things_from(table: Iterable[tuple[str, str, object]], kind: str) -> list[Findable]:
+    """Findables from (words, keys, target) rows."""
+    return [
+        Findable(words, f"{kind}  {keys}" if keys else kind, (kind, target))
+        for words, keys, target in table
+    ]
+
+
+def _inset(box: QWidget, line: QWidget) -> None:
+    column = QVBoxLayout(box)
+    column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+    column.addWidget(line)

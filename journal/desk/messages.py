@@ -1,0 +1,70 @@
+"""Sentences shown in the place they belong to: each has a name, and goes by that name."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.buttons import WordButton
+from journal.desk.labels import Hairline, Label, Triangle
+from journal.desk.theme import STEP
+
+
+class _Sentence(QWidget):
+    """One sentence with its mark and a word that puts it away."""
+
+    def __init__(self, bar: MessageBar, name: str, text: str, attention: bool) -> None:
+        super().__init__(bar)
+        self._bar = bar
+        self._name = name
+        self.label = Label(text, wrap=True)
+        self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        away = WordButton("Put away")
+        away.clicked.connect(self._on_away)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(8 * STEP, STEP, 8 * STEP, STEP)
+        row.setSpacing(3 * STEP)
+        if attention:
+            row.addWidget(Triangle())
+        row.addWidget(self.label, 1)
+        row.addWidget(away)
+
+    def _on_away(self) -> None:
+        self._bar.clear(self._name)
+
+
+class MessageBar(QWidget):
+    """The sentences of a place, above its pages; takes no room while there is none."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._shown: dict[str, _Sentence] = {}
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, STEP, 0, 0)
+        self._column.setSpacing(0)
+        self._column.addWidget(Hairline())
+        self.hide()
+
+    def show_message(self, name: str, sentence: str, *, attention: bool = True) -> None:
+        """Show a sentence under a name; the same name again replaces it."""
+        self.clear(name)
+        line = _Sentence(self, name, sentence, attention)
+        self._shown[name] = line
+        self._column.insertWidget(self._column.count() - 1, line)
+        self.setAccessibleName(sentence)
+        self.show()
+
+    def clear(self, name: str) -> None:
+        """Put the sentence of that name away; nothing happens when there is none."""
+        line = self._shown.pop(name, None)
+        if line is not None:
+            self._column.removeWidget(line)
+            line.hide()
+            line.deleteLater()
+        self.setVisible(bool(self._shown))
+
+    def text(self, name: str) -> str:
+        """The sentence shown under a name, "" when there is none."""
+        line = self._shown.get(name)
+        return line.label.text() if line else ""

@@ -1,0 +1,148 @@
+"""Pictures of every place, drawn from the real window: for looking at, and for the tour."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from PySide6.QtCore import QEventLoop, QSettings, QSize
+from PySide6.QtGui import QPixmap
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.places import PLACES
+from journal.desk.theme import Look
+from journal.desk.window import Window
+from journal.keeping import Journal
+from journal.records.instants import MINUTE_MS, now_ms
+
+SETTLE_S = 20.0
+SMALL, USUAL = QSize(1280, 720), QSize(1440, 900)
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One way of looking: a name, a size, light or dark, pixels a point."""
+
+    name: str
+    size: QSize
+    mode: str = "light"
+    scale: float = 1.0
+
+
+TOUR = (Shot("", USUAL),)
+SHOTS = (
+    Shot("", USUAL),
+    Shot("dark", USUAL, "dark"),
+    Shot("small", SMALL),
+    Shot("small-dark", SMALL, "dark"),
+    Shot("twofold", SMALL, "light", 2.0),
+)
+
+
+def draw_pictures(
+    out_dir: str | Path,
+    journal_path: str | Path | None = None,
+    *,
+    shots: tuple[Shot, ...] = SHOTS,
+    places: tuple[str, ...] = (),
+    with_empty: bool = True,
+    clock: Callable[[], int] | None = None,
+) -> list[Path]:
+    """Draw every place of a journal (the sample when none is named) as PNG files in `out_dir`.
+
+    Returns the files written. `places` limits which; `with_empty` draws an empty journal too.
+    Runs without a display.
+    """
+    out = Path(out_dir)
+    out.mkdir(parents=True, exist_ok=True)
+    app = _application()
+    look = Look(app, "light")
+    with TemporaryDirectory() as folder:
+        path = Path(journal_path) if journal_path else _sample_in(Path(folder))
+        made = list(_draw(app, look, path, out, shots, places, clock))
+        if with_empty:
+            empty = Path(folder) / "empty.vatside"
+            Journal.create(empty, letters="HL", zone="Europe/London").close()
+            named = (Shot("empty", SMALL), Shot("empty-dark", SMALL, "dark"))
+            made += _draw(app, look, empty, out, named, places, clock)
+    return made
+
+
+def settle(app: QApplication, window: Window) -> None:
+    """Let the window do what it has under way; gives up after a while."""
+    until = time.monotonic() + SETTLE_S
+    app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
+    while not window.settled() and time.monotonic() < until:
+        app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
+    app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
+
+
+def grab(window: Window, scale: float) -> QPixmap:
+    """The window as it is seen, `scale` pixels a point."""
+    picture = QPixmap(window.size() * scale)
+    picture.setDevicePixelRatio(scale)
+    window.render(picture)
+    return picture
+
+
+def _draw(
+    app: QApplication,
+    look: Look,
+    path: Path,
+    out: Path,
+    shots: tuple[Shot, ...],
+    places: tuple[str, ...],
+    clock: Callable[[], int] | None,
+) -> Iterator[Path]:
+    with TemporaryDirectory() as folder, Journal.open(path) as journal:
+        kept = QSettings(str(Path(folder) / "pictures.ini"), QSettings.Format.IniFormat)
+        look.set_mode(shots[0].mode)
+        first = places[0] if places else PLACES[0].key
+        window = Window(journal, clock=clock or _clock_of(journal), settings=kept, place=first)
+        window.show()
+        for shot in shots:
+            look.set_mode(shot.mode)
+            window.resize(shot.size)
+            for entry in PLACES:
+                if places and entry.key not in places:
+                    continue
+                window.go(entry.key)
+                settle(app, window)
+                target = out / f"{'-'.join(p for p in (entry.key, shot.name) if p)}.png"
+                grab(window, shot.scale).save(str(target), "PNG")
+                yield target
+        window.close()
+        window.deleteLater()
+        app.processEvents()
+
+
+def _clock_of(journal: Journal) -> Callable[[], int]:
+    """The present; for a make left running, the minute after its last reading."""
+    running = journal.makes.running()
+    last = journal.readings.last(running[0].id, 1) if running else []
+    at = last[0].at_ms + MINUTE_MS if last else now_ms()
+
+    def clock() -> int:
+        return at
+
+    return clock
+
+
+def _application() -> QApplication:
+    if QApplication.instance() is None:
+        if not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+            os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        return QApplication(["vatside"])
+    return QApplication.instance()
+
+
+def _sample_in(folder: Path) -> Path:
+    from journal.sample import write_sample
+
+    path = folder / "hollow-lane.vatside"
+    write_sample(path)
+    return path

@@ -1,0 +1,199 @@
+"""What a place is: two pages, a strip below, and how it hears of what changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QSettings, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QSizePolicy,
+    QSplitter,
+    QSplitterHandle,
+    QVBoxLayout,
+    QWidget,
+)
+
+from journal.desk.commands import Command
+from journal.desk.labels import Hairline
+from journal.desk.messages import MessageBar
+from journal.desk.theme import STEP
+from journal.desk.work import Work
+from journal.keeping import Change, Journal
+
+STRIP_HEIGHT = 88
+
+
+@dataclass
+class Desk:
+    """What every place stands on: the journal, the clock, the worker, the remembered settings.
+
+    `make_id` is the make that is open, whichever place opened it.
+    """
+
+    journal: Journal
+    clock: Callable[[], int]
+    work: Work
+    settings: QSettings
+    make_id: int | None = field(default=None)
+
+
+class Place(QWidget):
+    """One place of the window. A place is a subclass that gives `key`, `title` and the three
+    widgets; the frame calls `left`, `right` and `strip` once, then `entered` on each visit.
+
+    `goes` asks the window for another place: its key and a make (or None). A place hands records
+    to the journal and hears of them like everyone else, through `heard`.
+    """
+
+    key = ""
+    title = ""
+    left_share = 0.3  # of the width, until the divider is moved
+    left_least = 300  # px
+
+    goes = Signal(str, object)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.messages = MessageBar(self)
+        self._missed: list[Change] = []
+        self._divider: Divider | None = None
+        self.setAccessibleName(self.title)
+
+    @property
+    def journal(self) -> Journal:
+        """The open journal."""
+        return self.desk.journal
+
+    # What a place gives
+
+    def left(self) -> QWidget:
+        """The page of words; built once."""
+        return QWidget()
+
+    def right(self) -> QWidget | None:
+        """The picture; built once. None: the left page has the whole width."""
+        return QWidget()
+
+    def strip(self) -> QWidget | None:
+        """What runs below; built once. None: nothing does."""
+        return None
+
+    def actions_table(self) -> tuple[Command, ...]:
+        """The place's own commands, handlers and enablement being its methods."""
+        return ()
+
+    def entered(self) -> None:
+        """The place is shown: refresh what it could not be told, put the focus."""
+
+    def heard(self, change: Change) -> None:
+        """Something was kept: `change.kinds` names tables, `change.makes` makes. Only comes while
+        the place is shown; what was missed comes merged, before `entered`."""
+
+    def show_make(self, make_id: int) -> None:
+        """A make was opened from elsewhere; the place is about to be shown with it."""
+
+    def settled(self) -> bool:
+        """True when nothing more is about to change by itself."""
+        return not self.desk.work.busy
+
+    # What a place can do
+
+    def say(self, name: str, sentence: str, *, attention: bool = True) -> None:
+        """Show a sentence in the place under a name."""
+        self.messages.show_message(name, sentence, attention=attention)
+
+    def clear(self, name: str) -> None:
+        """Put the sentence of that name away."""
+        self.messages.clear(name)
+
+    # What the frame does
+
+    def lay_out(self) -> None:
+        """Build the pages and the strip."""
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.messages)
+        right = self.right()
+        left = self.left()
+        if right is None:
+            column.addWidget(left, 1)
+        else:
+            self._divider = Divider(self, left, right)
+            column.addWidget(self._divider, 1)
+        strip = self.strip()
+        if strip is not None:
+            column.addWidget(Hairline())
+            column.addWidget(_framed(strip))
+
+    def enter(self) -> None:
+        """The window shows the place."""
+        if self._missed:
+            missed, self._missed = self._missed, []
+            self.heard(_merged(missed))
+        self.entered()
+
+    def notice(self, change: Change) -> None:
+        """The journal changed: told now when shown, later when not."""
+        if self.isVisible():
+            self.heard(change)
+        else:
+            self._missed.append(change)
+
+
+class Divider(QSplitter):
+    """The fold between the pages; it moves and remembers."""
+
+    def __init__(self, place: Place, left: QWidget, right: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal, place)
+        self._place = place
+        self._key = f"divider/{place.key}"
+        self.setChildrenCollapsible(False)
+        self.setHandleWidth(9)
+        left.setMinimumWidth(max(left.minimumWidth(), place.left_least))
+        right.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.addWidget(left)
+        self.addWidget(right)
+        self.setStretchFactor(0, 0)
+        self.setStretchFactor(1, 1)
+        share = place.desk.settings.value(self._key, place.left_share, type=float)
+        self._share = min(max(float(share), 0.1), 0.9)
+        self.splitterMoved.connect(self._on_moved)
+
+    def createHandle(self) -> QSplitterHandle:
+        return _Fold(Qt.Orientation.Horizontal, self)
+
+    def resizeEvent(self, event) -> None:
+        super().resizeEvent(event)
+        left = round(self.width() * self._share)
+        self.setSizes([left, self.width() - left])
+
+    def _on_moved(self, _position: int, _index: int) -> None:
+        self._share = self.sizes()[0] / max(1, sum(self.sizes()))
+        self._place.desk.settings.setValue(self._key, self._share)
+
+
+class _Fold(QSplitterHandle):
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        middle = self.width() // 2
+        QPainter(self).fillRect(middle, 0, 1, self.height(), self.palette().mid())
+
+
+def _framed(strip: QWidget) -> QWidget:
+    holder = QWidget()
+    holder.setFixedHeight(STRIP_HEIGHT)
+    row = QHBoxLayout(holder)
+    row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP)
+    row.addWidget(strip)
+    return holder
+
+
+def _merged(changes: list[Change]) -> Change:
+    """Several changes as one."""
+    kinds = frozenset().union(*(c.kinds for c in changes))
+    makes = frozenset().union(*(c.makes for c in changes))
+    return Change(kinds=kinds, makes=makes, name=changes[-1].name, initiator=None)

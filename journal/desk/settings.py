@@ -1,0 +1,33 @@
+"""What the window remembers between two days: the look, the divider, the journals last opened."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, QStandardPaths
+
+RECENT_MOST = 8
+
+
+def settings() -> QSettings:
+    """The window's own settings file."""
+    return QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Vatside", "vatside")
+
+
+def recent(kept: QSettings) -> list[str]:
+    """The journals last opened that are still there, newest first."""
+    paths = kept.value("recent", [])
+    paths = [paths] if isinstance(paths, str) else list(paths or [])
+    return [path for path in paths if Path(path).exists()]
+
+
+def remember(kept: QSettings, path: str) -> None:
+    """Put a journal at the head of the recent ones."""
+    path = str(Path(path).resolve())
+    kept.setValue("recent", [path, *(p for p in recent(kept) if p != path)][:RECENT_MOST])
+
+
+def data_folder() -> Path:
+    """Where the program puts journals it makes by itself."""
+    where = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.GenericDataLocation)
+    return Path(where) / "vatside"

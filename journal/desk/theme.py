@@ -1,0 +1,153 @@
+"""The one table of colours and sizes: light and dark side by side, type, spacing, radius."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QColor, QFont, QPalette
+from PySide6.QtWidgets import QApplication, QWidget
+
+STEP = 4  # one spacing step, px
+RADIUS = 3  # one corner radius, px
+SMALL, TEXT, LEAD, TITLE, HUGE = 12, 14, 18, 28, 72  # the type scale, device independent px
+MODES = ("system", "light", "dark")
+
+# role: (light, dark, what it means)
+TABLE: dict[str, tuple[str, str, str]] = {
+    "paper": ("#FAF7F1", "#1D1A17", "the page"),
+    "ink": ("#2B2723", "#EEE8DC", "text; what is current or chosen"),
+    "quiet": ("#736B5F", "#A89F91", "text that stands back"),
+    "hairline": ("#DCD5C8", "#3B362F", "rules and frames at rest"),
+    "field": ("#FFFFFF", "#292520", "where something can be typed"),
+    "chosen": ("#EFE9DD", "#2E2923", "the row at hand"),
+    "done": ("#66615A", "#928A7E", "a stage that is over"),
+    "planned": ("#5D6B7A", "#95A5B8", "planned, always dashed"),
+    "temperature": ("#B0441F", "#E8835B", "temperature"),
+    "acidity": ("#14676B", "#55B3B2", "acidity"),
+    "forecast": ("#14676B", "#55B3B2", "forecast, as a wash"),
+    "past": ("#CFC7BA", "#5B5449", "past makes, as a band"),
+    "past_line": ("#8F8779", "#867D70", "past makes, as lines"),
+    "attention": ("#8E3B7A", "#D690C4", "needs attention, always with a triangle"),
+}
+
+
+@dataclass(frozen=True)
+class Colours:
+    """One side of the table, by role."""
+
+    paper: QColor
+    ink: QColor
+    quiet: QColor
+    hairline: QColor
+    field: QColor
+    chosen: QColor
+    done: QColor
+    planned: QColor
+    temperature: QColor
+    acidity: QColor
+    forecast: QColor
+    past: QColor
+    past_line: QColor
+    attention: QColor
+
+    def wash(self, role: str, share: float) -> QColor:
+        """The role's colour mixed into the paper: `share` of it, opaque, so it draws fast."""
+        top, under = getattr(self, role), self.paper
+        mixed = [
+            round(a * share + b * (1 - share))
+            for a, b in zip(top.getRgb()[:3], under.getRgb()[:3], strict=True)
+        ]
+        return QColor(*mixed)
+
+
+def colours(dark: bool) -> Colours:
+    """The light or the dark side of the table."""
+    side = 1 if dark else 0
+    return Colours(**{f.name: QColor(TABLE[f.name][side]) for f in fields(Colours)})
+
+
+def colours_of(widget: QWidget) -> Colours:
+    """The side a widget is shown in, read from its palette."""
+    return colours(is_dark(widget.palette()))
+
+
+def is_dark(palette: QPalette) -> bool:
+    """True when the palette's page is darker than its text."""
+    return palette.window().color().lightness() < palette.windowText().color().lightness()
+
+
+def palette(dark: bool) -> QPalette:
+    """Fusion's palette in the table's colours.
+
+    Roles with a meaning of our own: PlaceholderText quiet, Mid hairline, Link planned,
+    LinkVisited attention, AlternateBase and Highlight the row at hand.
+    """
+    c = colours(dark)
+    out = QPalette(c.ink, c.paper, c.field, c.hairline, c.hairline, c.ink, c.field)
+    role = QPalette.ColorRole
+    for which, colour in (
+        (role.Window, c.paper),
+        (role.WindowText, c.ink),
+        (role.Base, c.field),
+        (role.AlternateBase, c.chosen),
+        (role.Text, c.ink),
+        (role.PlaceholderText, c.quiet),
+        (role.Button, c.paper),
+        (role.ButtonText, c.ink),
+        (role.BrightText, c.attention),
+        (role.Highlight, c.chosen),
+        (role.HighlightedText, c.ink),
+        (role.ToolTipBase, c.field),
+        (role.ToolTipText, c.ink),
+        (role.Link, c.planned),
+        (role.LinkVisited, c.attention),
+        (role.Light, c.paper),
+        (role.Midlight, c.hairline),
+        (role.Mid, c.hairline),
+        (role.Dark, c.hairline),
+        (role.Shadow, c.hairline),
+        (role.Accent, c.ink),
+    ):
+        out.setColor(which, colour)
+    for which in (role.WindowText, role.Text, role.ButtonText, role.HighlightedText):
+        out.setColor(QPalette.ColorGroup.Disabled, which, c.quiet)
+    return out
+
+
+def font(size: int = TEXT, *, bold: bool = False) -> QFont:
+    """The application's face at a size of the scale, with tabular figures."""
+    face = QFont(QApplication.font())
+    face.setPixelSize(size)
+    face.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
+    face.setFeature(QFont.Tag("tnum"), 1)
+    return face
+
+
+class Look(QObject):
+    """Keeps the application in the system's light or dark, or in the one asked for."""
+
+    def __init__(self, app: QApplication, mode: str = "system") -> None:
+        super().__init__(app)
+        self._app = app
+        self.mode = mode
+        app.setStyle("Fusion")
+        app.setFont(font())
+        app.styleHints().colorSchemeChanged.connect(self._on_scheme)
+        self.set_mode(mode)
+
+    def set_mode(self, mode: str) -> None:
+        """Follow the system ("system") or stay "light" or "dark"."""
+        if mode not in MODES:
+            mode = "system"
+        self.mode = mode
+        self._app.setPalette(palette(self.dark()))
+
+    def dark(self) -> bool:
+        """True when the dark side is shown."""
+        if self.mode != "system":
+            return self.mode == "dark"
+        return self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
+
+    def _on_scheme(self, _scheme: Qt.ColorScheme) -> None:
+        self.set_mode(self.mode)

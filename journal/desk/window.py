@@ -1,0 +1,331 @@
+"""The window: the places along the top, one of them shown, the finder and the menu."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QSettings, QSize, Qt
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk import settings as remembered
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import (
+    WINDOW_COMMANDS,
+    Command,
+    action_for,
+    is_enabled,
+    shown_keys,
+)
+from journal.desk.empty import EmptyPage
+from journal.desk.files import FileActs
+from journal.desk.labels import Hairline
+from journal.desk.place import Desk, Place
+from journal.desk.places import PLACES, build
+from journal.desk.theme import Look
+from journal.desk.topbar import TopBar
+from journal.desk.work import Work
+from journal.keeping import Change, Journal, KeepingError
+from journal.records.instants import now_ms
+
+FIRST_SIZE = QSize(1280, 800)
+
+
+class Window(FileActs, QWidget):
+    """Shows one journal, place by place. Without a journal it says how to begin.
+
+    `clock` gives the present instant (UTC ms); `look` lets the menu choose light or dark.
+    """
+
+    def __init__(
+        self,
+        journal: Journal | None,
+        *,
+        clock: Callable[[], int] = now_ms,
+        settings: QSettings | None = None,
+        look: Look | None = None,
+        place: str = "today",
+        sentence: str = "",
+    ) -> None:
+        super().__init__()
+        self.settings = settings if settings is not None else remembered.settings()
+        self.look = look
+        self.clock = clock
+        self.work = Work(self)
+        self.desk: Desk | None = None
+        self._built: dict[str, Place] = {}
+        self._place_actions: list[QAction] = []
+        self._finder = None
+        self._build()
+        self.take(journal, place=place, sentence=sentence)
+
+    # Build
+
+    def _build(self) -> None:
+        self.setMinimumSize(QSize(900, 560))
+        self.resize(self.settings.value("window/size", FIRST_SIZE))
+        self.top = TopBar(self)
+        self.stack = QStackedWidget()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.top)
+        column.addWidget(Hairline())
+        column.addWidget(self.stack, 1)
+        self.top.picked.connect(self.go)
+        self.top.find_asked.connect(self.find)
+        self.top.menu_asked.connect(self.open_menu)
+        for command in WINDOW_COMMANDS:
+            action_for(command, self)
+        for number, entry in enumerate(PLACES):
+            key = QShortcut(QKeySequence(f"Ctrl+{number + 1}"), self)
+            key.setObjectName(entry.key)
+            key.activated.connect(self._on_place_key)
+
+    # The journal and its places
+
+    def take(self, journal: Journal | None, *, place: str = "today", sentence: str = "") -> None:
+        """Show another journal; the one shown before is let go, not closed."""
+        self._let_go()
+        self.top.setEnabled(journal is not None)
+        if journal is None:
+            self.setWindowTitle("Vatside")
+            self._show_beginning(sentence)
+            return
+        self.desk = Desk(journal, self.clock, self.work, self.settings)
+        self.desk.make_id = _make_to_begin_with(journal)
+        journal.listen(self._on_change)
+        remembered.remember(self.settings, str(journal.path))
+        self.setWindowTitle(f"{journal.path.stem} · Vatside")
+        self.go(place)
+
+    @property
+    def journal(self) -> Journal | None:
+        """The journal shown."""
+        return self.desk.journal if self.desk else None
+
+    @property
+    def current(self) -> Place | None:
+        """The place shown."""
+        shown = self.stack.currentWidget()
+        return shown if isinstance(shown, Place) else None
+
+    def place(self, key: str) -> Place:
+        """The place of that key, built when it is first asked for."""
+        if key not in self._built:
+            entry = next(e for e in PLACES if e.key == key)
+            made = build(entry, self.desk)
+            for command in made.actions_table():
+                action_for(command, made)
+            made.goes.connect(self.go)
+            self.stack.addWidget(made)
+            self._built[key] = made
+        return self._built[key]
+
+    def go(self, key: str, make_id: int | None = None) -> None:
+        """Show a place, with a make when one is named."""
+        if self.desk is None:
+            return
+        made = self.place(key)
+        if make_id is not None:
+            self.desk.make_id = make_id
+            made.show_make(make_id)
+        self.stack.setCurrentWidget(made)
+        self.top.show_current(key)
+        made.enter()
+
+    def settled(self) -> bool:
+        """True when nothing on the screen is about to change by itself."""
+        return not self.work.busy and (self.current is None or self.current.settled())
+
+    def _let_go(self) -> None:
+        self.work.finish()
+        if self.desk is not None:
+            self.desk.journal.unlisten(self._on_change)
+        self.desk = None
+        self._built.clear()
+        while self.stack.count():
+            page = self.stack.widget(0)
+            self.stack.removeWidget(page)
+            page.deleteLater()
+
+    def _show_beginning(self, sentence: str) -> None:
+        new, other = Button("New journal", MAIN, "Ctrl N"), Button("Open a journal", key="Ctrl O")
+        new.clicked.connect(self.new_journal)
+        other.clicked.connect(self.open_journal)
+        words = sentence or "A journal holds your plans, makes, wheels and tastings in one file."
+        page = EmptyPage("No journal is open.", words, (new, other))
+        self.stack.addWidget(page)
+
+    def _on_change(self, change: Change) -> None:
+        for made in self._built.values():
+            made.notice(change)
+
+    def _on_place_key(self) -> None:
+        self.go(self.sender().objectName())
+
+    # Commands
+
+    def has_journal(self) -> bool:
+        """A journal is open."""
+        return self.desk is not None
+
+    def has_make(self) -> bool:
+        """A make is open."""
+        return self.desk is not None and self.desk.make_id is not None
+
+    def can_undo(self) -> bool:
+        """There is something to undo."""
+        return self.desk is not None and self.desk.journal.undo_name is not None
+
+    def can_redo(self) -> bool:
+        """There is something to redo."""
+        return self.desk is not None and self.desk.journal.redo_name is not None
+
+    def undo(self) -> None:
+        """Undo the last change and say which it was."""
+        if self.can_undo():
+            self._turn("Undone: ", self.desk.journal.undo)
+
+    def redo(self) -> None:
+        """Do again what was undone last."""
+        if self.can_redo():
+            self._turn("Done again: ", self.desk.journal.redo)
+
+    def _turn(self, words: str, act: Callable[[], str | None]) -> None:
+        try:
+            name = act()
+        except KeepingError as error:
+            self.current.say("undo", str(error))
+        else:
+            self.current.say("undo", f"{words}{name}.", attention=False)
+
+    def look_system(self) -> None:
+        """Light or dark as the system has it."""
+        self._set_look("system")
+
+    def look_light(self) -> None:
+        """Light, whatever the system has."""
+        self._set_look("light")
+
+    def look_dark(self) -> None:
+        """Dark, whatever the system has."""
+        self._set_look("dark")
+
+    def _set_look(self, mode: str) -> None:
+        self.settings.setValue("look", mode)
+        if self.look is not None:
+            self.look.set_mode(mode)
+
+    def show_keys(self) -> None:
+        """The key sheet."""
+        from journal.desk.keysheet import KeySheet
+
+        groups = [("Everywhere", (*WINDOW_COMMANDS, *_place_commands()))]
+        if self.current is not None and self.current.actions_table():
+            groups.insert(0, (self.current.title, self.current.actions_table()))
+        KeySheet(groups, self).open()
+
+    def find(self) -> None:
+        """The finder."""
+        from journal.desk.find import Findable, Finder, things_of
+
+        if self._finder is None:
+            self._finder = Finder(self)
+            self._finder.chosen.connect(self._on_found)
+        things = [
+            Findable(e.title, f"place  Ctrl {n + 1}", ("place", e.key))
+            for n, e in enumerate(PLACES)
+            if self.desk is not None
+        ]
+        for owner, command in self._commands_now():
+            kind = f"{shown_keys(command)}".strip() or "command"
+            things.append(Findable(self._title(owner, command), kind, ("command", command.name)))
+        if self.desk is not None:
+            things += things_of(self.desk.journal)
+        self._finder.open_with(things)
+
+    def _on_found(self, target: tuple[str, object]) -> None:
+        kind, what = target
+        if kind == "command":
+            self._run(str(what))
+        elif kind == "place":
+            self.go(str(what))
+        elif kind == "plan":
+            self.go("plans")
+            self.current.show_plan(what)
+        else:
+            self.go("room" if kind == "wheel" else "makes", what)
+
+    def _run(self, name: str) -> None:
+        for owner, command in self._commands_now():
+            if command.name == name:
+                getattr(owner, command.handler)()
+                return
+
+    def _commands_now(self) -> list[tuple[QWidget, Command]]:
+        """What can be done at this moment, the place's own first."""
+        table = [(self.current, c) for c in self.current.actions_table()] if self.current else []
+        table += [(self, c) for c in WINDOW_COMMANDS if c.name != "find"]
+        return [(owner, c) for owner, c in table if is_enabled(c, owner)]
+
+    def _title(self, owner: QWidget, command: Command) -> str:
+        """The words of a command; undo and redo say what."""
+        if self.desk is not None and owner is self and command.name in ("undo", "redo"):
+            name = getattr(self.desk.journal, f"{command.name}_name")
+            return f"{command.title}: {name}" if name else command.title
+        return command.title
+
+    def open_menu(self) -> None:
+        """The menu: files, what comes in and goes out, undo, the look, the keys."""
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        group = None
+        for command in WINDOW_COMMANDS:
+            if not command.menu:
+                continue
+            if group not in (None, command.menu):
+                menu.addSeparator()
+            group = command.menu
+            action = self.findChild(QAction, command.name)
+            action.setText(self._title(self, command))
+            entry = QAction(action.text(), menu)
+            entry.setShortcut(action.shortcut())
+            entry.setEnabled(is_enabled(command, self))
+            entry.triggered.connect(action.trigger)
+            menu.addAction(entry)
+            if command.name == "open":
+                self.add_recent(menu)
+        corner = self.top.menu
+        menu.popup(corner.mapToGlobal(corner.rect().bottomLeft()))
+
+    # Handlers
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._finder is not None:
+            self._finder.hide()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.settings.setValue("window/size", self.size())
+        self.work.finish()
+        if self.desk is not None:
+            self.desk.journal.unlisten(self._on_change)
+        super().closeEvent(event)
+
+
+def _make_to_begin_with(journal: Journal) -> int | None:
+    """The running make, else the newest, else none."""
+    running = journal.makes.running()
+    if running:
+        return running[0].id
+    try:
+        return journal.makes.by_code("latest").id
+    except KeepingError:
+        return None
+
+
+def _place_commands() -> list[Command]:
+    return [
+        Command(e.key, f"Go to {e.title}", "go", (f"Ctrl+{n + 1}",)) for n, e in enumerate(PLACES)
+    ]

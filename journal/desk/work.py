@@ -1,0 +1,156 @@
+"""Work away from the screen: pure functions with a state, their results back in the UI thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from threading import Event
+from typing import Any
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+
+LONG_WAIT_MS = 5_000
+
+
+class State:
+    """What a function in the background is handed: it says how far it is and asks whether to go on.
+
+    Pass `state.progress` and `state.stopped` on to whatever takes callbacks.
+    """
+
+    def __init__(self, report: Callable[[float, str], None]) -> None:
+        self._report = report
+        self._stop = Event()
+
+    def progress(self, share: float, words: str = "") -> None:
+        """Say how far it is, 0 to 1, and what is being done."""
+        self._report(share, words)
+
+    def stopped(self) -> bool:
+        """True when the result is no longer wanted."""
+        return self._stop.is_set()
+
+    def stop(self) -> None:
+        """Ask the function to end."""
+        self._stop.set()
+
+
+class Task(QObject):
+    """A function under way. `finished` carries its result, `failed` its exception; neither comes
+    after `stop`."""
+
+    progressed = Signal(float, str)
+    finished = Signal(object)
+    failed = Signal(object)
+    ended = Signal(object)  # itself, however it ended
+    returned = Signal(object, object)
+
+    def __init__(self, name: str, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.name = name
+        self.state = State(self.progressed.emit)
+        self.returned.connect(self._onreturned)
+
+    def stop(self) -> None:
+        """Stop it; what it would have said is not heard any more."""
+        self.state.stop()
+
+    def _onreturned(self, result: object, error: object) -> None:
+        if not self.state.stopped():
+            if error is not None:
+                self.failed.emit(error)
+            else:
+                self.finished.emit(result)
+        self.ended.emit(self)
+        self.deleteLater()
+
+
+class _Run(QRunnable):
+    def __init__(self, task: Task, function: Callable[..., Any], args: tuple[Any, ...]) -> None:
+        super().__init__()
+        self._say = task.returned
+        self._state = task.state
+        self._function = function
+        self._args = args
+
+    def run(self) -> None:
+        result, error = None, None
+        try:
+            if not self._state.stopped():
+                result = self._function(*self._args, self._state)
+        except Exception as problem:  # noqa: BLE001 - handed to the screen, which names it
+            error = problem
+        self._say.emit(result, error)
+
+
+class Work(QObject):
+    """Starts tasks by name; a new start under a name stops the old one.
+
+    `start` runs `function(*args, state)` beside others; `start_file` runs
+    `function(journal, *args, state)` one after the other, each with a read-only Journal of its
+    own on the file at `path`.
+    """
+
+    idle = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._tasks: dict[str, Task] = {}
+        self._running: set[Task] = set()
+        self._free = QThreadPool(self)
+        self._free.setMaxThreadCount(2)
+        self._serial = QThreadPool(self)
+        self._serial.setMaxThreadCount(1)
+
+    def start(self, name: str, function: Callable[..., Any], *args: Any) -> Task:
+        """Run a pure function; its last argument is the State."""
+        return self._go(self._free, name, function, args)
+
+    def start_file(self, name: str, path: str, function: Callable[..., Any], *args: Any) -> Task:
+        """Run a function that reads the journal file; it is handed the Journal first."""
+        return self._go(self._serial, name, _with_journal, (path, function, args))
+
+    def stop(self, name: str) -> None:
+        """Stop the task of that name, when there is one."""
+        task = self._tasks.pop(name, None)
+        if task is not None:
+            task.stop()
+
+    @property
+    def busy(self) -> bool:
+        """True while anything is under way."""
+        return bool(self._running)
+
+    def finish(self) -> None:
+        """Stop everything and wait until it has ended."""
+        for name in list(self._tasks):
+            self.stop(name)
+        for pool in (self._free, self._serial):
+            pool.clear()
+            pool.waitForDone(LONG_WAIT_MS)
+
+    def _go(
+        self, pool: QThreadPool, name: str, function: Callable[..., Any], args: tuple[Any, ...]
+    ) -> Task:
+        self.stop(name)
+        task = Task(name, self)
+        task.ended.connect(self._on_ended)
+        self._tasks[name] = task
+        self._running.add(task)
+        pool.start(_Run(task, function, args))
+        return task
+
+    def _on_ended(self, task: Task) -> None:
+        self._running.discard(task)
+        if self._tasks.get(task.name) is task:
+            del self._tasks[task.name]
+        if not self._running:
+            self.idle.emit()
+
+
+def _with_journal(
+    path: str, function: Callable[..., Any], args: tuple[Any, ...], state: State
+) -> Any:
+    from journal.keeping import Journal
+
+    with Journal.open(path, read_only=True) as journal:
+        return function(journal, *args, state)
