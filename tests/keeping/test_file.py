@@ -1,0 +1,150 @@
+"""Opening a journal: what is refused, with which sentence, and that nothing is touched."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from journal.keeping import Journal, KeepingError
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA
+from journal.records.plans import Plan
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {p.name: p.read_bytes() for p in sorted(folder.iterdir())}
+
+
+def refused(path: Path) -> str:
+    before = contents(path.parent)
+    with pytest.raises(KeepingError) as caught:
+        Journal.open(path)
+    assert contents(path.parent) == before
+    return str(caught.value)
+
+
+def test_a_file_of_another_kind_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "shopping.vatside"
+    path.write_text("milk, salt, muslin")
+    assert "another kind" in refused(path)
+
+
+def test_an_empty_file_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "empty.vatside"
+    path.touch()
+    assert "another kind" in refused(path)
+
+
+def test_another_database_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "other.vatside"
+    db = sqlite3.connect(path)
+    db.execute("create table make (id integer)")
+    db.close()
+    assert "no journal" in refused(path)
+
+
+def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "newer.vatside"
+    Journal.create(path).close()
+    db = sqlite3.connect(path)
+    db.execute(f"pragma user_version = {SCHEMA + 1}")
+    db.commit()
+    db.execute("pragma wal_checkpoint(truncate)")
+    db.close()
+    assert "newer" in refused(path)
+
+
+def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
+    assert "no file" in refused(tmp_path / "none.vatside")
+    (tmp_path / "folder").mkdir()
+    with pytest.raises(KeepingError, match="folder"):
+        Journal.open(tmp_path / "folder")
+
+
+def test_an_existing_file_is_never_overwritten(tmp_path: Path) -> None:
+    path = tmp_path / "mine.vatside"
+    path.write_text("years of work")
+    with pytest.raises(KeepingError, match="exists already"):
+        Journal.create(path)
+    assert path.read_text() == "years of work"
+
+
+def test_a_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
+    """Run as a person without rights there, since root may write anywhere."""
+    folder = tmp_path / "locked"
+    folder.mkdir()
+    path = folder / "kitchen.vatside"
+    Journal.create(path).close()
+    before = contents(folder)
+    path.chmod(stat.S_IRUSR | stat.S_IRGRP | stat.S_IROTH)
+    folder.chmod(0o555)
+    for parent in (tmp_path, *tmp_path.parents):
+        if os.access(parent, os.W_OK) and parent != Path("/"):
+            parent.chmod(parent.stat().st_mode | 0o055)
+    say = (
+        "import sys\n"
+        "from journal.keeping import Journal, KeepingError\n"
+        "import os\n"
+        "if os.getuid() == 0: os.setuid(65534)\n"
+        "try:\n    Journal.open(sys.argv[1])\n"
+        "except KeepingError as error:\n    print(error)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", say, str(path)], capture_output=True, text=True, check=False
+    )
+    folder.chmod(0o755)
+    assert "cannot be written to" in done.stdout, done.stderr
+    assert contents(folder) == before
+
+
+def test_a_journal_is_strict_durable_and_checked(kept: Journal) -> None:
+    db = kept._db
+    assert db.execute("pragma journal_mode").fetchone()[0] == "wal"
+    assert db.execute("pragma synchronous").fetchone()[0] == 2  # FULL
+    assert db.execute("pragma foreign_keys").fetchone()[0] == 1
+    assert db.execute("pragma application_id").fetchone()[0] == APPLICATION_ID
+    loose = [
+        name
+        for name, strict in db.execute(
+            "select name, strict from pragma_table_list "
+            "where schema = 'main' and type = 'table' and name not like 'sqlite_%' "
+            "and name not like '\\_sqlite%' escape '\\'"
+        )
+        if not strict
+    ]
+    assert loose == []
+    assert kept.check() == []
+
+
+def test_a_closed_journal_is_one_file(tmp_path: Path, plan: Plan) -> None:
+    path = tmp_path / "kitchen.vatside"
+    with Journal.create(path) as journal:
+        journal.plans.keep(plan)
+    assert [p.name for p in tmp_path.iterdir()] == ["kitchen.vatside"]
+
+
+def test_reading_only_does_not_write(tmp_path: Path, plan: Plan) -> None:
+    path = tmp_path / "kitchen.vatside"
+    with Journal.create(path) as journal:
+        journal.plans.keep(plan)
+    with Journal.open(path, read_only=True) as journal:
+        assert journal.plans.names() == ["kitchen hard"]
+        with pytest.raises(KeepingError, match="cannot be written"):
+            journal.plans.remove("kitchen hard")
+
+
+def test_opening_loads_no_schema_library(tmp_path: Path) -> None:
+    path = tmp_path / "kitchen.vatside"
+    Journal.create(path).close()
+    say = (
+        "import sys\nfrom journal.keeping import Journal\n"
+        f"Journal.open({str(path)!r}).close()\n"
+        "print([m for m in ('sqlite_utils', 'scipy', 'pint', 'PySide6') if m in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", say], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
