@@ -157,7 +157,8 @@ def _libraries(missing: dict[str, list[str]]) -> list[str]:
 
 
 def _what_to_do(missing: dict[str, list[str]]) -> str:
-    stops = "; ".join(PARTS[part][0] for part in missing)
+    told = [part for part in missing if part != "window" or "drawing" not in missing]
+    stops = "; ".join(PARTS[part][0] for part in told)
     return (
         f"This system lacks libraries that Qt needs, and without them {stops}. {_remedy(missing)}"
     )
