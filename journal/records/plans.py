@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import accumulate
 from uuid import uuid4
@@ -22,6 +23,7 @@ from journal.records.kinds import (
 )
 
 CORRIDOR_C = 1.0  # either side of the plan where a stage names no tolerance
+_LONGEST_MIN = 60 * 24 * 90
 
 
 def new_uuid() -> str:
@@ -48,8 +50,13 @@ class Gate:
 
     def __post_init__(self) -> None:
         check_one_of(self.kind, GATE_KINDS, "kind of gate")
-        if not self.low <= self.high:
-            raise RecordError(f"The gate's low end {self.low:g} lies above its high {self.high:g}.")
+        _check_within(self.low, 0, 14, "at a gate's low end")
+        _check_within(self.from_min, 0, _LONGEST_MIN, "min before a gate opens")
+        _check_within(self.to_min, 0, _LONGEST_MIN, "min before a gate closes")
+        if not self.low <= self.high <= 14:
+            raise RecordError(
+                f"The gate's high end {self.high:g} must lie between its low {self.low:g} and 14."
+            )
         if self.from_min is not None and self.to_min is not None and self.from_min > self.to_min:
             raise RecordError(
                 f"The gate opens at {self.from_min:g} min, after it closes at {self.to_min:g} min."
@@ -115,7 +122,7 @@ class Stage:
 
     def __post_init__(self) -> None:
         check_one_of(self.kind, STAGE_KINDS, "kind of stage")
-        if not 0 < self.minutes <= 60 * 24 * 90:
+        if not 0 < self.minutes <= _LONGEST_MIN:
             raise RecordError(
                 f"The {self.kind} lasts {self.minutes:g} min; it must last some time."
             )
@@ -125,7 +132,7 @@ class Stage:
         self._check_amounts()
 
     def _check_ramp(self) -> None:
-        _check_within(self.ramp_min, 0, 60 * 24 * 90, "min of ramp")
+        _check_within(self.ramp_min, 0, _LONGEST_MIN, "min of ramp")
         _check_within(self.limit_c_per_min, 0.001, 20, "°C per minute as a limit")
         _check_within(self.tolerance_c, 0, 50, "°C of tolerance")
         if (self.first_c_per_min is None) != (self.first_min is None):
@@ -209,6 +216,8 @@ class CareRule:
         check_one_of(self.kind, CARE_KINDS, "kind of care")
         if self.every_days <= 0 or self.to_day < self.from_day:
             raise RecordError(f"The care “{self.kind}” never falls due: check its days.")
+        for days in (self.from_day, self.to_day, self.every_days):
+            _check_within(days, 0, 36_500, "days of age")
         _check_within(self.room_c, -30, 60, "°C in a room")
         _check_within(self.room_humidity_pct, 0, 100, "% humidity")
 
@@ -279,7 +288,7 @@ class Plan:
             at += stage.minutes
         return out
 
-    def line(self, begins: list[float] | None = None) -> list[tuple[float, float]]:
+    def line(self, begins: Sequence[float] | None = None) -> list[tuple[float, float]]:
         """The planned temperature as knots (minutes, °C); NaN breaks the line where none is held.
 
         With `begins` (minutes, one a stage) the plan is re-timed: each stage keeps its own slope
@@ -303,7 +312,7 @@ class Plan:
         return knots
 
     def temperature_at(
-        self, minutes: float | npt.ArrayLike, begins: list[float] | None = None
+        self, minutes: float | npt.ArrayLike, begins: Sequence[float] | None = None
     ) -> npt.NDArray[np.float64]:
         """The planned °C at `minutes` from the start (any shape); NaN where none is held."""
         at = np.asarray(minutes, dtype=float)

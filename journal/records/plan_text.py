@@ -1,0 +1,292 @@
+"""Plans as TOML files: read with every fault named, written so that they read back the same."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, fields, replace
+from typing import Any, TypeVar
+
+from journal.records import RecordError
+from journal.records.kinds import (
+    ANIMALS,
+    CARE_KINDS,
+    CULTURE_TYPES,
+    GATE_KINDS,
+    INGREDIENT_KINDS,
+    STAGE_KINDS,
+    TREATMENTS,
+)
+from journal.records.plan_values import (
+    ACIDITY,
+    AGE,
+    DIFFERENCE,
+    LENGTH_OF_TIME,
+    PERCENT,
+    PH,
+    PRESSURE,
+    SHARE,
+    SIZE,
+    SLOPE,
+    TEMPERATURE,
+    VOLUME,
+    Count,
+    Identity,
+    Number,
+    OneOf,
+    Rate,
+    Several,
+    Shape,
+    Text,
+    YesNo,
+)
+from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.shelf import shelf
+
+_Record = TypeVar("_Record", Plan, Stage, Gate, Dose, CareRule)
+
+FORM = 1  # the version of the format this program reads and writes
+
+
+@dataclass(frozen=True)
+class Key:
+    """A key of the file, the record's field behind it, and what may stand there."""
+
+    key: str
+    field: str
+    shape: Shape
+    required: bool = False
+
+
+PLAN_KEYS = (
+    Key("name", "name", Text(), required=True),
+    Key("style", "style", Text()),
+    Key("version", "version", Count("version")),
+    Key("uuid", "uuid", Identity()),
+    Key("source", "source", Text()),
+    Key("caution", "caution", Text()),
+    Key("note", "note", Text()),
+    Key("milk", "milk_l", VOLUME),
+    Key("animal", "animal", OneOf("animal milk comes from", ANIMALS)),
+    Key("treatment", "treatment", OneOf("treatment of milk", TREATMENTS)),
+    Key("milk_at", "milk_c", TEMPERATURE),
+    Key("protein_to_fat", "protein_fat", Number("ratio")),
+    Key("culture", "culture_type", OneOf("type of culture", CULTURE_TYPES)),
+    Key("floc_multiplier", "floc_multiplier", Number("multiplier")),
+    Key("mould", "mould_mm", SIZE),
+    Key("yield", "yield_pct", PERCENT),
+    Key("room", "room_c", TEMPERATURE),
+    Key("humidity", "room_humidity_pct", PERCENT),
+    Key("taste_at", "taste_at_days", Several(AGE)),
+)
+
+STAGE_KEYS = (
+    Key("kind", "kind", OneOf("kind of stage", tuple(STAGE_KINDS)), required=True),
+    Key("name", "name", Text()),
+    Key("length", "minutes", LENGTH_OF_TIME, required=True),
+    Key("target", "target_c", TEMPERATURE),
+    Key("ramp", "ramp_min", LENGTH_OF_TIME),
+    Key("first_slope", "first_c_per_min", SLOPE),
+    Key("first_for", "first_min", LENGTH_OF_TIME),
+    Key("limit", "limit_c_per_min", SLOPE),
+    Key("tolerance", "tolerance_c", DIFFERENCE),
+    Key("size", "size_mm", SIZE),
+    Key("pressure", "pressure_kpa", PRESSURE),
+    Key("turns", "turns", Count("number of turns")),
+    Key("whey_drawn", "whey_drawn_per_l", SHARE),
+    Key("water_added", "water_added_per_l", SHARE),
+    Key("water_at", "water_c", TEMPERATURE),
+    Key("brine", "brine_pct", PERCENT),
+    Key("humidity", "humidity_pct", PERCENT),
+    Key("alone", "alone", YesNo()),
+    Key("instruction", "instruction", Text()),
+    Key("until", "until", Text()),
+)
+
+DOSE_KEYS = (
+    Key("kind", "kind", OneOf("kind of ingredient", INGREDIENT_KINDS), required=True),
+    Key("name", "name", Text(), required=True),
+    Key("amount", "amount", Rate(), required=True),
+    Key("note", "note", Text()),
+)
+
+CARE_KEYS = (
+    Key("kind", "kind", OneOf("kind of care", CARE_KINDS), required=True),
+    Key("from", "from_day", AGE, required=True),
+    Key("to", "to_day", AGE, required=True),
+    Key("every", "every_days", AGE, required=True),
+    Key("room", "room_c", TEMPERATURE),
+    Key("humidity", "room_humidity_pct", PERCENT),
+    Key("note", "note", Text()),
+)
+
+
+def gate_keys(kind: object) -> tuple[Key, ...]:
+    """The keys of a gate of that kind: a pH or an acidity, and the minutes of its stage."""
+    ends = ACIDITY if str(kind).endswith("acidity") else PH
+    return (
+        Key("kind", "kind", OneOf("kind of gate", GATE_KINDS), required=True),
+        Key("low", "low", ends, required=True),
+        Key("high", "high", ends, required=True),
+        Key("from", "from_min", LENGTH_OF_TIME),
+        Key("to", "to_min", LENGTH_OF_TIME),
+    )
+
+
+def read_plan(text: str) -> Plan:
+    """The plan that `text` (TOML) holds.
+
+    Raises
+    ------
+    RecordError
+        With the stage and the key at fault and what would do; also for a key nobody knows.
+    """
+    try:
+        table = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise RecordError(
+            f"This cannot be read as a plan: {error}. Each line is key = value, words and "
+            "values with units stand between quotation marks."
+        ) from None
+    form = table.pop("form", FORM)
+    if form != FORM:
+        raise RecordError(
+            f"This plan is written in form {form}; this program reads form {FORM}. "
+            "Open it with the newer program it came from."
+        )
+    found = _read_table(table, PLAN_KEYS, "plan", ("stage", "care"))
+    found["stages"] = tuple(
+        _read_stage(one, i) for i, one in enumerate(_tables(table, "stage", "plan"), 1)
+    )
+    found["care"] = tuple(
+        _made(CareRule, _read_table(one, CARE_KEYS, place), place)
+        for place, one in _numbered(table, "care", "plan", "care")
+    )
+    return _made(Plan, found, "plan")
+
+
+def write_plan(plan: Plan) -> str:
+    """The plan as TOML; `read_plan` gives it back the same, but for `id` and `builtin`, which
+    belong to where it is kept."""
+    lines = [f"form = {FORM}", *_lines(vars(plan), PLAN_KEYS, Plan)]
+    for stage in plan.stages:
+        lines += ["", "[[stage]]", *_lines(vars(stage), STAGE_KEYS, Stage)]
+        if stage.gate is not None:
+            keys = gate_keys(stage.gate.kind)
+            lines += ["[stage.gate]", *_lines(vars(stage.gate), keys, Gate)]
+        for dose in stage.doses:
+            amount = {**vars(dose), "amount": (dose.per_litre, dose.unit)}
+            lines += ["[[stage.dose]]", *_lines(amount, DOSE_KEYS, Dose)]
+    for rule in plan.care:
+        lines += ["", "[[care]]", *_lines(vars(rule), CARE_KEYS, CareRule)]
+    return "\n".join(lines) + "\n"
+
+
+def builtin_plans() -> list[Plan]:
+    """The plans the program brings along, by name."""
+    found = [_read_file(path.stem) for path in shelf("plans").glob("*.toml")]
+    return sorted(found, key=lambda plan: plan.name)
+
+
+def builtin_plan(name: str) -> Plan:
+    """The plan of that name the program brings along; its file is named after it.
+
+    Raises
+    ------
+    RecordError
+        With the names there are.
+    """
+    names = sorted(path.stem.replace("_", " ") for path in shelf("plans").glob("*.toml"))
+    wanted = " ".join(name.casefold().split())
+    if wanted not in names:
+        raise RecordError(f"There is no plan called “{name}”. There are: {', '.join(names)}.")
+    return _read_file(wanted.replace(" ", "_"))
+
+
+def _read_file(stem: str) -> Plan:
+    text = shelf("plans", f"{stem}.toml").read_text(encoding="utf-8")
+    try:
+        return replace(read_plan(text), builtin=True)
+    except RecordError as error:
+        raise RecordError(f"{stem}.toml: {error}") from None
+
+
+def _read_stage(table: Mapping[str, Any], number: int) -> Stage:
+    place = f"stage {number}"
+    if isinstance(table.get("kind"), str):
+        place += f" ({table.get('name') or table['kind']})"
+    found = _read_table(table, STAGE_KEYS, place, ("gate", "dose"))
+    if "gate" in table:
+        found["gate"] = _read_gate(table["gate"], f"{place}, gate")
+    found["doses"] = tuple(
+        _read_dose(one, where) for where, one in _numbered(table, "dose", place, f"{place}, dose")
+    )
+    return _made(Stage, found, place)
+
+
+def _read_gate(table: object, place: str) -> Gate:
+    if not isinstance(table, dict):
+        raise RecordError(f"{place}: this is no table; write it under [stage.gate].")
+    return _made(Gate, _read_table(table, gate_keys(table.get("kind")), place), place)
+
+
+def _read_dose(table: Mapping[str, Any], place: str) -> Dose:
+    found = _read_table(table, DOSE_KEYS, place)
+    found["per_litre"], found["unit"] = found.pop("amount")
+    return _made(Dose, found, place)
+
+
+def _read_table(
+    table: Mapping[str, Any], keys: tuple[Key, ...], place: str, inner: tuple[str, ...] = ()
+) -> dict[str, Any]:
+    """The record's fields of a table; tables within (`inner`) are left to the caller."""
+    known = [key.key for key in keys] + list(inner)
+    for name in table:
+        if name not in known:
+            raise RecordError(f"{place}: there is no key “{name}”. There are: {', '.join(known)}.")
+    found: dict[str, Any] = {}
+    for key in keys:
+        if key.key in table:
+            try:
+                found[key.field] = key.shape.read(table[key.key])
+            except RecordError as error:
+                raise RecordError(f"{place}, key “{key.key}”: {error}") from None
+        elif key.required:
+            raise RecordError(f"{place}: the key “{key.key}” is missing; give it a value.")
+    return found
+
+
+def _tables(table: Mapping[str, Any], key: str, place: str) -> list[dict[str, Any]]:
+    """The list of tables under `key`, empty where there is none."""
+    found = table.get(key, [])
+    if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
+        above = "stage." if key == "dose" else ""
+        raise RecordError(
+            f"{place}, key “{key}”: this is no list of tables; begin each with [[{above}{key}]]."
+        )
+    return found
+
+
+def _numbered(
+    table: Mapping[str, Any], key: str, place: str, label: str
+) -> list[tuple[str, dict[str, Any]]]:
+    """The tables under `key`, each with what to call it in a sentence."""
+    return [(f"{label} {i}", one) for i, one in enumerate(_tables(table, key, place), 1)]
+
+
+def _made(record: type[_Record], found: dict[str, Any], place: str) -> _Record:
+    """The record of those fields; its own refusal gets the place before it."""
+    try:
+        return record(**found)
+    except RecordError as error:
+        raise RecordError(f"{place}: {error}") from None
+
+
+def _lines(values: Mapping[str, Any], keys: tuple[Key, ...], record: type[Any]) -> list[str]:
+    """The table's lines; what is empty by default and still empty is left out."""
+    empty = {f.name: f.default for f in fields(record) if f.default is not MISSING}
+    return [
+        f"{key.key} = {key.shape.write(values[key.field])}"
+        for key in keys
+        if values[key.field] or values[key.field] != empty.get(key.field, MISSING)
+    ]

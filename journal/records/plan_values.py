@@ -1,0 +1,267 @@
+"""Values as a plan's file writes them: one number and one unit of a short closed list."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Protocol
+from uuid import UUID
+
+from journal.records import RecordError
+
+_VALUE = re.compile(r"([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?) +(\S.*)")
+_ESCAPES = {"\b": "\\b", "\t": "\\t", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
+
+
+class Shape(Protocol):
+    """What may stand behind a key: how it is read, and how it is written."""
+
+    def read(self, value: object) -> Any:
+        """The value for the record; raises RecordError with what is wrong and what would do."""
+
+    def write(self, value: Any) -> str:
+        """The value as TOML."""
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit: what one of it is in the quantity's kept unit, and where its scale begins."""
+
+    name: str
+    factor: float = 1.0
+    zero: float = 0.0
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A number with a unit, as text: "31.5 degC". The first unit is the one kept."""
+
+    what: str
+    example: str
+    units: tuple[Unit, ...]
+    written: tuple[str, ...] = ()  # larger units, largest first, for whole multiples
+
+    def read(self, value: object) -> float:
+        """The number in the kept unit."""
+        number, name = _split(value, self.what, self.example)
+        unit = next((u for u in self.units if u.name == name), None)
+        if unit is None:
+            known = ", ".join(u.name for u in self.units)
+            raise RecordError(
+                f"“{value}” is no {self.what}: its unit is one of {known}, as in {self.example}."
+            )
+        return (number - unit.zero) * unit.factor
+
+    def write(self, value: float) -> str:
+        """The number with the largest unit it is a whole multiple of."""
+        for name in self.written:
+            unit = next(u for u in self.units if u.name == name)
+            many = value / unit.factor
+            if value and many.is_integer() and many * unit.factor == value:
+                return f'"{plain(many)} {singular(name) if many == 1 else name}"'
+        name = self.units[0].name
+        return f'"{plain(value)} {singular(name) if value == 1 else name}"'
+
+
+@dataclass(frozen=True)
+class Rate:
+    """What goes into a litre of milk, "0.02 g/l": a number and whether grams or millilitres."""
+
+    def read(self, value: object) -> tuple[float, str]:
+        """The number and "g" or "ml"."""
+        number, name = _split(value, "dose", '"0.02 g/l"')
+        if name not in ("g/l", "ml/l"):
+            raise RecordError(f"“{value}” is no dose: its unit is g/l or ml/l, as in 0.02 g/l.")
+        return number, name.removesuffix("/l")
+
+    def write(self, value: tuple[float, str]) -> str:
+        """The dose of a litre."""
+        return f'"{plain(value[0])} {value[1]}/l"'
+
+
+@dataclass(frozen=True)
+class Text:
+    """Words."""
+
+    def read(self, value: object) -> str:
+        """The text as it stands."""
+        if not isinstance(value, str):
+            raise RecordError(f"{value} is no text: put it between quotation marks.")
+        return value
+
+    def write(self, value: str) -> str:
+        """A quoted string, over several lines where the text has them."""
+        return quoted(value)
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """A word of a closed list."""
+
+    what: str
+    allowed: tuple[str, ...]
+
+    def read(self, value: object) -> str:
+        """The word; raises RecordError with those there are."""
+        if value not in self.allowed:
+            raise RecordError(f"“{value}” is no {self.what}. There are: {', '.join(self.allowed)}.")
+        return str(value)
+
+    def write(self, value: str) -> str:
+        """The word in quotation marks."""
+        return quoted(value)
+
+
+@dataclass(frozen=True)
+class Number:
+    """A bare number, for what has no unit."""
+
+    what: str
+
+    def read(self, value: object) -> float:
+        """The number; yes and no, nan and inf are none."""
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            try:
+                number = float(value)
+            except OverflowError:
+                number = math.inf
+            if math.isfinite(number):
+                return number
+        raise RecordError(f"“{value}” is no {self.what}: write a bare number, such as 2.5.")
+
+    def write(self, value: float) -> str:
+        """The shortest number that reads back the same."""
+        return plain(value)
+
+
+@dataclass(frozen=True)
+class Count:
+    """A bare whole number."""
+
+    what: str
+
+    def read(self, value: object) -> int:
+        """The whole number from 0 to 1,000,000."""
+        if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 1_000_000:
+            return value
+        raise RecordError(f"“{value}” is no {self.what}: write a whole number, such as 4.")
+
+    def write(self, value: int) -> str:
+        """The digits."""
+        return str(value)
+
+
+@dataclass(frozen=True)
+class YesNo:
+    """true or false."""
+
+    def read(self, value: object) -> bool:
+        """Whether it is so."""
+        if not isinstance(value, bool):
+            raise RecordError(f"“{value}” is neither yes nor no: write true or false.")
+        return value
+
+    def write(self, value: bool) -> str:
+        """TOML's own word."""
+        return "true" if value else "false"
+
+
+@dataclass(frozen=True)
+class Identity:
+    """A UUID."""
+
+    def read(self, value: object) -> str:
+        """The UUID as it stands."""
+        try:
+            UUID(str(value))
+        except ValueError:
+            raise RecordError(
+                f"“{value}” is no UUID: leave the key out and the plan gets a fresh one."
+            ) from None
+        return str(value)
+
+    def write(self, value: str) -> str:
+        """The UUID in quotation marks."""
+        return quoted(value)
+
+
+@dataclass(frozen=True)
+class Several:
+    """A list of one shape."""
+
+    shape: Shape
+
+    def read(self, value: object) -> tuple[Any, ...]:
+        """Each of the list, in its order."""
+        if not isinstance(value, list):
+            raise RecordError(f"“{value}” is no list: put the values between [ and ].")
+        return tuple(self.shape.read(one) for one in value)
+
+    def write(self, value: Iterable[Any]) -> str:
+        """The list on one line."""
+        return f"[{', '.join(self.shape.write(one) for one in value)}]"
+
+
+TEMPERATURE = Amount(
+    "temperature", '"31.5 degC"', (Unit("degC"), Unit("degF", factor=5 / 9, zero=32.0))
+)
+LENGTH_OF_TIME = Amount(
+    "length of time",
+    '"40 min"',
+    (Unit("min"), Unit("s", 1 / 60), Unit("h", 60.0), Unit("days", 1440.0), Unit("day", 1440.0)),
+    written=("days", "h"),
+)
+AGE = Amount(
+    "age",
+    '"2 days"',
+    (Unit("days"), Unit("day"), Unit("h", 1 / 24), Unit("week", 7.0), Unit("weeks", 7.0)),
+)
+SIZE = Amount("size", '"12 mm"', (Unit("mm"), Unit("cm", 10.0)))
+VOLUME = Amount("volume", '"10 l"', (Unit("l"), Unit("ml", 0.001)))
+SHARE = Amount("share of the milk", '"0.3 l/l"', (Unit("l/l"),))
+PRESSURE = Amount("pressure", '"15 kPa"', (Unit("kPa"),))
+SLOPE = Amount("slope", '"0.2 degC/min"', (Unit("degC/min"),))
+DIFFERENCE = Amount("difference of temperature", '"1.5 degC"', (Unit("degC"),))
+PERCENT = Amount("percentage", '"85 %"', (Unit("%"),))
+PH = Amount("pH", '"6.2 pH"', (Unit("pH"),))
+ACIDITY = Amount("acidity", '"0.16 % lactic"', (Unit("% lactic"),))
+
+
+def plain(value: float) -> str:
+    """The shortest decimal number that reads back as `value`, without a trailing ".0"."""
+    return str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(float(value))
+
+
+def singular(unit: str) -> str:
+    """The unit's name for one of it."""
+    return "day" if unit == "days" else unit
+
+
+def quoted(text: str) -> str:
+    """`text` as a TOML string that reads back the same."""
+    if "\n" not in text:
+        return f'"{_escaped(text)}"'
+    return '"""\n' + "\n".join(_escaped(line) for line in text.split("\n")) + '"""'
+
+
+def _escaped(line: str) -> str:
+    return "".join(
+        _ESCAPES.get(c) or (f"\\u{ord(c):04X}" if ord(c) < 0x20 or ord(c) == 0x7F else c)
+        for c in line
+    )
+
+
+def _split(value: object, what: str, example: str) -> tuple[float, str]:
+    """The number and the unit of a value such as "31.5 degC"."""
+    found = _VALUE.fullmatch(value) if isinstance(value, str) else None
+    if found is None:
+        raise RecordError(
+            f"“{value}” is no {what}: write a number with a point, a space and a unit between "
+            f"quotation marks, such as {example}."
+        )
+    number = float(found[1])
+    if not math.isfinite(number):
+        raise RecordError(f"“{value}” is too large for a {what}; write it such as {example}.")
+    return number, found[2]
