@@ -12,7 +12,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted((ROOT / "journal").rglob("*.py"))
-ROOMS = [path for path in MODULES if path.name == "__init__.py"]
+ROOMS = sorted((ROOT / "journal").glob("*/__init__.py"))
 TOP_LEVEL = {
     "README.md",
     "DEVELOPERS.md",

@@ -33,6 +33,12 @@ print(*sys.argv[1:], os.environ.get("QT_QPA_PLATFORM", "screen"), sep="|")
 PACKAGE = 'def main():\n    print("{name} {version}")\n'
 
 
+def plain_settings() -> dict[str, str]:
+    """Give the environment without what would tell pip, Qt or Python to behave otherwise."""
+    own = ("PIP_", "QT_", "PYTHON")
+    return {name: value for name, value in os.environ.items() if not name.startswith(own)}
+
+
 @dataclass(frozen=True)
 class Place:
     """A project root to set up, and the only folder that packages come from."""
@@ -42,11 +48,6 @@ class Place:
 
     def start(self, *words: str, python: str = sys.executable, **settings: str):
         """Run start.py with these words; a setting of "" is taken out of the environment."""
-        plain = {
-            name: value
-            for name, value in os.environ.items()
-            if not name.startswith(("PIP_", "QT_", "PYTHON"))
-        }
         wanted = {
             "PIP_CONFIG_FILE": os.devnull,
             "PIP_NO_INDEX": "1",
@@ -56,7 +57,7 @@ class Place:
         }
         return subprocess.run(
             [python, str(self.root / "packaging" / "start.py"), *words],
-            env={name: value for name, value in (plain | wanted).items() if value},
+            env={name: value for name, value in (plain_settings() | wanted).items() if value},
             cwd=self.root.parent,
             stdin=subprocess.DEVNULL,
             capture_output=True,
@@ -64,6 +65,16 @@ class Place:
             check=False,
             timeout=120,
         )
+
+    def by_name(self, *command: str) -> str:
+        """Run a command of the environment by its name; return what it printed."""
+        return subprocess.run(
+            [self.venv / "bin" / command[0], *command[1:]],
+            env=plain_settings(),
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
 
     @property
     def venv(self) -> Path:

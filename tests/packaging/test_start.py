@@ -146,10 +146,7 @@ def test_a_path_with_spaces_works_and_the_answer_has_standard_output_to_itself(r
     done = ready_once.start("--", "log", "two words", "31,5")
     assert done.stdout == "log|two words|31,5|screen\n"
     assert done.stderr == ""
-    by_name = subprocess.run(
-        [ready_once.venv / "bin" / "vatside", "makes"], capture_output=True, text=True, check=True
-    )
-    assert by_name.stdout == "makes|screen\n"
+    assert ready_once.by_name("vatside", "makes") == "makes|screen\n"
 
 
 def test_a_second_run_starts_at_once_and_asks_pip_nothing(ready_once):
@@ -200,10 +197,7 @@ def test_changed_pins_are_followed(ready):
     ready.pin(ladle="1.1", skimmer="1.0")
     done = ready.start("set-up")
     assert done.returncode == 0, done.stderr
-    said = subprocess.run(
-        [ready.venv / "bin" / "ladle"], capture_output=True, text=True, check=True
-    )
-    assert said.stdout == "ladle 1.1\n"
+    assert ready.by_name("ladle") == "ladle 1.1\n"
 
 
 def test_a_moved_folder_is_followed_without_installing_anything(ready):
@@ -216,10 +210,7 @@ def test_a_moved_folder_is_followed_without_installing_anything(ready):
     for name in ("ladle", "pip"):
         first = (ready.venv / "bin" / name).read_text().split("\n")[1]
         assert str(ready.venv / "bin" / "python") in first
-    said = subprocess.run(
-        [ready.venv / "bin" / "ladle"], capture_output=True, text=True, check=True
-    )
-    assert said.stdout == "ladle 1.0\n"
+    assert ready.by_name("ladle") == "ladle 1.0\n"
 
 
 def test_an_interrupted_set_up_is_made_afresh(ready):

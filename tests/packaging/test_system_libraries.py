@@ -90,11 +90,23 @@ def test_only_root_with_apt_installs_and_not_where_it_should_ask(libraries, monk
     assert not libraries.may_install()
 
 
-def test_what_is_needed_stops_and_what_is_not_is_only_told(libraries, monkeypatch, capsys):
+def test_what_is_needed_stops_and_what_is_not_is_only_told(
+    libraries, monkeypatch, capsys, tmp_path
+):
     monkeypatch.setenv("VATSIDE_SYSTEM", "ask")
+    monkeypatch.setattr(libraries.environment, "STAMP", str(tmp_path / "stamp"))
     lacking = {"window": ["libxcb-cursor.so.0"]}
     monkeypatch.setattr(libraries, "what_is_missing", lambda: lacking)
     libraries.see_to_qt(("drawing",))
     assert "the window cannot open" in capsys.readouterr().err
     with pytest.raises(libraries.Trouble, match="the window cannot open"):
         libraries.see_to_qt(("drawing", "window"))
+
+
+def test_what_was_found_whole_is_not_looked_at_again(libraries, monkeypatch, tmp_path):
+    monkeypatch.setattr(libraries.environment, "STAMP", str(tmp_path / "stamp"))
+    looks = []
+    monkeypatch.setattr(libraries, "what_is_missing", lambda: looks.append("look") or {})
+    libraries.see_to_qt(("drawing",))
+    libraries.see_to_qt(("drawing", "window"))
+    assert looks == ["look"]
