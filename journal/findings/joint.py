@@ -1,0 +1,254 @@
+"""All variables together: Bayesian linear regression with a weak prior of fixed scale.
+
+The model of a score is level + sum of effects + make + wheel + rest, where make and wheel are
+carried only when there are rows to tell them by, and each row adds its own known variance. The
+effects' prior is normal about nought, its scale set beforehand (`prior_scale`) and never learnt:
+a scale that is learnt shrinks the many small effects well and the few real ones too much. The
+variances are not known either; the answer is averaged over a grid of them, each weighted by how
+well it explains the scores, which gives the ranges the longer tails they need with few makes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from journal.findings.table import Floats
+
+Whole = NDArray[np.intp]
+SMALLEST_SCALE = 0.3
+LARGEST_SCALE = 1.0
+MAKES_A_VARIABLE = 3.0
+SCATTER_CENTRE = 0.7
+SCATTER_SPREAD = 1.0
+GRIDS = {1: (17, 33), 2: (9, 13), 3: (7, 8)}
+"""Points along each axis of the grid of scatters, first round and last, by number of axes."""
+DEEP = 9.0
+
+
+def prior_scale(makes: int, variables: int) -> float:
+    """Return the prior's sd of an effect per sd of a variable, in spreads of the score.
+
+    Together the effects cannot explain more than the score varies: with no more makes than
+    variables each has 1/√variables of the spread (never under 0.3), which keeps the answer
+    plausible where the scores alone could not give one. Every three makes beyond that count
+    like one variable less, up to a whole spread, where the prior no longer weighs. The scale
+    depends on how many makes and variables there are, never on how the scores fell.
+    """
+    spare = max(0, makes - variables - 1)
+    scale = np.sqrt((1 + spare / MAKES_A_VARIABLE) / max(variables, 1))
+    return float(np.clip(scale, SMALLEST_SCALE, LARGEST_SCALE))
+
+
+@dataclass(frozen=True)
+class Joint:
+    """What the scores say about level and effects, as a weighted mixture of normals.
+
+    Parameters
+    ----------
+    means : ndarray (points, 1 + variables)
+        Level first, then effects per sd of each variable, in points.
+    covariances : ndarray (points, 1 + variables, 1 + variables)
+    weights : ndarray (points,)
+    information : ndarray (1 + variables, 1 + variables)
+        What the rows alone told, at the likeliest scatter.
+    scatter : float
+        Sd of a make's mean about the model, in points, averaged.
+    scale : float
+        Prior sd of an effect of a single variable, in points.
+    """
+
+    means: Floats
+    covariances: Floats
+    weights: Floats
+    information: Floats
+    scatter: float
+    scale: float
+
+    @property
+    def mean(self) -> Floats:
+        """Mean of level and effects, shape (1 + variables,)."""
+        return self.weights @ self.means
+
+    def chance_positive(self, of: Floats) -> Floats:
+        """Return the chance that each combination (combinations, 1 + variables) is above 0."""
+        from scipy.special import ndtr
+
+        middle, sd = self._normals(of)
+        return np.asarray(self.weights @ ndtr(middle / sd), dtype=float)
+
+    def quantiles(self, of: Floats, chances: list[float]) -> Floats:
+        """Return quantiles of combinations of level and effects.
+
+        Parameters
+        ----------
+        of : ndarray (combinations, 1 + variables)
+        chances : list of float
+
+        Returns
+        -------
+        ndarray (chances, combinations)
+        """
+        from scipy.special import ndtr
+
+        middle, sd = self._normals(of)
+        wanted = np.asarray(chances)[:, None]
+        low = np.broadcast_to((middle - 9 * sd).min(axis=0), (len(chances), len(of)))
+        high = np.broadcast_to((middle + 9 * sd).max(axis=0), low.shape)
+        for _ in range(48):
+            half = (low + high) / 2
+            below = np.einsum(
+                "g,gck->ck", self.weights, ndtr((half - middle[:, None]) / sd[:, None])
+            )
+            low, high = np.where(below < wanted, half, low), np.where(below < wanted, high, half)
+        return np.asarray((low + high) / 2, dtype=float)
+
+    def _normals(self, of: Floats) -> tuple[Floats, Floats]:
+        middle = self.means @ of.T
+        variance = np.einsum("ki,gij,kj->gk", of, self.covariances, of)
+        return middle, np.sqrt(np.maximum(variance, 1e-300))
+
+
+def fit_joint(
+    z: Floats, y: Floats, y_se: Floats, make: Whole, wheel: Whole, members: Floats, tried: int
+) -> Joint:
+    """Fit the scores on standardised variables.
+
+    Parameters
+    ----------
+    z : ndarray (rows, variables)
+        Columns of mean 0 and sd 1.
+    y, y_se : ndarray (rows,)
+        Scores and their standard errors in points; NaN counts as 0.
+    make, wheel : ndarray of int (rows,)
+    members : ndarray (variables,)
+        How many variables that moved together stand behind each column; the prior variance of
+        their common effect is the sum of theirs.
+    tried : int
+        Number of variables that varied, for the scale of the prior.
+    """
+    rows = _Rows.sorted(z, y, np.where(np.isfinite(y_se), y_se, 0.0), make, wheel)
+    spread = float(y.std(ddof=1))
+    scale = spread * prior_scale(len(set(make.tolist())), tried)
+    precision = np.concatenate([[0.0], 1 / (members * scale**2)])
+    levels = rows.levels()
+    centre = SCATTER_CENTRE / np.sqrt(len(levels))
+
+    def weigh(point: tuple[float, ...]) -> tuple[float, _Normal]:
+        normal = rows.normal(dict(zip(levels, (spread * u for u in point), strict=True)), precision)
+        off = sum((np.log(u / centre) / SCATTER_SPREAD) ** 2 for u in point)
+        return normal.log_weight - 0.5 * float(off), normal
+
+    return _mixture(_grid(weigh, len(levels)), scale)
+
+
+@dataclass(frozen=True)
+class _Normal:
+    mean: Floats
+    covariance: Floats
+    information: Floats
+    log_weight: float
+    scatter: float
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Rows sorted by wheel within make: level, variables and score as columns of one array."""
+
+    table: Floats
+    variance: Floats
+    wheel_starts: Whole
+    make_starts: Whole
+
+    @classmethod
+    def sorted(cls, z: Floats, y: Floats, se: Floats, make: Whole, wheel: Whole) -> _Rows:
+        order = np.lexsort((wheel, make))
+        m, w = make[order], wheel[order]
+        new_make = np.concatenate([[True], m[1:] != m[:-1]])
+        new_wheel = new_make | np.concatenate([[True], w[1:] != w[:-1]])
+        table = np.column_stack([np.ones(y.size), z, y - y.mean()])[order]
+        wheels = np.flatnonzero(new_wheel)
+        return cls(table, (se**2)[order], wheels, np.flatnonzero(new_make[wheels]))
+
+    def levels(self) -> list[str]:
+        """Name the scatters that can be told apart: always the rest, make and wheel if rows do."""
+        rows, wheels, makes = len(self.table), self.wheel_starts.size, self.make_starts.size
+        levels = ["rest"]
+        if rows > makes:
+            levels.append("make")
+        if rows > wheels > makes:
+            levels.append("wheel")
+        return levels
+
+    def normal(self, scatter: dict[str, float], precision: Floats) -> _Normal:
+        """Solve for level and effects, the scatters given."""
+        gram, log_size, noise = self._weighed(scatter)
+        k = precision.size
+        information = gram[:k, :k]
+        whole = information + np.diag(precision)
+        root = np.linalg.cholesky(whole)
+        covariance = np.asarray(np.linalg.inv(whole), dtype=float)
+        mean = covariance @ gram[:k, k]
+        log_size += 2 * float(np.log(np.diag(root)).sum())
+        unexplained = gram[k, k] - mean @ gram[:k, k]
+        return _Normal(mean, covariance, information, -0.5 * (log_size + unexplained), noise)
+
+    def _weighed(self, scatter: dict[str, float]) -> tuple[Floats, float, float]:
+        """Return table' V⁻¹ table, log|V| and the sd of a make, V nested: rest, wheel, make."""
+        make2, wheel2 = scatter.get("make", 0.0) ** 2, scatter.get("wheel", 0.0) ** 2
+        d = 1 / (scatter["rest"] ** 2 + self.variance)
+        weighed = d[:, None] * self.table
+        gram = self.table.T @ weighed
+        of_wheel = np.add.reduceat(weighed, self.wheel_starts)
+        s = np.add.reduceat(d, self.wheel_starts)
+        g = 1 / (1 + wheel2 * s)
+        gram -= (of_wheel * (wheel2 * g)[:, None]).T @ of_wheel
+        of_make = np.add.reduceat(of_wheel * g[:, None], self.make_starts)
+        s_make = np.add.reduceat(s * g, self.make_starts)
+        gram -= (of_make * (make2 / (1 + make2 * s_make))[:, None]).T @ of_make
+        log_size = float(np.log1p(make2 * s_make).sum() - np.log(g).sum() - np.log(d).sum())
+        return gram, log_size, float(np.sqrt(np.mean(make2 + 1 / s_make)))
+
+
+Weigh = Callable[[tuple[float, ...]], tuple[float, _Normal]]
+
+
+def _grid(weigh: Weigh, axes: int) -> list[tuple[float, _Normal]]:
+    """Weigh a grid of scatters (in spreads of the score) twice, the second time where it counts."""
+    first, last = GRIDS[axes]
+    lines = [np.geomspace(0.01, 3.0, first)] * axes
+    for count in (last, 0):
+        found = [weigh(point) for point in product(*lines)]
+        logs = np.array([f[0] for f in found]).reshape([len(line) for line in lines])
+        if count:
+            lines = [_closer(line, logs, a, count) for a, line in enumerate(lines)]
+    return found
+
+
+def _closer(line: Floats, logs: Floats, axis: int, count: int) -> Floats:
+    best = np.moveaxis(logs, axis, 0).reshape(len(line), -1).max(axis=1)
+    worth = np.flatnonzero(best > best.max() - DEEP)
+    low, high = max(worth[0] - 1, 0), min(worth[-1] + 1, len(line) - 1)
+    return np.geomspace(line[low], line[high], count)
+
+
+def _mixture(found: list[tuple[float, _Normal]], scale: float) -> Joint:
+    logs = np.array([f[0] for f in found])
+    weights = np.exp(logs - logs.max())
+    weights /= weights.sum()
+    kept = np.flatnonzero(weights > 1e-6)
+    share = weights[kept] / weights[kept].sum()
+    normals = [found[i][1] for i in kept]
+    likeliest = normals[int(np.argmax(share))]
+    return Joint(
+        means=np.array([n.mean for n in normals]),
+        covariances=np.array([n.covariance for n in normals]),
+        weights=share,
+        information=likeliest.information,
+        scatter=float(share @ np.array([n.scatter for n in normals])),
+        scale=scale,
+    )

@@ -1,0 +1,109 @@
+"""The picture of one variable: scores with other things equal, the line and its bands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.findings.study import Study
+from journal.findings.table import Floats, ScoreTable
+
+
+@dataclass(frozen=True)
+class Scatter:
+    """Points and line of one variable against the score.
+
+    Parameters
+    ----------
+    variable, unit, score : str
+    make, wheel : list of str
+        Codes of the points.
+    x : ndarray (points,)
+        The variable as measured; rows where it is missing have no point.
+    y, y_se : ndarray (points,)
+        Score with the other variables held at their means, and the score's standard error.
+    line_x, line_y, low80, high80, low95, high95 : ndarray (n,)
+        The line and the ranges that hold it; empty where nothing can be told.
+    """
+
+    variable: str
+    unit: str
+    score: str
+    make: list[str]
+    wheel: list[str]
+    x: Floats
+    y: Floats
+    y_se: Floats
+    line_x: Floats
+    line_y: Floats
+    low80: Floats
+    high80: Floats
+    low95: Floats
+    high95: Floats
+
+
+def scatter(table: ScoreTable, study: Study, variable: str, points: int = 41) -> Scatter:
+    """Draw up the picture of one variable of a study.
+
+    Parameters
+    ----------
+    table : ScoreTable
+        The table the study was made of.
+    study : Study
+    variable : str
+        Name or key.
+    points : int
+        Points along the line.
+
+    Raises
+    ------
+    FindingError
+        When no variable is called so.
+    """
+    j = table.position(variable)
+    seen = np.isfinite(table.x[:, j])
+    x = table.x[seen, j]
+    equal = table.y - _others(table, study, j)
+    line_x = np.linspace(x.min(), x.max(), points) if x.size else np.empty(0)
+    line = _line(table, study, j, line_x)
+    return Scatter(
+        variable=table.variables[j].name,
+        unit=table.variables[j].unit,
+        score=table.score_name,
+        make=[m for m, s in zip(table.make, seen, strict=True) if s],
+        wheel=[w for w, s in zip(table.wheel, seen, strict=True) if s],
+        x=x,
+        y=equal[seen],
+        y_se=table.y_se[seen],
+        line_x=line_x[: line.shape[1]],
+        line_y=line[0],
+        low80=line[1],
+        high80=line[2],
+        low95=line[3],
+        high95=line[4],
+    )
+
+
+def _others(table: ScoreTable, study: Study, j: int) -> Floats:
+    """Return what the other entries add to each row's score, in points."""
+    if study.joint is None or study.entries is None:
+        return np.zeros(len(table.make))
+    effect = study.joint.mean[1:].copy()
+    place = study.entries.of(j)
+    if place is not None:
+        effect[place[0]] = 0.0
+    return np.asarray(study.entries.z @ effect, dtype=float)
+
+
+def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
+    """Return line and bands, shape (5, points) or (5, 0): mean, low80, high80, low95, high95."""
+    place = study.entries.of(j) if study.entries is not None else None
+    if study.joint is None or study.entries is None or place is None:
+        return np.empty((5, 0))
+    i, sign = place
+    of = np.zeros((line_x.size, study.joint.means.shape[1]))
+    of[:, 0] = 1.0
+    of[:, 1 + i] = sign * (line_x - study.entries.middle[j]) / study.entries.sd[j]
+    bands = study.joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])
+    return np.vstack([of @ study.joint.mean, bands]) + float(table.y.mean())

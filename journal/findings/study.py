@@ -1,0 +1,321 @@
+"""The whole question at once: which make variables go with a score, and how sure that is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from journal.findings.error import FindingError
+from journal.findings.evidence import (
+    CLEAR,
+    LEANING,
+    LEAST_MAKES,
+    NEVER,
+    UNTOLD,
+    WORDS,
+    Effects,
+    weigh_effects,
+)
+from journal.findings.joint import Joint, fit_joint
+from journal.findings.least_squares import LeastSquares, least_squares
+from journal.findings.missing import fill, make_means
+from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen
+from journal.findings.table import Floats, ScoreTable
+from journal.findings.together import Entries, entries_of
+from journal.findings.wording import doubt, headline
+
+Progress = Callable[[float], None]
+Stop = Callable[[], bool]
+_RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What the journal can say about one make variable and one score.
+
+    `effect` and the ranges are points of score for `step`; `ols_effect` and `slope` are points
+    per unit of the variable. A number that cannot be told is NaN. Variables in `moved_with`
+    share one effect: it is that of all of them moving together.
+    """
+
+    variable: str
+    key: str
+    step: float
+    unit: str
+    step_label: str | None
+    effect: float
+    low80: float
+    high80: float
+    low95: float
+    high95: float
+    chance_positive: float
+    ols_effect: float
+    slope: float
+    rho: float
+    p: float
+    q: float
+    partial_r: float
+    evidence: str
+    moved_with: list[str]
+    makes_to_settle: int | None
+    strength: float = 0.0
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the finding with the keys of the command line, null where it cannot be told."""
+        more = ("ols_effect", "rho", "p", "q", "partial_r")
+        return {
+            "variable": self.variable,
+            "step": {"value": _plain(self.step), "unit": self.unit},
+            **{name: _plain(getattr(self, name)) for name in _RANGE + more},
+            "evidence": self.evidence,
+            "moved_with": list(self.moved_with),
+            "makes_to_settle": self.makes_to_settle,
+        }
+
+
+@dataclass(frozen=True)
+class Study:
+    """All findings for one score, the surest first, then the strongest."""
+
+    score: str
+    makes: int
+    wheels: int
+    assessors: int | None
+    variables_tried: int
+    r2: float
+    r2_left_one_out: float
+    findings: list[Finding]
+    notes: list[str] = field(default_factory=list)
+    joint: Joint | None = None
+    entries: Entries | None = None
+
+    def headline(self) -> str:
+        """Say in one sentence what is known."""
+        return headline(self.makes, _told(self.findings))
+
+    def doubt(self) -> str:
+        """Say in one sentence what is not known."""
+        return doubt(self.makes, self.variables_tried, _told(self.findings), self._nearest())
+
+    def _nearest(self) -> tuple[str, int] | None:
+        waiting = [(f.makes_to_settle, f.variable) for f in self.findings if f.makes_to_settle]
+        return (min(waiting)[1], min(waiting)[0]) if waiting else None
+
+    def finding(self, variable: str) -> Finding:
+        """Return the finding of a variable by name or key."""
+        for f in self.findings:
+            if variable in (f.variable, f.key):
+                return f
+        raise FindingError(f"There is no finding about {variable}.")
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the study with the keys of the command line, null where it cannot be told."""
+        return {
+            "score": self.score,
+            "makes": self.makes,
+            "wheels": self.wheels,
+            "assessors": self.assessors,
+            "variables_tried": self.variables_tried,
+            "r2": _plain(self.r2),
+            "r2_left_one_out": _plain(self.r2_left_one_out),
+            "findings": [f.as_json() for f in self.findings],
+        }
+
+
+def study(
+    table: ScoreTable,
+    *,
+    seed: int = 0,
+    permutations: int = 9999,
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> Study:
+    """Say which variables of a table go with its score, and how sure that is.
+
+    Parameters
+    ----------
+    table : ScoreTable
+    seed : int
+        Seed of the random orders, so that one table always gives one answer.
+    permutations : int
+        Random orders where they cannot all be looked at.
+    progress : callable, optional
+        Told the share done, 0 to 1.
+    stop : callable, optional
+        Asked between variables; True ends the work with a FindingError.
+
+    Raises
+    ------
+    FindingError
+        When there is no row or no variable, or the work was stopped.
+    """
+    if not table.make or not table.variables:
+        raise FindingError("There is no scored wheel with a make variable to look at yet.")
+    filled = fill(table)
+    entries = entries_of(filled.x)
+    singles = _singles(table, Orders(permutations, seed), progress, stop)
+    make, wheel = _numbered(table)
+    joint, effects = _joint(table, entries, make, wheel)
+    plain = _least_squares(entries, table.y, make)
+    q = benjamini_hochberg(singles[:, 1])
+    findings = [
+        _finding(table, j, entries, effects, plain, (*singles[j].tolist(), float(q[j])))
+        for j in range(len(table.variables))
+    ]
+    findings.sort(key=_surest_first)
+    if progress:
+        progress(1.0)
+    return Study(
+        score=table.score_name,
+        makes=table.makes,
+        wheels=table.wheels,
+        assessors=table.assessors,
+        variables_tried=len(table.variables),
+        r2=plain.r2 if plain else math.nan,
+        r2_left_one_out=plain.r2_left_one_out if plain else math.nan,
+        findings=findings,
+        notes=_notes(table, filled.notes, entries, plain, joint),
+        joint=joint,
+        entries=entries,
+    )
+
+
+def _numbered(table: ScoreTable) -> tuple[Any, Any]:
+    make = np.unique(np.asarray(table.make, dtype=str), return_inverse=True)[1].reshape(-1)
+    wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
+    return make, wheel
+
+
+def _singles(
+    table: ScoreTable, orders: Orders, progress: Progress | None, stop: Stop | None
+) -> Floats:
+    """Return rho, p and Theil-Sen slope of each variable over the means of makes."""
+    make = _numbered(table)[0]
+    score = make_means(table.y, make)
+    found = np.full((len(table.variables), 3), np.nan)
+    for j in range(len(table.variables)):
+        if stop and stop():
+            raise FindingError("The findings were stopped before they were done.")
+        value = make_means(table.x[:, j], make)
+        known = np.isfinite(value)
+        x, y = value[known], score[known]
+        if x.size >= 3:
+            found[j] = spearman(x, y), spearman_p(x, y, orders), theil_sen(x, y)
+        if progress:
+            progress(0.8 * (j + 1) / len(table.variables))
+    return found
+
+
+def _joint(
+    table: ScoreTable, entries: Entries, make: Any, wheel: Any
+) -> tuple[Joint | None, Effects | None]:
+    spread = float(table.y.std(ddof=1)) if table.y.size > 1 else 0.0
+    if table.makes < LEAST_MAKES or not entries.entries or spread < 1e-9:
+        return None, None
+    members = np.array([len(e.members) for e in entries.entries], dtype=float)
+    tried = int(members.sum())
+    joint = fit_joint(entries.z, table.y, table.y_se, make, wheel, members, tried)
+    return joint, weigh_effects(joint, table.makes, tried, spread)
+
+
+def _least_squares(entries: Entries, y: Floats, make: Any) -> LeastSquares | None:
+    if not entries.entries or len(set(make.tolist())) < LEAST_MAKES:
+        return None
+    try:
+        return least_squares(entries.z, y, make)
+    except FindingError:
+        return None
+
+
+def _finding(
+    table: ScoreTable,
+    j: int,
+    entries: Entries,
+    effects: Effects | None,
+    plain: LeastSquares | None,
+    single: tuple[float, ...],
+) -> Finding:
+    variable, sd = table.variables[j], float(entries.sd[j])
+    rho, p, slope, q = single
+    place = entries.of(j)
+    step = variable.step if variable.step is not None else (sd or math.nan)
+    i, sign = place or (0, 1)
+    told = place is not None and effects is not None
+    others = (
+        [table.variables[m].name for m in entries.entries[i].members if m != j] if place else []
+    )
+    has_plain = place is not None and plain is not None
+    return Finding(
+        variable=variable.name,
+        key=variable.key,
+        step=step,
+        unit=variable.unit,
+        step_label=variable.step_label,
+        **_ranges(effects if told else None, i, sign * step / sd if sd else math.nan),
+        ols_effect=sign * float(plain.coef[i]) / sd if has_plain and plain else math.nan,
+        slope=slope,
+        rho=rho,
+        p=p,
+        q=q,
+        partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
+        evidence=(effects.evidence[i] if told and effects else UNTOLD) if place else NEVER,
+        moved_with=others,
+        makes_to_settle=effects.more_makes[i] if told and effects else None,
+        strength=float(effects.strength[i]) if told and effects else 0.0,
+    )
+
+
+def _ranges(effects: Effects | None, i: int, sds: float) -> dict[str, float]:
+    """Turn an entry's effect per sd into that of a step of `sds` (which may be negative)."""
+    if effects is None:
+        return dict.fromkeys(_RANGE, math.nan)
+    at80 = sorted((sds * float(effects.low80[i]), sds * float(effects.high80[i])))
+    at95 = sorted((sds * float(effects.low95[i]), sds * float(effects.high95[i])))
+    chance = float(effects.chance_positive[i])
+    values = (sds * float(effects.effect[i]), *at80, *at95, chance if sds > 0 else 1 - chance)
+    return dict(zip(_RANGE, values, strict=True))
+
+
+def _surest_first(finding: Finding) -> tuple[int, float, float]:
+    alone = 0.0 if math.isnan(finding.rho) else abs(finding.rho)
+    return WORDS.index(finding.evidence), -finding.strength, -alone
+
+
+def _told(findings: list[Finding]) -> dict[str, list[list[str]]]:
+    """Group variables that moved together and sort the groups by evidence word."""
+    told: dict[str, list[list[str]]] = {word: [] for word in (CLEAR, LEANING, UNTOLD, NEVER)}
+    seen: set[str] = set()
+    for f in findings:
+        if f.variable not in seen:
+            told[f.evidence].append([f.variable, *f.moved_with])
+            seen.update([f.variable, *f.moved_with])
+    return told
+
+
+def _notes(
+    table: ScoreTable,
+    gaps: list[str],
+    entries: Entries,
+    plain: LeastSquares | None,
+    joint: Joint | None,
+) -> list[str]:
+    notes = [*table.notes, *gaps]
+    for entry in entries.entries:
+        if len(entry.members) > 1:
+            names = [table.variables[m].name for m in entry.members]
+            notes.append(f"{', '.join(names[:-1])} and {names[-1]} moved together: told as one.")
+    if table.makes < LEAST_MAKES:
+        notes.append(f"Ranges begin at {LEAST_MAKES} makes; there are {table.makes}.")
+    elif joint is None and entries.entries:
+        notes.append("Every wheel has the same score, so nothing can be told.")
+    elif plain is None:
+        notes.append("There are too few makes for least squares, so its columns are empty.")
+    return notes
+
+
+def _plain(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None

@@ -1,0 +1,88 @@
+"""Variables that moved together: named as one, never told apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.findings.table import Floats
+
+TOGETHER = 0.9
+"""Beyond this correlation, either way, two variables moved together."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One entry of the joint model: a variable, or several that moved together.
+
+    Parameters
+    ----------
+    members : tuple of int
+        Columns of the table.
+    signs : tuple of int
+        +1 or -1 for each member: which way it moves when the entry rises.
+    """
+
+    members: tuple[int, ...]
+    signs: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Entries:
+    """The table's columns as standardised entries of the joint model.
+
+    Parameters
+    ----------
+    entries : list of Entry
+    z : ndarray (rows, entries)
+        Mean 0 and sd 1; an entry of several is the mean of its members' standardised columns.
+    middle, sd : ndarray (variables,)
+        Mean and standard deviation of each variable; sd is 0 where it never varied.
+    """
+
+    entries: list[Entry]
+    z: Floats
+    middle: Floats
+    sd: Floats
+
+    def of(self, variable: int) -> tuple[int, int] | None:
+        """Return a variable's entry and its sign there; None where it never varied."""
+        for i, entry in enumerate(self.entries):
+            if variable in entry.members:
+                return i, entry.signs[entry.members.index(variable)]
+        return None
+
+
+def entries_of(x: Floats) -> Entries:
+    """Standardise the columns of x (rows, variables) and join those that moved together."""
+    middle, sd = x.mean(axis=0), x.std(axis=0, ddof=1) if len(x) > 1 else np.zeros(x.shape[1])
+    sd = np.where(sd > 1e-9 * np.maximum(np.abs(middle), 1e-9), sd, 0.0)
+    z = (x - middle) / np.where(sd > 0, sd, 1.0)
+    varied = np.flatnonzero(sd > 0)
+    r = z.T @ z / max(len(x) - 1, 1)
+    entries = []
+    left = varied.tolist()
+    while left:
+        entries.append(_joined(left[0], left, r))
+        left = [j for j in left if j not in entries[-1].members]
+    columns = [_column(z, e) for e in entries]
+    return Entries(entries, np.column_stack(columns) if columns else z[:, :0], middle, sd)
+
+
+def _joined(first: int, among: list[int], r: Floats) -> Entry:
+    sign = {first: 1}
+    waiting = [first]
+    while waiting:
+        here = waiting.pop()
+        for other in among:
+            if other not in sign and abs(r[here, other]) > TOGETHER:
+                sign[other] = sign[here] * (1 if r[here, other] > 0 else -1)
+                waiting.append(other)
+    members = tuple(sorted(sign))
+    return Entry(members, tuple(sign[m] for m in members))
+
+
+def _column(z: Floats, entry: Entry) -> Floats:
+    column = z[:, list(entry.members)] @ np.array(entry.signs, dtype=float)
+    return np.asarray(column / column.std(ddof=1), dtype=float)
