@@ -1,0 +1,166 @@
+"""Tables of scores: what is a variable, what a label, what is said about gaps."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import numpy as np
+import pytest
+
+from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, from_columns
+from journal.findings.columns import is_date, number, numbers, only_numbers_rows
+from journal.findings.missing import fill
+
+TEMPS = [31, 31.5, 32, 31, 30.5, 32]
+
+
+def table_of(**more: list[object]) -> ScoreTable:
+    return from_columns({"score": [5, 6, 7, 6, 5, 8], "temp": TEMPS, **more}, "score")
+
+
+def names(table: ScoreTable) -> list[str]:
+    return [v.name for v in table.variables]
+
+
+@pytest.mark.parametrize(
+    "dates",
+    [
+        ["2024-01-05", "2024-02-01", "2024-03-07", "2024-03-09", "2024-04-01", "2024-05-02"],
+        ["5/1/2024", "1/2/24", "7.3.2024", "09.03.24", "1-4-2024", "2/5/2024"],
+        ["5 Jan 2024", "1 Feb 2024", "7 Mar 2024", "9 Mar 2024", "1 Apr 2024", "2 May 2024"],
+        [dt.date(2024, m, 1) for m in (1, 2, 3, 5, 8, 9)],
+        [dt.datetime(2024, m, 1, tzinfo=dt.UTC) for m in (1, 2, 3, 5, 8, 9)],
+    ],
+)
+def test_dates_are_labels(dates):
+    assert names(table_of(made=dates)) == ["temp"]
+
+
+def test_a_date_column_written_as_numbers_is_a_label():
+    assert names(table_of(Date=[45000, 45003, 45001, 45009, 45020, 45011])) == ["temp"]
+
+
+@pytest.mark.parametrize(
+    ("name", "cells"),
+    [
+        ("row", [1, 2, 3, 4, 5, 6]),
+        ("whatever", [1, 2, 3, 4, 5, 6]),
+        ("n", [6, 5, 4, 3, 2, 1]),
+        ("whatever", [101, 102, 103, 104, 105, 106]),
+        ("batch no", [3, 4, 7, 9, 12, 20]),
+        ("case", ["1", "2", "3", "4", "5", "6"]),
+    ],
+)
+def test_row_numbers_are_labels(name, cells):
+    assert names(table_of(**{name: cells})) == ["temp"]
+
+
+def test_a_first_column_of_rising_numbers_is_a_label():
+    table = from_columns(
+        {"vat": [3, 5, 8, 9], "score": [1, 2, 3, 2], "salt": [2, 3, 2, 1]}, "score"
+    )
+    assert names(table) == ["salt"]
+
+
+def test_rising_measures_with_gaps_stay_variables():
+    assert names(table_of(minutes=[30, 35, 40, 50, 55, 70])) == ["temp", "minutes"]
+
+
+def test_words_are_labels_and_few_bad_cells_are_not():
+    table = table_of(
+        milk=["cow", "goat", "cow", "cow", "goat", "cow"], ph=[5.4, "5,3", 5.2, "x"] + [5] * 2
+    )
+    assert names(table) == ["temp", "ph"]
+    assert table.x[1, 1] == 5.3
+    assert np.isnan(table.x[3, 1])
+    assert any("ph" in note for note in table.notes)
+
+
+def test_named_variables_are_taken_even_when_they_number_rows():
+    columns = {"year": [2001, 2002, 2003], "score": [1, 2, 3]}
+    assert names(from_columns(columns, "score", ["year"])) == ["year"]
+
+
+def test_rows_without_a_score_are_left_out_and_said():
+    table = from_columns({"score": [5, "", 7], "salt": [1, 2, 4]}, "score")
+    assert table.makes == 2
+    assert table.notes == ["One row without a score was left out."]
+
+
+def test_rows_of_one_make_count_as_one():
+    table = from_columns({"make": ["A", "A", "B"], "score": [5, 6, 7], "salt": [1, 2, 4]}, "score")
+    assert (table.makes, table.wheels) == (2, 3)
+
+
+@pytest.mark.parametrize(
+    ("columns", "score", "says"),
+    [
+        ({"a": [1], "b": [2]}, "taste", "no column called taste"),
+        ({"taste": ["good"], "b": [2]}, "taste", "does not hold numbers"),
+        ({"taste": [None], "b": [2]}, "taste", "No row"),
+        ({"taste": [1, 2], "b": ["x", "y"]}, "taste", "no column of numbers"),
+        ({"taste": [1, 2], "b": [1]}, "taste", "one length"),
+    ],
+)
+def test_a_table_that_cannot_do_says_why(columns, score, says):
+    with pytest.raises(FindingError, match=says):
+        from_columns(columns, score)
+
+
+def test_a_column_is_found_whatever_its_capitals():
+    assert from_columns({"Taste": [1, 2], "b": [2, 1.5]}, "taste").score_name == "Taste"
+
+
+def test_a_unit_in_the_header_is_read():
+    table = from_columns({"score": [1, 2], "salt (%)": [2.5, 2.1]}, "score")
+    assert table.variables[0].unit == "%"
+    assert table.position("Salt (%)") == table.position("salt") == 0
+
+
+def test_choosing_keeps_the_age():
+    table = ScoreTable(
+        "overall",
+        ["1", "2"],
+        ["A", "A"],
+        np.array([5.0, 6.0]),
+        np.zeros(2),
+        [Variable("salt"), Variable("acid"), Variable("age at tasting", AGE_KEY)],
+        np.ones((2, 3)),
+    )
+    assert names(table.choosing(["acid"])) == ["acid", "age at tasting"]
+    with pytest.raises(FindingError, match="no variable called sweet"):
+        table.choosing(["sweet"])
+
+
+def test_a_table_must_be_whole():
+    with pytest.raises(FindingError, match="as many makes"):
+        ScoreTable("s", ["1"], ["A"], np.array([1.0, 2.0]), np.zeros(1), [], np.empty((1, 0)))
+    with pytest.raises(FindingError, match="needs a score"):
+        ScoreTable("s", ["1"], ["A"], np.array([np.nan]), np.zeros(1), [], np.empty((1, 0)))
+
+
+def test_gaps_are_filled_from_the_make_then_from_the_middle():
+    nan = np.nan
+    table = ScoreTable(
+        "overall",
+        ["a", "a", "b", "c", "d"],
+        ["A", "B", "A", "A", "A"],
+        np.arange(5.0),
+        np.zeros(5),
+        [Variable("salt"), Variable("load")],
+        np.array([[2.0, nan], [nan, nan], [nan, nan], [3.0, nan], [7.0, nan]]),
+    )
+    filled = fill(table)
+    assert filled.x[:, 0].tolist() == [2, 2, 3, 3, 7]
+    assert filled.x[:, 1].tolist() == [0] * 5
+    assert filled.filled[:, 0].tolist() == [False, True, True, False, False]
+    assert "salt is missing in 2 of 4 makes" in filled.notes[0]
+    assert filled.notes[1] == "load was never measured."
+
+
+def test_numbers_as_people_write_them():
+    assert [number(c) for c in ("5,25", " 2.5 % ", "−3", 4, True)] == [5.25, 2.5, -3, 4, 1]
+    assert [number(c) for c in ("cow", float("inf"), None)] == [None, None, None]
+    assert numbers(["a", "b", "1"]) is None
+    assert not is_date("ph", ["5.2", "5.3"])
+    assert not only_numbers_rows("temp", [31.5, 32.5], first=True)
