@@ -1,0 +1,178 @@
+"""A make's entries in the journal: stages as run, what went in, wheels, weights, care, notes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from journal.records.instants import DAY_MS
+from journal.records.makes import Addition, Ingredient, Make, Milk, Note, StageRun
+from journal.records.plans import Plan
+from journal.records.wheels import Care, Weighing, Wheel
+from journal.sample.made import ZONE, Made
+from journal.sample.plans import WASH_L, WHEY_L
+from journal.sample.ripening import GONE_AFTER_DAYS, ROOMS, Air, care_days, weight_kg
+from journal.sample.seeds import identity
+
+# A slow make may let Staphylococcus aureus make its toxin, which outlasts ripening (J. Food Prot.
+# 2006 69:2161; Tatini et al., J. Dairy Sci.).
+SLOW_ACID = (
+    "Slow acid: the curd was still at pH {ph:.2f} more than six hours after the culture went in. "
+    "In such a make harmful bacteria can grow and leave toxin that neither salt, age nor heat "
+    "takes away. Thrown out, not tasted; vat and tools scalded, culture lot set aside."
+)
+_REASONS = (
+    "the milk truck came",
+    "a visitor at the door",
+    "the kettle for the tools was not hot",
+    "school run",
+    "telephone",
+    "the cloth was not boiled yet",
+)
+
+
+def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
+    """The make itself; `plan` is the kept one."""
+    intent, day = one.intent, one.day
+    finished = None if one.running else one.at_ms(day.begins[-1])
+    washed = intent.version.washed
+    return Make(
+        code=f"HL-{one.number:04d}",
+        plan_id=plan.id or 0,
+        milk=Milk(intent.litres, source="the farm across the lane", fat_pct=intent.fat_pct),
+        started_ms=one.started_ms,
+        zone=ZONE,
+        name=plan.name,
+        finished_ms=finished,
+        failed=day.failed,
+        culture_lot=f"M-{1 + (one.number - 1) // 4 % 7:02d}",
+        whey_drawn_l=round(WHEY_L * intent.litres, 3) if washed else None,
+        water_added_l=round(WASH_L * intent.litres, 3) if washed else None,
+        uuid=identity(rng),
+    )
+
+
+def run_entries(rng: np.random.Generator, one: Made, make_id: int) -> list[StageRun]:
+    """The stages on the plan's clock and as they really ran, until now."""
+    out, begins = [], one.day.begins
+    for position, (stage, planned) in enumerate(
+        zip(one.day.plan.stages, one.day.plan.starts(), strict=True)
+    ):
+        began = begins[position] if position < len(begins) - 1 else None
+        ended = begins[position + 1] if began is not None else None
+        out.append(
+            StageRun(
+                make_id=make_id,
+                position=position,
+                kind=stage.kind,
+                planned_begin_ms=one.at_ms(planned),
+                planned_end_ms=one.at_ms(planned + stage.minutes),
+                began_ms=_past(one, began),
+                ended_ms=_past(one, ended),
+                uuid=identity(rng),
+            )
+        )
+    return out
+
+
+def _past(one: Made, minutes: float | None) -> int | None:
+    """The instant, or None when it is still to come."""
+    return None if minutes is None or minutes > one.until_min else one.at_ms(minutes)
+
+
+def additions(
+    rng: np.random.Generator, one: Made, make_id: int, shelf: list[Ingredient]
+) -> list[Addition]:
+    """What really went in, at the stages that came about."""
+    by_name = {item.name: item.id for item in reversed(shelf)}
+    out = []
+    for position, stage in enumerate(one.day.plan.stages[: len(one.day.begins) - 1]):
+        at_ms = _past(one, one.day.begins[position])
+        for dose in stage.doses if at_ms is not None else ():
+            out.append(
+                Addition(
+                    make_id=make_id,
+                    position=position,
+                    kind=dose.kind,
+                    name=dose.name,
+                    amount=_amount(one, dose.kind, dose.per_litre),
+                    unit=dose.unit,
+                    at_ms=at_ms or 0,
+                    ingredient_id=by_name.get(dose.name),
+                    uuid=identity(rng),
+                )
+            )
+    return out
+
+
+def _amount(one: Made, kind: str, per_litre: float) -> float:
+    litres = one.intent.litres
+    if kind == "salt":
+        return one.salt_g
+    if kind == "rennet":
+        return round(one.intent.rennet_ml_per_l * litres, 2)
+    return round(per_litre * litres, 2)
+
+
+def wheel_entries(
+    rng: np.random.Generator, one: Made, make: Make, rooms: list[int], now_ms: int
+) -> list[Wheel]:
+    """The make's wheels: in their room, or eaten after their last tasting."""
+    finished = make.finished_ms or 0
+    out = []
+    for cheese in one.cheeses:
+        gone = finished + round((GONE_AFTER_DAYS + float(rng.uniform(0, 45))) * DAY_MS)
+        eaten = gone < now_ms
+        out.append(
+            Wheel(
+                make_id=make.id or 0,
+                code=f"{make.code}-{cheese.letter}",
+                green_weight_kg=cheese.green_kg,
+                room_id=rooms[one.intent.room],
+                gone_ms=gone if eaten else None,
+                gone_why="eaten" if eaten else "",
+                uuid=identity(rng),
+            )
+        )
+    return out
+
+
+def care_entries(
+    rng: np.random.Generator, one: Made, wheel: Wheel, finished_ms: int, now_ms: int
+) -> tuple[list[Care], list[Weighing]]:
+    """What was done to a wheel until now or until it was gone, and what it weighed."""
+    green, room = wheel.green_weight_kg or 0.0, ROOMS[one.intent.room]
+    until = ((wheel.gone_ms or now_ms) - finished_ms) / DAY_MS
+    cares: list[Care] = []
+    weighings = [_weighed(rng, wheel, finished_ms, green)]
+    for rule in one.day.plan.care:
+        for day in care_days(rng, rule, until):
+            at_ms = finished_ms + round(day * 86_400) * 1000
+            cares.append(Care(wheel.id or 0, rule.kind, at_ms, uuid=identity(rng)))
+            if rule.kind == "weigh":
+                weighings.append(_weighed(rng, wheel, at_ms, _scale(rng, green, room, day)))
+    return cares, weighings
+
+
+def _weighed(rng: np.random.Generator, wheel: Wheel, at_ms: int, kg: float) -> Weighing:
+    return Weighing(wheel.id or 0, at_ms, kg, uuid=identity(rng))
+
+
+def _scale(rng: np.random.Generator, green: float, room: Air, days: float) -> float:
+    return round(weight_kg(green, room, days) + float(rng.normal(0.0, 0.002)), 3)
+
+
+def notes(rng: np.random.Generator, one: Made, make_id: int) -> list[Note]:
+    """What was worth a word: late stages, and why a make failed."""
+    out = []
+    for stage, at, minutes in one.day.lates:
+        reason = _REASONS[int(rng.integers(len(_REASONS)))]
+        text = f"{minutes:.0f} min late after the {stage.label}: {reason}."
+        out.append((at + minutes, text))
+    if one.day.failed:
+        end = one.day.begins[-1]
+        out.append((end, SLOW_ACID.format(ph=one.day.ph_at(end))))
+    return [
+        Note(one.at_ms(at), text, make_id=make_id, uuid=identity(rng))
+        for at, text in out
+        if at <= one.until_min
+    ]

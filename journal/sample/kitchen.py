@@ -1,0 +1,196 @@
+"""Writes the Hollow Lane kitchen into a journal file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from journal.keeping import Journal
+from journal.records.instants import DAY_MS
+from journal.records.instants import now_ms as present
+from journal.records.makes import Ingredient, Make
+from journal.records.plans import Plan
+from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.wheels import AirReading, Room
+from journal.sample.entries import (
+    additions,
+    care_entries,
+    make_entry,
+    notes,
+    run_entries,
+    wheel_entries,
+)
+from journal.sample.larder import shelf_of
+from journal.sample.made import ZONE, Cheese, Made, made
+from journal.sample.panel import Given, Sitting, Tasted, sittings
+from journal.sample.probes import Read, loggers, typed
+from journal.sample.ripening import ROOMS, air_at
+from journal.sample.seeds import MAKE, PANEL, ROOM, identity, stream
+from journal.sample.truth import ASSESSORS
+
+_STRUCK_EVERY = 5  # one make in so many has a misread pH, struck out afterwards
+_MISREAD = 0.41
+_AIR_EVERY_DAYS = 3.0
+
+
+def write_sample(
+    path: str | Path,
+    *,
+    seed: int = 1,
+    makes: int = 24,
+    readings_per_make: int | None = None,
+    now_ms: int | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> None:
+    """Write the sample journal: the same for the same seed, numbers and `now_ms`.
+
+    Parameters
+    ----------
+    path : path of a file that does not exist yet
+    seed : any integer from 0
+    makes : at least 1; the newest is in its cook at `now_ms`
+    readings_per_make : how many readings the loggers leave at each make (what people typed comes
+        on top); by default one of the milk a minute for eight hours and one of the room each five
+    now_ms : the instant the sample leads up to, UTC milliseconds; by default the present
+    progress : is told how far it is, 0 to 1
+
+    Raises
+    ------
+    KeepingError
+        When the file exists or cannot be written. A file begun here is taken away again.
+    """
+    now = present() if now_ms is None else now_ms
+    where = Path(path)
+    journal = Journal.create(where, letters="HL", zone=ZONE)
+    try:
+        with journal:
+            _Writer(journal, seed, now, readings_per_make).write(makes, progress)
+    except BaseException:
+        for leftover in (where, Path(f"{where}-wal"), Path(f"{where}-shm")):
+            leftover.unlink(missing_ok=True)
+        raise
+
+
+class _Writer:
+    """Writes the kitchen piece by piece, and remembers what later pieces refer to."""
+
+    def __init__(self, journal: Journal, seed: int, now_ms: int, readings: int | None) -> None:
+        self.journal = journal
+        self.seed = seed
+        self.now_ms = now_ms
+        self.readings = readings
+        self.plans: dict[str, Plan] = {}  # by the uuid they were drawn with
+        self.wheels: dict[Cheese, int] = {}
+        self.shelf: list[Ingredient] = []
+        self.rooms: list[int] = []
+        self.people: dict[str, int] = {}
+
+    def write(self, makes: int, progress: Callable[[float], None] | None) -> None:
+        kitchen = made(self.seed, makes, self.now_ms)
+        with self.journal.unit("furnish the kitchen"):
+            self._furnish(kitchen)
+        for done, one in enumerate(kitchen, start=1):
+            with self.journal.unit(f"HL-{one.number:04d}"):
+                self._write_make(one)
+            if progress is not None:
+                progress(0.9 * done / len(kitchen))
+        for sitting in sittings(self.seed, kitchen, self.now_ms):
+            with self.journal.unit("a sitting"):
+                self._write_sitting(sitting)
+        if progress is not None:
+            progress(1.0)
+
+    def _furnish(self, kitchen: list[Made]) -> None:
+        rng = stream(self.seed, ROOM)
+        keep = self.journal
+        self.shelf = keep.ingredients.keep_many(shelf_of(self.seed, self.now_ms))
+        rooms = keep.rooms.keep_many(
+            Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
+        )
+        self.rooms = [room.id or 0 for room in rooms]
+        people = keep.assessors.keep_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
+        self.people = {person.name: person.id or 0 for person in people}
+        first, last = kitchen[0].started_ms, self.now_ms
+        for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
+            keep.airs.keep_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
+
+    def _air(self, rng: np.random.Generator, i: int, at_ms: int) -> AirReading:
+        temp, humidity = air_at(rng, ROOMS[i], at_ms, ZONE)
+        return AirReading(self.rooms[i], at_ms, temp, humidity, uuid=identity(rng))
+
+    def _write_make(self, one: Made) -> None:
+        rng = stream(self.seed, MAKE, 2, one.number)
+        keep = self.journal
+        make = keep.makes.keep(make_entry(rng, one, self._plan(one.day.plan)))
+        key = make.id or 0
+        keep.runs.keep_many(run_entries(rng, one, key))
+        keep.additions.keep_many(additions(rng, one, key, self.shelf))
+        keep.notes.keep_many(notes(rng, one, key))
+        self._write_readings(rng, one, key)
+        self._write_wheels(rng, one, make)
+
+    def _plan(self, plan: Plan) -> Plan:
+        if plan.uuid not in self.plans:
+            self.plans[plan.uuid] = self.journal.plans.keep(plan)
+        return self.plans[plan.uuid]
+
+    def _write_readings(self, rng: np.random.Generator, one: Made, make_id: int) -> None:
+        for read in loggers(rng, one, self.readings):
+            self.journal.readings.add_many(make_id, read.kind, read.at_ms, read.value, "logger")
+        for read in typed(rng, one, one.day.plan.mould_mm or 0.0):
+            if one.running:
+                self._log(make_id, read)
+            else:
+                self.journal.readings.add_many(make_id, read.kind, read.at_ms, read.value)
+            if read.kind == "curd-ph" and one.number % _STRUCK_EVERY == 0 and not one.running:
+                self._strike(make_id, read)
+
+    def _log(self, make_id: int, read: Read) -> None:
+        for at_ms, value in zip(read.at_ms.tolist(), read.value.tolist(), strict=True):
+            self.journal.readings.log(make_id, read.kind, value, at_ms)
+
+    def _strike(self, make_id: int, read: Read) -> None:
+        """A probe not yet rinsed: read far off, struck out and read again."""
+        at_ms, value = int(read.at_ms[1]) - 60_000, round(float(read.value[1]) - _MISREAD, 2)
+        self.journal.readings.log(make_id, read.kind, value, at_ms)
+        self.journal.readings.strike(make_id, read.kind, at_ms, value)
+
+    def _write_wheels(self, rng: np.random.Generator, one: Made, make: Make) -> None:
+        keep = self.journal
+        wheels = keep.wheels.keep_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
+        for cheese, wheel in zip(one.cheeses, wheels, strict=True):
+            self.wheels[cheese] = wheel.id or 0
+            cares, weighings = care_entries(rng, one, wheel, make.finished_ms or 0, self.now_ms)
+            keep.cares.keep_many(cares)
+            keep.weighings.keep_many(weighings)
+
+    def _write_sitting(self, sitting: Sitting) -> None:
+        rng = stream(self.seed, PANEL, 1, sitting.at_ms // 60_000)
+        tasting = self.journal.tastings.keep(
+            Tasting(sitting.at_ms, ZONE, lifted_ms=sitting.lifted_ms, uuid=identity(rng))
+        )
+        samples = self.journal.samples.keep_many(
+            self._sample(rng, tasted, tasting.id or 0) for tasted in sitting.tasted
+        )
+        for tasted, sample in zip(sitting.tasted, samples, strict=True):
+            for given in tasted.given:
+                self._write_given(rng, given, sample.id or 0)
+
+    def _sample(self, rng: np.random.Generator, tasted: Tasted, tasting_id: int) -> Sample:
+        wheel = self.wheels[tasted.cheese]
+        return Sample(tasting_id, wheel, tasted.blind_code, uuid=identity(rng))
+
+    def _write_given(self, rng: np.random.Generator, given: Given, sample_id: int) -> None:
+        keep, person = self.journal, self.people[given.assessor]
+        keep.scores.keep_many(
+            Score(sample_id, person, attribute, value, uuid=identity(rng))
+            for attribute, value in given.scores.items()
+        )
+        keep.defects.keep_many(
+            DefectMark(sample_id, person, group, term, strength, uuid=identity(rng))
+            for group, term, strength in given.defects
+        )
+        if given.words:
+            keep.sample_notes.keep(SampleNote(sample_id, person, given.words, uuid=identity(rng)))
