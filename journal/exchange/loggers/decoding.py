@@ -1,0 +1,162 @@
+"""From bytes to rows of cells: the encoding, the delimiter, quotes that were never closed."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import gc
+import io
+import re
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from journal.exchange import ExchangeError
+
+MOST_COLUMNS = 256
+MOST_ROWS = 3_000_000
+_SAMPLE_BYTES = 1 << 18
+_SAMPLE_LINES = 400
+_BOMS = (
+    (codecs.BOM_UTF32_LE, "utf-32"),
+    (codecs.BOM_UTF32_BE, "utf-32"),
+    (codecs.BOM_UTF8, "utf-8-sig"),
+    (codecs.BOM_UTF16_LE, "utf-16"),
+    (codecs.BOM_UTF16_BE, "utf-16"),
+)
+_NOT_TEXT = (
+    (b"PK\x03\x04", "a spreadsheet or an archive"),
+    (b"\xd0\xcf\x11\xe0", "an old spreadsheet"),
+    (b"SQLite format 3", "a database"),
+    (b"%PDF", "a PDF"),
+    (b"\x1f\x8b", "a compressed file"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+)
+_SEPARATOR_LINE = re.compile(r'"?sep=(.)"?\s*', re.IGNORECASE)
+
+
+def encoding_of(data: bytes) -> str:
+    """The name of the encoding: by its mark, by its zero bytes, UTF-8 if it is, else Latin-1."""
+    for start, what in _NOT_TEXT:
+        if data.startswith(start):
+            raise ExchangeError(
+                f"This is {what}, not a table in plain text. Save it as CSV and bring that in."
+            )
+    for mark, name in _BOMS:
+        if data.startswith(mark):
+            return name
+    head = data[:4096]
+    even, odd = head[0::2].count(0), head[1::2].count(0)
+    if odd > len(head) // 5 and odd > 4 * even:
+        return "utf-16-le"
+    if even > len(head) // 5 and even > 4 * odd:
+        return "utf-16-be"
+    try:
+        codecs.getincrementaldecoder("utf-8")().decode(data, final=False)
+    except UnicodeDecodeError:
+        return "latin-1"
+    return "utf-8"
+
+
+def lines_of(data: bytes, encoding: str) -> Iterator[str]:
+    """The lines of the text with their ends; zero bytes left over are dropped."""
+    if not encoding.startswith(("utf-16", "utf-32")) and b"\0" in data:
+        data = data.replace(b"\0", b"")
+    text = io.TextIOWrapper(io.BytesIO(data), encoding, errors="replace", newline="")
+    if encoding.startswith(("utf-16", "utf-32")):
+        return (line.replace("\0", "") for line in text)
+    return iter(text)
+
+
+def sample_lines(data: bytes, encoding: str) -> list[str]:
+    """The first lines that hold anything, without their ends."""
+    found: list[str] = []
+    for line in lines_of(data[:_SAMPLE_BYTES], encoding):
+        if line.strip():
+            found.append(line.rstrip("\r\n"))
+        if len(found) == _SAMPLE_LINES:
+            break
+    return found
+
+
+def delimiter_of(lines: list[str]) -> str:
+    """Tab, semicolon or comma: the one that cuts the later lines into equally many cells."""
+    said = _SEPARATOR_LINE.fullmatch(lines[0]) if lines else None
+    if said:
+        return said[1]
+    later = lines[len(lines) // 2 :]
+    scores = {mark: _evenness(later, mark) for mark in ("\t", ";", ",")}
+    for mark, share in scores.items():
+        if share >= 0.8:
+            return mark
+    best = max(scores, key=lambda mark: scores[mark])
+    return best if scores[best] >= 0.3 else ","
+
+
+def _evenness(lines: list[str], delimiter: str) -> float:
+    """The share of lines with the usual number of cells, 0 when that is one."""
+    try:
+        counts = Counter(len(row) for row in csv.reader(lines, delimiter=delimiter))
+    except csv.Error:
+        counts = Counter(line.count(delimiter) + 1 for line in lines)
+    if not counts:
+        return 0.0
+    usual, times = counts.most_common(1)[0]
+    return times / len(lines) if usual > 1 else 0.0
+
+
+@contextmanager
+def no_collecting() -> Iterator[None]:
+    """Hold the cycle collector off while many rows are made; they hold only text, no cycles.
+
+    A million rows are read about four times as fast so.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def rows_of(data: bytes, encoding: str, delimiter: str) -> list[list[str]]:
+    """Every row that holds anything, as cells.
+
+    A quote that is never closed would swallow the rest of the file; then quotes are read as
+    plain characters.
+    """
+    try:
+        rows = _read(data, encoding, delimiter, csv.QUOTE_MINIMAL)
+        if not any(cell.count("\n") > 3 for row in rows[-1:] for cell in row):
+            return rows
+    except csv.Error:
+        pass
+    try:
+        return _read(data, encoding, delimiter, csv.QUOTE_NONE)
+    except csv.Error:
+        raise ExchangeError(
+            "A line of this file is too long to be a row of readings. Check that it is a table "
+            "in plain text."
+        ) from None
+
+
+def _read(data: bytes, encoding: str, delimiter: str, quoting: int) -> list[list[str]]:
+    reader = csv.reader(
+        lines_of(data, encoding),
+        delimiter=delimiter,
+        quoting=quoting,  # type: ignore[arg-type]
+        skipinitialspace=True,
+    )
+    rows: list[list[str]] = []
+    for row in reader:
+        if row and (row[0] or any(row)):
+            rows.append(row)
+            if len(rows) > MOST_ROWS:
+                raise ExchangeError(
+                    f"This file has more than {MOST_ROWS:,} rows. Cut it into smaller files."
+                )
+    if rows and _SEPARATOR_LINE.fullmatch(delimiter.join(rows[0])):
+        del rows[0]
+    return rows

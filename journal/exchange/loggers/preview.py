@@ -1,0 +1,64 @@
+"""What a person sees before anything is kept: first rows, what each column is, what was found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.exchange.loggers.mapping import TIME_FORMS
+from journal.exchange.loggers.take import Taken
+from journal.exchange.loggers.understand import Column, Understood
+from journal.quantities.units import unit_named
+from journal.records.kinds import READING_KINDS
+
+
+@dataclass(frozen=True)
+class PreviewColumn:
+    """A column of the preview: its name, what it was taken as in words, and its kind or ""."""
+
+    name: str
+    taken_as: str
+    kind: str
+
+
+@dataclass(frozen=True)
+class Preview:
+    """The first rows as they stand in the file, with what was understood and what to look at."""
+
+    columns: tuple[PreviewColumn, ...]
+    rows: tuple[tuple[str, ...], ...]
+    sentences: tuple[str, ...]
+    questions: tuple[str, ...]
+
+
+def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -> Preview:
+    """Gather what to show; `taken` may be None while a question is open."""
+    raw = understood.raw
+    shown = [place for place in range(raw.rows) if not raw.repeated[place]][:rows]
+    found = list(understood.sentences)
+    if taken is not None:
+        found += [*taken.notes, account(taken)]
+    return Preview(
+        columns=tuple(
+            PreviewColumn(column.name, _taken_as(understood, column), column.kind)
+            for column in understood.columns
+        ),
+        rows=tuple(tuple(column[row][:80] for column in raw.columns) for row in shown),
+        sentences=tuple(found),
+        questions=understood.questions,
+    )
+
+
+def account(taken: Taken) -> str:
+    """ "120 rows read, 236 values kept, 4 skipped: empty value 3, duplicate 1." """
+    why = ", ".join(f"{reason} {count:,}" for reason, count in taken.reasons.items())
+    start = f"{taken.read:,} rows read, {taken.kept:,} values kept, {taken.skipped:,} skipped"
+    return f"{start}: {why}." if why else f"{start}."
+
+
+def _taken_as(understood: Understood, column: Column) -> str:
+    if column.role == "time":
+        return TIME_FORMS[understood.timing.form]
+    if not column.kind:
+        return "left out"
+    unit = unit_named(column.quantity, column.unit).label
+    return f"{READING_KINDS[column.kind].label}, {unit}"

@@ -1,0 +1,212 @@
+"""A logger's file as a raw table: which lines come before, the header, and columns of text."""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import json
+import os
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.cells import EMPTY, NUMBER, TIME, WORDS, looks, mostly
+from journal.exchange.loggers.decoding import (
+    MOST_COLUMNS,
+    delimiter_of,
+    encoding_of,
+    no_collecting,
+    rows_of,
+    sample_lines,
+)
+from journal.exchange.loggers.headers import is_unit_row
+
+LARGEST_BYTES = 200_000_000
+_BODY_ROWS = 200
+_LONGEST_PREAMBLE = 1000
+
+
+@dataclass(frozen=True)
+class RawTable:
+    """The text of a file, cut into columns; nothing is interpreted yet.
+
+    `columns[i][row]` is a cell; `repeated` (rows,) marks rows that repeat the header or the
+    lines before it; `uneven` counts rows with more or fewer cells than most.
+    """
+
+    encoding: str
+    delimiter: str
+    before: tuple[str, ...]
+    header: tuple[str, ...]
+    columns: tuple[list[str], ...] = field(repr=False)
+    repeated: NDArray[np.bool_] = field(repr=False)
+    uneven: int = 0
+    named: bool = True
+
+    @property
+    def rows(self) -> int:
+        """The number of rows below the header."""
+        return len(self.repeated)
+
+    @property
+    def shape(self) -> str:
+        """The fingerprint by which the next file of this shape is known."""
+        text = json.dumps([self.delimiter, list(self.header)])
+        return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def read_table(source: str | os.PathLike[str] | bytes) -> RawTable:
+    """Read a file, or its bytes, as a table of text.
+
+    Raises
+    ------
+    ExchangeError
+        When it cannot be read, is too large, is not plain text, or holds no rows of readings.
+    """
+    data = source if isinstance(source, bytes) else _bytes(Path(source))
+    if len(data) > LARGEST_BYTES:
+        raise ExchangeError(_too_large(len(data)))
+    encoding = encoding_of(data)
+    lines = sample_lines(data, encoding)
+    if not lines:
+        raise ExchangeError("This file is empty. Choose one with rows of readings.")
+    delimiter = delimiter_of(lines)
+    with no_collecting():
+        rows = rows_of(data, encoding, delimiter)
+        return _table(rows, encoding.removesuffix("-sig"), delimiter)
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise ExchangeError(_too_large(size))
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
+    except (OSError, ValueError) as error:
+        if isinstance(error, ExchangeError):
+            raise
+        reason = getattr(error, "strerror", None) or "the name is not a file's"
+        raise ExchangeError(f"{path.name} cannot be read: {reason}.") from None
+
+
+def _too_large(size: int) -> str:
+    return (
+        f"This file has {size / 1e6:.0f} MB; at most {LARGEST_BYTES / 1e6:.0f} MB can be read at "
+        "once. Cut it into smaller files."
+    )
+
+
+def _table(rows: list[list[str]], encoding: str, delimiter: str) -> RawTable:
+    body = rows[len(rows) - max(1, len(rows) // 3) :][:_BODY_ROWS] if rows else []
+    width = Counter(map(len, body)).most_common(1)[0][0] if body else 0
+    if width > MOST_COLUMNS:
+        raise ExchangeError(f"This file has {width} columns; at most {MOST_COLUMNS} can be read.")
+    first = _first_data_row(rows, body, width)
+    names, head = _header(rows, first, width)
+    columns, uneven = _columns(rows[first:], width)
+    return RawTable(
+        encoding=encoding,
+        delimiter=delimiter,
+        before=tuple(delimiter.join(row)[:200] for row in rows[: first - head][:40]),
+        header=names,
+        columns=columns,
+        repeated=_repeats(rows[:first], rows, first),
+        uneven=uneven,
+        named=head > 0,
+    )
+
+
+def _first_data_row(rows: list[list[str]], body: list[list[str]], width: int) -> int:
+    """The first row whose cells look like those further down."""
+    usual = [mostly(row[i] for row in body if i < len(row)) for i in range(width)]
+    if NUMBER not in usual:
+        raise ExchangeError(
+            "No column of numbers was found in this file. It needs a table with a time and at "
+            "least one reading in each row."
+        )
+    for at, row in enumerate(rows[:_LONGEST_PREAMBLE]):
+        if _is_data(row, usual):
+            return at
+    raise ExchangeError("No row of readings was found in this file.")
+
+
+def _is_data(row: list[str], usual: list[str]) -> bool:
+    """Whether the times are times and most numbers numbers; empty cells say nothing."""
+    pairs = [
+        (looks(cell), want)
+        for cell, want in zip(row, usual, strict=False)
+        if want in (NUMBER, TIME)
+    ]
+    told = [(seen, want) for seen, want in pairs if seen != EMPTY]
+    if not told or (len(row) < 2 <= len(usual)):
+        return False
+    times = [seen == want for seen, want in told if want == TIME]
+    if TIME in usual and not times:
+        return False
+    return all(times) and 2 * sum(seen == want for seen, want in told) > len(told)
+
+
+def _header(rows: list[list[str]], first: int, width: int) -> tuple[tuple[str, ...], int]:
+    """The names of the columns, each once, and how many rows they took."""
+    if first == 0 or not _is_header(rows[first - 1], width):
+        return tuple(f"column {i + 1}" for i in range(width)), 0
+    last = [_clean(cell) for cell in rows[first - 1]]
+    taken = 1
+    if first > 1 and is_unit_row(last) and _is_header(rows[first - 2], width):
+        above = [_clean(cell) for cell in rows[first - 2]]
+        last = [
+            f"{name} ({unit.strip('()[] ')})" if unit else name
+            for name, unit in itertools.zip_longest(above, last, fillvalue="")
+        ]
+        taken = 2
+    last = (last + [""] * width)[:width]
+    return _unique([name or f"column {i + 1}" for i, name in enumerate(last)]), taken
+
+
+def _is_header(row: list[str], width: int) -> bool:
+    kinds = Counter(looks(cell) for cell in row if cell.strip())
+    filled = sum(kinds.values())
+    return 2 * filled >= width and kinds[WORDS] * 2 >= filled and kinds[TIME] == 0
+
+
+def _clean(cell: str) -> str:
+    """A name on one line, without the traces of a wrongly read degree sign."""
+    text = cell.replace("Â°", "°").replace("\ufffd", "°").replace("º", "°")
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())[:120]
+
+
+def _unique(names: list[str]) -> tuple[str, ...]:
+    seen: Counter[str] = Counter()
+    found = []
+    for name in names:
+        seen[name.lower()] += 1
+        count = seen[name.lower()]
+        found.append(name if count == 1 else f"{name} ({count})")
+    return tuple(found)
+
+
+def _columns(rows: list[list[str]], width: int) -> tuple[tuple[list[str], ...], int]:
+    uneven = sum(len(row) != width for row in rows)
+    if uneven:
+        rows = [
+            row if len(row) == width else (row + [""] * (width - len(row)))[:width] for row in rows
+        ]
+    return tuple(list(column) for column in zip(*rows, strict=True)), uneven
+
+
+def _repeats(above: list[list[str]], rows: list[list[str]], first: int) -> NDArray[np.bool_]:
+    """Which rows of the body are the header, or a line before it, once more."""
+    known = {tuple(cell.strip() for cell in row) for row in above}
+    starts = {row[0] for row in known}
+    marks = np.zeros(len(rows) - first, dtype=np.bool_)
+    if known:
+        for at, row in enumerate(itertools.islice(rows, first, None)):
+            if row[0].strip() in starts:
+                marks[at] = tuple(cell.strip() for cell in row) in known
+    return marks

@@ -1,0 +1,160 @@
+"""Readings out of an understood table: arrays to keep, and what was skipped and why."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from numpy.typing import NDArray
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.mapping import Mapping
+from journal.exchange.loggers.numbers import EMPTY, GOOD, NO_NUMBER, OTHER_UNIT, read_values
+from journal.exchange.loggers.patterns import Ints
+from journal.exchange.loggers.timing import instants
+from journal.exchange.loggers.understand import Column, Understood, understand
+from journal.records import RecordError
+from journal.records.instants import zone_of
+from journal.records.kinds import READING_KINDS
+
+EMPTY_CELL = "empty value"
+NOT_A_NUMBER = "not a number"
+WRONG_UNIT = "a unit that does not fit"
+NO_TIME = "impossible time"
+IMPOSSIBLE = "outside what is possible"
+REPEATED_HEADER = "repeated header"
+TWICE = "duplicate"
+_FARED = {EMPTY: EMPTY_CELL, NO_NUMBER: NOT_A_NUMBER, OTHER_UNIT: WRONG_UNIT}
+
+
+@dataclass(frozen=True)
+class Series:
+    """Readings of one kind, ascending in time: `at_ms` (n,) UTC, `value` (n,) in kept units."""
+
+    at_ms: Ints
+    value: NDArray[np.float64]
+
+    def __len__(self) -> int:
+        return len(self.at_ms)
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What a file gives: a series for each kind of reading, and an account of every value.
+
+    `read` counts rows; `kept` and `skipped` count values, so that with k mapped columns
+    `kept + skipped == read * k`. `reasons` has a count for each reason; `notes` are sentences.
+    """
+
+    series: dict[str, Series]
+    read: int
+    kept: int
+    skipped: int
+    reasons: dict[str, int] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+
+def take(
+    understood: Understood, mapping: Mapping | None = None, *, zone: str, start_ms: int
+) -> Taken:
+    """Take the readings out of the table.
+
+    Parameters
+    ----------
+    understood
+        What `understand` found.
+    mapping
+        Another mapping than the one found; None keeps to `understood.mapping`.
+    zone
+        IANA name of the zone in which times without an offset are read.
+    start_ms
+        The make's start in UTC ms, from which elapsed times count.
+
+    Raises
+    ------
+    ExchangeError
+        When there is no time, no reading, or the order of the dates is open.
+    """
+    if mapping is not None and mapping != understood.mapping:
+        understood = understand(understood.raw, mapping)
+    if not understood.readings:
+        raise ExchangeError("No column is mapped to a reading. Say what at least one of them is.")
+    raw = understood.raw
+    at_ms, timed, notes = instants(raw, understood.timing, _zone(zone), start_ms)
+    sound = timed & ~raw.repeated
+    reasons: Counter[str] = Counter()
+    each = len(understood.readings)
+    reasons[REPEATED_HEADER] = int(raw.repeated.sum()) * each
+    reasons[NO_TIME] = int((~timed & ~raw.repeated).sum()) * each
+    rows = np.flatnonzero(sound)
+    parts: dict[str, list[Series]] = {}
+    for column in understood.readings:
+        part = _column(understood, column, rows, at_ms[rows], reasons)
+        parts.setdefault(column.kind, []).append(part)
+    series = {kind: _merged(found, reasons) for kind, found in parts.items()}
+    notes += _row_notes(understood, at_ms[rows])
+    return Taken(
+        series=series,
+        read=raw.rows,
+        kept=sum(map(len, series.values())),
+        skipped=reasons.total(),
+        reasons={reason: count for reason, count in reasons.items() if count},
+        notes=tuple(notes),
+    )
+
+
+def _zone(name: str) -> ZoneInfo:
+    try:
+        return zone_of(name)
+    except RecordError as error:
+        raise ExchangeError(str(error)) from None
+
+
+def _column(
+    understood: Understood, column: Column, rows: Ints, at_ms: Ints, reasons: Counter[str]
+) -> Series:
+    """The possible values of one column; the others are counted into `reasons`."""
+    cells: Sequence[str] = understood.raw.columns[column.place]
+    if len(rows) < len(cells):
+        cells = [cells[row] for row in rows.tolist()]
+    value, fared = read_values(cells, understood.decimal, column.quantity, column.unit)
+    for code, count in enumerate(np.bincount(fared, minlength=4).tolist()):
+        if code in _FARED:
+            reasons[_FARED[code]] += count
+    kind = READING_KINDS[column.kind]
+    good = fared == GOOD
+    possible = good & (value >= kind.low) & (value <= kind.high)
+    reasons[IMPOSSIBLE] += int((good & ~possible).sum())
+    return Series(at_ms[possible], value[possible])
+
+
+def _merged(parts: Sequence[Series], reasons: Counter[str]) -> Series:
+    """All readings of one kind in order of time, each instant with the same value once."""
+    at_ms = np.concatenate([part.at_ms for part in parts])
+    value = np.concatenate([part.value for part in parts])
+    if (np.diff(at_ms) > 0).all():
+        return Series(at_ms, value)
+    order = np.lexsort((np.arange(len(at_ms)), value, at_ms))
+    twice = np.zeros(len(at_ms), np.bool_)
+    same = (np.diff(at_ms[order]) == 0) & (np.diff(value[order]) == 0)
+    twice[order[1:][same]] = True
+    reasons[TWICE] += int(twice.sum())
+    at_ms, value = at_ms[~twice], value[~twice]
+    order = np.argsort(at_ms, kind="stable")
+    return Series(at_ms[order], value[order])
+
+
+def _row_notes(understood: Understood, at_ms: Ints) -> list[str]:
+    notes = []
+    back = int((np.diff(at_ms) < 0).sum())
+    if back and back == len(at_ms) - 1:
+        notes.append("The newest row came first; the rows have been turned round.")
+    elif back:
+        notes.append(f"Rows were out of order in {back} places; they have been sorted.")
+    uneven = understood.raw.uneven
+    if uneven:
+        notes.append(f"{uneven} rows had more or fewer cells than the others.")
+    return notes

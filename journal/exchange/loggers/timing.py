@@ -1,0 +1,280 @@
+"""Which columns hold the time, in which form, and their instants as UTC milliseconds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from numpy.typing import NDArray
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.cells import NUMBER, TIME, spread
+from journal.exchange.loggers.headers import elapsed_unit, offset_in, says_elapsed, says_time
+from journal.exchange.loggers.mapping import Mapping, find_column
+from journal.exchange.loggers.numbers import decimal_mark, read_values
+from journal.exchange.loggers.order import decide_order
+from journal.exchange.loggers.patterns import Ints
+from journal.exchange.loggers.stamps import (
+    ALL_SHORT,
+    DAY_MS,
+    NO_OFFSET,
+    YEAR_LAST,
+    Parts,
+    date_ms,
+    read_elapsed,
+    read_parts,
+)
+from journal.exchange.loggers.table import RawTable
+from journal.exchange.loggers.zones import local_clock, local_midnight, to_utc
+
+_LOOKED_AT = 400
+_ORDER_LOOKED_AT = 5000
+_UNIT_MS = {"msec": 1.0, "s": 1e3, "min": 60e3, "h": 3600e3}
+# Seconds and milliseconds since 1970 that fall between 2000 and 2100.
+_EPOCH_S = (946_684_800, 4_102_444_800)
+_NEAR_MS = 3 * DAY_MS
+_LAST_MS = 7_258_118_400_000  # the year 2200
+
+
+@dataclass(frozen=True)
+class Timing:
+    """The columns of the time and their form (a key of `TIME_FORMS`, "" when none was found).
+
+    `open` says that the written dates need an order; `date_order` is "" while undecided;
+    `reason` says why; `doubt` names what was assumed.
+    """
+
+    places: tuple[int, ...] = ()
+    form: str = ""
+    date_order: str = ""
+    open: bool = False
+    reason: str = ""
+    doubt: str = ""
+
+
+def find_timing(raw: RawTable, looks: Sequence[str], said: Mapping) -> Timing:
+    """Find the time in the columns; `looks` is what each mostly looks like."""
+    if said.time:
+        places = tuple(find_column(raw.header, name) for name in said.time)
+        timing = _told(raw, looks, places, said)
+    else:
+        timing = _found(raw, looks, said)
+    if timing.form not in ("stamp", "date+clock"):
+        return timing
+    return _with_order(raw, timing, said)
+
+
+def _told(raw: RawTable, looks: Sequence[str], places: tuple[int, ...], said: Mapping) -> Timing:
+    if len(places) > 2:
+        raise ExchangeError("The time can stand in one column or two, a date and a time of day.")
+    if len(places) == 2:
+        dated = [_parts(raw, place).dated.any() for place in places]
+        return Timing(places if dated[0] else places[::-1], "date+clock")
+    if said.time_form:
+        return Timing(places, said.time_form)
+    timing = _form(raw, places[0], looks[places[0]], asked=True)
+    if not timing.form:
+        raise ExchangeError(f"The column “{raw.header[places[0]]}” holds no times.")
+    return timing
+
+
+def _found(raw: RawTable, looks: Sequence[str], said: Mapping) -> Timing:
+    free = [place for place in range(len(raw.header)) if not said.kinds.get(raw.header[place])]
+    named = sorted(free, key=lambda place: not says_time(raw.header[place]))
+    forms = {
+        place: _form(raw, place, looks[place], asked=False)
+        for place in named
+        if looks[place] in (TIME, NUMBER)
+    }
+    dates = [place for place, timing in forms.items() if timing.form == "date"]
+    clocks = [place for place, timing in forms.items() if timing.form == "clock"]
+    for wanted in ("stamp", "epoch-"):
+        for timing in forms.values():
+            if timing.form.startswith(wanted):
+                return timing
+    if dates and clocks:
+        return Timing((dates[0], clocks[0]), "date+clock")
+    if dates:
+        return Timing((dates[0],), "stamp")
+    return next((timing for timing in forms.values() if timing.form), Timing())
+
+
+def _parts(raw: RawTable, place: int, most: int = _LOOKED_AT) -> Parts:
+    return read_parts(spread(raw.columns[place], most))
+
+
+def _form(raw: RawTable, place: int, look: str, *, asked: bool) -> Timing:
+    """The form of one column; "date" when it holds dates alone and nobody asked for it."""
+    name = raw.header[place]
+    parts = _parts(raw, place)
+    if look == NUMBER and not (parts.dated.mean() > 0.5 and (asked or says_time(name))):
+        return _number_form(raw, place, asked=asked)
+    if parts.dated.mean() > 0.3:
+        alone = not (parts.dated & parts.timed).any()
+        return Timing((place,), "date" if alone and not asked else "stamp")
+    return _clock_form(raw, place, parts)
+
+
+def _clock_form(raw: RawTable, place: int, parts: Parts) -> Timing:
+    name = raw.header[place]
+    cells = [cell.strip() for cell in spread(raw.columns[place], _LOOKED_AT)]
+    elapsed = read_elapsed(cells)
+    if elapsed.max(initial=-1) < 0:
+        return Timing((place,), "clock") if parts.timed.mean() > 0.3 else Timing()
+    halves = any("m" in cell.lower() for cell in cells)
+    short = all(cell.count(":") == 1 for cell in cells if ":" in cell)
+    begins = next((value for value in elapsed.tolist() if value >= 0), -1)
+    counted = says_elapsed(name) or elapsed.max() >= DAY_MS or (begins < 1000 and not halves)
+    if not counted:
+        return Timing((place,), "clock")
+    if short and (elapsed_unit(name) == "min" or "mm:ss" in name.lower()):
+        return Timing((place,), "elapsed-ms")
+    doubt = f"“{name}” was read as hours and minutes from the start." if short else ""
+    return Timing((place,), "elapsed-hms", doubt=doubt)
+
+
+def _number_form(raw: RawTable, place: int, *, asked: bool) -> Timing:
+    name = raw.header[place]
+    value = _plain_numbers(spread(raw.columns[place], _LOOKED_AT), raw.delimiter)
+    value = value[np.isfinite(value)]
+    if not len(value):
+        return Timing()
+    middle = float(np.median(value))
+    if _EPOCH_S[0] <= middle < _EPOCH_S[1]:
+        return Timing((place,), "epoch-s")
+    if _EPOCH_S[0] <= middle / 1000 < _EPOCH_S[1]:
+        return Timing((place,), "epoch-ms")
+    rises = len(value) < 2 or float((np.diff(value) >= 0).mean()) > 0.9
+    if not asked and not (says_time(name) and rises and value.min() >= 0):
+        return Timing()
+    unit = elapsed_unit(name)
+    doubt = "" if unit else f"“{name}” names no unit; seconds from the start were taken."
+    return Timing((place,), f"elapsed-{unit or 's'}", doubt=doubt)
+
+
+def _plain_numbers(cells: Sequence[str], delimiter: str) -> NDArray[np.float64]:
+    return read_values(cells, decimal_mark(cells, delimiter), "number", "")[0]
+
+
+def _with_order(raw: RawTable, timing: Timing, said: Mapping) -> Timing:
+    parts = _parts(raw, timing.places[0], _ORDER_LOOKED_AT)
+    clock = parts.clock_ms
+    if timing.form == "date+clock":
+        clock = _parts(raw, timing.places[1], _ORDER_LOOKED_AT).clock_ms
+    unsaid = bool(((parts.form == YEAR_LAST) | (parts.form == ALL_SHORT)).any())
+    if said.date_order or not unsaid:
+        return replace(timing, open=unsaid, date_order=said.date_order or "ymd")
+    order, reason = decide_order(parts, clock)
+    if not order:  # a day over 12 may stand between the sampled rows
+        parts, clock = _all_parts(raw, timing)
+        order, reason = decide_order(parts, clock)
+    return replace(timing, open=True, date_order=order, reason=reason)
+
+
+def _all_parts(raw: RawTable, timing: Timing) -> tuple[Parts, Ints]:
+    """The dates of every row, and the time of day that goes with each (-1 for none)."""
+    parts = read_parts(raw.columns[timing.places[0]])
+    if timing.form != "date+clock":
+        return parts, parts.clock_ms
+    other = read_parts(raw.columns[timing.places[1]])
+    parts.offset_min = np.where(other.offset_min != NO_OFFSET, other.offset_min, parts.offset_min)
+    parts.form[~other.timed] = 0
+    return parts, other.clock_ms
+
+
+def instants(
+    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int
+) -> tuple[Ints, NDArray[np.bool_], list[str]]:
+    """UTC milliseconds of each row, which rows have a possible time, and what was decided.
+
+    Elapsed times count from `start_ms`; times of day without a date begin on its day.
+
+    Raises
+    ------
+    ExchangeError
+        When no time was found, or day and month cannot be told apart.
+    """
+    if not timing.form:
+        raise ExchangeError("No column with the time was found. Say which one it is.")
+    if timing.form in ("stamp", "date+clock"):
+        at_ms, good, notes = _stamped(raw, timing, zone, start_ms)
+    elif timing.form == "clock":
+        at_ms, good, notes = _clocked(raw.columns[timing.places[0]], zone, start_ms)
+    else:
+        at_ms, good = _counted(raw, timing, start_ms)
+        notes = []
+    good &= (at_ms >= 0) & (at_ms < _LAST_MS)
+    return at_ms, good, notes
+
+
+def _counted(raw: RawTable, timing: Timing, start_ms: int) -> tuple[Ints, NDArray[np.bool_]]:
+    cells = raw.columns[timing.places[0]]
+    base, unit = timing.form.split("-")
+    if unit in ("hms", "ms") and base == "elapsed":
+        elapsed = read_elapsed(cells, minutes_first=unit == "ms")
+        return elapsed + start_ms, elapsed >= 0
+    value = _plain_numbers(cells, raw.delimiter)
+    value *= _UNIT_MS["msec" if unit == "ms" else unit]
+    good = np.isfinite(value) & (np.abs(value) < _LAST_MS)
+    at_ms = np.round(np.where(good, value, 0)).astype(np.int64)
+    return at_ms + (start_ms if base == "elapsed" else 0), good
+
+
+def _clocked(
+    cells: Sequence[str], zone: ZoneInfo, start_ms: int
+) -> tuple[Ints, NDArray[np.bool_], list[str]]:
+    """Times of day; a step back by more than half a day is midnight passed."""
+    clock = read_parts(cells).clock_ms
+    good = clock >= 0
+    told = clock[good]
+    small = np.diff(told)
+    small = small[np.abs(small) < DAY_MS // 2]
+    turned = bool((small < 0).sum() > (small > 0).sum())
+    told = told[::-1] if turned else told
+    nights = np.cumsum(np.diff(told, prepend=told[:1]) < -DAY_MS // 2)
+    first = told[:1] - local_clock(start_ms, zone)
+    nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
+    local = local_midnight(start_ms, zone) + nights * DAY_MS + told
+    at_ms = np.zeros(len(clock), np.int64)
+    at_ms[good], notes = to_utc(local[::-1] if turned else local, zone)
+    return at_ms, good, ["Times of day were counted from the day the make began.", *notes]
+
+
+def _stamped(
+    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int
+) -> tuple[Ints, NDArray[np.bool_], list[str]]:
+    parts, clock = _all_parts(raw, timing)
+    order, notes = timing.date_order, []
+    if not order:
+        order = _order_by_start(parts, start_ms)
+        notes.append(
+            "The dates could be read in two ways; the one near the start of the make was taken."
+        )
+    midnight, good = date_ms(parts, order)
+    local = midnight + np.maximum(clock, 0)
+    own = parts.offset_min != NO_OFFSET
+    named = [offset_in(raw.header[place]) for place in timing.places]
+    for minutes in [offset for offset in named if offset is not None]:
+        parts.offset_min = np.where(own, parts.offset_min, minutes)
+        own = np.ones(len(own), np.bool_)
+    at_ms = local - np.where(own, parts.offset_min, 0) * 60_000
+    bare = good & ~own
+    at_ms[bare], more = to_utc(local[bare], zone)
+    return at_ms, good, notes + more
+
+
+def _order_by_start(parts: Parts, start_ms: int) -> str:
+    """The one order by which most rows lie near the start of the make."""
+    near = []
+    for order in ("dmy", "mdy", "ymd"):
+        midnight, good = date_ms(parts, order)
+        close = np.abs(midnight[good] - start_ms) < _NEAR_MS
+        if len(close) and close.mean() > 0.5:
+            near.append(order)
+    if len(near) != 1 and not (near == ["dmy", "ymd"] or near == ["mdy", "ymd"]):
+        raise ExchangeError(
+            "The dates in this file could be day first or month first. Say which: dmy or mdy."
+        )
+    return near[0]

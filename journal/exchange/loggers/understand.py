@@ -1,0 +1,238 @@
+"""What a raw table holds: which columns are the time, which are readings of which kind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.cells import NUMBER, mostly, spread
+from journal.exchange.loggers.headers import kinds_of, unit_in
+from journal.exchange.loggers.mapping import TIME_FORMS, Mapping, find_column
+from journal.exchange.loggers.numbers import decimal_mark
+from journal.exchange.loggers.order import in_words
+from journal.exchange.loggers.table import RawTable
+from journal.exchange.loggers.timing import Timing, find_timing
+from journal.quantities import QuantityError
+from journal.quantities.units import unit_named
+from journal.records.kinds import READING_KINDS
+
+_LOOKED_AT = 400
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its role ("time", "reading" or "left out"), and for a reading kind and unit.
+
+    `unit` is a unit key of the kind's quantity; `sure` is False when no one said the unit.
+    """
+
+    place: int
+    name: str
+    role: str
+    kind: str = ""
+    unit: str = ""
+    sure: bool = True
+
+    @property
+    def quantity(self) -> str:
+        """The quantity of the kind, "" for a column that is no reading."""
+        return READING_KINDS[self.kind].quantity if self.kind else ""
+
+
+@dataclass(frozen=True)
+class Understood:
+    """A raw table with its meaning, and the mapping that says it in full.
+
+    `sentences` tell a person what was understood, `questions` what they should look at;
+    `date_order` is "" when the dates leave it open.
+    """
+
+    raw: RawTable
+    columns: tuple[Column, ...]
+    timing: Timing
+    decimal: str
+    mapping: Mapping
+    sentences: tuple[str, ...]
+    questions: tuple[str, ...]
+
+    @property
+    def readings(self) -> tuple[Column, ...]:
+        """The columns that are readings."""
+        return tuple(column for column in self.columns if column.kind)
+
+    @property
+    def date_order(self) -> str:
+        """ "dmy", "mdy", "ymd", or "" while it is open or there are no dates."""
+        return self.timing.date_order
+
+
+def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
+    """Find out what the columns are; what `mapping` says is taken as said.
+
+    Raises
+    ------
+    ExchangeError
+        When the mapping names a column the file has not, a unit the kind has not, or was
+        remembered for a file of another shape.
+    """
+    said = mapping or Mapping()
+    if said.shape and said.shape != raw.shape:
+        raise ExchangeError("The remembered mapping is for a file with other columns. Map it anew.")
+    said = _by_real_name(raw, said)
+    samples = [spread(column, _LOOKED_AT) for column in raw.columns]
+    looks = [mostly(sample) for sample in samples]
+    timing = find_timing(raw, looks, said)
+    decimal = said.decimal or _decimal(raw, samples, looks, timing)
+    columns = _columns(raw, samples, looks, timing, said)
+    full = _full_mapping(raw, columns, timing, decimal, said)
+    return Understood(
+        raw=raw,
+        columns=columns,
+        timing=timing,
+        decimal=decimal,
+        mapping=full,
+        sentences=_sentences(raw, columns, timing, decimal),
+        questions=_questions(columns, timing),
+    )
+
+
+def _by_real_name(raw: RawTable, said: Mapping) -> Mapping:
+    """The mapping with each column by the name it has in the file."""
+
+    def real(name: str) -> str:
+        return raw.header[find_column(raw.header, name)]
+
+    return replace(
+        said,
+        kinds={real(name): kind for name, kind in said.kinds.items()},
+        units={real(name): unit for name, unit in said.units.items()},
+        time=tuple(real(name) for name in said.time),
+    )
+
+
+def _decimal(
+    raw: RawTable, samples: Sequence[list[str]], looks: Sequence[str], timing: Timing
+) -> str:
+    cells = [
+        cell
+        for place, sample in enumerate(samples)
+        if looks[place] == NUMBER and place not in timing.places
+        for cell in sample
+    ]
+    return decimal_mark(cells, raw.delimiter)
+
+
+def _columns(
+    raw: RawTable, samples: Sequence[list[str]], looks: Sequence[str], timing: Timing, said: Mapping
+) -> tuple[Column, ...]:
+    free = [
+        place
+        for place in range(len(raw.header))
+        if place not in timing.places and looks[place] == NUMBER
+    ]
+    guessed = dict(zip(free, kinds_of([raw.header[place] for place in free]), strict=True))
+    if said.kinds and not said.shape:
+        guessed = {}
+    found = []
+    for place, name in enumerate(raw.header):
+        kind = said.kinds.get(name, guessed.get(place) or "")
+        if place in timing.places:
+            found.append(Column(place, name, "time"))
+        elif kind:
+            found.append(_reading(place, name, kind, samples[place], said))
+        else:
+            found.append(Column(place, name, "left out"))
+    return tuple(found)
+
+
+def _reading(place: int, name: str, kind: str, sample: list[str], said: Mapping) -> Column:
+    quantity = READING_KINDS[kind].quantity
+    chosen = said.unit_for(name, kind)
+    if chosen:
+        try:
+            return Column(place, name, "reading", kind, unit_named(quantity, chosen).key)
+        except QuantityError as error:
+            raise ExchangeError(f"For the column “{name}”: {error}") from None
+    written = unit_in(name, quantity)
+    if written:
+        return Column(place, name, "reading", kind, written)
+    usual = unit_named(quantity, READING_KINDS[kind].unit).key
+    behind = _unit_behind(sample, quantity)
+    sure = bool(behind) or quantity in ("ph", "humidity", "percent")
+    return Column(place, name, "reading", kind, behind or usual, sure)
+
+
+def _unit_behind(sample: list[str], quantity: str) -> str:
+    """The unit written behind the numbers themselves, "" when there is none."""
+    for cell in sample[:50]:
+        suffix = cell.strip().lstrip("+-−0123456789.,' ")
+        if suffix:
+            try:
+                return unit_named(quantity, suffix).key
+            except QuantityError:
+                continue
+    return ""
+
+
+def _full_mapping(
+    raw: RawTable, columns: Sequence[Column], timing: Timing, decimal: str, said: Mapping
+) -> Mapping:
+    return Mapping(
+        kinds={column.name: column.kind for column in columns if column.role != "time"},
+        units={column.name: column.unit for column in columns if column.kind},
+        unit=said.unit,
+        time=tuple(raw.header[place] for place in timing.places),
+        time_form=timing.form,
+        date_order=timing.date_order,
+        decimal=decimal,
+        shape=raw.shape,
+    )
+
+
+_DELIMITERS = {"\t": "tabs", ";": "semicolons", ",": "commas"}
+
+
+def _sentences(
+    raw: RawTable, columns: Sequence[Column], timing: Timing, decimal: str
+) -> tuple[str, ...]:
+    mark = "comma" if decimal == "," else "point"
+    between = _DELIMITERS.get(raw.delimiter, f"“{raw.delimiter}”")
+    found = [
+        f"{raw.rows:,} rows, {len(raw.header)} columns with {between} between them, "
+        f"decimal {mark}, {raw.encoding.upper()}."
+    ]
+    if raw.before:
+        found.append(f"{len(raw.before)} lines before the header were passed over.")
+    if not raw.named:
+        found.append("There is no header; columns go by their number.")
+    if timing.form:
+        names = " and ".join(f"“{raw.header[place]}”" for place in timing.places)
+        order = f", {in_words(timing.date_order)}" if timing.date_order and timing.open else ""
+        found.append(f"Time: {names}, {TIME_FORMS[timing.form]}{order}.")
+    found += [timing.reason] if timing.reason and timing.date_order else []
+    for column in columns:
+        if column.kind:
+            label = READING_KINDS[column.kind].label
+            unit = unit_named(column.quantity, column.unit).label
+            found.append(f"“{column.name}” is {label} in {unit} ({column.kind}).")
+        elif column.role == "left out":
+            found.append(f"“{column.name}” is left out.")
+    return tuple(found)
+
+
+def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
+    found = []
+    if not timing.form:
+        found.append("No column with the time was found. Say which one it is.")
+    if timing.open and not timing.date_order:
+        found.append(timing.reason)
+    if timing.doubt:
+        found.append(timing.doubt)
+    if not any(column.kind for column in columns):
+        found.append("No column was known as a reading. Say what each one is.")
+    for column in columns:
+        if column.kind and not column.sure:
+            label = unit_named(column.quantity, column.unit).label
+            found.append(f"“{column.name}” names no unit; {label} was taken.")
+    return tuple(found)
