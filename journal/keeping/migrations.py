@@ -25,7 +25,10 @@ def migrations() -> Migrations:
     def m001_the_first_journal(db: Database) -> None:
         _frame(db)
         _plans(db)
+        _stages(db)
+        _gates_and_doses(db)
         _makes(db)
+        _day(db)
         _readings(db)
         _wheels(db)
         _tastings(db)
@@ -95,6 +98,26 @@ def _plans(db: Database) -> None:
     db.table("plan").create_index(["name", "version"])
     _table(
         db,
+        "care_rule",
+        {
+            "plan_id": int,
+            "position": int,
+            "kind": str,
+            "from_day": float,
+            "to_day": float,
+            "every_days": float,
+            "note": str,
+            "room_c": float,
+            "room_humidity_pct": float,
+        },
+        parents=(("plan_id", "plan"),),
+        optional=("room_c", "room_humidity_pct"),
+    )
+
+
+def _stages(db: Database) -> None:
+    _table(
+        db,
         "stage",
         {
             "plan_id": int,
@@ -135,6 +158,9 @@ def _plans(db: Database) -> None:
             "humidity_pct",
         ),
     )
+
+
+def _gates_and_doses(db: Database) -> None:
     _table(
         db,
         "gate",
@@ -162,23 +188,6 @@ def _plans(db: Database) -> None:
             "note": str,
         },
         parents=(("stage_id", "stage"),),
-    )
-    _table(
-        db,
-        "care_rule",
-        {
-            "plan_id": int,
-            "position": int,
-            "kind": str,
-            "from_day": float,
-            "to_day": float,
-            "every_days": float,
-            "note": str,
-            "room_c": float,
-            "room_humidity_pct": float,
-        },
-        parents=(("plan_id", "plan"),),
-        optional=("room_c", "room_humidity_pct"),
     )
 
 
@@ -219,6 +228,9 @@ def _makes(db: Database) -> None:
     )
     db.table("make").create_index(["code"], unique=True)
     db.table("make").create_index(["started_ms"])
+
+
+def _day(db: Database) -> None:
     _table(
         db,
         "stage_run",
