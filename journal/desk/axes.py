@@ -21,7 +21,7 @@ class NumberAxis(pg.AxisItem):
     def __init__(self, orientation: str) -> None:
         super().__init__(orientation, pen=None, maxTickLength=0)
         self.enableAutoSIPrefix(False)
-        self.setStyle(tickFont=font(SMALL), tickTextOffset=8, hideOverlappingLabels=True)
+        self.setStyle(tickFont=font(SMALL), tickTextOffset=8, hideOverlappingLabels=False)
 
     def dress(self, c: Colours) -> None:
         """Take the colours of the side shown."""
@@ -37,7 +37,7 @@ class ClockAxis(NumberAxis):
         super().__init__(orientation)
         self.zero_ms = zero_ms
         self.zone = zone
-        self.setStyle(maxTickLength=-4, tickTextOffset=6)
+        self.setStyle(tickLength=-4, tickTextOffset=6, hideOverlappingLabels=40)
 
     def set_clock(self, zero_ms: int, zone: str) -> None:
         """What 0 minutes is, and whose clock is read."""
@@ -65,7 +65,7 @@ class ElapsedAxis(NumberAxis):
 
     def __init__(self, orientation: str = "bottom") -> None:
         super().__init__(orientation)
-        self.setStyle(maxTickLength=-4, tickTextOffset=6)
+        self.setStyle(tickLength=-4, tickTextOffset=6, hideOverlappingLabels=40)
 
     def tickValues(self, minVal, maxVal, size):
         step = natural_step(maxVal - minVal, size / _PX_A_TICK)

@@ -169,6 +169,7 @@ class TypedField(QWidget):
     def _show(self, sentence: str, *, wrong: bool) -> None:
         self.said.set_role("attention" if wrong else "quiet")
         self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setVisible(bool(sentence))
         self.line.setAccessibleDescription(sentence)
         self.box.wrong = wrong
         self.box.update()

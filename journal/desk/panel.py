@@ -62,9 +62,16 @@ class Panel(pg.PlotItem):
         if y is not None:
             self.setYRange(*y, padding=0)
 
-    def rules(self, values: Sequence[float], x: tuple[float, float], digits: int = 0) -> None:
-        """Hairlines across the page at `values`, each named at the left; the unit on top."""
-        self.left_axis.setTicks([[(v, f"{v:.{digits}f}") for v in values]])
+    def rules(
+        self, values: Sequence[float], x: tuple[float, float], digits: int = 0, unit: str = ""
+    ) -> None:
+        """Hairlines across the page at `values`, each named at the left; the unit above them."""
+        ticks = [(v, f"{v:.{digits}f}") for v in values]
+        if unit:
+            low, high = self.viewRange()[1]
+            top = high - 0.04 * (high - low)
+            ticks = [(v, t) for v, t in ticks if top - v > 0.08 * (high - low)] + [(top, unit)]
+        self.left_axis.setTicks([ticks])
         for value in values:
             self._add(pg.PlotCurveItem(list(x), [value, value], pen=self._pen("hairline")), -20)
 
@@ -149,18 +156,30 @@ class Panel(pg.PlotItem):
         anchor: tuple[float, float] = (0, 1),
         bold: bool = False,
         size: int = SMALL,
+        on_paper: bool = False,
     ) -> pg.TextItem:
-        """A label beside what it names; `anchor` (0,0) puts its top left corner at (x, y)."""
-        item = pg.TextItem(text, color=getattr(self._colours, role), anchor=anchor)
+        """A label beside what it names; `anchor` (0,0) puts its top left corner at (x, y).
+        `on_paper` keeps lines from running through it."""
+        item = pg.TextItem(
+            text,
+            color=getattr(self._colours, role),
+            anchor=anchor,
+            fill=self._colours.paper if on_paper else None,
+        )
         item.setFont(font(size, bold=bold))
         item.textItem.document().setDocumentMargin(2)
         item.updateTextPos()
+        item.setPos(x, y)
         return self._add(item, 8)
 
     def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:
         """A line from top to bottom."""
         item = pg.InfiniteLine(x, angle=90, pen=self._pen(role, width, dash))
         self._add(item, 6)
+
+    def keep(self, item, level: int = 0) -> None:
+        """Add an item of your own; it goes with the next wipe."""
+        self._add(item, level)
 
     def _pen(self, role: str, width: float = 1.0, dash: str = "") -> pg.QtGui.QPen:
         pen = pg.mkPen(getattr(self._colours, role), width=width)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import time
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from journal.records import RecordError
 
 MINUTE_MS = 60_000
 DAY_MS = 86_400_000
+_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]([0-5]\d)")
 
 
 def now_ms() -> int:
@@ -72,3 +74,30 @@ def iso(at_ms: int, zone: str) -> str:
 def clock(at_ms: int, zone: str) -> str:
     """The time of day, "09:30"."""
     return local(at_ms, zone).strftime("%H:%M")
+
+
+def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
+    """The instant a person means by "11:20": the last one on that clock from `first_ms` to
+    `last_ms`; a whole ISO 8601 date and time is taken as it stands.
+
+    Raises
+    ------
+    RecordError
+        When it is no time, or lies outside the two.
+    """
+    found = _CLOCK.fullmatch(text.strip())
+    if found is None:
+        at = from_iso(text, zone)
+    else:
+        day = local(last_ms, zone).replace(
+            hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0
+        )
+        at = from_datetime(day.replace(tzinfo=None), zone)
+        if at > last_ms:
+            at = from_datetime(day.replace(tzinfo=None) - timedelta(days=1), zone)
+    if not first_ms - MINUTE_MS < at <= last_ms:
+        raise RecordError(
+            f"{text.strip()} does not lie between {clock(first_ms, zone)} "
+            f"and {clock(last_ms, zone)}: give the date too, like 2026-03-14T09:30."
+        )
+    return at

@@ -1,0 +1,166 @@
+"""What the vat shows of a make: gathered once, then drawn by the page, the chart and the strip."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from journal.curves.acidity import KINDS as PH_KINDS
+from journal.curves.acidity import AcidFit, Fan, Forecast, fan, fit, forecast
+from journal.curves.company import Band, band
+from journal.curves.day import Corridor, corridor, stage_times
+from journal.curves.standing import Standing, standing
+from journal.desk.work import State
+from journal.keeping import Journal
+from journal.records.instants import MINUTE_MS
+from journal.records.kinds import READING_KINDS
+from journal.records.plans import Gate
+from journal.records.whole import WholeMake
+
+PAST_MOST = 12  # makes of the same plan that lie underneath
+_AFTER_THE_VAT = ("press", "brine", "dry")
+ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
+
+
+@dataclass(frozen=True)
+class Past:
+    """Earlier makes of the plan: their bands from the start, and their courses of acid."""
+
+    temp: Band | None = None
+    ph: Band | None = None
+    fits: tuple[AcidFit, ...] = ()
+    makes: int = 0
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """What is expected of the acidity: the fan, and when the next gate is reached."""
+
+    fan: Fan | None = None
+    gate: Forecast | None = None
+    gate_label: str = ""
+
+
+@dataclass(frozen=True)
+class DayGate:
+    """A gate where it falls on the day: minutes from the start, value range, its stage's name."""
+
+    gate: Gate
+    from_min: float
+    to_min: float
+    label: str
+    place: int
+
+
+@dataclass(frozen=True)
+class Day:
+    """One make at one moment."""
+
+    whole: WholeMake
+    now_ms: int
+    standing: Standing
+    corridor: Corridor
+    begins: tuple[float, ...]
+    end_min: float
+    past: Past = field(default_factory=Past)
+    ahead: Ahead = field(default_factory=Ahead)
+
+    @property
+    def now_min(self) -> float:
+        """Minutes from the make's start."""
+        return (self.now_ms - self.whole.make.started_ms) / MINUTE_MS
+
+    @property
+    def running(self) -> bool:
+        """The make is not finished."""
+        return self.whole.make.finished_ms is None
+
+    @property
+    def stage_ends(self) -> tuple[float, ...]:
+        """When each stage of the day ends, minutes from the start."""
+        return (*self.begins[1:], self.end_min)
+
+    def gates(self) -> list[DayGate]:
+        """The plan's gates where they fall on this day."""
+        out = []
+        for place, (stage, begin, end) in enumerate(
+            zip(self.whole.plan.stages, self.begins, self.stage_ends, strict=False)
+        ):
+            gate = stage.gate
+            if gate is None:
+                continue
+            first = begin if gate.from_min is None else begin + gate.from_min
+            last = end if gate.to_min is None else begin + gate.to_min
+            out.append(DayGate(gate, first, max(last, first + 1), stage.label, place))
+        return out
+
+    def view(self) -> tuple[float, float]:
+        """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""
+        place = self.standing.place
+        end = self.end_min
+        for i, stage in enumerate(self.whole.plan.stages[: len(self.begins)]):
+            if stage.kind in _AFTER_THE_VAT and i > 0:
+                end = self.begins[i]
+                break
+        if place is not None:
+            end = max(end, self.stage_ends[place])
+        if self.running and self.now_min < 4 * self.whole.plan.minutes:
+            end = max(end, self.now_min + 15)
+        return 0.0, end * 1.03
+
+
+def day_of(whole: WholeMake, now_ms: int, past: Past, ahead: Ahead) -> Day:
+    """A make at a moment, ready to be drawn."""
+    now_min = (now_ms - whole.make.started_ms) / MINUTE_MS
+    running = whole.make.finished_ms is None
+    begins, end = stage_times(whole, now_min if running else None)
+    lines = corridor(whole, "day", now_min if running else None)
+    return Day(whole, now_ms, standing(whole, now_ms), lines, tuple(begins), end, past, ahead)
+
+
+def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: State) -> Past:
+    """The earlier makes of a plan; runs in the background."""
+    rows = [
+        row
+        for row in journal.makes.rows()
+        if row.plan == plan and row.id != make_id and row.started_ms < before_ms and row.readings
+    ][:PAST_MOST]
+    wholes: list[WholeMake] = []
+    for i, row in enumerate(rows):
+        if state.stopped():
+            return Past()
+        wholes.append(journal.whole(row.id))
+        state.progress((i + 1) / len(rows))
+    fits = tuple(fit(w) for w in wholes if any(len(w.trace(k)) for k in PH_KINDS))
+    return Past(_band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes))
+
+
+def ahead_of(day: Day, state: State) -> Ahead:
+    """The acidity forecast of a make at a moment; runs in the background."""
+    whole, past = day.whole, day.past.fits
+    gates = [g for g in day.gates() if g.gate.kind in PH_KINDS]
+    fits_in = any(len(whole.trace(k)) for k in PH_KINDS) or gates
+    if not fits_in or state.stopped():
+        return Ahead()
+    fitted = fit(whole, past)
+    of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
+    drawn = fan(whole, of, past, fitted=fitted, to_min=day.view()[1])
+    coming = next((g for g in gates if g.to_min > day.now_min and g.place > 0), None)
+    if coming is None or not day.running:
+        return Ahead(drawn if day.running else None)
+    level = (coming.gate.low + coming.gate.high) / 2
+    asked = "whey" if coming.gate.kind == "whey-ph" else "curd"
+    expected = forecast(whole, level, asked, past, fitted=fitted)
+    return Ahead(drawn, expected, coming.label)
+
+
+def value_text(kind: str, value: float) -> str:
+    """A reading's value with its unit: "34.3 °C", "pH 6.52"."""
+    spec = READING_KINDS[kind]
+    number = f"{value:.{spec.digits}f}"
+    return f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
+
+
+def _band(wholes: Sequence[WholeMake], kind: str) -> Band | None:
+    having = [w for w in wholes if len(w.trace(kind))]
+    return band(having, kind, "start") if len(having) > 1 else None

@@ -1,0 +1,208 @@
+"""The two large fields at the vat: milk temperature and acidity, and the time of a late reading."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import WordButton
+from journal.desk.fields import Line, TypedField
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP, TITLE
+from journal.desk.vat.day import ACIDITY_KINDS
+from journal.quantities.typed import Typed
+from journal.records.kinds import READING_KINDS
+
+DIGITS = "0123456789.,-−½¼¾⅓"
+_TITLES = {
+    "milk-temp": "Milk",
+    "curd-ph": "Curd pH",
+    "whey-ph": "Whey pH",
+    "milk-ph": "Milk pH",
+    "whey-acidity": "Whey acidity",
+    "milk-acidity": "Milk acidity",
+}
+
+
+class EntryFields(QWidget):
+    """`entered` carries (kind, Typed) on Enter. Tab and Space go from one field to the other;
+    `at_text` is the time typed for a late reading, "" for now."""
+
+    entered = Signal(str, object)
+    left_correction = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.acid_kind = ACIDITY_KINDS[0]
+        self.temp = TypedField("Milk", "temperature", "degC", size=TITLE, titled=False)
+        self.acid = TypedField("Curd pH", "ph", "", size=TITLE, titled=False)
+        self.fields = (self.temp, self.acid)
+        self._last: TypedField = self.temp
+        self._came_by_space = False
+        self._kind_word = WordButton("")
+        self._kind_word.setToolTip("F6: curd, whey or milk; pH or titratable acidity")
+        self._kind_word.clicked.connect(self.next_kind)
+        self._build()
+        self._build_late()
+        for field in self.fields:
+            field.line.installEventFilter(self)
+            field.entered.connect(self._on_entered)
+        self.set_acid_kind(self.acid_kind)
+
+    def _build(self) -> None:
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(4 * STEP)
+        grid.setVerticalSpacing(STEP)
+        grid.addWidget(Label("Milk", role="quiet"), 0, 0)
+        grid.addWidget(self._kind_word, 0, 1)
+        grid.addWidget(self.temp, 1, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(self.acid, 1, 1, Qt.AlignmentFlag.AlignTop)
+        grid.setColumnStretch(0, 1)
+        grid.setColumnStretch(1, 1)
+
+    def _build_late(self) -> None:
+        self.late = QWidget()
+        self.at_line = Line()
+        self.at_line.setAccessibleName("Read at")
+        self.at_line.setPlaceholderText("11:20")
+        self.at_line.installEventFilter(self)
+        self.at_said = Label("", SMALL, role="quiet", wrap=True)
+        from journal.desk.fields import Box
+
+        box = Box(self.at_line, 8 * STEP)
+        inner = QHBoxLayout(box)
+        inner.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
+        inner.addWidget(self.at_line)
+        box.setFixedWidth(40 * STEP)
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        row.addWidget(Label("Read at", role="quiet"))
+        row.addWidget(box)
+        row.addWidget(Label("Esc: now again", SMALL, role="quiet"))
+        row.addStretch(1)
+        column = QVBoxLayout(self.late)
+        column.setContentsMargins(0, 0, 0, STEP)
+        column.setSpacing(STEP)
+        column.addLayout(row)
+        column.addWidget(self.at_said)
+        self.at_said.hide()
+        self.late.hide()
+        self.layout().addWidget(self.late, 2, 0, 1, 2)
+
+    @property
+    def at_text(self) -> str:
+        """The time typed for a late reading, "" for now."""
+        return self.at_line.text().strip() if not self.late.isHidden() else ""
+
+    def open_late(self) -> None:
+        """Ask for the time of a late reading."""
+        self.late.show()
+        self.at_line.setFocus()
+        self.at_line.selectAll()
+
+    def close_late(self) -> None:
+        """Read now again."""
+        self.late.hide()
+        self.at_line.clear()
+        self.refuse_time("")
+        self.focus_last()
+
+    def refuse_time(self, sentence: str) -> None:
+        """Say what is wrong with the time, "" for nothing."""
+        self.at_said.setText(f"▲ {sentence}" if sentence else "")
+        self.at_said.set_role("attention")
+        self.at_said.setVisible(bool(sentence))
+
+    def field_for(self, kind: str) -> TypedField:
+        """The field a kind of reading is typed in."""
+        if kind == "milk-temp":
+            return self.temp
+        if kind in ACIDITY_KINDS:
+            self.set_acid_kind(kind)
+        return self.acid
+
+    def kind_of(self, field: TypedField) -> str:
+        """What is typed in a field."""
+        return "milk-temp" if field is self.temp else self.acid_kind
+
+    def set_acid_kind(self, kind: str) -> None:
+        """Read this acidity from now on: its title, quantity and unit."""
+        self.acid_kind = kind
+        spec = READING_KINDS[kind]
+        title = _TITLES[kind]
+        self._kind_word.setText(f"{title} ▾")
+        self._kind_word.setAccessibleName(f"{title}: read another acidity")
+        self._kind_word.updateGeometry()
+        self.acid.set_kind(title, spec.quantity, "% lactic" if spec.quantity == "acidity" else "pH")
+
+    def next_kind(self) -> None:
+        """Read the next of curd, whey and milk, pH and titratable acidity."""
+        at = ACIDITY_KINDS.index(self.acid_kind)
+        self.set_acid_kind(ACIDITY_KINDS[(at + 1) % len(ACIDITY_KINDS)])
+        self.acid.line.setFocus()
+
+    def focus_last(self) -> None:
+        """Put the focus back where something was typed last."""
+        self._last.line.setFocus()
+
+    def type_on(self, event: QKeyEvent) -> None:
+        """A digit was pressed elsewhere in the place: it belongs to the field at hand."""
+        self.focus_last()
+        self._last.line.insert(event.text())
+
+    def show_last(self, kind: str, text: str) -> None:
+        """Show the last value kept as the field's hint."""
+        if kind == "milk-temp":
+            self.temp.line.setPlaceholderText(text)
+        elif kind == self.acid_kind:
+            self.acid.line.setPlaceholderText(text)
+
+    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.FocusIn:
+            self._on_focus(watched)
+        if event.type() == QEvent.Type.KeyPress:
+            return self._on_key(watched, event)
+        return False
+
+    def _on_focus(self, line: QWidget) -> None:
+        for field in self.fields:
+            if field.line is line:
+                self._last = field
+
+    def _on_key(self, line: QWidget, event: QKeyEvent) -> bool:
+        if event.key() == Qt.Key.Key_Escape:
+            return self._on_escape()
+        if line is self.at_line:
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+                self.focus_last()
+                return True
+            return False
+        here = self.temp if line is self.temp.line else self.acid
+        other = self.acid if here is self.temp else self.temp
+        by_space, self._came_by_space = self._came_by_space, False
+        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Tab):
+            other.line.setFocus()
+            self._came_by_space = event.key() == Qt.Key.Key_Space
+            return True
+        if by_space and _is_unit(event.text()) and not line.text() and other.line.text():
+            other.line.setFocus()
+            other.line.insert(f" {event.text()}")
+            return True
+        return False
+
+    def _on_escape(self) -> bool:
+        if not self.late.isHidden():
+            self.close_late()
+        self.left_correction.emit()
+        return True
+
+    def _on_entered(self, typed: Typed) -> None:
+        field = self.temp if self.sender() is self.temp else self.acid
+        self.entered.emit(self.kind_of(field), typed)
+
+
+def _is_unit(text: str) -> bool:
+    """A letter that begins a unit: the person meant a space inside the value ("88 F")."""
+    return bool(text) and (text.isalpha() or text == "°") and text.lower() != "p"

@@ -1,0 +1,125 @@
+"""Finishing a make: the green weights of its wheels on one line, then their codes."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.fields import Box, Line
+from journal.desk.labels import Hairline, Label
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.vat.day import Day
+from journal.quantities import QuantityError
+from journal.quantities.several import parse_several
+from journal.quantities.written import write
+from journal.records.wheels import Wheel
+
+
+class FinishForm(QWidget):
+    """Asks for green weights once `ask` was called; afterwards shows the wheels there are.
+
+    `weights` carries a list of kilograms on Enter.
+    """
+
+    weights = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.line = Line(LEAD)
+        self.line.setAccessibleName("Green weights of the wheels")
+        self.line.setPlaceholderText("1.18 kg, 1.16 kg")
+        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.wheels = Label("", wrap=True)
+        self._title = Label("Green weights of the wheels", role="quiet")
+        self._asking = False
+        self._build()
+        self.line.textChanged.connect(self._on_text)
+        self.line.returnPressed.connect(self._on_return)
+        self.line.installEventFilter(self)
+        self._show_parts()
+
+    def _build(self) -> None:
+        self._box = Box(self.line, 11 * STEP)
+        row = QHBoxLayout(self._box)
+        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        row.addWidget(self.line)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(STEP)
+        self._rule = Hairline()
+        column.addWidget(self._rule)
+        column.addWidget(self._title)
+        column.addWidget(self._box)
+        column.addWidget(self.said)
+        column.addWidget(self.wheels)
+
+    @property
+    def asking(self) -> bool:
+        """True while the weights are asked for."""
+        return self._asking
+
+    def ask(self) -> None:
+        """Ask for the weights."""
+        self._asking = True
+        self._show_parts()
+        self.line.setFocus()
+        self._on_text(self.line.text())
+
+    def put_away(self) -> None:
+        """Ask no more."""
+        self._asking = False
+        self._show_parts()
+
+    def refuse(self, sentence: str) -> None:
+        """Say what was wrong, and leave what was typed."""
+        self.said.set_role("attention")
+        self.said.setText(f"▲ {sentence}")
+
+    def show_for(self, day: Day) -> None:
+        """The wheels of a finished make."""
+        wheels = day.whole.wheels if not day.running else ()
+        self.wheels.setText("\n".join(_wheel_words(wheel) for wheel in wheels))
+        if not day.running:
+            self._asking = False
+            self.line.clear()
+        self._show_parts()
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+            self.put_away()
+            return True
+        return False
+
+    def _show_parts(self) -> None:
+        for part in (self._title, self._box, self.said):
+            part.setVisible(self._asking)
+        self.wheels.setVisible(bool(self.wheels.text()))
+        self._rule.setVisible(self._asking or bool(self.wheels.text()))
+
+    def _on_text(self, text: str) -> None:
+        self.said.set_role("quiet")
+        try:
+            found = parse_several(text, "mass", default_unit="kg")
+        except QuantityError:
+            self.said.setText("")
+            return
+        if not found:
+            self.said.setText("One weight a wheel; leave it empty when there is none to weigh.")
+            return
+        total = write(sum(t.kept for t in found), "mass")
+        wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
+        weights = ", ".join(write(t.kept, "mass") for t in found)
+        self.said.setText(f"{wheels}: {weights}")
+
+    def _on_return(self) -> None:
+        try:
+            found = parse_several(self.line.text(), "mass", default_unit="kg")
+        except QuantityError as error:
+            self.refuse(str(error))
+            return
+        self.weights.emit([t.kept for t in found])
+
+
+def _wheel_words(wheel: Wheel) -> str:
+    weight = wheel.green_weight_kg
+    return f"{wheel.code}   {write(weight, 'mass')}" if weight is not None else wheel.code

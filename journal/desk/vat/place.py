@@ -1,0 +1,325 @@
+"""The vat: the make that runs, what to do now, and the day as it goes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import Command
+from journal.desk.empty import EmptyPage
+from journal.desk.lifeline import LifeLine, life_of
+from journal.desk.place import Place
+from journal.desk.vat.chart import VatChart
+from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
+from journal.desk.vat.entry import DIGITS
+from journal.desk.vat.keeping import Correction, Log
+from journal.desk.vat.page import VatPage
+from journal.keeping import Change, KeepingError
+from journal.quantities.typed import Typed
+from journal.records import RecordError
+from journal.records.instants import MINUTE_MS
+from journal.records.traces import Reading
+from journal.records.whole import WholeMake
+
+TICK_MS = 1000
+_STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note"}
+
+
+class VatPlace(Place):
+    """Shows the running make, else the one that is open. Everything typed goes through `Log`."""
+
+    key = "vat"
+    title = "Vat"
+    left_share = 0.3
+    left_least = 384
+
+    # Build
+
+    def right(self) -> QWidget:
+        self._make_id: int | None = None
+        self._whole: WholeMake | None = None
+        self._past, self._ahead = Past(), Ahead()
+        self._past_for: tuple[int, str] | None = None
+        self._drawn_min = -1
+        self._day: Day | None = None
+        self._correction: Correction | None = None
+        self.chart = VatChart()
+        self.chart.dropped.connect(self.bring_in)
+        self._timer = QTimer(self)
+        self._timer.setInterval(TICK_MS)
+        self._timer.timeout.connect(self._on_tick)
+        return self.chart
+
+    def left(self) -> QWidget:
+        self.page = VatPage()
+        self.log = Log(self.journal, self.desk.clock)
+        self.page.entry.entered.connect(self._on_entered)
+        self.page.entry.left_correction.connect(self._on_left_correction)
+        self.page.readings.strike_asked.connect(self._on_strike)
+        self.page.readings.correct_asked.connect(self._on_correct)
+        self.page.finish.weights.connect(self._on_weights)
+        self.page.end_asked.connect(self.end_stage)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.page)
+        self.pages.addWidget(self._empty())
+        return self.pages
+
+    def strip(self) -> QWidget:
+        self.life = LifeLine()
+        self.life.instant.connect(self._on_instant)
+        return self.life
+
+    def _empty(self) -> EmptyPage:
+        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin.clicked.connect(self._on_begin)
+        return EmptyPage(
+            "Nothing is in the vat.",
+            "Here will stand the step at hand, how long it still takes, and two fields for the "
+            "temperature and the acidity; beside them the day, drawn against its plan. Choose a "
+            "plan, say how much milk there is, and start a make from it.",
+            (begin,),
+        )
+
+    def actions_table(self) -> tuple[Command, ...]:
+        return (
+            Command("end_stage", "End the stage", "end_stage", ("Ctrl+Return", "Ctrl+Enter"),
+                    "has_running"),
+            Command("late", "Type a late reading", "type_late", ("Ctrl+T",), "has_day"),
+            Command("kind", "Read another acidity", "next_kind", ("F6",), "has_day"),
+            Command("strike", "Strike out a reading", "strike", ("Delete",), "has_reading"),
+            Command("correct", "Correct a reading", "correct", ("F2",), "has_reading"),
+        )  # fmt: skip
+
+    # Fill
+
+    def entered(self) -> None:
+        self._load()
+        self._timer.start()
+        if self._day is not None:
+            self.page.entry.focus_last()
+
+    def show_make(self, make_id: int) -> None:
+        self._make_id = make_id
+
+    def heard(self, change: Change) -> None:
+        if self._whole is None:
+            self._load()
+            return
+        if change.makes and self._whole.make.id not in change.makes:
+            return
+        if change.kinds & _STRUCTURE:
+            self._load()
+        elif "reading" in change.kinds:
+            self._whole = replace(
+                self._whole, traces=self.journal.readings.traces(self._whole.make.id)
+            )
+            self._show()
+            self._ask_ahead()
+
+    def settled(self) -> bool:
+        return not self.desk.work.busy
+
+    def _load(self) -> None:
+        make_id = self._which()
+        self.pages.setCurrentIndex(0 if make_id is not None else 1)
+        if make_id is None:
+            self._whole = self._day = None
+            self.chart.show_day(None)
+            self.life.show_life(None)
+            return
+        self._whole = self.journal.whole(make_id)
+        if self._past_for != (make_id, self._whole.plan.name):
+            self._past_for = (make_id, self._whole.plan.name)
+            self._past, self._ahead = Past(), Ahead()
+            self._ask_past()
+        self._show()
+        self._ask_ahead()
+
+    def _which(self) -> int | None:
+        """The make to show: the one asked for, else the running one, else the one that is open."""
+        if self._make_id is not None:
+            return self._make_id
+        running = self.journal.makes.running()
+        if running:
+            self.desk.make_id = running[0].id
+            return running[0].id
+        return self.desk.make_id
+
+    def _show(self) -> None:
+        whole = self._whole
+        self._day = day_of(whole, self.desk.clock(), self._past, self._ahead)
+        self._drawn_min = self._day.now_ms // MINUTE_MS
+        self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
+        self.chart.show_day(self._day)
+        self.life.show_life(life_of(whole, self._day.now_ms))
+
+    def _ask_past(self) -> None:
+        make = self._whole.make
+        task = self.desk.work.start_file(
+            "vat past", str(self.journal.path), past_of, make.id, self._whole.plan.name,
+            make.started_ms,
+        )  # fmt: skip
+        task.finished.connect(self._on_past)
+        task.failed.connect(self._on_failed)
+
+    def _ask_ahead(self) -> None:
+        task = self.desk.work.start("vat ahead", ahead_of, self._day)
+        task.finished.connect(self._on_ahead)
+        task.failed.connect(self._on_failed)
+
+    # Commands
+
+    def has_day(self) -> bool:
+        """A make is shown."""
+        return self._day is not None
+
+    def has_running(self) -> bool:
+        """A make runs."""
+        return self._day is not None and self._day.running
+
+    def has_reading(self) -> bool:
+        """There is a reading to strike out or correct."""
+        return self._day is not None and self.page.readings.chosen() is not None
+
+    def end_stage(self) -> None:
+        """End the stage at hand; after the last, ask for the wheels."""
+        if not self.has_running():
+            return
+        standing = self._day.standing
+        if standing.next_stage is None:
+            self.page.finish.ask()
+            return
+        try:
+            self.journal.makes.end_stage(self._whole.make.id, self.desk.clock())
+        except KeepingError as error:
+            self.say("vat", str(error))
+        else:
+            self.clear("vat")
+
+    def type_late(self) -> None:
+        """Open the field for the time of a late reading."""
+        if self.has_day():
+            self.page.entry.open_late()
+
+    def next_kind(self) -> None:
+        """Type another acidity from now on."""
+        if self.has_day():
+            self.page.entry.next_kind()
+            self._show()
+
+    def strike(self) -> None:
+        """Strike the chosen reading out, or let it stand again."""
+        if self.has_reading():
+            self.page.readings.strike()
+
+    def correct(self) -> None:
+        """Correct the chosen reading."""
+        if self.has_reading():
+            self.page.readings.correct()
+
+    def bring_in(self, path: str) -> None:
+        """Bring a logger's file into this make."""
+        if self._whole is None:
+            return
+        from journal.desk.bring_in import BringIn
+
+        BringIn(self.journal, self._whole.make.id, path, self.window()).open()
+
+    # Handlers
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self._day is not None and event.text() and event.text() in DIGITS:
+            self.page.entry.type_on(event)
+            return
+        super().keyPressEvent(event)
+
+    def hideEvent(self, event) -> None:
+        super().hideEvent(event)
+        if hasattr(self, "_timer"):
+            self._timer.stop()
+
+    def _on_entered(self, kind: str, typed: Typed) -> None:
+        entry = self.page.entry
+        field = entry.field_for(kind)
+        try:
+            at_ms = self.log.when(self._whole.make, entry.at_text)
+        except RecordError as error:
+            entry.open_late()
+            entry.refuse_time(str(error))
+            return
+        entry.refuse_time("")
+        try:
+            said = self.log.keep(self._whole, kind, typed.kept, at_ms, entry.at_text != "",
+                                 self._correction)  # fmt: skip
+        except (RecordError, KeepingError) as error:
+            field.refuse(str(error))
+            return
+        self._correction = None
+        field.clear_text()
+        field.note(said)
+
+    def _on_strike(self, reading: Reading) -> None:
+        try:
+            self.log.strike(reading)
+        except KeepingError as error:
+            self.say("vat", str(error))
+
+    def _on_correct(self, reading: Reading) -> None:
+        self._correction = Correction(reading)
+        field = self.page.entry.field_for(reading.kind)
+        field.set_text(self._correction.text)
+        field.note(self._correction.sentence(self._whole.make.zone))
+        field.line.setFocus()
+        field.line.selectAll()
+
+    def _on_left_correction(self) -> None:
+        if self._correction is not None:
+            field = self.page.entry.field_for(self._correction.reading.kind)
+            self._correction = None
+            field.clear_text()
+
+    def _on_weights(self, weights_kg: list[float]) -> None:
+        make = self._whole.make
+        try:
+            wheels = self.journal.makes.finish(make.id, weights_kg, self.desk.clock())
+        except (KeepingError, RecordError) as error:
+            self.page.finish.refuse(str(error))
+            return
+        codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
+        self._make_id = make.id
+        self.say("finished", f"{make.code} is finished: {codes}.", attention=False)
+        self.setFocus()
+
+    def _on_tick(self) -> None:
+        if self._day is None or not self._day.running:
+            return
+        now = self.desk.clock()
+        if now // MINUTE_MS != self._drawn_min:
+            self._show()
+        else:
+            self.page.tick(replace(self._day, now_ms=now))
+
+    def _on_past(self, past: Past) -> None:
+        self._past = past
+        if self._whole is not None:
+            self._show()
+            self._ask_ahead()
+
+    def _on_ahead(self, ahead: Ahead) -> None:
+        self._ahead = ahead
+        if self._whole is not None:
+            self._show()
+
+    def _on_failed(self, error: Exception) -> None:
+        self.say("vat", str(error))
+
+    def _on_instant(self, _at_ms: int) -> None:
+        if self._whole is not None:
+            self.goes.emit("makes", self._whole.make.id)
+
+    def _on_begin(self) -> None:
+        self.goes.emit("plans", None)

@@ -1,0 +1,115 @@
+"""The ribbon of stages across the middle of the day: planned above, real below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+
+from journal.desk.theme import RADIUS, SMALL, Colours, font
+from journal.desk.vat.day import Day
+
+PLAN_ROW, DAY_ROW = 1.5, 0.5
+_HEIGHT_PX = 20
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One stage on a row: minutes, its name, and how it is drawn (planned, done, now)."""
+
+    row: float
+    from_min: float
+    to_min: float
+    label: str
+    state: str
+
+
+class Ribbon(pg.GraphicsObject):
+    """Draws strips in screen pixels over a panel whose x is minutes and y is 0 to 2."""
+
+    def __init__(self, strips: list[Strip], late: str, late_min: float, c: Colours) -> None:
+        super().__init__()
+        self._strips = strips
+        self._late = late
+        self._late_min = late_min
+        self._colours = c
+
+    def boundingRect(self) -> QRectF:
+        ends = [s.to_min for s in self._strips] or [1.0]
+        return QRectF(0, 0, max(max(ends), self._late_min) * 1.5 + 1, 2)
+
+    def paint(self, painter: QPainter, *_args: object) -> None:
+        to_screen = painter.transform()
+        painter.resetTransform()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for strip in self._strips:
+            left = to_screen.map(QPointF(strip.from_min, strip.row))
+            right = to_screen.map(QPointF(strip.to_min, strip.row))
+            box = QRectF(
+                left.x() + 1, left.y() - _HEIGHT_PX / 2, right.x() - left.x() - 2, _HEIGHT_PX
+            )
+            self._draw(painter, strip, box)
+        if self._late:
+            spot = to_screen.map(QPointF(self._late_min, DAY_ROW))
+            painter.setFont(font(SMALL))
+            painter.setPen(self._colours.attention)
+            painter.drawText(QPointF(spot.x() + 8, spot.y() + 4), self._late)
+
+    def _draw(self, painter: QPainter, strip: Strip, box: QRectF) -> None:
+        c = self._colours
+        if box.width() < 1:
+            return
+        filled = {"done": c.done, "now": c.ink}.get(strip.state)
+        edge = filled or (c.planned if strip.row == PLAN_ROW else c.done)
+        painter.setPen(QPen(edge, 1))
+        painter.setBrush(filled or c.paper)
+        painter.drawRoundedRect(box, RADIUS, RADIUS)
+        face = font(SMALL, bold=strip.state == "now")
+        if QFontMetricsF(face).horizontalAdvance(strip.label) + 6 <= box.width():
+            painter.setFont(face)
+            painter.setPen(c.paper if filled else (c.planned if strip.row == PLAN_ROW else c.quiet))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, strip.label)
+
+
+def strips_of(day: Day) -> list[Strip]:
+    """The plan's stages on its own clock, and the day's as they were and are; those to come are
+    the plan's business."""
+    stages, out = day.whole.plan.stages, []
+    last = day.view()[1]
+    for stage, start in zip(stages, day.whole.plan.starts(), strict=True):
+        if start < last:
+            end = min(start + stage.minutes, last)
+            out.append(Strip(PLAN_ROW, start, end, stage.label, "planned"))
+    ends = [min(end, last) for end in day.stage_ends]
+    for place, begin in enumerate(day.begins):
+        state = _state(day, place)
+        if state == "planned" or begin >= last:
+            continue
+        if state == "now":
+            out.append(Strip(DAY_ROW, begin, day.now_min, stages[place].label, "now"))
+            if ends[place] > day.now_min + 0.5:
+                out.append(Strip(DAY_ROW, day.now_min, ends[place], "", "planned"))
+            continue
+        out.append(Strip(DAY_ROW, begin, ends[place], stages[place].label, state))
+    return out
+
+
+def late_words(day: Day) -> tuple[str, float]:
+    """How late the running stage began, and where to say it (minutes)."""
+    slip, place = day.standing.slip_min, day.standing.place
+    if slip is None or place is None or abs(slip) < 1:
+        return "", 0.0
+    words = f"{abs(slip):.0f} min {'late' if slip > 0 else 'early'}"
+    return words, day.stage_ends[place]
+
+
+def _state(day: Day, place: int) -> str:
+    runs = day.whole.runs
+    run = runs[place] if place < len(runs) else None
+    if run is None or run.began_ms is None:
+        return "planned" if day.running else "done"
+    if run.ended_ms is not None or not day.running:
+        return "done"
+    return "now" if place == day.standing.place else "done"

@@ -1,0 +1,91 @@
+"""The words of a stage: what to do, how long it lasts, what comes next, how the clock stands."""
+
+from __future__ import annotations
+
+import re
+
+from journal.curves.vessel import Advice
+from journal.quantities.written import write
+from journal.records.instants import MINUTE_MS, clock
+from journal.records.plans import Plan, Stage
+
+_HOUR_MS = 60 * MINUTE_MS
+_PART = re.compile(r"[;:] ")
+
+
+def target_words(stage: Stage, before_c: float | None) -> str:
+    """Where the temperature should go: "raise to 38.5 °C", "hold 31.0 °C", "" for anywhere."""
+    if stage.target_c is None:
+        return ""
+    there = write(stage.target_c, "temperature")
+    if before_c is None or abs(stage.target_c - before_c) < 0.3:
+        return f"hold {there}"
+    slowly = " slowly" if stage.limit_c_per_min or stage.first_c_per_min else ""
+    return f"{'raise' if stage.target_c > before_c else 'cool'}{slowly} to {there}"
+
+
+def doing_words(stage: Stage, milk_l: float) -> str:
+    """What is done and goes in, in one or two sentences; "" when the plan says nothing."""
+    parts = [stage.instruction.rstrip(".")] if stage.instruction else []
+    for dose in stage.doses:
+        quantity = "mass_g" if dose.unit == "g" else "volume_ml"
+        parts.append(f"{dose.name} {write(dose.for_milk(milk_l), quantity)}")
+    if stage.size_mm is not None:
+        parts.append(f"cut to {stage.size_mm:g} mm")
+    if stage.until:
+        parts.append(f"until {stage.until.rstrip('.')}")
+    return "; ".join(parts)
+
+
+def next_words(stage: Stage | None) -> tuple[str, str]:
+    """The next stage with its length, and what must be true for it; both "" after the last."""
+    if stage is None:
+        return "Finish the make", "the wheels are weighed and get their codes"
+    head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
+    return head, "" if stage.gate is None else _gate_words(stage)
+
+
+def gate_now(plan: Plan, place: int) -> str:
+    """What must be true in the stage at hand, "" where it has no gate."""
+    stage = plan.stages[place]
+    return _gate_words(stage) if stage.gate is not None else ""
+
+
+def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
+    """The clock's figures and what they are: ("16:00", "to go") or ("2:10", "over")."""
+    left = ends_ms - now_ms
+    words = "to go" if left >= 0 else "over"
+    left = abs(left)
+    if left >= 100 * _HOUR_MS:
+        return f"{left / 24 / _HOUR_MS:.0f} d", words
+    if left >= _HOUR_MS:
+        hours, rest = divmod(left, _HOUR_MS)
+        return f"{hours} h {rest // MINUTE_MS:02d}", words
+    minutes, rest = divmod(left, MINUTE_MS)
+    return f"{minutes}:{rest // 1000:02d}", words
+
+
+def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
+    """When the stage ends or should have ended, with the days when it is not today."""
+    word = "ends" if ends_ms >= now_ms else "should have ended"
+    days = abs(ends_ms - now_ms) // (24 * _HOUR_MS)
+    far = f" in {days} days" if days > 1 and ends_ms > now_ms else ""
+    return f"{word} {clock(ends_ms, zone)}{far}"
+
+
+def advice_words(advice: Advice | None, corridor_c: float) -> tuple[str, str, bool]:
+    """What the numbers say: a head, a sentence, and whether it asks for attention."""
+    if advice is None:
+        return "", "", False
+    found = _PART.search(advice.sentence)
+    head = advice.sentence[: found.start()] if found else advice.sentence.rstrip(".")
+    rest = advice.sentence[found.end() :] if found else ""
+    return f"{head}.", rest[:1].upper() + rest[1:], abs(advice.behind_c) > corridor_c
+
+
+def _gate_words(stage: Stage) -> str:
+    gate = stage.gate
+    of = gate.kind.partition("-")[0]
+    if gate.kind.endswith("-ph"):
+        return f"{of} pH {gate.low:.2f} to {gate.high:.2f}"
+    return f"{of} acidity {gate.low:.2f} to {gate.high:.2f} %"
