@@ -18,6 +18,7 @@ from journal.keeping.makes import MakeKeeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.sittings import SittingKeeper
 from journal.keeping.wholes import whole_make
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
@@ -71,6 +72,7 @@ class Journal:
         self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
         self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
         self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
+        self.sittings = SittingKeeper(db, self)
 
     @classmethod
     def open(cls, path: str | Path, *, read_only: bool = False) -> Journal:

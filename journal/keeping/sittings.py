@@ -1,0 +1,246 @@
+"""Sittings as a whole: who gave which wheel what on one day, read and kept as one card."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from journal.keeping import KeepingError
+from journal.records.instants import local
+from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+
+@dataclass(frozen=True)
+class Card:
+    """All one assessor gave one wheel at one sitting.
+
+    `scores` maps attribute to points; `defects` are (group, term, strength).
+    """
+
+    scores: dict[str, float] = field(default_factory=dict)
+    defects: tuple[tuple[str, str, str], ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class WheelRow:
+    """One line of the list of wheels to taste; `tasted` counts its sittings with scores."""
+
+    id: int
+    code: str
+    make_id: int
+    plan: str
+    started_ms: int
+    zone: str
+    gone: bool
+    tasted: int
+    last_ms: int | None
+
+
+@dataclass(frozen=True)
+class SittingRow:
+    """One sitting, with how many wheels were scored by how many assessors."""
+
+    id: int
+    at_ms: int
+    wheels: int
+    assessors: int
+
+
+@dataclass(frozen=True)
+class GivenRow:
+    """One score with where, when and who."""
+
+    tasting_id: int
+    at_ms: int
+    sample_id: int
+    wheel_id: int
+    wheel_code: str
+    assessor: str
+    attribute: str
+    value: float
+
+
+_WHEELS = """
+with sat as (
+    select p.wheel_id, count(distinct p.tasting_id) as n, max(g.at_ms) as last
+    from sample p join tasting g on g.id = p.tasting_id
+    where g.binned_ms is null and exists (select 1 from score s where s.sample_id = p.id)
+    group by p.wheel_id
+)
+select w.id, w.code, w.make_id, n.name, m.started_ms, m.zone, w.gone_ms is not null,
+       coalesce(sat.n, 0), sat.last
+from wheel w join make m on m.id = w.make_id join plan n on n.id = m.plan_id
+left join sat on sat.wheel_id = w.id
+where w.binned_ms is null and m.binned_ms is null
+order by m.started_ms desc, w.code
+"""
+
+_SITTINGS = """
+select g.id, g.at_ms, count(distinct p.wheel_id), count(distinct s.assessor_id)
+from tasting g join sample p on p.tasting_id = g.id join score s on s.sample_id = p.id
+join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and w.binned_ms is null
+group by g.id order by g.at_ms, g.id
+"""
+
+_GIVEN = """
+select g.id, g.at_ms, p.id, w.id, w.code, a.name, s.attribute, s.value
+from score s
+join sample p on p.id = s.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = s.assessor_id
+join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and w.binned_ms is null and {which} = ?
+order by g.at_ms, s.id
+"""
+
+_ATTRIBUTES = """
+select s.attribute, count(*)
+from score s join sample p on p.id = s.sample_id join tasting g on g.id = p.tasting_id
+join wheel w on w.id = p.wheel_id join make m on m.id = w.make_id
+where g.binned_ms is null and w.binned_ms is null and m.binned_ms is null
+group by s.attribute order by min(s.id)
+"""
+
+
+class SittingKeeper:
+    """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
+
+    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+        self._db = db
+        self._journal = journal
+
+    def wheels(self) -> list[WheelRow]:
+        """Every wheel there is, newest make first."""
+        return [WheelRow(*row[:6], bool(row[6]), *row[7:]) for row in self._db.execute(_WHEELS)]
+
+    def all(self) -> list[SittingRow]:
+        """Every sitting with scores, oldest first."""
+        return [SittingRow(*row) for row in self._db.execute(_SITTINGS)]
+
+    def of_wheel(self, wheel_id: int) -> list[GivenRow]:
+        """Every score of a wheel, oldest first."""
+        return [GivenRow(*row) for row in self._db.execute(_GIVEN.format(which="w.id"), [wheel_id])]
+
+    def of_sitting(self, tasting_id: int) -> list[GivenRow]:
+        """Every score given at a sitting, in the order they were kept."""
+        rows = self._db.execute(_GIVEN.format(which="g.id"), [tasting_id])
+        return [GivenRow(*row) for row in rows]
+
+    def attributes(self) -> list[tuple[str, int]]:
+        """The attributes there are scores for, with how many, the first used first."""
+        return [(str(name), int(count)) for name, count in self._db.execute(_ATTRIBUTES)]
+
+    def assessor(self, name: str) -> Assessor | None:
+        """The assessor of that name, letter case and spaces being free; None when unknown."""
+        wanted = " ".join(name.split()).casefold()
+        known = self._journal.assessors.all()
+        return next((each for each in known if each.name.casefold() == wanted), None)
+
+    def on_day(self, at_ms: int) -> list[Tasting]:
+        """The tastings on the kitchen's calendar day of `at_ms`."""
+        zone = self._journal.zone
+        day = local(at_ms, zone).date()
+        return [t for t in self._journal.tastings.all() if local(t.at_ms, zone).date() == day]
+
+    def sample_on(self, wheel_id: int, at_ms: int) -> Sample | None:
+        """The wheel as it stands at a tasting of that day; None when it does not yet."""
+        for tasting in self.on_day(at_ms):
+            found = self._journal.samples.where(tasting_id=tasting.id, wheel_id=wheel_id)
+            if found:
+                return found[0]
+        return None
+
+    def card(self, wheel_id: int, assessor: str, at_ms: int) -> Card | None:
+        """What the assessor gave the wheel on that day; None when nothing yet."""
+        sample, who = self.sample_on(wheel_id, at_ms), self.assessor(assessor)
+        if sample is None or who is None:
+            return None
+        of = {"sample_id": sample.id, "assessor_id": who.id}
+        card = Card(
+            {s.attribute: s.value for s in self._journal.scores.where(**of)},
+            tuple((d.group, d.term, d.strength) for d in self._journal.defects.where(**of)),
+            "\n".join(n.text for n in self._journal.sample_notes.where(**of)),
+        )
+        return card if card != Card() else None
+
+    def give(
+        self, wheel_id: int, assessor: str, at_ms: int, card: Card, initiator: object | None = None
+    ) -> Sample:
+        """Keep a card as one unit: everything the assessor gave the wheel on that day, in place
+        of what was kept of it before.
+
+        The wheel joins the day's open sitting, and a new one begins where there is none; an
+        assessor not known yet is added.
+
+        Raises
+        ------
+        KeepingError
+            When the card is empty, nobody is named, or the wheel was not made yet on that day.
+        """
+        if not card.scores and not card.defects and not card.note.strip():
+            raise KeepingError("Nothing was given yet: type at least one score.")
+        if not assessor.strip():
+            raise KeepingError("Say who is tasting first.")
+        wheel = self._journal.wheels.get(wheel_id)
+        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
+            raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
+        with self._journal.unit(f"score {wheel.code}", initiator):
+            who = self.assessor(assessor) or self._journal.assessors.keep(
+                Assessor(" ".join(assessor.split()))
+            )
+            sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
+            self._replace(sample.id or 0, who.id or 0, card)
+        return sample
+
+    def _new_sample(self, wheel_id: int, at_ms: int) -> Sample:
+        opened = [t for t in self.on_day(at_ms) if t.lifted_ms is not None]
+        tasting = (
+            opened[-1]
+            if opened
+            else self._journal.tastings.keep(Tasting(at_ms, self._journal.zone, lifted_ms=at_ms))
+        )
+        return self._journal.samples.keep(Sample(tasting.id or 0, wheel_id))
+
+    def _replace(self, sample_id: int, who: int, card: Card) -> None:
+        journal, of = self._journal, {"sample_id": sample_id, "assessor_id": who}
+        before = {s.attribute: s for s in journal.scores.where(**of)}
+        for attribute, value in card.scores.items():
+            old = before.pop(attribute, None)
+            new = replace(old, value=value) if old else Score(sample_id, who, attribute, value)
+            if new != old:
+                journal.scores.keep(new)
+        for gone in before.values():
+            journal.scores.remove(gone.id or 0)
+        kept = journal.defects.where(**of)
+        marks = [DefectMark(sample_id, who, *defect) for defect in card.defects]
+        _swap(journal.defects, kept, marks, _defect)
+        notes = [SampleNote(sample_id, who, card.note.strip())] if card.note.strip() else []
+        _swap(journal.sample_notes, journal.sample_notes.where(**of), notes, _text)
+
+
+def _swap(
+    keeper: Any, before: Sequence[Any], after: Sequence[Any], says: Callable[[Any], object]
+) -> None:
+    """Put records in the place of others, leaving alone those that say the same."""
+    stay = {says(record) for record in after} & {says(record) for record in before}
+    for record in before:
+        if says(record) not in stay:
+            keeper.remove(record.id)
+    keeper_new = [record for record in after if says(record) not in stay]
+    if keeper_new:
+        keeper.keep_many(keeper_new)
+
+
+def _defect(mark: DefectMark) -> object:
+    return mark.group, mark.term, mark.strength
+
+
+def _text(note: SampleNote) -> object:
+    return note.text
