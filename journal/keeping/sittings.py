@@ -118,7 +118,8 @@ class SittingKeeper:
 
     def wheels(self) -> list[WheelRow]:
         """Every wheel there is, newest make first."""
-        return [WheelRow(*row[:6], bool(row[6]), *row[7:]) for row in self._db.execute(_WHEELS)]
+        rows = self._db.execute(_WHEELS)
+        return [WheelRow(*row[:6], bool(row[6]), row[7], row[8]) for row in rows]
 
     def all(self) -> list[SittingRow]:
         """Every sitting with scores, oldest first."""
