@@ -33,6 +33,21 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
         raise KeepingError(f"{path.name} cannot be opened: {error}.") from error
 
 
+def tidy(path: Path) -> None:
+    """Take away what a connection that could not write left beside the file, where that goes.
+
+    The last connection to close does this by itself, but only when it may write.
+    """
+    try:
+        db = sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, timeout=0)
+        try:
+            db.execute("select 1 from sqlite_master limit 1").fetchall()
+        finally:
+            db.close()
+    except sqlite3.Error:
+        return
+
+
 def make(path: Path) -> None:
     """Make a new, empty journal file; an existing file is never overwritten."""
     if path.exists():

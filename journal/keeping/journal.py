@@ -12,7 +12,7 @@ from typing import Any
 from journal.keeping import KeepingError
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
-from journal.keeping.file import connect, make
+from journal.keeping.file import connect, make, tidy
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.keeping.plans import PlanKeeper
@@ -42,6 +42,7 @@ class Journal:
     def __init__(self, path: Path, db: sqlite3.Connection, *, read_only: bool) -> None:
         self.path = path
         self._db = db
+        self._read_only = read_only
         self.letters = self.setting("letters") or "HL"
         self.zone = self.setting("zone") or "UTC"
         self._changes = Changes(db, reversible=False)
@@ -107,6 +108,8 @@ class Journal:
     def close(self) -> None:
         """Close the file; afterwards it is one file again."""
         self._db.close()
+        if self._read_only:
+            tidy(self.path)
 
     def __enter__(self) -> Journal:
         return self

@@ -90,7 +90,7 @@ class MakeKeeper(Keeper[Make]):
             kept = self._plans.keep(plan)
             make = self.keep(
                 Make(
-                    self._next_code(), kept.id or 0, milk, at_ms, zone or self._zone,
+                    self.next_code(), kept.id or 0, milk, at_ms, zone or self._zone,
                     name or plan.name,
                 )
             )  # fmt: skip
@@ -189,7 +189,8 @@ class MakeKeeper(Keeper[Make]):
                 wheels.append(wheel)
         return wheels
 
-    def _next_code(self) -> str:
+    def next_code(self) -> str:
+        """The code the next make will get."""
         row = self._db.execute(
             "select max(cast(substr(code, ?) as integer)) from make where code like ?",
             (len(self._letters) + 2, f"{self._letters}-%"),
