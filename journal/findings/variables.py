@@ -15,8 +15,9 @@ import numpy as np
 from journal.curves.deviation import deviation
 from journal.findings.error import FindingError
 from journal.findings.panel import PanelScores, panel_scores
-from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable
+from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable, snake
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.records.makes import Entered
 from journal.records.whole import Given, WholeMake
 
 NONE = float("nan")
@@ -87,9 +88,23 @@ def _scored(
         names |= {one.attribute for one in make.scores}
         ones = tuple(one for one in make.scores if one.attribute == score)
         if ones:
-            values[make.make.code] = [one.read(make) for one in MAKE_VARIABLES]
+            values[make.make.code] = [_value(make, one) for one in MAKE_VARIABLES]
             makes.append(replace(make, traces={}, scores=ones))
     return makes, values, names
+
+
+def _value(make: WholeMake, one: _Read) -> float:
+    """What the record says; where it is silent, what a table of past makes said."""
+    value = one.read(make)
+    if np.isfinite(value):
+        return value
+    said = (e.value for e in make.entered if _speaks_for(e, one.variable))
+    return next((v for v in said if v is not None), NONE)
+
+
+def _speaks_for(entered: Entered, variable: Variable) -> bool:
+    """Whether a value out of a table is that variable, in its unit."""
+    return snake(entered.name) == variable.key and entered.unit in ("", variable.unit)
 
 
 def _panel(
@@ -135,16 +150,23 @@ def _columns(
 
 def _entered(rows: list[tuple[WholeMake, str]]) -> list[tuple[Variable, list[float]]]:
     """Variables that came in from a table of past makes."""
-    units = {e.name: e.unit for make, _ in rows for e in make.entered if e.value is not None}
-    taken = {one.variable.key for one in MAKE_VARIABLES}
+    known = [one.variable for one in MAKE_VARIABLES]
+    units = {
+        e.name: e.unit
+        for make, _ in rows
+        for e in make.entered
+        if e.value is not None and not any(_speaks_for(e, one) for one in known)
+    }
+    taken = {one.key for one in known}
     out = []
     for name in sorted(units):
         values = [
             next((e.value for e in make.entered if e.name == name and e.value is not None), NONE)
             for make, _ in rows
         ]
-        variable = Variable(name, unit=units[name])
-        if variable.key not in taken and variable.key != AGE_KEY:
+        shown = f"{name} ({units[name]})" if snake(name) in taken else name
+        variable = Variable(shown, unit=units[name])
+        if variable.key != AGE_KEY:
             out.append((variable, values))
     return out
 
