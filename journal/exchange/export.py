@@ -1,0 +1,266 @@
+"""Everything in a journal as plain CSV and JSON files in a folder."""
+
+from __future__ import annotations
+
+import csv
+import json
+import shutil
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import IO, Any
+
+import numpy as np
+
+from journal.exchange import ExchangeError
+from journal.keeping import Journal
+from journal.keeping.rows import NOUNS
+from journal.records.instants import iso
+from journal.records.makes import Make
+from journal.records.plan_text import write_plan
+from journal.records.plans import Plan
+from journal.records.traces import STRUCK, Trace
+
+FORM = 1
+WHOLE = "journal.json"
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+Stop = Callable[[], bool]
+Progress = Callable[[float], None]
+
+
+def export_journal(
+    journal: Journal,
+    folder: str | Path,
+    *,
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> list[Path]:
+    """Write every record into `folder`: all of it there at the end, or nothing changed.
+
+    There is one CSV a noun, `readings/MAKE-KIND.csv` for each trace, each version of a plan as
+    TOML under `plans/`, and `journal.json` with all of it. Text that a spreadsheet would take
+    for a formula gets an apostrophe before it in the CSV files; `journal.json` has it as it is.
+
+    Returns
+    -------
+    list of Path
+        The files written, relative to `folder`.
+
+    Raises
+    ------
+    ExchangeError
+        When the folder holds other files than those of an earlier export, or cannot be written;
+        or the work was stopped.
+    """
+    where = Path(folder)
+    earlier = _earlier(where)
+    where.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        fresh = Path(tempfile.mkdtemp(prefix=f".{where.name}-", dir=where.parent))
+    except OSError as error:
+        raise ExchangeError(f"{where.parent} cannot be written to: {error.strerror}.") from None
+    try:
+        written = _Writer(journal, fresh, progress, stop).write()
+        fresh.chmod(0o755)
+        _put(fresh, where, earlier=earlier)
+    except OSError as error:
+        raise ExchangeError(f"The export cannot be written: {error.strerror}.") from error
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+    return written
+
+
+def _earlier(folder: Path) -> bool:
+    """Whether an earlier export stands there; refuses a folder with anything else in it."""
+    if not folder.exists():
+        return False
+    if not folder.is_dir():
+        raise ExchangeError(f"{folder} is a file. Name a folder for the export.")
+    there = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if not p.is_dir()}
+    if not there:
+        return any(folder.iterdir()) or folder.is_dir()
+    strange = sorted(there - _listed(folder / WHOLE))
+    if strange:
+        raise ExchangeError(
+            f"{folder} holds files that are not of an earlier export, such as {strange[0]}. "
+            "Choose a new folder."
+        )
+    return True
+
+
+def _listed(path: Path) -> set[str]:
+    """The files an earlier export says it wrote; none when it is no export."""
+    try:
+        with path.open(encoding="utf-8") as file:
+            found = json.load(file)
+        return set(map(str, found["files"])) if "vatside_export" in found else set()
+    except (OSError, ValueError, KeyError, TypeError):
+        return set()
+
+
+def _put(fresh: Path, where: Path, *, earlier: bool) -> None:
+    """Put the new folder in the place of the old one, which goes only when that is done."""
+    if not earlier:
+        fresh.rename(where)
+        return
+    aside = fresh.with_name(f"{fresh.name}-before")
+    where.rename(aside)
+    try:
+        fresh.rename(where)
+    except OSError:
+        aside.rename(where)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+class _Writer:
+    """Writes one export, file by file."""
+
+    def __init__(
+        self, journal: Journal, folder: Path, progress: Progress | None, stop: Stop | None
+    ) -> None:
+        self._journal = journal
+        self._folder = folder
+        self._progress = progress
+        self._stop = stop
+        self._written: list[Path] = []
+        self._makes: dict[int, Make] = {m.id or 0: m for m in journal.makes.all()}
+
+    def write(self) -> list[Path]:
+        """Write all files; returns them, `journal.json` last."""
+        nouns = {keeper.noun: keeper.all() for keeper in self._journal.keepers()}
+        plans = self._journal.plans.all()
+        for noun, records in nouns.items():
+            self._csv(f"{noun}.csv", map(asdict, records), NOUNS[noun].columns())
+        self._write_plans(plans)
+        whole = self._file(WHOLE)
+        with whole.open("w", encoding="utf-8") as file:
+            self._write_whole(file, nouns, plans)
+        self._written.remove(Path(WHOLE))
+        return [*self._written, Path(WHOLE)]
+
+    def _file(self, name: str) -> Path:
+        path = self._folder / name
+        path.parent.mkdir(exist_ok=True)
+        self._written.append(Path(name))
+        return path
+
+    def _csv(self, name: str, rows: Iterable[dict[str, Any]], bare: Sequence[str] = ()) -> None:
+        """A table with the columns of its rows; without a row, with those in `bare`."""
+        table = [self._row(row) for row in rows]
+        with self._file(name).open("w", encoding="utf-8", newline="") as file:
+            out = csv.writer(file)
+            out.writerow(table[0] if table else bare)
+            out.writerows([_cell(value) for value in row.values()] for row in table)
+
+    def _row(self, row: dict[str, Any]) -> dict[str, Any]:
+        """Nested parts as columns of their own, and each instant in words beside it."""
+        found: dict[str, Any] = {}
+        zone = row.get("zone") or self._journal.zone
+        for name, value in row.items():
+            if isinstance(value, dict):
+                found |= {f"{name}_{part}": inner for part, inner in value.items()}
+                continue
+            found[name] = value
+            if name.endswith("_ms"):
+                found[f"{name[:-3]}_at"] = None if value is None else iso(value, zone)
+        return found
+
+    def _write_plans(self, plans: list[Plan]) -> None:
+        rows = []
+        for plan in plans:
+            row = {name: value for name, value in asdict(plan).items() if name != "care"}
+            row["stages"] = len(plan.stages)
+            row["taste_at_days"] = " ".join(f"{days:g}" for days in plan.taste_at_days)
+            rows.append(row)
+            name = f"plans/{_file_name(plan.name)}-{plan.version}-{plan.id}.toml"
+            self._file(name).write_text(write_plan(plan), encoding="utf-8")
+        self._csv("plan.csv", rows)
+        self._csv("stage.csv", _stages(plans))
+
+    def _write_whole(self, out: IO[str], nouns: dict[str, list[Any]], plans: list[Plan]) -> None:
+        """The whole journal as one JSON object, its readings written trace by trace."""
+        head = {
+            "vatside_export": FORM,
+            "letters": self._journal.letters,
+            "zone": self._journal.zone,
+            "plan": [asdict(plan) for plan in plans],
+            **{noun: [asdict(record) for record in records] for noun, records in nouns.items()},
+        }
+        out.write(json.dumps(head, indent=1, allow_nan=False)[:-2])
+        out.write(',\n "reading": [')
+        for count, (make, trace) in enumerate(self._traces()):
+            self._write_trace(make, trace)
+            out.write(("" if count == 0 else ",") + "\n  " + json.dumps(_columns(make, trace)))
+        names = [path.as_posix() for path in self._written]
+        out.write(f'\n ],\n "files": {json.dumps(names)}\n}}\n')
+
+    def _traces(self) -> Iterator[tuple[Make, Trace]]:
+        for done, (key, make) in enumerate(self._makes.items(), start=1):
+            if self._stop is not None and self._stop():
+                raise ExchangeError("The export was stopped; nothing was written.")
+            for trace in self._journal.readings.traces(key).values():
+                yield make, trace
+            if self._progress is not None:
+                self._progress(done / len(self._makes))
+
+    def _write_trace(self, make: Make, trace: Trace) -> None:
+        """One trace as rows: the instant in UTC, minutes from the make's start, the value."""
+        at = np.datetime_as_string(trace.at_ms.astype("datetime64[ms]"), unit="ms", timezone="UTC")
+        minutes = np.round(trace.minutes_from(make.started_ms), 4)
+        struck = (trace.flags & STRUCK != 0).astype(int)
+        name = f"readings/{_file_name(make.code)}-{trace.kind}.csv"
+        with self._file(name).open("w", encoding="utf-8", newline="") as file:
+            out = csv.writer(file)
+            out.writerow(["at_utc", "minutes", "value", "struck"])
+            out.writerows(
+                zip(
+                    at.tolist(),
+                    minutes.tolist(),
+                    trace.value.tolist(),
+                    struck.tolist(),
+                    strict=True,
+                )
+            )
+
+
+def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:
+    """Every stage of every plan as a row, its gate as columns, its doses counted."""
+    for plan in plans:
+        for position, stage in enumerate(plan.stages):
+            row = asdict(stage)
+            row["gate"] = row["gate"] or dict.fromkeys(
+                ("kind", "low", "high", "from_min", "to_min")
+            )
+            row["doses"] = "; ".join(
+                f"{dose.name} {dose.per_litre:g} {dose.unit}/L" for dose in stage.doses
+            )
+            yield {"plan_id": plan.id, "position": position, **row}
+
+
+def _columns(make: Make, trace: Trace) -> dict[str, Any]:
+    return {
+        "make": make.code,
+        "kind": trace.kind,
+        "at_ms": trace.at_ms.tolist(),
+        "value": trace.value.tolist(),
+        "flags": trace.flags.tolist(),
+    }
+
+
+def _cell(value: Any) -> Any:
+    """A value as a CSV cell: nothing for None, no text that a spreadsheet would run."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return int(value)
+    if isinstance(value, str) and value.startswith(_FORMULA):
+        return f"'{value}"
+    return value
+
+
+def _file_name(text: str) -> str:
+    """The text as a file's name: letters, digits and dashes."""
+    plain = "".join(c if c.isalnum() and c.isascii() else "-" for c in text).strip("-")
+    return plain[:60] or "plan"

@@ -1,0 +1,181 @@
+"""What each column of a table of past makes is: its date, its milk, a score, a make variable."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.headers import unit_in, words_of
+from journal.exchange.loggers.mapping import find_column
+from journal.exchange.loggers.stamps import read_parts
+from journal.exchange.loggers.table import RawTable
+from journal.exchange.past_cells import numeric
+from journal.findings.columns import only_numbers_rows
+from journal.records.kinds import ATTRIBUTES
+
+DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL = (
+    "date", "tasted", "age", "name", "plan", "milk", "wheel",
+)  # fmt: skip
+REMARK, ROW_NUMBER, SCORE, VARIABLE, WORDS, LEFT_OUT = (
+    "remark", "row number", "score", "variable", "words", "left out",
+)  # fmt: skip
+# What a person may map a column to, beside a variable of any name.
+CHOICES = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, REMARK, "skip")
+_ONCE = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL)
+
+# Scores that are known by their name alone. Salt and acid are tastes too, but in a table of
+# makes they are more often what was measured: those count as scores when a person says so.
+_SCORES = {
+    **{name: name for name in ATTRIBUTES if name not in ("salt", "acid")},
+    "score": "overall", "total": "overall", "total score": "overall", "overall score": "overall",
+    "flavor": "flavour", "odor": "odour", "taste": "taste", "texture": "texture", "aroma": "aroma",
+}  # fmt: skip
+_NAMES = {"name", "make", "batch", "code", "label", "title", "make name", "batch name"}
+_PLANS = {"plan", "recipe", "style", "cheese", "kind", "type", "variety"}
+_REMARKS = {"note", "notes", "remark", "remarks", "comment", "comments"}
+_WEIGHTS = ({"green", "weight"}, {"wheel", "weight"}, {"cheese", "weight"})
+_UNIT = re.compile(r"\s*[(\[]([^)\]]{1,20})[)\]]\s*$")
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a person said about a table: columns by name, all of it optional.
+
+    `columns` maps a column to one of CHOICES or to a variable's name; `scores` are the columns
+    that hold scores; `scales` gives the ends of a score column's own scale, "" for all of them;
+    `date_order` is "dmy", "mdy" or "ymd"; `milk_l` and `date` stand in where a row says nothing.
+    """
+
+    columns: Mapping[str, str] = field(default_factory=dict)
+    scores: Sequence[str] = ()
+    scales: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    date_order: str = ""
+    milk_l: float | None = None
+    date: str = ""
+
+
+@dataclass(frozen=True)
+class PastColumn:
+    """One column: where it stands, what it is, and the name and unit its values go by."""
+
+    place: int
+    header: str
+    role: str
+    name: str
+    unit: str = ""
+
+
+def columns_of(raw: RawTable, said: Said) -> list[PastColumn]:
+    """What every column is: as said where it was said, else by its name and cells.
+
+    Raises
+    ------
+    ExchangeError
+        When a column that was named is not there, or two columns are the same thing.
+    """
+    told = {find_column(raw.header, name): word for name, word in said.columns.items()}
+    scored = {find_column(raw.header, name) for name in said.scores}
+    found: list[PastColumn] = []
+    taken = {word.lower() for word in said.columns.values() if word.lower() in _ONCE}
+    for place, header in enumerate(raw.header):
+        if place in scored:
+            column = PastColumn(place, header, SCORE, _score_name(header, told.get(place)))
+        elif place in told:
+            column = _as_told(place, header, told[place])
+        else:
+            column = _guessed(raw, place, taken)
+        taken |= {column.role} & set(_ONCE)
+        found.append(column)
+    _refuse_doubles(found)
+    return found
+
+
+def unit_of(header: str) -> str:
+    """The unit in brackets at the end of a header, "" when there is none."""
+    found = _UNIT.search(header)
+    return found[1].strip() if found else ""
+
+
+def bare(header: str) -> str:
+    """The header without its unit."""
+    return _UNIT.sub("", header).strip() or header.strip()
+
+
+def _score_name(header: str, told: str | None) -> str:
+    plain = " ".join((told or bare(header)).lower().replace("_", " ").split())
+    return _SCORES.get(plain, plain)
+
+
+def _as_told(place: int, header: str, word: str) -> PastColumn:
+    plain = " ".join(word.lower().split())
+    if plain == "skip":
+        return PastColumn(place, header, LEFT_OUT, header)
+    if plain in CHOICES:
+        return PastColumn(place, header, plain, bare(header), unit_of(header))
+    if plain in _SCORES:
+        return PastColumn(place, header, SCORE, _SCORES[plain])
+    return PastColumn(place, header, VARIABLE, bare(word), unit_of(word) or unit_of(header))
+
+
+def _guessed(raw: RawTable, place: int, taken: set[str]) -> PastColumn:
+    header, cells = raw.header[place], raw.columns[place]
+    plain = " ".join(bare(header).lower().replace("_", " ").split())
+    role = _role(raw, place, plain)
+    if role in taken or role in (VARIABLE, WORDS):
+        role = VARIABLE if numeric(cells) is not None else WORDS
+    if role == SCORE:
+        return PastColumn(place, header, SCORE, _SCORES[plain])
+    return PastColumn(place, header, role, bare(header), unit_of(header))
+
+
+def _role(raw: RawTable, place: int, plain: str) -> str:
+    """What a column's name and cells say it is, whatever the others are."""
+    header, cells = raw.header[place], raw.columns[place]
+    words = set(words_of(header))
+    if _holds_dates(cells):
+        return TASTED if any(word.startswith("tast") for word in words) else DATE
+    values = numeric(cells)
+    if values is not None and only_numbers_rows(bare(header), values.values, first=place == 0):
+        return ROW_NUMBER
+    for role, names in ((NAME, _NAMES), (PLAN, _PLANS), (REMARK, _REMARKS)):
+        if plain in names and (values is None or role == NAME):
+            return role
+    if values is None:
+        return WORDS
+    return _number_role(header, plain, words)
+
+
+def _number_role(header: str, plain: str, words: set[str]) -> str:
+    if plain in _SCORES:
+        return SCORE
+    if plain.startswith("age") and unit_in(header, "duration"):
+        return AGE
+    litres = unit_in(header, "volume") is not None
+    if plain in ("milk", "litres", "liters") or ("milk" in words and litres):
+        return MILK
+    if any(pair <= words for pair in _WEIGHTS):
+        return WHEEL
+    return VARIABLE
+
+
+def _holds_dates(cells: Sequence[str]) -> bool:
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    return bool(filled) and float(read_parts(filled).dated.mean()) > 0.8
+
+
+def _refuse_doubles(columns: Sequence[PastColumn]) -> None:
+    """Two columns cannot be the same score, variable, date or amount."""
+    seen: dict[tuple[str, str], str] = {}
+    for column in columns:
+        named = column.role in (SCORE, VARIABLE, WORDS)
+        key = (column.role, column.name.lower() if named else "")
+        if not named and column.role not in _ONCE:
+            continue
+        if key in seen:
+            raise ExchangeError(
+                f"The columns “{seen[key]}” and “{column.header}” would both be {column.role} "
+                f"“{column.name}”. Map one of them to another name, or to skip."
+            )
+        seen[key] = column.header

@@ -1,0 +1,175 @@
+"""Past makes out of a table, kept in the journal: one step to undo, nothing kept twice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from journal.exchange.past_makes import PastMake, PastTable
+from journal.keeping import Journal
+from journal.records.makes import Entered, Make, Milk
+from journal.records.plans import Plan, Stage
+from journal.records.tastings import Assessor, Sample, Score, Tasting
+from journal.records.wheels import Wheel
+
+ASSESSOR = "from the table"
+PLAN_NAME = "past makes"
+ALREADY = "already in the journal"
+_USUAL_MILK_L = 10.0
+
+
+@dataclass(frozen=True)
+class PastReport:
+    """What came of a table: rows read, makes kept, rows skipped and why, the makes' codes."""
+
+    read: int
+    kept: int
+    skipped: int
+    reasons: dict[str, int] = field(default_factory=dict)
+    codes: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def keep_past(journal: Journal, table: PastTable) -> PastReport:
+    """Keep the makes of a table, each finished, with one wheel and its scores.
+
+    A row that says the same as a make already there, or as a row before it, is passed over.
+    """
+    known = _known(journal, {make.started_ms for make in table.makes})
+    fresh: list[PastMake] = []
+    for make in table.makes:
+        mark = _mark(make)
+        if mark not in known:
+            known.add(mark)
+            fresh.append(make)
+    with journal.unit("bring in past makes"):
+        codes = _Keeper(journal).keep(fresh) if fresh else []
+    reasons = dict(table.reasons)
+    if len(fresh) < len(table.makes):
+        reasons[ALREADY] = len(table.makes) - len(fresh)
+    return PastReport(
+        read=table.read,
+        kept=len(fresh),
+        skipped=table.read - len(fresh),
+        reasons=reasons,
+        codes=tuple(codes),
+        notes=table.sentences,
+    )
+
+
+class _Keeper:
+    """Keeps makes one after another, and remembers the plans and tastings they share."""
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self._plans: dict[str, Plan] = {}
+        self._tastings: dict[int, Tasting] = {}
+        self._assessor = self._find_assessor()
+
+    def keep(self, makes: list[PastMake]) -> list[str]:
+        """Keep them all, oldest first; returns their codes."""
+        letters, number = self._journal.makes.next_code().rsplit("-", 1)
+        codes = []
+        for i, past in enumerate(sorted(makes, key=lambda one: one.started_ms)):
+            code = f"{letters}-{int(number) + i:04d}"
+            self._keep_one(past, code)
+            codes.append(code)
+        return codes
+
+    def _keep_one(self, past: PastMake, code: str) -> None:
+        keep = self._journal
+        plan = self._plan(past.plan)
+        make = keep.makes.keep(
+            Make(
+                code=code,
+                plan_id=plan.id or 0,
+                milk=Milk(past.milk_l or plan.milk_l, plan.animal, plan.treatment),
+                started_ms=past.started_ms,
+                zone=keep.zone,
+                name=past.name or plan.name,
+                finished_ms=past.started_ms,
+                remark=past.remark,
+            )
+        )
+        keep.entered.keep_many(
+            Entered(make.id or 0, v.name, v.value, v.text, v.unit) for v in past.variables
+        )
+        self._keep_wheel(past, make)
+
+    def _keep_wheel(self, past: PastMake, make: Make) -> None:
+        keep = self._journal
+        if past.wheel_kg is not None:
+            wheel = keep.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
+        else:
+            wheel = keep.wheels.keep(Wheel(make.id or 0, f"{make.code}-A"))
+        if not past.scores:
+            return
+        tasting = self._tasting(past.tasted_ms)
+        sample = keep.samples.keep(Sample(tasting.id or 0, wheel.id or 0))
+        keep.scores.keep_many(
+            Score(sample.id or 0, self._assessor.id or 0, attribute, value)
+            for attribute, value in past.scores.items()
+        )
+
+    def _plan(self, name: str) -> Plan:
+        """The plan of that name here or brought along, else a bare one that says so."""
+        wanted = name or PLAN_NAME
+        key = wanted.casefold()
+        if key not in self._plans:
+            self._plans[key] = self._find_plan(wanted)
+        return self._plans[key]
+
+    def _find_plan(self, name: str) -> Plan:
+        from journal.records.plan_text import builtin_plans
+
+        keep = self._journal.plans
+        for plan in keep.latest():
+            if plan.name.casefold() == name.casefold():
+                return plan
+        for plan in builtin_plans():
+            if plan.name.casefold() == name.casefold():
+                return keep.keep(plan)
+        bare = Stage("ripen", 1.0, instruction="What was done stands with each make, as entered.")
+        return keep.keep(
+            Plan(
+                name,
+                (bare,),
+                milk_l=_USUAL_MILK_L,
+                source="a table of past makes",
+                note="Only what the table said is known of these makes.",
+            )
+        )
+
+    def _tasting(self, at_ms: int) -> Tasting:
+        if at_ms not in self._tastings:
+            self._tastings[at_ms] = self._journal.tastings.keep(
+                Tasting(at_ms, self._journal.zone, lifted_ms=at_ms)
+            )
+        return self._tastings[at_ms]
+
+    def _find_assessor(self) -> Assessor:
+        found = self._journal.assessors.where(name=ASSESSOR)
+        return found[0] if found else self._journal.assessors.keep(Assessor(ASSESSOR))
+
+
+_Mark = tuple[int, frozenset[tuple[str, float | None, str]], frozenset[tuple[str, float]], float]
+
+
+def _mark(past: PastMake) -> _Mark:
+    """What a row says, for knowing it again: its date, its values, its scores, its weight."""
+    values = frozenset((v.name, v.value, v.text) for v in past.variables)
+    return past.started_ms, values, frozenset(past.scores.items()), past.wheel_kg or 0.0
+
+
+def _known(journal: Journal, dates: set[int]) -> set[_Mark]:
+    """The same of the makes that are there from those dates."""
+    found = set()
+    for make in journal.makes.all():
+        if make.started_ms in dates:
+            whole = journal.whole(make.id or 0)
+            values = frozenset((e.name, e.value, e.text) for e in whole.entered)
+            scores = frozenset(
+                (s.attribute, s.value) for s in whole.scores if s.assessor == ASSESSOR
+            )
+            weight = next((w.green_weight_kg for w in whole.wheels if w.green_weight_kg), 0.0)
+            found.add((make.started_ms, values, scores, weight or 0.0))
+    return found

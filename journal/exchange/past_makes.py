@@ -1,0 +1,383 @@
+"""A table of past makes, one row a make: read and understood first, then kept as one step."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.order import decide_order
+from journal.exchange.loggers.stamps import NO_OFFSET, date_ms, read_parts
+from journal.exchange.loggers.table import RawTable
+from journal.exchange.loggers.zones import to_utc
+from journal.exchange.past_cells import clean, numeric, sound_rows, table_mark
+from journal.exchange.past_columns import (
+    AGE,
+    DATE,
+    LEFT_OUT,
+    MILK,
+    NAME,
+    PLAN,
+    REMARK,
+    ROW_NUMBER,
+    SCORE,
+    TASTED,
+    VARIABLE,
+    WHEEL,
+    WORDS,
+    PastColumn,
+    Said,
+    columns_of,
+)
+from journal.exchange.spreadsheet import read_foreign
+from journal.quantities import QuantityError
+from journal.quantities.conversion import convert
+from journal.quantities.units import kept_unit, unit_named
+from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, zone_of
+from journal.records.tastings import SCORE_TOP
+
+NO_DATE = "no date"
+NOTHING_SAID = "neither a variable nor a score"
+IMPOSSIBLE = "an amount that cannot be"
+_MOST_MILK_L, _MOST_WHEEL_KG = 10_000.0, 1000.0  # as the records have them
+
+
+@dataclass(frozen=True)
+class PastVariable:
+    """A make variable out of a table: a number with its unit, or words where it is none."""
+
+    name: str
+    value: float | None
+    text: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class PastMake:
+    """One row of the table. `milk_l` is None where nothing says how much."""
+
+    row: int  # counted from 1 below the header
+    started_ms: int
+    tasted_ms: int
+    name: str
+    plan: str
+    milk_l: float | None
+    wheel_kg: float | None
+    remark: str
+    variables: tuple[PastVariable, ...]
+    scores: dict[str, float]
+
+
+@dataclass(frozen=True)
+class PastTable:
+    """A table as understood, before anything is kept.
+
+    `read` counts rows, `reasons` the rows left out, a count a reason; `sentences` tell what was
+    understood and what to look at.
+    """
+
+    columns: tuple[PastColumn, ...]
+    makes: tuple[PastMake, ...]
+    read: int
+    reasons: dict[str, int] = field(default_factory=dict)
+    sentences: tuple[str, ...] = ()
+
+
+def read_columns(path: str | Path) -> dict[str, list[float | str | None]]:
+    """The table's columns by name: numbers where every filled cell is one, else text.
+
+    Raises
+    ------
+    ExchangeError
+        When the file cannot be read as a table.
+    """
+    raw = read_foreign(path)
+    rows, mark = sound_rows(raw), table_mark(raw)
+    found: dict[str, list[float | str | None]] = {}
+    for header, cells in zip(raw.header, raw.columns, strict=True):
+        kept = [cells[row] for row in rows]
+        values = numeric(kept, mark)
+        if values is None or values.unread:
+            found[header] = [clean(cell) or None for cell in kept]
+        else:
+            found[header] = [None if math.isnan(v) else v for v in values.values]
+    return found
+
+
+def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastTable:
+    """Read a table of past makes and say what was understood; nothing is kept.
+
+    Parameters
+    ----------
+    said
+        What a person said about the columns.
+    zone
+        The zone in which its dates are read.
+
+    Raises
+    ------
+    ExchangeError
+        When the file holds no such table, no dates, or scores outside 0 to 10 without a scale.
+    """
+    raw, said = read_foreign(path), said or Said()
+    columns = columns_of(raw, said)
+    rows = sound_rows(raw)
+    reader = _Reader(raw, rows, {c.role: c for c in columns}, said, zone)
+    started, dated = reader.dates()
+    scores = reader.scores([c for c in columns if c.role == SCORE])
+    parts = _Parts(
+        tasted=reader.tasted(started),
+        milk=reader.amount(MILK, "volume"),
+        wheel=reader.amount(WHEEL, "mass"),
+        variables=[reader.variables(c) for c in columns if c.role in (VARIABLE, WORDS)],
+        scores=scores,
+    )
+    reasons: Counter[str] = Counter()
+    makes = tuple(_makes(reader, started, dated, parts, reasons))
+    sentences = (*_sentences(columns, reader), *reader.notes)
+    return PastTable(tuple(columns), makes, len(rows), dict(reasons), sentences)
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """What the rows say, a list entry each, in the order of the rows."""
+
+    tasted: list[int]
+    milk: list[float]
+    wheel: list[float]
+    variables: list[list[PastVariable | None]]
+    scores: dict[str, list[float]]
+
+
+def _makes(
+    reader: _Reader, started: list[int], dated: list[bool], parts: _Parts, reasons: Counter[str]
+) -> Iterator[PastMake]:
+    """The rows that are makes; the others are counted into `reasons`."""
+    for i, row in enumerate(reader.rows):
+        variables = tuple(v for column in parts.variables if (v := column[i]) is not None)
+        scores = {name: v[i] for name, v in parts.scores.items() if not math.isnan(v[i])}
+        milk, wheel = parts.milk[i], parts.wheel[i]
+        why = ""
+        if not dated[i]:
+            why = NO_DATE
+        elif not variables and not scores:
+            why = NOTHING_SAID
+        elif milk <= 0 or milk > _MOST_MILK_L or wheel <= 0 or wheel > _MOST_WHEEL_KG:
+            why = IMPOSSIBLE
+        if why:
+            reasons[why] += 1
+            continue
+        yield PastMake(
+            row=row + 1,
+            started_ms=started[i],
+            tasted_ms=parts.tasted[i],
+            name=reader.text(NAME, row) or reader.numbered(row),
+            plan=reader.text(PLAN, row),
+            milk_l=reader.said.milk_l if math.isnan(milk) else milk,
+            wheel_kg=None if math.isnan(wheel) else wheel,
+            remark=reader.text(REMARK, row),
+            variables=variables,
+            scores=scores,
+        )
+
+
+class _Reader:
+    """Reads the columns of one table; `notes` gathers what a person should look at."""
+
+    def __init__(
+        self, raw: RawTable, rows: list[int], roles: dict[str, PastColumn], said: Said, zone: str
+    ) -> None:
+        self.raw = raw
+        self.rows = rows
+        self.roles = roles
+        self.said = said
+        self.zone = zone
+        self.mark = table_mark(raw)
+        self.notes: list[str] = []
+
+    def cells(self, column: PastColumn) -> list[str]:
+        """A column's cells in the order of the rows."""
+        return [self.raw.columns[column.place][row] for row in self.rows]
+
+    def text(self, role: str, row: int) -> str:
+        """One cell of the column with that role, "" when there is none."""
+        column = self.roles.get(role)
+        return "" if column is None else clean(self.raw.columns[column.place][row])
+
+    def numbered(self, row: int) -> str:
+        """A name out of the column that numbers the rows: "case 12"."""
+        number = self.text(ROW_NUMBER, row)
+        return f"{self.roles[ROW_NUMBER].name} {number}" if number else ""
+
+    def dates(self) -> tuple[list[int], list[bool]]:
+        """When each row's make began, and whether anything says so."""
+        column = self.roles.get(DATE)
+        stand_in = from_iso(self.said.date, self.zone) if self.said.date else None
+        if column is None and stand_in is None:
+            raise ExchangeError(
+                "No column holds the dates of the makes. Map one to “date”, or say one date for "
+                "the rows without (--date 2026-01-31)."
+            )
+        if column is None:
+            return [stand_in or 0] * len(self.rows), [True] * len(self.rows)
+        found, good = self._instants(column)
+        if stand_in is not None:
+            found = [at if ok else stand_in for at, ok in zip(found, good, strict=True)]
+            good = [True] * len(good)
+        if not any(good):
+            raise ExchangeError(f"The column “{column.header}” holds no date that can be read.")
+        return found, good
+
+    def tasted(self, started: list[int]) -> list[int]:
+        """When each row's cheese was tasted: by its own date, by its age, else as it was made."""
+        column = self.roles.get(TASTED)
+        if column is not None:
+            at_ms, good = self._instants(column)
+            both = zip(at_ms, started, good, strict=True)
+            return [max(at, begun) if ok else begun for at, begun, ok in both]
+        if AGE in self.roles:
+            ages = self.amount(AGE, "duration")
+            return [
+                begun if math.isnan(age) or age < 0 else begun + round(age * MINUTE_MS)
+                for age, begun in zip(ages, started, strict=True)
+            ]
+        self.notes.append(
+            "No column says when the cheese was tasted: the scores stand at the day of the make, "
+            "age 0."
+        )
+        return list(started)
+
+    def amount(self, role: str, quantity: str) -> list[float]:
+        """A column in the quantity's kept unit, NaN where there is none."""
+        column = self.roles.get(role)
+        if column is None:
+            return [math.nan] * len(self.rows)
+        found = numeric(self.cells(column), self.mark)
+        if found is None:
+            raise ExchangeError(f"The column “{column.header}” should hold numbers.")
+        usual = "d" if role == AGE else kept_unit(quantity).key
+        written = column.unit or found.unit or _unit_in_words(column.header, quantity) or usual
+        try:
+            unit = unit_named(quantity, written).key
+        except QuantityError as error:
+            raise ExchangeError(f"For the column “{column.header}”: {error}") from None
+        kept = convert(np.array(found.values), unit, kept_unit(quantity).key)
+        return [float(value) for value in kept]
+
+    def variables(self, column: PastColumn) -> list[PastVariable | None]:
+        """A column as make variables: numbers, or the words of a column of words."""
+        cells = self.cells(column)
+        found = numeric(cells, self.mark) if column.role == VARIABLE else None
+        if found is None and column.role == VARIABLE:
+            raise ExchangeError(
+                f"The column “{column.header}” holds no numbers; map it to name, plan, remark or "
+                "skip."
+            )
+        values = found.values if found is not None else [math.nan] * len(cells)
+        unit = column.unit or (found.unit if found is not None else "")
+        return [
+            _variable(column.name, value, clean(cell), unit)
+            for value, cell in zip(values, cells, strict=True)
+        ]
+
+    def scores(self, columns: Sequence[PastColumn]) -> dict[str, list[float]]:
+        """Score columns on the journal's scale of 0 to 10, NaN where nobody scored."""
+        return {column.name: self._score(column) for column in columns}
+
+    def _score(self, column: PastColumn) -> list[float]:
+        found = numeric(self.cells(column), self.mark)
+        if found is None:
+            raise ExchangeError(f"The column “{column.header}” holds no scores.")
+        low, high = self._scale(column)
+        real = [value for value in found.values if not math.isnan(value)]
+        if real and not low <= min(real) <= max(real) <= high:
+            raise ExchangeError(_off_scale(column.header, min(real), max(real), low, high))
+        if (low, high) != (0.0, SCORE_TOP):
+            self.notes.append(
+                f"“{column.header}” goes from {low:g} to {high:g} in the table; it was brought to "
+                "0 to 10."
+            )
+        return [(value - low) / (high - low) * SCORE_TOP for value in found.values]
+
+    def _scale(self, column: PastColumn) -> tuple[float, float]:
+        for name, scale in self.said.scales.items():
+            if name and name.lower() in (column.header.lower(), column.name.lower()):
+                return scale
+        return self.said.scales.get("", (0.0, SCORE_TOP))
+
+    def _instants(self, column: PastColumn) -> tuple[list[int], list[bool]]:
+        parts = read_parts([cell.strip() for cell in self.cells(column)])
+        order, reason = self.said.date_order, ""
+        if not order:
+            order, reason = decide_order(parts, np.maximum(parts.clock_ms, 0))
+        if not order:
+            raise ExchangeError(
+                f"The dates under “{column.header}” could be day first or month first. "
+                "Say which: dmy or mdy."
+            )
+        if reason:
+            self.notes.append(reason)
+        midnight, good = date_ms(parts, order)
+        local = midnight + np.maximum(parts.clock_ms, 0)
+        own = parts.offset_min != NO_OFFSET
+        at_ms = local - np.where(own, parts.offset_min, 0) * MINUTE_MS
+        bare = good & ~own
+        at_ms[bare], _ = to_utc(local[bare], zone_of(self.zone))
+        good &= at_ms > DAY_MS
+        return at_ms.tolist(), good.tolist()
+
+
+def _unit_in_words(header: str, quantity: str) -> str:
+    from journal.exchange.loggers.headers import unit_in
+
+    return unit_in(header, quantity) or ""
+
+
+def _variable(name: str, value: float, text: str, unit: str) -> PastVariable | None:
+    if not math.isnan(value):
+        return PastVariable(name, value, "", unit)
+    return PastVariable(name, None, text, "") if text else None
+
+
+def _off_scale(header: str, least: float, most: float, low: float, high: float) -> str:
+    return (
+        f"The scores under “{header}” go from {least:g} to {most:g}, outside {low:g} to {high:g}. "
+        f"Say the scale they were given on, like --scale {header}=0-100, and they are brought to "
+        "0 to 10; or map the column to something else."
+    )
+
+
+_IN_WORDS = {
+    DATE: "the date of the make",
+    TASTED: "the date of the tasting",
+    AGE: "the age at tasting",
+    NAME: "the make's name",
+    PLAN: "the plan",
+    MILK: "the milk",
+    WHEEL: "the wheel's weight",
+    REMARK: "a remark",
+    ROW_NUMBER: "the number of the row",
+    WORDS: "words, kept with the make",
+    LEFT_OUT: "left out",
+}
+
+
+def _sentences(columns: Sequence[PastColumn], reader: _Reader) -> list[str]:
+    """What each column was taken as, and what is missing."""
+    found = []
+    for column in columns:
+        if column.role in (SCORE, VARIABLE):
+            unit = f" in {column.unit}" if column.unit else ""
+            found.append(f"“{column.header}” is the {column.role} “{column.name}”{unit}.")
+        else:
+            found.append(f"“{column.header}” is {_IN_WORDS[column.role]}.")
+    if not any(column.role == SCORE for column in columns):
+        found.append("No column was known as a score. Say which one is.")
+    if MILK not in reader.roles and reader.said.milk_l is None:
+        found.append("No column says how much milk: the plan's usual amount stands in.")
+    return found

@@ -1,0 +1,141 @@
+"""Tables of other people's making, CSV or XLSX, as columns of text; hostile until parsed."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import itertools
+import warnings
+import zipfile
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+from journal.exchange import ExchangeError
+from journal.exchange.loggers.decoding import MOST_COLUMNS
+from journal.exchange.loggers.table import RawTable, read_table
+
+LARGEST_BYTES = 30_000_000
+LARGEST_UNPACKED = 300_000_000
+MOST_ROWS = 100_000
+_LONGEST_CELL = 2000
+_ZIP = b"PK\x03\x04"
+
+
+def read_foreign(path: str | Path) -> RawTable:
+    """Read a table kept in a spreadsheet: delimited text, or the first filled sheet of an XLSX.
+
+    Raises
+    ------
+    ExchangeError
+        When the file is missing, too large, damaged or holds no table.
+    """
+    where = Path(path)
+    data = _bytes(where)
+    if data.startswith(_ZIP):
+        data = _sheet_as_text(data, where.name)
+    table = read_table(data)
+    if table.rows > MOST_ROWS:
+        raise ExchangeError(f"{where.name} has {table.rows:,} rows; at most {MOST_ROWS:,} do.")
+    return table
+
+
+def _bytes(path: Path) -> bytes:
+    if path.is_dir():
+        raise ExchangeError(f"{path.name} is a folder. Name a table as CSV or XLSX.")
+    try:
+        size = path.stat().st_size
+        if size <= LARGEST_BYTES:
+            return path.read_bytes()
+    except FileNotFoundError:
+        raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
+    except OSError as error:
+        raise ExchangeError(f"{path.name} cannot be read: {error.strerror}.") from None
+    raise ExchangeError(
+        f"{path.name} has {size / 1e6:.0f} MB; a table of past makes has at most "
+        f"{LARGEST_BYTES / 1e6:.0f} MB."
+    )
+
+
+def _sheet_as_text(data: bytes, name: str) -> bytes:
+    """The first filled sheet as tab-separated text, with values in place of formulas."""
+    try:
+        _refuse_bomb(data, name)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            rows = _filled_rows(data)
+    except ExchangeError:
+        raise
+    except Exception as error:
+        raise ExchangeError(
+            f"{name} cannot be read as a spreadsheet. Save the sheet as CSV and bring that in."
+        ) from error
+    if not rows:
+        raise ExchangeError(f"{name} holds no filled sheet.")
+    out = io.StringIO("sep=\t\n")
+    out.seek(0, io.SEEK_END)
+    csv.writer(out, delimiter="\t", lineterminator="\n").writerows(rows)
+    return out.getvalue().encode()
+
+
+def _refuse_bomb(data: bytes, name: str) -> None:
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        unpacked = sum(entry.file_size for entry in archive.infolist())
+    if unpacked > LARGEST_UNPACKED:
+        raise ExchangeError(f"{name} unpacks to {unpacked / 1e6:.0f} MB; that is no table.")
+
+
+def _filled_rows(data: bytes) -> list[list[str]]:
+    import openpyxl
+
+    if not openpyxl.DEFUSEDXML:
+        raise ExchangeError("Spreadsheets cannot be read safely here: install defusedxml.")
+    book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+    try:
+        for sheet in book.worksheets:
+            rows = list(itertools.islice(_rows(sheet.iter_rows()), MOST_ROWS + 1))
+            if len(rows) > MOST_ROWS:
+                raise ExchangeError(f"The sheet {sheet.title[:40]} has over {MOST_ROWS:,} rows.")
+            if len(rows) > 1:
+                return _squared(rows)
+    finally:
+        book.close()
+    return []
+
+
+def _rows(rows: Iterable[Iterable[Any]]) -> Iterator[list[str]]:
+    """Rows that hold anything, without the empty cells at their end."""
+    for count, row in enumerate(rows):
+        if count > 10 * MOST_ROWS:
+            return
+        cells = [_text(cell) for cell in itertools.islice(row, MOST_COLUMNS)]
+        while cells and not cells[-1]:
+            cells.pop()
+        if cells:
+            yield cells
+
+
+def _squared(rows: list[list[str]]) -> list[list[str]]:
+    width = max(map(len, rows))
+    return [row + [""] * (width - len(row)) for row in rows]
+
+
+def _text(cell: Any) -> str:
+    """A cell as a person would write it in a CSV file: ISO dates, decimal points."""
+    value = cell.value
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return str(int(value))
+    if isinstance(value, dt.datetime):
+        whole = value.time() == dt.time()
+        return value.date().isoformat() if whole else value.isoformat(sep=" ", timespec="seconds")
+    if isinstance(value, dt.date | dt.time):
+        return value.isoformat()
+    if isinstance(value, dt.timedelta):
+        return f"{value.total_seconds() / 60:.10g}"
+    if isinstance(value, int | float):
+        percent = str(getattr(cell, "number_format", "")).endswith("%")
+        return f"{value * 100:.12g}%" if percent else f"{value:.15g}"
+    return " ".join(str(value).split())[:_LONGEST_CELL]
