@@ -1,0 +1,9 @@
+"""Lets `python -m journal.command` stand for `vatside`."""
+
+from __future__ import annotations
+
+import sys
+
+from journal.command.entry import main
+
+sys.exit(main())

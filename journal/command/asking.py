@@ -1,0 +1,144 @@
+"""Questions about one make: how far from its plan, and when it will reach a pH."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from journal.command.answer import Answer, aligned, number
+from journal.command.parser import Command, Parser, add_make
+from journal.command.values import amount, iso_or_none, make_id, to_read
+from journal.records.instants import clock, local
+
+if TYPE_CHECKING:
+    from journal.curves.acidity import AcidFit, Forecast
+    from journal.curves.deviation import Deviation
+    from journal.keeping import Journal
+    from journal.records.whole import WholeMake
+
+MOST_PAST = 24  # earlier makes a forecast leans on
+
+
+def _deviation_arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument(
+        "--clock",
+        choices=["day", "plan"],
+        default="day",
+        help="against the plan re-timed to the day (the default), or on its own clock",
+    )
+
+
+def _deviation(args: argparse.Namespace) -> Answer:
+    with to_read(args.file) as journal:
+        return deviation_answer(journal, args.make, args.clock)
+
+
+def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
+    """How far a make strayed from its plan."""
+    from journal.curves.day import last_reading_min
+    from journal.curves.deviation import deviation
+
+    whole = journal.whole(make_id(journal.makes.by_code(code)))
+    running = whole.make.finished_ms is None
+    found = deviation(whole, by, last_reading_min(whole) if running else None)
+    zone = whole.make.zone
+    data = {
+        "rms_c": found.rms_c,
+        "worst_c": found.worst_c,
+        "worst_at": iso_or_none(found.worst_at_ms, zone),
+        "minutes_outside": found.minutes_outside,
+        "cook_rate_c_per_min": found.cook_rate_c_per_min,
+        "planned_cook_rate_c_per_min": found.planned_cook_rate_c_per_min,
+        "slip_min": [slip._asdict() for slip in found.slip_min],
+    }
+    return Answer(_deviation_text(whole, found, by), data)
+
+
+def _deviation_text(whole: WholeMake, found: Deviation, by: str) -> str:
+    clocked = "re-timed to the day" if by == "day" else "on its own clock"
+    worst_at = found.worst_at_ms
+    when = "" if worst_at is None else f" at {clock(worst_at, whole.make.zone)}"
+    cook = number(found.cook_rate_c_per_min, 2, "°C/min")
+    planned = number(found.planned_cook_rate_c_per_min, 2)
+    rows = [
+        ["temperature", f"{number(found.rms_c, 2, '°C')} off the plan (root mean square)"],
+        ["worst", f"{number(found.worst_c, 1, '°C', sign=True)}{when}"],
+        ["outside", f"{number(found.minutes_outside, 0, 'min')} outside the corridor"],
+        ["cook rate", f"{cook}, planned {planned}"],
+    ]
+    if found.rms_c is None:
+        rows[0][1] = "cannot be told: it needs readings at most ten minutes apart"
+        del rows[2]
+    slips = [
+        [whole.plan.stages[slip.position].label, f"{number(slip.minutes, 0, sign=True)} min"]
+        for slip in found.slip_min
+    ]
+    head = f"{whole.make.code}, {whole.make.name}: against the plan {clocked}"
+    return "\n".join([head, aligned(rows), "Slip of each stage", aligned(slips, right=(1,))])
+
+
+def _forecast_arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument("--ph", metavar="PH", required=True, help="the pH asked for, like 5.4")
+    parser.add_argument("--of", choices=["curd", "whey"], default="curd", help="curd by default")
+
+
+def _forecast(args: argparse.Namespace) -> Answer:
+    ph = amount(args.ph, "ph")
+    with to_read(args.file) as journal:
+        return forecast_answer(journal, args.make, ph, args.of)
+
+
+def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> Answer:
+    """When a make reaches a pH, leaning on the makes before it."""
+    from journal.curves.acidity import forecast
+
+    whole = journal.whole(make_id(journal.makes.by_code(code)))
+    found = forecast(whole, ph, of, list(_past_fits(journal, whole)))
+    zone = whole.make.zone
+    data: dict[str, Any] = {
+        "ph": found.ph,
+        "of": found.of,
+        "reached_at": iso_or_none(found.reached_at_ms, zone),
+        "low_at": iso_or_none(found.low_at_ms, zone),
+        "high_at": iso_or_none(found.high_at_ms, zone),
+        "basis": found.basis,
+    }
+    return Answer(f"{whole.make.code}: {_forecast_text(found, zone)}\n{found.basis}", data)
+
+
+def _forecast_text(found: Forecast, zone: str) -> str:
+    what = f"pH {found.ph:.2f} in the {found.of}"
+    if found.reached_at_ms is None or found.low_at_ms is None:
+        return f"{what} will not be reached as things stand."
+    day = local(found.reached_at_ms, zone).strftime("%Y-%m-%d")
+    high = "no sure end" if found.high_at_ms is None else clock(found.high_at_ms, zone)
+    low, mid = clock(found.low_at_ms, zone), clock(found.reached_at_ms, zone)
+    return f"{what} at {mid} on {day} (8 times in 10 between {low} and {high})."
+
+
+def _past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
+    """The acid courses of the makes before this one with its type of culture, newest first."""
+    from journal.curves.acidity import FEW, fit
+
+    earlier = [m for m in journal.makes.all() if m.started_ms < whole.make.started_ms]
+    earlier.sort(key=lambda make: make.started_ms, reverse=True)
+    found = 0
+    for make in earlier:
+        plan = journal.plans.get(make.plan_id)
+        if make.failed or plan.culture_type != whole.plan.culture_type:
+            continue
+        fitted = fit(journal.whole(make_id(make)))
+        if fitted.readings >= FEW:
+            yield fitted
+            found += 1
+        if found == MOST_PAST:
+            return
+
+
+COMMANDS = (
+    Command("deviation", "how far a make strayed from its plan", _deviation_arguments, _deviation),
+    Command("forecast", "when a make reaches a pH", _forecast_arguments, _forecast),
+)

@@ -1,0 +1,99 @@
+"""Where `vatside` begins: the command found and run, every fault turned into one sentence."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from journal.command import asking, bringing, file, lists, show, study, tastings, vat
+from journal.command.answer import give, sentence
+from journal.command.error import CommandError
+from journal.command.parser import Command, build_parser
+
+COMMANDS: tuple[Command, ...] = (
+    *file.COMMANDS,
+    *lists.COMMANDS,
+    *vat.COMMANDS,
+    *tastings.COMMANDS,
+    *bringing.COMMANDS,
+    *asking.COMMANDS,
+    *study.COMMANDS,
+    *show.COMMANDS,
+)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command, or open the window; returns the exit code.
+
+    0 is done, 1 a journal that is not sound (`check`), 2 a fault, said in one sentence on
+    standard error with nothing changed.
+    """
+    words = list(sys.argv[1:] if argv is None else argv)
+    _speak_plainly()
+    try:
+        return _run(words)
+    except BrokenPipeError:
+        # Whoever read the answer has left; what is still buffered has nowhere to go.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return _complain("Stopped.", 130)
+    except Exception as error:
+        said = _said(error)
+        if said is None:
+            raise
+        return _complain(said, 2)
+
+
+def _run(words: list[str]) -> int:
+    names = [command.name for command in COMMANDS]
+    if not words or (words[0] not in names and not words[0].startswith("-")):
+        return show.open_window(_file_of(words, names))
+    try:
+        args = build_parser(COMMANDS).parse_args(words)
+    except SystemExit as done:  # --help and --version
+        return int(done.code or 0)
+    return give(args.run(args), as_json=args.json)
+
+
+def _file_of(words: list[str], names: list[str]) -> str | None:
+    """The one file to open the window on; refuses what is no file and no command."""
+    if not words:
+        return None
+    path = Path(words[0])
+    if not path.exists():
+        near = difflib.get_close_matches(words[0], names, n=1)
+        hint = f" Did you mean “{near[0]}”?" if near else " “vatside --help” lists the commands."
+        raise CommandError(f"There is no command and no file called “{words[0]}”.{hint}")
+    if len(words) > 1:
+        raise CommandError("To open the window, name one journal and nothing else.")
+    return words[0]
+
+
+def _said(error: Exception) -> str | None:
+    """The sentence of a fault that is not the program's own; None for one that is."""
+    room = type(error).__module__.partition(".")[0]
+    if isinstance(error, ValueError) and room == "journal":
+        return str(error)
+    if isinstance(error, OSError):
+        place = f"{error.filename}: " if error.filename else ""
+        return f"{place}{error.strerror or error}"
+    if room == "sqlite3":
+        return f"The journal cannot be read: {error}. “vatside check FILE” says more"
+    return None
+
+
+def _complain(text: str, code: int) -> int:
+    sys.stderr.write(sentence(text) + "\n")
+    return code
+
+
+def _speak_plainly() -> None:
+    """A terminal that cannot show a degree sign gets a question mark, not a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

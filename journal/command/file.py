@@ -1,0 +1,86 @@
+"""The journal as a file: a sample of it, its check, everything written out."""
+
+from __future__ import annotations
+
+import argparse
+
+from journal.command.answer import Answer
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser, add_file
+from journal.command.values import to_read
+
+_MOST_MAKES = 20_000
+
+
+def _sample_arguments(parser: Parser) -> None:
+    add_file(parser)
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help="another kitchen")
+    parser.add_argument("--makes", type=int, default=24, metavar="N", help="24 when left out")
+    parser.add_argument(
+        "--readings-per-make", type=int, metavar="N", help="how many the loggers leave at a make"
+    )
+
+
+def _sample(args: argparse.Namespace) -> Answer:
+    from journal.sample import write_sample
+
+    per_make = args.readings_per_make
+    if not 1 <= args.makes <= _MOST_MAKES:
+        raise CommandError(f"A sample has 1 to {_MOST_MAKES:,} makes, not {args.makes:,}.")
+    if args.seed < 0 or (per_make is not None and per_make < 0):
+        raise CommandError("A seed, and readings for each make, count from 0.")
+    write_sample(args.file, seed=args.seed, makes=args.makes, readings_per_make=per_make)
+    with to_read(args.file) as journal:
+        rows = journal.makes.rows()
+    data = {
+        "file": args.file,
+        "makes": len(rows),
+        "wheels": sum(row.wheels for row in rows),
+        "readings": sum(row.readings for row in rows),
+    }
+    said = (
+        f"Made {args.file}, the Hollow Lane sample: {data['makes']} makes, {data['wheels']} "
+        f"wheels, {data['readings']:,} readings."
+    )
+    return Answer(said, data)
+
+
+def _check(args: argparse.Namespace) -> Answer:
+    faults = _faults(args.file)
+    data = {"sound": not faults, "faults": faults}
+    return Answer("\n".join(faults) or "This journal is sound.", data, 1 if faults else 0)
+
+
+def _faults(path: str) -> list[str]:
+    """What is not sound; a file so damaged that it cannot be asked is one fault."""
+    try:
+        with to_read(path) as journal:
+            return journal.check()
+    except Exception as error:
+        if type(error).__module__ != "sqlite3":
+            raise
+        return [f"The file itself: {error}."]
+
+
+def _export_arguments(parser: Parser) -> None:
+    add_file(parser)
+    parser.add_argument("dir", metavar="DIR", help="a new folder, or that of an earlier export")
+
+
+def _export(args: argparse.Namespace) -> Answer:
+    from journal.exchange.export import export_journal
+
+    with to_read(args.file) as journal:
+        written = export_journal(journal, args.dir)
+    count = len(written)
+    return Answer(
+        f"Wrote {count} files into {args.dir}.",
+        {"folder": args.dir, "files": [path.as_posix() for path in written]},
+    )
+
+
+COMMANDS = (
+    Command("sample", "make the sample journal", _sample_arguments, _sample),
+    Command("export", "write everything as CSV and JSON", _export_arguments, _export),
+    Command("check", "tell whether a journal is sound", add_file, _check),
+)

@@ -1,0 +1,95 @@
+"""What is drawn: the window, pictures of every place, the tour of the sample journal."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from journal.command.answer import Answer
+from journal.command.asking import deviation_answer, forecast_answer
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser
+from journal.command.study import findings_answer
+from journal.command.values import to_read
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+
+TOUR_PH = 5.4
+
+
+def open_window(path: str | None) -> int:
+    """Open the window on a journal; returns its exit code."""
+    from journal.desk.app import run
+
+    return int(run(path))
+
+
+def _pictures_arguments(parser: Parser) -> None:
+    parser.add_argument("out", metavar="OUT", help="the folder the pictures go to")
+    parser.add_argument("--journal", metavar="FILE", help="a journal; without it, the sample")
+
+
+def _pictures(args: argparse.Namespace) -> Answer:
+    if args.journal is not None:
+        to_read(args.journal).close()
+    made = _draw(args.out, args.journal, tour=False)
+    return Answer(
+        f"Drew {len(made)} pictures into {args.out}.",
+        {"folder": args.out, "pictures": [path.name for path in made]},
+    )
+
+
+def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
+    """Draw on no screen, so that nothing flashes up."""
+    folder = Path(out)
+    if folder.exists() and not folder.is_dir():
+        raise CommandError(f"{out} is a file. Name a folder for the pictures.")
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from journal.desk.pictures import TOUR, draw_pictures
+
+    if tour:
+        return draw_pictures(folder, path, shots=TOUR, with_empty=False)
+    return draw_pictures(folder, path)
+
+
+def _tour_arguments(parser: Parser) -> None:
+    parser.add_argument("out", metavar="OUTDIR", help="the folder the pictures go to")
+
+
+def _tour(args: argparse.Namespace) -> Answer:
+    from journal.sample import write_sample
+
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "hollow-lane.vatside"
+        write_sample(path)
+        made = _draw(args.out, path, tour=True)
+        with to_read(str(path)) as journal:
+            parts = _told(journal)
+    head = f"A tour of the Hollow Lane sample: {len(made)} pictures in {args.out}."
+    titles = {"deviation": "Deviation", "forecast": "Forecast", "findings": "Findings"}
+    text = "\n\n".join(f"{titles[name]}\n{part.text}" for name, part in parts.items())
+    data = {"folder": args.out, "pictures": [path.name for path in made]}
+    data |= {name: part.data for name, part in parts.items()}
+    return Answer(f"{head}\n\n{text}", data)
+
+
+def _told(journal: Journal) -> dict[str, Answer]:
+    """The answers of the tour: the newest finished make, the newest make, every make."""
+    rows = journal.makes.rows()
+    finished = [row.code for row in rows if row.finished_ms is not None and not row.failed]
+    newest = rows[0].code
+    return {
+        "deviation": deviation_answer(journal, finished[0] if finished else newest),
+        "forecast": forecast_answer(journal, newest, TOUR_PH),
+        "findings": findings_answer(journal, "overall"),
+    }
+
+
+COMMANDS = (
+    Command("pictures", "draw every place of a journal", _pictures_arguments, _pictures),
+    Command("tour", "draw and tell the sample journal", _tour_arguments, _tour),
+)

@@ -1,0 +1,113 @@
+"""Findings: which make variables go with a score, in a journal or in a table."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from journal.command.answer import Answer, aligned, number
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser
+from journal.command.values import to_read
+
+if TYPE_CHECKING:
+    from journal.findings import Finding, ScoreTable, Study
+    from journal.keeping import Journal
+
+_DATABASE = b"SQLite format 3\x00"
+
+
+def _findings_arguments(parser: Parser) -> None:
+    parser.add_argument("file", metavar="FILE|TABLE", help="a journal, or a table as CSV or XLSX")
+    parser.add_argument(
+        "--score", metavar="NAME", required=True, help="the score asked about, like overall"
+    )
+    parser.add_argument("--variables", metavar="A,B,…", help="look at these only")
+
+
+def _findings(args: argparse.Namespace) -> Answer:
+    names = _names(args.variables)
+    if is_journal(args.file):
+        with to_read(args.file) as journal:
+            return findings_answer(journal, args.score, names)
+    from journal.exchange.past_makes import read_columns
+    from journal.findings import from_columns
+
+    return _answer(from_columns(read_columns(args.file), args.score, names))
+
+
+def is_journal(path: str) -> bool:
+    """Whether a file is a database and not a table; OSError when it cannot be read."""
+    if Path(path).is_dir():
+        raise CommandError(f"{path} is a folder. Name a journal, or a table as CSV or XLSX.")
+    if not Path(path).exists():
+        raise CommandError(f"There is no file {path}. Check the name.")
+    with Path(path).open("rb") as file:
+        head = file.read(len(_DATABASE))
+    return head == _DATABASE or Path(path).suffix == ".vatside"
+
+
+def findings_answer(journal: Journal, score: str, names: list[str] | None = None) -> Answer:
+    """What the journal can say about a score."""
+    from journal.findings.variables import score_table
+
+    return _answer(score_table(journal.wholes(), score, names))
+
+
+def _names(text: str | None) -> list[str] | None:
+    """The names between the commas; None when all are meant."""
+    if text is None:
+        return None
+    names = [name.strip() for name in text.split(",") if name.strip()]
+    if not names:
+        raise CommandError("No variable is named: write them with commas, like --variables A,B.")
+    return names
+
+
+def _answer(table: ScoreTable) -> Answer:
+    from journal.findings import study
+
+    found = study(table)
+    return Answer(_text(found), found.as_json())
+
+
+def _text(found: Study) -> str:
+    who = "" if found.assessors is None else f", {_many(found.assessors, 'assessor')}"
+    head = (
+        f"{found.score}: {_many(found.makes, 'make')}, {_many(found.wheels, 'wheel')}{who}; "
+        f"{_many(found.variables_tried, 'variable')} looked at"
+    )
+    rows = [["variable", "step", "effect", "80 %", "95 %", "rho", "p", "evidence"]]
+    rows += [_row(finding) for finding in found.findings]
+    fit = f"Fit: R² {number(found.r2, 2)}, left one out {number(found.r2_left_one_out, 2)}."
+    table = aligned(rows, right=(2, 3, 4, 5, 6))
+    return "\n".join([head, found.headline(), found.doubt(), "", table, "", fit, *found.notes])
+
+
+def _row(finding: Finding) -> list[str]:
+    step = finding.step_label or f"{finding.step:+.3g} {finding.unit}".rstrip()
+    return [
+        finding.variable,
+        step,
+        number(finding.effect, 2, sign=True),
+        _range(finding.low80, finding.high80),
+        _range(finding.low95, finding.high95),
+        number(finding.rho, 2, sign=True),
+        number(finding.p, 3),
+        finding.evidence,
+    ]
+
+
+def _range(low: float, high: float) -> str:
+    if not math.isfinite(low):
+        return number(None, 0)
+    return f"{number(low, 2, sign=True)} to {number(high, 2, sign=True)}"
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
+COMMANDS = (Command("findings", "which variables go with a score", _findings_arguments, _findings),)

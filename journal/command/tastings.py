@@ -1,0 +1,96 @@
+"""Tastings: what an assessor gave a wheel."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from journal.command.answer import Answer, number
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser, add_at, add_file, pairs
+from journal.command.values import amount, instant, to_write
+from journal.records.instants import iso, local
+from journal.records.kinds import ATTRIBUTES
+from journal.records.tastings import half_point
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+
+_WORD = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+)*")
+_LONGEST = 40
+_TOO_NEAR = 0.75  # a new attribute as like a usual one as this is a slip of the pen
+
+
+def _score_arguments(parser: Parser) -> None:
+    add_file(parser)
+    parser.add_argument("wheel", metavar="WHEEL", help="a wheel's code, like HL-0031-A")
+    parser.add_argument("--assessor", metavar="NAME", required=True, help="who tasted")
+    parser.add_argument(
+        "scores",
+        metavar="ATTRIBUTE=SCORE",
+        nargs="+",
+        help=f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or a word of your own",
+    )
+    add_at(parser)
+
+
+def _score(args: argparse.Namespace) -> Answer:
+    given = _given(args.scores)
+    with to_write(args.file) as journal:
+        wheel = journal.wheel_by_code(args.wheel)
+        at_ms = instant(args.at, journal.zone)
+        known = {name for name, _ in journal.sittings.attributes()}
+        for attribute in given:
+            _check_attribute(attribute, known)
+        when, who = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
+        zone = journal.zone
+    said = ", ".join(f"{attribute} {number(value, 1)}" for attribute, value in given.items())
+    own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
+    day = local(when, zone).strftime("%Y-%m-%d")
+    data = {"wheel": wheel.code, "assessor": who, "tasted_at": iso(when, zone), "scores": given}
+    return Answer(" ".join([f"Kept: {who} on {wheel.code}, {day}: {said}.", *own]), data)
+
+
+def _given(words: list[str]) -> dict[str, float]:
+    """The scores as typed, each attribute once; QuantityError or RecordError for a bad one."""
+    given: dict[str, float] = {}
+    for name, text in pairs(words, "overall=7.5"):
+        attribute = " ".join(name.lower().split())
+        if attribute in given:
+            raise CommandError(f"“{attribute}” is given twice: give each attribute once.")
+        given[attribute] = half_point(amount(text, "number"), attribute)
+    return given
+
+
+def _check_attribute(attribute: str, known: set[str]) -> None:
+    """Let the eight usual attributes and own words pass, not slips of the pen."""
+    if attribute in ATTRIBUTES or attribute in known:
+        return
+    usual = ", ".join(ATTRIBUTES)
+    if not _WORD.fullmatch(attribute) or len(attribute) > _LONGEST:
+        raise CommandError(f"“{attribute}” is no attribute: use {usual}, or a word of your own.")
+    near = difflib.get_close_matches(attribute, ATTRIBUTES, n=1, cutoff=_TOO_NEAR)
+    if near:
+        raise CommandError(
+            f"“{attribute}” is too close to “{near[0]}”: write that, or another word of your own."
+        )
+
+
+def _keep(
+    journal: Journal, wheel_id: int, name: str, at_ms: int, given: dict[str, float]
+) -> tuple[int, str]:
+    """Add the scores to what the assessor gave that wheel on that day, each in the place of an
+    earlier one for its attribute; returns the sitting's instant and the assessor's name."""
+    from journal.keeping.sittings import Card
+
+    card = journal.sittings.card(wheel_id, name, at_ms) or Card()
+    card = replace(card, scores={**card.scores, **given})
+    sample = journal.sittings.give(wheel_id, name, at_ms, card)
+    who = journal.sittings.assessor(name)
+    return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name
+
+
+COMMANDS = (Command("score", "score a wheel", _score_arguments, _score),)

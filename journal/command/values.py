@@ -1,0 +1,63 @@
+"""What arguments mean: journals, makes, instants, amounts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from journal.command.error import CommandError
+from journal.records.instants import from_iso, iso, local, now_ms
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+    from journal.records.makes import Make
+
+_FIRST_MS = from_iso("1970-01-02", "UTC")
+_LAST_MS = from_iso("2199-12-31", "UTC")
+
+
+def to_read(path: str) -> Journal:
+    """The journal opened for reading."""
+    from journal.keeping import Journal
+
+    return Journal.open(path, read_only=True)
+
+
+def to_write(path: str) -> Journal:
+    """The journal opened for writing."""
+    from journal.keeping import Journal
+
+    return Journal.open(path)
+
+
+def instant(text: str | None, zone: str) -> int:
+    """UTC milliseconds of `--at`; without an offset it is in `zone`, without a text it is now."""
+    if text is None:
+        return now_ms()
+    at_ms = from_iso(text, zone)
+    if not _FIRST_MS <= at_ms <= _LAST_MS:
+        raise CommandError(f"{text} lies outside the years 1970 to 2199.")
+    return at_ms
+
+
+def amount(text: str, quantity: str) -> float:
+    """A typed value in the quantity's kept unit."""
+    from journal.quantities.typed import parse
+
+    return parse(text, quantity).kept
+
+
+def make_id(make: Make) -> int:
+    """The key of a kept make."""
+    if make.id is None:
+        raise CommandError(f"{make.code} is not in the journal.")
+    return make.id
+
+
+def day_and_clock(at_ms: int, zone: str) -> str:
+    """ "09:30 on 2026-03-14"."""
+    return local(at_ms, zone).strftime("%H:%M on %Y-%m-%d")
+
+
+def iso_or_none(at_ms: int | None, zone: str) -> str | None:
+    """ISO 8601, or None for no instant."""
+    return None if at_ms is None else iso(at_ms, zone)

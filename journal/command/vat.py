@@ -1,0 +1,217 @@
+"""The day at the vat: begin a make, log a reading, end a stage, finish."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from journal.command.answer import Answer, number
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser, add_at, add_file, add_make
+from journal.command.values import (
+    amount,
+    day_and_clock,
+    instant,
+    iso_or_none,
+    make_id,
+    to_write,
+)
+from journal.records.instants import clock, iso, system_zone
+from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
+from journal.records.makes import Make, Milk, StageRun
+from journal.records.plans import Plan
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+
+# Milk weighs about 1.03 kg a litre (common practice, no source); salt and rind add a little.
+_MOST_KG_PER_L = 1.1
+
+
+def _begin_arguments(parser: Parser) -> None:
+    add_file(parser)
+    parser.add_argument("--plan", metavar="NAME", required=True, help="a plan, see “plans”")
+    parser.add_argument("--milk", metavar="VOLUME", required=True, help="like 12l")
+    add_at(parser)
+
+
+def _begin(args: argparse.Namespace) -> Answer:
+    litres = amount(args.milk, "volume")
+    if Path(args.file).exists():
+        with to_write(args.file) as journal:
+            plan = _plan(args.plan, journal)
+            return _begun(journal, plan, litres, args.at, "")
+    plan = _plan(args.plan, None)
+    _milk(plan, litres)
+    instant(args.at, system_zone())
+    with _new(args.file) as journal:
+        return _begun(journal, plan, litres, args.at, f"Made a new journal, {args.file}.")
+
+
+def _new(path: str) -> Journal:
+    from journal.keeping import Journal
+
+    return Journal.create(path)
+
+
+def _plan(name: str, journal: Journal | None) -> Plan:
+    """The plan of that name in the journal, else the built-in one; letter case is free."""
+    from journal.records.plan_text import builtin_plans
+
+    found = {plan.name: plan for plan in builtin_plans()}
+    if journal is not None:
+        found |= {plan.name: plan for plan in journal.plans.latest()}
+    wanted = " ".join(name.casefold().split())
+    for each in (found.get(name), *found.values()):
+        if each is not None and " ".join(each.name.casefold().split()) == wanted:
+            return each
+    raise CommandError(f"There is no plan called “{name}”. There are: {', '.join(sorted(found))}.")
+
+
+def _milk(plan: Plan, litres: float) -> Milk:
+    return Milk(litres, animal=plan.animal, treatment=plan.treatment)
+
+
+def _begun(journal: Journal, plan: Plan, litres: float, at: str | None, first: str) -> Answer:
+    at_ms = instant(at, journal.zone)
+    make = journal.makes.begin(plan, _milk(plan, litres), at_ms)
+    stage = plan.stages[0]
+    lines = [
+        first,
+        plan.caution.strip(),
+        f"{plan.name} began at {day_and_clock(at_ms, make.zone)} with {litres:g} L of milk.",
+        f"First comes: {stage.label}, {stage.minutes:g} min.",
+        f"The make is {make.code}",
+    ]
+    data = {
+        "code": make.code,
+        "plan": plan.name,
+        "started_at": iso(at_ms, make.zone),
+        "milk_l": litres,
+        "made_journal": bool(first),
+        "caution": plan.caution.strip(),
+    }
+    return Answer("\n".join(line for line in lines if line), data)
+
+
+def _log_arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument("kind", metavar="KIND", help=", ".join(READING_KINDS))
+    parser.add_argument("value", metavar="VALUE", nargs="+", help="like 31.4, 88F or 5.42")
+    add_at(parser)
+
+
+def _log(args: argparse.Namespace) -> Answer:
+    kind = reading_kind(args.kind)
+    value = amount(" ".join(args.value), kind.quantity)
+    with to_write(args.file) as journal:
+        make = journal.makes.by_code(args.make)
+        at_ms = instant(args.at, journal.zone)
+        kept = journal.readings.log(make_id(make), kind.key, value, at_ms)
+    early = " That is before the make began." if at_ms < make.started_ms else ""
+    when = day_and_clock(at_ms, make.zone)
+    data = {
+        "make": make.code,
+        "kind": kind.key,
+        "value": kept.value,
+        "unit": kind.unit,
+        "at": iso(at_ms, make.zone),
+    }
+    return Answer(f"Kept for {make.code}: {_reading(kind, value)} at {when}.{early}", data)
+
+
+def _reading(kind: ReadingKind, value: float) -> str:
+    unit = "" if kind.quantity == "ph" else kind.unit
+    return f"{kind.label} {number(value, kind.digits, unit)}"
+
+
+def _stage_arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument("act", metavar="end", choices=["end"], help="ends the running stage")
+    add_at(parser)
+
+
+def _stage(args: argparse.Namespace) -> Answer:
+    with to_write(args.file) as journal:
+        make = journal.makes.by_code(args.make)
+        at_ms = instant(args.at, journal.zone)
+        ended, following = journal.makes.end_stage(make_id(make), at_ms)
+        plan = journal.plans.get(make.plan_id)
+    said = f"Ended at {clock(at_ms, make.zone)}: {plan.stages[ended.position].label}."
+    if following is None:
+        said += f" That was the last stage; “vatside finish” ends {make.code}."
+    else:
+        stage = plan.stages[following.position]
+        warm = "" if stage.target_c is None else f" at {number(stage.target_c, 1, '°C')}"
+        said += f" Next: {stage.label}, {stage.minutes:g} min{warm}{_late(following)}."
+    data = {
+        "make": make.code,
+        "ended": _run(ended, plan, make),
+        "next": None if following is None else _run(following, plan, make),
+    }
+    return Answer(said, data)
+
+
+def _late(run: StageRun) -> str:
+    slip = run.slip_min
+    if slip is None or abs(slip) < 0.5:
+        return ", on time"
+    return f", {number(abs(slip), 0)} min {'late' if slip > 0 else 'early'}"
+
+
+def _run(run: StageRun, plan: Plan, make: Make) -> dict[str, Any]:
+    return {
+        "position": run.position,
+        "kind": run.kind,
+        "name": plan.stages[run.position].label,
+        "began_at": iso_or_none(run.began_ms, make.zone),
+        "ended_at": iso_or_none(run.ended_ms, make.zone),
+        "slip_min": run.slip_min,
+    }
+
+
+def _finish_arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument(
+        "--wheel",
+        metavar="WEIGHT",
+        action="append",
+        required=True,
+        help="a wheel's green weight, like 1.18kg; once for each wheel",
+    )
+    add_at(parser)
+
+
+def _finish(args: argparse.Namespace) -> Answer:
+    weights = [amount(text, "mass") for text in args.wheel]
+    with to_write(args.file) as journal:
+        make = journal.makes.by_code(args.make)
+        _check_weights(weights, make)
+        at_ms = instant(args.at, journal.zone)
+        wheels = journal.makes.finish(make_id(make), weights, at_ms)
+    text = "\n".join(f"{w.code}  {number(w.green_weight_kg, 3, 'kg')}" for w in wheels)
+    data = {
+        "make": make.code,
+        "finished_at": iso(at_ms, make.zone),
+        "wheels": [{"code": w.code, "green_weight_kg": w.green_weight_kg} for w in wheels],
+    }
+    return Answer(text, data)
+
+
+def _check_weights(weights: list[float], make: Make) -> None:
+    """Refuse more cheese than there was milk."""
+    total = sum(weights)
+    if total > make.milk.litres * _MOST_KG_PER_L:
+        raise CommandError(
+            f"{total:g} kg of cheese cannot come from {make.milk.litres:g} L of milk. "
+            "Check the weights and their unit."
+        )
+
+
+COMMANDS = (
+    Command("begin", "begin a make from a plan (a new FILE is made)", _begin_arguments, _begin),
+    Command("log", "keep one reading", _log_arguments, _log),
+    Command("stage", "end the running stage and begin the next", _stage_arguments, _stage),
+    Command("finish", "finish a make with its wheels' green weights", _finish_arguments, _finish),
+)
