@@ -1,0 +1,93 @@
+"""Culture time: the minutes of a make weighed by how fast its culture works at that warmth."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from journal.curves.day import day_line, last_reading_min, planned_at
+from journal.curves.growth import pace
+from journal.records.traces import Floats
+from journal.records.whole import WholeMake
+
+HORIZON_MIN = 72 * 60.0  # no acid is forecast beyond this after the culture went in
+NEAR_MIN = 30.0  # between two readings further apart the plan is believed rather than a line
+KITCHEN_C = 20.0  # where the room was not read; from memory
+COOLING_MIN = 300.0  # time constant of curd left to itself at kitchen size; from memory
+
+
+class CultureTime(NamedTuple):
+    """`tau` (n,) minutes at the culture's best temperature, over `minutes` (n,) of the make."""
+
+    minutes: Floats
+    tau: Floats
+
+    def at(self, minutes: Floats) -> Floats:
+        """Culture time at minutes from the make's start (any shape)."""
+        return np.interp(minutes, self.minutes, self.tau)
+
+    def when(self, tau: Floats) -> Floats:
+        """Minutes from the make's start at which a culture time is reached; inf when it is not."""
+        first = np.r_[True, np.diff(self.tau) > 0]
+        minutes = np.interp(tau, self.tau[first], self.minutes[first])
+        return np.where(tau <= self.tau[-1], minutes, np.inf)
+
+
+def culture_in_min(whole: WholeMake) -> float:
+    """Minutes from the make's start at which its culture went in.
+
+    The addition that was noted, else the begin of the stage whose doses hold a culture, else of
+    the ripening, else the make's start.
+    """
+    zero = whole.make.started_ms
+    added = [a.at_ms for a in whole.additions if a.kind == "culture"]
+    if added:
+        return (min(added) - zero) / 60_000
+    stages = whole.plan.stages
+    dosed = [i for i, s in enumerate(stages) if any(d.kind == "culture" for d in s.doses)]
+    ripened = [i for i, s in enumerate(stages) if s.kind == "ripen"]
+    place = next(iter(dosed or ripened), 0)
+    begins = whole.begins_min()
+    return begins[place]
+
+
+def culture_time(whole: WholeMake) -> CultureTime:
+    """Culture time of a make, minute by minute, from its culture to the horizon."""
+    zero = culture_in_min(whole)
+    minutes = np.arange(0.0, HORIZON_MIN + 1) + zero
+    rate = pace(temperature_course(whole, minutes), whole.plan.culture_type)
+    steps = (rate[1:] + rate[:-1]) / 2
+    return CultureTime(minutes, np.r_[0.0, np.cumsum(steps)])
+
+
+def temperature_course(whole: WholeMake, minutes: Floats) -> Floats:
+    """The make's temperature at `minutes` (n,), ascending: read, else planned, else cooling.
+
+    Between readings it is what was read, beyond them what the plan wants from here on; where no
+    temperature is held the curd cools slowly to the kitchen's.
+    """
+    course = planned_at(day_line(whole, last_reading_min(whole)), minutes)
+    trace = whole.trace("milk-temp").sound()
+    if len(trace):
+        at = trace.minutes_from(whole.make.started_ms)
+        after = np.clip(np.searchsorted(at, minutes), 0, len(at) - 1)
+        pause = at[after] - at[np.maximum(after - 1, 0)]
+        read = (minutes >= at[0]) & (minutes <= at[-1]) & (pause <= NEAR_MIN)
+        course = np.where(read, np.interp(minutes, at, trace.value), course)
+    return _cooled(minutes, course, whole.plan.milk_c, _kitchen_c(whole))
+
+
+def _cooled(minutes: Floats, course: Floats, first_c: float, room_c: float) -> Floats:
+    """The course with its holes filled by cooling (or warming) towards the room."""
+    known = np.isfinite(course)
+    last = np.maximum.accumulate(np.where(known, np.arange(len(course)), -1))
+    since = minutes - minutes[np.maximum(last, 0)]
+    from_c = np.where(last >= 0, course[np.maximum(last, 0)], first_c)
+    return np.where(known, course, room_c + (from_c - room_c) * np.exp(-since / COOLING_MIN))
+
+
+def _kitchen_c(whole: WholeMake) -> float:
+    """The kitchen's temperature: the middle of what was read, else a usual one."""
+    value = whole.trace("room-temp").sound().value
+    return float(np.median(value)) if len(value) else KITCHEN_C

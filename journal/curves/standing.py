@@ -1,0 +1,124 @@
+"""Where a running make stands now: its stage, how long to go, and how the milk lies to the plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.curves.day import Line, day_line, planned_at, segments, stage_times
+from journal.curves.vessel import OLD_MIN, Advice, advise
+from journal.records.makes import StageRun
+from journal.records.plans import Stage
+from journal.records.traces import Trace
+from journal.records.whole import WholeMake
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the vat's left page says at one instant.
+
+    `place` is the running stage's place in the plan (None: none runs); `ends_ms` when it should
+    end, `minutes_to_go` until then, below zero when it is overdue. `planned_c` is the re-timed
+    plan's temperature now. `advice` compares the last reading with the plan at its own instant;
+    None when the stage holds no temperature or nothing was read in it for half an hour.
+    `slip_min` is how late the running stage began. `next_stage` follows it.
+    """
+
+    place: int | None
+    stage: Stage | None
+    run: StageRun | None
+    ends_ms: int | None
+    minutes_to_go: float | None
+    planned_c: float | None
+    last_c: float | None
+    last_at_ms: int | None
+    slip_min: float | None
+    next_stage: Stage | None
+    advice: Advice | None
+
+    @property
+    def behind_c(self) -> float | None:
+        """°C behind the plan (below zero: ahead), None where nothing can be said."""
+        return None if self.advice is None else self.advice.behind_c
+
+    @property
+    def rate_needed(self) -> float | None:
+        """°C per minute to arrive on time, None where nothing can be said."""
+        return None if self.advice is None else self.advice.rate_needed
+
+
+def standing(whole: WholeMake, now_ms: int) -> Standing:
+    """Where a make stands at `now_ms`; readings after that instant are not looked at."""
+    zero = whole.make.started_ms
+    milk = _until(whole.trace("milk-temp").sound(), now_ms)
+    last_c = float(milk.value[-1]) if len(milk) else None
+    last_at = int(milk.at_ms[-1]) if len(milk) else None
+    place = running_place(whole)
+    if place is None:
+        return Standing(None, None, None, None, None, None, last_c, last_at, None, None, None)
+    stages, run = whole.plan.stages, whole.runs[place]
+    stage, now = stages[place], (now_ms - zero) / 60_000
+    line = day_line(whole, now)
+    ends = stage_times(whole)[0][place] + stage.minutes
+    planned = float(planned_at(line, now))
+    return Standing(
+        place,
+        stage,
+        run,
+        zero + round(ends * 60_000),
+        ends - now,
+        planned if planned == planned else None,
+        last_c,
+        last_at,
+        run.slip_min,
+        stages[place + 1] if place + 1 < len(stages) else None,
+        _advice(whole, place, line, milk, now),
+    )
+
+
+def running_place(whole: WholeMake) -> int | None:
+    """The place in the plan of the stage that runs: the last one begun and not ended."""
+    if whole.make.finished_ms is not None:
+        return None
+    runs = whole.runs[: len(whole.plan.stages)]
+    running = [i for i, r in enumerate(runs) if r.began_ms is not None and r.ended_ms is None]
+    return running[-1] if running else None
+
+
+def steepest(stage: Stage, from_c: float) -> float | None:
+    """The rate a stage allows, °C/min as a size: its limit, else its ramp's mean.
+
+    None on a hold.
+    """
+    if stage.limit_c_per_min is not None:
+        return abs(stage.limit_c_per_min)
+    ramp = stage.minutes if stage.ramp_min is None else min(stage.ramp_min, stage.minutes)
+    if stage.target_c is None or ramp <= 0 or stage.target_c == from_c:
+        return None
+    return abs(stage.target_c - from_c) / ramp
+
+
+def _until(trace: Trace, now_ms: int) -> Trace:
+    """The part of a trace up to an instant."""
+    return trace.between(int(trace.at_ms[0]), now_ms) if len(trace) else trace
+
+
+def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -> Advice | None:
+    """The last reading against the plan of the stage it was taken in."""
+    stage = whole.plan.stages[place]
+    parts = segments(line)
+    mine = parts.stage == place
+    if not len(milk) or stage.target_c is None or not mine.any():
+        return None
+    read_at = float(milk.minutes_from(whole.make.started_ms)[-1])
+    begin, from_c = float(parts.x0[mine][0]), float(parts.y0[mine][0])
+    if now - read_at > OLD_MIN or read_at < begin:
+        return None
+    ramp = stage.minutes if stage.ramp_min is None else min(stage.ramp_min, stage.minutes)
+    return advise(
+        float(milk.value[-1]),
+        float(planned_at(line, read_at)),
+        stage.target_c,
+        begin + ramp - now,
+        limit=steepest(stage, from_c),
+        rising=stage.target_c >= from_c,
+    )

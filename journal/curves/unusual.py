@@ -1,0 +1,130 @@
+"""What was different this time: facts of a make beside the same facts of its company."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.curves.align import MOMENTS, moment_ms
+from journal.curves.deviation import cook_rate
+from journal.records.traces import Trace
+from journal.records.whole import WholeMake
+
+LEAST = 3  # makes of the company without which nothing is called unusual
+NEAR_MS = 30 * 60_000  # a value is read off between two readings no further apart
+# The least spread that is taken for real, by unit: what a clock, a thermometer, a probe resolve.
+RESOLVED = {"min": 1.0, "°C": 0.2, "pH": 0.03, "°C/min": 0.01, "l": 0.1}
+MAD_TO_SD = 1.4826  # of a normal spread
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One thing that can be said of a make in a number."""
+
+    name: str
+    unit: str
+    value: float
+
+
+@dataclass(frozen=True)
+class Different:
+    """A fact beside the company's: the usual value (median), its spread and the robust z.
+
+    `z` is None where fewer than three makes of the company have the fact.
+    """
+
+    name: str
+    unit: str
+    value: float
+    usual: float | None
+    spread: float | None
+    z: float | None
+    makes: int
+
+
+def what_was_different(whole: WholeMake, company: Sequence[WholeMake]) -> list[Different]:
+    """Facts of a make, the most unusual first; those that cannot be judged come last.
+
+    The spread is 1.4826 × the median distance from the median, never less than what the
+    instrument resolves. The make itself is left out of its company.
+    """
+    others = [
+        {fact.name: fact.value for fact in facts(other)}
+        for other in company
+        if other.make.uuid != whole.make.uuid
+    ]
+    rows = [
+        _beside(fact, [o[fact.name] for o in others if fact.name in o]) for fact in facts(whole)
+    ]
+    return sorted(rows, key=_strangeness)
+
+
+def facts(whole: WholeMake) -> list[Fact]:
+    """Slips, lengths, temperatures at the ends of stages, pH at moments, cook rate, milk."""
+    out = [*_stage_facts(whole), *_ph_facts(whole), Fact("milk", "l", whole.make.milk.litres)]
+    rate = cook_rate(whole)
+    return out if rate is None else [*out, Fact("cook rate", "°C/min", rate)]
+
+
+def value_at(trace: Trace, at_ms: int) -> float | None:
+    """A trace's value at an instant, straight between readings at most 30 min apart."""
+    sound = trace.sound()
+    place = int(np.searchsorted(sound.at_ms, at_ms))
+    if place < len(sound) and sound.at_ms[place] == at_ms:
+        return float(sound.value[place])
+    if not 0 < place < len(sound) or sound.at_ms[place] - sound.at_ms[place - 1] > NEAR_MS:
+        return None
+    return float(np.interp(at_ms, sound.at_ms, sound.value))
+
+
+def _stage_facts(whole: WholeMake) -> Iterator[Fact]:
+    milk = whole.trace("milk-temp")
+    for name, run in zip(_names(whole), whole.runs, strict=False):
+        if run.began_ms is None:
+            continue
+        if run.slip_min is not None:
+            yield Fact(f"{name}: slip", "min", run.slip_min)
+        if run.ended_ms is None:
+            continue
+        yield Fact(f"{name}: length", "min", (run.ended_ms - run.began_ms) / 60_000)
+        warmth = value_at(milk, run.ended_ms)
+        if warmth is not None:
+            yield Fact(f"{name}: milk at its end", "°C", warmth)
+
+
+def _ph_facts(whole: WholeMake) -> Iterator[Fact]:
+    for kind, label in (("milk-ph", "milk"), ("curd-ph", "curd"), ("whey-ph", "whey")):
+        for moment in MOMENTS:
+            at = moment_ms(whole, moment)
+            ph = None if at is None else value_at(whole.trace(kind), at)
+            if ph is not None:
+                yield Fact(f"{label} pH at {moment}", "pH", ph)
+
+
+def _names(whole: WholeMake) -> list[str]:
+    """What each stage is called, counted where a name comes again."""
+    labels = [
+        whole.plan.stages[i].label if i < len(whole.plan.stages) else run.kind
+        for i, run in enumerate(whole.runs)
+    ]
+    return [
+        label if labels.count(label) == 1 else f"{label} {labels[: i + 1].count(label)}"
+        for i, label in enumerate(labels)
+    ]
+
+
+def _beside(fact: Fact, others: list[float]) -> Different:
+    if len(others) < LEAST:
+        usual = float(np.median(others)) if others else None
+        return Different(fact.name, fact.unit, fact.value, usual, None, None, len(others))
+    usual = float(np.median(others))
+    spread = MAD_TO_SD * float(np.median(np.abs(np.array(others) - usual)))
+    spread = max(spread, RESOLVED[fact.unit])
+    z = (fact.value - usual) / spread
+    return Different(fact.name, fact.unit, fact.value, usual, spread, z, len(others))
+
+
+def _strangeness(row: Different) -> tuple[bool, float, str]:
+    return row.z is None, -abs(row.z or 0.0), row.name

@@ -1,0 +1,168 @@
+"""The vat as a vessel: how it warms, and when the milk will arrive where the plan wants it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from journal.curves import CurveError
+from journal.curves.deviation import slope
+from journal.records.traces import Floats, Trace
+
+LAST_MIN = 10.0  # the last part of a trace that tells its rate
+LAST_READINGS = 3  # read by hand it is at least these, if they are near enough
+OLD_MIN = 30.0  # older readings say nothing about now
+
+
+class Arrival(NamedTuple):
+    """When the milk arrives at its rate of now: `minutes` (None: it does not), °C per minute."""
+
+    minutes: float | None
+    rate_c_per_min: float
+
+
+@dataclass(frozen=True)
+class Advice:
+    """How the milk stands to its ramp.
+
+    `behind_c` is how far it lags in the ramp's own direction (below zero: ahead), `rate_needed`
+    the °C per minute that would still arrive on time (None: the time is up, or it is a hold),
+    `limit` the rate the plan allows (None on a hold), `longer_min` how much longer the ramp takes
+    at that rate. Rates are sizes,
+    whichever way the ramp goes; `rising` tells the way.
+    """
+
+    behind_c: float
+    rate_needed: float | None
+    limit: float | None
+    longer_min: float | None
+    rising: bool = True
+
+    @property
+    def sentence(self) -> str:
+        """The advice in words: how far behind, and what to do."""
+        if abs(self.behind_c) < 0.05:
+            return "On the plan."
+        said = f"{abs(self.behind_c):.1f} °C {self._way()} the plan"
+        if self.limit is None:
+            return f"{said}."
+        if self.behind_c < 0:
+            return f"{said}: turn the {'heat' if self.rising else 'cooling'} down a little."
+        return f"{said}{self._remedy()}."
+
+    def _way(self) -> str:
+        if self.limit is None:
+            return "below" if self.behind_c > 0 else "above"
+        return "behind" if self.behind_c > 0 else "ahead of"
+
+    def _remedy(self) -> str:
+        longer = f"let it run {max(self.longer_min or 0.0, 1.0):.0f} min longer"
+        if self.rate_needed is None:
+            return f"; {longer}"
+        said = f"; to arrive on time {self.rate_needed:.2f} °C/min"
+        if self.limit is None or round(self.rate_needed, 2) <= round(self.limit, 2):
+            return said
+        return f"{said}, quicker than the plan's {self.limit:.2f}; or {longer}"
+
+
+def warm(
+    times: npt.ArrayLike,
+    heat: npt.ArrayLike,
+    a: float,
+    k: float,
+    t_room: npt.ArrayLike,
+    t0: float,
+) -> Floats:
+    """Temperature of a vessel that is heated and loses warmth: dT/dt = a·P − k·(T − T_room).
+
+    Parameters
+    ----------
+    times : (n,) minutes, ascending
+    heat : (n,) or one number; each value holds from its time until the next
+    a : °C per minute for one unit of heat
+    k : loss per minute
+    t_room : °C, (n,) or one number, held like the heat
+    t0 : °C at the first time
+
+    Returns
+    -------
+    (n,) °C, exact for heat and room held as said
+    """
+    at = np.asarray(times, dtype=float)
+    power = np.broadcast_to(np.asarray(heat, dtype=float), at.shape)
+    room = np.broadcast_to(np.asarray(t_room, dtype=float), at.shape)
+    if at.ndim != 1 or (np.diff(at) < 0).any():
+        raise CurveError("A vessel is followed along instants that come one after the other.")
+    if k < 0:
+        raise CurveError("A vessel cannot gain warmth from a colder room.")
+    step = np.diff(at)
+    kept = np.exp(-k * step)
+    gain = step if k == 0 else -np.expm1(-k * step) / k
+    push = (gain * (a * power[:-1] + k * room[:-1])).tolist()
+    out = [float(t0)] if len(at) else []
+    for share, more in zip(kept.tolist(), push, strict=True):
+        out.append(out[-1] * share + more)
+    return np.array(out, dtype=float)
+
+
+def arrival(trace: Trace, target_c: float, now_ms: int | None = None) -> Arrival:
+    """Minutes until the milk reaches a temperature, from a straight line through its last part.
+
+    Parameters
+    ----------
+    trace : milk temperature; struck readings are left out
+    target_c : where it is to arrive
+    now_ms : the instant the minutes count from; None: the last reading
+
+    Raises
+    ------
+    CurveError
+        When fewer than two readings are near enough to tell a rate.
+    """
+    sound = trace.sound()
+    if now_ms is not None:
+        sound = sound.between(int(sound.at_ms[0]) if len(sound) else now_ms, now_ms)
+    zero = int(sound.at_ms[-1]) if len(sound) else 0
+    minutes = sound.minutes_from(zero)
+    part = minutes >= -LAST_MIN
+    part[-LAST_READINGS:] |= minutes[-LAST_READINGS:] >= -OLD_MIN
+    rate = slope(minutes[part], sound.value[part])
+    if rate is None:
+        raise CurveError("Two readings within half an hour are needed to tell how fast it warms.")
+    here = float(sound.value[part].mean() - rate * minutes[part].mean())
+    away = target_c - here
+    late = 0.0 if now_ms is None else (now_ms - zero) / 60_000
+    if abs(away) < 0.05:
+        return Arrival(0.0, rate)
+    return Arrival(max(away / rate - late, 0.0) if away * rate > 0 else None, rate)
+
+
+def advise(
+    read_c: float,
+    planned_c: float,
+    target_c: float,
+    minutes_left: float,
+    *,
+    limit: float | None = None,
+    rising: bool = True,
+) -> Advice:
+    """How a reading stands to its ramp, and what would still arrive on time.
+
+    Parameters
+    ----------
+    read_c, planned_c : read and planned °C at the same instant
+    target_c : where the ramp ends
+    minutes_left : until it should be there; 0 or less, the time is up
+    limit : the greatest °C per minute the plan allows, or its own rate; None on a hold
+    rising : False when the ramp goes down
+    """
+    way = 1.0 if rising else -1.0
+    remaining = max((target_c - read_c) * way, 0.0)
+    needed = longer = None
+    if limit is not None and limit > 0:
+        needed = remaining / minutes_left if minutes_left > 0 else None
+        longer = max(remaining / limit - max(minutes_left, 0.0), 0.0)
+    return Advice((planned_c - read_c) * way, needed, limit, longer, rising)

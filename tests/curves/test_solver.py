@@ -1,0 +1,96 @@
+"""Penalised least squares against what algebra gives."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from journal.curves import CurveError, solver
+from journal.curves.sigmoid import Data, falling, fit_falling, ph_at, tau_when
+from journal.curves.solver import Prior, solve
+
+TRUE = np.array([6.6, 4.8, np.log(240), np.log(50), 0.15])
+
+
+def straight(x):
+    def model(theta):
+        return theta[0] + theta[1] * x, np.column_stack([np.ones_like(x), x])
+
+    return model
+
+
+def test_a_straight_line_is_ordinary_least_squares() -> None:
+    x, y = np.arange(6.0), np.array([1, 3, 2, 5, 4, 7.0])
+    got = solve(straight(x), y, [0, 0])
+    assert got.params == pytest.approx(np.polyfit(x, y, 1)[::-1], rel=1e-9)
+    design = np.column_stack([np.ones(6), x])
+    assert got.covariance() == pytest.approx(np.linalg.inv(design.T @ design), rel=1e-9)
+
+
+def test_a_prior_is_the_ridge_estimate() -> None:
+    x, y = np.arange(6.0), np.array([1, 3, 2, 5, 4, 7.0])
+    prior = Prior(np.array([2.0, 0.5]), np.diag([0.3, 0.1]))
+    design, noise = np.column_stack([np.ones(6), x]), 0.7
+    left = design.T @ design / noise**2 + np.diag([1 / 0.3, 1 / 0.1])
+    right = design.T @ y / noise**2 + np.array([2 / 0.3, 0.5 / 0.1])
+    got = solve(straight(x), y, [0, 0], noise=noise, prior=prior)
+    assert got.params == pytest.approx(np.linalg.solve(left, right), rel=1e-9)
+    assert got.covariance() == pytest.approx(np.linalg.inv(left), rel=1e-9)
+
+
+def test_without_readings_the_prior_is_the_answer() -> None:
+    none = np.empty(0)
+    prior = Prior(TRUE, np.diag([0.01] * 5))
+    got = fit_falling(Data(none, none, none), TRUE + 0.05, prior=prior)
+    assert got.params == pytest.approx(TRUE)
+    assert got.covariance() == pytest.approx(prior.covariance)
+
+
+def test_what_is_held_stays_and_has_no_spread() -> None:
+    x, y = np.arange(6.0), np.array([1, 3, 2, 5, 4, 7.0])
+    got = solve(straight(x), y, [1.0, 0.0], hold=[True, False])
+    assert got.params[0] == 1.0
+    assert got.params[1] == pytest.approx(x @ (y - 1) / (x @ x))
+    assert got.covariance()[0].tolist() == [0, 0]
+
+
+def test_the_courses_derivatives_are_its_differences() -> None:
+    tau, whey = np.linspace(0, 600, 13), np.arange(13) % 2.0
+    _, slopes = falling(TRUE, tau, whey)
+    for i in range(5):
+        step = np.zeros(5)
+        step[i] = 1e-6
+        rise = (falling(TRUE + step, tau, whey)[0] - falling(TRUE - step, tau, whey)[0]) / 2e-6
+        assert slopes[:, i] == pytest.approx(rise, abs=1e-7)
+
+
+def test_exact_readings_give_the_course_back() -> None:
+    tau = np.linspace(0, 500, 26)
+    whey = np.arange(26) % 2.0
+    ph = falling(TRUE, tau, whey)[0]
+    got = fit_falling(Data(tau, ph, whey), TRUE + np.array([0.1, -0.2, 0.3, -0.3, 0.05]))
+    assert got.params == pytest.approx(TRUE, rel=1e-8)
+    assert got.rss == pytest.approx(0, abs=1e-18)
+
+
+def test_when_a_level_is_passed_and_what_ph_it_is_then_agree() -> None:
+    for level in (6.5, 5.7, 5.0):
+        for whey in (0.0, 1.0):
+            tau = tau_when(TRUE, level, whey)
+            assert ph_at(TRUE, tau, whey)[0] == pytest.approx(level)
+    assert tau_when(TRUE, 4.7)[0] == np.inf
+    assert tau_when(TRUE, 6.7)[0] == 0.0
+
+
+def test_readings_no_curve_settles_on_are_refused(monkeypatch) -> None:
+    def model(theta):
+        return np.full(2, np.nan), np.full((2, 1), np.nan)
+
+    with pytest.raises(CurveError, match="No curve settles"):
+        solve(model, np.zeros(2), [1.0])
+
+    monkeypatch.setattr(solver, "STEPS", 2)
+    tau = np.linspace(0, 500, 26)
+    data = Data(tau, falling(TRUE, tau, tau * 0)[0], tau * 0)
+    with pytest.raises(CurveError, match="No curve settles"):
+        fit_falling(data, TRUE + 0.3)

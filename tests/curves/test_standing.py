@@ -1,0 +1,99 @@
+"""What the vat's page says at an instant."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from journal.curves.standing import running_place, standing, steepest
+from journal.records.plans import Stage
+
+LATE = {4: 14.0, 5: 14.0, 6: 14.0}
+
+
+def cooking(kitchen, *traces):
+    """A make whose cook began 14 min late, at 118 min, and still runs."""
+    return kitchen.make(*traces, slips=LATE, begun=5, finished=False)
+
+
+def test_in_the_middle_of_a_late_cook(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [118, 130, 138], [31.0, 32.9, 33.8])
+    got = standing(cooking(kitchen, log), kitchen.at(138))
+    assert got.place == 4
+    assert got.stage.kind == "cook"
+    assert got.next_stage.kind == "pitch"
+    assert got.ends_ms == kitchen.at(158)
+    assert got.minutes_to_go == pytest.approx(20)
+    assert got.planned_c == pytest.approx(35.0)
+    assert (got.last_c, got.last_at_ms) == (33.8, kitchen.at(138))
+    assert got.slip_min == pytest.approx(14)
+    assert got.behind_c == pytest.approx(1.2)
+    assert got.rate_needed == pytest.approx(5.2 / 20)
+    assert got.advice.limit == pytest.approx(0.2)
+    assert got.advice.longer_min == pytest.approx(6)
+
+
+def test_a_reading_is_compared_with_the_plan_of_its_own_instant(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [128], [33.0])
+    got = standing(cooking(kitchen, log), kitchen.at(138))
+    assert got.planned_c == pytest.approx(35.0)
+    assert got.behind_c == pytest.approx(0.0)
+    assert got.rate_needed == pytest.approx(6.0 / 20)
+
+
+def test_an_overdue_cook_is_held_at_its_target(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [160], [38.0])
+    got = standing(cooking(kitchen, log), kitchen.at(163))
+    assert got.minutes_to_go == pytest.approx(-5)
+    assert got.planned_c == pytest.approx(39.0)
+    assert got.rate_needed is None
+    assert got.advice.longer_min == pytest.approx(5)
+
+
+def test_old_readings_and_those_of_the_stage_before_advise_nothing(kitchen) -> None:
+    before = kitchen.trace("milk-temp", [117], [31.0])
+    assert standing(cooking(kitchen, before), kitchen.at(120)).advice is None
+    old = kitchen.trace("milk-temp", [119], [31.0])
+    assert standing(cooking(kitchen, old), kitchen.at(150)).behind_c is None
+    assert standing(cooking(kitchen), kitchen.at(120)).last_c is None
+
+
+def test_readings_of_the_future_are_not_looked_at(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [120, 140], [31.4, 36.0])
+    assert standing(cooking(kitchen, log), kitchen.at(121)).last_c == 31.4
+
+
+def test_a_stage_without_a_temperature(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [98], [31.0])
+    got = standing(kitchen.make(log, begun=4, finished=False), kitchen.at(100))
+    assert got.stage.kind == "cut"
+    assert got.planned_c is None
+    assert got.advice is None
+    assert got.minutes_to_go == pytest.approx(4)
+
+
+def test_a_hold_says_above_or_below(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [40], [30.4])
+    got = standing(kitchen.make(log, begun=2, finished=False), kitchen.at(41))
+    assert got.advice.limit is None
+    assert got.advice.sentence == "0.6 °C below the plan."
+
+
+def test_the_last_stage_has_none_after_it_and_a_finished_make_none_running(kitchen) -> None:
+    assert standing(kitchen.make(finished=False), kitchen.at(170)).next_stage is None
+    done = kitchen.make(kitchen.trace("milk-temp", [20], [30.0]))
+    got = standing(done, kitchen.at(500))
+    assert (got.place, got.stage, got.ends_ms, got.advice) == (None,) * 4
+    assert got.last_c == 30.0
+    ended = kitchen.make(finished=False)
+    last = replace(ended.runs[-1], ended_ms=kitchen.at(180))
+    assert running_place(replace(ended, runs=(*ended.runs[:-1], last))) is None
+
+
+def test_the_rate_a_stage_allows() -> None:
+    assert steepest(Stage("cook", 40, target_c=39.0), 31.0) == pytest.approx(0.2)
+    assert steepest(Stage("cook", 40, target_c=39.0, limit_c_per_min=0.22), 31.0) == 0.22
+    assert steepest(Stage("cook", 60, target_c=39.0, ramp_min=40), 31.0) == pytest.approx(0.2)
+    assert steepest(Stage("ripen", 60, target_c=31.0), 31.0) is None
+    assert steepest(Stage("drain", 60), 31.0) is None
