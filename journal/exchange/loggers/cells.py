@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from itertools import islice
 
 from journal.exchange.loggers.stamps import is_stamp
 
@@ -41,6 +42,14 @@ def mostly(cells: Iterable[str]) -> str:
     counts = Counter(looks(cell) for cell in cells)
     counts.pop(EMPTY, None)
     return counts.most_common(1)[0][0] if counts else EMPTY
+
+
+def sample_of(cells: Sequence[str], most: int) -> list[str]:
+    """Cells spread over the column, or the first that hold anything where those are all empty."""
+    found = spread(cells, most)
+    if all(looks(cell) == EMPTY for cell in found):
+        found = list(islice((cell for cell in cells if looks(cell) != EMPTY), most)) or found
+    return found
 
 
 def spread(cells: Sequence[str], most: int) -> list[str]:

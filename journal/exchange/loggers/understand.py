@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from journal.exchange import ExchangeError
-from journal.exchange.loggers.cells import NUMBER, mostly, spread
+from journal.exchange.loggers.cells import NUMBER, mostly, sample_of
 from journal.exchange.loggers.headers import kinds_of, unit_in
 from journal.exchange.loggers.mapping import TIME_FORMS, Mapping, find_column
 from journal.exchange.loggers.numbers import decimal_mark
@@ -80,7 +80,7 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
     if said.shape and said.shape != raw.shape:
         raise ExchangeError("The remembered mapping is for a file with other columns. Map it anew.")
     said = _by_real_name(raw, said)
-    samples = [spread(column, _LOOKED_AT) for column in raw.columns]
+    samples = [sample_of(column, _LOOKED_AT) for column in raw.columns]
     looks = [mostly(sample) for sample in samples]
     timing = find_timing(raw, looks, said)
     decimal = said.decimal or _decimal(raw, samples, looks, timing)

@@ -107,6 +107,14 @@ def test_the_same_instant_with_another_value_is_kept() -> None:
     assert taken.series["milk-temp"].value[:2].tolist() == [31.0, 31.7]
 
 
+def test_a_channel_that_is_nearly_always_empty_is_found() -> None:
+    rows = [f"2024-05-12 18:{i // 60 % 60:02d}:{i % 60:02d},31," for i in range(3000)]
+    rows[1234] += "6.6"
+    taken = taken_from("Time,Temp (°C),pH\n" + "\n".join(rows))
+    assert taken.series["curd-ph"].value.tolist() == [6.6]
+    assert taken.reasons == {"empty value": 2999}
+
+
 def test_rows_of_uneven_length() -> None:
     rows = [*GOOD[:4], "2024-05-12 18:20:00", "2024-05-12 18:21:00,33.5,x,y", *GOOD[4:]]
     taken = taken_from(lines(*rows))
