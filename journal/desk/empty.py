@@ -32,4 +32,6 @@ class EmptyPage(QWidget):
         for button in buttons:
             column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
+        if buttons:
+            self.setFocusProxy(buttons[0])
         self.setMaximumWidth(150 * STEP)

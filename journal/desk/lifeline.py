@@ -90,8 +90,9 @@ class LifeLine(QWidget):
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
         middle = self.height() / 2
-        painter.drawText(QRectF(0, middle - 10, 76, 20), Qt.AlignmentFlag.AlignVCenter, "Life line")
         if self._life is not None:
+            name = QRectF(0, middle - 10, 76, 20)
+            painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, "Life line")
             self._draw_axis(painter, c, middle)
             self._draw_spans(painter, c, middle)
             self._draw_marks(painter, c, middle)

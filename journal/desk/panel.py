@@ -69,8 +69,10 @@ class Panel(pg.PlotItem):
         ticks = [(v, f"{v:.{digits}f}") for v in values]
         if unit:
             low, high = self.viewRange()[1]
+            high = max(high, max(values, default=low) + 0.12 * (high - low))
+            self.show_range(None, (low, high))
             top = high - 0.04 * (high - low)
-            ticks = [(v, t) for v, t in ticks if top - v > 0.08 * (high - low)] + [(top, unit)]
+            ticks.append((top, unit))
         self.left_axis.setTicks([ticks])
         for value in values:
             self._add(pg.PlotCurveItem(list(x), [value, value], pen=self._pen("hairline")), -20)

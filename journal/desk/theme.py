@@ -13,22 +13,23 @@ RADIUS = 3  # one corner radius, px
 SMALL, TEXT, LEAD, TITLE, HUGE = 12, 14, 18, 28, 72  # the type scale, device independent px
 MODES = ("system", "light", "dark")
 
-# role: (light, dark, what it means)
+# role: (light, dark, what it means). Slate, teal and plum are as light or dark as it takes to tell
+# them apart with any of the three common colour-vision deficiencies (tests/desk/test_theme.py).
 TABLE: dict[str, tuple[str, str, str]] = {
     "paper": ("#FAF7F1", "#1D1A17", "the page"),
     "ink": ("#2B2723", "#EEE8DC", "text; what is current or chosen"),
-    "quiet": ("#736B5F", "#A89F91", "text that stands back"),
+    "quiet": ("#6D6559", "#A89F91", "text that stands back"),
     "hairline": ("#DCD5C8", "#3B362F", "rules and frames at rest"),
     "field": ("#FFFFFF", "#292520", "where something can be typed"),
     "chosen": ("#EFE9DD", "#2E2923", "the row at hand"),
     "done": ("#66615A", "#928A7E", "a stage that is over"),
-    "planned": ("#5D6B7A", "#95A5B8", "planned, always dashed"),
+    "planned": ("#596674", "#8395AC", "planned, always dashed"),
     "temperature": ("#B0441F", "#E8835B", "temperature"),
-    "acidity": ("#14676B", "#55B3B2", "acidity"),
-    "forecast": ("#14676B", "#55B3B2", "forecast, as a wash"),
+    "acidity": ("#0F4E51", "#6ABCB2", "acidity"),
+    "forecast": ("#0F4E51", "#6ABCB2", "forecast, as a wash"),
     "past": ("#CFC7BA", "#5B5449", "past makes, as a band"),
     "past_line": ("#8F8779", "#867D70", "past makes, as lines"),
-    "attention": ("#8E3B7A", "#D690C4", "needs attention, always with a triangle"),
+    "attention": ("#80357B", "#D997D4", "needs attention, always with a triangle"),
 }
 
 

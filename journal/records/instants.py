@@ -87,17 +87,27 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
     """
     found = _CLOCK.fullmatch(text.strip())
     if found is None:
-        at = from_iso(text, zone)
+        at = _dated(text, zone)
     else:
         day = local(last_ms, zone).replace(
-            hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0
+            hour=int(found[1]), minute=int(found[2]), second=0, microsecond=0, tzinfo=None
         )
-        at = from_datetime(day.replace(tzinfo=None), zone)
+        at = from_datetime(day, zone)
         if at > last_ms:
-            at = from_datetime(day.replace(tzinfo=None) - timedelta(days=1), zone)
+            at = from_datetime(day - timedelta(days=1), zone)
     if not first_ms - MINUTE_MS < at <= last_ms:
         raise RecordError(
             f"{text.strip()} does not lie between {clock(first_ms, zone)} "
             f"and {clock(last_ms, zone)}: give the date too, like 2026-03-14T09:30."
         )
     return at
+
+
+def _dated(text: str, zone: str) -> int:
+    try:
+        return from_iso(text, zone)
+    except RecordError:
+        raise RecordError(
+            f"“{text.strip()}” is no time. Write it like 11:20, or with the date like "
+            "2026-03-14T09:30."
+        ) from None

@@ -17,6 +17,9 @@ from PySide6.QtWidgets import QApplication
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal
+from journal.records.instants import from_iso
+from journal.records.makes import Milk
+from journal.records.plans import Dose, Gate, Plan, Stage
 
 
 @pytest.fixture(autouse=True)
@@ -71,3 +74,55 @@ def window_on(qtbot, kept: QSettings) -> Callable[..., Window]:
         return window
 
     return opened
+
+
+START = "2026-03-14T09:00"
+
+
+def cheddar_like() -> Plan:
+    """A small plan with what the vat has to show: a ramp, gates, doses, a press."""
+    return Plan(
+        "dry-salted hard",
+        (
+            Stage("warm", 30, target_c=31.0),
+            Stage("ripen", 30, target_c=31.0, doses=(Dose("culture", "culture", 0.0175, "g"),)),
+            Stage("set", 40, target_c=31.0, gate=Gate("curd-ph", 6.58, 6.70, 0, 16)),
+            Stage("cut", 12, target_c=31.0, size_mm=10.0),
+            Stage("cook", 40, target_c=38.5, limit_c_per_min=0.22),
+            Stage("drain", 14, target_c=38.5, gate=Gate("curd-ph", 6.38, 6.46)),
+            Stage("press", 14 * 60, pressure_kpa=5.0),
+        ),
+        milk_l=12,
+        taste_at_days=(60, 120),
+    )
+
+
+class Kitchen:
+    """A make in the vat with a clock the test moves by hand."""
+
+    def __init__(self, journal: Journal) -> None:
+        self.journal = journal
+        self.start_ms = from_iso(START, journal.zone)
+        self.now_ms = self.start_ms
+        self.make = journal.makes.begin(cheddar_like(), Milk(12.0), self.start_ms)
+
+    def clock(self) -> int:
+        """The present instant, as far as the window knows."""
+        return self.now_ms
+
+    def after(self, minutes: float) -> int:
+        """Move the clock to so many minutes from the make's start."""
+        self.now_ms = self.start_ms + round(minutes * 60_000)
+        return self.now_ms
+
+    def to_stage(self, position: int) -> None:
+        """End stages at their planned times until the one at `position` runs."""
+        starts = cheddar_like().starts()
+        for i in range(position):
+            self.journal.makes.end_stage(self.make.id, self.after(starts[i + 1]))
+
+
+@pytest.fixture
+def kitchen(journal: Journal) -> Kitchen:
+    """A make just begun."""
+    return Kitchen(journal)

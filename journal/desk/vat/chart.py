@@ -107,7 +107,7 @@ class VatChart(Chart):
 
     def _name_plan(self, panel: Panel, day: Day, view: tuple[float, float]) -> None:
         c = day.corridor
-        first = day.now_min if day.running else view[0]
+        first = day.now_min if day.running else 0.7 * view[1]
         known = np.flatnonzero(np.isfinite(c.mid) & (c.minutes > first) & (c.minutes < view[1]))
         if not len(known):
             return
@@ -121,6 +121,7 @@ class VatChart(Chart):
 
     def _draw_ribbon(self, day: Day) -> None:
         late, late_min = late_words(day)
+        late = late if late_min < day.view()[1] else ""
         ribbon = Ribbon(strips_of(day), late, late_min, colours_of(self))
         self.ribbon.keep(ribbon, 4)
 

@@ -96,16 +96,12 @@ class Day:
 
     def view(self) -> tuple[float, float]:
         """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""
+        stages = self.whole.plan.stages[: len(self.begins)]
+        after = next((i for i, s in enumerate(stages) if i and s.kind in _AFTER_THE_VAT), None)
+        end = self.end_min if after is None else self.begins[after]
         place = self.standing.place
-        end = self.end_min
-        for i, stage in enumerate(self.whole.plan.stages[: len(self.begins)]):
-            if stage.kind in _AFTER_THE_VAT and i > 0:
-                end = self.begins[i]
-                break
-        if place is not None:
-            end = max(end, self.stage_ends[place])
-        if self.running and self.now_min < 4 * self.whole.plan.minutes:
-            end = max(end, self.now_min + 15)
+        if place is not None and (after is None or place < after):
+            end = max(end, self.stage_ends[place], self.now_min + 15)
         return 0.0, end * 1.03
 
 

@@ -59,6 +59,8 @@ class EntryFields(QWidget):
         grid.addWidget(self._kind_word, 0, 1)
         grid.addWidget(self.temp, 1, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.acid, 1, 1, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(self.temp.said, 2, 0, 1, 2)
+        grid.addWidget(self.acid.said, 3, 0, 1, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
 
@@ -89,7 +91,7 @@ class EntryFields(QWidget):
         column.addWidget(self.at_said)
         self.at_said.hide()
         self.late.hide()
-        self.layout().addWidget(self.late, 2, 0, 1, 2)
+        self.layout().addWidget(self.late, 4, 0, 1, 2)
 
     @property
     def at_text(self) -> str:

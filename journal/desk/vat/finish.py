@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.fields import Box, Line
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.vat.day import Day
 from journal.quantities import QuantityError
@@ -22,6 +22,7 @@ class FinishForm(QWidget):
     """
 
     weights = Signal(object)
+    turned = Signal(bool)  # begins to ask, or asks no more
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,6 +33,7 @@ class FinishForm(QWidget):
         self.wheels = Label("", wrap=True)
         self._title = Label("Green weights of the wheels", role="quiet")
         self._asking = False
+        self._sure = False  # the one who pressed Enter on an empty line was told what that means
         self._build()
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_return)
@@ -46,8 +48,6 @@ class FinishForm(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(STEP)
-        self._rule = Hairline()
-        column.addWidget(self._rule)
         column.addWidget(self._title)
         column.addWidget(self._box)
         column.addWidget(self.said)
@@ -62,6 +62,7 @@ class FinishForm(QWidget):
         """Ask for the weights."""
         self._asking = True
         self._show_parts()
+        self.turned.emit(True)
         self.line.setFocus()
         self._on_text(self.line.text())
 
@@ -69,6 +70,11 @@ class FinishForm(QWidget):
         """Ask no more."""
         self._asking = False
         self._show_parts()
+        self.turned.emit(False)
+
+    def submit(self) -> None:
+        """Take the weights as they are typed."""
+        self._on_return()
 
     def refuse(self, sentence: str) -> None:
         """Say what was wrong, and leave what was typed."""
@@ -94,9 +100,9 @@ class FinishForm(QWidget):
         for part in (self._title, self._box, self.said):
             part.setVisible(self._asking)
         self.wheels.setVisible(bool(self.wheels.text()))
-        self._rule.setVisible(self._asking or bool(self.wheels.text()))
 
     def _on_text(self, text: str) -> None:
+        self._sure = False
         self.said.set_role("quiet")
         try:
             found = parse_several(text, "mass", default_unit="kg")
@@ -116,6 +122,10 @@ class FinishForm(QWidget):
             found = parse_several(self.line.text(), "mass", default_unit="kg")
         except QuantityError as error:
             self.refuse(str(error))
+            return
+        if not found and not self._sure:
+            self._sure = True
+            self.refuse("No weight was typed. Enter again finishes the make without a wheel.")
             return
         self.weights.emit([t.kept for t in found])
 

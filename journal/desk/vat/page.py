@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -59,36 +60,37 @@ class VatPage(QWidget):
         self.mark = Triangle()
         self.end = Button("", MAIN)
         self.end.clicked.connect(self.end_asked)
+        self.finish.turned.connect(self._on_finishing)
         self._build()
 
     # Build
 
     def _build(self) -> None:
-        inner = QWidget()
+        self._gaps: list[tuple[QSpacerItem, int]] = []
+        self._inner = inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 4 * STEP, 6 * STEP, STEP)
         column.setSpacing(STEP)
         column.addWidget(self.code)
         column.addLayout(self._heading())
         column.addWidget(self.doing)
-        _gap(column, 2)
+        self._gap(column, 2)
         column.addWidget(self._clock_row())
-        _gap(column, 3)
+        self._gap(column, 3)
         column.addWidget(Hairline())
-        _gap(column, 3)
+        self._gap(column, 3)
         column.addWidget(self.entry)
-        _gap(column, 3)
+        self._gap(column, 3)
         column.addWidget(self.readings)
-        _gap(column, 4)
-        self._rule = Hairline()
-        column.addWidget(self._rule)
-        _gap(column, 4)
+        self._gap(column, 4)
+        column.addWidget(Hairline())
+        self._gap(column, 4)
         column.addWidget(self._advice())
-        _gap(column, 2)
+        self._gap(column, 2)
         column.addWidget(self._next())
         column.addWidget(self.finish)
         column.addStretch(1)
-        scroll = QScrollArea()
+        self._scroll = scroll = QScrollArea()
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -147,6 +149,28 @@ class VatPage(QWidget):
         grid.setColumnStretch(1, 1)
         return self._next_box
 
+    def _gap(self, column: QVBoxLayout, steps: int) -> None:
+        """Room that gives way where the window is low."""
+        policy = QSizePolicy.Policy
+        spacer = QSpacerItem(0, steps * STEP, policy.Minimum, policy.Fixed)
+        self._gaps.append((spacer, steps * STEP))
+        column.addSpacerItem(spacer)
+
+    def _fit(self) -> None:
+        """Take from the gaps what the window lacks."""
+        column = self._inner.layout()
+        self._set_gaps(1.0)
+        view = self._scroll.viewport()
+        lacking = column.heightForWidth(view.width()) - view.height()
+        if lacking > 0:
+            self._set_gaps(max(0.0, 1.0 - lacking / sum(full for _, full in self._gaps)))
+
+    def _set_gaps(self, share: float) -> None:
+        policy = QSizePolicy.Policy
+        for spacer, full in self._gaps:
+            spacer.changeSize(0, int(full * share), policy.Minimum, policy.Fixed)
+        self._inner.layout().invalidate()
+
     # Fill
 
     def show_day(self, day: Day, last: list[Reading]) -> None:
@@ -161,11 +185,27 @@ class VatPage(QWidget):
         running = day.standing.stage is not None
         for part in (self._clock_box, self._next_box, self._advice_box):
             part.setVisible(running)
+        for part in (self.entry, self.readings):
+            part.setVisible(True)
         if running:
             self._show_stage(day)
         else:
             self._show_over(day)
         self.finish.show_for(day)
+        if self.finish.asking:
+            self._on_finishing(True)
+        self._fit()
+
+    def _on_finishing(self, on: bool) -> None:
+        """The weights have the page to themselves while they are asked for."""
+        for part in (self.entry, self.readings, self._next_box):
+            part.setVisible(not on)
+        if on:
+            self._advice_box.hide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
 
     def tick(self, day: Day) -> None:
         """The clock, every second."""
@@ -209,19 +249,10 @@ class VatPage(QWidget):
         over = make.finished_ms is not None
         self.stage.setText("Finished" if over else "Every stage is over")
         self.target.setText(_date(make.finished_ms, make.zone) if over else "")
-        words = (
-            "A late reading still goes in: type when it was read, then the value." if over else ""
-        )
-        self.doing.setText(words)
-        self.doing.setVisible(bool(words))
+        self.doing.setText("A late reading still goes in: Ctrl+T and its time, then the value.")
+        self.doing.setVisible(over)
         self.end.setVisible(not over)
         self.end.set_words("Finish the make", "Ctrl ⏎")
-
-
-def _gap(column: QVBoxLayout, steps: int) -> None:
-    """Room that gives way where the window is low."""
-    policy = QSizePolicy.Policy
-    column.addSpacerItem(QSpacerItem(0, steps * STEP, policy.Minimum, policy.Maximum))
 
 
 def _date(at_ms: int, zone: str) -> str:

@@ -101,6 +101,8 @@ class VatPlace(Place):
         self._timer.start()
         if self._day is not None:
             self.page.entry.focus_last()
+        else:
+            self.pages.currentWidget().setFocus()
 
     def show_make(self, make_id: int) -> None:
         self._make_id = make_id
@@ -191,7 +193,8 @@ class VatPlace(Place):
             return
         standing = self._day.standing
         if standing.next_stage is None:
-            self.page.finish.ask()
+            finish = self.page.finish
+            (finish.submit if finish.asking else finish.ask)()
             return
         try:
             self.journal.makes.end_stage(self._whole.make.id, self.desk.clock())

@@ -6,7 +6,7 @@ import re
 
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
-from journal.records.instants import MINUTE_MS, clock
+from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan, Stage
 
 _HOUR_MS = 60 * MINUTE_MS
@@ -52,25 +52,27 @@ def gate_now(plan: Plan, place: int) -> str:
 
 
 def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
-    """The clock's figures and what they are: ("16:00", "to go") or ("2:10", "over")."""
+    """The clock's figures and what they are: ("16:00", "to go"), ("14h20", "to go"),
+    ("2:10", "over")."""
     left = ends_ms - now_ms
     words = "to go" if left >= 0 else "over"
     left = abs(left)
-    if left >= 100 * _HOUR_MS:
-        return f"{left / 24 / _HOUR_MS:.0f} d", words
+    if left >= 48 * _HOUR_MS:
+        return f"{left // (24 * _HOUR_MS)} d", words
     if left >= _HOUR_MS:
         hours, rest = divmod(left, _HOUR_MS)
-        return f"{hours} h {rest // MINUTE_MS:02d}", words
+        return f"{hours}h{rest // MINUTE_MS:02d}", words
     minutes, rest = divmod(left, MINUTE_MS)
     return f"{minutes}:{rest // 1000:02d}", words
 
 
 def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
     """When the stage ends or should have ended, with the days when it is not today."""
-    word = "ends" if ends_ms >= now_ms else "should have ended"
-    days = abs(ends_ms - now_ms) // (24 * _HOUR_MS)
-    far = f" in {days} days" if days > 1 and ends_ms > now_ms else ""
-    return f"{word} {clock(ends_ms, zone)}{far}"
+    word = "ends" if ends_ms >= now_ms else "was due"
+    when = local(ends_ms, zone)
+    far = abs(ends_ms - now_ms) >= 48 * _HOUR_MS
+    day = f" {when.day} {when:%B}," if far else ""
+    return f"{word}{day} {clock(ends_ms, zone)}"
 
 
 def advice_words(advice: Advice | None, corridor_c: float) -> tuple[str, str, bool]:

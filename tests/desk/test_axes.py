@@ -1,0 +1,54 @@
+"""Natural times on the clock of the make's own zone, across a change of the clocks too."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from journal.desk.axes import ClockAxis, clock_ticks, elapsed, natural_step
+from journal.records.instants import from_iso
+
+LONDON = "Europe/London"
+
+
+def said(start: str, low: float, high: float, step: int, zone: str = LONDON) -> list[str]:
+    axis = ClockAxis(zero_ms=from_iso(start, zone), zone=zone)
+    ticks = clock_ticks(low, high, step, axis.zero_ms, zone)
+    return axis.tickStrings(ticks, 1.0, step)
+
+
+def test_ticks_stand_at_the_clock_not_at_the_start(qapp):
+    assert said("2026-03-14T09:07", 0, 120, 30) == ["09:30", "10:00", "10:30", "11:00"]
+    assert said("2026-03-14T09:07", 0, 12, 5) == ["09:10", "09:15"]
+
+
+def test_another_zone_has_its_own_clock(qapp):
+    assert said("2026-03-14T09:07", 0, 60, 60, "Asia/Kathmandu") == ["10:00"]
+
+
+def test_the_spring_hour_is_left_out(qapp):
+    # Clocks in London go from 01:00 to 02:00 on 29 March 2026 (EU rule: last Sunday of March).
+    assert said("2026-03-29T00:00", 0, 180, 60) == ["00:00", "02:00", "03:00", "04:00"]
+
+
+def test_the_autumn_hour_comes_twice(qapp):
+    assert said("2026-10-25T00:00", 0, 180, 60) == ["00:00", "01:00", "01:00", "02:00"]
+
+
+def test_days_are_dated(qapp):
+    assert said("2026-03-14T09:00", 0, 3 * 1440, 1440) == ["15 Mar", "16 Mar", "17 Mar"]
+
+
+@given(st.floats(1, 5e5), st.floats(2, 30))
+def test_a_step_is_natural_and_never_too_many(span, most):
+    step = natural_step(span, most)
+    assert span / step <= most * 1.0001
+    assert step % 5 == 0
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"), [(0, "0:00"), (-30, "−0:30"), (135, "2:15"), (4 * 1440, "4 d")]
+)
+def test_elapsed_time_is_written_as_hours(minutes, words):
+    assert elapsed(minutes) == words

@@ -1,0 +1,128 @@
+"""The colours can be read, and told apart by every eye.
+
+Contrast: WCAG 2.x, relative luminance and contrast ratio (4.5:1 for text, 3:1 for graphics).
+Colour vision: Machado, Oliveira and Fernandes 2009, matrices of full severity in linear RGB
+(figures from memory; each row sums to 1, which is checked). Distances in CIELAB under D65.
+"""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.theme import TABLE, Look, colours, colours_of, font, palette
+
+SIDES = [pytest.param(False, id="light"), pytest.param(True, id="dark")]
+TEXTS = ("ink", "quiet", "planned", "temperature", "acidity", "attention")
+GROUNDS = ("paper", "field", "chosen")
+MARKS = ("ink", "done", "planned", "temperature", "acidity", "attention", "past_line")
+TOLD_APART = ("ink", "planned", "temperature", "acidity", "attention")
+EYES = {
+    "usual": np.eye(3),
+    "protan": np.array([[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216],
+                        [-0.003882, -0.048116, 1.051998]]),
+    "deutan": np.array([[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413],
+                        [-0.011820, 0.042940, 0.968881]]),
+    "tritan": np.array([[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602],
+                        [0.004733, 0.691367, 0.303900]]),
+}  # fmt: skip
+JUST_APART = 10.0  # CIELAB units; about 2.3 are just noticeable side by side
+TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
+
+
+def linear(colour: QColor) -> np.ndarray:
+    part = np.array(colour.getRgbF()[:3])
+    return np.where(part <= 0.04045, part / 12.92, ((part + 0.055) / 1.055) ** 2.4)
+
+
+def contrast(one: QColor, other: QColor) -> float:
+    light = sorted(float(TO_XYZ[1] @ linear(c)) for c in (one, other))
+    return (light[1] + 0.05) / (light[0] + 0.05)
+
+
+def lab(rgb: np.ndarray) -> np.ndarray:
+    x, y, z = TO_XYZ @ np.clip(rgb, 0, 1) / np.array([0.9505, 1.0, 1.089])
+    fx, fy, fz = (t ** (1 / 3) if t > 0.008856 else 7.787 * t + 16 / 116 for t in (x, y, z))
+    return np.array([116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)])
+
+
+def test_contrast_of_black_on_white_is_21():
+    assert contrast(QColor("white"), QColor("black")) == pytest.approx(21.0)
+
+
+@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("role", TEXTS)
+@pytest.mark.parametrize("ground", GROUNDS)
+def test_text_can_be_read(dark, role, ground):
+    side = colours(dark)
+    assert contrast(getattr(side, role), getattr(side, ground)) >= 4.5
+
+
+@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("ground", ["ink", "done"])
+def test_words_on_filled_stages_can_be_read(dark, ground):
+    side = colours(dark)
+    assert contrast(side.paper, getattr(side, ground)) >= 4.5
+
+
+@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("role", MARKS)
+def test_marks_stand_out_from_the_page(dark, role):
+    side = colours(dark)
+    assert contrast(getattr(side, role), side.paper) >= 3.0
+
+
+@pytest.mark.parametrize("dark", SIDES)
+def test_readings_stand_out_from_the_forecast_wash(dark):
+    side = colours(dark)
+    assert contrast(side.acidity, side.wash("forecast", 0.28)) >= 3.0
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_the_eye_matrices_keep_white_white(eye):
+    assert EYES[eye].sum(axis=1) == pytest.approx(np.ones(3), abs=5e-6)
+
+
+@pytest.mark.parametrize("dark", SIDES)
+@pytest.mark.parametrize("eye", EYES)
+@pytest.mark.parametrize("pair", list(combinations(TOLD_APART, 2)), ids="-".join)
+def test_meanings_are_told_apart(dark, eye, pair):
+    side = colours(dark)
+    one, other = (lab(EYES[eye] @ linear(getattr(side, role))) for role in pair)
+    assert float(np.linalg.norm(one - other)) >= JUST_APART
+
+
+def test_every_role_has_both_sides_and_a_meaning():
+    assert all(QColor(a).isValid() and QColor(b).isValid() and m for a, b, m in TABLE.values())
+
+
+def test_a_widget_takes_the_side_of_its_palette(qtbot):
+    widget = QWidget()
+    qtbot.addWidget(widget)
+    widget.setPalette(palette(dark=True))
+    assert colours_of(widget).paper == colours(dark=True).paper
+    widget.setPalette(palette(dark=False))
+    assert colours_of(widget).paper == colours(dark=False).paper
+
+
+def test_the_look_can_be_forced(qapp):
+    look = qapp.property("vatside-look")
+    assert isinstance(look, Look)
+    look.set_mode("dark")
+    assert look.dark()
+    assert qapp.palette().window().color() == colours(dark=True).paper
+    look.set_mode("light")
+    assert not look.dark()
+    look.set_mode("no such mode")
+    assert look.mode == "system"
+    look.set_mode("light")
+
+
+def test_figures_are_tabular(qapp):
+    from PySide6.QtGui import QFont
+
+    assert font().featureValue(QFont.Tag("tnum")) == 1
