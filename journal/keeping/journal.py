@@ -12,6 +12,7 @@ from typing import Any
 from journal.keeping import KeepingError
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
+from journal.keeping.duties import DutyKeeper
 from journal.keeping.file import connect, make, tidy
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
@@ -74,6 +75,7 @@ class Journal:
         self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
         self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
         self.sittings = SittingKeeper(db, self)
+        self.duties = DutyKeeper(db, self)
 
     @classmethod
     def open(cls, path: str | Path, *, read_only: bool = False) -> Journal:

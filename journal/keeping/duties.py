@@ -1,0 +1,106 @@
+"""What the reckoning of dues needs, for all wheels at once: a few queries whatever there are."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from typing import TYPE_CHECKING
+
+from journal.keeping.rows import NOUNS
+from journal.records.due import WheelLife
+from journal.records.plans import CareRule
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+_THERE = "w.binned_ms is null and w.gone_ms is null and m.binned_ms is null and m.failed = 0"
+_WHEELS = f"""
+select {", ".join(f'w."{c}"' for c in NOUNS["wheel"].columns())}, w.id,
+       p.id, p.name, p.taste_at_days, m.started_ms, m.zone, coalesce(r.name, '')
+from wheel w join make m on m.id = w.make_id join plan p on p.id = m.plan_id
+left join room r on r.id = w.room_id
+where {_THERE}
+order by m.started_ms, w.code
+"""
+_CARES = f"""
+select c.wheel_id, c.kind, max(c.at_ms) from care c
+join wheel w on w.id = c.wheel_id join make m on m.id = w.make_id
+where {_THERE} group by c.wheel_id, c.kind
+"""
+_WEIGHINGS = f"""
+select g.wheel_id, g.weight_kg, max(g.at_ms) from weighing g
+join wheel w on w.id = g.wheel_id join make m on m.id = w.make_id
+where {_THERE} group by g.wheel_id
+"""
+_RULES = f"""
+select plan_id, kind, from_day, to_day, every_days, note, room_c, room_humidity_pct
+from care_rule where plan_id in (
+    select m.plan_id from wheel w join make m on m.id = w.make_id where {_THERE}
+) order by plan_id, position
+"""
+_TASTED = """
+select w.make_id, max(g.at_ms) from tasting g
+join sample s on s.tasting_id = g.id join wheel w on w.id = s.wheel_id
+where g.binned_ms is null and w.binned_ms is null
+and exists (select 1 from score x where x.sample_id = s.id)
+group by w.make_id
+"""
+_USED = """
+select kind, name, unit, amount, max(at_ms) from addition group by kind, name, unit
+"""
+
+
+class DutyKeeper:
+    """Reads wheels with their rules and what was done; keeps nothing itself."""
+
+    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+        self._db = db
+        self._journal = journal
+
+    def lives(self) -> list[WheelLife]:
+        """Every wheel that is still there, oldest make first; those of failed makes left out."""
+        wheel = NOUNS["wheel"]
+        size = len(wheel.columns()) + 1
+        rules, done, weights = self._rules(), self._done(), self._weights()
+        tasted = dict(self._db.execute(_TASTED).fetchall())
+        out = []
+        for row in self._db.execute(_WHEELS):
+            one = wheel.back(row[:size])
+            plan_id, plan, ages, started, zone, room = row[size:]
+            weight, weighed = weights.get(one.id, (None, None))
+            out.append(
+                WheelLife(
+                    one, plan, started, zone, rules.get(plan_id, ()), tuple(json.loads(ages)),
+                    done.get(one.id, {}), tasted.get(one.make_id), weight, weighed, room,
+                )
+            )  # fmt: skip
+        return out
+
+    def last_used(self) -> dict[tuple[str, str], float]:
+        """What the last make took of each ingredient on the shelf, by kind and name, in the
+        shelf's own unit; those never used, or used in another unit, are left out."""
+        units = {(i.kind, i.name): i.unit for i in self._journal.ingredients.all()}
+        return {
+            (kind, name): float(amount)
+            for kind, name, unit, amount, _ in self._db.execute(_USED)
+            if units.get((kind, name)) == unit
+        }
+
+    def _rules(self) -> dict[int, tuple[CareRule, ...]]:
+        found: dict[int, list[CareRule]] = {}
+        for plan_id, *columns in self._db.execute(_RULES):
+            found.setdefault(plan_id, []).append(CareRule(*columns))
+        return {plan_id: tuple(rules) for plan_id, rules in found.items()}
+
+    def _weights(self) -> dict[int, tuple[float, int]]:
+        return {wheel: (kg, at) for wheel, kg, at in self._db.execute(_WEIGHINGS)}
+
+    def _done(self) -> dict[int, dict[str, int]]:
+        """The last instant of each kind of care by wheel; a weighing counts as "weigh"."""
+        found: dict[int, dict[str, int]] = {}
+        for wheel, kind, at in self._db.execute(_CARES):
+            found.setdefault(wheel, {})[kind] = at
+        for wheel, (_, at) in self._weights().items():
+            kinds = found.setdefault(wheel, {})
+            kinds["weigh"] = max(kinds.get("weigh", at), at)
+        return found

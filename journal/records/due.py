@@ -1,0 +1,213 @@
+"""What is due: a running make's step, the care and tastings of wheels, what is low on the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from journal.records.instants import MINUTE_MS, local
+from journal.records.makes import Ingredient, Make, StageRun
+from journal.records.plans import CareRule, Plan, Stage
+from journal.records.wheels import Wheel
+
+TASTE = "taste"
+# Care that is given once and then holds (common practice, no source).
+_ONCE = ("bandage", "wax", "wrap", "move")
+_ONCE_WAITS_DAYS = 14  # so long after its last day care given once is still asked for
+_EARLY_DAYS = 2.0  # care given so long before a rule begins, or half its pace, counts for it
+_TASTED_EARLY = 0.85  # a tasting from this share of the wanted age on counts for it
+_TASTING_WAITS = 0.5  # a tasting missed by more than this share of its age is let go
+_LOW_MAKES = 2.0  # an ingredient that is not enough for so many makes is low
+
+
+@dataclass(frozen=True)
+class WheelLife:
+    """A wheel that is still there, with what its plan wants for it and what was done.
+
+    `done` has the last instant of each kind of care, weighings as "weigh"; `tasted_ms` is the
+    last sitting at which any wheel of its make was scored; `room` is the room's name or "".
+    """
+
+    wheel: Wheel
+    plan: str
+    started_ms: int
+    zone: str
+    rules: tuple[CareRule, ...] = ()
+    taste_at_days: tuple[float, ...] = ()
+    done: Mapping[str, int] = field(default_factory=dict)
+    tasted_ms: int | None = None
+    weight_kg: float | None = None
+    weighed_ms: int | None = None
+    room: str = ""
+
+    @property
+    def begun(self) -> date:
+        """The day of the make on the kitchen's calendar."""
+        return local(self.started_ms, self.zone).date()
+
+    def age_days(self, at_ms: int) -> int:
+        """Days on the kitchen's calendar since the day of the make."""
+        return (local(at_ms, self.zone).date() - self.begun).days
+
+
+@dataclass(frozen=True)
+class Due:
+    """What a wheel wants next: a kind of care or TASTE, and the day it falls due."""
+
+    kind: str
+    life: WheelLife
+    on: date
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Errand:
+    """The same thing wanted by one or several wheels; `on` is the earliest of their days."""
+
+    kind: str
+    dues: tuple[Due, ...]
+    on: date
+
+
+@dataclass(frozen=True)
+class Shortage:
+    """What is low or past its date: `left` of `unit`, and what the last make took (None: never
+    used). `past` is the day its date passed, None when it is only low."""
+
+    ingredient: Ingredient
+    left: float | None
+    took: float | None
+    past: date | None
+
+
+@dataclass(frozen=True)
+class Step:
+    """A running make's step: `ends_ms` when the stage should end, None when no stage runs."""
+
+    make: Make
+    stage: Stage | None
+    ends_ms: int | None
+    next_stage: Stage | None
+
+
+def cares_due(life: WheelLife, now_ms: int) -> list[Due]:
+    """The next time each kind of care falls due, overdue and future ones alike, by day."""
+    age = life.age_days(now_ms)
+    soonest: dict[str, Due] = {}
+    for rule in life.rules:
+        day = _next_day(rule, _age_done(life, rule.kind), age)
+        if day is None:
+            continue
+        on = life.begun + timedelta(days=int(day))
+        if rule.kind not in soonest or on < soonest[rule.kind].on:
+            soonest[rule.kind] = Due(rule.kind, life, on, rule.note)
+    return sorted(soonest.values(), key=_by_day)
+
+
+def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
+    """The next tasting of each make that still has a wheel, one Due a make, by day.
+
+    A wanted age counts as tasted from 85 % of it on; one missed by more than half of it is let
+    go, and the next one counts.
+    """
+    found: dict[int, Due] = {}
+    for life in lives:
+        if life.wheel.make_id in found:
+            continue
+        day = _next_tasting(life, life.age_days(now_ms))
+        if day is not None:
+            on = life.begun + timedelta(days=int(day))
+            found[life.wheel.make_id] = Due(TASTE, life, on, f"at {day:g} days")
+    return sorted(found.values(), key=_by_day)
+
+
+def errands(dues: Iterable[Due]) -> list[Errand]:
+    """The same kind for several wheels as one errand, the one that waits longest first."""
+    kinds: dict[str, list[Due]] = {}
+    for due in dues:
+        kinds.setdefault(due.kind, []).append(due)
+    made = [
+        Errand(kind, tuple(sorted(some, key=_by_day)), min(d.on for d in some))
+        for kind, some in kinds.items()
+    ]
+    return sorted(made, key=_by_day)
+
+
+def shortages(
+    ingredients: Sequence[Ingredient],
+    last_used: Mapping[tuple[str, str], float],
+    today: date,
+    zone: str,
+) -> list[Shortage]:
+    """What is past its date or not enough for two makes, past its date first.
+
+    `last_used` maps an ingredient's kind and name to the amount the last make took, in the
+    ingredient's own unit. Lots of the same name count together; a lot used up counts for nothing.
+    """
+    out: list[Shortage] = []
+    shelves: dict[tuple[str, str], list[Ingredient]] = {}
+    for item in ingredients:
+        took = last_used.get((item.kind, item.name))
+        past = _past(item, today, zone)
+        if past is None:
+            shelves.setdefault((item.kind, item.name), []).append(item)
+        elif item.amount_left is None or item.amount_left > 0:
+            out.append(Shortage(item, item.amount_left, took, past))
+    for key, lots in shelves.items():
+        took, left = last_used.get(key), _left(lots)
+        if took is not None and left is not None and left < _LOW_MAKES * took:
+            out.append(Shortage(lots[0], left, took, None))
+    return out
+
+
+def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Step:
+    """Where a running make stands; `runs` in the order of the plan."""
+    for run, stage, following in zip(runs, plan.stages, [*plan.stages[1:], None], strict=False):
+        if run.began_ms is not None and run.ended_ms is None:
+            return Step(make, stage, run.began_ms + round(stage.minutes * MINUTE_MS), following)
+    return Step(make, None, None, None)
+
+
+def _next_day(rule: CareRule, done: int | None, age: int) -> float | None:
+    """The age at which a rule next falls due, None when it never will again."""
+    if rule.kind in _ONCE or rule.to_day - rule.from_day < rule.every_days:
+        over = age > rule.to_day + _ONCE_WAITS_DAYS
+        return None if over or (done is not None and done >= rule.from_day / 2) else rule.from_day
+    if age > rule.to_day:
+        return None
+    if done is None or done < rule.from_day - min(rule.every_days / 2, _EARLY_DAYS):
+        return rule.from_day
+    day = max(done + rule.every_days, rule.from_day)
+    return day if day <= rule.to_day else None
+
+
+def _next_tasting(life: WheelLife, age: int) -> float | None:
+    tasted = -1 if life.tasted_ms is None else life.age_days(life.tasted_ms)
+    wanted = [d for d in sorted(life.taste_at_days) if tasted < _TASTED_EARLY * d]
+    passed = [d for d in wanted if d <= age]
+    if passed and age - passed[-1] <= _TASTING_WAITS * passed[-1]:
+        return passed[-1]
+    return next((d for d in wanted if d > age), None)
+
+
+def _age_done(life: WheelLife, kind: str) -> int | None:
+    at_ms = life.done.get(kind)
+    return None if at_ms is None else life.age_days(at_ms)
+
+
+def _past(item: Ingredient, today: date, zone: str) -> date | None:
+    if item.expires_ms is None:
+        return None
+    day = local(item.expires_ms, zone).date()
+    return day if day < today else None
+
+
+def _left(lots: Sequence[Ingredient]) -> float | None:
+    """What is left of all lots, None when nobody said."""
+    known = [lot.amount_left for lot in lots if lot.amount_left is not None]
+    return sum(known) if known else None
+
+
+def _by_day(one: Due | Errand) -> tuple[date, str]:
+    return one.on, one.kind

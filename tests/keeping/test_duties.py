@@ -1,0 +1,73 @@
+"""The reading of all wheels at once: what each wants, what was done, what is gone left out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from journal.records.instants import DAY_MS
+from journal.records.makes import Addition, Ingredient, Milk
+from journal.records.plans import CareRule, Plan, Stage
+from journal.records.tastings import Assessor, Sample, Score, Tasting
+from journal.records.wheels import Care, Room, Weighing
+
+BEGUN = 1_770_000_000_000
+PLAN = Plan(
+    "hard",
+    (Stage("warm", 30.0, target_c=31.0),),
+    care=(CareRule("turn", 1, 14, 2), CareRule("move", 20, 20, 1, room_c=6.0)),
+    taste_at_days=(60.0, 120.0),
+)
+
+
+def made(kept, weights):
+    make = kept.makes.begin(PLAN, Milk(12), BEGUN)
+    return make, kept.makes.finish(make.id, weights, BEGUN + DAY_MS)
+
+
+def test_each_wheel_has_its_rules_and_what_was_last_done(kept):
+    _, (first, second) = made(kept, [1.2, 1.1])
+    room = kept.rooms.keep(Room("Cellar"))
+    kept.wheels.keep(replace(first, room_id=room.id))
+    for day in (1, 3):
+        kept.cares.keep(Care(first.id, "turn", BEGUN + day * DAY_MS))
+    kept.weighings.keep(Weighing(first.id, BEGUN + 9 * DAY_MS, 1.05))
+    one, other = kept.duties.lives()
+    assert (one.wheel.code, other.wheel.code) == (first.code, second.code)
+    assert one.rules == PLAN.care
+    assert one.taste_at_days == (60.0, 120.0)
+    assert one.done == {"turn": BEGUN + 3 * DAY_MS, "weigh": BEGUN + 9 * DAY_MS}
+    assert (one.weight_kg, one.weighed_ms, one.room) == (1.05, BEGUN + 9 * DAY_MS, "Cellar")
+    assert (other.weight_kg, other.done, other.room) == (1.1, {"weigh": BEGUN + DAY_MS}, "")
+
+
+def test_a_sitting_counts_for_every_wheel_of_the_make(kept):
+    _, (first, second) = made(kept, [1.2, 1.1])
+    sitting = kept.tastings.keep(Tasting(BEGUN + 61 * DAY_MS))
+    sample = kept.samples.keep(Sample(sitting.id, second.id))
+    assert [life.tasted_ms for life in kept.duties.lives()] == [None, None]
+    who = kept.assessors.keep(Assessor("Ann"))
+    kept.scores.keep(Score(sample.id, who.id, "overall", 7.0))
+    assert {life.tasted_ms for life in kept.duties.lives()} == {BEGUN + 61 * DAY_MS}
+    assert first.make_id == second.make_id
+
+
+def test_wheels_that_are_gone_and_failed_makes_want_nothing(kept):
+    make, (first, second) = made(kept, [1.2, 1.1])
+    kept.wheels.keep(replace(first, gone_ms=BEGUN + 90 * DAY_MS, gone_why="eaten"))
+    assert [life.wheel.code for life in kept.duties.lives()] == [second.code]
+    kept.makes.keep(replace(kept.makes.get(make.id), failed=True))
+    assert kept.duties.lives() == []
+
+
+def test_what_the_last_make_took_is_told_in_the_shelfs_unit(kept):
+    make, _ = made(kept, [1.2])
+    kept.ingredients.keep_many(
+        [
+            Ingredient("salt", "dairy salt", amount_left=90.0, unit="g"),
+            Ingredient("rennet", "calf", amount_left=90.0, unit="g"),
+        ]
+    )
+    for amount, at_ms in ((30.0, BEGUN), (33.0, BEGUN + DAY_MS)):
+        kept.additions.keep(Addition(make.id, 0, "salt", "dairy salt", amount, "g", at_ms))
+    kept.additions.keep(Addition(make.id, 0, "rennet", "calf", 2.4, "ml", BEGUN))
+    assert kept.duties.last_used() == {("salt", "dairy salt"): 33.0}
