@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned, number
 from journal.command.parser import Command, Parser, add_make
-from journal.command.values import amount, iso_or_none, make_id, to_read
+from journal.command.values import amount, iso_or_none, make_id, second_or_none, to_read
 from journal.records.instants import clock, local
 
 if TYPE_CHECKING:
@@ -101,9 +101,9 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
     data: dict[str, Any] = {
         "ph": found.ph,
         "of": found.of,
-        "reached_at": iso_or_none(found.reached_at_ms, zone),
-        "low_at": iso_or_none(found.low_at_ms, zone),
-        "high_at": iso_or_none(found.high_at_ms, zone),
+        "reached_at": second_or_none(found.reached_at_ms, zone),
+        "low_at": second_or_none(found.low_at_ms, zone),
+        "high_at": second_or_none(found.high_at_ms, zone),
         "basis": found.basis,
     }
     return Answer(f"{whole.make.code}: {_forecast_text(found, zone)}\n{found.basis}", data)

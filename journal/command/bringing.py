@@ -78,10 +78,14 @@ def _account(report: Report | PastReport) -> dict[str, Any]:
 
 
 def _seen(seen: Seen) -> Answer:
+    from journal.exchange.bring_in import AS_BEFORE
+
     shown, taken = seen.preview, seen.taken
     rows = [[column.name for column in shown.columns]]
     rows += [[f"({column.taken_as})" for column in shown.columns], *map(list, shown.rows)]
-    lines = [*shown.sentences, *shown.questions, seen.why_not, "", aligned(rows)]
+    known = AS_BEFORE if seen.remembered else ""
+    told = [known, *shown.sentences, *shown.questions, seen.why_not]
+    lines = [*(line for line in told if line), "", aligned(rows)]
     data = {
         "read": seen.understood.raw.rows,
         "kept": 0,
@@ -97,8 +101,7 @@ def _seen(seen: Seen) -> Answer:
         "sentences": list(shown.sentences),
         "questions": [*shown.questions, *([seen.why_not] if seen.why_not else [])],
     }
-    text = "\n".join(line for place, line in enumerate(lines) if line or place == len(lines) - 2)
-    return Answer(text, data)
+    return Answer("\n".join(lines), data)
 
 
 def _makes_arguments(parser: Parser) -> None:

@@ -58,6 +58,11 @@ def day_and_clock(at_ms: int, zone: str) -> str:
     return local(at_ms, zone).strftime("%H:%M on %Y-%m-%d")
 
 
+def second_or_none(at_ms: int | None, zone: str) -> str | None:
+    """ISO 8601 to the nearest second, or None for no instant: for what is foretold."""
+    return None if at_ms is None else iso(round(at_ms / 1000) * 1000, zone)
+
+
 def iso_or_none(at_ms: int | None, zone: str) -> str | None:
     """ISO 8601, or None for no instant."""
     return None if at_ms is None else iso(at_ms, zone)

@@ -20,6 +20,7 @@ from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 
 ALREADY = "already in the journal"
+AS_BEFORE = "The columns were read as in the last file of this shape, but for what was said."
 _FAR_MS = 14 * DAY_MS
 _LONGEST_SOURCE = 80
 
@@ -105,7 +106,8 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     reasons = dict(taken.reasons)
     if taken.kept > kept:
         reasons[ALREADY] = taken.kept - kept
-    notes = (*taken.notes, *_far_away(make, taken))
+    known = [AS_BEFORE] if seen.remembered else []
+    notes = (*known, *taken.notes, *_far_away(make, taken))
     return Report(taken.read, kept, taken.skipped + taken.kept - kept, reasons, notes)
 
 

@@ -1,0 +1,162 @@
+"""plans, makes, deviation, forecast, findings, check, sample, export: their keys and answers."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+MAKES = {"code", "name", "plan", "started_at", "milk_l", "readings", "wheels", "best_score"}
+DEVIATION = {
+    "rms_c", "worst_c", "worst_at", "minutes_outside", "cook_rate_c_per_min",
+    "planned_cook_rate_c_per_min", "slip_min",
+}  # fmt: skip
+FORECAST = {"ph", "of", "reached_at", "low_at", "high_at", "basis"}
+FINDINGS = {
+    "score", "makes", "wheels", "assessors", "variables_tried", "r2", "r2_left_one_out",
+    "findings",
+}  # fmt: skip
+FINDING = {
+    "variable", "step", "effect", "low80", "high80", "low95", "high95", "chance_positive",
+    "ols_effect", "rho", "p", "q", "partial_r", "evidence", "moved_with", "makes_to_settle",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory):
+    from journal.sample import write_sample
+
+    path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
+    write_sample(path, makes=10, now_ms=1_790_000_000_000)
+    return path
+
+
+def test_plans_lists_the_plans_by_name(run, sample):
+    names = [plan["name"] for plan in run("plans", "--json").data]
+    assert len(names) >= 8
+    assert names == sorted(names)
+    assert "cheddar type" in run("plans").out
+    more = {plan["name"] for plan in run("plans", sample, "--json").data}
+    assert more > set(names)
+
+
+def test_makes(run, sample):
+    makes = run("makes", sample, "--json").data
+    assert len(makes) == 10
+    assert all(set(make) == MAKES for make in makes)
+    assert [make["code"] for make in makes] == [f"HL-{n:04d}" for n in range(10, 0, -1)]
+    assert any(make["best_score"] for make in makes)
+    text = run("makes", sample).out
+    assert len(text.splitlines()) == 11
+    assert "running" in text
+
+
+def test_an_empty_journal_has_no_makes(run, kitchen):
+    assert run("makes", kitchen, "--json").data == []
+    assert "no make" in run("makes", kitchen).out
+
+
+def test_deviation_by_both_clocks(run, sample):
+    day = run("deviation", sample, "HL-0003", "--json").data
+    plan = run("deviation", sample, "HL-0003", "--clock", "plan", "--json").data
+    assert set(day) == set(plan) == DEVIATION
+    assert all(set(slip) == {"position", "kind", "minutes"} for slip in day["slip_min"])
+    assert 0 < day["rms_c"] < plan["rms_c"]  # the stages ran late
+    assert day["slip_min"] == plan["slip_min"]
+    assert "HL-0003" in run("deviation", sample, "HL-0003").out
+
+
+def test_deviation_worked_by_hand(run, begun):
+    """Ripening at 31 °C from 08:30: readings one degree over for ten minutes, then right."""
+    run("stage", begun, "latest", "end", "--at", "2026-07-14T08:30")
+    for minute, value in ((30, 32), (40, 32), (50, 31), (59, 31)):
+        run("log", begun, "latest", "milk-temp", value, "--at", f"2026-07-14T08:{minute}")
+    found = run("deviation", begun, "latest", "--json").data
+    # Square of the difference: 10 min of 1, 10 min from 1 to 0 (a third), 9 min of 0.
+    assert found["rms_c"] == pytest.approx(((10 + 10 / 3) / 29) ** 0.5, abs=1e-6)
+    assert found["worst_c"] == pytest.approx(1.0)
+    assert found["worst_at"] == "2026-07-14T08:30:00+01:00"
+
+
+def test_a_make_without_readings_deviates_by_nothing_known(run, begun):
+    found = run("deviation", begun, "latest", "--json").data
+    assert found["rms_c"] is None
+    assert found["slip_min"] == [{"position": 0, "kind": "warm", "minutes": 0.0}]
+
+
+def test_forecast(run, sample):
+    found = run("forecast", sample, "latest", "--ph", "5,4", "--json").data
+    assert set(found) == FORECAST
+    assert found["of"] == "curd"
+    assert found["low_at"] <= found["reached_at"] <= found["high_at"]
+    assert "reading" in found["basis"]
+    whey = run("forecast", sample, "latest", "--ph", "5.4", "--of", "whey", "--json").data
+    assert whey["reached_at"] > found["reached_at"]  # whey reads above curd
+    never = run("forecast", sample, "latest", "--ph", "3.0", "--json").data
+    assert never["reached_at"] is None
+
+
+def test_findings_in_a_journal(run, sample):
+    found = run("findings", sample, "--score", "overall", "--json").data
+    assert set(found) == FINDINGS
+    assert all(set(one) == FINDING for one in found["findings"])
+    assert all(set(one["step"]) == {"value", "unit"} for one in found["findings"])
+    assert found["variables_tried"] == len(found["findings"])
+    few = run("findings", sample, "--score", "overall", "--variables", "cook rate, milk fat",
+              "--json").data  # fmt: skip
+    names = {one["variable"] for one in few["findings"]}
+    assert names == {"cook rate", "milk fat", "age at tasting"}  # age always stays
+
+
+def test_an_unknown_score_names_those_there_are(refused, sample):
+    said = refused("findings", sample, "--score", "crunch")
+    assert "overall" in said
+    assert "flavour" in said
+
+
+def test_an_unknown_variable_names_those_there_are(refused, sample):
+    assert "cook rate" in refused("findings", sample, "--score", "overall", "--variables", "moon")
+
+
+def test_check_is_sound(run, sample):
+    done = run("check", sample, "--json")
+    assert done.code == 0
+    assert done.data == {"sound": True, "faults": []}
+
+
+def test_check_says_what_is_not_sound(run, finished):
+    import sqlite3
+
+    with sqlite3.connect(finished) as db:
+        db.execute("update make set finished_ms = started_ms - 1")
+    db.close()
+    done = run("check", finished)
+    assert done.code == 1
+    assert "HL-0001 is finished before it began." in done.out
+
+
+def test_sample(run, refused, tmp_path):
+    path = tmp_path / "s.vatside"
+    done = run("sample", path, "--makes", 2, "--seed", 7, "--readings-per-make", 100, "--json")
+    assert set(done.data) == {"file", "makes", "wheels", "readings"}
+    assert done.data["makes"] == 2
+    refused("sample", path)
+    refused("sample", tmp_path / "t.vatside", "--makes", 0)
+    refused("sample", tmp_path / "t.vatside", "--makes", "many")
+    assert not (tmp_path / "t.vatside").exists()
+
+
+def test_reading_leaves_the_journal_one_file(run, sample):
+    for words in (("makes", sample), ("check", sample), ("deviation", sample, "latest")):
+        run(*words)
+    assert [path.name for path in sample.parent.iterdir()] == [sample.name]
+
+
+def test_export(run, refused, sample, tmp_path):
+    out = tmp_path / "out"
+    done = run("export", sample, out, "--json")
+    assert set(done.data) == {"folder", "files"}
+    whole = json.loads((out / "journal.json").read_text())
+    assert len(whole["make"]) == 10
+    (out / "mine.txt").write_text("kept")
+    assert "mine.txt" in refused("export", sample, out)
