@@ -30,19 +30,20 @@ DRAWS = 400
 
 # The wide prior. Fresh milk at pH 6.6 (University of Guelph 6.62, J. Milk Sci. Biotechnol.
 # 35(2):85 6.59); the end between 4.4 (feta) and 5.1 (cheddar at 14 days), University of Guelph;
-# whey 0.1 to 0.2 above curd, the same. The spreads, and the middles and widths (growth.py), are
-# from memory.
-UPPER_PH, LOWER_PH, OFFSET_PH = 6.6, 4.75, 0.15
-SPREAD = (0.08, 0.22, 0.40, 0.40, 0.05)
+# whey 0.1 to 0.2 above curd, the same. The shape lies between a logistic, which fits Guelph's
+# activity test best, and Gompertz's curve, which fits the journal's low-pH make best. The spreads,
+# and the middles and widths (growth.py), are from memory.
+UPPER_PH, LOWER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 4.75, -0.8, 0.15
+SPREAD = (0.08, 0.22, 0.40, 0.40, 1.40, 0.05)
 PRIOR_WEIGHT = 0.5  # the wide prior counts as this many past makes; our choice
 PROBE = Probe(0.03, 6.0)  # a pH probe's spread; from memory
 
 
 @dataclass(frozen=True)
 class AcidFit:
-    """One make's course of acid: `params` (5,) in the order of sigmoid.NAMES.
+    """One make's course of acid: `params` (6,) in the order of sigmoid.NAMES.
 
-    `draws` (400, 5) are courses as likely as readings and past together hold them. `probe_sd` is
+    `draws` (400, 6) are courses as likely as readings and past together hold them. `probe_sd` is
     the spread of the readings about the curve, in pH; `readings` how many were fitted, `past` how
     many earlier makes it leans on.
     """
@@ -53,6 +54,8 @@ class AcidFit:
     readings: int
     past: int
     culture_type: str
+    plan: str = ""
+    failed: bool = False
     course: str = "working"
 
 
@@ -88,15 +91,14 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     Parameters
     ----------
     whole : the make; milk, curd and whey pH are fitted together, whey with an offset
-    past : fits of other makes; those of another type of culture, or of too few readings, are
-        left out
+    past : fits of other makes, of which those like this one are used: see `prior_of`
 
     Raises
     ------
     CurveError
         When the plan's type of culture is unknown.
     """
-    prior, used = prior_of(past, whole.plan.culture_type)
+    prior, used = prior_of(past, whole.plan.culture_type, whole.plan.name)
     time, kinds = culture_time(whole), _readings(whole)
     data = _data(time, [_thinned(rows) for rows in kinds], PROBE.sd)
     solved = fit_falling(data, prior.mean, prior=prior)
@@ -112,27 +114,38 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         readings=len(every.ph),
         past=used,
         culture_type=whole.plan.culture_type,
+        plan=whole.plan.name,
+        failed=whole.make.failed,
     )
 
 
-def prior_of(past: Sequence[AcidFit], culture_type: str) -> tuple[Prior, int]:
+def prior_of(past: Sequence[AcidFit], culture_type: str, plan: str = "") -> tuple[Prior, int]:
     """What past makes say about a course of acid, and how many of them say it.
 
-    The wide prior stands in as half a make, which keeps the spread wide after one or two.
+    Makes of the plan called `plan` where there are at least three (a washed curd ends sweeter),
+    else all of that type of culture; failed ones and those of too few readings never. The wide
+    prior stands in as half a make, which keeps the spread wide after one or two.
     """
     kind = culture(culture_type)
-    centre = np.array(
-        [UPPER_PH, LOWER_PH, np.log(kind.middle_min), np.log(kind.width_min), OFFSET_PH]
-    )
+    pace = np.log([kind.middle_min, kind.width_min])
+    centre = np.array([UPPER_PH, LOWER_PH, *pace, LOG_SHAPE, OFFSET_PH])
     wide = np.diag(np.square(SPREAD))
-    fits = [f.params for f in past if f.culture_type == culture_type and f.readings >= FEW]
+    fits = _alike(past, culture_type, plan)
     if not fits:
         return Prior(centre, wide), 0
-    found, total = np.array(fits), PRIOR_WEIGHT + len(fits)
+    found, total = np.array([f.params for f in fits]), PRIOR_WEIGHT + len(fits)
     mean = (PRIOR_WEIGHT * centre + found.sum(axis=0)) / total
     apart, shift = found - mean, centre - mean
     scatter = apart.T @ apart + PRIOR_WEIGHT * (wide + np.outer(shift, shift))
     return Prior(mean, scatter / total * (1 + 1 / total)), len(fits)
+
+
+def _alike(past: Sequence[AcidFit], culture_type: str, plan: str) -> list[AcidFit]:
+    """The past makes that say something of such a make."""
+    known = [f for f in past if f.readings >= FEW and not f.failed]
+    mine = [f for f in known if f.culture_type == culture_type]
+    same = [f for f in mine if f.plan == plan]
+    return same if len(same) >= FEW else mine
 
 
 def forecast(

@@ -11,9 +11,13 @@ import numpy.typing as npt
 from journal.curves.solver import Prior, Solved, solve
 from journal.records.traces import Floats
 
-# Order of the parameters: where pH begins and ends, the natural logarithms of the middle and the
-# width of its fall (minutes of culture time), and by how much whey reads above curd.
-NAMES = ("upper", "lower", "log_middle", "log_width", "whey_offset")
+# Order of the parameters: where pH begins and ends; the natural logarithms of the middle and the
+# width of its fall (minutes of culture time) and of its lopsidedness (0: a logistic, as steep
+# before its middle as after; far below 0: Gompertz's curve, a sharp onset and a long tail); and
+# by how much whey reads above curd once the two have parted.
+NAMES = ("upper", "lower", "log_middle", "log_width", "log_shape", "whey_offset")
+PARTED_PH = 0.25  # whey and curd read alike in sweet milk and part as it sours; from memory
+STEEP = 500.0  # where an exponential is as good as its limit
 SEED = 1903
 TAILS, TRIALS = 5.0, 4000  # degrees of freedom and number of the courses tried by `likely`
 
@@ -21,45 +25,73 @@ TAILS, TRIALS = 5.0, 4000  # degrees of freedom and number of the courses tried 
 def falling(theta: Floats, tau: Floats, whey: Floats) -> tuple[Floats, Floats]:
     """pH on its way down, and its derivatives.
 
-    pH = lower + (upper − lower) / (1 + exp((τ − middle) / width)) + offset · whey
+    Curd pH = upper − fall, fall = (upper − lower) · S with S = (1 + ν exp(−u))^(−1/ν) and
+    u = (τ − middle) / width: a logistic at ν = 1, Gompertz's curve as ν goes to 0. Whey reads
+    offset · (1 − exp(−fall / 0.25)) above it.
 
     Parameters
     ----------
-    theta : (5,) parameters in the order of `NAMES`
+    theta : (6,) parameters in the order of `NAMES`
     tau : (n,) culture time, minutes
     whey : (n,) 1 for a whey reading, else 0
 
     Returns
     -------
-    (n,) pH and (n, 5) derivatives
+    (n,) pH and (n, 6) derivatives
     """
-    upper, lower, log_middle, log_width, offset = theta
-    middle, width = np.exp(log_middle), np.exp(log_width)
+    upper, lower, log_middle, log_width, log_shape, offset = theta
+    middle, width, shape = np.exp(log_middle), np.exp(log_width), np.exp(log_shape)
     u = (tau - middle) / width
-    left = 0.5 * (1 - np.tanh(u / 2))
-    bend = -(upper - lower) * left * (1 - left)
-    slopes = np.column_stack([left, 1 - left, -bend * middle / width, -bend * u, whey])
-    return lower + (upper - lower) * left + offset * whey, slopes
+    fallen = _fallen(u, shape)
+    climb = fallen / (np.exp(np.maximum(u, -STEEP)) + shape)
+    drop = upper - lower
+    twist = -fallen * np.log(fallen) - climb
+    falls = np.column_stack(
+        [fallen, -fallen, -drop * climb * middle / width, -drop * climb * u, drop * twist, 0 * u]
+    )
+    alike = np.exp(-drop * fallen / PARTED_PH)
+    slopes = falls * (whey * offset * alike / PARTED_PH - 1)[:, None]
+    slopes[:, 0] += 1
+    slopes[:, 5] = whey * (1 - alike)
+    return upper - drop * fallen + offset * whey * (1 - alike), slopes
 
 
 def ph_at(draws: Floats, tau: Floats, whey: float | Floats = 0.0) -> Floats:
-    """pH of many courses at once: draws (m, 5), tau (n,), whey one or (n,) → (m, n)."""
-    upper, lower, log_middle, log_width, offset = np.atleast_2d(draws).T[:, :, None]
+    """pH of many courses at once: draws (m, 6), tau (n,), whey one or (n,) → (m, n)."""
+    upper, lower, log_middle, log_width, log_shape, offset = np.atleast_2d(draws).T[:, :, None]
     u = (tau[None, :] - np.exp(log_middle)) / np.exp(log_width)
-    value: Floats = lower + (upper - lower) * 0.5 * (1 - np.tanh(u / 2)) + offset * whey
+    fall = (upper - lower) * _fallen(u, np.exp(log_shape))
+    value: Floats = upper - fall - offset * whey * np.expm1(-fall / PARTED_PH)
     return value
 
 
 def tau_when(draws: Floats, ph: float, whey: float = 0.0) -> Floats:
-    """Culture time at which each course (m, 5) passes `ph`: 0 when it starts below, inf never."""
-    upper, lower, log_middle, log_width, offset = np.atleast_2d(draws).T
-    level = ph - offset * whey
+    """Culture time at which each course (m, 6) passes `ph`: 0 when it starts below, inf never."""
+    upper, lower, log_middle, log_width, log_shape, offset = np.atleast_2d(draws).T
+    level, shape = _curd_when(ph, upper, lower, offset * whey), np.exp(log_shape)
     above, below = upper - level, level - lower
     falls = (above > 0) & (below > 0)
-    ratio = np.where(falls, above, 1.0) / np.where(falls, below, 1.0)
-    tau = np.exp(log_middle) + np.exp(log_width) * np.log(ratio)
+    share = np.where(falls, above, 1.0) / np.where(falls, upper - lower, 2.0)
+    tau = np.exp(log_middle) - np.exp(log_width) * np.log(np.expm1(-shape * np.log(share)) / shape)
     tau = np.where(above <= 0, 0.0, np.maximum(tau, 0.0))
     return np.where((above > 0) & (below <= 0), np.inf, tau)
+
+
+def _curd_when(ph: float, upper: Floats, lower: Floats, offset: Floats) -> Floats:
+    """The curd's pH (m,) when what reads `offset` above it shows `ph`, by halving."""
+    low, high = np.minimum(lower, ph) - 1, np.maximum(upper, ph)
+    for _ in range(50):
+        middle = (low + high) / 2
+        shown = middle - offset * np.expm1(np.minimum(middle - upper, 0) / PARTED_PH)
+        low, high = np.where(shown < ph, middle, low), np.where(shown < ph, high, middle)
+    return np.where(offset == 0, ph, (low + high) / 2)
+
+
+def _fallen(u: Floats, shape: Floats | float) -> Floats:
+    """The share of the whole fall that is done, never quite 0."""
+    grown = np.exp(np.minimum(-u, STEEP))
+    share: Floats = np.exp(np.maximum(-np.log1p(shape * grown) / shape, -STEEP))
+    return share
 
 
 @dataclass(frozen=True)
@@ -80,7 +112,7 @@ class Probe(NamedTuple):
 
 
 def likely(data: Data, solved: Solved, prior: Prior, probe: Probe, count: int) -> Floats:
-    """Courses (count, 5) as likely as readings and prior together hold them, the same each time.
+    """Courses (count, 6) as likely as readings and prior together hold them, the same each time.
 
     Drawn around the solution with a t distribution's tails, weighed by readings and prior, and
     drawn again by weight: the true range is lopsided when the fall has not yet begun. The probe's

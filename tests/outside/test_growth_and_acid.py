@@ -37,7 +37,7 @@ JMSB_SD = 0.04  # the largest printed with the table's last stages
 
 def theta(upper: float, lower: float, b2: float, b3: float) -> list[float]:
     """The solver's parameters from those of the dataset: middle = b2/b3, width = 1/b3."""
-    return [upper, lower, np.log(b2 / b3), -np.log(b3), 0.0]
+    return [upper, lower, np.log(b2 / b3), -np.log(b3), 0.0, 0.0]
 
 
 @pytest.mark.parametrize("start", RAT42_STARTS)
@@ -45,7 +45,7 @@ def test_rat42_through_the_sigmoid_solver(start: tuple[float, float, float]) -> 
     """As the course that rises: upper held at 0 on the left, lower the plateau; no penalty."""
     b1, b2, b3 = start
     data = Data(RAT42_X, RAT42_Y, np.zeros(9))
-    got = fit_falling(data, theta(0.0, b1, b2, b3), hold=[1, 0, 0, 0, 1])
+    got = fit_falling(data, theta(0.0, b1, b2, b3), hold=[1, 0, 0, 0, 1, 1])
     middle, width = np.exp(got.params[2]), np.exp(got.params[3])
     assert (got.params[1], middle / width, 1 / width) == pytest.approx(RAT42_B, rel=1e-6)
     assert got.rss == pytest.approx(RAT42_RSS, rel=1e-6)
@@ -60,7 +60,7 @@ def test_rat42_turned_over_is_an_acid_curve(start: tuple[float, float, float]) -
     """100 − y with the upper level held at 100: lower 27.5378, t0 = b2/b3 = 38.8674, same RSS."""
     b1, b2, b3 = start
     data = Data(RAT42_X, 100 - RAT42_Y, np.zeros(9))
-    got = fit_falling(data, theta(100.0, 100 - b1, b2, b3), hold=[1, 0, 0, 0, 1])
+    got = fit_falling(data, theta(100.0, 100 - b1, b2, b3), hold=[1, 0, 0, 0, 1, 1])
     assert got.params[1] == pytest.approx(100 - RAT42_B[0], rel=1e-6)
     assert np.exp(got.params[2]) == pytest.approx(RAT42_B[1] / RAT42_B[2], rel=1e-6)
     assert np.exp(-got.params[3]) == pytest.approx(RAT42_B[2], rel=1e-6)
@@ -70,9 +70,20 @@ def test_rat42_turned_over_is_an_acid_curve(start: tuple[float, float, float]) -
 def test_rat42_turned_over_with_the_upper_level_free() -> None:
     """Computed with two other solvers from the same nine points, to the digits given."""
     data = Data(RAT42_X, 100 - RAT42_Y, np.zeros(9))
-    got = fit_falling(data, theta(100.0, 25.0, 2.5, 0.07), hold=[0, 0, 0, 0, 1])
+    got = fit_falling(data, theta(100.0, 25.0, 2.5, 0.07), hold=[0, 0, 0, 0, 1, 1])
     found = (got.params[0], got.params[1], np.exp(got.params[2]), np.exp(got.params[3]), got.rss)
     assert found == pytest.approx((97.3544, 28.7877, 39.6473, 13.5969, 7.16356), rel=1e-5)
+
+
+def test_rat42_as_gompertzs_curve() -> None:
+    """b1 exp(−exp(b2 − b3 x)) through the same points, computed with another solver, rel 1e-3."""
+    start = theta(0.0, 80.0, 1.2, 0.037)
+    start[4] = -18.0  # so lopsided that it is Gompertz's
+    data = Data(RAT42_X, RAT42_Y, np.zeros(9))
+    got = fit_falling(data, start, hold=[1, 0, 0, 0, 1, 1])
+    middle, width = np.exp(got.params[2]), np.exp(got.params[3])
+    found = (got.params[1], middle / width, 1 / width, got.rss)
+    assert found == pytest.approx((82.8321, 1.22371, 0.0370749, 21.7940), rel=1e-3)
 
 
 # Cardinal temperatures: Medveďová et al. 2019, Fermentation 5(1):2 (4.0, 38.3, 49.6 °C,
@@ -92,9 +103,9 @@ def test_growth_of_lactic_cultures_in_milk(temp_c: float, rate: float) -> None:
 def test_a_smooth_curve_through_the_activity_test_passes_52_where_it_should() -> None:
     """The straight line between readings passes pH 5.2 at 6.61 h; a smooth fit within 0.1 h."""
     minutes = np.arange(10) * 60.0
-    start = [6.6, 4.8, np.log(300), np.log(60), 0.0]
+    start = [6.6, 4.8, np.log(300), np.log(60), 0.0, 0.0]
     data = Data(minutes, np.array(GUELPH_PH), np.zeros(10))
-    got = fit_falling(data, start, hold=[0, 0, 0, 0, 1])
+    got = fit_falling(data, start, hold=[0, 0, 0, 0, 1, 1])
     assert tau_when(got.params, 5.2)[0] / 60 == pytest.approx(6.61, abs=0.1)
 
 
