@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, QSizeF, Qt
 from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication, QPainter, QPixmap
 from PySide6.QtWidgets import QMenu, QWidget
 
@@ -87,7 +87,9 @@ class Chart(pg.GraphicsLayoutWidget):
         out = QPixmap(self.size() * scale)
         out.setDevicePixelRatio(scale)
         out.fill(colours_of(self).paper)
-        self.render(out)
+        painter = QPainter(out)
+        self.render(painter, QRectF(QPointF(0, 0), QSizeF(self.size())))
+        painter.end()
         return out
 
     def save_png(self, path: str) -> bool:

@@ -71,6 +71,8 @@ def window_on(qtbot, kept: QSettings) -> Callable[..., Window]:
         qtbot.addWidget(window)
         window.show()
         qtbot.waitExposed(window)
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
         return window
 
     return opened

@@ -1,0 +1,93 @@
+"""The chart: panels, hover, pictures of it, and that it takes the colours shown."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QEvent, QPointF
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.axes import ClockAxis
+from journal.desk.chart import Chart
+from journal.desk.panel import COLUMNS
+from journal.desk.theme import colours, palette
+
+
+class Waves(Chart):
+    """A hundred thousand points with a break."""
+
+    def __init__(self) -> None:
+        super().__init__("Waves", "a long curve with a break")
+        self.panel = self.add_panel(bottom=ClockAxis(zero_ms=0, zone="UTC"), unit="°C")
+        self.x = np.linspace(0, 600, 100_000)
+        self.drawn = None
+
+    def draw(self) -> None:
+        self.panel.wipe()
+        self.panel.show_range((0, 600), (-1.5, 1.5))
+        self.panel.rules([-1.0, 0.0, 1.0], (0, 600), unit="°C")
+        self.drawn = self.panel.line(self.x, np.sin(self.x / 20), "temperature", width=2)
+        self.panel.band(self.x[::1000], np.full(100, -1.0), np.full(100, 1.0), "past", 0.5)
+        self.panel.points([10.0], [0.5], "acidity", hollow=True)
+        self.panel.words(10, 0.5, "here")
+
+    def hover_words(self, panel, x, y) -> str:
+        return f"{x:.0f} min"
+
+
+@pytest.fixture
+def waves(qtbot) -> Waves:
+    chart = Waves()
+    qtbot.addWidget(chart)
+    chart.resize(800, 400)
+    chart.show()
+    qtbot.waitExposed(chart)
+    chart.refresh()
+    return chart
+
+
+def test_a_long_line_is_reduced_before_it_is_drawn(waves):
+    x, y = waves.drawn.getData()
+    assert len(x) <= 2 * COLUMNS
+    assert (y.min(), y.max()) == pytest.approx((-1, 1), abs=1e-4)
+
+
+def test_it_has_a_name_and_a_description(waves):
+    assert waves.accessibleName() == "Waves"
+    assert waves.accessibleDescription() == "a long curve with a break"
+
+
+def test_units_take_no_prefix(waves):
+    assert not waves.panel.left_axis.autoSIPrefix
+    assert not waves.panel.bottom_axis.autoSIPrefix
+
+
+def test_the_pointer_reads_values(qtbot, waves):
+    spot = waves.panel.getViewBox().mapViewToScene(QPointF(300, 0))
+    waves._on_moved((spot,))
+    assert waves._hover_label.toPlainText() == "300 min"
+    QApplication.sendEvent(waves, QEvent(QEvent.Type.Leave))
+    assert waves._hover_label is None
+
+
+def test_the_page_takes_the_colours_shown(qtbot, waves):
+    waves.setPalette(palette(dark=True))
+    assert waves.backgroundBrush().color() == colours(dark=True).paper
+    picture = waves.picture(1.0).toImage()
+    assert picture.pixelColor(2, 2) == colours(dark=True).paper
+
+
+def test_png_and_svg_are_written(tmp_path, waves):
+    png, svg = tmp_path / "a.png", tmp_path / "a.svg"
+    assert waves.save_png(str(png))
+    assert waves.save_svg(str(svg))
+    image = QImage(str(png))
+    assert (image.width(), image.height()) == (1600, 800)
+    words = svg.read_text()
+    assert "<title>Waves</title>" in words
+    assert words.count("<path") > 5
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path, waves):
+    assert not waves.save_png(str(tmp_path / "nowhere" / "a.png"))

@@ -1,0 +1,179 @@
+"""The window: places by key, the finder, undo, another journal, and what it loads to be up."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMenu
+
+from journal.desk import app, dialogs
+from journal.desk import settings as remembered
+from journal.desk.commands import WINDOW_COMMANDS
+from journal.desk.find import Findable, matching
+from journal.keeping import Journal
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+
+
+def test_loading_the_window_leaves_the_heavy_parts_alone():
+    code = (
+        "import sys, journal.desk.window, journal.desk.app\n"
+        "print(sorted(m for m in ('scipy', 'pint', 'sqlite_utils', 'pyqtgraph', 'openpyxl') "
+        "if m in sys.modules))"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert said.stdout.strip() == "[]"
+
+
+def test_a_place_is_one_key_away(qtbot, kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    first = window.current
+    assert window.top._group.checkedButton().text() == "Vat"
+    QTest.keyClick(window, Qt.Key.Key_4, CTRL)
+    assert window.current is first
+
+
+def test_the_finder_runs_a_command(qtbot, kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    QTest.keyClick(window, Qt.Key.Key_K, CTRL)
+    finder = window._finder
+    assert finder.isVisible()
+    qtbot.keyClicks(finder.line, "late read")
+    assert finder.list.currentItem().text() == "Type a late reading"
+    qtbot.keyClick(finder.line, Qt.Key.Key_Return)
+    assert not finder.isVisible()
+    assert not window.current.page.entry.late.isHidden()
+
+
+def test_the_finder_finds_makes_plans_and_places(qtbot, kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    window.find()
+    for typed, kind in (
+        ("0001", "make"),
+        ("dry-s", "make"),
+        ("findi", "place"),
+        ("salted", "plan"),
+    ):
+        window._finder.line.setText(typed)
+        rows = [window._finder.list.item(i) for i in range(window._finder.list.count())]
+        assert any(row.data(Qt.ItemDataRole.UserRole).startswith(kind) for row in rows), typed
+    qtbot.keyClick(window._finder.line, Qt.Key.Key_Escape)
+    assert not window._finder.isVisible()
+
+
+def test_a_beginning_is_found_before_a_middle():
+    things = [Findable(w, "plan", ("plan", w)) for w in ("blue cheese", "see blue", "unblued")]
+    assert [t.words for t in matching(things, "blue", 3)] == ["blue cheese", "see blue", "unblued"]
+    assert matching(things, "nothing", 3) == []
+
+
+def test_undo_says_what_and_is_off_when_there_is_nothing(qtbot, journal, window_on):
+    window = window_on(journal, place="vat")
+    assert not window.can_undo()
+    journal.set_setting("x", "y")
+    assert not window.can_undo()
+
+
+def test_every_command_has_its_handler_and_no_key_twice(kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    table = (*WINDOW_COMMANDS, *window.current.actions_table())
+    keys = [key for command in table for key in command.keys]
+    assert len(keys) == len(set(keys))
+    for owner, commands in (
+        (window, WINDOW_COMMANDS),
+        (window.current, window.current.actions_table()),
+    ):
+        for command in commands:
+            assert callable(getattr(owner, command.handler))
+            assert not command.enabled or isinstance(getattr(owner, command.enabled)(), bool)
+
+
+def test_the_menu_names_what_undo_would_undo(qtbot, kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    kitchen.journal.makes.end_stage(kitchen.make.id, kitchen.after(30))
+    window.open_menu()
+    words = [entry.text() for entry in window.findChild(QMenu).actions()]
+    assert "Undo: end warm" in words
+    window.findChild(QMenu).close()
+
+
+def test_the_key_sheet_lists_the_place_too(qtbot, kitchen, window_on):
+    from journal.desk.keysheet import KeySheet
+    from journal.desk.labels import Label
+
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    QTest.keyClick(window, Qt.Key.Key_F1)
+    sheet = window.findChild(KeySheet)
+    words = {label.text() for label in sheet.findChildren(Label)}
+    assert {"Type a late reading", "F6", "Find", "Go to Findings"} <= words
+    sheet.close()
+
+
+def test_the_divider_moves_and_remembers(qtbot, kitchen, window_on, kept):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    window.resize(QSize(1400, 800))
+    divider = window.current._divider
+    divider.moveSplitter(600, 1)
+    assert kept.value("divider/vat", type=float) == pytest.approx(600 / 1400, abs=0.02)
+    again = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    again.resize(QSize(1400, 800))
+    assert again.current._divider.sizes()[0] == pytest.approx(600, abs=12)
+
+
+def test_a_message_is_shown_and_put_away(qtbot, journal, window_on):
+    place = window_on(journal, place="vat").current
+    place.say("disk", "The disk is full. Make room and try again.")
+    assert place.messages.isVisible()
+    assert place.messages.text("disk").startswith("The disk is full")
+    place.say("disk", "Kept.", attention=False)
+    assert place.messages.text("disk") == "Kept."
+    place.clear("disk")
+    assert not place.messages.isVisible()
+    assert place.messages.text("disk") == ""
+
+
+def test_another_journal_is_opened_by_key(qtbot, kitchen, window_on, tmp_path, monkeypatch):
+    other = tmp_path / "other.vatside"
+    Journal.create(other, letters="OT", zone="UTC").close()
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    monkeypatch.setattr(dialogs, "ask_open", lambda *_args: str(other))
+    QTest.keyClick(window, Qt.Key.Key_O, CTRL)
+    assert window.journal.letters == "OT"
+    assert remembered.recent(window.settings)[0] == str(other)
+    window.journal.close()
+
+
+def test_a_file_that_is_no_journal_leaves_the_one_open(kitchen, window_on, tmp_path, monkeypatch):
+    wrong = tmp_path / "milk.vatside"
+    wrong.write_text("not a journal at all, only some words about milk and rennet " * 40)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    window.open_path(str(wrong))
+    assert window.journal is kitchen.journal
+    assert window.current.messages.text("file")
+    assert wrong.read_text().startswith("not a journal")
+
+
+def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, kept):
+    journal, sentence = app.first_journal(str(tmp_path / "missing.vatside"), kept)
+    assert journal is None
+    assert "Choose another journal" in sentence
+    window = window_on(None, sentence=sentence)
+    assert window.current is None
+    assert not window.has_journal()
+    for command in WINDOW_COMMANDS:
+        if command.enabled:
+            assert not getattr(window, command.enabled)()
+    window.findChild(QAction, "undo").trigger()
+
+
+def test_the_last_journal_is_opened_again(kitchen, kept):
+    remembered.remember(kept, str(kitchen.journal.path))
+    journal, sentence = app.first_journal(None, kept)
+    assert sentence == ""
+    assert journal.path.resolve() == kitchen.journal.path.resolve()
+    journal.close()
