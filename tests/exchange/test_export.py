@@ -1,0 +1,120 @@
+"""Everything written out: complete, plain, all or nothing."""
+
+from __future__ import annotations
+
+import csv
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from journal.exchange import ExchangeError
+from journal.exchange.export import export_journal
+from journal.keeping.sittings import Card
+from journal.records.makes import Note
+from journal.records.plan_text import read_plan
+
+
+@pytest.fixture
+def filled(kept, make):
+    at = make.started_ms + np.arange(5) * 60_000
+    kept.readings.add_many(make.id, "milk-temp", at, np.linspace(30, 31, 5), "log.csv")
+    kept.readings.log(make.id, "curd-ph", 6.5, make.started_ms)
+    kept.readings.strike(make.id, "curd-ph", make.started_ms, 6.5)
+    wheel = kept.makes.finish(make.id, [1.2], make.started_ms + 3_600_000)[0]
+    kept.sittings.give(wheel.id, "Moss", make.started_ms + 10_000_000, Card({"overall": 7.5}))
+    kept.notes.keep(Note(make.started_ms, '=HYPERLINK("x")', make.id))
+    return kept
+
+
+def rows(path):
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_everything_is_there(filled, tmp_path):
+    out = tmp_path / "out"
+    written = export_journal(filled, out)
+    on_disk = {p.relative_to(out).as_posix() for p in out.rglob("*") if p.is_file()}
+    assert {path.as_posix() for path in written} == on_disk
+    for keeper in filled.keepers():
+        assert len(rows(out / f"{keeper.noun}.csv")) == len(keeper.all()), keeper.noun
+    make = rows(out / "make.csv")[0]
+    assert (make["code"], make["milk_litres"]) == ("HL-0001", "12.0")
+    assert make["started_at"] == "2026-07-14T08:00:00+01:00"
+    score = rows(out / "score.csv")[0]
+    assert (score["attribute"], score["value"]) == ("overall", "7.5")
+
+
+def test_readings_as_csv_and_json_agree(filled, tmp_path):
+    export_journal(filled, tmp_path / "out")
+    found = rows(tmp_path / "out" / "readings" / "HL-0001-milk-temp.csv")
+    assert [row["at_utc"] for row in found][:2] == [
+        "2026-07-14T07:00:00.000Z", "2026-07-14T07:01:00.000Z",
+    ]  # fmt: skip
+    assert [float(row["value"]) for row in found] == np.linspace(30, 31, 5).tolist()
+    struck = rows(tmp_path / "out" / "readings" / "HL-0001-curd-ph.csv")
+    assert [row["struck"] for row in struck] == ["1"]
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    assert {(r["make"], r["kind"], len(r["value"])) for r in whole["reading"]} == {
+        ("HL-0001", "milk-temp", 5), ("HL-0001", "curd-ph", 1),
+    }  # fmt: skip
+    assert whole["score"][0]["value"] == 7.5
+    assert whole["make"][0]["milk"]["litres"] == 12.0
+
+
+def test_a_plan_comes_back_from_its_file(filled, tmp_path):
+    export_journal(filled, tmp_path / "out")
+    path = next((tmp_path / "out" / "plans").iterdir())
+    plan = read_plan(path.read_text(encoding="utf-8"))
+    kept = filled.plans.by_name("kitchen hard")
+    assert replace(plan, id=kept.id) == kept
+    assert [row["kind"] for row in rows(tmp_path / "out" / "stage.csv")] == ["warm", "set"]
+
+
+def test_a_spreadsheet_runs_nothing_and_the_json_keeps_the_words(filled, tmp_path):
+    export_journal(filled, tmp_path / "out")
+    assert rows(tmp_path / "out" / "note.csv")[0]["text"].startswith("'=")
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    assert whole["note"][0]["text"] == '=HYPERLINK("x")'
+
+
+def test_an_earlier_export_is_replaced_and_nothing_else_ever(filled, tmp_path):
+    out = tmp_path / "out"
+    export_journal(filled, out)
+    filled.notes.keep(Note(0, "another"))
+    export_journal(filled, out)
+    assert len(rows(out / "note.csv")) == 2
+    (out / "readings" / "mine.txt").write_text("mine")
+    before = sorted(p.name for p in tmp_path.iterdir())
+    with pytest.raises(ExchangeError, match=r"readings/mine\.txt"):
+        export_journal(filled, out)
+    assert sorted(p.name for p in tmp_path.iterdir()) == before
+    assert (out / "readings" / "mine.txt").read_text() == "mine"
+
+
+def test_an_empty_folder_will_do_and_a_file_will_not(filled, tmp_path):
+    (tmp_path / "empty").mkdir()
+    assert export_journal(filled, tmp_path / "empty")
+    assert (tmp_path / "empty" / "journal.json").exists()
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(ExchangeError, match="is a file"):
+        export_journal(filled, tmp_path / "file")
+
+
+def test_a_stopped_export_leaves_nothing(filled, tmp_path):
+    def stop() -> bool:
+        return True
+
+    with pytest.raises(ExchangeError, match="stopped"):
+        export_journal(filled, tmp_path / "out", stop=stop)
+    assert not (tmp_path / "out").exists()
+    assert [p.name for p in tmp_path.iterdir() if p.name.startswith(".")] == []
+
+
+def test_an_empty_journal_exports_headers(kept, tmp_path):
+    export_journal(kept, tmp_path / "out")
+    assert (tmp_path / "out" / "wheel.csv").read_text().startswith("make_id,code")
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text())
+    assert whole["make"] == whole["reading"] == []

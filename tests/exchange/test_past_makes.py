@@ -1,0 +1,266 @@
+"""Tables of past makes: what each column is, what is kept, what is refused."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from journal.exchange import ExchangeError
+from journal.exchange.past_columns import Said, bare, unit_of
+from journal.exchange.past_keeping import ALREADY, ASSESSOR, keep_past
+from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, read_columns, read_past
+from journal.exchange.spreadsheet import read_foreign
+from journal.findings import study
+from journal.findings.variables import score_table
+from journal.records.instants import DAY_MS, from_iso
+
+ZONE = "Europe/London"
+TABLE = """Date;Batch;Recipe;Milk (l);Ripening (min);Salt (%);Rind;Green weight (g);Overall;Notes
+14.03.2025;A1;moon hard;12,5;45;1,8;dry;1250;7,5;first try
+21.03.2025;A2;moon hard;12,0;60;2,1;moist;1190;6;
+28.03.2025;A3;tomme;11,0;;1,9;dry;;8;late
+;A4;tomme;11,0;50;1,9;dry;;8;no date
+04.04.2025;A5;tomme;11,0;;;;;;nothing said
+"""
+
+
+def roles(table):
+    return {column.header: column.role for column in table.columns}
+
+
+def test_columns_are_known_by_name_and_cells(write):
+    table = read_past(write("makes.csv", TABLE), zone=ZONE)
+    assert roles(table) == {
+        "Date": "date", "Batch": "name", "Recipe": "plan", "Milk (l)": "milk",
+        "Ripening (min)": "variable", "Salt (%)": "variable", "Rind": "words",
+        "Green weight (g)": "wheel", "Overall": "score", "Notes": "remark",
+    }  # fmt: skip
+    assert table.read == 5
+    assert table.reasons == {NO_DATE: 1, NOTHING_SAID: 1}
+    first = table.makes[0]
+    assert first.started_ms == from_iso("2025-03-14", ZONE)
+    assert (first.name, first.plan, first.remark) == ("A1", "moon hard", "first try")
+    assert (first.milk_l, first.wheel_kg) == (12.5, 1.25)
+    assert first.scores == {"overall": 7.5}
+    assert [(v.name, v.value, v.text, v.unit) for v in first.variables] == [
+        ("Ripening", 45.0, "", "min"), ("Salt", 1.8, "", "%"), ("Rind", None, "dry", ""),
+    ]  # fmt: skip
+
+
+def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
+    report = keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    assert (report.read, report.kept, report.skipped) == (5, 3, 2)
+    assert report.codes == ("HL-0001", "HL-0002", "HL-0003")
+    row = kept.makes.rows()[-1]
+    assert (row.code, row.name, row.plan, row.milk_l) == ("HL-0001", "A1", "moon hard", 12.5)
+    assert (row.wheels, row.best_score) == (1, 7.5)
+    assert kept.makes.running() == []
+    whole = kept.whole(row.id)
+    assert whole.wheels[0].code == "HL-0001-A"
+    assert whole.wheels[0].green_weight_kg == pytest.approx(1.25)
+    assert whole.runs == ()  # nothing is known of its stages, so nothing is said of them
+    assert {e.name: e.value for e in whole.entered} == {"Ripening": 45, "Salt": 1.8, "Rind": None}
+    assert [a.name for a in kept.assessors.all()] == [ASSESSOR]
+    assert kept.check() == []
+    built_in = next(r for r in kept.makes.rows() if r.code == "HL-0003")
+    assert len(kept.plans.get(kept.makes.get(built_in.id).plan_id).stages) > 1
+
+
+def test_it_is_one_step_to_undo_and_nothing_comes_twice(kept, write):
+    path = write("makes.csv", TABLE)
+    keep_past(kept, read_past(path, zone=ZONE))
+    again = keep_past(kept, read_past(path, zone=ZONE))
+    assert (again.kept, again.reasons[ALREADY]) == (0, 3)
+    more = TABLE + "11.04.2025;A6;tomme;11,0;55;1,7;dry;;7;\n" * 2
+    grown = keep_past(kept, read_past(write("more.csv", more), zone=ZONE))
+    assert (grown.kept, grown.codes) == (1, ("HL-0004",))
+    kept.undo()
+    kept.undo()
+    assert kept.makes.all() == []
+    assert kept.assessors.all() == []
+
+
+def test_an_imported_plan_never_takes_the_place_of_one_that_is_there(kept, make, write):
+    before = kept.plans.by_name("kitchen hard")
+    text = "date,plan,salt,overall\n2025-01-01,Kitchen Hard,1.8,7\n"
+    keep_past(kept, read_past(write("t.csv", text), zone=ZONE))
+    assert kept.plans.by_name("kitchen hard") == before
+
+
+def test_findings_work_from_the_first_day(kept, write):
+    lines = ["date,milk fat (%),pH end,overall"]
+    for i in range(12):
+        fat = 3.4 + 0.1 * (i * 5 % 12)
+        lines.append(f"2025-{i + 1:02d}-03,{fat:.1f},{5.2 + 0.01 * (i * 7 % 12):.2f},{fat * 2:.2f}")
+    keep_past(kept, read_past(write("t.csv", "\n".join(lines)), zone=ZONE))
+    found = study(score_table(kept.wholes(), "overall"))
+    assert found.makes == 12
+    fat = found.finding("milk fat")  # the record's own variable, read out of the table
+    assert fat.ols_effect == pytest.approx(2.0, abs=1e-6)
+    assert found.finding("pH end").ols_effect == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_column_may_be_mapped(write):
+    text = "made,x,y,z\n2025-01-01,1,5,8\n2025-02-01,2,6,9\n"
+    said = Said(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
+    table = read_past(write("t.csv", text), said, zone=ZONE)
+    assert roles(table) == {"made": "date", "x": "variable", "y": "left out", "z": "score"}
+    assert table.makes[0].variables[0].name == "salt in curd"
+    assert table.makes[1].scores == {"z": 9.0}
+
+
+@pytest.mark.parametrize(
+    ("text", "said", "tasted_after_days"),
+    [
+        ("date,tasted on,v,overall\n2025-01-01,2025-03-02,1,7\n", None, 60),
+        ("date,age (weeks),v,overall\n2025-01-01,8,1,7\n", None, 56),
+        ("date,old,v,overall\n2025-01-01,30,1,7\n", Said(columns={"old": "age"}), 30),
+        ("date,v,overall\n2025-01-01,1,7\n", None, 0),
+    ],
+)
+def test_when_it_was_tasted(write, text, said, tasted_after_days):
+    past = read_past(write("t.csv", text), said, zone=ZONE).makes[0]
+    assert (past.tasted_ms - past.started_ms) / DAY_MS == pytest.approx(tasted_after_days)
+
+
+def test_scores_off_the_scale_are_refused_until_their_scale_is_said(kept, write):
+    path = write("t.csv", "date,salt (%),taste\n2025-01-01,1,12.3\n2025-02-01,2,57.2\n")
+    with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*--scale taste=0-100"):
+        read_past(path, zone=ZONE)
+    table = read_past(path, Said(scales={"taste": (0, 60)}), zone=ZONE)
+    assert table.makes[1].scores["taste"] == pytest.approx(57.2 / 6)
+    assert any("brought to 0 to 10" in sentence for sentence in table.sentences)
+    with pytest.raises(ExchangeError, match="outside 0 to 50"):
+        read_past(path, Said(scales={"": (0, 50)}), zone=ZONE)
+
+
+def test_dates_are_needed_or_said(write):
+    path = write("t.csv", "case,v,overall\n1,3,7\n2,4,8\n3,5,7\n")
+    with pytest.raises(ExchangeError, match="No column holds the dates"):
+        read_past(path, zone=ZONE)
+    table = read_past(path, Said(date="2025-05-01"), zone=ZONE)
+    assert [make.name for make in table.makes] == ["case 1", "case 2", "case 3"]
+
+
+def test_day_or_month_first_is_asked_when_it_is_open(write):
+    path = write("t.csv", "date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n")
+    with pytest.raises(ExchangeError, match="dmy or mdy"):
+        read_past(path, zone=ZONE)
+    months = [
+        dt.datetime.fromtimestamp(
+            read_past(path, Said(date_order=order), zone=ZONE).makes[0].started_ms / 1000, dt.UTC
+        ).month
+        for order in ("dmy", "mdy")
+    ]
+    assert months == [2, 1]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        Said(columns={"moon": "salt"}),
+        Said(scores=["moon"]),
+        Said(columns={"a": "salt", "b": "salt"}),
+        Said(columns={"words": "a number"}),
+        Said(columns={"words": "milk"}),
+        Said(scores=["words"]),
+    ],
+)
+def test_what_does_not_fit_the_table_is_refused(write, said):
+    text = "date,a,b,words\n2025-01-01,1,2,x\n2025-01-02,2,3,y\n"
+    with pytest.raises(ExchangeError):
+        read_past(write("t.csv", text), said, zone=ZONE)
+
+
+def test_units_in_headers():
+    assert (bare("Milk (l)"), unit_of("Milk (l)")) == ("Milk", "l")
+    assert (bare("pH"), unit_of("pH")) == ("pH", "")
+    assert (bare("(l)"), unit_of("(l)")) == ("(l)", "l")
+
+
+def test_the_same_table_as_a_spreadsheet_reads_the_same(kept, tmp_path):
+    path = tmp_path / "makes.xlsx"
+    _spreadsheet(path)
+    table = read_past(path, zone=ZONE)
+    assert table.makes[0].started_ms == from_iso("2025-03-14", ZONE)
+    assert [(v.name, v.value, v.unit) for v in table.makes[0].variables] == [("Salt", 1.8, "%")]
+    assert table.makes[1].scores == {"overall": 6.0}
+    assert keep_past(kept, table).kept == 2
+    assert read_columns(path)["Overall"] == [7.5, 6.0]
+
+
+def _spreadsheet(path):
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    sheet = book.create_sheet("makes")
+    sheet.append(["Our makes"])
+    sheet.append(["Date", "Salt", "Overall"])
+    sheet.append([dt.datetime(2025, 3, 14), 0.018, 7.5])
+    sheet.append([dt.date(2025, 3, 21), 0.021, 6])
+    for row in (3, 4):
+        sheet.cell(row, 2).number_format = "0.0%"
+    book.save(path)
+
+
+def _causes(error):
+    while error is not None:
+        yield type(error).__name__
+        error = error.__cause__ or error.__context__
+
+
+@pytest.mark.parametrize("data", [b"PK\x03\x04 no archive", b"", b"\xd0\xcf\x11\xe0" + b"x" * 99])
+def test_a_damaged_spreadsheet_is_refused(tmp_path, data):
+    path = tmp_path / "t.xlsx"
+    path.write_bytes(data)
+    with pytest.raises(ExchangeError):
+        read_foreign(path)
+
+
+def test_entities_in_a_spreadsheet_are_not_followed(tmp_path):
+    import zipfile
+
+    good, bad = tmp_path / "good.xlsx", tmp_path / "bad.xlsx"
+    _spreadsheet(good)
+    entity = b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY e "boom">]>'
+    with zipfile.ZipFile(good) as old, zipfile.ZipFile(bad, "w") as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name.startswith("xl/worksheets/"):
+                data = entity + data.split(b"?>", 1)[-1].replace(b"<v>0.018</v>", b"<v>&e;</v>")
+            new.writestr(name, data)
+    with pytest.raises(ExchangeError, match="cannot be read as a spreadsheet") as caught:
+        read_foreign(bad)
+    assert "EntitiesForbidden" in list(_causes(caught.value))
+
+
+def test_a_spreadsheet_that_unpacks_to_far_too_much_is_refused(tmp_path):
+    import zipfile
+
+    path = tmp_path / "bomb.xlsx"
+    with (
+        zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive,
+        archive.open("xl/worksheets/sheet1.xml", "w", force_zip64=True) as entry,
+    ):
+        for _ in range(40):
+            entry.write(b" " * 10_000_000)
+    with pytest.raises(ExchangeError, match="unpacks to 400 MB"):
+        read_foreign(path)
+
+
+CELLS = st.text(st.characters(exclude_categories=("Cs",)), max_size=12)
+
+
+@settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.lists(st.lists(CELLS, min_size=1, max_size=5), max_size=8), st.sampled_from(",;\t"))
+def test_any_text_is_a_table_or_a_sentence(tmp_path, rows, delimiter):
+    path = tmp_path / "t.csv"
+    path.write_text("\n".join(delimiter.join(row) for row in rows), encoding="utf-8")
+    try:
+        table = read_past(path, Said(date="2025-01-01"), zone=ZONE)
+    except ExchangeError:
+        return  # refused with a sentence; anything else fails the test
+    assert len(table.makes) + sum(table.reasons.values()) == table.read
