@@ -197,6 +197,20 @@ def _count(count: int, what: str) -> str:
 
 
 COMMANDS = (
-    Command("import-readings", "bring a logger's file into a make", _readings_arguments, _readings),
-    Command("import-makes", "bring in a table of past makes", _makes_arguments, _makes),
+    Command(
+        "import-readings",
+        "bring a logger's file into a make",
+        _readings_arguments,
+        _readings,
+        repeated=("--map", "--time"),
+        places=3,
+    ),
+    Command(
+        "import-makes",
+        "bring in a table of past makes",
+        _makes_arguments,
+        _makes,
+        repeated=("--map", "--score", "--scale"),
+        places=2,
+    ),
 )

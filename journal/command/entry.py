@@ -11,7 +11,7 @@ from pathlib import Path
 from journal.command import asking, bringing, file, lists, show, study, tastings, vat
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
-from journal.command.parser import Command, build_parser
+from journal.command.parser import Command, build_parser, spelt_out
 
 COMMANDS: tuple[Command, ...] = (
     *file.COMMANDS,
@@ -52,8 +52,10 @@ def _run(words: list[str]) -> int:
     names = [command.name for command in COMMANDS]
     if not words or (words[0] not in names and not words[0].startswith("-")):
         return show.open_window(_file_of(words, names))
+    asked = next((command for command in COMMANDS if command.name == words[0]), None)
     try:
-        args = build_parser(COMMANDS).parse_args(words)
+        spelt = words if asked is None else spelt_out(words, asked)
+        args = build_parser(COMMANDS).parse_args(spelt)
     except SystemExit as done:  # --help and --version
         return int(done.code or 0)
     return give(args.run(args), as_json=args.json)
@@ -81,6 +83,8 @@ def _said(error: Exception) -> str | None:
     if isinstance(error, OSError):
         place = f"{error.filename}: " if error.filename else ""
         return f"{place}{error.strerror or error}"
+    if isinstance(error, ImportError) and (error.name or "PySide6").startswith("PySide6"):
+        return f"The window cannot be drawn here: {error}. “python3 packaging/start.py” sees to it"
     if room == "sqlite3":
         return f"The journal cannot be read: {error}. “vatside check FILE” says more"
     return None

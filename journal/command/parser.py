@@ -18,6 +18,9 @@ DESCRIPTION = (
 )
 
 
+_SWITCHES = ("--json", "--preview", "--help")
+
+
 class Parser(argparse.ArgumentParser):
     """Reads arguments; raises CommandError instead of ending the program."""
 
@@ -33,12 +36,18 @@ class Parser(argparse.ArgumentParser):
 
 @dataclass(frozen=True)
 class Command:
-    """One command: its name, what it does in a few words, its arguments, and how it runs."""
+    """One command: its name, what it does in a few words, its arguments, and how it runs.
+
+    `repeated` names the options that may be followed by several values once the `places`
+    positional arguments are all there: "--time Date Clock" is "--time Date --time Clock".
+    """
 
     name: str
     summary: str
     arguments: Callable[[Parser], None]
     run: Callable[[argparse.Namespace], Answer]
+    repeated: tuple[str, ...] = ()
+    places: int = 0
 
 
 def build_parser(commands: Sequence[Command]) -> Parser:
@@ -52,6 +61,23 @@ def build_parser(commands: Sequence[Command]) -> Parser:
         one.add_argument("--json", action="store_true", help="answer as JSON")
         one.set_defaults(run=command.run)
     return parser
+
+
+def spelt_out(words: Sequence[str], command: Command) -> list[str]:
+    """The words with each further value of a repeated option behind its own option."""
+    found: list[str] = []
+    placed, option, waiting = -1, "", False  # the command's own name is no place
+    for word in words:
+        if word.startswith("--"):
+            option, waiting = word, "=" not in word and word not in _SWITCHES
+        elif waiting:
+            waiting = False
+        elif option in command.repeated and placed == command.places:
+            found.append(option)
+        else:
+            placed += 1
+        found.append(word)
+    return found
 
 
 def add_file(parser: Parser) -> None:

@@ -95,7 +95,7 @@ def _row(finding: Finding) -> list[str]:
         _range(finding.low80, finding.high80),
         _range(finding.low95, finding.high95),
         number(finding.rho, 2, sign=True),
-        number(finding.p, 3),
+        "<0.001" if finding.p < 0.0005 else number(finding.p, 3),
         finding.evidence,
     ]
 

@@ -213,5 +213,12 @@ COMMANDS = (
     Command("begin", "begin a make from a plan (a new FILE is made)", _begin_arguments, _begin),
     Command("log", "keep one reading", _log_arguments, _log),
     Command("stage", "end the running stage and begin the next", _stage_arguments, _stage),
-    Command("finish", "finish a make with its wheels' green weights", _finish_arguments, _finish),
+    Command(
+        "finish",
+        "finish a make with its wheels' green weights",
+        _finish_arguments,
+        _finish,
+        repeated=("--wheel",),
+        places=2,
+    ),
 )
