@@ -69,6 +69,8 @@ def draw_pictures(
             Journal.create(empty, letters="HL", zone="Europe/London").close()
             named = (Shot("empty", SMALL), Shot("empty-dark", SMALL, "dark"))
             made += _draw(app, look, empty, out, named, places, clock)
+    look.set_mode("light")
+    look.deleteLater()
     return made
 
 

@@ -151,7 +151,7 @@ class RowsView(QTableView):
             texts = [column.text(row) for row in self.rows_model.rows[:100]]
             widest = max((metrics.horizontalAdvance(t) for t in texts), default=0)
             need = max(widest, heads.horizontalAdvance(column.title), column.width)
-            self.setColumnWidth(i, need + 2 * _GAP)
+            self.setColumnWidth(i, need + 2 * _GAP + 2)  # rounding must not cut a letter
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)

@@ -142,6 +142,15 @@ def test_a_reading_is_struck_out_and_stands_again(kitchen, vat, hands):
     assert on_disk(kitchen, "milk-temp") == [(120, 32.0, 0)]
 
 
+def test_the_arrow_down_goes_to_the_readings_and_up_comes_back(kitchen, vat, hands):
+    hands.type("32").press(ENTER).type("32.5").press(ENTER)
+    hands.press(Qt.Key.Key_Down).press(Qt.Key.Key_Down).press(Qt.Key.Key_Delete)
+    assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [STRUCK, 0]
+    vat.page.readings.setCurrentRow(0)
+    hands.press(Qt.Key.Key_Up)
+    assert QApplication.focusWidget() is vat.page.entry.temp.line
+
+
 def test_a_reading_is_corrected_in_its_place(kitchen, vat, hands):
     hands.type("32").press(ENTER)
     kitchen.after(125)
@@ -240,6 +249,38 @@ def test_a_make_begun_elsewhere_appears(journal, window_on):
     journal.makes.begin(Plan("small", (Stage("warm", 30, target_c=31.0),)), Milk(2.0), 0)
     assert window.current.pages.currentIndex() == 0
     assert window.current.page.stage.text() == "Warm"
+
+
+def test_across_the_room_shows_three_things(qtbot, kitchen, vat, hands):
+    hands.type("32.4").press(ENTER).press(Qt.Key.Key_F11)
+    across = vat._across
+    assert across.isVisible()
+    assert across.geometry() == vat.window().rect()
+    assert across.accessibleDescription() == "Cook, 32:00 to go, 32.4 °C"
+    kitchen.after(153)
+    qtbot.waitUntil(lambda: "over" in across.accessibleDescription())
+    hands.press(Qt.Key.Key_Escape)
+    assert not across.isVisible()
+    assert QApplication.focusWidget() is vat.page.entry.temp.line
+
+
+def test_a_make_that_was_undone_leaves_the_vat_empty(kitchen, vat):
+    while kitchen.journal.undo():
+        pass
+    assert kitchen.journal.makes.running() == []
+    assert vat.pages.currentIndex() == 1
+
+
+def test_the_running_make_comes_back_after_a_look_at_an_old_one(kitchen, vat):
+    kitchen.journal.makes.finish(kitchen.make.id, [1.0], kitchen.after(180))
+    new = kitchen.journal.makes.begin(
+        kitchen.journal.plans.by_name("dry-salted hard"), kitchen.make.milk, kitchen.after(200)
+    )
+    window = vat.window()
+    window.go("vat", kitchen.make.id)
+    assert vat.page.stage.text() == "Finished"
+    window.go("vat")
+    assert vat.page.code.text().startswith(new.code)
 
 
 def test_the_clock_goes_on_by_itself(qtbot, kitchen, vat):

@@ -15,6 +15,7 @@ from journal.desk import app, dialogs
 from journal.desk import settings as remembered
 from journal.desk.commands import WINDOW_COMMANDS
 from journal.desk.find import Findable, matching
+from journal.desk.places import PLACES
 from journal.keeping import Journal
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -30,7 +31,7 @@ def test_loading_the_window_leaves_the_heavy_parts_alone():
     assert said.stdout.strip() == "[]"
 
 
-def test_a_place_is_one_key_away(qtbot, kitchen, window_on):
+def test_staying_where_one_is(qtbot, kitchen, window_on):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     first = window.current
     assert window.top._group.checkedButton().text() == "Vat"
@@ -177,3 +178,13 @@ def test_the_last_journal_is_opened_again(kitchen, kept):
     assert sentence == ""
     assert journal.path.resolve() == kitchen.journal.path.resolve()
     journal.close()
+
+
+def test_every_place_is_one_key_away(qtbot, sample, window_on):
+    window = window_on(sample, place="vat")
+    for number, entry in enumerate(PLACES):
+        QTest.keyClick(window, Qt.Key(Qt.Key.Key_1 + number), CTRL)
+        qtbot.waitUntil(window.settled, timeout=20_000)
+        assert window.current.key == entry.key
+        assert window.current.title == entry.title
+        assert window.top._group.checkedButton().text() == entry.title

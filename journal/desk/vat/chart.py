@@ -114,6 +114,9 @@ class VatChart(Chart):
         x = min(max(c.minutes[known[0]], first + 0.06 * view[1]), 0.8 * view[1])
         finite = np.isfinite(c.high)
         y = float(np.interp(x, c.minutes[finite], c.high[finite]))
+        past = day.past.temp
+        if past is not None and past.minutes[0] <= x <= past.minutes[-1]:
+            y = float(np.nanmax([y, np.interp(x, past.minutes, past.p90)]))
         words = "planned, from here on" if day.running else "planned"
         panel.words(x, y, words, "planned", anchor=(0, 1))
 
@@ -142,7 +145,8 @@ class VatChart(Chart):
             if gate.gate.kind.endswith("-ph"):
                 ys = (gate.gate.low, gate.gate.high)
                 panel.box((gate.from_min, gate.to_min), ys, "planned")
-                panel.words(gate.from_min, ys[0], gate.label, "planned", anchor=(0, 0))
+                above = _curve_below(day, (gate.from_min + gate.to_min) / 2, sum(ys) / 2)
+                panel.words(gate.from_min, ys[above], gate.label, "planned", anchor=(0, int(above)))
         for kind in ("milk-ph", "curd-ph", "whey-ph"):
             self._draw_ph(day, kind)
         self._draw_titrated(day, low, high)
@@ -262,6 +266,14 @@ def _nearest(day: Day, kind: str, x: float) -> float | None:
     if at and x - minutes[at - 1] < minutes[at] - x:
         at -= 1
     return float(value[at]) if abs(minutes[at] - x) <= 15 else None
+
+
+def _curve_below(day: Day, x: float, y: float) -> bool:
+    """Whether the expected curve runs below a point, so that a name above it stands free."""
+    fan = day.ahead.fan
+    if fan is None or not len(fan.minutes) or not fan.minutes[0] <= x <= fan.minutes[-1]:
+        return False
+    return float(np.interp(x, fan.minutes, fan.mid)) < y
 
 
 def _planned(day: Day, x: float) -> float | None:

@@ -31,6 +31,7 @@ class EntryFields(QWidget):
 
     entered = Signal(str, object)
     left_correction = Signal()
+    went_down = Signal()  # the arrow down: to the readings
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -184,6 +185,9 @@ class EntryFields(QWidget):
         here = self.temp if line is self.temp.line else self.acid
         other = self.acid if here is self.temp else self.temp
         by_space, self._came_by_space = self._came_by_space, False
+        if event.key() == Qt.Key.Key_Down:
+            self.went_down.emit()
+            return True
         if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Tab):
             other.line.setFocus()
             self._came_by_space = event.key() == Qt.Key.Key_Space

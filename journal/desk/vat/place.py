@@ -13,6 +13,7 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Place
+from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.chart import VatChart
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.entry import DIGITS
@@ -41,12 +42,14 @@ class VatPlace(Place):
 
     def right(self) -> QWidget:
         self._make_id: int | None = None
+        self._asked_for = False
         self._whole: WholeMake | None = None
         self._past, self._ahead = Past(), Ahead()
         self._past_for: tuple[int, str] | None = None
         self._drawn_min = -1
         self._day: Day | None = None
         self._correction: Correction | None = None
+        self._across: AcrossTheRoom | None = None
         self.chart = VatChart()
         self.chart.dropped.connect(self.bring_in)
         self._timer = QTimer(self)
@@ -59,6 +62,8 @@ class VatPlace(Place):
         self.log = Log(self.journal, self.desk.clock)
         self.page.entry.entered.connect(self._on_entered)
         self.page.entry.left_correction.connect(self._on_left_correction)
+        self.page.entry.went_down.connect(self.page.readings.setFocus)
+        self.page.readings.left_upwards.connect(self.page.entry.focus_last)
         self.page.readings.strike_asked.connect(self._on_strike)
         self.page.readings.correct_asked.connect(self._on_correct)
         self.page.finish.weights.connect(self._on_weights)
@@ -90,6 +95,7 @@ class VatPlace(Place):
                     "has_running"),
             Command("late", "Type a late reading", "type_late", ("Ctrl+T",), "has_day"),
             Command("kind", "Read another acidity", "next_kind", ("F6",), "has_day"),
+            Command("across", "Across the room", "across_the_room", ("F11",), "has_day"),
             Command("strike", "Strike out a reading", "strike", ("Delete",), "has_reading"),
             Command("correct", "Correct a reading", "correct", ("F2",), "has_reading"),
         )  # fmt: skip
@@ -97,6 +103,9 @@ class VatPlace(Place):
     # Fill
 
     def entered(self) -> None:
+        if not self._asked_for:
+            self._make_id = None
+        self._asked_for = False
         self._load()
         self._timer.start()
         if self._day is not None:
@@ -106,6 +115,7 @@ class VatPlace(Place):
 
     def show_make(self, make_id: int) -> None:
         self._make_id = make_id
+        self._asked_for = True
 
     def heard(self, change: Change) -> None:
         if self._whole is None:
@@ -126,14 +136,14 @@ class VatPlace(Place):
         return not self.desk.work.busy
 
     def _load(self) -> None:
-        make_id = self._which()
-        self.pages.setCurrentIndex(0 if make_id is not None else 1)
-        if make_id is None:
-            self._whole = self._day = None
+        self._whole = self._find()
+        self.pages.setCurrentIndex(0 if self._whole is not None else 1)
+        if self._whole is None:
+            self._day = None
             self.chart.show_day(None)
             self.life.show_life(None)
             return
-        self._whole = self.journal.whole(make_id)
+        make_id = self._whole.make.id
         if self._past_for != (make_id, self._whole.plan.name):
             self._past_for = (make_id, self._whole.plan.name)
             self._past, self._ahead = Past(), Ahead()
@@ -151,6 +161,17 @@ class VatPlace(Place):
             return running[0].id
         return self.desk.make_id
 
+    def _find(self) -> WholeMake | None:
+        """The make to show with all that hangs on it; one that was undone is let go."""
+        make_id = self._which()
+        if make_id is None:
+            return None
+        try:
+            return self.journal.whole(make_id)
+        except KeepingError:
+            self._make_id = self.desk.make_id = None
+            return None
+
     def _show(self) -> None:
         whole = self._whole
         self._day = day_of(whole, self.desk.clock(), self._past, self._ahead)
@@ -158,6 +179,11 @@ class VatPlace(Place):
         self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
         self.chart.show_day(self._day)
         self.life.show_life(life_of(whole, self._day.now_ms))
+        self._show_across(self._day)
+
+    def _show_across(self, day: Day) -> None:
+        if self._across is not None and self._across.isVisible():
+            self._across.show_day(day)
 
     def _ask_past(self) -> None:
         make = self._whole.make
@@ -213,6 +239,18 @@ class VatPlace(Place):
         if self.has_day():
             self.page.entry.next_kind()
             self._show()
+
+    def across_the_room(self) -> None:
+        """Show only the step, the clock and the last values; again, or Esc, shows all."""
+        if not self.has_day():
+            return
+        if self._across is None:
+            self._across = AcrossTheRoom(self.window(), self.page.entry.temp.line)
+        if self._across.isVisible():
+            self._across.hide()
+            self.page.entry.focus_last()
+        else:
+            self._across.open_with(self._day)
 
     def strike(self) -> None:
         """Strike the chosen reading out, or let it stand again."""
@@ -304,7 +342,9 @@ class VatPlace(Place):
         if now // MINUTE_MS != self._drawn_min:
             self._show()
         else:
-            self.page.tick(replace(self._day, now_ms=now))
+            moment = replace(self._day, now_ms=now)
+            self.page.tick(moment)
+            self._show_across(moment)
 
     def _on_past(self, past: Past) -> None:
         self._past = past

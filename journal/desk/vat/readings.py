@@ -33,6 +33,7 @@ class LastReadings(QListWidget):
 
     strike_asked = Signal(object)
     correct_asked = Signal(object)
+    left_upwards = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -74,6 +75,10 @@ class LastReadings(QListWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.text() and event.text() in DIGITS:
             event.ignore()
+            return
+        up = event.key() == Qt.Key.Key_Up and self.currentRow() <= 0
+        if up or event.key() == Qt.Key.Key_Escape:
+            self.left_upwards.emit()
             return
         super().keyPressEvent(event)
 
