@@ -119,7 +119,7 @@ class SittingKeeper:
     def wheels(self) -> list[WheelRow]:
         """Every wheel there is, newest make first."""
         rows = self._db.execute(_WHEELS)
-        return [WheelRow(*row[:6], bool(row[6]), row[7], row[8]) for row in rows]
+        return [WheelRow(*(*row[:6], bool(row[6]), *row[7:])) for row in rows]
 
     def all(self) -> list[SittingRow]:
         """Every sitting with scores, oldest first."""

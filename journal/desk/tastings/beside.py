@@ -1,0 +1,76 @@
+"""The page beside the sheet: the wheel's scores over its months, and how the sitting is going."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+
+from journal.desk.dates import age_words
+from journal.desk.labels import Hairline, Label
+from journal.desk.tastings.months import Bar, MonthBars
+from journal.desk.tastings.sittingtable import Going, SittingTable
+from journal.desk.theme import STEP
+
+
+class Beside(QWidget):
+    """Shows bars above and the sitting below; `picked` carries (wheel id, assessor)."""
+
+    picked = Signal(int, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.title = Label("", role="quiet")
+        self.said = Label("", role="quiet", wrap=True)
+        self.bars = MonthBars()
+        self.sitting = Label("", role="quiet")
+        self.nobody = Label("", role="quiet", wrap=True)
+        self.table = SittingTable()
+        self.table.picked.connect(self.picked)
+        self._scroll = QScrollArea()
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(self.table)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(self.title)
+        column.addWidget(self.said)
+        column.addWidget(self.bars, 3)
+        column.addWidget(Hairline())
+        column.addWidget(self.sitting)
+        column.addWidget(self.nobody)
+        column.addWidget(self._scroll, 2)
+        column.addStretch(0)
+
+    def show_wheel(self, code: str, bars: Sequence[Bar], *, hidden: bool) -> None:
+        """Show a wheel's bars; `hidden` says that this sitting's are held back."""
+        self.title.setText(f"{code} over its months" if code else "")
+        self.bars.show_bars(bars)
+        self.bars.setVisible(bool(bars))
+        self.said.setText(_bars_words(bars, hidden))
+        self.said.setVisible(bool(code) and (hidden or not bars))
+        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
+
+    def show_sitting(self, day: str, table: Going) -> None:
+        """Show how the sitting of a day is going."""
+        self.sitting.setText(f"Sitting of {day}")
+        there = bool(table.people and table.wheels)
+        self._scroll.setVisible(there)
+        self.nobody.setVisible(not there)
+        self.nobody.setText("Nobody has scored on this day. Choose a wheel, and say who tastes.")
+        if there:
+            self.table.show_going(table)
+
+
+def _bars_words(bars: Sequence[Bar], hidden: bool) -> str:
+    if hidden:
+        return "What others gave at this sitting joins once you have kept yours."
+    if not bars:
+        return (
+            "Not tasted yet. Its scores will stand here beside each other, a bar for each age "
+            "and a mark for each assessor."
+        )
+    return age_words(max(bar.days for bar in bars))

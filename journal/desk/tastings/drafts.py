@@ -1,0 +1,82 @@
+"""What has been typed on the sheet and not kept yet, so that nothing typed is lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from journal.keeping.sittings import Card
+from journal.quantities import QuantityError
+from journal.quantities.typed import parse
+from journal.records import RecordError
+from journal.records.kinds import ATTRIBUTES
+from journal.records.tastings import half_point
+
+Key = tuple[int, str, str]  # wheel, assessor, day
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A sheet as it stands: texts by attribute, defects (group, term, strength), own words.
+
+    `others` are scores for attributes the sheet has no line for; they stay as they are.
+    """
+
+    texts: dict[str, str] = field(default_factory=dict)
+    defects: tuple[tuple[str, str, str], ...] = ()
+    note: str = ""
+    others: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def empty(self) -> bool:
+        """True when nothing is typed."""
+        return not (any(self.texts.values()) or self.defects or self.note or self.others)
+
+
+class Drafts:
+    """The drafts of this window, by wheel, assessor and day."""
+
+    def __init__(self) -> None:
+        self._held: dict[Key, Draft] = {}
+
+    def hold(self, key: Key, draft: Draft) -> None:
+        """Remember a draft."""
+        self._held[key] = draft
+
+    def of(self, key: Key) -> Draft | None:
+        """The draft under a key, None when there is none."""
+        return self._held.get(key)
+
+    def drop(self, key: Key) -> None:
+        """Forget a draft: it is kept in the journal now, or moved."""
+        self._held.pop(key, None)
+
+    def people(self, wheel_id: int, day: str) -> set[str]:
+        """Who (in small letters) has a draft for a wheel on a day."""
+        return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
+
+
+def draft_of(card: Card) -> Draft:
+    """What was kept, as the sheet shows it."""
+    usual = {name: written(card.scores[name]) for name in ATTRIBUTES if name in card.scores}
+    others = {name: value for name, value in card.scores.items() if name not in ATTRIBUTES}
+    return Draft(usual, card.defects, card.note, others)
+
+
+def card_of(draft: Draft) -> Card:
+    """What is typed, as it is kept; RecordError names the first line that does not fit."""
+    scores = {name: points(text, name) for name, text in draft.texts.items() if text.strip()}
+    return Card({**scores, **draft.others}, draft.defects, draft.note.strip())
+
+
+def points(text: str, attribute: str) -> float:
+    """A score as typed, 0 to 10 in halves; RecordError says what would do."""
+    try:
+        typed = parse(text, "number").value
+    except QuantityError:
+        raise RecordError(f"{attribute}: give 0 to 10 in halves, like 7 or 7.5.") from None
+    return half_point(typed, attribute)
+
+
+def written(value: float) -> str:
+    """A score as it is shown."""
+    return f"{value:.1f}"

@@ -1,0 +1,178 @@
+"""One attribute of the sheet: its name, the slim line with a dot, the number."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from journal.desk.fields import Line
+from journal.desk.tastings.drafts import points, written
+from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.records import RecordError
+from journal.records.tastings import SCORE_TOP
+
+_NAME, _FIELD, SPREAD = 112, 56, 3 * STEP
+LEAST, MOST = 28, 42
+
+
+class ScoreRow(QWidget):
+    """A score to type (or to point at). `moved` asks for the line below (+1) or above (−1);
+    `changed` says that something was typed. What does not fit stays, and says why."""
+
+    moved = Signal(int)
+    changed = Signal()
+
+    def __init__(self, attribute: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.attribute = attribute
+        self.wrong = ""
+        self.line = Line(TEXT, self)
+        self.line.setAccessibleName(attribute)
+        self.line.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.line.setMaxLength(8)
+        self.line.setFont(font(TEXT, bold=True))
+        self.setFocusProxy(self.line)
+        self.setMinimumHeight(LEAST)
+        self.setMaximumHeight(MOST)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.line.textChanged.connect(self._on_text)
+        self.line.textEdited.connect(self._on_edited)
+        self.line.returnPressed.connect(self._on_return)
+        self.line.editingFinished.connect(self._on_finished)
+        self.line.installEventFilter(self)
+
+    def text(self) -> str:
+        """What stands there."""
+        return self.line.text().strip()
+
+    def set_text(self, text: str) -> None:
+        """Put a text there."""
+        self.line.setText(text)
+        self._judge()
+
+    def value(self) -> float | None:
+        """The score, None when there is none or it does not fit."""
+        try:
+            return points(self.text(), self.attribute) if self.text() else None
+        except RecordError:
+            return None
+
+    def sizeHint(self) -> QSize:
+        return QSize(400, MOST)
+
+    # Drawing
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        here = self.line.hasFocus()
+        if here:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(c.chosen)
+            painter.drawRoundedRect(QRectF(self.rect()), RADIUS, RADIUS)
+        painter.setPen(c.ink)
+        painter.setFont(font(TEXT, bold=here or self.attribute == "overall"))
+        name = QRectF(SPREAD, 0, _NAME - SPREAD, self.height())
+        painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, self.attribute)
+        if self.wrong:
+            self._draw_wrong(painter, c)
+        else:
+            self._draw_scale(painter, c, here)
+        if here or self.wrong:
+            self._draw_frame(painter, c)
+        painter.end()
+
+    def _draw_scale(self, painter: QPainter, c: Colours, here: bool) -> None:
+        left, right = self._ends()
+        middle = self.height() / 2
+        painter.setPen(QPen(c.done if here else c.past_line, 1.4 if here else 1))
+        painter.drawLine(QPointF(left, middle), QPointF(right, middle))
+        for x in (left, (left + right) / 2, right):
+            painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
+        value = self.value()
+        if value is not None:
+            x = left + value / SCORE_TOP * (right - left)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(c.ink)
+            painter.drawEllipse(QPointF(x, middle), 6, 6)
+
+    def _draw_wrong(self, painter: QPainter, c: Colours) -> None:
+        left, right = self._ends()
+        painter.setFont(font(SMALL))
+        painter.setPen(c.attention)
+        side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
+        painter.drawText(QRectF(left, 0, right - left, self.height()), side, self.wrong)
+
+    def _draw_frame(self, painter: QPainter, c: Colours) -> None:
+        painter.setPen(QPen(c.attention if self.wrong else c.ink, 1.4))
+        painter.setBrush(c.field)
+        box = QRectF(self.line.geometry()).adjusted(0.5, -0.5, -0.5, 0.5)
+        painter.drawRoundedRect(box, RADIUS, RADIUS)
+
+    def _ends(self) -> tuple[float, float]:
+        return float(_NAME + STEP), float(self.width() - _FIELD - SPREAD - 2 * STEP)
+
+    # Handlers
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        high = min(30, self.height() - 4)
+        self.line.setTextMargins(2, 0, 2 * STEP, 0)
+        self.line.setGeometry(
+            self.width() - _FIELD - SPREAD + 2 * STEP, (self.height() - high) // 2, _FIELD, high
+        )
+
+    def eventFilter(self, _watched: QWidget, event) -> bool:
+        if event.type() in (event.Type.FocusIn, event.Type.FocusOut):
+            self.update()
+        return False
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(event.key())
+        if step is None:
+            super().keyPressEvent(event)
+            return
+        self.moved.emit(step)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A click on the line gives the nearest half point."""
+        self.line.setFocus()
+        left, right = self._ends()
+        x = event.position().x()
+        if left - 8 <= x <= right + 8 and not self.wrong:
+            share = min(max((x - left) / (right - left), 0.0), 1.0)
+            self.line.setText(written(round(share * SCORE_TOP * 2) / 2))
+            self.changed.emit()
+
+    def _on_text(self, _text: str) -> None:
+        if self.wrong:
+            self._judge()
+        self.update()
+
+    def _on_edited(self, _text: str) -> None:
+        self.changed.emit()
+
+    def _on_return(self) -> None:
+        if self._judge():
+            self.moved.emit(1)
+
+    def _on_finished(self) -> None:
+        value = self.value()
+        if self._judge() and value is not None:
+            self.line.setText(written(value))
+
+    def _judge(self) -> bool:
+        """Say what does not fit; True when it does or nothing stands there."""
+        try:
+            if self.text():
+                points(self.text(), self.attribute)
+            self.wrong = ""
+        except RecordError as error:
+            self.wrong = "▲ 0 to 10 in halves, like 7 or 7.5"
+            self.line.setAccessibleDescription(str(error))
+        else:
+            self.line.setAccessibleDescription("0 to 10 in halves")
+        self.update()
+        return not self.wrong

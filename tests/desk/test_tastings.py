@@ -1,0 +1,287 @@
+"""The place of tastings, by real keys on a real file: what was typed stands in the file."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.tastings.defects import fitting, split_strength, terms
+from journal.desk.tastings.months import bars_of
+from journal.keeping import Journal
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.kinds import ATTRIBUTES
+from journal.records.makes import Milk
+from journal.records.plans import Plan, Stage
+
+ZONE = "Europe/London"
+MADE = from_iso("2026-03-01T08:00", ZONE)
+NOW = from_iso("2026-07-01T19:30", ZONE)
+PANEL = {
+    "Orla": (7.5, 7.0, 6.5, 7.0, 5.5, 6.0, 1.5, 7.0),
+    "Tam": (6.0, 6.0, 6.5, 5.5, 5.0, 5.5, 2.0, 6.0),
+    "Wen": (8.0, 7.5, 7.0, 8.0, 5.0, 5.0, 0.5, 7.5),
+}
+KEEP = (Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+
+
+def clock() -> int:
+    return NOW
+
+
+@pytest.fixture
+def two_wheels(journal: Journal) -> Journal:
+    plan = Plan("Plain", (Stage("warm", 30.0, target_c=31.0),))
+    make = journal.makes.begin(plan, Milk(12.0), MADE)
+    journal.makes.finish(make.id, [0.6, 0.5], MADE + DAY_MS // 4)
+    return journal
+
+
+@pytest.fixture
+def place(two_wheels, window_on):
+    return window_on(two_wheels, clock=clock, place="tastings").current
+
+
+def type_in(place, text: str) -> None:
+    QTest.keyClicks(place.window().focusWidget(), text)
+
+
+def press(place, *key) -> None:
+    QTest.keyClick(place.window().focusWidget(), *key)
+
+
+def enter(place, text: str) -> None:
+    type_in(place, text)
+    press(place, Qt.Key.Key_Return)
+
+
+def begin(place, code: str, who: str) -> None:
+    """Find a wheel and name who tastes it."""
+    enter(place, code)
+    enter(place, who)
+
+
+def score(place, values) -> None:
+    for value in values:
+        enter(place, f"{value:g}".replace(".", ","))
+
+
+def kept(journal: Journal, code: str) -> dict[str, dict[str, float]]:
+    """The scores of a wheel by assessor and attribute, read by another door."""
+    with Journal.open(journal.path, read_only=True) as again:
+        wheel = again.wheel_by_code(code)
+        names = {a.id: a.name for a in again.assessors.all()}
+        out: dict[str, dict[str, float]] = {}
+        for sample in again.samples.where(wheel_id=wheel.id):
+            for one in again.scores.where(sample_id=sample.id):
+                out.setdefault(names[one.assessor_id], {})[one.attribute] = one.value
+        return out
+
+
+def test_three_assessors_score_a_wheel_and_the_file_has_it(place, two_wheels):
+    enter(place, "0001-b")
+    for name, values in PANEL.items():
+        enter(place, name)
+        score(place, values)
+        press(place, *KEEP)
+    wanted = {n: dict(zip(ATTRIBUTES, v, strict=True)) for n, v in PANEL.items()}
+    assert kept(two_wheels, "HL-0001-B") == wanted
+    assert len(two_wheels.tastings.all()) == 1
+    assert two_wheels.tastings.all()[0].at_ms == NOW
+    assert two_wheels.check() == []
+
+
+def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, PANEL["Orla"])
+    press(place, *KEEP)
+    assert not place.beside.bars.isVisible()
+    enter(place, "Tam")
+    assert "Orla" not in place.beside.bars.accessibleDescription()
+    score(place, PANEL["Tam"])
+    press(place, *KEEP)
+    place._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Tam")
+    told = place.beside.bars.accessibleDescription()
+    assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in told
+    assert "Tam on HL-0001-A: 8 of 8" in place.beside.table.accessibleDescription()
+
+
+def test_who_has_not_scored_yet_is_next(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, PANEL["Orla"])
+    press(place, *KEEP)
+    assert place.sheet.who.text() == ""
+    enter(place, "Tam")
+    score(place, (6.0,))
+    press(place, *KEEP)
+    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    enter(place, "0001-b")
+    assert place.sheet.who.text() == "Orla"
+    press(place, Qt.Key.Key_Return)
+    score(place, (5.0,))
+    press(place, *KEEP)
+    assert place.sheet.who.text() == "Tam"
+    assert "Tam is next" in place.sheet.said.text()
+    assert len(two_wheels.assessors.all()) == 2
+
+
+def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    enter(place, "7.3")
+    row = place.sheet.rows[0]
+    assert row.line.hasFocus()
+    assert row.text() == "7.3"
+    assert "halves" in row.line.accessibleDescription()
+    press(place, *KEEP)
+    assert "nothing was kept" in place.sheet.said.text()
+    assert two_wheels.scores.all() == []
+    row.line.selectAll()
+    enter(place, "7.5")
+    press(place, *KEEP)
+    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.5}}
+
+
+def test_nothing_typed_is_lost_on_the_way(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, (7.5, 6.0))
+    place.sheet.note.setFocus()
+    type_in(place, "hazelnut")
+    window = place.window()
+    window.go("tastings")
+    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    begin(place, "0001-b", "Orla")
+    assert place.sheet.draft().empty
+    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    begin(place, "0001-a", "Orla")
+    assert place.sheet.draft().texts == {"overall": "7.5", "appearance": "6.0"}
+    assert place.sheet.draft().note == "hazelnut"
+    assert two_wheels.scores.all() == []
+
+
+def test_a_new_name_takes_along_what_was_typed_without_one(place):
+    enter(place, "0001-a")
+    place.sheet.rows[0].setFocus()
+    type_in(place, "7")
+    place.sheet.who.setFocus()
+    enter(place, "Orla")
+    assert place.sheet.draft().texts == {"overall": "7.0"}
+
+
+def test_without_a_name_nothing_is_kept(place, two_wheels):
+    enter(place, "0001-a")
+    place.sheet.rows[0].setFocus()
+    type_in(place, "7")
+    press(place, *KEEP)
+    assert "who is tasting" in place.sheet.said.text()
+    assert place.sheet.who.hasFocus()
+    assert place.sheet.rows[0].text() == "7.0"
+    assert two_wheels.tastings.all() == []
+
+
+def test_a_late_sitting_has_its_own_day(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, (7.0,))
+    place.sheet.day.setFocus()
+    place.sheet.day.selectAll()
+    enter(place, "2 June")
+    assert place.sheet.day.text() == "2 June 2026"
+    assert place.sheet.draft().texts == {"overall": "7.0"}
+    press(place, *KEEP)
+    assert [t.at_ms for t in two_wheels.tastings.all()] == [from_iso("2026-06-02T12:00", ZONE)]
+    place.sheet.day.setFocus()
+    place.sheet.day.selectAll()
+    enter(place, "2 June 2027")
+    assert "still to come" in place.sheet.said.text()
+
+
+def test_a_day_before_the_make_is_refused(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, (7.0,))
+    place.sheet.day.setFocus()
+    place.sheet.day.selectAll()
+    enter(place, "1 February 2026")
+    press(place, *KEEP)
+    assert "before it was made" in place.sheet.said.text()
+    assert place.sheet.rows[0].text() == "7.0"
+    assert two_wheels.scores.all() == []
+
+
+def test_defects_are_typed_with_their_strength(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, (7.0,))
+    place.sheet.defects.setFocus()
+    enter(place, "bitt")
+    enter(place, "slight open")
+    assert place.sheet.defects.marks() == (
+        ("flavour", "bitter", "definite"),
+        ("body_texture", "open", "slight"),
+    )
+    press(place, Qt.Key.Key_Backspace)
+    press(place, Qt.Key.Key_Space)
+    press(place, Qt.Key.Key_Backspace)
+    press(place, Qt.Key.Key_Backspace)
+    press(place, Qt.Key.Key_Space)
+    press(place, *KEEP)
+    marks = [(m.group, m.term, m.strength) for m in two_wheels.defects.all()]
+    assert marks == [("flavour", "bitter", "pronounced")]
+
+
+def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
+    begin(place, "0001-a", "Orla")
+    score(place, (7.0, 6.0))
+    press(place, *KEEP)
+    place._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Orla")
+    assert place.sheet.draft().texts == {"overall": "7.0", "appearance": "6.0"}
+    place.sheet.rows[0].line.setFocus()
+    place.sheet.rows[0].line.selectAll()
+    enter(place, "8")
+    press(place, *KEEP)
+    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 8.0, "appearance": 6.0}}
+    place.window().undo()
+    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.0, "appearance": 6.0}}
+
+
+def test_a_click_on_the_line_gives_a_half_point(place):
+    begin(place, "0001-a", "Orla")
+    row = place.sheet.rows[0]
+    left, right = row._ends()
+    at = QPoint(round(left + 0.74 * (right - left)), row.height() // 2)
+    QTest.mouseClick(row, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
+    assert row.text() == "7.5"
+
+
+def test_the_list_is_narrowed_by_typing(place):
+    type_in(place, "march plain -b")
+    assert [c.row.code for c in place.chooser.table.rows_model.rows] == ["HL-0001-B"]
+    place.chooser.line.clear()
+    type_in(place, "xyz")
+    assert place.chooser.none.isVisible()
+    press(place, Qt.Key.Key_Escape)
+    assert len(place.chooser.table.rows_model.rows) == 2
+
+
+def test_an_empty_journal_says_how_to_begin(journal, window_on):
+    place = window_on(journal, clock=clock, place="tastings").current
+    assert place.pages.currentWidget() is place.empty
+    assert not place.beside.isVisible()
+    assert QApplication.focusWidget() is place.begin
+
+
+def test_the_sample_shows_every_sitting_and_month(sample, window_on):
+    place = window_on(sample, place="tastings").current
+    assert len(place.line._days) >= len(sample.sittings.all())
+    wheel = next(w for w in sample.sittings.wheels() if w.tasted == 4)
+    bars = bars_of(sample.sittings.of_wheel(wheel.id), wheel.started_ms)
+    assert len(bars) == 4 * len(ATTRIBUTES)
+    overall = [b for b in bars if b.attribute == "overall"]
+    assert [b.days for b in overall] == sorted(b.days for b in overall)
+    place.chooser.line.setText(wheel.code)
+    assert "overall at 6 months" in place.beside.bars.accessibleDescription()
+
+
+def test_the_terms_are_the_tables_own():
+    assert {t.group for t in terms()} == {"flavour", "body_texture", "colour", "finish"}
+    assert split_strength("bitter, Slight") == ("slight", "bitter")
+    assert fitting("zzz")[0].means is None
+    assert fitting("bitt")[0].means == ("flavour", "bitter", "definite")
