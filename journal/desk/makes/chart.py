@@ -1,0 +1,174 @@
+"""The curve of one make: temperature in its corridor above, acidity with its gates below."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtWidgets import QWidget
+
+from journal.curves.day import corridor, last_reading_min, stage_times
+from journal.curves.reduce import reduce
+from journal.desk.axes import ClockAxis
+from journal.desk.chart import Chart
+from journal.desk.panel import COLUMNS, Panel
+from journal.records.instants import MINUTE_MS, clock
+from journal.records.traces import STRUCK
+from journal.records.whole import WholeMake
+
+GAP_MIN = 45.0  # a line is not drawn over a longer silence
+FEW_POINTS = 150
+_PH = ("milk-ph", "curd-ph", "whey-ph")
+_AFTER_THE_VAT = ("press", "brine", "dry")
+_NAME_SHARE = 0.075  # a stage shorter than this of the width goes unnamed
+
+
+class MakeChart(Chart):
+    """Shows one whole make at the vat."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("The make's curve", "no make is chosen", parent)
+        self._whole: WholeMake | None = None
+        self.clock_axis = ClockAxis()
+        self.temp = self.add_panel(unit="°C", height=5)
+        self.acid = self.add_panel(bottom=self.clock_axis, unit="pH", height=4)
+
+    def show_make(self, whole: WholeMake | None, sentence: str = "") -> None:
+        """Draw this make; None empties the chart."""
+        self._whole = whole
+        if whole is not None:
+            self.clock_axis.set_clock(whole.make.started_ms, whole.make.zone)
+            self._now = None if whole.make.finished_ms is not None else last_reading_min(whole)
+            self._begins, self._end = stage_times(whole, self._now)
+            self.describe(f"{whole.make.code}. {sentence}")
+        self.refresh()
+
+    def draw(self) -> None:
+        for panel in self.panels:
+            panel.wipe()
+            panel.setVisible(self._whole is not None)
+        if self._whole is None:
+            return
+        view = self._view()
+        self.temp.show_range(view, None)
+        self._draw_temperature(self._whole, view)
+        self._draw_acidity(self._whole, view)
+
+    def _view(self) -> tuple[float, float]:
+        """The hours at the vat: up to the press, or as far as the stages go."""
+        stages = self._whole.plan.stages[: len(self._begins)]
+        after = next((i for i, s in enumerate(stages) if i and s.kind in _AFTER_THE_VAT), None)
+        end = self._end if after is None else self._begins[after]
+        return 0.0, max(end, self._now or 0.0, 30.0) * 1.03
+
+    def _draw_temperature(self, whole: WholeMake, view: tuple[float, float]) -> None:
+        panel, lines = self.temp, corridor(whole, "day", self._now)
+        trace = whole.trace("milk-temp").sound()
+        x, y = trace.minutes_from(whole.make.started_ms), trace.value
+        low, high = _range(np.concatenate([lines.low[lines.minutes <= view[1]],
+                                           lines.high[lines.minutes <= view[1]],
+                                           y[x <= view[1]]]), 6.0)  # fmt: skip
+        panel.show_range(None, (low, high))
+        panel.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
+        self._name_stages(panel, view, low)
+        panel.band(lines.minutes, lines.low, lines.high, "past", 0.4)
+        panel.line(lines.minutes, lines.mid, "planned", width=1.4, dash="planned")
+        if len(x):
+            drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
+            panel.line(drawn.at, drawn.value, "temperature", width=2, level=4)
+            if len(x) <= FEW_POINTS:
+                panel.points(x, y, "temperature", size=4)
+        _draw_struck(panel, whole, "milk-temp")
+
+    def _name_stages(self, panel: Panel, view: tuple[float, float], low: float) -> None:
+        """A tick where each stage began, its name beside it where there is room."""
+        ends = [*self._begins[1:], self._end]
+        for stage, begin, end in zip(self._whole.plan.stages, self._begins, ends, strict=False):
+            if not view[0] <= begin < view[1]:
+                continue
+            tick = np.array([low, low + 0.05 * (self.temp.viewRange()[1][1] - low)])
+            panel.line(np.array([begin, begin]), tick, "quiet", width=1)
+            if min(end, view[1]) - begin > _NAME_SHARE * view[1]:
+                panel.words(begin, low, f" {stage.label}", anchor=(0, 1))
+
+    def _draw_acidity(self, whole: WholeMake, view: tuple[float, float]) -> None:
+        panel = self.acid
+        gates = self._gates(view)
+        traces = [(kind, whole.trace(kind).sound()) for kind in _PH]
+        values = [trace.value for _, trace in traces] + [np.array(g[1]) for g in gates]
+        low, high = _range(np.concatenate([*values, np.array([5.4, 6.7])]), 0.6)
+        panel.show_range(None, (low, high))
+        panel.rules(_steps(low, high, (0.1, 0.2, 0.5, 1.0)), view, digits=1, unit="pH")
+        for (first, last), ph, label in gates:
+            panel.box((first, last), ph, "planned")
+            panel.words(first, ph[1], label, "planned", anchor=(0, 1))
+        for kind, trace in traces:
+            x = trace.minutes_from(whole.make.started_ms)
+            if len(x) > FEW_POINTS:
+                drawn = reduce(x, trace.value, COLUMNS, gap=GAP_MIN)
+                panel.line(drawn.at, drawn.value, "acidity", width=1.6, level=4)
+            elif len(x):
+                panel.points(x, trace.value, "acidity", size=8, hollow=kind == "whey-ph")
+            _draw_struck(panel, whole, kind)
+        if not any(len(trace) for _, trace in traces):
+            panel.words(view[1] / 2, (low + high) / 2, "no acidity was read", anchor=(0.5, 0.5))
+
+    def _gates(self, view: tuple[float, float]) -> list[tuple[tuple, tuple, str]]:
+        """The pH gates that fall in the view: minutes, pH, the stage's name."""
+        out = []
+        ends = [*self._begins[1:], self._end]
+        for stage, begin, end in zip(self._whole.plan.stages, self._begins, ends, strict=False):
+            gate = stage.gate
+            if gate is None or not gate.kind.endswith("-ph"):
+                continue
+            first = begin + (gate.from_min or 0.0)
+            last = end if gate.to_min is None else begin + gate.to_min
+            if first < view[1]:
+                out.append(((first, max(last, first + 1)), (gate.low, gate.high), stage.label))
+        return out
+
+    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+        whole = self._whole
+        if whole is None:
+            return ""
+        parts = [clock(whole.make.started_ms + round(x * MINUTE_MS), whole.make.zone)]
+        kinds = ("milk-temp",) if panel is self.temp else _PH
+        for kind in kinds:
+            near = _nearest(whole, kind, x)
+            if near is not None:
+                parts.append(f"{near:.1f} °C" if kind == "milk-temp" else f"pH {near:.2f}")
+        return "  ".join(parts)
+
+
+def _nearest(whole: WholeMake, kind: str, x: float) -> float | None:
+    trace = whole.trace(kind).sound()
+    minutes = trace.minutes_from(whole.make.started_ms)
+    if not len(minutes):
+        return None
+    at = int(np.clip(np.searchsorted(minutes, x), 0, len(minutes) - 1))
+    if at and x - minutes[at - 1] < minutes[at] - x:
+        at -= 1
+    return float(trace.value[at]) if abs(minutes[at] - x) <= 15 else None
+
+
+def _draw_struck(panel: Panel, whole: WholeMake, kind: str) -> None:
+    trace = whole.trace(kind)
+    struck = (trace.flags & STRUCK) != 0
+    if struck.any():
+        x = trace.minutes_from(whole.make.started_ms)[struck]
+        panel.points(x, trace.value[struck], "quiet", symbol="x", size=8)
+
+
+def _range(values: np.ndarray, least: float) -> tuple[float, float]:
+    values = values[np.isfinite(values)]
+    if not len(values):
+        return 0.0, 40.0
+    low, high = float(values.min()), float(values.max())
+    room = max(high - low, least)
+    return low - 0.16 * room, high + 0.22 * room
+
+
+def _steps(low: float, high: float, sizes: tuple[float, ...]) -> list[float]:
+    """Round values inside the range, three to six of them."""
+    step = next((s for s in sizes if (high - low) / s <= 6), sizes[-1])
+    room = high - low
+    first, last = np.ceil((low + 0.08 * room) / step), np.floor((high - 0.1 * room) / step)
+    return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]

@@ -1,0 +1,141 @@
+"""The right page of Makes: the make one stands on, its curve, its wheels and notes."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from journal.curves.day import last_reading_min
+from journal.curves.deviation import deviation
+from journal.desk.labels import Hairline, Label
+from journal.desk.makes.chart import MakeChart
+from journal.desk.makes.words import (
+    heading,
+    joined,
+    note_lines,
+    state_words,
+    strayed_words,
+    wheel_scores,
+    wheel_weight,
+)
+from journal.desk.theme import SMALL, STEP, TITLE
+from journal.records.whole import WholeMake
+
+FOOT_HEIGHT = 36 * STEP
+
+
+class MakePage(QWidget):
+    """Shows one whole make."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.code = Label("", TITLE, bold=True)
+        self.state = Label("", role="attention")
+        self.heading = Label("", role="quiet", wrap=True)
+        self.strayed = Label("", wrap=True)
+        self.chart = MakeChart()
+        self.notes = Label("", role="quiet", wrap=True)
+        self.notes.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.notes_head = Label("notes", SMALL, role="quiet")
+        self._wheels = QGridLayout()
+        self._build()
+
+    def _build(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(3 * STEP)
+        top.addWidget(self.code)
+        top.addWidget(self.state, 0, Qt.AlignmentFlag.AlignVCenter)
+        top.addStretch(1)
+        head = QVBoxLayout()
+        head.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 0)
+        head.setSpacing(STEP)
+        head.addLayout(top)
+        head.addWidget(self.heading)
+        head.addSpacing(STEP)
+        head.addWidget(self.strayed)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(STEP)
+        column.addLayout(head)
+        column.addWidget(self.chart, 1)
+        self.foot = self._foot()
+        self.rule = Hairline()
+        column.addWidget(self.rule)
+        column.addWidget(self.foot)
+
+    def _foot(self) -> QScrollArea:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 3 * STEP)
+        column.setSpacing(STEP)
+        self._wheels.setHorizontalSpacing(6 * STEP)
+        self._wheels.setVerticalSpacing(STEP)
+        row = QHBoxLayout()
+        row.addLayout(self._wheels)
+        row.addStretch(1)
+        column.addLayout(row)
+        column.addSpacing(STEP)
+        column.addWidget(self.notes_head)
+        column.addWidget(self.notes)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFixedHeight(FOOT_HEIGHT)
+        scroll.setAccessibleName("Wheels and notes")
+        scroll.setWidget(inner)
+        return scroll
+
+    def show_make(self, whole: WholeMake | None) -> None:
+        """Show this make; None empties the page."""
+        for part in (self.foot, self.rule):
+            part.setVisible(whole is not None)
+        if whole is None:
+            for label in (self.code, self.state, self.heading, self.strayed):
+                label.setText("")
+            self.chart.show_make(None)
+            return
+        running = whole.make.finished_ms is None
+        found = deviation(whole, "day", last_reading_min(whole) if running else None)
+        self.code.setText(whole.make.code)
+        self._show_state(whole)
+        self.heading.setText(heading(whole))
+        self.strayed.setText(strayed_words(whole, found))
+        self.chart.show_make(whole, self.strayed.text())
+        self._show_wheels(whole)
+        lines = note_lines(whole)
+        self.notes_head.setVisible(bool(lines))
+        self.notes.setText(joined(lines))
+        self._fit_foot()
+
+    def resizeEvent(self, event) -> None:
+        super().resizeEvent(event)
+        self._fit_foot()
+
+    def _fit_foot(self) -> None:
+        """Give the foot what its words need, up to its most."""
+        layout = self.foot.widget().layout()
+        need = layout.totalHeightForWidth(self.width() - 4 * STEP)
+        need = need if need > 0 else layout.totalSizeHint().height()
+        self.foot.setFixedHeight(min(max(need, 0), FOOT_HEIGHT))
+
+    def _show_state(self, whole: WholeMake) -> None:
+        state = state_words(whole)
+        self.state.set_role("attention" if state == "failed" else "quiet")
+        self.state.setText(f"▲ {state}" if state == "failed" else state)
+
+    def _show_wheels(self, whole: WholeMake) -> None:
+        while self._wheels.count():
+            self._wheels.takeAt(0).widget().deleteLater()
+        if not whole.wheels:
+            words = "no wheels yet" if whole.make.finished_ms is None else "no wheels"
+            self._wheels.addWidget(Label(words, SMALL, role="quiet"), 0, 0)
+            return
+        for column, title in enumerate(("wheel", "green → now", "overall score")):
+            self._wheels.addWidget(Label(title, SMALL, role="quiet"), 0, column)
+        for row, wheel in enumerate(whole.wheels, start=1):
+            gone = f"  {wheel.gone_why}" if wheel.gone_ms is not None else ""
+            self._wheels.addWidget(Label(f"{wheel.code}{gone}"), row, 0)
+            self._wheels.addWidget(Label(wheel_weight(whole, wheel), right=True), row, 1)
+            self._wheels.addWidget(Label(wheel_scores(whole, wheel) or "not tasted"), row, 2)

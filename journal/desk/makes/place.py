@@ -1,0 +1,190 @@
+"""Makes: every make with its small curve and best score; the one stood on is open everywhere."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import Command
+from journal.desk.empty import EmptyPage
+from journal.desk.lifeline import LifeLine, life_of
+from journal.desk.makes.page import MakePage
+from journal.desk.makes.shelf_list import MakesList
+from journal.desk.makes.small_curve import SmallCurves
+from journal.desk.place import Place
+from journal.keeping import Change, KeepingError, MakeRow
+from journal.records.instants import DAY_MS
+from journal.records.whole import WholeMake
+
+PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
+_SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "stage_run", "note",
+          "weighing", "care", "entered", "assessor"}  # fmt: skip
+
+
+class MakesPlace(Place):
+    """The list on the left, the make on the right, its life below."""
+
+    key = "makes"
+    title = "Makes"
+    left_share = 0.48
+    left_least = 470
+
+    # Build
+
+    def right(self) -> QWidget:
+        self._whole: WholeMake | None = None
+        self._wanted: int | None = None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self._on_rested)
+        self.page = MakePage()
+        return self.page
+
+    def left(self) -> QWidget:
+        self.curves = SmallCurves(self.journal)
+        self.list = MakesList(self.curves)
+        self.list.picked.connect(self._on_picked)
+        self.list.opened.connect(self._on_opened)
+        self.list.go_on.connect(self.go_on)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.list)
+        self.pages.addWidget(self._empty())
+        return self.pages
+
+    def strip(self) -> QWidget:
+        self.life = LifeLine()
+        self.life.instant.connect(self._on_instant)
+        return self.life
+
+    def _empty(self) -> EmptyPage:
+        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin.clicked.connect(self._on_begin)
+        bring = Button("Bring in past makes", key="Ctrl Shift I")
+        bring.clicked.connect(self._on_bring)
+        return EmptyPage(
+            "No make yet.",
+            "Every make will stand here, the newest first, with its curve and the best score its "
+            "wheels were given. Start one from a plan, or bring in a table of makes kept so far.",
+            (begin, bring),
+        )
+
+    def actions_table(self) -> tuple[Command, ...]:
+        return (
+            Command("go_on", "Go on with this make", "go_on", ("Ctrl+Return", "Ctrl+Enter"),
+                    "has_make"),
+            Command("filter", "Filter the makes", "filter", ("Ctrl+F",), "has_make"),
+        )  # fmt: skip
+
+    # Fill
+
+    def entered(self) -> None:
+        self._load(self.desk.make_id)
+        self.list.table.setFocus()
+
+    def show_make(self, make_id: int) -> None:
+        self.list.stand_on(make_id)
+
+    def heard(self, change: Change) -> None:
+        if not change.kinds & _SHOWN:
+            return
+        if "reading" in change.kinds:
+            self.curves.forget(change.makes)
+        if self._whole is not None and (not change.makes or self._whole.make.id in change.makes):
+            self._whole = None
+        here = self.list.current()
+        self._load(here.id if here else None)
+
+    def settled(self) -> bool:
+        return not self._pause.isActive() and super().settled()
+
+    def _load(self, make_id: int | None) -> None:
+        rows = self.journal.makes.rows()
+        self.pages.setCurrentIndex(0 if rows else 1)
+        self.list.show_rows(rows, make_id)
+
+    def _show(self, make_id: int | None) -> None:
+        self._pause.stop()
+        if make_id is None:
+            self._whole = None
+            self.page.show_make(None)
+            self.life.show_life(None)
+            return
+        if self._whole is None or self._whole.make.id != make_id:
+            try:
+                self._whole = self.journal.whole(make_id)
+            except KeepingError as error:
+                self.say("makes", str(error))
+                return
+            self.clear("makes")
+            self.desk.make_id = make_id
+            self.page.show_make(self._whole)
+        self.life.show_life(life_of(self._whole, self.desk.clock()))
+
+    # Commands
+
+    def has_make(self) -> bool:
+        """There is a make to stand on."""
+        return self.list.current() is not None
+
+    def go_on(self) -> None:
+        """Take the make to the vat while it runs, else beside others."""
+        row = self.list.current()
+        if row is not None:
+            self._show(row.id)
+            self.goes.emit("vat" if _runs(row) else "side", row.id)
+
+    def filter(self) -> None:
+        """Put the cursor into the filter."""
+        self.list.line.setFocus()
+        self.list.line.selectAll()
+
+    # Handlers
+
+    def _on_picked(self, row: MakeRow | None) -> None:
+        self._wanted = row.id if row is not None else None
+        self.list.next.setEnabled(row is not None)
+        if row is None:
+            self._show(None)
+            return
+        words = "Go to the vat" if _runs(row) else "Lay it beside others"
+        self.list.next.set_words(words, "Ctrl ⏎")
+        if self._whole is None and not self._pause.isActive():
+            self._show(row.id)
+        elif self._whole is None or self._whole.make.id != row.id:
+            self._pause.start()
+        else:
+            self._show(row.id)
+
+    def _on_rested(self) -> None:
+        self._show(self._wanted)
+
+    def _on_opened(self, row: MakeRow) -> None:
+        self._show(row.id)
+        self.list.table.setFocus()
+
+    def _on_instant(self, at_ms: int) -> None:
+        """Where that part of its life is written down."""
+        if self._whole is None:
+            return
+        make = self._whole.make
+        if make.finished_ms is None:
+            self.goes.emit("vat", make.id)
+        elif at_ms <= make.finished_ms:
+            self.goes.emit("side", make.id)
+        else:
+            near = any(abs(g.at_ms - at_ms) < 2 * DAY_MS for g in self._whole.scores)
+            self.goes.emit("tastings" if near else "room", make.id)
+
+    def _on_begin(self) -> None:
+        self.goes.emit("plans", None)
+
+    def _on_bring(self) -> None:
+        window = self.window()
+        if hasattr(window, "bring_makes"):
+            window.bring_makes()
+
+
+def _runs(row: MakeRow) -> bool:
+    return row.finished_ms is None and not row.failed

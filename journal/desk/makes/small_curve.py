@@ -1,0 +1,57 @@
+"""The small curve of a make in the list: read when it is first painted, then remembered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRect
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from journal.keeping import Journal
+
+COLUMNS = 48
+ENOUGH = 24  # a trace with fewer points in its outline is short enough to read whole
+BOTTOM_C, TOP_C = 0.0, 58.0  # one scale for all makes: from cold milk to the hottest cook
+
+Outline = tuple[np.ndarray, np.ndarray]
+
+
+class SmallCurves:
+    """Draws the milk's temperature of a make into a cell."""
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self._read: dict[int, Outline] = {}
+
+    def forget(self, makes: Iterable[int]) -> None:
+        """What was read of these makes is old; with none named, all of it is."""
+        for make_id in list(makes) or list(self._read):
+            self._read.pop(make_id, None)
+
+    def draw(self, painter: QPainter, rect: QRect, make_id: int, colour: QColor) -> None:
+        """Draw the curve of a make, nothing where it has no temperature."""
+        share, value = self._outline(make_id)
+        if len(share) < 2:
+            return
+        box = rect.adjusted(12, 6, -12, -6)
+        height = (np.clip(value, BOTTOM_C, TOP_C) - BOTTOM_C) / (TOP_C - BOTTOM_C)
+        x, y = box.left() + share * box.width(), box.bottom() - height * box.height()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(colour, 1.3))
+        painter.drawPolyline(QPolygonF([QPointF(a, b) for a, b in zip(x, y, strict=True)]))
+
+    def _outline(self, make_id: int) -> Outline:
+        """Share of the make's length (0 to 1) and °C."""
+        if make_id not in self._read:
+            at, low, high = self._journal.readings.outline(make_id, "milk-temp", COLUMNS)
+            good = np.isfinite(low) & np.isfinite(high)
+            at, middle = at[good], (low[good] + high[good]) / 2
+            if len(at) < ENOUGH:
+                whole = self._journal.readings.trace(make_id, "milk-temp").sound()
+                every = slice(None, None, max(1, len(whole) // (2 * COLUMNS)))
+                at, middle = whole.at_ms[every], whole.value[every]
+            span = float(at[-1] - at[0]) if len(at) > 1 else 0.0
+            share = (at - at[0]) / span if span > 0 else np.empty(0)
+            self._read[make_id] = (share, middle if span > 0 else np.empty(0))
+        return self._read[make_id]

@@ -1,0 +1,128 @@
+"""What is said of one make: how far it strayed, what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from journal.curves.deviation import Deviation
+from journal.quantities.written import write
+from journal.records.instants import DAY_MS, clock, local
+from journal.records.wheels import Wheel
+from journal.records.whole import WholeMake
+
+_SLIP_WORTH_A_WORD = 5.0  # min
+
+
+def heading(whole: WholeMake) -> str:
+    """ "Hollow Lane hard, 12.3 L · 11 October 2026, 09:04"."""
+    make = whole.make
+    day = local(make.started_ms, make.zone)
+    name = make.name or whole.plan.name
+    milk = write(make.milk.litres, "volume", digits=1)
+    return f"{name}, {milk} · {day.day} {day:%B %Y}, {clock(make.started_ms, make.zone)}"
+
+
+def strayed_words(whole: WholeMake, found: Deviation) -> str:
+    """How the day went against its plan, in two or three sentences."""
+    parts = [_temperature(whole, found), _cook(found), _latest(whole, found)]
+    said = " ".join(part for part in parts if part)
+    return said or "No temperature was read at the vat."
+
+
+def state_words(whole: WholeMake) -> str:
+    """ "running", "failed", or "" when it came to its end."""
+    if whole.make.failed:
+        return "failed"
+    return "running" if whole.make.finished_ms is None else ""
+
+
+def wheel_weight(whole: WholeMake, wheel: Wheel) -> str:
+    """A wheel's green weight and its last: "1.24 → 1.12 kg"."""
+    last = [w for w in whole.weighings if w.wheel_id == wheel.id]
+    green = wheel.green_weight_kg
+    newest = max(last, key=_at).weight_kg if last else green
+    if newest is None:
+        return ""
+    if green is None or abs(newest - green) < 0.0005:
+        return write(newest, "mass")
+    return f"{green:.2f} → {newest:.2f} kg"
+
+
+def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
+    """The mean overall score at each sitting: "6.5 at 62 days, 7.2 at 118 days"."""
+    sittings: dict[int, list[float]] = {}
+    ages: dict[int, int] = {}
+    for given in whole.scores:
+        if given.wheel_code == wheel.code and given.attribute == "overall":
+            sittings.setdefault(given.tasting_id, []).append(given.value)
+            ages[given.tasting_id] = round((given.at_ms - whole.make.started_ms) / DAY_MS)
+    said = [f"{sum(v) / len(v):.1f} at {ages[key]} d" for key, v in sittings.items()]
+    return ", ".join(said)
+
+
+def note_lines(whole: WholeMake) -> list[str]:
+    """The notes with their time, then the remark and what a table said."""
+    make = whole.make
+    lines = [f"{clock(n.at_ms, make.zone)}  {n.text}" for n in sorted(whole.notes, key=_at)]
+    if make.remark:
+        lines.append(make.remark)
+    told = [_told(e.name, e.value, e.text, e.unit) for e in whole.entered]
+    return lines + ([f"From a table: {', '.join(told)}."] if told else [])
+
+
+def _temperature(whole: WholeMake, found: Deviation) -> str:
+    if found.worst_c is None or found.worst_at_ms is None:
+        return ""
+    side = "above" if found.worst_c > 0 else "below"
+    worst = f"{abs(found.worst_c):.1f} °C {side} the plan at {_clock(whole, found)}"
+    if found.rms_c is None:
+        return f"At its furthest {worst}."
+    outside = write(round(found.minutes_outside or 0.0), "duration")
+    if (found.minutes_outside or 0.0) < 0.5:
+        return f"{found.rms_c:.1f} °C off the plan on the whole, never outside its corridor."
+    return (
+        f"{found.rms_c:.1f} °C off the plan on the whole and {outside} outside its corridor, "
+        f"at its furthest {worst}."
+    )
+
+
+def _cook(found: Deviation) -> str:
+    real, planned = found.cook_rate_c_per_min, found.planned_cook_rate_c_per_min
+    if real is None:
+        return ""
+    beside = "" if planned is None else f", planned {planned:.2f}"
+    return f"The cook warmed at {real:.2f} °C/min{beside}."
+
+
+def _latest(whole: WholeMake, found: Deviation) -> str:
+    if not found.slip_min:
+        return ""
+    slip = max(found.slip_min, key=_size)
+    if abs(slip.minutes) < _SLIP_WORTH_A_WORD:
+        return ""
+    side = "late" if slip.minutes > 0 else "early"
+    label = whole.plan.stages[slip.position].label
+    length = write(abs(round(slip.minutes)), "duration")
+    return f"The {label} began {length} {side}."
+
+
+def _clock(whole: WholeMake, found: Deviation) -> str:
+    return clock(found.worst_at_ms, whole.make.zone)
+
+
+def _told(name: str, value: float | None, text: str, unit: str) -> str:
+    said = text if value is None else f"{value:g} {unit}".strip()
+    return f"{name} {said}"
+
+
+def _at(one) -> int:
+    return one.at_ms
+
+
+def _size(slip) -> float:
+    return abs(slip.minutes)
+
+
+def joined(lines: Iterable[str]) -> str:
+    """Lines under each other."""
+    return "\n".join(lines)
