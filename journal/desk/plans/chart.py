@@ -1,0 +1,253 @@
+"""The planned day as a chart: the temperature above, the ribbon with the clock, gates below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import timedelta
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtWidgets import QWidget
+
+from journal.curves.company import Band
+from journal.desk.axes import ClockAxis
+from journal.desk.chart import Chart
+from journal.desk.panel import Panel
+from journal.desk.plans.past import PastMakes
+from journal.desk.plans.ribbon import PlanRibbon, pieces_of
+from journal.desk.plans.sheet import gate_span, gate_words, vat_minutes
+from journal.desk.theme import colours_of
+from journal.records.instants import MINUTE_MS, clock, from_datetime, local
+from journal.records.plans import Gate, Plan
+
+_DAY_MIN = 1440
+_USUAL_PH = (5.2, 6.7)  # shown of the acidity even where a plan says less
+Shown = tuple[str, Gate, tuple[float, float]]  # a gate: its stage's name, itself, its minutes
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What the chart draws: a plan begun at an instant, how much of it, the stage at hand."""
+
+    plan: Plan
+    start_ms: int
+    zone: str
+    whole: bool = False
+    chosen: int = -1
+    past: PastMakes = field(default_factory=PastMakes)
+
+    @property
+    def until_min(self) -> float:
+        """The last minute shown: the day at the vat, or the whole plan."""
+        return self.plan.minutes if self.whole else vat_minutes(self.plan)
+
+    def clock(self, minutes: float) -> str:
+        """The time of day at a minute of the plan, with the weekday when it is another day."""
+        at = self.start_ms + round(minutes * MINUTE_MS)
+        same = local(at, self.zone).date() == local(self.start_ms, self.zone).date()
+        return clock(at, self.zone) if same else f"{local(at, self.zone):%A} {clock(at, self.zone)}"
+
+
+class PlanChart(Chart):
+    """Shows a Planned."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("The planned day", "no plan is chosen", parent)
+        self._planned: Planned | None = None
+        self.clock_axis = ClockAxis()
+        self.temp = self.add_panel(unit="°C", height=5)
+        self.ribbon = self.add_panel(bottom=self.clock_axis, height=-64)
+        self.acid = self.add_panel(unit="pH", height=4)
+        self.ribbon.left_axis.setTicks([[(0.5, "day")]])
+        self.ribbon.show_range(None, (-0.1, 1.1))
+
+    def show_planned(self, planned: Planned) -> None:
+        """Draw this."""
+        self._planned = planned
+        self.clock_axis.set_clock(planned.start_ms, planned.zone)
+        self.describe(_in_words(planned))
+        self.refresh()
+
+    def draw(self) -> None:
+        for panel in self.panels:
+            panel.wipe()
+        planned = self._planned
+        if planned is None:
+            return
+        view = (0.0, planned.until_min * 1.02)
+        self.temp.show_range(view, None)
+        self._draw_temperature(planned, view)
+        pieces = pieces_of(planned.plan, planned.until_min, planned.chosen)
+        self.ribbon.keep(PlanRibbon(pieces, colours_of(self)), 4)
+        self._draw_acidity(planned, view)
+        self._draw_midnights(planned, view)
+
+    # Temperature
+
+    def _draw_temperature(self, planned: Planned, view: tuple[float, float]) -> None:
+        panel = self.temp
+        x, y = _line(planned)
+        past = planned.past.temp
+        low, high = _range(y, past, view, least=6.0)
+        panel.show_range(None, (low, high))
+        panel.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
+        if past is not None:
+            panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+            self._name_past(panel, past, view)
+        panel.line(x, y, "planned", width=1.6, dash="planned")
+        self._mark_chosen(planned)
+
+    def _name_past(self, panel: Panel, past: Band, view: tuple[float, float]) -> None:
+        seen = (past.minutes > 0.55 * view[1]) & (past.minutes < 0.8 * view[1])
+        there = np.flatnonzero(np.isfinite(past.p90) & seen)
+        if len(there):
+            at = there[0]
+            words = f"{past.makes} past makes"
+            panel.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
+
+    def _mark_chosen(self, planned: Planned) -> None:
+        """The end of the stage at hand, with its temperature and its time."""
+        place = planned.chosen
+        if not 0 <= place < len(planned.plan.stages):
+            return
+        end = planned.plan.starts()[place] + planned.plan.stages[place].minutes
+        target = planned.plan.stages[place].target_c
+        if end > planned.until_min + 1 or target is None:
+            return
+        self.temp.points([end], [target], "ink", size=9, hollow=True)
+        late = end > 0.7 * planned.until_min
+        words = f" {target:.1f} °C at {planned.clock(end)} "
+        low, high = self.temp.viewRange()[1]
+        under = target - 0.03 * (high - low)
+        said = self.temp.words(end, under, words, "ink", anchor=(1 if late else 0, 0))
+        said.fill = pg.mkBrush(colours_of(self).paper)
+
+    # Acidity
+
+    def _draw_acidity(self, planned: Planned, view: tuple[float, float]) -> None:
+        gates = _gates(planned)
+        acid = [(label, gate, span) for label, gate, span in gates if gate.kind.endswith("-ph")]
+        bare = not acid and planned.past.ph is None
+        self.ci.layout.setRowStretchFactor(2, 1 if bare else 4)
+        low, high = (0.0, 1.0) if bare else self._scale_acidity(planned, acid, view)
+        if bare:
+            self.acid.show_range(None, (low, high))
+            self.acid.left_axis.setTicks([[(0.5, "acid")]])
+        for label, gate, span in acid:
+            self._draw_gate(label, gate, span, view)
+        others = [found for found in gates if found not in acid]
+        at = low + (0.5 if bare else 0.06) * (high - low)
+        for label, gate, span in others:
+            x = max(span[0], 0.012 * view[1])
+            self.acid.points([x], [at], "planned", symbol="s", size=7, hollow=True)
+            words = f"  {label}: {gate_words(gate)}"
+            self.acid.words(x, at, words, "planned", anchor=(0, 0.5))
+        if not gates:
+            self.acid.words(0.0, at, "the plan names no gate in these hours", anchor=(0, 0.5))
+
+    def _scale_acidity(
+        self, planned: Planned, acid: list[Shown], view: tuple[float, float]
+    ) -> tuple[float, float]:
+        panel, past = self.acid, planned.past.ph
+        ends = [end for _, gate, _ in acid for end in (gate.low, gate.high)]
+        panel.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
+        low, high = panel.viewRange()[1]
+        panel.rules(_steps(low, high, (0.1, 0.2, 0.4, 1.0)), view, digits=1, unit="pH")
+        if past is not None:
+            panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+            self._name_past(panel, past, view)
+        return low, high
+
+    def _draw_gate(
+        self, label: str, gate: Gate, span: tuple[float, float], view: tuple[float, float]
+    ) -> None:
+        self.acid.box(span, (gate.low, gate.high), "planned")
+        before = span[0] > 0.15 * view[1]
+        at, side = (span[0], 1) if before else (span[1], 0)
+        middle = (gate.low + gate.high) / 2
+        self.acid.words(at, middle, f" {label} ", "planned", anchor=(side, 0.5))
+
+    # Days
+
+    def _draw_midnights(self, planned: Planned, view: tuple[float, float]) -> None:
+        midnights = _midnights(planned)
+        for minutes, name in midnights:
+            for panel in (self.temp, self.acid):
+                panel.upright(minutes, "hairline")
+            if len(midnights) <= 4 and minutes < 0.92 * view[1]:
+                top = self.temp.viewRange()[1][1]
+                self.temp.words(minutes, top, f" {name}", anchor=(0, 0))
+
+    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+        planned = self._planned
+        if planned is None or not 0 <= x <= planned.plan.minutes:
+            return ""
+        starts = np.array(planned.plan.starts())
+        stage = planned.plan.stages[int(np.searchsorted(starts, x, side="right")) - 1]
+        temp = float(planned.plan.temperature_at(x))
+        parts = [planned.clock(x), stage.label]
+        return "  ".join(parts if np.isnan(temp) else [*parts, f"{temp:.1f} °C"])
+
+
+def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
+    """The planned line as far as it is shown."""
+    knots = np.array(planned.plan.line(), float).reshape(-1, 2)
+    x, y = knots[:, 0], knots[:, 1]
+    inside = x <= planned.until_min + 1e-6
+    return x[inside], y[inside]
+
+
+def _gates(planned: Planned) -> list[Shown]:
+    """Gates that open within what is shown."""
+    out = []
+    for place, stage in enumerate(planned.plan.stages):
+        span = gate_span(planned.plan, place)
+        if stage.gate is not None and span[0] < planned.until_min:
+            out.append((stage.label, stage.gate, (span[0], min(span[1], planned.until_min))))
+    return out
+
+
+def _midnights(planned: Planned) -> list[tuple[float, str]]:
+    """The midnights within what is shown, minutes from the start, and the day that begins."""
+    day = local(planned.start_ms, planned.zone).replace(tzinfo=None)
+    out = []
+    for count in range(1, int(planned.until_min // _DAY_MIN) + 3):
+        at = (day + timedelta(days=count)).replace(hour=0, minute=0, second=0, microsecond=0)
+        minutes = (from_datetime(at, planned.zone) - planned.start_ms) / MINUTE_MS
+        if minutes < planned.until_min:
+            out.append((minutes, f"{at:%A}"))
+    return out
+
+
+def _range(
+    y: np.ndarray, past: Band | None, view: tuple[float, float], *, least: float
+) -> tuple[float, float]:
+    """What an axis shows: the values and the band, with a little room."""
+    parts = [np.asarray(y, float)]
+    if past is not None:
+        seen = (past.minutes >= view[0]) & (past.minutes <= view[1])
+        parts += [past.p10[seen], past.p90[seen]]
+    values = np.concatenate(parts)
+    values = values[np.isfinite(values)]
+    if not len(values):
+        return 0.0, 40.0
+    low, high = float(values.min()), float(values.max())
+    room = max(high - low, least)
+    return low - 0.06 * room, high + 0.18 * room
+
+
+def _steps(low: float, high: float, sizes: tuple[float, ...], above: float = 0.17) -> list[float]:
+    """Round values inside the range, seven at most, with a share `above` them left for the unit."""
+    step = next((s for s in sizes if (high - low) / s <= 7), sizes[-1])
+    top = high - above * (high - low)
+    return [float(i * step) for i in np.arange(np.ceil(low / step), np.floor(top / step) + 1)]
+
+
+def _in_words(planned: Planned) -> str:
+    temps = [s.target_c for s in planned.plan.stages if s.target_c is not None]
+    span = f", {min(temps):.1f} to {max(temps):.1f} °C" if temps else ""
+    count = len(planned.plan.stages)
+    return (
+        f"{planned.plan.name}: {count} stages{span}, from {planned.clock(0)} "
+        f"to {planned.clock(planned.plan.minutes)}, {len(_gates(planned))} gates shown"
+    )

@@ -1,0 +1,106 @@
+"""The right page of the plans: the planned day, how to read it, the caution and the source."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.buttons import WordButton
+from journal.desk.labels import Hairline, Label, Triangle
+from journal.desk.plans.chart import PlanChart, Planned
+from journal.desk.plans.sheet import hands_words, rest_words, vat_minutes
+from journal.desk.theme import SMALL, STEP
+from journal.quantities.written import write
+
+_LOW = 110 * STEP  # px; under this height the chart and the caution need all of it
+
+
+class PlanPicture(QWidget):
+    """Shows a Planned with its words. `whole_asked` says how much of it is wanted."""
+
+    whole_asked = Signal(bool)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.chart = PlanChart()
+        self.vat = WordButton("At the vat", size=SMALL)
+        self.whole = WordButton("All of it", size=SMALL)
+        for button in (self.vat, self.whole):
+            button.setCheckable(True)
+        self.vat.clicked.connect(self._on_vat)
+        self.whole.clicked.connect(self._on_whole)
+        self.key = Label("Ctrl L", SMALL, role="quiet")
+        self.key.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.reads = Label("", SMALL, role="quiet", wrap=True)
+        self.caution = Label("", SMALL, wrap=True)
+        self.source = Label("", SMALL, role="quiet", wrap=True)
+        self._build()
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(4 * STEP, 4 * STEP, 8 * STEP, 3 * STEP)
+        column.setSpacing(STEP)
+        views = QHBoxLayout()
+        views.setContentsMargins(4 * STEP, 0, 0, 0)
+        views.setSpacing(5 * STEP)
+        views.addWidget(self.vat)
+        views.addWidget(self.whole)
+        views.addWidget(self.key, 1)
+        column.addLayout(views)
+        column.addWidget(self.chart, 1)
+        words = QVBoxLayout()
+        words.setContentsMargins(4 * STEP, 0, 0, 0)
+        words.setSpacing(STEP)
+        words.addWidget(self.reads)
+        words.addSpacing(STEP)
+        words.addWidget(Hairline())
+        words.addSpacing(STEP)
+        words.addWidget(self._cautioned())
+        words.addWidget(self.source)
+        column.addLayout(words)
+
+    def _cautioned(self) -> QWidget:
+        self._caution_box = QWidget()
+        row = QHBoxLayout(self._caution_box)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(2 * STEP)
+        row.addWidget(Triangle(), 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.caution, 1)
+        return self._caution_box
+
+    def show_planned(self, planned: Planned) -> None:
+        """Show this."""
+        plan = planned.plan
+        self.chart.show_planned(planned)
+        self.vat.setChecked(not planned.whole)
+        self.whole.setChecked(planned.whole)
+        self.whole.setText(f"All of it, {write(plan.minutes, 'duration')}")
+        self.whole.setAccessibleName(self.whole.text())
+        self.whole.updateGeometry()
+        several = vat_minutes(plan) < plan.minutes - 1
+        for part in (self.vat, self.whole, self.key):
+            part.setVisible(several)
+        rest = "" if planned.whole else rest_words(plan, planned.clock(plan.minutes))
+        self.reads.setText("\n".join(w for w in (hands_words(plan, planned.until_min), rest) if w))
+        self.caution.setText(plan.caution)
+        self._caution_box.setVisible(bool(plan.caution))
+        self.source.setText(f"Source: {plan.source}." if plan.source else plan.note)
+        self._make_room(self.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room(event.size().height())
+
+    def _make_room(self, height: int) -> None:
+        """In a low window the caution stays whole; the other words give way."""
+        self.source.setVisible(height >= _LOW and bool(self.source.text()))
+        self.reads.setVisible(height >= _LOW)
+
+    def _on_vat(self) -> None:
+        self.vat.setChecked(True)
+        self.whole_asked.emit(False)
+
+    def _on_whole(self) -> None:
+        self.whole.setChecked(True)
+        self.whole_asked.emit(True)

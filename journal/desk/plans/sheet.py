@@ -1,0 +1,226 @@
+"""A plan in words and amounts for the milk there is: its stages, its needs, its length."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.quantities.written import kitchen, write
+from journal.reckoning.press import load_kg
+from journal.records.kinds import READING_KINDS
+from journal.records.plans import Dose, Gate, Plan, Stage
+
+MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
+LONG_MIN = 12 * 60  # from here on a stage out of the vat is a rest, not a part of the day
+SHORT = 22  # characters of what a line says of a stage's end; the rest stands below the sheet
+_AFTER_THE_VAT = ("press", "brine", "dry")
+_OUT_OF_THE_VAT = ("drain", "mould", "salt")
+
+
+@dataclass(frozen=True)
+class StageRow:
+    """One line of the sheet, as text."""
+
+    place: int
+    label: str
+    temp: str
+    minutes: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Need:
+    """Something to have ready: what, how much, and the same in a kitchen's measure."""
+
+    label: str
+    amount: str
+    about: str = ""
+
+
+def rows_of(plan: Plan, litres: float) -> list[StageRow]:
+    """The stages with everything that goes in, for so much milk."""
+    return [
+        StageRow(
+            place,
+            stage.label,
+            "" if stage.target_c is None else f"{stage.target_c:.1f}",
+            minutes_text(stage.minutes),
+            goes_in(plan, stage, litres),
+        )
+        for place, stage in enumerate(plan.stages)
+    ]
+
+
+def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
+    """What goes in and what must be true, short enough for a line."""
+    parts = [f"{_short(dose, stage)} {amount_text(dose, litres)}" for dose in stage.doses]
+    if stage.size_mm is not None:
+        parts.append(f"{stage.size_mm:g} mm")
+    if stage.whey_drawn_per_l:
+        parts.append(f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey")
+    if stage.water_added_per_l:
+        parts.append(_water_words(stage, litres))
+    if stage.pressure_kpa:
+        parts.append(_press_words(plan, stage.pressure_kpa))
+    if stage.brine_pct is not None:
+        parts.append(f"brine of {stage.brine_pct:g} %")
+    if stage.turns:
+        times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
+        parts.append(f"turn {times}")
+    if stage.gate is not None:
+        parts.append(gate_words(stage.gate))
+    elif stage.until and len(stage.until) <= SHORT and not parts:
+        parts.append(f"until {_lower(stage.until).rstrip('.')}")
+    return "; ".join(parts)
+
+
+def in_full(stage: Stage, litres: float) -> str:
+    """A stage in whole sentences: what to do, what goes in, when it is over."""
+    parts = [_sentence(stage.instruction)] if stage.instruction else []
+    for dose in stage.doses:
+        words = f"{_capital(dose.name)}: {amount_text(dose, litres)}."
+        parts.append(f"{words} {_sentence(dose.note)}" if dose.note else words)
+    if stage.limit_c_per_min is not None:
+        parts.append(f"No quicker than {stage.limit_c_per_min:.2g} °C per minute.")
+    if stage.gate is not None:
+        parts.append(f"{_capital(gate_words(stage.gate))}{_gate_time(stage)}.")
+    if stage.until:
+        parts.append(f"Until: {_lower(_sentence(stage.until))}")
+    return " ".join(parts) or "The plan says no more about this stage."
+
+
+def needs_of(plan: Plan, litres: float) -> list[Need]:
+    """Everything to have ready, milk first; what goes in twice is added up."""
+    out = [Need("milk", write(litres, "volume"))]
+    sums: dict[tuple[str, str], float] = {}
+    for _stage, dose, amount in plan.for_milk(litres).amounts():
+        key = (dose.name, dose.unit)
+        sums[key] = sums.get(key, 0.0) + amount
+    for (name, unit), amount in sums.items():
+        about = kitchen(amount) if unit == "ml" else ""
+        out.append(Need(name, _amount(amount, unit), about))
+    water = sum(s.water_added_per_l for s in plan.stages) * litres
+    if water:
+        out.append(Need("water for the curd", write(water, "volume", digits=1)))
+    brines = [s.brine_pct for s in plan.stages if s.brine_pct is not None]
+    if brines:
+        out.append(Need("brine", f"{brines[0]:g} % salt"))
+    return out
+
+
+def facts_of(plan: Plan, litres: float) -> str:
+    """The milk's kind, the mould, and about how much cheese comes of it."""
+    parts = [f"{plan.animal}, {plan.treatment}"]
+    if plan.mould_mm is not None:
+        parts.append(f"mould {plan.mould_mm:g} mm")
+    cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100
+    parts.append(f"about {write(cheese, 'mass', digits=2 if cheese < 10 else 1)} of cheese")
+    return " · ".join(parts)
+
+
+def vat_minutes(plan: Plan) -> float:
+    """How long the day at the vat is: until the curd is out of it and rests, in minutes."""
+    at = 0.0
+    for place, stage in enumerate(plan.stages):
+        rests = not stage.hands and stage.minutes >= LONG_MIN and stage.kind in _OUT_OF_THE_VAT
+        if place and (rests or stage.kind in _AFTER_THE_VAT):
+            return at
+        at += stage.minutes
+    return at
+
+
+def rest_words(plan: Plan, until: str) -> str:
+    """What follows the day at the vat, to the clock it is over at; "" for nothing."""
+    end, parts = vat_minutes(plan), []
+    for stage, start in zip(plan.stages, plan.starts(), strict=True):
+        if start >= end:
+            parts.append(f"{stage.label} {write(stage.minutes, 'duration')}")
+    return f"Then {'; '.join(parts)}, until {until}." if parts else ""
+
+
+def hands_words(plan: Plan, until_min: float) -> str:
+    """How long hands are needed and how long one may leave, up to a minute of the plan."""
+    hands = alone = 0.0
+    for stage, start in zip(plan.stages, plan.starts(), strict=True):
+        length = max(0.0, min(stage.minutes, until_min - start))
+        hands, alone = (hands + length, alone) if stage.hands else (hands, alone + length)
+    parts = [f"filled: hands needed, {write(hands, 'duration')}"] if hands else []
+    parts += [f"open: you may leave, {write(alone, 'duration')}"] if alone else []
+    return "   ".join(parts)
+
+
+def minutes_text(minutes: float) -> str:
+    """Minutes, or hours and days where minutes would be hard to read."""
+    if minutes < 3 * 60:
+        return f"{minutes:g}"
+    words = write(minutes, "duration")
+    return words.removesuffix(" min") if " h " in words else words
+
+
+def amount_text(dose: Dose, litres: float) -> str:
+    """A dose's amount for so much milk."""
+    return _amount(dose.for_milk(litres), dose.unit)
+
+
+def gate_words(gate: Gate) -> str:
+    """A gate as it is said: "curd pH 5.30 to 5.40"."""
+    kind = READING_KINDS[gate.kind]
+    unit = "" if kind.unit == "pH" else " %"
+    return f"{kind.label} {gate.low:.2f} to {gate.high:.2f}{unit}"
+
+
+def gate_span(plan: Plan, place: int) -> tuple[float, float]:
+    """When a stage's gate is open, minutes from the plan's start."""
+    stage, start = plan.stages[place], plan.starts()[place]
+    gate = stage.gate
+    first = 0.0 if gate is None or gate.from_min is None else gate.from_min
+    last = stage.minutes if gate is None or gate.to_min is None else gate.to_min
+    return start + first, start + max(last, first + 1)
+
+
+def _gate_time(stage: Stage) -> str:
+    gate = stage.gate
+    if gate is None or (gate.from_min is None and gate.to_min is None):
+        return ""
+    if gate.to_min is None or gate.to_min >= stage.minutes:
+        return f" after {write(gate.from_min, 'duration')}" if gate.from_min else ""
+    if not gate.from_min:
+        return f" in the first {write(gate.to_min, 'duration')}"
+    return f" between {write(gate.from_min, 'duration')} and {write(gate.to_min, 'duration')}"
+
+
+def _short(dose: Dose, stage: Stage) -> str:
+    """The kind where it says enough, the name where two of a kind go in."""
+    twins = sum(d.kind == dose.kind for d in stage.doses) > 1
+    return dose.name.partition(",")[0] if twins or dose.kind in ("other", "mould") else dose.kind
+
+
+def _water_words(stage: Stage, litres: float) -> str:
+    water = write(stage.water_added_per_l * litres, "volume", digits=1)
+    return f"add {water}" + ("" if stage.water_c is None else f" at {stage.water_c:g} °C")
+
+
+def _press_words(plan: Plan, pressure_kpa: float) -> str:
+    pressure = write(pressure_kpa, "pressure", digits=1)
+    if plan.mould_mm is None:
+        return pressure
+    load = load_kg(pressure_kpa, plan.mould_mm)
+    return f"{load:.1f} kg = {pressure}" if load < 10 else f"{load:.0f} kg = {pressure}"
+
+
+def _amount(amount: float, unit: str) -> str:
+    digits = 3 if amount < 0.1 else 2 if amount < 1 else 1 if amount < 100 else 0
+    return write(amount, "mass_g" if unit == "g" else "volume_ml", digits=digits)
+
+
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "?")) else f"{text}."
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _lower(text: str) -> str:
+    """The first letter small, unless it begins a word that is written large."""
+    keep = len(text) > 1 and text[1].isupper()
+    return text if keep else text[:1].lower() + text[1:]
