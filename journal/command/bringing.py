@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import argparse
 import re
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_file, add_make, pairs
-from journal.command.values import amount, to_read, to_write
+from journal.command.values import amount, to_make, to_read, to_write
+from journal.records.instants import system_zone
 
 if TYPE_CHECKING:
     from journal.exchange.bring_in import Report, Seen
@@ -17,6 +20,7 @@ if TYPE_CHECKING:
     from journal.exchange.past_columns import Said
     from journal.exchange.past_keeping import PastReport
     from journal.exchange.past_makes import PastTable
+    from journal.keeping import Journal
 
 _ORDERS = ["dmy", "mdy", "ymd"]
 _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?P<high>-?[0-9.]+)")
@@ -128,16 +132,30 @@ def _makes_arguments(parser: Parser) -> None:
 
 
 def _makes(args: argparse.Namespace) -> Answer:
-    from journal.exchange.past_keeping import keep_past
     from journal.exchange.past_makes import read_past
 
     said = _said(args)
+    if not Path(args.file).exists():
+        table = read_past(args.table, said, zone=system_zone())
+        return _understood(table) if args.preview or not table.makes else _kept_anew(args, table)
     with (to_read if args.preview else to_write)(args.file) as journal:
         table = read_past(args.table, said, zone=journal.zone)
-        if args.preview:
-            return _understood(table)
-        report = keep_past(journal, table)
-    codes = f": {report.codes[0]} to {report.codes[-1]}" if report.codes else ""
+        return _understood(table) if args.preview else _kept(journal, table)
+
+
+def _kept_anew(args: argparse.Namespace, table: PastTable) -> Answer:
+    """Keep the makes in a journal that is made for them."""
+    with to_make(args.file) as journal:
+        answer = _kept(journal, table)
+    return replace(answer, text=f"Made a new journal, {args.file}.\n{answer.text}")
+
+
+def _kept(journal: Journal, table: PastTable) -> Answer:
+    from journal.exchange.past_keeping import keep_past
+
+    report = keep_past(journal, table)
+    ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
+    codes = f": {' to '.join(ends)}" if ends else ""
     lines = [
         f"{_count(report.read, 'row')} read, {_count(report.kept, 'make')} kept{codes}; "
         f"{report.skipped:,} skipped.",

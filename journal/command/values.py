@@ -29,6 +29,13 @@ def to_write(path: str) -> Journal:
     return Journal.open(path)
 
 
+def to_make(path: str) -> Journal:
+    """A new journal in the zone of this machine."""
+    from journal.keeping import Journal
+
+    return Journal.create(path)
+
+
 def instant(text: str | None, zone: str) -> int:
     """UTC milliseconds of `--at`; without an offset it is in `zone`, without a text it is now."""
     if text is None:

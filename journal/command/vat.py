@@ -15,6 +15,7 @@ from journal.command.values import (
     instant,
     iso_or_none,
     make_id,
+    to_make,
     to_write,
 )
 from journal.records.instants import clock, iso, system_zone
@@ -45,14 +46,8 @@ def _begin(args: argparse.Namespace) -> Answer:
     plan = _plan(args.plan, None)
     _milk(plan, litres)
     instant(args.at, system_zone())
-    with _new(args.file) as journal:
+    with to_make(args.file) as journal:
         return _begun(journal, plan, litres, args.at, f"Made a new journal, {args.file}.")
-
-
-def _new(path: str) -> Journal:
-    from journal.keeping import Journal
-
-    return Journal.create(path)
 
 
 def _plan(name: str, journal: Journal | None) -> Plan:

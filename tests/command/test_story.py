@@ -81,6 +81,19 @@ def test_past_makes_and_new_ones_stand_together(run, kitchen, tmp_path):
     assert salt["ols_effect"] == pytest.approx(1.0, abs=1e-6)
 
 
+def test_past_makes_may_be_the_beginning_of_a_journal(run, refused, tmp_path):
+    path, table = tmp_path / "new.vatside", tmp_path / "past.csv"
+    table.write_text("date,taste\n2025-01-01,57.2\n")
+    refused("import-makes", path, table)
+    assert not path.exists()
+    table.write_text("date,overall\n,7\n")
+    refused("import-makes", path, table)
+    assert not path.exists()
+    table.write_text("date,overall\n2025-01-01,7\n")
+    assert f"Made a new journal, {path}." in run("import-makes", path, table).out
+    assert len(run("makes", path, "--json").data) == 1
+
+
 def test_preview_says_what_was_understood_and_keeps_nothing(run, begun, tmp_path):
     log = tmp_path / "log.csv"
     log.write_text("Time;Milk (°F)\n14.07.2026 08:00;88,0\n14.07.2026 08:01;88,4\n")
