@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
@@ -13,6 +13,7 @@ from journal.desk.makes.words import (
     heading,
     joined,
     note_lines,
+    shortened,
     state_words,
     strayed_words,
     wheel_scores,
@@ -21,7 +22,8 @@ from journal.desk.makes.words import (
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.records.whole import WholeMake
 
-FOOT_HEIGHT = 36 * STEP
+NOTES_MOST = 360  # characters; the whole is said on hover
+WHEELS_MOST = 4
 
 
 class MakePage(QWidget):
@@ -63,8 +65,9 @@ class MakePage(QWidget):
         column.addWidget(self.rule)
         column.addWidget(self.foot)
 
-    def _foot(self) -> QScrollArea:
+    def _foot(self) -> QWidget:
         inner = QWidget()
+        inner.setAccessibleName("Wheels and notes")
         column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 3 * STEP)
         column.setSpacing(STEP)
@@ -77,15 +80,7 @@ class MakePage(QWidget):
         column.addSpacing(STEP)
         column.addWidget(self.notes_head)
         column.addWidget(self.notes)
-        column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFixedHeight(FOOT_HEIGHT)
-        scroll.setAccessibleName("Wheels and notes")
-        scroll.setWidget(inner)
-        return scroll
+        return inner
 
     def show_make(self, whole: WholeMake | None) -> None:
         """Show this make; None empties the page."""
@@ -106,19 +101,11 @@ class MakePage(QWidget):
         self._show_wheels(whole)
         lines = note_lines(whole)
         self.notes_head.setVisible(bool(lines))
-        self.notes.setText(joined(lines))
-        self._fit_foot()
-
-    def resizeEvent(self, event) -> None:
-        super().resizeEvent(event)
-        self._fit_foot()
-
-    def _fit_foot(self) -> None:
-        """Give the foot what its words need, up to its most."""
-        layout = self.foot.widget().layout()
-        need = layout.totalHeightForWidth(self.width() - 4 * STEP)
-        need = need if need > 0 else layout.totalSizeHint().height()
-        self.foot.setFixedHeight(min(max(need, 0), FOOT_HEIGHT))
+        self.notes.setVisible(bool(lines))
+        whole_text = joined(lines)
+        self.notes.setText(shortened(whole_text, NOTES_MOST))
+        self.notes.setToolTip(whole_text)
+        self.notes.setAccessibleDescription(whole_text)
 
     def _show_state(self, whole: WholeMake) -> None:
         state = state_words(whole)
@@ -127,15 +114,24 @@ class MakePage(QWidget):
 
     def _show_wheels(self, whole: WholeMake) -> None:
         while self._wheels.count():
-            self._wheels.takeAt(0).widget().deleteLater()
+            old = self._wheels.takeAt(0).widget()
+            old.hide()
+            old.deleteLater()
         if not whole.wheels:
             words = "no wheels yet" if whole.make.finished_ms is None else "no wheels"
-            self._wheels.addWidget(Label(words, SMALL, role="quiet"), 0, 0)
+            self._put(Label(words, SMALL, role="quiet"), 0, 0)
             return
         for column, title in enumerate(("wheel", "green → now", "overall score")):
-            self._wheels.addWidget(Label(title, SMALL, role="quiet"), 0, column)
-        for row, wheel in enumerate(whole.wheels, start=1):
+            self._put(Label(title, SMALL, role="quiet"), 0, column)
+        for row, wheel in enumerate(whole.wheels[:WHEELS_MOST], start=1):
             gone = f"  {wheel.gone_why}" if wheel.gone_ms is not None else ""
-            self._wheels.addWidget(Label(f"{wheel.code}{gone}"), row, 0)
-            self._wheels.addWidget(Label(wheel_weight(whole, wheel), right=True), row, 1)
-            self._wheels.addWidget(Label(wheel_scores(whole, wheel) or "not tasted"), row, 2)
+            self._put(Label(f"{wheel.code}{gone}"), row, 0)
+            self._put(Label(wheel_weight(whole, wheel), right=True), row, 1)
+            self._put(Label(wheel_scores(whole, wheel) or "not tasted"), row, 2)
+        more = len(whole.wheels) - WHEELS_MOST
+        if more > 0:
+            self._put(Label(f"and {more} more", role="quiet"), WHEELS_MOST + 1, 0)
+
+    def _put(self, label: Label, row: int, column: int) -> None:
+        self._wheels.addWidget(label, row, column)
+        label.show()

@@ -126,3 +126,10 @@ def _size(slip) -> float:
 def joined(lines: Iterable[str]) -> str:
     """Lines under each other."""
     return "\n".join(lines)
+
+
+def shortened(text: str, most: int) -> str:
+    """A text of at most so many characters, cut at a word."""
+    if len(text) <= most:
+        return text
+    return text[:most].rsplit(" ", 1)[0] + " …"

@@ -1,0 +1,1 @@
+"""Today: what to do now, in order, and what comes next."""

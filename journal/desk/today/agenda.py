@@ -1,0 +1,284 @@
+"""What stands on the page of Today: things to do now and things to come, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from journal.keeping import Journal
+from journal.quantities.written import write
+from journal.records.due import (
+    Due,
+    Errand,
+    Shortage,
+    Step,
+    WheelLife,
+    cares_due,
+    errands,
+    shortages,
+    step_of,
+    tastings_due,
+)
+from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.makes import Ingredient
+
+VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
+_PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", SHELF: "plans"}
+_NAMED = 4  # so many wheels are named, the others counted
+COMING_MOST = 16
+_DATES_AHEAD_DAYS = 90  # a date on the shelf is told so long before
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing: its group, what to do, more about it, when; where it is done, for which make.
+
+    `first` marks the first of its group, `late` what should have been done before today.
+    """
+
+    group: str
+    title: str
+    detail: str = ""
+    when: str = ""
+    make_id: int | None = None
+    late: bool = False
+    first: bool = False
+
+    @property
+    def place(self) -> str:
+        """The place of the window where it is done."""
+        return _PLACES[self.group]
+
+
+@dataclass(frozen=True)
+class Coming:
+    """One thing to come."""
+
+    on: date
+    when: str
+    title: str
+    group: str
+    make_id: int | None = None
+
+    @property
+    def place(self) -> str:
+        """The place of the window where it is done."""
+        return _PLACES[self.group]
+
+
+@dataclass(frozen=True)
+class Agenda:
+    """All of it; `anything` is False in a journal that holds nothing yet."""
+
+    today: date
+    now: tuple[Item, ...]
+    coming: tuple[Coming, ...]
+    anything: bool
+
+
+def agenda_of(journal: Journal, now_ms: int) -> Agenda:
+    """Read the journal and say what is to be done."""
+    today = local(now_ms, journal.zone).date()
+    lives = journal.duties.lives()
+    cares = [due for life in lives for due in cares_due(life, now_ms)]
+    tastings = tastings_due(lives, now_ms)
+    steps = [_step(journal, make.id) for make in journal.makes.running()]
+    shelf = journal.ingredients.all()
+    short = shortages(shelf, journal.duties.last_used(), today, journal.zone)
+    now = [
+        *(_vat_item(step, now_ms) for step in steps),
+        *(_care_item(errand, today) for errand in errands(d for d in cares if d.on <= today)),
+        *(_tasting_item(due, now_ms, today) for due in tastings if due.on <= today),
+        *(_shelf_item(one) for one in short),
+    ]
+    coming = [
+        *_cares_to_come([d for d in cares if d.on > today], today),
+        *(_tasting_to_come(d, today) for d in tastings if d.on > today),
+        *_dates_to_come(shelf, today, journal.zone),
+    ]
+    ordered = tuple(sorted(coming, key=_by_day)[:COMING_MOST])
+    return Agenda(
+        today, tuple(_firsts(now)), ordered, bool(lives or steps or shelf) or _has_makes(journal)
+    )
+
+
+def headline(agenda: Agenda) -> str:
+    """ "Three things to do.", "Nothing is due today." """
+    count = len(agenda.now)
+    if not count:
+        return "Nothing is due today."
+    words = ("", "One thing", "Two things", "Three things", "Four things", "Five things",
+             "Six things", "Seven things", "Eight things", "Nine things")  # fmt: skip
+    return f"{words[count] if count < len(words) else f'{count} things'} to do"
+
+
+def next_words(agenda: Agenda) -> str:
+    """When the next thing is due, on a day when nothing is."""
+    if agenda.now:
+        return ""
+    if not agenda.coming:
+        return "No care, tasting or date on the shelf is to come either."
+    first = agenda.coming[0]
+    return f"Next: {first.title[:1].lower()}{first.title[1:]}, {first.when}."
+
+
+def date_words(day: date) -> str:
+    """ "Wednesday 25 November"."""
+    return f"{day:%A} {day.day} {day:%B}"
+
+
+def care_words(kind: str, dues: Iterable[Due]) -> str:
+    """ "Turn HL-0021-A", "Turn 5 wheels"."""
+    codes = [due.life.wheel.code for due in dues]
+    return f"{kind.capitalize()} {codes[0] if len(codes) == 1 else f'{len(codes)} wheels'}"
+
+
+# Now
+
+
+def _step(journal: Journal, make_id: int) -> Step:
+    make = journal.makes.get(make_id)
+    runs = sorted(journal.runs.where(make_id=make_id), key=_position)
+    return step_of(make, journal.plans.get(make.plan_id), runs)
+
+
+def _vat_item(step: Step, now_ms: int) -> Item:
+    make = step.make
+    name = f"{make.code} · {make.name}"
+    if step.stage is None or step.ends_ms is None:
+        return Item(VAT, f"Weigh the wheels and finish {make.code}", name, "now", make.id)
+    label, at = step.stage.label.capitalize(), clock(step.ends_ms, make.zone)
+    after = "then finish the make"
+    if step.next_stage is not None:
+        length = write(step.next_stage.minutes, "duration")
+        after = f"then {step.next_stage.label}, {length}"
+    left = step.ends_ms - now_ms
+    if left >= 0:
+        when = f"in {write(max(1, round(left / MINUTE_MS)), 'duration')}"
+        return Item(VAT, f"{label} until {at}", f"{name}, {after}", when, make.id)
+    when = f"{write(max(1, round(-left / MINUTE_MS)), 'duration')} over"
+    title = f"End the {step.stage.label}: it was to end {at}"
+    return Item(VAT, title, f"{name}, {after}", when, make.id, late=True)
+
+
+def _care_item(errand: Errand, today: date) -> Item:
+    late = (today - errand.on).days
+    notes = {due.note for due in errand.dues if due.note}
+    codes = [due.life.wheel.code for due in errand.dues]
+    parts = [_named(codes)] if len(codes) > 1 else [_where(errand.dues[0].life)]
+    parts += sorted(notes) if len(notes) == 1 else []
+    return Item(
+        WHEELS,
+        care_words(errand.kind, errand.dues),
+        "; ".join(part for part in parts if part),
+        _late_words(late),
+        errand.dues[0].life.wheel.make_id,
+        late=late > 0,
+    )
+
+
+def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
+    late = (today - due.on).days
+    code = due.life.wheel.code.rpartition("-")[0]
+    age = due.life.age_days(now_ms)
+    detail = f"{due.life.plan}, {age} days old"
+    title = f"Taste {code} {due.note}"
+    return Item(TASTINGS, title, detail, _late_words(late), due.life.wheel.make_id, late=late > 0)
+
+
+def _shelf_item(short: Shortage) -> Item:
+    item = short.ingredient
+    lot = f", lot {item.lot}" if item.lot else ""
+    left = "" if short.left is None else f"{short.left:g} {item.unit} left"
+    name = f"{item.name[:1].upper()}{item.name[1:]}"
+    if short.past is not None:
+        day = f"{short.past.day} {short.past:%B %Y}"
+        return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
+                    "replace", late=True)  # fmt: skip
+    took = f"; the last make took {short.took:g} {item.unit}"
+    return Item(SHELF, f"{name} is low", f"{left}{took}", "buy")
+
+
+def _late_words(days: int) -> str:
+    if days <= 0:
+        return "today"
+    return "1 day late" if days == 1 else f"{days} days late"
+
+
+def _named(codes: list[str]) -> str:
+    words = ", ".join(codes[:_NAMED])
+    more = len(codes) - _NAMED
+    return f"{words} and {more} more" if more > 0 else words
+
+
+def _where(life: WheelLife) -> str:
+    return f"{life.plan}, {life.room}" if life.room else life.plan
+
+
+def _firsts(items: list[Item]) -> Iterable[Item]:
+    """Each item, knowing whether its group begins with it."""
+    group = ""
+    for item in items:
+        first, group = item.group != group, item.group
+        yield Item(item.group, item.title, item.detail, item.when, item.make_id, item.late, first)
+
+
+# To come
+
+
+def _cares_to_come(dues: list[Due], today: date) -> list[Coming]:
+    days: dict[tuple[date, str], list[Due]] = {}
+    for due in dues:
+        days.setdefault((due.on, due.kind), []).append(due)
+    return [
+        Coming(
+            on,
+            _day_words(on, today),
+            care_words(kind, some),
+            WHEELS,
+            some[0].life.wheel.make_id,
+        )
+        for (on, kind), some in days.items()
+    ]
+
+
+def _tasting_to_come(due: Due, today: date) -> Coming:
+    code = due.life.wheel.code.rpartition("-")[0]
+    when = _day_words(due.on, today)
+    return Coming(due.on, when, f"Taste {code} {due.note}", TASTINGS, due.life.wheel.make_id)
+
+
+def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Coming]:
+    out = []
+    for item in shelf:
+        if item.expires_ms is None or item.amount_left == 0:
+            continue
+        day = local(item.expires_ms, zone).date()
+        if 0 <= (day - today).days <= _DATES_AHEAD_DAYS:
+            lot = f", lot {item.lot}" if item.lot else ""
+            title = f"The date of {item.name}{lot}"
+            out.append(Coming(day, _day_words(day, today), title, SHELF))
+    return out
+
+
+def _day_words(day: date, today: date) -> str:
+    away = (day - today).days
+    if away == 0:
+        return "today"
+    if away == 1:
+        return "tomorrow"
+    year = f" {day.year}" if day.year != today.year else ""
+    return f"{day:%a} {day.day} {day:%b}{year}"
+
+
+def _has_makes(journal: Journal) -> bool:
+    return bool(journal.makes.rows())
+
+
+def _by_day(one: Coming) -> tuple[date, str]:
+    return one.on, one.title
+
+
+def _position(run) -> int:
+    return run.position

@@ -1,0 +1,256 @@
+"""Today: what to do now in order, and beside it what is to come. Nothing heavy loads here."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QRect, Qt, QTimer
+from PySide6.QtGui import QFocusEvent, QPainter
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import Command
+from journal.desk.empty import EmptyPage
+from journal.desk.labels import Label, draw_triangle
+from journal.desk.place import Place
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
+from journal.desk.today.agenda import (
+    Agenda,
+    Coming,
+    Item,
+    agenda_of,
+    date_words,
+    headline,
+    next_words,
+)
+from journal.keeping import Change
+
+TICK_MS = 20_000
+ROW_HEIGHT = 13 * STEP
+_TOLD = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "addition", "plan",
+         "score", "tasting", "sample", "room"}  # fmt: skip
+_GO = {
+    "vat": "Go to the vat",
+    "wheels": "Go to the room",
+    "tastings": "Go to the tastings",
+    "shelf": "See what plans need",
+}
+
+
+class ComingRows(RowsView):
+    """A list in which one stands on a line only while it has the focus."""
+
+    def show_rows(self, rows) -> None:
+        super().show_rows(rows)
+        if not self.hasFocus():
+            self.setCurrentIndex(QModelIndex())
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if self.current() is None and self.rows_model.rows:
+            self.stand_on(0)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.setCurrentIndex(QModelIndex())
+
+
+class TodayPlace(Place):
+    """Two lists: Enter on a line goes where it is done."""
+
+    key = "today"
+    title = "Today"
+    left_share = 0.62
+    left_least = 520
+
+    # Build
+
+    def right(self) -> QWidget:
+        self.coming = ComingRows(
+            "Coming up",
+            (
+                Column("day", _when, quiet=True),
+                Column("what", _title, stretch=True),
+            ),
+        )
+        self.coming.horizontalHeader().hide()
+        self.coming.opened.connect(self._on_opened)
+        self._coming_head = Label("Coming up", LEAD, bold=True)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(5 * STEP, 6 * STEP, 6 * STEP, 5 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addLayout(_inset(self._coming_head))
+        column.addWidget(self.coming, 1)
+        return page
+
+    def left(self) -> QWidget:
+        self.date = Label("", role="quiet")
+        self.head = Label("", TITLE, bold=True)
+        self.next = Label("", LEAD, wrap=True)
+        self.list = RowsView(
+            "To do now",
+            (
+                Column("", _group, quiet=True, draw=self._draw_group),
+                Column("to do", _whole, stretch=True, draw=self._draw_item),
+                Column("when", _when, right=True, draw=self._draw_when),
+            ),
+            row_height=ROW_HEIGHT,
+        )
+        self.list.horizontalHeader().hide()
+        self.list.opened.connect(self._on_opened)
+        self.list.picked.connect(self._on_picked)
+        self.go_there = Button("Go there", MAIN, "Ctrl ⏎")
+        self.go_there.clicked.connect(self.go_on)
+        self._timer = QTimer(self)
+        self._timer.setInterval(TICK_MS)
+        self._timer.timeout.connect(self._load)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self._page())
+        self.pages.addWidget(self._empty())
+        return self.pages
+
+    def _page(self) -> QWidget:
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 5 * STEP)
+        column.setSpacing(STEP)
+        for label in (self.date, self.head, self.next):
+            column.addLayout(_inset(label))
+        column.addSpacing(3 * STEP)
+        column.addWidget(self.list, 1)
+        foot = _inset(self.go_there)
+        foot.addStretch(1)
+        column.addLayout(foot)
+        return page
+
+    def _empty(self) -> EmptyPage:
+        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin.clicked.connect(self._on_begin)
+        return EmptyPage(
+            "Nothing to do yet.",
+            "Here will stand what is to be done, in order: the next step of the make in the vat, "
+            "wheels that want turning or weighing, tastings that fall due, and what is low or past "
+            "its date. It begins with a make: choose a plan and start one.",
+            (begin,),
+        )
+
+    def actions_table(self) -> tuple[Command, ...]:
+        return (
+            Command("go_on", "Go where it is done", "go_on", ("Ctrl+Return", "Ctrl+Enter"),
+                    "has_item"),
+        )  # fmt: skip
+
+    # Fill
+
+    def entered(self) -> None:
+        self._load()
+        self._timer.start()
+        (self.list if self._agenda.now else self.coming).setFocus()
+
+    def heard(self, change: Change) -> None:
+        if change.kinds & _TOLD:
+            self._load()
+
+    def show_make(self, make_id: int) -> None:
+        """Today shows all makes."""
+
+    def hideEvent(self, event) -> None:
+        super().hideEvent(event)
+        if hasattr(self, "_timer"):
+            self._timer.stop()
+
+    def _load(self) -> None:
+        self._agenda: Agenda = agenda_of(self.journal, self.desk.clock())
+        agenda = self._agenda
+        self.pages.setCurrentIndex(0 if agenda.anything else 1)
+        self.date.setText(date_words(agenda.today))
+        self.head.setText(headline(agenda))
+        self.next.setText(next_words(agenda))
+        self.next.setVisible(bool(self.next.text()))
+        self.list.show_rows(agenda.now)
+        self.list.setVisible(bool(agenda.now))
+        self.go_there.setVisible(bool(agenda.now))
+        self.coming.show_rows(agenda.coming)
+        self._coming_head.setText("Coming up" if agenda.coming else "")
+        self.coming.setVisible(bool(agenda.coming))
+
+    # Commands
+
+    def has_item(self) -> bool:
+        """There is a line to go from."""
+        return self.list.current() is not None
+
+    def go_on(self) -> None:
+        """Go where the chosen thing is done."""
+        if self.coming.hasFocus() and self.coming.current() is not None:
+            self._on_opened(self.coming.current())
+        elif self.list.current() is not None:
+            self._on_opened(self.list.current())
+
+    # Handlers
+
+    def _on_picked(self, item: Item) -> None:
+        self.go_there.set_words(_GO[item.group], "Ctrl ⏎")
+
+    def _on_opened(self, item: Item | Coming) -> None:
+        self.goes.emit(item.place, item.make_id)
+
+    def _on_begin(self) -> None:
+        self.goes.emit("plans", None)
+
+    def _draw_group(self, painter: QPainter, rect: QRect, item: Item) -> None:
+        box = rect.adjusted(3 * STEP, 2 * STEP, 0, -2 * STEP)
+        _draw_line(painter, box, _group(item), colours_of(self).quiet, TEXT)
+
+    def _draw_item(self, painter: QPainter, rect: QRect, item: Item) -> None:
+        """What to do, and under it more about it."""
+        c = colours_of(self)
+        box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, -2 * STEP)
+        left = box.left()
+        if item.late:
+            draw_triangle(painter, left, box.top() + 3, 12, c.attention)
+            box.setLeft(left + 5 * STEP)
+        here = item is self.list.current()
+        _draw_line(painter, box, item.title, c.ink, TEXT, bold=here or item.group == "vat")
+        _draw_line(painter, box, item.detail, c.quiet, SMALL, below=True)
+
+    def _draw_when(self, painter: QPainter, rect: QRect, item: Item) -> None:
+        c = colours_of(self)
+        painter.setFont(font(TEXT))
+        painter.setPen(c.attention if item.late else c.ink)
+        box = rect.adjusted(3 * STEP, 2 * STEP, -3 * STEP, 0)
+        painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, item.when)
+
+
+def _draw_line(
+    painter: QPainter, box: QRect, text: str, colour, size: int, *, bold=False, below=False
+) -> None:
+    painter.setFont(font(size, bold=bold))
+    painter.setPen(colour)
+    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
+    side = Qt.AlignmentFlag.AlignBottom if below else Qt.AlignmentFlag.AlignTop
+    painter.drawText(box, Qt.AlignmentFlag.AlignLeft | side, shown)
+
+
+def _inset(widget: QWidget) -> QHBoxLayout:
+    row = QHBoxLayout()
+    row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+    row.addWidget(widget)
+    return row
+
+
+def _group(item: Item) -> str:
+    return item.group if item.first else ""
+
+
+def _whole(item: Item) -> str:
+    late = "late: " if item.late else ""
+    return f"{late}{item.title}. {item.detail}"
+
+
+def _when(item: Item | Coming) -> str:
+    return item.when
+
+
+def _title(item: Coming) -> str:
+    return item.title
