@@ -73,7 +73,9 @@ class Chart(pg.GraphicsLayoutWidget):
         self.setAccessibleDescription(sentence)
 
     def refresh(self) -> None:
-        """Take the colours shown now and draw again."""
+        """Take the colours shown now and draw again; a chart that was closed stays empty."""
+        if self.closed:
+            return
         c = colours_of(self)
         self._drop_hover()
         self.setBackground(c.paper)
@@ -183,7 +185,7 @@ class Chart(pg.GraphicsLayoutWidget):
         self._hover_panel = panel
 
     def _drop_hover(self) -> None:
-        if self._hover_line is not None:
+        if self._hover_line is not None and not self.closed:
             self._hover_panel.removeItem(self._hover_line)
             self._hover_panel.removeItem(self._hover_label)
             self._hover_line = self._hover_label = None

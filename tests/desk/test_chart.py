@@ -91,3 +91,11 @@ def test_png_and_svg_are_written(tmp_path, waves):
 
 def test_a_folder_that_is_not_there_is_told(tmp_path, waves):
     assert not waves.save_png(str(tmp_path / "nowhere" / "a.png"))
+
+
+def test_a_closed_chart_is_left_alone_when_the_colours_change(waves):
+    waves.close()
+    waves.setPalette(palette(dark=True))
+    drawn = waves.drawn
+    waves.refresh()
+    assert waves.drawn is drawn

@@ -158,6 +158,23 @@ def test_a_reading_is_corrected_in_its_place(kitchen, vat, hands):
     assert sorted(on_disk(kitchen, "milk-temp")) == [(120, 32.0, STRUCK), (120, 33.0, CORRECTED)]
 
 
+def test_a_reading_of_a_finished_make_is_corrected_without_its_time(kitchen, vat, hands):
+    hands.type("32").press(ENTER)
+    kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.after(180))
+    hands.press(Qt.Key.Key_F2).type("33").press(ENTER)
+    assert sorted(on_disk(kitchen, "milk-temp")) == [(120, 32.0, STRUCK), (120, 33.0, CORRECTED)]
+
+
+def test_another_reading_in_between_leaves_the_correction_waiting(kitchen, vat, hands):
+    hands.type("32").press(ENTER).press(Qt.Key.Key_F2)
+    hands.press(Qt.Key.Key_Tab).type("6.5").press(ENTER).press(Qt.Key.Key_Tab)
+    assert vat.page.entry.temp.line.text() == "32.0"
+    vat.page.entry.temp.line.setText("33")
+    hands.press(ENTER)
+    assert sorted(on_disk(kitchen, "milk-temp")) == [(120, 32.0, STRUCK), (120, 33.0, CORRECTED)]
+    assert on_disk(kitchen, "curd-ph") == [(120, 6.5, 0)]
+
+
 def test_a_correction_can_be_left(kitchen, vat, hands):
     hands.type("32").press(ENTER).press(Qt.Key.Key_F2).press(Qt.Key.Key_Escape)
     assert vat.page.entry.temp.line.text() == ""
@@ -287,5 +304,5 @@ def test_the_clock_goes_on_by_itself(qtbot, kitchen, vat):
     kitchen.after(121)
     qtbot.waitUntil(lambda: vat.page.clock.text() == "31:00")
     kitchen.after(155)
-    qtbot.waitUntil(lambda: vat.page.to_go.text() == "over")
+    qtbot.waitUntil(lambda: vat.page.to_go.text() == "▲ over")
     assert vat.page.ends.text() == "was due 11:32"

@@ -35,12 +35,15 @@ def test_a_fault_is_handed_over(qtbot, work):
 
 
 def test_progress_is_heard(qtbot, work):
+    go_on = Event()
+
     def slow(state):
+        go_on.wait(5)
         state.progress(0.5, "half")
 
     task = work.start("slow", slow)
     with qtbot.waitSignal(task.progressed) as heard:
-        pass
+        go_on.set()
     assert heard.args == [0.5, "half"]
 
 

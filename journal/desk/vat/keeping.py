@@ -75,14 +75,12 @@ class Log:
         """Keep a reading, durably, and return what there is to say about it ("" for nothing)."""
         make_id = whole.make.id
         flags = CORRECTED if late else 0
-        if correction is not None and correction.reading.kind == kind:
+        if correction is not None:
             old = correction.reading
             with self._journal.unit("correct a reading", initiator=self):
                 if not old.flags & STRUCK:
                     self._journal.readings.strike(make_id, kind, old.at_ms, old.value)
-                self._journal.readings.log(
-                    make_id, kind, value, at_ms if late else old.at_ms, CORRECTED
-                )
+                self._journal.readings.log(make_id, kind, value, at_ms, CORRECTED)
             return f"Kept {value_text(kind, value)} in its place."
         if _far(whole, kind, value, at_ms):
             flags |= DOUBTFUL

@@ -17,13 +17,12 @@ from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.chart import VatChart
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.entry import DIGITS
-from journal.desk.vat.keeping import Correction, Log
+from journal.desk.vat.keeping import Log
 from journal.desk.vat.page import VatPage
+from journal.desk.vat.typing import Typing
 from journal.keeping import Change, KeepingError
-from journal.quantities.typed import Typed
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
-from journal.records.traces import Reading
 from journal.records.whole import WholeMake
 
 TICK_MS = 1000
@@ -31,7 +30,7 @@ _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note"}
 
 
 class VatPlace(Place):
-    """Shows the running make, else the one that is open. Everything typed goes through `Log`."""
+    """Shows the running make, else the one that is open. Everything typed goes through `Typing`."""
 
     key = "vat"
     title = "Vat"
@@ -48,7 +47,6 @@ class VatPlace(Place):
         self._past_for: tuple[int, str] | None = None
         self._drawn_min = -1
         self._day: Day | None = None
-        self._correction: Correction | None = None
         self._across: AcrossTheRoom | None = None
         self.chart = VatChart()
         self.chart.dropped.connect(self.bring_in)
@@ -59,13 +57,10 @@ class VatPlace(Place):
 
     def left(self) -> QWidget:
         self.page = VatPage()
-        self.log = Log(self.journal, self.desk.clock)
-        self.page.entry.entered.connect(self._on_entered)
-        self.page.entry.left_correction.connect(self._on_left_correction)
+        self.typing = Typing(self.page, Log(self.journal, self.desk.clock), self)
+        self.typing.failed.connect(self._on_sentence)
         self.page.entry.went_down.connect(self.page.readings.setFocus)
         self.page.readings.left_upwards.connect(self.page.entry.focus_last)
-        self.page.readings.strike_asked.connect(self._on_strike)
-        self.page.readings.correct_asked.connect(self._on_correct)
         self.page.finish.weights.connect(self._on_weights)
         self.page.end_asked.connect(self.end_stage)
         self.pages = QStackedWidget()
@@ -174,6 +169,7 @@ class VatPlace(Place):
 
     def _show(self) -> None:
         whole = self._whole
+        self.typing.whole = whole
         self._day = day_of(whole, self.desk.clock(), self._past, self._ahead)
         self._drawn_min = self._day.now_ms // MINUTE_MS
         self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
@@ -283,46 +279,6 @@ class VatPlace(Place):
         if hasattr(self, "_timer"):
             self._timer.stop()
 
-    def _on_entered(self, kind: str, typed: Typed) -> None:
-        entry = self.page.entry
-        field = entry.field_for(kind)
-        try:
-            at_ms = self.log.when(self._whole.make, entry.at_text)
-        except RecordError as error:
-            entry.open_late()
-            entry.refuse_time(str(error))
-            return
-        entry.refuse_time("")
-        try:
-            said = self.log.keep(self._whole, kind, typed.kept, at_ms, entry.at_text != "",
-                                 self._correction)  # fmt: skip
-        except (RecordError, KeepingError) as error:
-            field.refuse(str(error))
-            return
-        self._correction = None
-        field.clear_text()
-        field.note(said)
-
-    def _on_strike(self, reading: Reading) -> None:
-        try:
-            self.log.strike(reading)
-        except KeepingError as error:
-            self.say("vat", str(error))
-
-    def _on_correct(self, reading: Reading) -> None:
-        self._correction = Correction(reading)
-        field = self.page.entry.field_for(reading.kind)
-        field.set_text(self._correction.text)
-        field.note(self._correction.sentence(self._whole.make.zone))
-        field.line.setFocus()
-        field.line.selectAll()
-
-    def _on_left_correction(self) -> None:
-        if self._correction is not None:
-            field = self.page.entry.field_for(self._correction.reading.kind)
-            self._correction = None
-            field.clear_text()
-
     def _on_weights(self, weights_kg: list[float]) -> None:
         make = self._whole.make
         try:
@@ -358,7 +314,10 @@ class VatPlace(Place):
             self._show()
 
     def _on_failed(self, error: Exception) -> None:
-        self.say("vat", str(error))
+        self._on_sentence(str(error))
+
+    def _on_sentence(self, sentence: str) -> None:
+        self.say("vat", sentence)
 
     def _on_instant(self, _at_ms: int) -> None:
         if self._whole is not None:

@@ -1,0 +1,83 @@
+"""What is typed at the vat, from the fields to the journal: kept, struck out, corrected."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Signal
+
+from journal.desk.vat.keeping import Correction, Log
+from journal.desk.vat.page import VatPage
+from journal.keeping import KeepingError
+from journal.quantities.typed import Typed
+from journal.records import RecordError
+from journal.records.traces import Reading
+from journal.records.whole import WholeMake
+
+
+class Typing(QObject):
+    """Hears the page's fields and readings and hands them to the log. `whole` is the make they
+    belong to; `failed` carries a sentence that belongs to no field."""
+
+    failed = Signal(str)
+
+    def __init__(self, page: VatPage, log: Log, parent: QObject) -> None:
+        super().__init__(parent)
+        self.whole: WholeMake | None = None
+        self._page = page
+        self._log = log
+        self._correction: Correction | None = None
+        page.entry.entered.connect(self._on_entered)
+        page.entry.left_correction.connect(self._on_left)
+        page.readings.strike_asked.connect(self._on_strike)
+        page.readings.correct_asked.connect(self._on_correct)
+
+    def _on_entered(self, kind: str, typed: Typed) -> None:
+        entry = self._page.entry
+        field = entry.field_for(kind)
+        try:
+            at_ms = self._when(kind, entry.at_text)
+        except RecordError as error:
+            entry.open_late()
+            entry.refuse_time(str(error))
+            return
+        entry.refuse_time("")
+        late, correction = entry.at_text != "", self._correction_of(kind)
+        try:
+            said = self._log.keep(self.whole, kind, typed.kept, at_ms, late, correction)
+        except (RecordError, KeepingError) as error:
+            field.refuse(str(error))
+            return
+        if correction is not None:
+            self._correction = None
+        field.clear_text()
+        field.note(said)
+
+    def _when(self, kind: str, at_text: str) -> int:
+        """When it was read; a correction stands where the reading stood, unless a time is given."""
+        correction = self._correction_of(kind)
+        if correction is not None and not at_text:
+            return correction.reading.at_ms
+        return self._log.when(self.whole.make, at_text)
+
+    def _correction_of(self, kind: str) -> Correction | None:
+        here = self._correction
+        return here if here is not None and here.reading.kind == kind else None
+
+    def _on_strike(self, reading: Reading) -> None:
+        try:
+            self._log.strike(reading)
+        except KeepingError as error:
+            self.failed.emit(str(error))
+
+    def _on_correct(self, reading: Reading) -> None:
+        self._correction = Correction(reading)
+        field = self._page.entry.field_for(reading.kind)
+        field.set_text(self._correction.text)
+        field.note(self._correction.sentence(self.whole.make.zone))
+        field.line.setFocus()
+        field.line.selectAll()
+
+    def _on_left(self) -> None:
+        if self._correction is not None:
+            field = self._page.entry.field_for(self._correction.reading.kind)
+            self._correction = None
+            field.clear_text()
