@@ -95,7 +95,8 @@ class TypedField(QWidget):
         self.line = Line(size)
         self._title = Label(name, TEXT, role="quiet")
         self._title.setBuddy(self.line)
-        self._title.setVisible(titled)
+        if not titled:
+            self._title.hide()
         self._unit = Label("", role="quiet")
         self.said = Label("", SMALL, role="quiet", wrap=True)
         self.setFocusProxy(self.line)
@@ -169,7 +170,7 @@ class TypedField(QWidget):
     def _show(self, sentence: str, *, wrong: bool) -> None:
         self.said.set_role("attention" if wrong else "quiet")
         self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setVisible(bool(sentence))
+        self.said.setHidden(not sentence)
         self.line.setAccessibleDescription(sentence)
         self.box.wrong = wrong
         self.box.update()

@@ -69,3 +69,10 @@ def test_the_wheel_changes_nothing(qtbot, milk):
 
 def test_it_has_a_name(milk):
     assert milk.line.accessibleName() == "Milk"
+
+
+def test_nothing_is_shown_before_it_has_its_place(qapp, qtbot):
+    before = {w for w in qapp.topLevelWidgets() if w.isVisible()}
+    field = TypedField("Salt", "mass_g", "g", titled=True)
+    qtbot.addWidget(field)
+    assert {w for w in qapp.topLevelWidgets() if w.isVisible()} == before
