@@ -1,0 +1,142 @@
+"""A make beside its company: read and reckoned in the background, reduced to what is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from journal.curves import CurveError
+from journal.curves.align import MOMENTS, aligned, moment_ms
+from journal.curves.company import Band, band, difference, what_was_different
+from journal.curves.reduce import Reduced, reduce
+from journal.curves.unusual import Different
+from journal.desk.work import State
+from journal.keeping import Journal
+from journal.records.whole import WholeMake
+
+COLUMNS = 900  # pixel columns a curve is reduced to
+GAP_MIN = 45.0  # a line is not drawn over a longer silence
+MOST = 24  # makes that are in the company until one chooses
+_ACIDITIES = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is to be seen: a make, its company, the moment of alignment, the one to differ from."""
+
+    make_id: int
+    company: tuple[int, ...]
+    moment: str = "start"
+    other: int | None = None
+
+
+@dataclass(frozen=True)
+class Curves:
+    """One kind of reading: this make, the other one, the company's band (None: fewer than two)."""
+
+    kind: str
+    mine: Reduced
+    other: Reduced
+    band: Band | None = None
+
+
+@dataclass(frozen=True)
+class Compared:
+    """Everything the place shows. `problem` says why there is nothing to draw."""
+
+    asked: Asked
+    code: str = ""
+    other_code: str = ""
+    temp: Curves | None = None
+    acid: Curves | None = None
+    difference: Reduced = field(default_factory=lambda: nothing())
+    rows: tuple[Different, ...] = ()
+    company: int = 0
+    left_out: tuple[str, ...] = ()
+    problem: str = ""
+
+
+def nothing() -> Reduced:
+    """A curve without points."""
+    return Reduced(np.empty(0), np.empty(0))
+
+
+def compare(journal: Journal, asked: Asked, state: State) -> Compared:
+    """Read the makes and lay them beside each other; runs in the background."""
+    whole = journal.whole(asked.make_id)
+    if moment_ms(whole, asked.moment) is None:
+        words = f"{whole.make.code} has not come to “{asked.moment}”: choose another moment."
+        return Compared(asked, whole.make.code, problem=words)
+    wholes = _read(journal, asked, state)
+    if wholes is None:
+        return Compared(asked, whole.make.code)
+    other = wholes.get(asked.other or 0)
+    company = [wholes[i] for i in asked.company if i in wholes]
+    there = [w for w in company if moment_ms(w, asked.moment) is not None]
+    kind = _acidity_of(whole)
+    return Compared(
+        asked,
+        whole.make.code,
+        other.make.code if other is not None else "",
+        _curves(whole, there, other, "milk-temp", asked.moment),
+        None if kind is None else _curves(whole, there, other, kind, asked.moment),
+        _difference(whole, other, asked.moment),
+        tuple(what_was_different(whole, company)),
+        len(company),
+        tuple(w.make.code for w in company if w not in there),
+    )
+
+
+def moments_of(whole: WholeMake) -> list[str]:
+    """The moments a make has come to."""
+    return [name for name in MOMENTS if moment_ms(whole, name) is not None]
+
+
+def _read(journal: Journal, asked: Asked, state: State) -> dict[int, WholeMake] | None:
+    """The company and the other make by id; None when the result is no longer wanted."""
+    wanted = list(dict.fromkeys([*asked.company, *([asked.other] if asked.other else [])]))
+    out: dict[int, WholeMake] = {}
+    for done, make_id in enumerate(wanted):
+        if state.stopped():
+            return None
+        out[make_id] = journal.whole(make_id)
+        state.progress((done + 1) / len(wanted))
+    return out
+
+
+def _acidity_of(whole: WholeMake) -> str | None:
+    """The kind of acidity to compare: the first that was read more than once."""
+    counts = {kind: len(whole.trace(kind).sound()) for kind in _ACIDITIES}
+    return next((kind for kind in _ACIDITIES if counts[kind] > 1), None)
+
+
+def _curves(
+    whole: WholeMake, company: Sequence[WholeMake], other: WholeMake | None, kind: str, moment: str
+) -> Curves:
+    found = band(company, kind, moment)
+    return Curves(
+        kind,
+        _reduced(whole, kind, moment),
+        nothing() if other is None else _reduced(other, kind, moment),
+        found if found.makes > 1 else None,
+    )
+
+
+def _reduced(whole: WholeMake, kind: str, moment: str) -> Reduced:
+    try:
+        curve = aligned(whole, kind, moment)
+    except CurveError:
+        return nothing()
+    return reduce(curve.minutes, curve.value, COLUMNS, gap=GAP_MIN)
+
+
+def _difference(whole: WholeMake, other: WholeMake | None, moment: str) -> Reduced:
+    if other is None:
+        return nothing()
+    try:
+        curve = difference(whole, other, "milk-temp", moment)
+    except CurveError:
+        return nothing()
+    return reduce(curve.minutes, curve.value, COLUMNS, gap=GAP_MIN)

@@ -1,0 +1,221 @@
+"""Side by side: one make in the company of others of its plan."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from journal.curves.align import MOMENTS
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import Command
+from journal.desk.empty import EmptyPage
+from journal.desk.lifeline import LifeLine, life_of
+from journal.desk.place import Place
+from journal.desk.side.compare import MOST, Asked, Compared, compare, moments_of
+from journal.desk.side.page import Head, SidePage, day_words
+from journal.desk.side.picture import SidePicture
+from journal.keeping import Change
+from journal.keeping.makes import MakeRow
+
+_SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care"}
+
+
+class SidePlace(Place):
+    """Shows the open make. The company is chosen anew for each make; the moment stays."""
+
+    key = "side"
+    title = "Side by side"
+    left_share = 0.58
+    left_least = 460
+
+    # Build
+
+    def right(self) -> QWidget:
+        self._make_id: int | None = None
+        self._others: list[MakeRow] = []
+        self._chosen: set[int] = set()
+        self._there: list[str] = []
+        self._moment = "start"
+        self.picture = SidePicture()
+        self.picture.moment_asked.connect(self.align_at)
+        return self.picture
+
+    def left(self) -> QWidget:
+        self.page = SidePage()
+        self.page.toggled.connect(self._on_toggled)
+        self.page.picked.connect(self._on_picked)
+        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin.clicked.connect(self._on_begin)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.page)
+        self.pages.addWidget(
+            EmptyPage(
+                "No make is open.",
+                "Here a make will lie beside the other makes of its plan: the band they fill, how "
+                "far it is from any one of them, and what was different this time. Start a make "
+                "from a plan, or bring in past makes, and open one in Makes.",
+                (begin,),
+            )
+        )
+        return self.pages
+
+    def strip(self) -> QWidget:
+        self.life = LifeLine()
+        self.life.instant.connect(self._on_instant)
+        return self.life
+
+    def actions_table(self) -> tuple[Command, ...]:
+        moments = tuple(
+            Command(f"align_{place}", f"Align at {name}", f"align_{place}", (str(place),),
+                    "has_make")
+            for place, name in enumerate(MOMENTS, start=1)
+        )  # fmt: skip
+        return (
+            Command("swap", "Look at the make at hand instead", "swap",
+                    ("Ctrl+Return", "Ctrl+Enter"), "has_other"),
+            Command("all", "Take all into the company, or none", "take_all", ("Ctrl+L",),
+                    "has_make"),
+            *moments,
+        )  # fmt: skip
+
+    # Fill
+
+    def entered(self) -> None:
+        self._load()
+        self.page.company.setFocus()
+
+    def heard(self, change: Change) -> None:
+        mine = {self._make_id, *(row.id for row in self._others)}
+        read = "reading" in change.kinds and (not change.makes or bool(change.makes & mine))
+        if read or change.kinds & _SHAPE:
+            self._load()
+
+    def _load(self) -> None:
+        rows = self.journal.makes.rows()
+        mine = next((row for row in rows if row.id == self.desk.make_id), None)
+        self.pages.setCurrentIndex(0 if mine is not None else 1)
+        if mine is None:
+            self._clear()
+            return
+        whole = self.journal.whole(mine.id)
+        fresh = mine.id != self._make_id
+        self._make_id = mine.id
+        self._others = [r for r in rows if r.plan == mine.plan and r.readings and r.id != mine.id]
+        there = {row.id for row in self._others}
+        self._chosen = self._usual_company() if fresh else self._chosen & there
+        self._there = moments_of(whole)
+        if self._moment not in self._there:
+            self._moment = "start"
+        day = day_words(mine.started_ms, mine.zone)
+        self.page.show_head(Head(mine.code, mine.plan, day, mine.milk_l))
+        self.page.show_company(self._others, self._chosen)
+        self.life.show_life(life_of(whole, self.desk.clock()))
+        if fresh:
+            self.page.show_compared(None)
+        self._ask()
+
+    def _clear(self) -> None:
+        self._make_id, self._others, self._there = None, [], []
+        self._chosen = set()
+        self.desk.work.stop("side")
+        self.picture.show_moment("start", [])
+        self.picture.show_compared(None)
+        self.life.show_life(None)
+
+    def _usual_company(self) -> set[int]:
+        """The newest makes of the plan that did not fail."""
+        return {row.id for row in [r for r in self._others if not r.failed][:MOST]}
+
+    def _ask(self) -> None:
+        self.picture.show_moment(self._moment, self._there)
+        other = self.page.company.current()
+        company = tuple(row.id for row in self._others if row.id in self._chosen)
+        asked = Asked(self._make_id, company, self._moment, None if other is None else other.id)
+        task = self.desk.work.start_file("side", str(self.journal.path), compare, asked)
+        task.finished.connect(self._on_compared)
+        task.failed.connect(self._on_failed)
+
+    # Commands
+
+    def has_make(self) -> bool:
+        """A make is open."""
+        return self._make_id is not None
+
+    def has_other(self) -> bool:
+        """There is another make at hand."""
+        return self._make_id is not None and self.page.company.current() is not None
+
+    def swap(self) -> None:
+        """Open the make at hand in place of this one."""
+        if self.has_other():
+            self.desk.make_id = self.page.company.current().id
+            self._load()
+
+    def take_all(self) -> None:
+        """Take every make into the company, or leave all out when all are in."""
+        everyone = {row.id for row in self._others}
+        self._choose(set() if self._chosen == everyone else everyone)
+
+    def align_1(self) -> None:
+        """Align at the start."""
+        self._align(0)
+
+    def align_2(self) -> None:
+        """Align at rennet in."""
+        self._align(1)
+
+    def align_3(self) -> None:
+        """Align at the cut."""
+        self._align(2)
+
+    def align_4(self) -> None:
+        """Align where the cook begins."""
+        self._align(3)
+
+    def align_5(self) -> None:
+        """Align at the drain."""
+        self._align(4)
+
+    def align_at(self, name: str) -> None:
+        """Align at a moment this make has come to."""
+        if not self.has_make():
+            return
+        if name in self._there:
+            self.clear("side")
+            self._moment = name
+            self._ask()
+            return
+        self.picture.show_moment(self._moment, self._there)
+        self.say("side", f"This make has not come to “{name}”: choose another moment.")
+
+    def _align(self, place: int) -> None:
+        self.align_at(list(MOMENTS)[place])
+
+    def _choose(self, chosen: set[int]) -> None:
+        self._chosen = chosen
+        self.page.show_chosen(chosen)
+        if self.has_make():
+            self._ask()
+
+    # Handlers
+
+    def _on_toggled(self, row: MakeRow) -> None:
+        self._choose(self._chosen ^ {row.id})
+
+    def _on_picked(self, _row: MakeRow) -> None:
+        if self.has_make():
+            self._ask()
+
+    def _on_compared(self, compared: Compared) -> None:
+        if compared.asked.make_id == self._make_id:
+            self.page.show_compared(compared)
+            self.picture.show_compared(compared)
+
+    def _on_failed(self, error: Exception) -> None:
+        self.say("side", str(error))
+
+    def _on_instant(self, _at_ms: int) -> None:
+        if self._make_id is not None:
+            self.goes.emit("makes", self._make_id)
+
+    def _on_begin(self) -> None:
+        self.goes.emit("plans", None)

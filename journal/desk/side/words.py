@@ -1,0 +1,59 @@
+"""What was different, in words and numbers: facts with their units, and the one that stands out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.curves.unusual import LEAST, Different
+
+FAR = 2.0  # spreads from the usual from which a fact is called unusual
+_DIGITS = {"min": 0, "°C": 1, "pH": 2, "°C/min": 2, "l": 1}
+
+
+def fact_text(name: str, unit: str, value: float) -> str:
+    """A fact's value with its unit: "57 min", "+21 min" for a slip, "6.35" for a pH."""
+    number = number_text(name, unit, value)
+    return number if unit == "pH" else f"{number} {'L' if unit == 'l' else unit}"
+
+
+def number_text(name: str, unit: str, value: float) -> str:
+    """A fact's bare number, with its sign where it is a slip."""
+    number = f"{value:.{_DIGITS.get(unit, 2)}f}"
+    if not number.strip("-0."):
+        return number.removeprefix("-")
+    signed = f"+{number}" if name.endswith("slip") and value > 0 else number
+    return signed.replace("-", "−")
+
+
+def name_text(name: str) -> str:
+    """A fact's name as it is read: "first press: length" becomes "first press, length"."""
+    return name.replace(": milk at its end", ", at its end").replace(":", ",")
+
+
+def standing_out(rows: Sequence[Different], company: int) -> str:
+    """The sentence under the heading: the most unusual thing, or that there is none."""
+    if company < LEAST:
+        return "Take three makes or more into the company to see what was unusual."
+    top = rows[0] if rows else None
+    if top is None or top.z is None:
+        return "Too little was read in these makes to say what was unusual."
+    if abs(top.z) < FAR:
+        return "Nothing was far from usual this time."
+    here = fact_text(top.name, top.unit, top.value)
+    usual = fact_text(top.name, top.unit, top.usual or 0.0)
+    return f"Most unusual: {name_text(top.name)} {here}, usually {usual}."
+
+
+def too_few_words(company: int) -> str:
+    """Why there is no band, "" where there is one."""
+    return "" if company > 1 else "A band needs at least two makes in the company."
+
+
+def left_out_words(codes: Sequence[str], moment: str) -> str:
+    """Which makes of the company never came to the moment, "" for none."""
+    if not codes:
+        return ""
+    listed = codes[0] if len(codes) == 1 else f"{', '.join(codes[:-1])} and {codes[-1]}"
+    if len(codes) > 4:
+        listed = f"{len(codes)} makes"
+    return f"{listed} never came to “{moment}” and {'is' if len(codes) == 1 else 'are'} left out."
