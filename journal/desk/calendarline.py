@@ -74,7 +74,7 @@ class CalendarLine(QWidget):
         if self._days:
             painter.drawLine(QPointF(_LEFT, middle), QPointF(self.width(), middle))
             self._draw_words(painter, c, middle)
-            for day in self._days:
+            for day in sorted(self._days, key=_is_chosen):
                 _draw_mark(painter, c, QPointF(self._x(day.at_ms), middle), day.look)
         painter.end()
 
@@ -149,3 +149,7 @@ def _draw_mark(painter: QPainter, c: Colours, at: QPointF, look: str) -> None:
 
 def _when(day: Day) -> int:
     return day.at_ms
+
+
+def _is_chosen(day: Day) -> bool:
+    return day.look == CHOSEN

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk.dates import age_words
 from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import quieten
 from journal.desk.tastings.months import Bar, MonthBars
 from journal.desk.tastings.sittingtable import Going, SittingTable
 from journal.desk.theme import STEP
@@ -31,6 +32,7 @@ class Beside(QWidget):
         self._scroll = QScrollArea()
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._scroll.setWidgetResizable(True)
+        quieten(self._scroll)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setWidget(self.table)
         column = QVBoxLayout(self)

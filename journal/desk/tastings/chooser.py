@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.dates import MONTHS, age_days, age_words
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
+from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, TITLE
 from journal.keeping.sittings import WheelRow
@@ -47,6 +48,7 @@ class Chooser(QWidget):
         self.line.setAccessibleName("Which wheel")
         self.line.setPlaceholderText("type a code, a plan or a month")
         self.table = RowsView("Wheels", COLUMNS)
+        quieten(self.table)
         self.setFocusProxy(self.line)
         self._build()
         self.line.textChanged.connect(self._on_text)
@@ -76,15 +78,19 @@ class Chooser(QWidget):
         row = QHBoxLayout(box)
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         row.addWidget(self.line)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addWidget(Label("Score a wheel", role="quiet"))
-        column.addWidget(Label("Which wheel is on the board?", TITLE, bold=True, wrap=True))
-        column.addWidget(box)
         self.none = Label("", role="quiet", wrap=True)
         self.none.hide()
-        column.addWidget(self.none)
+        head = QVBoxLayout()
+        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
+        head.setSpacing(3 * STEP)
+        head.addWidget(Label("Score a wheel", role="quiet"))
+        head.addWidget(Label("Which wheel is on the board?", TITLE, bold=True, wrap=True))
+        head.addWidget(box)
+        head.addWidget(self.none)
+        column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
+        column.setContentsMargins(5 * STEP, 6 * STEP, 5 * STEP, 6 * STEP)
+        column.setSpacing(0)
+        column.addLayout(head)
         column.addWidget(self.table, 1000)
         column.addStretch(1)
 

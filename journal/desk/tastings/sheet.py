@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVB
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import quieten
 from journal.desk.tastings.defects import HIGH, DefectsField
 from journal.desk.tastings.drafts import Draft
 from journal.desk.tastings.scorerow import SPREAD, ScoreRow
@@ -72,6 +73,7 @@ class Sheet(QWidget):
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        quieten(scroll)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
         whole = QVBoxLayout(self)

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.fields import Line
+from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
 
 SHOWN = 7
@@ -54,6 +55,7 @@ class Suggestions(QFrame):
         self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.list.setItemDelegate(_Row(self.list))
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        quieten(self.list)
         self.list.setAccessibleName(f"{line.accessibleName()}: what could be meant")
         column = QVBoxLayout(self)
         column.setContentsMargins(2, 3, 2, 3)

@@ -1,0 +1,51 @@
+"""One variable on its own and beside all others, side by side."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+
+from journal.desk.findings.words import beside, settle_words
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP
+from journal.findings import Finding
+
+
+class Numbers(QWidget):
+    """Three rows of numbers under two headings, and what they come to in words."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("On its own and beside all others")
+        self.words = [[Label("", role="quiet"), Label(), Label()] for _ in range(3)]
+        self.said = Label("", wrap=True)
+        self.notes = Label("", SMALL, role="quiet", wrap=True)
+        grid = QGridLayout()
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(6 * STEP)
+        grid.setVerticalSpacing(STEP)
+        for column, title in enumerate(("", "on its own", "beside all others")):
+            grid.addWidget(Label(title, SMALL, role="quiet"), 0, column)
+        for row, labels in enumerate(self.words):
+            for column, label in enumerate(labels):
+                grid.addWidget(label, row + 1, column, Qt.AlignmentFlag.AlignLeft)
+        grid.setColumnStretch(2, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addLayout(grid)
+        column.addWidget(self.said)
+        column.addWidget(self.notes)
+
+    def show_finding(self, finding: Finding, notes: str) -> None:
+        """Show the numbers of a finding."""
+        rows = beside(finding)
+        for labels, texts in zip(self.words, rows, strict=True):
+            for label, text in zip(labels, texts, strict=True):
+                label.setText(text)
+        told = [f"{what} {own} on its own, {joint} beside all others" for what, own, joint in rows]
+        self.setAccessibleDescription("; ".join(told))
+        self.said.setText(settle_words(finding))
+        self.said.setVisible(bool(self.said.text()))
+        self.notes.setText(notes)
+        self.notes.setVisible(bool(notes))

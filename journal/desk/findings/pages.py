@@ -1,0 +1,142 @@
+"""The pages of the place: the table with its sentences, the picture with its numbers, and how far
+the work is."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.findings.answer import Answer
+from journal.desk.findings.numbers import Numbers
+from journal.desk.findings.picture import Picture
+from journal.desk.findings.ranges import Ranges
+from journal.desk.findings.words import footnotes, looked_words
+from journal.desk.labels import Hairline, Label
+from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
+
+
+class TablePage(QWidget):
+    """What is known in a sentence, what was looked at, and the table."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.score = Button("the overall score", FAINT, "Ctrl L")
+        self.headline = Label("", TITLE, bold=True, wrap=True)
+        self.looked = Label("", role="quiet", wrap=True)
+        self.doubt = Label("", wrap=True)
+        self.table = Ranges()
+        self.notes = Label("", SMALL, role="quiet", wrap=True)
+        column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
+        column.setContentsMargins(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(0)
+        column.addLayout(self._head())
+        column.addWidget(self.table, 1000)
+        column.addWidget(self.table.axis)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
+        foot.addWidget(self.notes)
+        column.addLayout(foot)
+        column.addStretch(1)
+
+    def _head(self) -> QVBoxLayout:
+        ask = QHBoxLayout()
+        ask.setSpacing(2 * STEP)
+        ask.addWidget(Label("What goes with", role="quiet"))
+        ask.addWidget(self.score)
+        ask.addStretch(1)
+        head = QVBoxLayout()
+        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 2 * STEP)
+        head.setSpacing(2 * STEP)
+        head.addLayout(ask)
+        head.addWidget(self.headline)
+        head.addWidget(self.looked)
+        head.addWidget(self.doubt)
+        return head
+
+    def show_answer(self, answer: Answer) -> None:
+        """Show a study."""
+        self.headline.setText(answer.study.headline())
+        self.looked.setText(looked_words(answer))
+        self.doubt.setText(answer.study.doubt())
+        self.notes.setText("\n".join(footnotes(answer)))
+        self.table.show_findings(answer.study.findings)
+
+
+class PicturePage(QWidget):
+    """The picture of the variable picked, its numbers, and the make that is ringed."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.picture = Picture()
+        self.numbers = Numbers()
+        self.open = Button("Open the make", MAIN, "Ctrl ⏎")
+        self.keys = Label("← → another point   ↑ ↓ another variable", SMALL, role="quiet")
+        inner = QVBoxLayout()
+        inner.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
+        inner.setSpacing(3 * STEP)
+        inner.addWidget(Hairline())
+        inner.addWidget(self.numbers)
+        acts = QHBoxLayout()
+        acts.setSpacing(4 * STEP)
+        acts.addWidget(self.open)
+        acts.addWidget(self.keys)
+        acts.addStretch(1)
+        inner.addLayout(acts)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 2 * STEP, 0, 4 * STEP)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.picture, 1)
+        column.addLayout(inner)
+
+
+class BusyPage(QWidget):
+    """How far the work is, and a way to stop it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.heading = Label("", LEAD, bold=True, wrap=True)
+        self.words = Label("", role="quiet", wrap=True)
+        self.bar = _Bar()
+        self.stop = Button("Stop", FAINT, "Esc")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 8 * STEP, 8 * STEP, 8 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(self.heading)
+        column.addWidget(self.words)
+        column.addWidget(self.bar)
+        column.addSpacing(STEP)
+        column.addWidget(self.stop, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
+        self.setMaximumWidth(150 * STEP)
+
+    def show_progress(self, share: float, words: str) -> None:
+        """Say how far it is, 0 to 1."""
+        self.words.setText(f"{words}, {100 * share:.0f} %")
+        self.bar.show_share(share)
+
+
+class _Bar(QWidget):
+    """A rule that fills."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._share = 0.0
+        self.setFixedHeight(STEP)
+        self.setAccessibleName("How far it is")
+
+    def show_share(self, share: float) -> None:
+        self._share = share
+        self.setAccessibleDescription(f"{100 * share:.0f} %")
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(200, STEP)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        c = colours_of(self)
+        painter.fillRect(QRectF(0, 1, self.width(), 2), c.hairline)
+        painter.fillRect(QRectF(0, 1, self.width() * self._share, 2), c.ink)
+        painter.end()

@@ -1,0 +1,298 @@
+"""The place of findings: what goes with a score, worked out beside the screen, and its picture."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QAction, QHideEvent
+from PySide6.QtWidgets import QMenu, QStackedWidget, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, Day
+from journal.desk.commands import Command
+from journal.desk.dates import day_words
+from journal.desk.empty import EmptyPage
+from journal.desk.findings.answer import Answer, look_at
+from journal.desk.findings.pages import BusyPage, PicturePage, TablePage
+from journal.desk.findings.words import notes_of
+from journal.desk.place import Desk, Place
+from journal.findings import Finding, FindingError
+from journal.keeping import Change, KeepingError
+
+WORK = "findings"
+# A change in these makes every answer old; in the others only when a make of the answer changed.
+_ALWAYS = frozenset(
+    ("score", "sample", "tasting", "assessor", "wheel", "make", "entered", "air_reading", "plan")
+)
+_WITHIN = frozenset(("reading", "stage_run", "addition"))
+
+
+class FindingsPlace(Place):
+    """Left the table of dots and ranges, right the picture of the one picked; below the wheels."""
+
+    key = "findings"
+    title = "Findings"
+    left_share = 0.54
+    left_least = 520
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.score = "overall"
+        self.answers: dict[str, Answer] = {}
+        self._row: int | None = None  # of the answer's table, ringed
+        self._picked = ""
+        self._wheel = ""
+        self._working = False
+
+    # Build
+
+    def right(self) -> QWidget:
+        self.beside = PicturePage()
+        self.beside.picture.opened.connect(self._on_point)
+        self.beside.open.clicked.connect(self.open_make)
+        return self.beside
+
+    def left(self) -> QWidget:
+        begin = Button("Score a wheel", MAIN, "Ctrl 7")
+        begin.clicked.connect(self._on_begin)
+        self.empty = EmptyPage(
+            "Nothing has been scored yet.",
+            "When wheels have scores, each make variable stands here with its effect on the score, "
+            "a range, and how sure that is. Ranges begin at five makes. Score a wheel, or bring in "
+            "a table of past makes with Ctrl Shift I.",
+            (begin,),
+        )
+        self.again = Button("Look again", MAIN, "Ctrl ⏎")
+        self.again.clicked.connect(self.look_again)
+        self.refused = EmptyPage("", "", (self.again,))
+        self.busy = BusyPage()
+        self.busy.stop.clicked.connect(self.stop)
+        self.told = TablePage()
+        self.told.score.clicked.connect(self.choose_score)
+        self.told.table.picked.connect(self._on_picked)
+        self.told.table.opened.connect(self._on_opened)
+        self.told.table.stepped.connect(self._on_stepped)
+        self.pages = QStackedWidget()
+        for page in (self.empty, self.refused, self.busy, self.told):
+            self.pages.addWidget(page)
+        return self.pages
+
+    def strip(self) -> QWidget:
+        self.line = CalendarLine("Wheels")
+        self.line.picked.connect(self._on_wheel)
+        return self.line
+
+    def actions_table(self) -> tuple[Command, ...]:
+        return (
+            Command("open_make", "Open the make", "main_act", ("Ctrl+Return", "Ctrl+Enter")),
+            Command("choose_score", "Choose the score", "choose_score", ("Ctrl+L",), "is_told"),
+            Command("stop_findings", "Stop", "stop", ("Esc",), "is_working"),
+        )
+
+    # What the frame says
+
+    def entered(self) -> None:
+        self._show()
+        if self.pages.currentWidget() is self.told:
+            self.told.table.setFocus()
+
+    def heard(self, change: Change) -> None:
+        touched = change.kinds & _ALWAYS
+        if change.kinds & _WITHIN and not touched:
+            for score, answer in list(self.answers.items()):
+                inside = {known.make_id for known in answer.makes.values()}
+                if not change.makes or change.makes & inside:
+                    del self.answers[score]
+        if touched:
+            self.answers.clear()
+            if self._working:
+                self._begin()
+        if self.isVisible():
+            self._show()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self._end()
+
+    # Acts
+
+    def is_told(self) -> bool:
+        """A study is to be seen."""
+        return self.pages.currentWidget() is self.told
+
+    def is_working(self) -> bool:
+        """A study is under way."""
+        return self._working
+
+    def main_act(self) -> None:
+        """Open the ringed make; look again where the study was stopped."""
+        if self.pages.currentWidget() is self.refused:
+            self.look_again()
+        elif self.is_told():
+            self.open_make()
+
+    def open_make(self) -> None:
+        """Go to the make of the ringed point."""
+        answer = self.answers.get(self.score)
+        if answer is not None and self._row is not None:
+            self.goes.emit("makes", answer.makes[answer.table.make[self._row]].make_id)
+
+    def choose_score(self) -> None:
+        """Offer the scores there are."""
+        menu = QMenu(self)
+        menu.setAccessibleName("Scores")
+        for name, count in self.journal.sittings.attributes():
+            action = QAction(f"{name}   {count} scores", menu)
+            action.setData(name)
+            action.setCheckable(True)
+            action.setChecked(name == self.score)
+            menu.addAction(action)
+            if name == self.score:
+                menu.setActiveAction(action)
+        menu.triggered.connect(self._on_score)
+        menu.aboutToHide.connect(menu.deleteLater)
+        button = self.told.score
+        menu.popup(button.mapToGlobal(button.rect().bottomLeft()))
+
+    def stop(self) -> None:
+        """End the study under way, and say so."""
+        if self._working:
+            self._end()
+            self._refuse("The findings were stopped.", "Nothing was changed; look again any time.")
+
+    def look_again(self) -> None:
+        """Begin the study again."""
+        self._show()
+
+    # The study
+
+    def _show(self) -> None:
+        """Show the answer there is; begin to make one where there is none."""
+        scores = [name for name, _ in self.journal.sittings.attributes()]
+        if not scores:
+            self._end()
+            self._turn_to(self.empty)
+            return
+        if self.score not in scores:
+            self.score = scores[0]
+        words = f"the {self.score} score" if self.score == "overall" else self.score
+        self.told.score.set_words(words, "Ctrl L")
+        answer = self.answers.get(self.score)
+        if answer is not None:
+            self._turn_to(self.told)
+        elif not self._working:
+            self._begin()
+
+    def _begin(self) -> None:
+        self._working = True
+        self.busy.heading.setText(f"Looking at what goes with {self.score}")
+        self.busy.show_progress(0.0, "Reading the makes")
+        self._turn_to(self.busy)
+        task = self.desk.work.start_file(WORK, str(self.journal.path), look_at, self.score)
+        task.progressed.connect(self.busy.show_progress)
+        task.finished.connect(self._on_finished)
+        task.failed.connect(self._on_failed)
+
+    def _end(self) -> None:
+        if self._working:
+            self._working = False
+            self.desk.work.stop(WORK)
+
+    def _on_finished(self, answer: Answer) -> None:
+        self._working = False
+        picked, wheel = self._picked, self._wheel
+        self.answers[self.score] = answer
+        self._row = _row_of(answer, wheel)
+        self.told.show_answer(answer)
+        self.told.table.stand_on_variable(picked)
+        self._turn_to(self.told)
+        self.told.table.setFocus()
+
+    def _on_failed(self, error: Exception) -> None:
+        self._working = False
+        if not isinstance(error, FindingError | KeepingError):
+            raise error
+        self._refuse("Nothing can be told yet.", str(error))
+
+    def _refuse(self, heading: str, sentence: str) -> None:
+        self.refused.heading.setText(heading)
+        self.refused.sentence.setText(sentence)
+        self._turn_to(self.refused)
+        self.again.setFocus()
+
+    def _turn_to(self, page: QWidget) -> None:
+        self.pages.setCurrentWidget(page)
+        self.beside.setVisible(page is self.told)
+        if page is not self.told:
+            self.line.show_days("Wheels", (), self.journal.zone)
+
+    # The one picked
+
+    def _on_picked(self, finding: Finding) -> None:
+        answer = self.answers.get(self.score)
+        if answer is None:
+            return
+        self._picked = finding.variable
+        rows = answer.rows_of(finding.variable)
+        if self._row not in rows.tolist():
+            self._row = int(rows[-1])
+        self.beside.picture.show_variable(answer, finding.variable, self._row)
+        self.beside.numbers.show_finding(finding, notes_of(answer, finding))
+        self._name_row(answer)
+
+    def _choose(self, row: int | None) -> None:
+        answer = self.answers.get(self.score)
+        if answer is not None and row is not None:
+            self._row = row
+            self.beside.picture.choose(row)
+            self._name_row(answer)
+
+    def _name_row(self, answer: Answer) -> None:
+        self.beside.open.set_words(f"Open {answer.table.make[self._row]}", "Ctrl ⏎")
+        zone, chosen = self.journal.zone, answer.table.wheel[self._row]
+        self._wheel = chosen
+        days, seen = [], set()
+        for make, wheel in zip(answer.table.make, answer.table.wheel, strict=True):
+            if wheel not in seen:
+                seen.add(wheel)
+                at = answer.makes[make].started_ms
+                look = CHOSEN if wheel == chosen else DOT
+                days.append(Day(at, f"{wheel}, {day_words(at, zone)}", wheel, look))
+        count = f"{len(days)} wheels" if len(days) != 1 else "1 wheel"
+        self.line.show_days(count, days, zone)
+
+    def _on_stepped(self, step: int) -> None:
+        self._choose(self.beside.picture.step(self._row, step))
+
+    def _on_point(self, row: int) -> None:
+        self._choose(row)
+        self.open_make()
+
+    def _on_wheel(self, wheel: str) -> None:
+        answer, finding = self.answers.get(self.score), self.told.table.current()
+        if answer is not None and finding is not None:
+            rows = [r for r in answer.rows_of(finding.variable) if answer.table.wheel[r] == wheel]
+            self._choose(int(rows[-1]) if rows else None)
+
+    def _on_opened(self, _finding: Finding) -> None:
+        self.open_make()
+
+    def _on_score(self, action: QAction) -> None:
+        if action.data() != self.score:
+            self._end()
+            self.score = action.data()
+            self._show()
+            answer = self.answers.get(self.score)
+            if answer is not None:
+                self._on_finished(answer)
+
+    def _on_begin(self) -> None:
+        self.goes.emit("tastings", None)
+
+
+def _row_of(answer: Answer, wheel: str) -> int:
+    """The row of a wheel at its oldest age; of the newest make where there is none such."""
+    if wheel in answer.table.wheel:
+        return len(answer.table.wheel) - 1 - answer.table.wheel[::-1].index(wheel)
+    started = [answer.makes[make].started_ms for make in answer.table.make]
+    newest = max(started)
+    return max(row for row, at in enumerate(started) if at == newest)

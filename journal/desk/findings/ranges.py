@@ -1,0 +1,204 @@
+"""The table of findings: variable, step, a dot with its two ranges, the word of evidence."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from journal.desk.findings.words import range_words, signed, step_words
+from journal.desk.scrollbars import quieten
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.findings import CLEAR, LEANING, Finding
+
+ROW = 30
+DOTS = 2  # which column
+_INSET = 14
+_NICE = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
+
+
+class Ranges(RowsView):
+    """Findings as rows. Up and down pick one (`picked`), left and right step along its points
+    (`stepped`), Enter opens (`opened`)."""
+
+    stepped = Signal(int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        self.span = 1.0
+        self.ranged = False  # whether any row has a range
+        columns = (
+            Column("if it changes by", _variable, draw=self._draw_variable),
+            Column("", step_words, right=True, draw=self._draw_step),
+            Column("points of score", range_words, stretch=True, draw=self._draw_range),
+            Column("evidence", _evidence, draw=self._draw_evidence),
+        )
+        super().__init__("Findings", columns, parent, row_height=ROW)
+        self.axis = _Axis(self)
+        quieten(self)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.horizontalHeader().sectionResized.connect(self._on_resized)
+
+    def show_findings(self, findings: Sequence[Finding]) -> None:
+        """Show these, the first of them picked."""
+        self.span = span_of(findings)
+        self.ranged = any(math.isfinite(f.effect) for f in findings)
+        self.stand_on(-1)
+        self.show_rows(findings)
+        high = self.horizontalHeader().height() + ROW * len(findings) + 2
+        self.setMaximumHeight(max(high, 3 * ROW))
+        self.axis.update()
+
+    def stand_on_variable(self, variable: str) -> None:
+        """Go to a variable, when it is there."""
+        names = [finding.variable for finding in self.rows_model.rows]
+        if variable in names:
+            self.stand_on(names.index(variable))
+
+    def fit(self) -> None:
+        super().fit()
+        self.setColumnWidth(0, self.columnWidth(0) - 2 * STEP)
+        self.setColumnWidth(1, self.columnWidth(1) - 2 * STEP)
+
+    def x_of(self, points: float, rect: QRect | QRectF) -> float:
+        """Where so many points of score stand in a cell."""
+        wide = rect.width() - 2 * _INSET
+        return rect.x() + _INSET + (points / self.span + 1) / 2 * wide
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(event.key())
+        if step is None or event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
+            super().keyPressEvent(event)
+            return
+        self.stepped.emit(step)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.axis.update()
+
+    def _on_resized(self, _section: int, _before: int, _after: int) -> None:
+        self.axis.update()
+
+    # Drawing
+
+    def _voice(self, painter: QPainter, finding: Finding) -> None:
+        c = colours_of(self)
+        told = finding.evidence in (CLEAR, LEANING)
+        painter.setFont(font(TEXT, bold=finding.evidence == CLEAR))
+        painter.setPen(c.ink if told or finding is self.current() else c.quiet)
+
+    def _draw_variable(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
+        self._voice(painter, finding)
+        box = rect.adjusted(3 * STEP, 0, -STEP, 0)
+        words = painter.fontMetrics().elidedText(
+            finding.variable, Qt.TextElideMode.ElideRight, box.width()
+        )
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+
+    def _draw_step(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
+        painter.setFont(font(SMALL))
+        painter.setPen(colours_of(self).quiet)
+        side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
+        painter.drawText(rect.adjusted(0, 0, -3 * STEP, 0), side, step_words(finding))
+
+    def _draw_evidence(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
+        self._voice(painter, finding)
+        box = rect.adjusted(3 * STEP, 0, 0, 0)
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, finding.evidence)
+
+    def _draw_range(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
+        c = colours_of(self)
+        for points in self.ticks() if self.ranged else ():
+            colour = c.quiet if points == 0 else c.hairline
+            painter.fillRect(QRect(round(self.x_of(points, rect)), rect.y(), 1, ROW), colour)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if not math.isfinite(finding.effect):
+            return
+        told = finding.evidence in (CLEAR, LEANING)
+        colour = c.ink if told else c.past_line
+        middle = rect.center().y() + 0.5
+        for low, high, width in (
+            (finding.low95, finding.high95, 1.4),
+            (finding.low80, finding.high80, 4.0),
+        ):
+            pen = QPen(colour, width)
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            painter.setPen(pen)
+            a, b = (self.x_of(max(min(v, self.span), -self.span), rect) for v in (low, high))
+            painter.drawLine(QPointF(a, middle), QPointF(b, middle))
+        painter.setPen(QPen(colour, 1.6))
+        self._draw_beyond(painter, rect, finding, middle)
+        if abs(finding.effect) <= self.span:
+            painter.setBrush(c.chosen if finding is self.current() else c.paper)
+            painter.drawEllipse(QPointF(self.x_of(finding.effect, rect), middle), 4.6, 4.6)
+
+    def _draw_beyond(self, painter: QPainter, rect: QRect, finding: Finding, y: float) -> None:
+        """An arrowhead where a range goes on beyond the page."""
+        for edge, there, way in (
+            (self.span, finding.high95 > self.span, 1),
+            (-self.span, finding.low95 < -self.span, -1),
+        ):
+            if there:
+                x = self.x_of(edge, rect)
+                for side in (-4, 4):
+                    painter.drawLine(QPointF(x + 5 * way, y), QPointF(x + way, y + side))
+
+    def ticks(self) -> list[float]:
+        """Points of score that are named: nought and a round number either side."""
+        half = max((n for n in _NICE if n <= self.span * 0.98), default=self.span)
+        return [-half, 0.0, half]
+
+
+class _Axis(QWidget):
+    """Names the lines under the dots."""
+
+    def __init__(self, table: Ranges) -> None:
+        super().__init__()
+        self._table = table
+        self.setFixedHeight(5 * STEP)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        return QSize(200, 5 * STEP)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        table = self._table
+        if not table.ranged:
+            return
+        painter = QPainter(self)
+        painter.setFont(font(SMALL))
+        painter.setPen(colours_of(self).quiet)
+        left = table.columnViewportPosition(DOTS)
+        rect = QRectF(left, 0, table.columnWidth(DOTS), self.height())
+        for points in table.ticks():
+            x = table.x_of(points, rect)
+            box = QRectF(x - 40, 0, 80, self.height())
+            painter.drawText(
+                box, Qt.AlignmentFlag.AlignCenter, signed(points, 1) if points else "0"
+            )
+        painter.end()
+
+
+def span_of(findings: Sequence[Finding]) -> float:
+    """Points either side of nought that hold what is told and most of the rest."""
+    reach = [max(abs(f.low95), abs(f.high95)) for f in findings if math.isfinite(f.effect)]
+    told = [
+        max(abs(f.low95), abs(f.high95))
+        for f in findings
+        if math.isfinite(f.effect) and f.evidence in (CLEAR, LEANING)
+    ]
+    if not reach:
+        return 1.0
+    return 1.08 * max([float(np.quantile(reach, 0.8)), *told, 0.1])
+
+
+def _variable(finding: Finding) -> str:
+    return finding.variable
+
+
+def _evidence(finding: Finding) -> str:
+    return finding.evidence

@@ -1,0 +1,154 @@
+"""The numbers of a finding as they are written beside each other, and the notes under them."""
+
+from __future__ import annotations
+
+import math
+
+from journal.desk.dates import MONTH_DAYS
+from journal.desk.findings.answer import Answer
+from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding
+from journal.findings.chance import at_best
+from journal.findings.evidence import MOST_MORE
+
+NOTHING = "–"
+
+
+def signed(value: float, digits: int = 2) -> str:
+    """A number with its sign; a dash where it cannot be told."""
+    if not math.isfinite(value):
+        return NOTHING
+    text = f"{abs(value):.{digits}f}"
+    if float(text) == 0:
+        return text
+    return f"{'−' if value < 0 else '+'}{text}"
+
+
+def chance(p: float) -> str:
+    """A p or q: three decimals, never nought."""
+    if not math.isfinite(p):
+        return NOTHING
+    if p < 0.001:
+        return "under 0.001"
+    return f"{p:.3f}" if p < 0.1 else f"{p:.2f}"
+
+
+def step_words(finding: Finding) -> str:
+    """The practical step: "+10 min"."""
+    if finding.step_label:
+        return finding.step_label
+    if not math.isfinite(finding.step):
+        return ""
+    sign = "−" if finding.step < 0 else "+"
+    return f"{sign}{abs(finding.step):.3g} {finding.unit}".rstrip()
+
+
+def range_words(finding: Finding) -> str:
+    """The effect with both ranges, for a reader that cannot see the bars."""
+    if not math.isfinite(finding.effect):
+        return "no range yet"
+    return (
+        f"{signed(finding.effect)} points, 8 in 10 between {signed(finding.low80)} and "
+        f"{signed(finding.high80)}, 95 in 100 between {signed(finding.low95)} and "
+        f"{signed(finding.high95)}"
+    )
+
+
+def beside(finding: Finding) -> list[tuple[str, str, str]]:
+    """The rows of the comparison: what, on its own, beside all others."""
+    own = finding.evidence != NEVER
+    step = step_words(finding) or "a step"
+    joint = signed(finding.effect)
+    if math.isfinite(finding.low80):
+        joint += f"   8 in 10: {signed(finding.low80)} to {signed(finding.high80)}"
+    odds = finding.chance_positive
+    return [
+        (
+            f"{step} gives",
+            signed(finding.slope * finding.step) if own else NOTHING,
+            joint,
+        ),
+        (
+            "correlation",
+            f"ρ {signed(finding.rho)}" if own else NOTHING,
+            f"partial r {signed(finding.partial_r)}",
+        ),
+        (
+            "how sure",
+            f"p {chance(finding.p)}, q {chance(finding.q)}" if own else NOTHING,
+            f"{_percent(odds)} that it raises the score" if math.isfinite(odds) else NOTHING,
+        ),
+    ]
+
+
+def settle_words(finding: Finding) -> str:
+    """How many more makes would settle it, and what it cannot be told from."""
+    parts = []
+    if finding.moved_with:
+        others = _listed(finding.moved_with)
+        parts.append(f"Moved together with {others}: told as one, the effect is of all of them.")
+    if finding.evidence == NEVER:
+        parts.append("It never varied, so nothing can show. Vary it in a make to learn about it.")
+    elif finding.makes_to_settle is not None:
+        more = finding.makes_to_settle
+        count = f"{more:,} or more" if more >= MOST_MORE else f"About {more}"
+        makes = "make" if more == 1 else "makes"
+        parts.append(f"{count} more {makes} like these would settle it.")
+    elif finding.evidence == CLEAR:
+        parts.append("Clear: chance alone calls even one clear less than 5 times in 100.")
+    return " ".join(parts)
+
+
+def looked_words(answer: Answer) -> str:
+    """How many wheels, makes, assessors and variables were looked at."""
+    study = answer.study
+    parts = [f"{_counted(study.wheels, 'wheel')} from {_counted(study.makes, 'make')}"]
+    if study.assessors is not None:
+        parts.append(_counted(study.assessors, "assessor"))
+    first, last = (day / MONTH_DAYS for day in answer.ages())
+    if math.isfinite(first):
+        months = f"{first:.0f} to {last:.0f}" if round(first) != round(last) else f"{last:.0f}"
+        parts.append(f"{months} {'month' if months == '1' else 'months'}")
+    looked = _counted(study.variables_tried, "variable")
+    return f"{', '.join(parts)}. {looked} looked at."
+
+
+def footnotes(answer: Answer) -> list[str]:
+    """What holds for the whole table."""
+    study = answer.study
+    notes = []
+    if study.makes >= LEAST_MAKES and study.joint is not None:
+        notes.append("Thick: 8 times in 10 the truth is inside. Thin: 95 in 100.")
+    names = [v.name for v in answer.table.variables]
+    for note in study.notes:
+        own = any(note.startswith(name) for name in names) and "moved together" not in note
+        if not own and not note.startswith("Ranges begin"):  # the doubt says that
+            notes.append(f"{note[:1].upper()}{note[1:]}")
+    notes.append(at_best(study.makes, study.variables_tried))
+    if math.isfinite(study.r2):
+        left = signed(study.r2_left_one_out).lstrip("+")
+        notes.append(
+            f"Least squares on all variables: r² {study.r2:.2f}, but {left} on makes left out "
+            "in turn."
+        )
+    return [note for note in notes if note]
+
+
+def notes_of(answer: Answer, finding: Finding) -> str:
+    """What the study notes of one variable alone."""
+    own = [n for n in answer.study.notes
+           if n.startswith(finding.variable) and "moved together" not in n]  # fmt: skip
+    return " ".join(f"{note[:1].upper()}{note[1:]}" for note in own)
+
+
+def _percent(share: float) -> str:
+    if share > 0.995:
+        return "over 99 %"
+    return f"{100 * share:.0f} %" if share >= 0.005 else "under 1 %"
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -1,0 +1,48 @@
+"""A scroll bar that stands back: a slim thumb on the page, no arrows, no trough."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QAbstractScrollArea, QScrollBar, QStyle, QStyleOptionSlider
+
+from journal.desk.theme import RADIUS, STEP, colours_of
+
+_WIDE = 3 * STEP
+_THUMB = 5
+
+
+class QuietBar(QScrollBar):
+    """Upright; works like any other."""
+
+    def __init__(self) -> None:
+        super().__init__(Qt.Orientation.Vertical)
+
+    def sizeHint(self) -> QSize:
+        return QSize(_WIDE, 10 * STEP)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        painter.fillRect(self.rect(), c.paper)
+        if self.maximum() > self.minimum():
+            option = QStyleOptionSlider()
+            self.initStyleOption(option)
+            thumb = self.style().subControlRect(
+                QStyle.ComplexControl.CC_ScrollBar,
+                option,
+                QStyle.SubControl.SC_ScrollBarSlider,
+                self,
+            )
+            left = self.width() - _THUMB - 1
+            lit = self.underMouse() or self.isSliderDown()
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(c.past_line if lit else c.past)
+            painter.drawRoundedRect(QRectF(left, thumb.y(), _THUMB, thumb.height()), RADIUS, RADIUS)
+        painter.end()
+
+
+def quieten(area: QAbstractScrollArea) -> None:
+    """Give a table, list or page the quiet bar."""
+    area.setVerticalScrollBar(QuietBar())

@@ -1,0 +1,202 @@
+"""The place of findings on the sample journal: the numbers of the study, by keys, never in the
+way."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.findings.ranges import span_of
+from journal.desk.findings.words import beside, chance, signed, step_words
+from journal.findings import scatter, study
+from journal.findings.variables import score_table
+from journal.keeping import Journal
+from journal.keeping.sittings import Card
+from journal.records.instants import DAY_MS
+
+WAIT_MS = 20_000
+
+
+@pytest.fixture
+def opened(window_on, qtbot):
+    """Opens the place on a journal and waits until the study is told."""
+
+    def on(journal: Journal):
+        place = window_on(journal, place="findings").current
+        qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+        return place
+
+    return on
+
+
+def press(place, *key) -> None:
+    QTest.keyClick(place.window().focusWidget(), *key)
+
+
+def by_hand(journal: Journal, score: str):
+    with Journal.open(journal.path, read_only=True) as again:
+        table = score_table(again.wholes(), score)
+    return table, study(table)
+
+
+def keep_makes(journal: Journal, count: int) -> None:
+    for make in journal.makes.all()[count:]:
+        journal.makes.remove(make.id)
+
+
+def test_it_shows_the_numbers_of_the_study(opened, sample):
+    place = opened(sample)
+    table, told = by_hand(sample, "overall")
+    shown = place.told.table.rows_model.rows
+    assert [str(f.as_json()) for f in shown] == [str(f.as_json()) for f in told.findings]
+    assert place.told.headline.text() == told.headline()
+    assert place.told.doubt.text() == told.doubt()
+    counts = f"{told.wheels} wheels from {told.makes} makes, {told.assessors} assessors"
+    assert place.told.looked.text().startswith(counts)
+    assert f"{told.variables_tried} variables looked at" in place.told.looked.text()
+    assert f"{told.r2:.2f}" in place.told.notes.text()
+    assert f"{told.r2_left_one_out:.2f}" in place.told.notes.text()
+
+
+def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
+    place = opened(sample)
+    table, told = by_hand(sample, "overall")
+    press(place, Qt.Key.Key_Down)
+    finding = told.findings[1]
+    wanted = scatter(table, told, finding.variable)
+    seen = place.beside.picture._seen
+    assert seen.variable == finding.variable
+    np.testing.assert_allclose(seen.y, wanted.y)
+    np.testing.assert_allclose(seen.low80, wanted.low80)
+    texts = [[label.text() for label in row] for row in place.beside.numbers.words]
+    assert texts == [list(row) for row in beside(finding)]
+    assert texts[0][2].startswith(signed(finding.effect))
+    assert texts[1] == ["correlation", f"ρ {signed(finding.rho)}",
+                        f"partial r {signed(finding.partial_r)}"]  # fmt: skip
+    assert texts[2][1] == f"p {chance(finding.p)}, q {chance(finding.q)}"
+
+
+def test_left_and_right_step_along_the_points_and_enter_opens_the_make(opened, sample, qtbot):
+    place = opened(sample)
+    answer = place.answers["overall"]
+    variable = place.told.table.current().variable
+    column = answer.table.x[:, answer.table.position(variable)]
+    before = column[place._row]
+    for _ in range(3):
+        press(place, Qt.Key.Key_Left)
+    assert column[place._row] <= before
+    code = answer.table.make[place._row]
+    assert place.beside.open.text() == f"Open {code}"
+    place.goes.disconnect(place.window().go)
+    with qtbot.waitSignal(place.goes) as gone:
+        press(place, Qt.Key.Key_Return)
+    assert gone.args == ["makes", sample.makes.by_code(code).id]
+
+
+def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
+    place = opened(sample)
+    place.choose_score()
+    menu = QApplication.activePopupWidget()
+    assert [a.data() for a in menu.actions()] == [n for n, _ in sample.sittings.attributes()]
+    next(a for a in menu.actions() if a.data() == "bitter").trigger()
+    menu.close()
+    qtbot.waitUntil(lambda: "bitter" in place.answers, timeout=WAIT_MS)
+    _, told = by_hand(sample, "bitter")
+    assert place.told.headline.text() == told.headline()
+    assert place.told.score.text() == "bitter"
+
+
+def test_it_is_stopped_by_a_key_and_begun_again(window_on, sample, qtbot):
+    place = window_on(sample, place="findings").current
+    assert place.is_working()
+    QTest.keyClick(place, Qt.Key.Key_Escape)
+    assert not place.is_working()
+    assert place.pages.currentWidget() is place.refused
+    qtbot.waitUntil(place.settled, timeout=WAIT_MS)
+    assert place.answers == {}
+    QTest.keyClick(place.window().focusWidget(), Qt.Key.Key_Return,
+                   Qt.KeyboardModifier.ControlModifier)  # fmt: skip
+    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+
+
+def test_leaving_ends_the_work_and_coming_back_begins_it(window_on, sample, qtbot):
+    window = window_on(sample, place="findings")
+    place = window.current
+    window.go("tastings")
+    assert not place.is_working()
+    qtbot.waitUntil(window.settled, timeout=WAIT_MS)
+    assert place.answers == {}
+    window.go("findings")
+    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    answer = place.answers["overall"]
+    window.go("tastings")
+    window.go("findings")
+    assert place.answers["overall"] is answer
+
+
+def test_a_new_score_makes_the_answer_old_and_a_reading_elsewhere_does_not(opened, sample, qtbot):
+    place = opened(sample)
+    window, answer = place.window(), place.answers["overall"]
+    unscored = next(m for m in sample.makes.all() if m.code not in answer.makes)
+    sample.readings.log(unscored.id, "milk-temp", 20.0, unscored.started_ms + 1000)
+    assert place.answers["overall"] is answer
+    scored = answer.makes[answer.table.make[0]].make_id
+    sample.readings.log(scored, "milk-temp", 5.0, answer.makes[answer.table.make[0]].started_ms)
+    qtbot.waitUntil(lambda: place.answers.get("overall") not in (None, answer), timeout=WAIT_MS)
+    window.go("tastings")
+    wheel = sample.sittings.wheels()[-1]
+    sample.sittings.give(wheel.id, "Orla", wheel.started_ms + 300 * DAY_MS, Card({"overall": 2.0}))
+    window.go("findings")
+    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    _, told = by_hand(sample, "overall")
+    assert [f.effect for f in told.findings[:3]] == [
+        f.effect for f in place.told.table.rows_model.rows[:3]
+    ]
+
+
+def test_four_makes_have_a_picture_and_no_ranges(opened, sample):
+    keep_makes(sample, 4)
+    place = opened(sample)
+    rows = place.told.table.rows_model.rows
+    assert all(np.isnan(f.effect) for f in rows)
+    assert not place.told.table.ranged
+    assert place.beside.picture._seen.x.size > 0
+    assert place.beside.picture._seen.line_x.size == 0
+    assert "Thick" not in place.told.notes.text()
+    assert "can never reach 5 %" in place.told.notes.text()
+
+
+def test_a_click_on_a_wheel_below_rings_it(opened, sample):
+    place = opened(sample)
+    wheel = place.answers["overall"].table.wheel[0]
+    place.line.picked.emit(wheel)
+    assert place.answers["overall"].table.wheel[place._row] == wheel
+    assert any(day.look == "chosen" and day.key == wheel for day in place.line._days)
+
+
+def test_an_empty_journal_says_how_to_begin(journal, window_on):
+    place = window_on(journal, place="findings").current
+    assert place.pages.currentWidget() is place.empty
+    assert not place.beside.isVisible()
+    assert "Ranges begin at five makes" in place.empty.sentence.text()
+
+
+def test_every_range_that_is_told_fits_the_page(opened, sample):
+    place = opened(sample)
+    rows = place.told.table.rows_model.rows
+    span = span_of(rows)
+    for finding in rows:
+        if finding.evidence in ("clear", "leaning"):
+            assert max(abs(finding.low95), abs(finding.high95)) <= span
+
+
+def test_numbers_are_written_plainly(sample):
+    assert signed(-0.456) == "−0.46"
+    assert signed(0.001) == "0.00"
+    assert signed(float("nan")) == "–"
+    assert chance(0.00004) == "under 0.001"
+    _, told = by_hand(sample, "overall")
+    assert step_words(told.finding("salt in curd")) == "+0.3 %"
