@@ -6,9 +6,12 @@ import json
 import sqlite3
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from journal.keeping.rows import NOUNS
 from journal.records.due import WheelLife
 from journal.records.plans import CareRule
+from journal.records.traces import Air
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
@@ -45,6 +48,10 @@ where g.binned_ms is null and w.binned_ms is null
 and exists (select 1 from score x where x.sample_id = s.id)
 group by w.make_id
 """
+_AIR = """
+select at_ms, temp_c, humidity_pct from air_reading
+where room_id = ? and at_ms >= ? order by at_ms
+"""
 _USED = """
 select kind, name, unit, amount, max(at_ms) from addition group by kind, name, unit
 """
@@ -75,6 +82,12 @@ class DutyKeeper:
                 )
             )  # fmt: skip
         return out
+
+    def air(self, room_id: int, since_ms: int) -> Air:
+        """The air of a room from an instant on."""
+        rows = self._db.execute(_AIR, (room_id, since_ms)).fetchall()
+        table = np.array(rows, dtype=np.float64).reshape(-1, 3)  # None becomes NaN
+        return Air(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])
 
     def last_used(self) -> dict[tuple[str, str], float]:
         """What the last make took of each ingredient on the shelf, by kind and name, in the

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from journal.records.instants import DAY_MS
 from journal.records.makes import Addition, Ingredient, Milk
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.tastings import Assessor, Sample, Score, Tasting
-from journal.records.wheels import Care, Room, Weighing
+from journal.records.wheels import AirReading, Care, Room, Weighing
 
 BEGUN = 1_770_000_000_000
 PLAN = Plan(
@@ -71,3 +73,14 @@ def test_what_the_last_make_took_is_told_in_the_shelfs_unit(kept):
         kept.additions.keep(Addition(make.id, 0, "salt", "dairy salt", amount, "g", at_ms))
     kept.additions.keep(Addition(make.id, 0, "rennet", "calf", 2.4, "ml", BEGUN))
     assert kept.duties.last_used() == {("salt", "dairy salt"): 33.0}
+
+
+def test_the_air_of_a_room_comes_in_order_from_an_instant_on(kept):
+    room = kept.rooms.keep(Room("Cellar"))
+    for day, temp, humidity in ((3, 11.5, 84.0), (1, 11.0, 82.0), (2, 11.2, None)):
+        kept.airs.keep(AirReading(room.id, BEGUN + day * DAY_MS, temp, humidity))
+    air = kept.duties.air(room.id, BEGUN + 2 * DAY_MS)
+    assert air.at_ms.tolist() == [BEGUN + 2 * DAY_MS, BEGUN + 3 * DAY_MS]
+    assert air.temp_c.tolist() == [11.2, 11.5]
+    assert np.isnan(air.humidity_pct[0])
+    assert air.humidity_pct[1] == 84.0

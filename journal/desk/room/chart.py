@@ -1,0 +1,192 @@
+"""A wheel's weight over its age, and under it the air of the room it stands in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtWidgets import QWidget
+
+from journal.curves.reduce import reduce
+from journal.desk.axes import NumberAxis
+from journal.desk.chart import Chart
+from journal.desk.panel import COLUMNS, Panel
+from journal.desk.room.shelf_rows import lost_pct
+from journal.records.instants import DAY_MS
+from journal.records.traces import Air
+from journal.records.wheels import Room, Weighing
+
+_DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
+_FEW_AIR = 60
+_TICKS_MOST = 8
+
+
+@dataclass(frozen=True)
+class WheelView:
+    """What is drawn of a wheel: days are counted from the make's start."""
+
+    code: str
+    started_ms: int
+    age_days: float
+    green_kg: float | None
+    weighings: Sequence[Weighing]
+    room: Room | None = None
+    air: Air | None = None
+
+
+class RoomChart(Chart):
+    """Shows one wheel."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("The wheel's weight and its air", "no wheel is chosen", parent)
+        self._view: WheelView | None = None
+        self.weight = self.add_panel(unit="kg", height=5)
+        self.temp = self.add_panel(unit="°C", height=3)
+        self.humidity = self.add_panel(bottom=NumberAxis("bottom"), unit="%", height=3)
+
+    def show_wheel(self, view: WheelView | None) -> None:
+        """Draw this wheel; None empties the chart."""
+        self._view = view
+        if view is not None:
+            self.describe(_in_words(view))
+        self.refresh()
+
+    def draw(self) -> None:
+        for panel in self.panels:
+            panel.wipe()
+            panel.setVisible(self._view is not None)
+        if self._view is None:
+            return
+        last = max(self._view.age_days, 7.0)
+        x = (-0.015 * last, 1.04 * last)
+        self.weight.show_range(x, None)
+        self._draw_weight(self._view, x)
+        room = self._view.room
+        for panel, values, role, least, target, unit in (
+            (self.temp, self._air("temp_c"), "temperature", 4.0,
+             room.target_c if room else None, "°C"),
+            (self.humidity, self._air("humidity_pct"), "done", 12.0,
+             room.target_humidity_pct if room else None, "%"),
+        ):  # fmt: skip
+            self._draw_air(panel, values, role, least, target, unit, x)
+        if room is not None:
+            top = self.temp.viewRange()[1][1]
+            self.temp.words(0.0, top, f"the air of the {room.name}", anchor=(0, 0))
+        self.humidity.bottom_axis.setTicks([day_ticks(x[1])])
+
+    def _draw_weight(self, view: WheelView, x: tuple[float, float]) -> None:
+        panel = self.weight
+        if not view.weighings:
+            panel.show_range(None, (0.0, 1.0))
+            panel.left_axis.setTicks([[]])
+            panel.words(x[1] / 2, 0.5, "not weighed yet", anchor=(0.5, 0.5))
+            return
+        days = np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings])
+        kg = np.array([w.weight_kg for w in view.weighings])
+        room = max(float(np.ptp(kg)), 0.08 * float(kg.max()))
+        low, high = float(kg.min()) - 0.35 * room, float(kg.max()) + 0.3 * room
+        panel.show_range(None, (low, high))
+        step = _step(high - low, (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0))
+        panel.rules(_inside(low, high, step), x, digits=2 if step < 0.5 else 1, unit="kg")
+        panel.line(days, kg, "ink", width=1.4)
+        panel.points(days, kg, "ink", size=7, hollow=True)
+        panel.points(days[-1:], kg[-1:], "ink", size=8)
+        lost = lost_pct(view.green_kg, float(kg[-1]))
+        words = f"{kg[-1]:.2f} kg" + (f", {lost:.0f} % lost" if lost is not None else "")
+        right = days[-1] > x[1] / 2
+        panel.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
+
+    def _air(self, name: str) -> tuple[np.ndarray, np.ndarray]:
+        """Days and values of the air, without what is missing."""
+        air = self._view.air
+        if air is None:
+            return np.empty(0), np.empty(0)
+        value = getattr(air, name)
+        good = np.isfinite(value)
+        return (air.at_ms[good] - self._view.started_ms) / DAY_MS, value[good]
+
+    def _draw_air(
+        self,
+        panel: Panel,
+        values: tuple[np.ndarray, np.ndarray],
+        role: str,
+        least: float,
+        target: float | None,
+        unit: str,
+        x: tuple[float, float],
+    ) -> None:
+        at, value = values
+        known = np.concatenate([value, [] if target is None else [target]])
+        if not len(known):
+            panel.show_range(None, (0.0, 1.0))
+            panel.left_axis.setTicks([[]])
+            panel.words(x[1] / 2, 0.5, f"no air in {unit} was kept", anchor=(0.5, 0.5))
+            return
+        room = max(float(np.ptp(known)), least)
+        middle = (float(known.min()) + float(known.max())) / 2
+        low, high = middle - 0.6 * room, middle + 0.85 * room
+        panel.show_range(None, (low, high))
+        step = _step(high - low, (1.0, 2.0, 5.0, 10.0, 20.0))
+        panel.rules(_inside(low, high, step), x, unit=unit)
+        if target is not None:
+            panel.line(np.array(x), np.array([target, target]), "planned", dash="planned")
+        if len(at):
+            drawn = reduce(at, value, COLUMNS)
+            panel.line(drawn.at, drawn.value, role, width=1.4)
+            if len(at) <= _FEW_AIR:
+                panel.points(at, value, role, size=4)
+
+    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+        view = self._view
+        if view is None:
+            return ""
+        parts = [f"{x:.0f} days"]
+        near = _nearest(
+            np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings]),
+            np.array([w.weight_kg for w in view.weighings]),
+            x,
+        )
+        if panel is self.weight and near is not None:
+            parts.append(f"weighed at {near[0]:.0f} days, {near[1]:.3f} kg")
+        for name, unit in (("temp_c", "°C"), ("humidity_pct", "%")):
+            air = _nearest(*self._air(name), x)
+            if panel is not self.weight and air is not None:
+                parts.append(f"{air[1]:.1f} {unit}")
+        return "  ".join(parts)
+
+
+def day_ticks(last: float) -> list[tuple[float, str]]:
+    """Ticks at whole days, weeks or months of four weeks, with the unit at the last."""
+    step = next((s for s in _DAY_STEPS if last / s <= _TICKS_MOST), _DAY_STEPS[-1])
+    days = list(range(0, int(last) + 1, step))
+    return [(float(d), f"{d} days" if d == days[-1] else f"{d}") for d in days]
+
+
+def _step(span: float, sizes: Sequence[float]) -> float:
+    return next((s for s in sizes if span / s <= 5.5), sizes[-1])
+
+
+def _inside(low: float, high: float, step: float) -> list[float]:
+    """Round values inside the range, the top left free for the unit."""
+    first, last = (
+        np.ceil((low + 0.08 * (high - low)) / step),
+        np.floor((high - 0.16 * (high - low)) / step),
+    )
+    return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
+
+
+def _nearest(at: np.ndarray, value: np.ndarray, x: float) -> tuple[float, float] | None:
+    if not len(at):
+        return None
+    i = int(np.argmin(np.abs(at - x)))
+    return float(at[i]), float(value[i])
+
+
+def _in_words(view: WheelView) -> str:
+    if not view.weighings:
+        return f"{view.code} was not weighed yet."
+    last = view.weighings[-1].weight_kg
+    lost = lost_pct(view.green_kg, last)
+    words = "" if lost is None else f", {lost:.0f} % lighter than from the press"
+    return f"{view.code}: {len(view.weighings)} weighings, the last {last:.2f} kg{words}."

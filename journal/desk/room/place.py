@@ -1,0 +1,379 @@
+"""Room: shelves and wheels, what each needs and when, its weight, and the air it stands in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.commands import Command
+from journal.desk.dates import age_words
+from journal.desk.empty import EmptyPage
+from journal.desk.labels import Label
+from journal.desk.lifeline import LifeLine, life_of
+from journal.desk.place import Place
+from journal.desk.room.chart import RoomChart, WheelView
+from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
+from journal.desk.room.shelf_rows import (
+    ShelfRow,
+    lost_pct,
+    need_words,
+    shelf_rows,
+    when_words,
+)
+from journal.desk.theme import LEAD, STEP
+from journal.keeping import Change, KeepingError
+from journal.quantities.typed import Typed
+from journal.quantities.written import write
+from journal.records import RecordError
+from journal.records.due import TASTE
+from journal.records.instants import DAY_MS
+from journal.records.wheels import Care, Room, Weighing
+
+PAUSE_MS = 60
+_SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
+          "sample", "stage_run"}  # fmt: skip
+_HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
+
+
+class RoomPlace(Place):
+    """The shelves on the left, the chosen wheel on the right, its make's life below."""
+
+    key = "room"
+    title = "Room"
+    left_share = 0.5
+    left_least = 560
+
+    # Build
+
+    def right(self) -> QWidget:
+        self._shown: tuple[int, int] | None = None  # wheel and make drawn
+        self._wanted: ShelfRow | None = None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self._on_rested)
+        self.head = Label("", LEAD, bold=True)
+        self.about = Label("", role="quiet", wrap=True)
+        self.needs = Label("", wrap=True)
+        self.chart = RoomChart()
+        page = QWidget()
+        words = QVBoxLayout()
+        words.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 0)
+        words.setSpacing(STEP)
+        for label in (self.head, self.about, self.needs):
+            words.addWidget(label)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(words)
+        column.addWidget(self.chart, 1)
+        return page
+
+    def left(self) -> QWidget:
+        self.page = ShelfPage()
+        self.page.picked.connect(self._on_picked)
+        self.page.opened.connect(self._on_opened)
+        self.page.weighed.connect(self._on_weighed)
+        self.page.cared.connect(self._care)
+        self.page.act_asked.connect(self.act)
+        self.page.move_asked.connect(self.move_wheel)
+        self.page.moved.connect(self._on_moved)
+        self.page.gone_asked.connect(self.gone)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.page)
+        self.pages.addWidget(self._empty())
+        return self.pages
+
+    def strip(self) -> QWidget:
+        self.life = LifeLine()
+        self.life.instant.connect(self._on_instant)
+        return self.life
+
+    def _empty(self) -> EmptyPage:
+        begin = Button("Go to the vat", MAIN, "Ctrl 4")
+        begin.clicked.connect(self._on_begin)
+        return EmptyPage(
+            "No wheels yet.",
+            "The wheels of each finished make will stand here, shelf by shelf, with what they need "
+            "and when, their weight over their age and the air of the room. Finish a make with the "
+            "weights of its wheels, and they come here.",
+            (begin,),
+        )
+
+    def actions_table(self) -> tuple[Command, ...]:
+        cares = tuple(
+            Command(kind, f"Care: {kind}", f"care_{kind}", (key,), "has_wheel")
+            for kind, key in CARE_KEYS
+        )
+        return (
+            Command("act", "Do what the wheel needs", "act", ("Ctrl+Return", "Ctrl+Enter"),
+                    "has_wheel"),
+            Command("weigh", "Weigh the wheel", "weigh", ("Ctrl+L",), "has_wheel"),
+            *cares,
+            Command("move", "Move the wheel to a room", "move_wheel", (MOVE_KEY,), "has_wheel"),
+            Command("gone", "The wheel is gone: eaten or given away", "gone", (GONE_KEY,),
+                    "has_wheel"),
+        )  # fmt: skip
+
+    # Fill
+
+    def entered(self) -> None:
+        here = self.page.current()
+        kept = here is not None and here.life.wheel.make_id == self.desk.make_id
+        self._load(here.life.wheel.id if kept else self._wheel_of(self.desk.make_id))
+        self.page.table.setFocus()
+
+    def show_make(self, make_id: int) -> None:
+        """The frame comes here with that make open; `entered` stands on one of its wheels."""
+
+    def heard(self, change: Change) -> None:
+        if change.kinds & _SHOWN:
+            here = self.page.current()
+            self._shown = None
+            self._load(here.life.wheel.id if here else None)
+
+    def settled(self) -> bool:
+        return not self._pause.isActive() and super().settled()
+
+    def _load(self, wheel_id: int | None) -> None:
+        rows = shelf_rows(self.journal, self.desk.clock())
+        self.pages.setCurrentIndex(0 if rows else 1)
+        self.page.show_rows(rows, wheel_id)
+
+    def _wheel_of(self, make_id: int | None) -> int | None:
+        """The wheel of a make that wants something, else its first; where it has none on the
+        shelf, the first of all that wants something."""
+        shelf = shelf_rows(self.journal, self.desk.clock())
+        rows = [row for row in shelf if row.life.wheel.make_id == make_id] or shelf
+        wanting = [row for row in rows if row.wants]
+        return (wanting or rows)[0].life.wheel.id if rows else None
+
+    def _show(self, row: ShelfRow | None) -> None:
+        self._pause.stop()
+        if row is None:
+            self._shown = None
+            for label in (self.head, self.about, self.needs):
+                label.setText("")
+            self.chart.show_wheel(None)
+            self.life.show_life(None)
+            return
+        wheel = row.life.wheel
+        if self._shown == (wheel.id, wheel.make_id):
+            return
+        self._shown = (wheel.id, wheel.make_id)
+        self.desk.make_id = wheel.make_id
+        room = self.journal.rooms.get(wheel.room_id) if wheel.room_id is not None else None
+        self.head.setText(row.code)
+        self.about.setText(about_words(row, room))
+        self.needs.setText(needs_words(row))
+        weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
+        air = None
+        if room is not None:
+            air = self.journal.duties.air(room.id, row.life.started_ms)
+        now = self.desk.clock()
+        age = (now - row.life.started_ms) / DAY_MS
+        self.chart.show_wheel(
+            WheelView(row.code, row.life.started_ms, age, wheel.green_weight_kg, weighings, room,
+                      air)
+        )  # fmt: skip
+        self.life.show_life(life_of(self.journal.whole(wheel.make_id), now))
+
+    # Commands
+
+    def has_wheel(self) -> bool:
+        """There is a wheel to stand on."""
+        return self.page.current() is not None
+
+    def act(self) -> None:
+        """Do what the wheel needs next, and go on to the next wheel that wants something."""
+        row = self.page.current()
+        if row is None or row.next is None:
+            return
+        if row.next.kind == "weigh":
+            self.weigh()
+        elif row.next.kind == TASTE:
+            self.goes.emit("tastings", row.life.wheel.make_id)
+        elif row.next.kind == "move":
+            self.move_wheel()
+        else:
+            self._care(row.next.kind)
+            self._go_to_wanting(row.life.wheel.id)
+
+    def weigh(self) -> None:
+        """Put the cursor into the weight."""
+        if self.has_wheel():
+            self.page.field.line.setFocus()
+
+    def move_wheel(self) -> None:
+        """Ask for the room the wheel is moved to."""
+        if self.has_wheel():
+            self.page.ask_room([room.name for room in self.journal.rooms.all()])
+
+    def gone(self) -> None:
+        """The wheel is gone from the shelf; undo brings it back."""
+        row = self.page.current()
+        if row is None:
+            return
+        wheel = replace(row.life.wheel, gone_ms=self.desk.clock(), gone_why="eaten")
+        if self._keep(f"{row.code} is gone", self.journal.wheels, wheel):
+            self.say("room", f"{row.code} is off the shelf. Undo brings it back.", attention=False)
+
+    def care_turn(self) -> None:
+        """Turn it."""
+        self._care("turn")
+
+    def care_rub(self) -> None:
+        """Rub it."""
+        self._care("rub")
+
+    def care_brush(self) -> None:
+        """Brush it."""
+        self._care("brush")
+
+    def care_oil(self) -> None:
+        """Oil it."""
+        self._care("oil")
+
+    def care_bandage(self) -> None:
+        """Bandage it."""
+        self._care("bandage")
+
+    def care_wax(self) -> None:
+        """Wax it."""
+        self._care("wax")
+
+    def care_pierce(self) -> None:
+        """Pierce it."""
+        self._care("pierce")
+
+    def care_wrap(self) -> None:
+        """Wrap it."""
+        self._care("wrap")
+
+    def _care(self, kind: str) -> None:
+        row = self.page.current()
+        if row is None:
+            return
+        care = Care(row.life.wheel.id or 0, kind, self.desk.clock())
+        if self._keep(f"{kind} {row.code}", self.journal.cares, care):
+            self.clear("room")
+            self.page.field.note(f"{row.code}: {kind}, kept.")
+
+    def _keep(self, name: str, keeper, record) -> bool:
+        """Keep one record as a step of that name; a sentence when it cannot be."""
+        try:
+            with self.journal.unit(name, initiator=self):
+                keeper.keep(record)
+        except KeepingError as error:
+            self.say("room", str(error))
+            return False
+        return True
+
+    def _go_to_wanting(self, after_id: int | None) -> None:
+        rows = self.page.rows()
+        here = next((i for i, r in enumerate(rows) if r.life.wheel.id == after_id), -1)
+        for row in [*rows[here + 1 :], *rows[: here + 1]]:
+            if row.wants:
+                self.page.stand_on(row.life.wheel.id)
+                return
+
+    # Handlers
+
+    def _on_picked(self, row: ShelfRow | None) -> None:
+        self._wanted = row
+        if row is None or self._shown is None:
+            self._show(row)
+        else:
+            self._pause.start()
+
+    def _on_rested(self) -> None:
+        self._show(self._wanted)
+
+    def _on_opened(self, row: ShelfRow) -> None:
+        self.goes.emit("makes", row.life.wheel.make_id)
+
+    def _on_weighed(self, typed: Typed) -> None:
+        row = self.page.current()
+        if row is None:
+            return
+        field, last = self.page.field, row.life.weight_kg
+        try:
+            weighing = Weighing(row.life.wheel.id or 0, self.desk.clock(), typed.kept)
+        except RecordError as error:
+            field.refuse(str(error))
+            return
+        if self._keep(f"weigh {row.code}", self.journal.weighings, weighing):
+            field.clear_text()
+            field.note(weighed_words(row, typed.kept, last))
+
+    def _on_moved(self, name: str) -> None:
+        row = self.page.current()
+        if row is None:
+            return
+        try:
+            with self.journal.unit(f"move {row.code}", initiator=self):
+                room = self._room_named(name)
+                wheel = row.life.wheel
+                self.journal.wheels.keep(replace(wheel, room_id=room.id))
+                self.journal.cares.keep(
+                    Care(wheel.id or 0, "move", self.desk.clock(), f"to {room.name}")
+                )
+        except KeepingError as error:
+            self.say("room", str(error))
+            return
+        self.page.put_mover_away()
+
+    def _room_named(self, name: str) -> Room:
+        """The room of that name, capitals being free; a new one where there is none."""
+        plain = " ".join(name.split())
+        for room in self.journal.rooms.all():
+            if room.name.casefold() == plain.casefold():
+                return room
+        return self.journal.rooms.keep(Room(plain))
+
+    def _on_instant(self, _at_ms: int) -> None:
+        row = self.page.current()
+        if row is not None:
+            self.goes.emit("makes", row.life.wheel.make_id)
+
+    def _on_begin(self) -> None:
+        self.goes.emit("vat", None)
+
+
+def about_words(row: ShelfRow, room: Room | None) -> str:
+    """ "Hollow Lane hard, 8 months old, in the Larder at 11.4 °C and 79 %"."""
+    parts = [row.life.plan, f"{age_words(row.age_days)} old"]
+    if room is not None:
+        aims = [write(room.target_c, "temperature")] if room.target_c is not None else []
+        if room.target_humidity_pct is not None:
+            aims.append(f"{room.target_humidity_pct:.0f} %")
+        parts.append(f"{room.name}{', meant for ' if aims else ''}{' and '.join(aims)}")
+    return " · ".join(parts)
+
+
+def needs_words(row: ShelfRow) -> str:
+    """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
+    if not row.dues:
+        return "Its plan asks for nothing more."
+    said = []
+    for due in row.dues:
+        note = f" ({due.note})" if due.note and due.kind != TASTE else ""
+        said.append(f"{need_words(due)}{note}, {when_words(due.on, row.today)}")
+    words = "; ".join(said)
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
+    """What a weight says, and whether it deserves a second look."""
+    said = f"{row.code}: {write(now_kg, 'mass')} kept"
+    lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
+    said += "." if lost is None else f", {lost:.1f} % lost since the press."
+    if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
+        said += f" Last time it was {write(last_kg, 'mass')}: look again, Ctrl Z takes it back."
+    return said
+
+
+def _at(weighing: Weighing) -> int:
+    return weighing.at_ms

@@ -1,0 +1,94 @@
+"""The wheels as they stand on the shelves: a row a wheel, with what it needs next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from journal.keeping import Journal
+from journal.records.due import TASTE, Due, WheelLife, cares_due, tastings_due
+from journal.records.instants import local
+
+NO_ROOM = "no room yet"
+
+
+@dataclass(frozen=True)
+class ShelfRow:
+    """A wheel: its life, what it needs (soonest first), the day it is; `first` of its room."""
+
+    life: WheelLife
+    dues: tuple[Due, ...]
+    today: date
+    age_days: int
+    first: bool = False
+
+    @property
+    def code(self) -> str:
+        """The wheel's code."""
+        return self.life.wheel.code
+
+    @property
+    def room(self) -> str:
+        """The room's name, or that there is none."""
+        return self.life.room or NO_ROOM
+
+    @property
+    def next(self) -> Due | None:
+        """What it needs next."""
+        return self.dues[0] if self.dues else None
+
+    @property
+    def late_days(self) -> int:
+        """Days since the next thing fell due; below zero while it is to come."""
+        return (self.today - self.dues[0].on).days if self.dues else -1
+
+    @property
+    def wants(self) -> bool:
+        """Something is due today or was before."""
+        return bool(self.dues) and self.dues[0].on <= self.today
+
+
+def shelf_rows(journal: Journal, now_ms: int) -> list[ShelfRow]:
+    """Every wheel that is there, room by room, oldest first; those without a room come last."""
+    today = local(now_ms, journal.zone).date()
+    lives = sorted(journal.duties.lives(), key=_shelf_order)
+    tastings = {due.life.wheel.make_id: due for due in tastings_due(lives, now_ms)}
+    rows: list[ShelfRow] = []
+    for life in lives:
+        dues = cares_due(life, now_ms)
+        if life.wheel.make_id in tastings:
+            dues = sorted([*dues, tastings[life.wheel.make_id]], key=_by_day)
+        first = not rows or rows[-1].life.room != life.room
+        rows.append(ShelfRow(life, tuple(dues), today, life.age_days(now_ms), first))
+    return rows
+
+
+def need_words(due: Due) -> str:
+    """ "turn", "taste at 60 days"."""
+    return f"taste {due.note}" if due.kind == TASTE else due.kind
+
+
+def when_words(on: date, today: date) -> str:
+    """ "today", "3 days late", "tomorrow", "5 Dec"."""
+    away = (on - today).days
+    if away < 0:
+        return "1 day late" if away == -1 else f"{-away} days late"
+    if away < 2:
+        return ("today", "tomorrow")[away]
+    year = f" {on.year}" if on.year != today.year else ""
+    return f"{on.day} {on:%b}{year}"
+
+
+def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:
+    """How much lighter a wheel is than it came from the press, %."""
+    if not green_kg or now_kg is None:
+        return None
+    return 100 * (1 - now_kg / green_kg)
+
+
+def _shelf_order(life: WheelLife) -> tuple[bool, str, int, str]:
+    return life.room == "", life.room, life.started_ms, life.wheel.code
+
+
+def _by_day(due: Due) -> tuple[date, str]:
+    return due.on, due.kind
