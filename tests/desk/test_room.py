@@ -44,6 +44,8 @@ def shelf(journal):
 @pytest.fixture
 def room(shelf, window_on, qtbot):
     window = window_on(shelf, place="room", clock=lambda: days(1) + MINUTE_MS)
+    assert window.current.page.current().code == "HL-0002-A"  # of the make that is open
+    window.current.page.table.stand_on(0)
     qtbot.waitUntil(window.settled)
     return window.current
 

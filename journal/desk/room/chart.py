@@ -169,10 +169,8 @@ def _step(span: float, sizes: Sequence[float]) -> float:
 
 def _inside(low: float, high: float, step: float) -> list[float]:
     """Round values inside the range, the top left free for the unit."""
-    first, last = (
-        np.ceil((low + 0.08 * (high - low)) / step),
-        np.floor((high - 0.16 * (high - low)) / step),
-    )
+    room = high - low
+    first, last = np.ceil((low + 0.08 * room) / step), np.floor((high - 0.16 * room) / step)
     return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
 
 
