@@ -49,7 +49,7 @@ def keep_makes(journal: Journal, count: int) -> None:
 
 def test_it_shows_the_numbers_of_the_study(opened, sample):
     place = opened(sample)
-    table, told = by_hand(sample, "overall")
+    _, told = by_hand(sample, "overall")
     shown = place.told.table.rows_model.rows
     assert [str(f.as_json()) for f in shown] == [str(f.as_json()) for f in told.findings]
     assert place.told.headline.text() == told.headline()

@@ -242,6 +242,16 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
     assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.0, "appearance": 6.0}}
 
 
+def test_tab_goes_down_the_sheet(place):
+    begin(place, "0001-a", "Orla")
+    place.sheet.who.setFocus()
+    wanted = [place.sheet.day, *(row.line for row in place.sheet.rows), place.sheet.defects.line,
+              place.sheet.note, place.sheet.keep, place.sheet.other]  # fmt: skip
+    for widget in wanted:
+        press(place, Qt.Key.Key_Tab)
+        assert place.window().focusWidget() is widget
+
+
 def test_a_click_on_the_line_gives_a_half_point(place):
     begin(place, "0001-a", "Orla")
     row = place.sheet.rows[0]

@@ -63,7 +63,8 @@ def look_at(journal: Journal, score: str, state: State) -> Answer:
     found: dict[str, Known] = {}
 
     def reading(share: float) -> None:
-        state.progress(READING_SHARE * share, "Reading the makes")
+        words = "Reading the makes" if share < 1 else "Levelling the assessors"
+        state.progress(READING_SHARE * share, words)
 
     def studying(share: float) -> None:
         state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Weighing the variables")

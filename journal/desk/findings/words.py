@@ -70,7 +70,7 @@ def beside(finding: Finding) -> list[tuple[str, str, str]]:
         (
             "correlation",
             f"ρ {signed(finding.rho)}" if own else NOTHING,
-            f"partial r {signed(finding.partial_r)}",
+            f"partial r {signed(finding.partial_r)}" if joint != NOTHING else NOTHING,
         ),
         (
             "how sure",
