@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import PLAIN, Button
-from journal.desk.calendarline import CHOSEN, RING, CalendarLine, Day
+from journal.desk.calendarline import CalendarLine
 from journal.desk.commands import Command
 from journal.desk.dates import age_days, age_words, day_words, read_day
 from journal.desk.empty import EmptyPage
@@ -15,6 +15,7 @@ from journal.desk.tastings.chooser import Chooser, choices
 from journal.desk.tastings.drafts import Draft, Drafts, Key, card_of, draft_of
 from journal.desk.tastings.months import bars_of
 from journal.desk.tastings.sheet import Sheet
+from journal.desk.tastings.sittingdays import people_like, same_day, sitting_days, waiting
 from journal.desk.tastings.sittingtable import going
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping import Change, KeepingError
@@ -174,12 +175,10 @@ class TastingsPlace(Place):
         self.sheet.to_who()
 
     def _waiting(self) -> list[str]:
-        """Known assessors without a score for this wheel on this day, those of today first."""
-        sitting = self._sitting_scores()
-        done = {g.assessor for g in sitting if g.wheel_id == self._wheel.id}
-        today = [g.assessor for g in sitting]
-        known = [a.name for a in self.journal.assessors.all()]
-        return [name for name in dict.fromkeys([*today, *known]) if name not in done]
+        return waiting(self._sitting_scores(), self._names(), self._wheel.id)
+
+    def _names(self) -> list[str]:
+        return [a.name for a in self.journal.assessors.all()]
 
     # What is on the sheet
 
@@ -287,7 +286,7 @@ class TastingsPlace(Place):
     def _refresh_table(self) -> None:
         at = (self._wheel.id, self._wheel.code) if self.tasting() and self._wheel else None
         scores = self._sitting_scores()
-        people = [a.name for a in self.journal.assessors.all()] if at or scores else []
+        people = self._names() if at or scores else []
         who = self._known(self._who) if at else ""
         day = local(self._at(), self.journal.zone).date().isoformat()
         wheels = {g.wheel_id for g in scores} | ({at[0]} if at else set())
@@ -301,36 +300,14 @@ class TastingsPlace(Place):
         return [g for t in found for g in self.journal.sittings.of_sitting(t.id)]
 
     def _refresh_line(self) -> None:
-        zone, at = self.journal.zone, self._at()
-        here = local(at, zone).date()
-        days = []
-        for row in self.journal.sittings.all():
-            chosen = local(row.at_ms, zone).date() == here
-            wheels = "one wheel" if row.wheels == 1 else f"{row.wheels} wheels"
-            words = f"{day_words(row.at_ms, zone)}: {wheels}, {row.assessors} assessors"
-            days.append(Day(row.at_ms, words, row.at_ms, CHOSEN if chosen else RING,
-                            self._day_label(row.at_ms) if chosen else ""))  # fmt: skip
-        if days and not any(day.look == CHOSEN for day in days):
-            words = f"{day_words(at, zone)}: nothing yet"
-            days.append(Day(at, words, at, CHOSEN, self._day_label(at)))
+        zone, sittings = self.journal.zone, self.journal.sittings.all()
+        days = sitting_days(sittings, self._at(), self.desk.clock(), zone)
         self.line.show_days("Sittings", days, zone)
-
-    def _day_label(self, at_ms: int) -> str:
-        zone = self.journal.zone
-        today = local(at_ms, zone).date() == local(self.desk.clock(), zone).date()
-        return "today" if today else day_words(at_ms, zone)
 
     # Handlers
 
     def _people_like(self, text: str) -> list[Suggestion]:
-        """Who could be meant; a new name is added at the end."""
-        wanted = " ".join(text.split())
-        known = [a.name for a in self.journal.assessors.all()]
-        fits = [name for name in known if name.casefold().startswith(wanted.casefold())]
-        out = [Suggestion(name, "", name) for name in fits]
-        if wanted and wanted.casefold() not in {name.casefold() for name in fits}:
-            out.append(Suggestion(wanted, "a new assessor", wanted))
-        return out
+        return people_like(text, self._names())
 
     def _on_stood(self, _row: WheelRow) -> None:
         if not self.tasting():
@@ -377,8 +354,7 @@ class TastingsPlace(Place):
 
     def _turn_day(self, at_ms: int, *, carry: bool) -> None:
         before = self._key() if self._wheel is not None else None
-        zone = self.journal.zone
-        today = local(at_ms, zone).date() == local(self.desk.clock(), zone).date()
+        today = same_day(at_ms, self.desk.clock(), self.journal.zone)
         self._day_ms = None if today else at_ms
         self.sheet.say("")
         if before is not None and self.tasting():

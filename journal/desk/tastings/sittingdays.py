@@ -1,0 +1,49 @@
+"""The sittings as days on the strip, and who is to be named at one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.desk.calendarline import CHOSEN, RING, Day
+from journal.desk.dates import day_words
+from journal.desk.tastings.suggest import Suggestion
+from journal.keeping.sittings import GivenRow, SittingRow
+from journal.records.instants import local
+
+
+def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
+    """Whether two instants lie on one day of that zone."""
+    return local(a_ms, zone).date() == local(b_ms, zone).date()
+
+
+def sitting_days(sittings: Sequence[SittingRow], at_ms: int, now_ms: int, zone: str) -> list[Day]:
+    """Every sitting as a ring, the one of `at_ms` chosen, added where there is none yet."""
+    label = "today" if same_day(at_ms, now_ms, zone) else day_words(at_ms, zone)
+    days = []
+    for row in sittings:
+        chosen = same_day(row.at_ms, at_ms, zone)
+        wheels = "one wheel" if row.wheels == 1 else f"{row.wheels} wheels"
+        people = "one assessor" if row.assessors == 1 else f"{row.assessors} assessors"
+        words = f"{day_words(row.at_ms, zone)}: {wheels}, {people}"
+        look = CHOSEN if chosen else RING
+        days.append(Day(row.at_ms, words, row.at_ms, look, label if chosen else ""))
+    if days and not any(day.look == CHOSEN for day in days):
+        words = f"{day_words(at_ms, zone)}: nothing yet"
+        days.append(Day(at_ms, words, at_ms, CHOSEN, label))
+    return days
+
+
+def waiting(sitting: Sequence[GivenRow], known: Sequence[str], wheel_id: int) -> list[str]:
+    """Who has not scored a wheel at a sitting yet: those who sit there first, then all others."""
+    done = {g.assessor for g in sitting if g.wheel_id == wheel_id}
+    return [n for n in dict.fromkeys([*(g.assessor for g in sitting), *known]) if n not in done]
+
+
+def people_like(text: str, known: Sequence[str]) -> list[Suggestion]:
+    """Who could be meant by a text; a name not known yet stands at the end."""
+    wanted = " ".join(text.split())
+    fits = [name for name in known if name.casefold().startswith(wanted.casefold())]
+    out = [Suggestion(name, "", name) for name in fits]
+    if wanted and wanted.casefold() not in {name.casefold() for name in fits}:
+        out.append(Suggestion(wanted, "a new assessor", wanted))
+    return out
