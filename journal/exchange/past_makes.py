@@ -19,7 +19,6 @@ from journal.exchange.past_cells import clean, numeric, sound_rows, table_mark
 from journal.exchange.past_columns import (
     AGE,
     DATE,
-    LEFT_OUT,
     MILK,
     NAME,
     PLAN,
@@ -34,6 +33,7 @@ from journal.exchange.past_columns import (
     Said,
     columns_of,
 )
+from journal.exchange.past_words import off_scale, understood
 from journal.exchange.spreadsheet import read_foreign
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
@@ -139,7 +139,7 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
     )
     reasons: Counter[str] = Counter()
     makes = tuple(_makes(reader, started, dated, parts, reasons))
-    sentences = (*_sentences(columns, reader), *reader.notes)
+    sentences = (*understood(columns, milk_said=said.milk_l is not None), *reader.notes)
     return PastTable(tuple(columns), makes, len(rows), dict(reasons), sentences)
 
 
@@ -296,7 +296,7 @@ class _Reader:
         low, high = self._scale(column)
         real = [value for value in found.values if not math.isnan(value)]
         if real and not low <= min(real) <= max(real) <= high:
-            raise ExchangeError(_off_scale(column.header, min(real), max(real), low, high))
+            raise ExchangeError(off_scale(column.header, min(real), max(real), low, high))
         if (low, high) != (0.0, SCORE_TOP):
             self.notes.append(
                 f"“{column.header}” goes from {low:g} to {high:g} in the table; it was brought to "
@@ -342,42 +342,3 @@ def _variable(name: str, value: float, text: str, unit: str) -> PastVariable | N
     if not math.isnan(value):
         return PastVariable(name, value, "", unit)
     return PastVariable(name, None, text, "") if text else None
-
-
-def _off_scale(header: str, least: float, most: float, low: float, high: float) -> str:
-    return (
-        f"The scores under “{header}” go from {least:g} to {most:g}, outside {low:g} to {high:g}. "
-        f"Say the scale they were given on, like --scale {header}=0-100, and they are brought to "
-        "0 to 10; or map the column to something else."
-    )
-
-
-_IN_WORDS = {
-    DATE: "the date of the make",
-    TASTED: "the date of the tasting",
-    AGE: "the age at tasting",
-    NAME: "the make's name",
-    PLAN: "the plan",
-    MILK: "the milk",
-    WHEEL: "the wheel's weight",
-    REMARK: "a remark",
-    ROW_NUMBER: "the number of the row",
-    WORDS: "words, kept with the make",
-    LEFT_OUT: "left out",
-}
-
-
-def _sentences(columns: Sequence[PastColumn], reader: _Reader) -> list[str]:
-    """What each column was taken as, and what is missing."""
-    found = []
-    for column in columns:
-        if column.role in (SCORE, VARIABLE):
-            unit = f" in {column.unit}" if column.unit else ""
-            found.append(f"“{column.header}” is the {column.role} “{column.name}”{unit}.")
-        else:
-            found.append(f"“{column.header}” is {_IN_WORDS[column.role]}.")
-    if not any(column.role == SCORE for column in columns):
-        found.append("No column was known as a score. Say which one is.")
-    if MILK not in reader.roles and reader.said.milk_l is None:
-        found.append("No column says how much milk: the plan's usual amount stands in.")
-    return found
