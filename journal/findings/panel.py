@@ -25,8 +25,11 @@ class PanelScores:
     score, se : ndarray (units,)
         Score at the level of the average assessor, and its standard error; NaN where no
         wheel was scored often enough to learn how much single scores scatter.
-    covariance : ndarray (units, units)
-        Of the scores; NaN with `se`.
+    own_variance : ndarray (units,)
+        Of a score were everyone's level known; NaN with `se`.
+    shared : ndarray (units, m)
+        What the scores have in common through the fitted levels: their covariance is
+        diag(own_variance) + shared @ shared.T.
     count : ndarray of int (units,)
         Single scores behind each score.
     assessor_ix, assessor_level : ndarray (assessors,)
@@ -43,7 +46,8 @@ class PanelScores:
     age_days: Floats
     score: Floats
     se: Floats
-    covariance: Floats
+    own_variance: Floats
+    shared: Floats
     count: Whole
     assessor_ix: Whole
     assessor_level: Floats
@@ -97,22 +101,22 @@ def panel_scores(
     people, person = np.unique(assessor, return_inverse=True)
     unit, person = unit.reshape(-1), person.reshape(-1)
     part = linked(unit, person, len(units), len(people))
-    design, levels, sittings = _design(unit, person, sitting, part, len(units), len(people))
-    beta, covariance, sd, df = _solve(design, y)
-    k, c = len(units), levels.shape[1]
+    levels, effects, sittings = _nuisance(unit, person, sitting, part, len(people))
+    fit = _solve(unit, effects, y, len(units))
     return PanelScores(
         wheel_ix=units[:, 0].astype(np.intp),
         age_days=np.where(units[:, 1] < 0, np.nan, units[:, 1]),
-        score=beta[:k],
-        se=np.sqrt(np.diag(covariance)[:k]),
-        covariance=covariance[:k, :k],
-        count=np.bincount(unit, minlength=k),
+        score=fit.score,
+        se=np.sqrt(fit.own_variance + (fit.shared**2).sum(axis=1)),
+        own_variance=fit.own_variance,
+        shared=fit.shared,
+        count=np.bincount(unit, minlength=len(units)),
         assessor_ix=people,
-        assessor_level=levels @ beta[k : k + c],
-        residual_sd=sd,
-        df=df,
+        assessor_level=levels @ fit.effect[: levels.shape[1]],
+        residual_sd=fit.sd,
+        df=fit.df,
         sitting_fitted=sittings,
-        notes=_notes(ids[0], wheel, part, df),
+        notes=_notes(ids[0], wheel, part, fit.df),
     )
 
 
@@ -142,30 +146,65 @@ def _contrasts(weight: Floats, part: Whole) -> Floats:
     return np.column_stack(columns) if columns else np.empty((part.size, 0))
 
 
-def _design(
-    unit: Whole, person: Whole, sitting: Whole, part: Whole, units: int, people: int
+def _nuisance(
+    unit: Whole, person: Whole, sitting: Whole, part: Whole, people: int
 ) -> tuple[Floats, Floats, bool]:
+    """Assessors' contrasts, and the columns (scores, m) of all that is not a wheel.
+
+    Sittings join the columns where they can be told from the wheels, which the flag says.
+    """
     weight = np.bincount(person, minlength=people).astype(float)
     levels = _contrasts(weight, part)
-    design = np.hstack([np.eye(units)[unit], levels[person]])
+    columns = levels[person]
     days, day = np.unique(sitting, return_inverse=True)
-    if len(days) == 1:
-        return design, levels, False
+    if len(days) == 1 or len(days) > unit.size // 2:
+        return levels, columns, False
     share = np.bincount(day.reshape(-1)).astype(float)
     extra = _contrasts(share, np.zeros(len(days), dtype=np.intp))[day.reshape(-1)]
-    wider = np.hstack([design, extra])
-    estimable = np.linalg.matrix_rank(wider) == wider.shape[1]
-    return (wider, levels, True) if estimable else (design, levels, False)
+    wider = np.hstack([columns, extra])
+    within, _ = _within(unit, wider)
+    gram = within.T @ within
+    estimable = bool(np.linalg.matrix_rank(gram, hermitian=True) == wider.shape[1])
+    return (levels, wider, True) if estimable else (levels, columns, False)
 
 
-def _solve(design: Floats, y: Floats) -> tuple[Floats, Floats, float, int]:
-    beta = np.asarray(np.linalg.lstsq(design, y, rcond=None)[0], dtype=float)
-    df = y.size - design.shape[1]
-    inverse = np.asarray(np.linalg.inv(design.T @ design), dtype=float)
+def _within(unit: Whole, columns: Floats) -> tuple[Floats, Floats]:
+    """Columns (scores, m) less their mean within each unit, and those means (units, m)."""
+    count = np.bincount(unit).astype(float)
+    sums = np.zeros((count.size, columns.shape[1]))
+    np.add.at(sums, unit, columns)
+    means = sums / count[:, None]
+    return columns - means[unit], means
+
+
+@dataclass(frozen=True)
+class _Fit:
+    score: Floats
+    effect: Floats
+    own_variance: Floats
+    shared: Floats
+    sd: float
+    df: int
+
+
+def _solve(unit: Whole, columns: Floats, y: Floats, units: int) -> _Fit:
+    """Least squares of unit + columns, the units taken out first (they are only means).
+
+    The same answer as one wide design, in time that grows with the scores, not their square.
+    """
+    within, means = _within(unit, columns)
+    y_within, y_means = _within(unit, y[:, None])
+    gram = within.T @ within
+    effect = np.asarray(np.linalg.solve(gram, within.T @ y_within[:, 0]), dtype=float)
+    score = y_means[:, 0] - means @ effect
+    df = y.size - units - columns.shape[1]
     if df < 1:
-        return beta, np.full_like(inverse, np.nan), float("nan"), 0
-    rss = float(((y - design @ beta) ** 2).sum())
-    return beta, inverse * rss / df, float(np.sqrt(rss / df)), df
+        nothing = np.full(units, np.nan)
+        return _Fit(score, effect, nothing, np.full_like(means, np.nan), float("nan"), 0)
+    rss = float(((y_within[:, 0] - within @ effect) ** 2).sum())
+    half = np.linalg.cholesky(np.linalg.inv(gram))
+    scale = np.sqrt(rss / df)
+    return _Fit(score, effect, scale**2 / np.bincount(unit), scale * means @ half, float(scale), df)
 
 
 def _notes(given: Whole, scored: Whole, part: Whole, df: int) -> list[str]:

@@ -157,7 +157,7 @@ def study(
         raise FindingError("There is no scored wheel with a make variable to look at yet.")
     filled = fill(table)
     entries = entries_of(filled.x)
-    singles = _singles(table, Orders(permutations, seed), progress, stop)
+    singles = _singles(table, entries, Orders(permutations, seed), progress, stop)
     make, wheel = _numbered(table)
     joint, effects = _joint(table, entries, make, wheel)
     plain = _least_squares(entries, table.y, make)
@@ -191,7 +191,11 @@ def _numbered(table: ScoreTable) -> tuple[Any, Any]:
 
 
 def _singles(
-    table: ScoreTable, orders: Orders, progress: Progress | None, stop: Stop | None
+    table: ScoreTable,
+    entries: Entries,
+    orders: Orders,
+    progress: Progress | None,
+    stop: Stop | None,
 ) -> Floats:
     """Return rho, p and Theil-Sen slope of each variable over the means of makes."""
     make = _numbered(table)[0]
@@ -203,7 +207,7 @@ def _singles(
         value = make_means(table.x[:, j], make)
         known = np.isfinite(value)
         x, y = value[known], score[known]
-        if x.size >= 3:
+        if x.size >= 3 and entries.of(j) is not None:
             found[j] = spearman(x, y), spearman_p(x, y, orders), theil_sen(x, y)
         if progress:
             progress(0.8 * (j + 1) / len(table.variables))

@@ -39,7 +39,7 @@ def test_differences_adjusted_for_panellist(fitted):
 
 
 def test_standard_error_of_a_difference(fitted):
-    c = fitted.covariance
+    c = np.diag(fitted.own_variance) + fitted.shared @ fitted.shared.T
     for i in (1, 2, 3):
         assert math.sqrt(c[0, 0] + c[i, i] - 2 * c[0, i]) == pytest.approx(10.4414, rel=1e-4)
 
