@@ -1,0 +1,158 @@
+"""Bringing files in: the dialog for a logger's readings, and beside it that for past makes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.incoming.charts import ReadingsChart
+from journal.desk.incoming.columns import Choice, Option, Shown
+from journal.desk.incoming.dialog import Incoming, why_words
+from journal.desk.incoming.makes import ORDERS, BringInMakes
+from journal.desk.labels import Label
+from journal.exchange import ExchangeError
+from journal.exchange.bring_in import Seen, keep_seen, preview
+from journal.exchange.loggers.mapping import Mapping
+from journal.exchange.loggers.understand import Column
+from journal.keeping import Journal
+from journal.quantities.units import quantity_named
+from journal.records.kinds import READING_KINDS, ReadingKind
+from journal.records.makes import Make
+
+__all__ = ["BringIn", "BringInMakes"]
+
+TIME, LEFT_OUT = "time", "left out"
+_VALUES = 3
+
+
+class BringIn(Incoming):
+    """Shows what a logger's file was understood as, and keeps its readings with a make."""
+
+    def __init__(
+        self, journal: Journal, make_id: int, path: str, parent: QWidget | None = None
+    ) -> None:
+        super().__init__("Bring in readings", path, parent)
+        self.journal = journal
+        self.make = journal.makes.get(make_id)
+        self._seen: Seen | None = None
+        self.file.setText(f"{self.file.text()}, for {self.make.code}")
+        self.order_words = Label("The dates are", role="quiet")
+        self.order = Choice("Order of the dates")
+        self.order.offer(ORDERS[1:], "dmy")
+        self.order.activated.connect(self._on_order)
+        self.extras.addWidget(self.order_words)
+        self.extras.addWidget(self.order)
+        self.extras.addStretch(1)
+        for part in (self.order_words, self.order):
+            part.hide()
+        self._order_said = ""
+        self._read(Mapping())
+
+    def read_again(self) -> None:
+        """Read the file with what was said about its columns."""
+        self._read(self.said())
+
+    def said(self) -> Mapping:
+        """What the choices say now."""
+        kinds = self.columns.kinds()
+        times = tuple(name for name, kind in kinds.items() if kind == TIME)
+        mapped = {
+            name: "" if kind == LEFT_OUT else kind for name, kind in kinds.items() if kind != TIME
+        }
+        known = self._seen.understood.timing if self._seen else None
+        found = tuple(self._seen.understood.raw.header[p] for p in known.places) if known else ()
+        return Mapping(
+            kinds=mapped,
+            units=self.columns.units(),
+            time=() if set(times) == set(found) else times,
+            date_order=self._order_said,
+        )
+
+    def keep_it(self) -> str:
+        """Keep the readings."""
+        if self._seen is None:
+            raise ExchangeError("There is nothing to keep yet.")
+        report = keep_seen(self.journal, self.make, self._seen, Path(self.path).name)
+        said = (
+            f"{report.read:,} rows read, {report.kept:,} values kept with {self.make.code}, "
+            f"{report.skipped:,} skipped{why_words(report.reasons)}."
+        )
+        far = [note for note in report.notes if note.startswith("Most of these")]
+        return " ".join([said, *far])
+
+    def _read(self, said: Mapping) -> None:
+        self.wait()
+        task = self.work.start_file(
+            "read", str(self.journal.path), _preview, self.make, self.path, said
+        )
+        task.finished.connect(self._on_read)
+        task.failed.connect(self.on_failed)
+
+    def _on_order(self, _index: int) -> None:
+        self._order_said = self.order.key()
+        self.read_again()
+
+    def _on_read(self, seen: Seen) -> None:
+        self._seen = seen
+        understood = seen.understood
+        self.columns.show_columns([
+            _shown(column, tuple(row[column.place] for row in seen.preview.rows[:_VALUES]))
+            for column in understood.columns
+        ])  # fmt: skip
+        self._show_order(understood.timing.open, understood.date_order)
+        taken = seen.taken
+        if taken is None:
+            self.show_picture(None)
+            self.show_fault(seen.why_not, seen.preview.sentences, seen.preview.questions)
+            if understood.timing.open and not understood.date_order:
+                self.order.setFocus()
+            return
+        zero = self.make.started_ms
+        series = {
+            kind: ((part.at_ms - zero) / 60_000.0, part.value)
+            for kind, part in taken.series.items()
+            if len(part)
+        }
+        self.show_picture(ReadingsChart(series, self.make) if series else None)
+        sentences = list(seen.preview.sentences)
+        sentences.pop()  # the account: it stands beside the button
+        account = (
+            f"{taken.read:,} rows, {taken.kept:,} values to keep, {taken.skipped:,} to skip"
+            f"{why_words(taken.reasons)}."
+        )
+        if seen.remembered:
+            sentences.insert(0, "Columns are taken as in the last file of this shape.")
+        self.show_read(sentences, seen.preview.questions, account)
+        self.keep.setEnabled(taken.kept > 0)
+
+    def _show_order(self, is_open: bool, order: str) -> None:
+        """Ask for the order of the dates only where they leave it open."""
+        for part in (self.order_words, self.order):
+            part.setVisible(is_open)
+        options = ORDERS[1:] if order else (Option("", "not known: choose"), *ORDERS[1:])
+        self.order.offer(options, order)
+
+
+def _preview(journal: Journal, make: Make, path: str, said: Mapping, _state: object) -> Seen:
+    """Read the file; runs in the background."""
+    return preview(journal, make, path, said)
+
+
+def _shown(column: Column, values: tuple[str, ...]) -> Shown:
+    kind = {"time": TIME, "left out": LEFT_OUT}.get(column.role, column.kind)
+    options = (
+        Option(TIME, "time"),
+        Option(LEFT_OUT, "left out"),
+        *(Option(key, _kind_words(spec)) for key, spec in READING_KINDS.items()),
+    )
+    units: tuple[Option, ...] = ()
+    if column.kind:
+        found = quantity_named(READING_KINDS[column.kind].quantity).units
+        units = tuple(Option(unit.key, unit.label) for unit in found)
+    return Shown(column.name, values, kind, options, column.unit, units)
+
+
+def _kind_words(spec: ReadingKind) -> str:
+    """ "milk temperature", "curd pH"."""
+    return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label

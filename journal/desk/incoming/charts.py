@@ -1,0 +1,176 @@
+"""The pictures of what comes in: readings over their time, scores over their days."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.axes import ClockAxis, NumberAxis
+from journal.desk.chart import Chart
+from journal.desk.panel import Panel
+from journal.records.instants import DAY_MS, MINUTE_MS, local
+from journal.records.kinds import READING_KINDS
+from journal.records.makes import Make
+
+_DAYS_ON_A_CLOCK = 40  # a longer span is told in days
+_PANELS_MOST = 3
+_ROLES = {"temperature": "temperature", "ph": "acidity", "acidity": "acidity"}
+
+
+class ReadingsChart(Chart):
+    """Readings of several kinds, those of one quantity in one panel; minutes from the make."""
+
+    def __init__(
+        self,
+        series: Mapping[str, tuple[np.ndarray, np.ndarray]],
+        make: Make,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__("The readings in the file", "", parent)
+        self._make = make
+        self._groups = _by_quantity(series)
+        every = [at for _, parts in self._groups for _, at, _ in parts]
+        first = min(float(at[0]) for at in every) if every else 0.0
+        last = max(float(at[-1]) for at in every) if every else 60.0
+        room = max(last - first, 1.0)
+        self._view = (first - 0.02 * room, last + 0.02 * room)
+        self._in_days = room > _DAYS_ON_A_CLOCK * 1440
+        for place, (quantity, parts) in enumerate(self._groups):
+            bottom = self._axis() if place == len(self._groups) - 1 else None
+            self.add_panel(bottom=bottom, unit=_unit(parts[0][0], quantity))
+        self.describe(_in_words(series))
+        self.refresh()
+
+    def _axis(self) -> NumberAxis:
+        if self._in_days:
+            axis = NumberAxis("bottom")
+            low, high = (m / 1440 for m in self._view)
+            marks = np.linspace(low, high, 5)[1:-1]
+            axis.setTicks([[(d * 1440, _date(self._make, d)) for d in marks]])
+            return axis
+        return ClockAxis("bottom", self._make.started_ms, self._make.zone)
+
+    def draw(self) -> None:
+        for panel, (_, parts) in zip(self.panels, self._groups, strict=True):
+            panel.wipe()
+            panel.show_range(self._view, None)
+            low, high = _range([value for _, _, value in parts])
+            panel.show_range(None, (low, high))
+            panel.rules(_steps(low, high), self._view, digits=_digits(low, high), unit=panel.unit)
+            for place, (kind, at, value) in enumerate(parts):
+                self._draw_part(panel, kind, at, value, place)
+            if self._view[0] < 0 < self._view[1]:
+                panel.upright(0.0, "quiet", dash="fine")
+        if self.panels and self._view[0] < 0 < self._view[1]:
+            top = self.panels[0].viewRange()[1][1]
+            self.panels[0].words(0.0, top, "the make began", anchor=(0, 0))
+
+    def _draw_part(self, panel: Panel, kind: str, at: np.ndarray, value: np.ndarray, place: int):
+        spec = READING_KINDS[kind]
+        role = _ROLES.get(spec.quantity, "ink")
+        panel.line(at, value, role, width=1.6, dash="" if place == 0 else "dots")
+        if len(at) <= 60:
+            panel.points(at, value, role, size=4)
+        words = f" {spec.label} "
+        panel.words(at[0], value[0], words, role, anchor=(0, 1 if place == 0 else 0))
+
+    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+        place = self.panels.index(panel)
+        said = [_date(self._make, x / 1440) if self._in_days else _clock(self._make, x)]
+        for kind, at, value in self._groups[place][1]:
+            near = int(np.argmin(np.abs(at - x)))
+            said.append(f"{value[near]:g} {READING_KINDS[kind].unit}")
+        return "  ".join(said)
+
+
+class ScoresChart(Chart):
+    """A score of past makes over the days of the makes."""
+
+    def __init__(
+        self,
+        at_ms: Sequence[int],
+        value: Sequence[float],
+        name: str,
+        zone: str,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(f"{name} over the days of the makes", f"{len(value)} makes", parent)
+        self._at = np.array(at_ms, float) / DAY_MS
+        self._value = np.array(value, float)
+        self._name = name
+        axis = NumberAxis("bottom")
+        first, last = float(self._at.min()), float(self._at.max())
+        room = max(last - first, 1.0)
+        self._view = (first - 0.04 * room, last + 0.04 * room)
+        marks = np.linspace(first, last, 4) if last > first else np.array([first])
+        axis.setTicks([[(d, _day(round(d * DAY_MS), zone)) for d in marks]])
+        self.add_panel(bottom=axis, unit="")
+        self.refresh()
+
+    def draw(self) -> None:
+        panel = self.panels[0]
+        panel.wipe()
+        low, high = _range([self._value])
+        panel.show_range(self._view, (low, high))
+        panel.rules(_steps(low, high), self._view, digits=_digits(low, high))
+        panel.points(self._at, self._value, "ink", size=7)
+        panel.words(self._view[0], high, f" {self._name}", anchor=(0, 0))
+
+
+def _by_quantity(
+    series: Mapping[str, tuple[np.ndarray, np.ndarray]],
+) -> list[tuple[str, list[tuple[str, np.ndarray, np.ndarray]]]]:
+    """Kinds with values, those of one quantity together, at most three groups."""
+    groups: dict[str, list[tuple[str, np.ndarray, np.ndarray]]] = {}
+    for kind, (at, value) in series.items():
+        if len(at):
+            groups.setdefault(READING_KINDS[kind].quantity, []).append((kind, at, value))
+    return list(groups.items())[:_PANELS_MOST]
+
+
+def _range(values: Sequence[np.ndarray]) -> tuple[float, float]:
+    every = np.concatenate(values)
+    low, high = float(every.min()), float(every.max())
+    room = max(high - low, 0.02 * max(abs(high), 1.0))
+    return low - 0.12 * room, high + 0.25 * room
+
+
+def _steps(low: float, high: float) -> list[float]:
+    """Three to six round values, the top left free for the unit."""
+    rough = (high - low) / 5
+    size = 10.0 ** np.floor(np.log10(rough))
+    step = next(size * m for m in (1, 2, 5, 10) if size * m >= rough)
+    first, last = np.ceil(low / step), np.floor((high - 0.16 * (high - low)) / step)
+    return [float(i * step) + 0.0 for i in np.arange(first, last + 1)]
+
+
+def _digits(low: float, high: float) -> int:
+    return max(0, int(-np.floor(np.log10((high - low) / 5))))
+
+
+def _unit(kind: str, quantity: str) -> str:
+    return "pH" if quantity == "ph" else READING_KINDS[kind].unit
+
+
+def _day(at_ms: int, zone: str) -> str:
+    day = local(at_ms, zone)
+    return f"{day.day} {day:%b %Y}"
+
+
+def _date(make: Make, days: float) -> str:
+    return _day(make.started_ms + round(days * DAY_MS), make.zone)
+
+
+def _clock(make: Make, minutes: float) -> str:
+    return f"{local(make.started_ms + round(minutes * MINUTE_MS), make.zone):%H:%M}"
+
+
+def _in_words(series: Mapping[str, tuple[np.ndarray, np.ndarray]]) -> str:
+    said = [
+        f"{READING_KINDS[kind].label}: {len(at):,} readings from {value.min():g} to {value.max():g}"
+        for kind, (at, value) in series.items()
+        if len(at)
+    ]
+    return "; ".join(said) or "no readings"

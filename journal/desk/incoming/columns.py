@@ -1,0 +1,187 @@
+"""The columns of a foreign file: each with its first values and what it was taken as."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QGridLayout, QScrollArea, QWidget
+
+from journal.desk.labels import Label
+from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
+
+SHOWN_MOST = 60  # columns with choices; a file may have hundreds
+VALUES = 3
+_CELL_MOST = 20
+_NAME_MOST = 22
+_SHORT = 10  # longer values stand two abreast
+
+
+@dataclass(frozen=True)
+class Option:
+    """One choice: its key in the program and its words."""
+
+    key: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A column as shown: what it was taken as, among which choices, and its unit, if any."""
+
+    name: str
+    values: tuple[str, ...]
+    kind: str
+    kinds: tuple[Option, ...]
+    unit: str = ""
+    units: tuple[Option, ...] = ()
+
+
+class Choice(QComboBox):
+    """A small choice; the wheel changes it only while it has the focus."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFont(font(TEXT))
+        self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        self.setMinimumHeight(7 * STEP)
+
+    def offer(self, options: Sequence[Option], key: str) -> None:
+        """Offer these, standing on `key`; nobody is told of it."""
+        self.blockSignals(True)
+        self.clear()
+        for option in options:
+            self.addItem(option.words, option.key)
+        self.setCurrentIndex(max(0, self.findData(key)))
+        self.blockSignals(False)
+
+    def key(self) -> str:
+        """The key of the choice made."""
+        return str(self.currentData() or "")
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+        focused = self.hasFocus()
+        painter.setPen(QPen(c.ink if focused else c.hairline, 1.4 if focused else 1.0))
+        painter.setBrush(c.field if self.isEnabled() else c.paper)
+        painter.drawRoundedRect(box, RADIUS, RADIUS)
+        painter.setPen(c.ink if self.isEnabled() else c.quiet)
+        painter.setFont(self.font())
+        words = box.adjusted(2 * STEP, 0, -6 * STEP, 0)
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self.currentText())
+        x, y = box.right() - 3.5 * STEP, box.center().y() - 1.5
+        painter.setPen(QPen(c.quiet, 1.4))
+        painter.drawPolyline([QPointF(x - 4, y), QPointF(x, y + 4), QPointF(x + 4, y)])
+        painter.end()
+
+    def sizeHint(self) -> QSize:
+        hint = super().sizeHint()
+        return QSize(hint.width() + 4 * STEP, max(hint.height(), 7 * STEP))
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
+
+
+class ColumnsView(QScrollArea):
+    """A line a column: name, what it was taken as, unit, first values. `chosen` says that a
+    choice was made; `kinds` and `units` hold what stands there."""
+
+    chosen = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName("Columns of the file")
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._columns: list[Shown] = []
+        self._kinds: list[Choice] = []
+        self._units: list[Choice] = []
+
+    def show_columns(self, columns: Sequence[Shown]) -> None:
+        """Show these columns; the same ones again only change their choices."""
+        before = [(c.name, c.values) for c in self._columns]
+        self._columns = list(columns)[:SHOWN_MOST]
+        if before != [(c.name, c.values) for c in self._columns]:
+            self._build(len(columns) - len(self._columns))
+        for column, kind, unit in zip(self._columns, self._kinds, self._units, strict=True):
+            kind.offer(column.kinds, column.kind)
+            unit.offer(column.units, column.unit)
+            unit.setVisible(len(column.units) > 1)
+
+    def kinds(self) -> dict[str, str]:
+        """What each column shown is to be taken as, by name."""
+        return {c.name: box.key() for c, box in zip(self._columns, self._kinds, strict=True)}
+
+    def units(self) -> dict[str, str]:
+        """The unit of each column that has a choice of them and kept its kind."""
+        return {
+            c.name: unit.key()
+            for c, kind, unit in zip(self._columns, self._kinds, self._units, strict=True)
+            if c.units and kind.key() == c.kind
+        }
+
+    def choice(self, name: str) -> Choice:
+        """The choice of what a column is."""
+        return next(b for c, b in zip(self._columns, self._kinds, strict=True) if c.name == name)
+
+    def unit_choice(self, name: str) -> Choice:
+        """The choice of a column's unit."""
+        return next(b for c, b in zip(self._columns, self._units, strict=True) if c.name == name)
+
+    def _build(self, left_over: int) -> None:
+        longest = max((len(v) for c in self._columns for v in c.values), default=0)
+        abreast = VALUES if longest <= _SHORT else VALUES - 1
+        any_unit = any(len(c.units) > 1 for c in self._columns)
+        inner = QWidget()
+        grid = QGridLayout(inner)
+        grid.setContentsMargins(0, 0, 2 * STEP, 0)
+        grid.setHorizontalSpacing(4 * STEP)
+        grid.setVerticalSpacing(STEP)
+        for place, title in enumerate(
+            ("column", "taken as", "unit" if any_unit else "", "first rows")
+        ):
+            grid.addWidget(Label(title, SMALL, role="quiet"), 0, place)
+        self._kinds, self._units = [], []
+        for row, column in enumerate(self._columns, start=1):
+            name = Label(cut(column.name, _NAME_MOST))
+            name.setToolTip(cut(column.name, 400))
+            kind, unit = Choice(f"{column.name} is"), Choice(f"unit of {column.name}")
+            for box in (kind, unit):
+                box.activated.connect(self._on_activated)
+            grid.addWidget(name, row, 0)
+            grid.addWidget(kind, row, 1)
+            grid.addWidget(unit, row, 2)
+            for place, value in enumerate(column.values[:abreast], start=3):
+                grid.addWidget(Label(cut(value, _CELL_MOST), SMALL, role="quiet"), row, place)
+            self._kinds.append(kind)
+            self._units.append(unit)
+        if left_over > 0:
+            words = Label(f"and {left_over} more columns", role="quiet")
+            grid.addWidget(words, len(self._columns) + 1, 0, 1, 3)
+        grid.setRowStretch(len(self._columns) + 2, 1)
+        grid.setColumnStretch(3 + VALUES, 1)
+        self.setWidget(inner)
+
+    def _on_activated(self, _index: int) -> None:
+        self.chosen.emit()
+
+
+def cut(text: str, most: int) -> str:
+    """A text on one line, at most so long."""
+    plain = " ".join(text.split())
+    return plain if len(plain) <= most else plain[: most - 1] + "…"

@@ -1,0 +1,237 @@
+"""The frame of a dialog that shows a foreign file: Enter keeps what is shown, Esc leaves it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.incoming.columns import ColumnsView, cut
+from journal.desk.labels import Hairline, Label
+from journal.desk.place import Place
+from journal.desk.theme import LEAD, STEP, TITLE
+from journal.desk.work import Work
+
+SIZE = QSize(1160, 640)
+_SENTENCE_MOST = 320
+_HERE = (
+    (re.compile(r"Say which: dmy or mdy\."), "Choose their order below the columns."),
+    (
+        re.compile(r"Say the scale they were given on, like --scale .*?, and"),
+        "Type the scale they were given on below the columns, and",
+    ),
+    (
+        re.compile(r"Map one to “date”, or say one date for the rows without \(--date [^)]*\)\."),
+        "Choose the column that does, or type one date for all rows below the columns.",
+    ),
+)
+
+
+class Incoming(QDialog):
+    """Left the columns, right the picture and what was understood, below what to do.
+
+    A subclass reads the file in the background (`self.work`), shows what came of it with
+    `show_read` or `show_fault`, and keeps it in `keep_it`, which returns the account.
+    """
+
+    def __init__(self, title: str, path: str, parent: QWidget | None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(title)
+        self.path = path
+        self.work = Work(self)
+        self.done_with = False
+        self.heading = Label(title, TITLE, bold=True)
+        self.file = Label(cut(Path(path).name, 80), role="quiet")
+        self.columns = ColumnsView()
+        self.picture = QVBoxLayout()
+        self.fault = Label("", role="attention", wrap=True)
+        self.account = Label("", LEAD, wrap=True)
+        self.questions = Label("", role="attention", wrap=True)
+        self.sentences = Label("", role="quiet", wrap=True)
+        self.sentences.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.keep = Button("Keep", MAIN, "⏎")
+        self.leave = Button("Leave it", FAINT, "Esc")
+        self.columns.chosen.connect(self.read_again)
+        self.keep.clicked.connect(self._on_keep)
+        self.leave.clicked.connect(self.reject)
+        self._build()
+        self.keep.setEnabled(False)
+        self.resize(self._fitting())
+
+    def _build(self) -> None:
+        head = QHBoxLayout()
+        head.setSpacing(4 * STEP)
+        head.addWidget(self.heading)
+        head.addWidget(self.file, 1, Qt.AlignmentFlag.AlignBottom)
+        self.extras = QHBoxLayout()
+        self.extras.setSpacing(3 * STEP)
+        left = QVBoxLayout()
+        left.setSpacing(3 * STEP)
+        left.addWidget(self.columns, 1)
+        left.addLayout(self.extras)
+        right = QVBoxLayout()
+        right.setSpacing(2 * STEP)
+        right.addLayout(self.picture, 3)
+        right.addWidget(self._said(), 2)
+        body = QHBoxLayout()
+        body.setSpacing(8 * STEP)
+        body.addLayout(left, 5)
+        body.addLayout(right, 3)
+        foot = QHBoxLayout()
+        foot.setSpacing(4 * STEP)
+        words = QVBoxLayout()
+        words.addWidget(self.fault)
+        words.addWidget(self.account)
+        foot.addLayout(words, 1)
+        foot.addWidget(self.leave)
+        foot.addWidget(self.keep)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addLayout(head)
+        column.addWidget(Hairline())
+        column.addLayout(body, 1)
+        column.addWidget(Hairline())
+        column.addLayout(foot)
+
+    def _said(self) -> QScrollArea:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 0, 2 * STEP, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.questions)
+        column.addWidget(self.sentences)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setAccessibleName("What was understood")
+        scroll.setWidget(inner)
+        return scroll
+
+    def _fitting(self) -> QSize:
+        around = self.parentWidget().window().size() if self.parentWidget() else SIZE
+        room = QSize(around.width() - 12 * STEP, around.height() - 12 * STEP)
+        return SIZE.boundedTo(room.expandedTo(QSize(800, 480)))
+
+    # What a subclass gives
+
+    def read_again(self) -> None:
+        """Read the file anew with what was said about its columns."""
+
+    def keep_it(self) -> str:
+        """Keep what was read; returns the account in a sentence. Raises a sentence when it
+        cannot be kept."""
+        raise NotImplementedError
+
+    # What a subclass calls
+
+    def wait(self) -> None:
+        """The file is being read."""
+        self.keep.setEnabled(False)
+        self._show_fault("")
+        self.account.setText("Reading the file…")
+
+    def show_read(self, sentences: Sequence[str], questions: Sequence[str], account: str) -> None:
+        """What was understood; it can be kept."""
+        self._show_words(sentences, questions)
+        self.account.setText(account)
+        self._show_fault("")
+        self.keep.setEnabled(True)
+        if self.focusWidget() is None:
+            self.keep.setFocus()
+
+    def show_fault(
+        self, sentence: str, sentences: Sequence[str] = (), questions: Sequence[str] = ()
+    ) -> None:
+        """Why it cannot be kept as it stands."""
+        if sentences or questions:
+            self._show_words(sentences, questions)
+        self.account.setText("")
+        self._show_fault(sentence)
+        self.keep.setEnabled(False)
+
+    def show_picture(self, chart: QWidget | None) -> None:
+        """Put this picture in the place of the one shown."""
+        while self.picture.count():
+            old = self.picture.takeAt(0).widget()
+            old.hide()
+            old.deleteLater()
+        if chart is not None:
+            self.picture.addWidget(chart)
+
+    def on_failed(self, error: Exception) -> None:
+        """The file could not be read: a sentence of ours, or that it cannot be understood."""
+        ours = type(error).__module__.startswith("journal.")
+        self.show_fault(str(error) if ours else "This file cannot be understood as a table.")
+
+    def _show_words(self, sentences: Sequence[str], questions: Sequence[str]) -> None:
+        self.questions.setText("\n".join(f"▲ {cut(q, _SENTENCE_MOST)}" for q in questions))
+        self.questions.setVisible(bool(questions))
+        self.sentences.setText("\n".join(cut(s, _SENTENCE_MOST) for s in sentences))
+
+    def _show_fault(self, sentence: str) -> None:
+        said = cut(_in_the_window(sentence), _SENTENCE_MOST)
+        self.fault.setText(f"▲ {said}" if sentence else "")
+        self.fault.setVisible(bool(sentence))
+        self.account.setVisible(not sentence)
+
+    # Handlers
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if self.keep.isEnabled():
+                self._on_keep()
+            return
+        super().keyPressEvent(event)
+
+    def done(self, code: int) -> None:
+        self.work.finish()
+        super().done(code)
+
+    def _on_keep(self) -> None:
+        if self.done_with:
+            self.accept()
+            return
+        try:
+            account = self.keep_it()
+        except ValueError as error:
+            self.show_fault(str(error))
+            return
+        self.done_with = True
+        self.account.setText(account)
+        self.columns.setEnabled(False)
+        for place in range(self.extras.count()):
+            part = self.extras.itemAt(place).widget()
+            if part is not None:
+                part.setEnabled(False)
+        self.leave.hide()
+        self.keep.set_words("Close", "⏎")
+        self.keep.setFocus()
+        self._tell(account)
+
+    def _tell(self, account: str) -> None:
+        """Let the account stand in the place behind too."""
+        place = getattr(self.parentWidget(), "current", None)
+        if isinstance(place, Place):
+            place.say("brought in", account, attention=False)
+
+
+def _in_the_window(sentence: str) -> str:
+    """A sentence with what to do said for this dialog instead of for the command line."""
+    for pattern, here in _HERE:
+        sentence = pattern.sub(here, sentence)
+    return sentence
+
+
+def why_words(reasons: dict[str, int]) -> str:
+    """ ": empty value 3, duplicate 1", "" where nothing was skipped."""
+    said = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
+    return f": {said}" if said else ""

@@ -1,0 +1,261 @@
+"""The dialog for a table of past makes: what each column is, then the makes it holds."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from journal.desk.fields import Box, Line
+from journal.desk.incoming.charts import ScoresChart
+from journal.desk.incoming.columns import Choice, Option, Shown
+from journal.desk.incoming.dialog import Incoming, why_words
+from journal.desk.labels import Label
+from journal.desk.theme import STEP
+from journal.exchange import ExchangeError
+from journal.exchange.past_columns import (
+    AGE,
+    CHOICES,
+    DATE,
+    LEFT_OUT,
+    MILK,
+    NAME,
+    PLAN,
+    REMARK,
+    ROW_NUMBER,
+    SCORE,
+    TASTED,
+    VARIABLE,
+    WHEEL,
+    WORDS,
+    PastColumn,
+    Said,
+    bare,
+    columns_of,
+)
+from journal.exchange.past_keeping import keep_past
+from journal.exchange.past_makes import PastTable, read_past
+from journal.exchange.spreadsheet import read_foreign
+from journal.keeping import Journal
+from journal.records import RecordError
+
+_OPTIONS = (
+    Option(DATE, "date of the make"),
+    Option(TASTED, "date of the tasting"),
+    Option(AGE, "age at tasting"),
+    Option(SCORE, "score"),
+    Option(VARIABLE, "variable"),
+    Option(NAME, "name"),
+    Option(PLAN, "plan"),
+    Option(MILK, "milk"),
+    Option(WHEEL, "wheel's weight"),
+    Option(REMARK, "remark"),
+    Option(LEFT_OUT, "left out"),
+)
+_AS_FOUND = {
+    WORDS: Option(WORDS, "words, as they are"),
+    ROW_NUMBER: Option(ROW_NUMBER, "number of the row"),
+}
+ORDERS = (
+    Option("", "dates as found"),
+    Option("dmy", "day first"),
+    Option("mdy", "month first"),
+    Option("ymd", "year first"),
+)
+_SCALE = re.compile(r"\s*(-?\d+(?:[.,]\d+)?)\s*(?:to|-|–|\s)\s*(\d+(?:[.,]\d+)?)\s*")
+_ROWS = 3
+
+
+@dataclass(frozen=True)
+class ReadTable:
+    """A table as read: its columns with their first values, and the makes or why there are none."""
+
+    columns: tuple[PastColumn, ...]
+    first: tuple[tuple[str, ...], ...]
+    table: PastTable | None
+    fault: str = ""
+
+
+class BringInMakes(Incoming):
+    """Shows what a table of past makes was understood as, and keeps them."""
+
+    def __init__(self, journal: Journal, path: str, parent: QWidget | None = None) -> None:
+        super().__init__("Bring in past makes", path, parent)
+        self.journal = journal
+        self._told: dict[str, str] = {}
+        self._table: PastTable | None = None
+        self._found: dict[str, str] = {}
+        self.scale = _line("Scores go from", "0 to 10", 24 * STEP)
+        self.date = _line("Date of rows without one", "2026-01-31", 30 * STEP)
+        self.order = Choice("Order of the dates")
+        self.order.offer(ORDERS, "")
+        self.order.activated.connect(self._on_order)
+        for line, words in ((self.scale, "scores go from"), (self.date, "rows without a date")):
+            self.extras.addWidget(Label(words, role="quiet"))
+            self.extras.addWidget(_boxed(line))
+            line.installEventFilter(self)
+            line.editingFinished.connect(self.read_again)
+        self.extras.addWidget(self.order)
+        self.extras.addStretch(1)
+        self._said: Said | None = None
+        self.read_again()
+
+    def read_again(self) -> None:
+        """Read the table with what was said about its columns."""
+        for name, kind in self.columns.kinds().items():
+            if self._found.get(name) != kind or name in self._told:
+                self._told[name] = kind
+        try:
+            said = self.said()
+        except RecordError as error:
+            self.show_fault(str(error))
+            return
+        if said == self._said:
+            return
+        self._said = said
+        self.wait()
+        task = self.work.start("read", read_table, self.path, said, self.journal.zone)
+        task.finished.connect(self._on_read)
+        task.failed.connect(self.on_failed)
+
+    def said(self) -> Said:
+        """What a person said so far."""
+        columns = {
+            name: _word(name, kind)
+            for name, kind in self._told.items()
+            if kind not in (SCORE, *_AS_FOUND)
+        }
+        scores = tuple(name for name, kind in self._told.items() if kind == SCORE)
+        scale = scale_of(self.scale.text())
+        scales = {} if scale is None else {"": scale}
+        return Said(columns, scores, scales, self.order.key(), date=self.date.text().strip())
+
+    def keep_it(self) -> str:
+        """Keep the makes."""
+        if self._table is None:
+            raise ExchangeError("There is nothing to keep yet.")
+        report = keep_past(self.journal, self._table)
+        codes = ""
+        if report.codes:
+            first, last = report.codes[0], report.codes[-1]
+            codes = f" They are {first}{f' to {last}' if last != first else ''}."
+        return (
+            f"{report.read:,} rows read, {report.kept:,} makes kept, {report.skipped:,} skipped"
+            f"{why_words(report.reasons)}.{codes}"
+        )
+
+    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
+        """Enter in one of the lines reads the table with it; it does not keep yet."""
+        typed = event.type() == QEvent.Type.KeyPress and watched in (self.scale, self.date)
+        enter = typed and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and not self.keep_ready():
+            self.read_again()
+            return True
+        return False
+
+    def keep_ready(self) -> bool:
+        """What stands in the lines is what was read."""
+        try:
+            return self.keep.isEnabled() and self.said() == self._said
+        except RecordError:
+            return False
+
+    def _on_order(self, _index: int) -> None:
+        self.read_again()
+
+    def _on_read(self, read: ReadTable) -> None:
+        self._table = read.table
+        self._found = {c.header: c.role for c in read.columns}
+        self.columns.show_columns([_shown(c, cells) for c, cells in
+                                   zip(read.columns, read.first, strict=True)])  # fmt: skip
+        if read.table is None:
+            self.show_picture(None)
+            self.show_fault(read.fault)
+            return
+        table = read.table
+        self.show_picture(self._chart(table))
+        skipped = table.read - len(table.makes)
+        self.show_read(
+            table.sentences,
+            (),
+            f"{table.read:,} rows, {len(table.makes):,} makes to keep"
+            + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
+        )
+        self.keep.setEnabled(bool(table.makes))
+
+    def _chart(self, table: PastTable) -> ScoresChart | None:
+        names = [name for make in table.makes for name in make.scores]
+        if not names:
+            return None
+        name = "overall" if "overall" in names else names[0]
+        makes = [make for make in table.makes if name in make.scores]
+        at_ms = [make.started_ms for make in makes]
+        return ScoresChart(at_ms, [m.scores[name] for m in makes], name, self.journal.zone)
+
+
+def read_table(path: str, said: Said, zone: str, _state: object) -> ReadTable:
+    """Read the table; runs in the background. What is amiss with its meaning is told, its
+    columns shown all the same."""
+    raw = read_foreign(path)
+    fault, table = "", None
+    try:
+        columns = tuple(columns_of(raw, said))
+    except ExchangeError as error:
+        columns, fault = tuple(columns_of(raw, Said())), str(error)
+    try:
+        table = None if fault else read_past(path, said, zone=zone)
+    except (ExchangeError, RecordError) as error:
+        fault = str(error)
+    return ReadTable(columns, tuple(tuple(cells[:_ROWS]) for cells in raw.columns), table, fault)
+
+
+def scale_of(text: str) -> tuple[float, float] | None:
+    """The ends of a scale as typed, "0 to 100"; None for nothing and for 0 to 10.
+
+    Raises
+    ------
+    RecordError
+        When it is no scale.
+    """
+    if not text.strip():
+        return None
+    found = _SCALE.fullmatch(text)
+    if found is None:
+        raise RecordError(f"“{text[:30]}” is no scale. Write it like 0 to 100.")
+    low, high = (float(part.replace(",", ".")) for part in found.groups())
+    if not low < high:
+        raise RecordError("A scale goes from its lowest to its highest, like 0 to 100.")
+    return None if (low, high) == (0.0, 10.0) else (low, high)
+
+
+def _word(name: str, kind: str) -> str:
+    """What to call a column so that it is taken as that kind."""
+    if kind == LEFT_OUT:
+        return "skip"
+    if kind != VARIABLE:
+        return kind
+    plain = bare(name)
+    return f"{plain} measured" if plain.lower() in CHOICES else plain
+
+
+def _shown(column: PastColumn, cells: tuple[str, ...]) -> Shown:
+    extra = (_AS_FOUND[column.role],) if column.role in _AS_FOUND else ()
+    return Shown(column.header, cells, column.role, (*_OPTIONS, *extra))
+
+
+def _line(name: str, example: str, width: int) -> Line:
+    line = Line()
+    line.setAccessibleName(name)
+    line.setPlaceholderText(example)
+    line.setFixedWidth(width)
+    return line
+
+
+def _boxed(line: Line) -> Box:
+    box = Box(line, 8 * STEP)
+    row = QHBoxLayout(box)
+    row.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
+    row.addWidget(line)
+    return box
