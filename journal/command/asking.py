@@ -37,12 +37,10 @@ def _deviation(args: argparse.Namespace) -> Answer:
 
 def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
     """How far a make strayed from its plan."""
-    from journal.curves.day import last_reading_min
     from journal.curves.deviation import deviation
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
-    running = whole.make.finished_ms is None
-    found = deviation(whole, by, last_reading_min(whole) if running else None)
+    found = deviation(whole, by)
     zone = whole.make.zone
     data = {
         "rms_c": found.rms_c,

@@ -116,9 +116,15 @@ def _panel(
         [wheel_at[make.make.code, one.wheel_code] for make, one in given],
         [person_at[one.assessor] for _, one in given],
         [one.tasting_id for _, one in given],
-        [(one.at_ms - make.make.started_ms) / DAY_MS for make, one in given],
+        [_age_days(make, one) for make, one in given],
         [one.value for _, one in given],
     )
+
+
+def _age_days(make: WholeMake, one: Given) -> float:
+    """Days from make to tasting; unknown where both stand on the day a table of makes gave."""
+    age = (one.at_ms - make.make.started_ms) / DAY_MS
+    return age if age >= 1 else NONE
 
 
 def _columns(
