@@ -166,3 +166,15 @@ def test_ticks_are_whole_days_with_the_unit_at_the_last():
     assert day_ticks(10.0) == [(0.0, "0"), (2.0, "2"), (4.0, "4"), (6.0, "6"), (8.0, "8"),
                                (10.0, "10 days")]  # fmt: skip
     assert [label for _, label in day_ticks(170.0)][-1] == "168 days"
+
+
+def test_coming_with_a_make_stands_on_its_wheel_or_says_there_is_none(room, shelf, qtbot):
+    window = room.window()
+    bare = shelf.makes.begin(PLAN, Milk(12), days(1))
+    window.go("room", 2)
+    assert room.page.current().code == "HL-0002-A"
+    window.go("room", bare.id)
+    assert room.messages.text("missing") == f"{bare.code} has no wheel on the shelf."
+    assert window.desk.make_id == bare.id
+    qtbot.keyClick(room.page.table, Qt.Key.Key_Down)
+    assert window.desk.make_id == room.page.current().life.wheel.make_id

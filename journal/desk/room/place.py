@@ -51,6 +51,8 @@ class RoomPlace(Place):
     def right(self) -> QWidget:
         self._shown: tuple[int, int] | None = None  # wheel and make drawn
         self._wanted: ShelfRow | None = None
+        self._asked: int | None = None  # the make the frame came with
+        self._loading = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
@@ -123,10 +125,11 @@ class RoomPlace(Place):
         here = self.page.current()
         kept = here is not None and here.life.wheel.make_id == self.desk.make_id
         self._load(here.life.wheel.id if kept else self._wheel_of(self.desk.make_id))
+        self._say_what_is_missing()
         self.page.table.setFocus()
 
     def show_make(self, make_id: int) -> None:
-        """The frame comes here with that make open; `entered` stands on one of its wheels."""
+        self._asked = make_id
 
     def heard(self, change: Change) -> None:
         if change.kinds & _SHOWN:
@@ -140,7 +143,19 @@ class RoomPlace(Place):
     def _load(self, wheel_id: int | None) -> None:
         rows = shelf_rows(self.journal, self.desk.clock())
         self.pages.setCurrentIndex(0 if rows else 1)
+        self._loading = True
         self.page.show_rows(rows, wheel_id)
+        self._loading = False
+
+    def _say_what_is_missing(self) -> None:
+        """The frame came with a make that has no wheel on the shelf: say so."""
+        asked, self._asked = self._asked, None
+        rows = self.page.rows()
+        if asked is None or not rows or any(r.life.wheel.make_id == asked for r in rows):
+            self.clear("missing")
+            return
+        code = self.journal.makes.get(asked).code
+        self.say("missing", f"{code} has no wheel on the shelf.", attention=False)
 
     def _wheel_of(self, make_id: int | None) -> int | None:
         """The wheel of a make that wants something, else its first; where it has none on the
@@ -163,7 +178,6 @@ class RoomPlace(Place):
         if self._shown == (wheel.id, wheel.make_id):
             return
         self._shown = (wheel.id, wheel.make_id)
-        self.desk.make_id = wheel.make_id
         room = self.journal.rooms.get(wheel.room_id) if wheel.room_id is not None else None
         self.head.setText(row.code)
         self.about.setText(about_words(row, room))
@@ -283,6 +297,8 @@ class RoomPlace(Place):
 
     def _on_picked(self, row: ShelfRow | None) -> None:
         self._wanted = row
+        if row is not None and not self._loading:
+            self.desk.make_id = row.life.wheel.make_id
         if row is None or self._shown is None:
             self._show(row)
         else:
