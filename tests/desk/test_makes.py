@@ -150,3 +150,11 @@ def test_a_filter_finds_by_code_plan_year_month_and_state(journal):
     assert of("2026-02") == ["HL-0001"]
     assert of("running") == ["HL-0002"]
     assert of("camembert") == []
+
+
+def test_a_make_about_to_be_drawn_is_let_go_when_the_window_closes(makes, qtbot):
+    place = makes.current
+    key(qtbot, place.list.table, Qt.Key.Key_Down)
+    assert place._pause.isActive()
+    makes.close()
+    assert not place._pause.isActive()

@@ -178,3 +178,11 @@ def test_coming_with_a_make_stands_on_its_wheel_or_says_there_is_none(room, shel
     assert window.desk.make_id == bare.id
     qtbot.keyClick(room.page.table, Qt.Key.Key_Down)
     assert window.desk.make_id == room.page.current().life.wheel.make_id
+
+
+def test_a_wheel_about_to_be_drawn_is_let_go_when_the_window_closes(room, shelf, qtbot):
+    qtbot.keyClick(room.page.table, Qt.Key.Key_Down)
+    assert room._pause.isActive()
+    window = room.window()
+    window.close()
+    assert not room._pause.isActive()

@@ -96,6 +96,12 @@ class MakesPlace(Place):
         here = self.list.current()
         self._load(here.id if here else None)
 
+    def hideEvent(self, event) -> None:
+        """What one was about to see is not read once the place, or the journal, is left."""
+        super().hideEvent(event)
+        if hasattr(self, "_pause"):
+            self._pause.stop()
+
     def settled(self) -> bool:
         return not self._pause.isActive() and super().settled()
 
