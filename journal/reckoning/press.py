@@ -1,4 +1,4 @@
-"""Pressing: the weight that gives a pressure on a round mould."""
+"""Pressing: the weight that gives a pressure on a mould."""
 
 from __future__ import annotations
 
@@ -9,18 +9,21 @@ from journal.reckoning import ReckoningError
 GRAVITY = 9.80665  # m/s², standard
 
 
-def load_kg(pressure_kpa: float, mould_mm: float) -> float:
-    """The weight in kg that presses a round mould of `mould_mm` across with `pressure_kpa`.
+def round_area_cm2(diameter_mm: float) -> float:
+    """Area of a round mould, cm². Exact; ReckoningError when it has no width."""
+    if not diameter_mm > 0:
+        raise ReckoningError("A press needs a mould: give its width in mm.")
+    return pi * (diameter_mm / 20) ** 2
 
-    N = kPa × area in m² × 1000; kgf = N / 9.80665. Exact.
+
+def load_kg(pressure_kpa: float, area_cm2: float) -> float:
+    """The weight in kg that presses `area_cm2` with `pressure_kpa`. Exact.
 
     Raises
     ------
     ReckoningError
-        When the mould has no width or the pressure is below zero.
+        When the pressure is below zero or there is no area.
     """
-    if not mould_mm > 0:
-        raise ReckoningError("A press needs a mould: give its width in mm.")
-    if pressure_kpa < 0:
-        raise ReckoningError(f"{pressure_kpa:g} kPa does not press: give 0 or more.")
-    return pressure_kpa * 1000 * pi * (mould_mm / 2000) ** 2 / GRAVITY
+    if pressure_kpa < 0 or not area_cm2 > 0:
+        raise ReckoningError("A press needs an area above 0 cm² and a pressure of 0 kPa or more.")
+    return pressure_kpa * area_cm2 / (GRAVITY * 10)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.quantities.written import kitchen, write
-from journal.reckoning.press import load_kg
+from journal.reckoning.press import load_kg, round_area_cm2
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import Dose, Gate, Plan, Stage
 
@@ -203,7 +203,7 @@ def _press_words(plan: Plan, pressure_kpa: float) -> str:
     pressure = write(pressure_kpa, "pressure", digits=1)
     if plan.mould_mm is None:
         return pressure
-    load = load_kg(pressure_kpa, plan.mould_mm)
+    load = load_kg(pressure_kpa, round_area_cm2(plan.mould_mm))
     return f"{load:.1f} kg = {pressure}" if load < 10 else f"{load:.0f} kg = {pressure}"
 
 
