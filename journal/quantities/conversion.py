@@ -29,6 +29,9 @@ _DEFINITIONS = (
     "thorner = 0.009 * lactic_pct",
 )
 
+# Points on a scale, not differences: taking the offset away leaves the dust of its sum.
+_POINTS = frozenset({"degC", "degF", "kelvin"})
+
 
 @overload
 def convert(value: float, from_unit: str, to_unit: str) -> float: ...
@@ -57,6 +60,8 @@ def convert(
             "give both in units of one quantity."
         )
     found = _registry().convert(number, _unit(from_unit).pint, _unit(to_unit).pint)
+    if _unit(from_unit).pint in _POINTS:
+        found = np.round(found, 12)  # 77 °F is 25 °C, not 25.000000000000057
     return found if isinstance(number, np.ndarray) else float(found)
 
 

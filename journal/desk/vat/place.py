@@ -147,13 +147,16 @@ class VatPlace(Place):
         self._ask_ahead()
 
     def _which(self) -> int | None:
-        """The make to show: the one asked for, else the running one, else the one that is open."""
-        if self._make_id is not None:
-            return self._make_id
-        running = self.journal.makes.running()
-        if running:
-            self.desk.make_id = running[0].id
-            return running[0].id
+        """The make to show; chosen once a visit, so that finishing it does not turn the page."""
+        if self._make_id is None:
+            self._make_id = self._chosen()
+        return self._make_id
+
+    def _chosen(self) -> int | None:
+        """The make that is open while it runs, else the newest running one, else the open one."""
+        running = [make.id for make in self.journal.makes.running()]
+        if running and self.desk.make_id not in running:
+            self.desk.make_id = running[0]
         return self.desk.make_id
 
     def _find(self) -> WholeMake | None:
