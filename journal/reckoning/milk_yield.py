@@ -1,0 +1,172 @@
+"""Yield: what a milk should give, how that compares with what it gave, and at one moisture."""
+
+from __future__ import annotations
+
+from journal.reckoning.bounds import Numbers, above, at_least, outside, part, require
+
+FAT_RECOVERY = 0.93
+CASEIN_LOST_PCT = 0.1
+SOLIDS_FACTOR = 1.09
+# Casein 2.6 of protein 3.3 kg/hL: University of Guelph, Cheese Making Technology.
+CASEIN_OF_PROTEIN = 2.6 / 3.3
+
+
+def van_slyke_price(
+    fat_pct: Numbers,
+    casein_pct: Numbers,
+    moisture_pct: Numbers,
+    fat_recovery: float = FAT_RECOVERY,
+    casein_lost_pct: float = CASEIN_LOST_PCT,
+    solids_factor: float = SOLIDS_FACTOR,
+) -> Numbers:
+    """Cheese from milk after Van Slyke and Price, kg from 100 kg (not litres) of milk.
+
+    Y = (0.93 F + C − 0.1) × 1.09 / (1 − M). Of the fat 93 % is kept, 0.1 of casein lost, and 9 %
+    is other solids, the salt among them.
+
+    Parameters
+    ----------
+    fat_pct, casein_pct
+        Of the milk, % of its mass.
+    moisture_pct
+        Of the cheese, %.
+    fat_recovery, casein_lost_pct, solids_factor
+        The constants, for cheese of another kind.
+
+    Notes
+    -----
+    Made for cheddar: published for milk of 3 to 5 % fat and cheese of 37 % moisture; moist cheeses
+    give more. Source: University of Guelph, Cheese Making Technology; Mullan, dairyscience.info.
+
+    Raises
+    ------
+    ReckoningError
+        For a percentage outside 0 to 100, or a cheese of water alone.
+    """
+    part(fat_pct, "fat of the milk")
+    part(casein_pct, "casein of the milk")
+    _moisture(moisture_pct)
+    kept = fat_recovery * fat_pct + casein_pct - casein_lost_pct
+    require(kept > 0, "Milk with so little fat and casein gives no cheese; check both.")
+    return kept * solids_factor * 100 / (100 - moisture_pct)
+
+
+def mullan_yield(fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers) -> Numbers:
+    """The same with 96 % of the casein kept in place of C − 0.1, kg from 100 kg of milk.
+
+    Y = (0.93 F + 0.96 C) × 1.09 / (1 − M). Source: Mullan, dairyscience.info. Range as
+    `van_slyke_price`.
+    """
+    part(fat_pct, "fat of the milk")
+    part(casein_pct, "casein of the milk")
+    _moisture(moisture_pct)
+    return (0.93 * fat_pct + 0.96 * casein_pct) * SOLIDS_FACTOR * 100 / (100 - moisture_pct)
+
+
+def fat_balance_yield(
+    milk_fat_pct: Numbers, whey_fat_pct: Numbers, cheese_fat_pct: Numbers
+) -> Numbers:
+    """Cheese by the fat that came in and the fat that left, kg from 100 kg of milk.
+
+    Y = 100 (F − W) / (K − W) with F, W, K the fat of milk, whey and cheese, %: the balance of fat
+    over milk = cheese + whey. Exact where nothing else leaves. Data to check it: Thom & Fisk, The
+    Book of Cheese, 1918, tables VI to VIII.
+    """
+    part(whey_fat_pct, "fat of the whey")
+    part(cheese_fat_pct, "fat of the cheese")
+    require(cheese_fat_pct > whey_fat_pct, "The cheese must hold more fat than the whey.")
+    require(milk_fat_pct >= whey_fat_pct, "The whey cannot hold more fat than the milk.")
+    return 100 * (milk_fat_pct - whey_fat_pct) / (cheese_fat_pct - whey_fat_pct)
+
+
+def casein_from_protein(protein_pct: Numbers) -> Numbers:
+    """Casein of cow milk from its protein, %: 2.6 parts of 3.3 (University of Guelph)."""
+    part(protein_pct, "protein of the milk")
+    return protein_pct * CASEIN_OF_PROTEIN
+
+
+def protein_from_fat(fat_pct: Numbers) -> Numbers:
+    """A first guess at the protein of cow bulk milk from its fat, %: 0.45179 F + 1.5214.
+
+    Restated from a Canadian source; to begin with only. For 3 to 5 % fat.
+    """
+    part(fat_pct, "fat of the milk")
+    return 0.45179 * fat_pct + 1.5214
+
+
+def moisture_adjusted_yield(
+    yield_pct: Numbers, moisture_pct: Numbers, moisture_std_pct: Numbers
+) -> Numbers:
+    """The yield as it would be at a standard moisture: Y (100 − M) / (100 − M of the standard).
+
+    Source: University of Guelph, Cheese Making Technology, chapter 18. Exact.
+    """
+    at_least(yield_pct, 0, "yield", "%")
+    _moisture(moisture_pct)
+    _moisture(moisture_std_pct)
+    return yield_pct * (100 - moisture_pct) / (100 - moisture_std_pct)
+
+
+def moisture_salt_adjusted_yield(
+    yield_pct: Numbers,
+    moisture_pct: Numbers,
+    salt_pct: Numbers,
+    moisture_std_pct: Numbers,
+    salt_std_pct: Numbers,
+) -> Numbers:
+    """The yield at a standard moisture and salt, moisture and salt as two factors.
+
+    Y (100 − M)(100 − S) / ((100 − Ms)(100 − Ss)): University of Guelph, chapter 18. The other
+    published form is `moisture_and_salt_as_one`; the two differ, so say which.
+    """
+    part(salt_pct, "salt of the cheese")
+    part(salt_std_pct, "standard salt")
+    require(salt_std_pct < 100, "The standard cheese cannot be all salt.")
+    moist = moisture_adjusted_yield(yield_pct, moisture_pct, moisture_std_pct)
+    return moist * (100 - salt_pct) / (100 - salt_std_pct)
+
+
+def moisture_and_salt_as_one(
+    yield_pct: Numbers,
+    moisture_pct: Numbers,
+    salt_pct: Numbers,
+    moisture_std_pct: Numbers,
+    salt_std_pct: Numbers,
+) -> Numbers:
+    """The yield at a standard moisture and salt, both taken from 100 together.
+
+    Y (100 − M − S) / (100 − Ms − Ss). The form of other texts, from memory.
+    """
+    at_least(yield_pct, 0, "yield", "%")
+    left = 100 - moisture_std_pct - salt_std_pct
+    require(left > 0, "Standard moisture and salt together must stay below 100 %.")
+    require(moisture_pct + salt_pct < 100, "Moisture and salt together must stay below 100 %.")
+    return yield_pct * (100 - moisture_pct - salt_pct) / left
+
+
+def yield_efficiency(actual_pct: Numbers, predicted_pct: Numbers) -> Numbers:
+    """Actual over predicted yield, % (University of Guelph; Mullan). Exact."""
+    at_least(actual_pct, 0, "actual yield", "%")
+    above(predicted_pct, 0, "predicted yield", "%")
+    return 100 * actual_pct / predicted_pct
+
+
+def yield_warnings(fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers) -> list[str]:
+    """Where the formula of Van Slyke and Price is stretched beyond what it was made for."""
+    said = []
+    if outside(fat_pct, 3.0, 5.0) or outside(casein_pct, 2.1, 3.0):
+        said.append(
+            "The formula was published for milk of 3 to 5 % fat and 2.1 to 3 % casein; "
+            "this milk lies outside."
+        )
+    if outside(moisture_pct, 33, 41):
+        said.append(
+            "The formula was made for cheddar (about 37 % moisture); moist cheeses keep more and "
+            "it says too little for them."
+        )
+    return said
+
+
+def _moisture(moisture_pct: Numbers) -> None:
+    part(moisture_pct, "moisture")
+    require(moisture_pct < 100, "A cheese of 100 % moisture is whey; give a moisture below 100 %.")
