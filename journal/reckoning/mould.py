@@ -1,0 +1,54 @@
+"""The mould for a milk: how high the wheel stands, and whether the curd goes in."""
+
+from __future__ import annotations
+
+from journal.reckoning.bounds import Numbers, above, within
+
+# Pressed cheese and loose curd, from memory; the hoops of Thom & Fisk 1918, table XIII, hold
+# their printed weights at about 1.0 to 1.1 kg/L.
+CHEESE_KG_PER_L = 1.08
+LOOSE_OVER_PRESSED = 1.5
+
+
+def wheel_kg(milk_kg: Numbers, yield_pct: Numbers) -> Numbers:
+    """The cheese of a milk, kg, at so many kg from 100 kg. Exact."""
+    above(milk_kg, 0, "milk", "kg")
+    within(yield_pct, 0.1, 60, "yield", "%")
+    return milk_kg * yield_pct / 100
+
+
+def wheel_height_mm(
+    wheel_kg: Numbers, area_cm2: Numbers, kg_per_l: Numbers = CHEESE_KG_PER_L
+) -> Numbers:
+    """How high a pressed wheel stands in a mould of so much area, mm: volume / area.
+
+    A pressed cheese weighs about 1.08 kg/L (from memory).
+    """
+    above(wheel_kg, 0, "weight of the wheel", "kg")
+    above(area_cm2, 0, "area of the mould", "cm²")
+    within(kg_per_l, 0.5, 1.5, "density of the cheese", "kg/L")
+    return 1e4 * wheel_kg / kg_per_l / area_cm2
+
+
+def loose_height_mm(
+    height_mm: Numbers, loose_over_pressed: Numbers = LOOSE_OVER_PRESSED
+) -> Numbers:
+    """How high the curd stands as it is filled in, mm: half as high again (common practice)."""
+    above(height_mm, 0, "height of the wheel", "mm")
+    above(loose_over_pressed, 0, "ratio of loose to pressed curd")
+    return height_mm * loose_over_pressed
+
+
+def fits(height_mm: float, mould_height_mm: float) -> bool:
+    """Whether the loose curd of a wheel so high goes into a mould so high."""
+    above(mould_height_mm, 0, "height of the mould", "mm")
+    return bool(loose_height_mm(height_mm) <= mould_height_mm)
+
+
+def mould_warnings(height_mm: float, width_mm: float) -> list[str]:
+    """Proportions that make a wheel hard to press or to ripen (common practice, no source)."""
+    if height_mm < width_mm / 8:
+        return ["The wheel would be flatter than an eighth of its width: take a narrower mould."]
+    if height_mm > 1.5 * width_mm:
+        return ["The wheel would stand taller than one and a half widths: take a wider mould."]
+    return []

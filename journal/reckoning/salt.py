@@ -1,0 +1,54 @@
+"""Dry salt: how much for a target, by weight of curd or by salt in moisture."""
+
+from __future__ import annotations
+
+from journal.reckoning.bounds import Numbers, above, outside, part, require, within
+
+# Fine salt in a spoon (common practice, no source).
+SALT_G_PER_ML = 1.2
+
+
+def salt_for_curd_g(
+    curd_kg: Numbers, target_pct: Numbers, retention_pct: Numbers = 100.0
+) -> Numbers:
+    """Salt for a target in % of the curd's weight, g: curd × target / retention.
+
+    With 100 % kept it is the salt to add. Published: cheddar 1.5 to 2.5 lb to the curd of 1000 lb
+    of milk (Thom & Fisk 1918; University of Guelph); feta 50 g/kg; Roquefort type 10 % applied of
+    which about 4 % stays (40 %).
+    """
+    above(curd_kg, 0, "curd", "kg")
+    part(target_pct, "target")
+    _kept(retention_pct)
+    return 1000 * curd_kg * target_pct / retention_pct
+
+
+def salt_for_s_m_g(
+    curd_kg: Numbers, s_m_pct: Numbers, moisture_pct: Numbers, retention_pct: Numbers = 100.0
+) -> Numbers:
+    """Salt for a target of salt in moisture, g: S/M × the water of the curd / retention.
+
+    `moisture_pct` is what the curd will hold after pressing. Exact for that water.
+    """
+    above(curd_kg, 0, "curd", "kg")
+    within(s_m_pct, 0, 40, "S/M", "%")
+    part(moisture_pct, "moisture")
+    _kept(retention_pct)
+    return 1000 * curd_kg * moisture_pct / 100 * s_m_pct / retention_pct
+
+
+def salt_warnings(added_pct: Numbers, retention_pct: Numbers) -> list[str]:
+    """Where the salt lies outside what was published."""
+    said = []
+    if outside(added_pct, 0, 10):
+        said.append("More than the 10 % of the weight that blue cheese is rubbed with.")
+    elif outside(added_pct, 0, 5):
+        said.append("More than the 5 % published for feta; milled curd takes 1.5 to 3 %.")
+    if outside(retention_pct, 40, 100):
+        said.append("The lowest published share of salt kept is 40 %, for a blue type.")
+    return said
+
+
+def _kept(retention_pct: Numbers) -> None:
+    part(retention_pct, "share of the salt that stays")
+    require(retention_pct > 0, "Some of the salt must stay; give a retention above 0 %.")
