@@ -1,0 +1,221 @@
+"""Brine: four ways to say its strength kept apart, topping up, and how salt goes into a wheel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.reckoning.bounds import (
+    Floats,
+    Numbers,
+    above,
+    at_least,
+    outside,
+    plain,
+    require,
+    within,
+)
+
+# Saturated at 60 °F, % w/w: a salt handbook, restated. Makers of hydrometers use 26.4 and 26.5 too.
+SATURATED_PCT = 26.395
+BAUME_MODULUS = 145.0
+_DAY_S = 86_400.0
+_TERMS = 200
+
+
+@dataclass(frozen=True)
+class BrineTable:
+    """Published densities: % w/w ascending, kg/m³ at 20 °C, and kg/m³ lost for each °C above."""
+
+    pct_w_w: Floats
+    kg_m3_20c: Floats
+    per_c: Floats
+
+    def at(self, temp_c: float) -> tuple[Floats, Floats]:
+        """The table at another temperature, from water to saturation."""
+        dense = self.kg_m3_20c + self.per_c * (20 - temp_c)
+        top = dense[-1] + (dense[-1] - dense[-2]) / (self.pct_w_w[-1] - self.pct_w_w[-2]) * (
+            SATURATED_PCT - self.pct_w_w[-1]
+        )
+        return (
+            np.concatenate(([0.0], self.pct_w_w, [SATURATED_PCT])),
+            np.concatenate(([float(water_density_kg_m3(temp_c))], dense, [top])),
+        )
+
+
+def water_density_kg_m3(temp_c: Numbers) -> Numbers:
+    """Density of pure water, kg/m³, 0 to 100 °C: the polynomial of Kell 1975 (from memory).
+
+    Checked against the printed 999.10 at 15 °C and 998.21 at 20 °C.
+    """
+    within(temp_c, 0, 100, "temperature of the water", "°C")
+    t = temp_c
+    top = 999.83952 + t * (
+        16.945176
+        + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12)))
+    )
+    return top / (1 + 16.879850e-3 * t)
+
+
+def brine_density_kg_m3(pct_w_w: Numbers, temp_c: float, table: BrineTable) -> Numbers:
+    """Density of a salt brine, kg/m³.
+
+    Straight lines between the published strengths, 20 °C, and the table's own change with
+    temperature. Source of the table: Poradnik fizykochemiczny, WNT Warsaw 1974. For 5 to 35 °C:
+    within 0.5 kg/m³ of Rogers & Pitzer 1982 from 10 to 30 °C. The page also prints a column headed
+    15 °C; it agrees with 10 °C by that source and by the table's own change with temperature, so
+    it is left out.
+    """
+    _strength(pct_w_w)
+    pct, dense = table.at(temp_c)
+    return plain(np.interp(pct_w_w, pct, dense))
+
+
+def brine_pct_from_density(kg_m3: Numbers, temp_c: float, table: BrineTable) -> Numbers:
+    """Strength of a brine, % w/w, from its density: the reverse of `brine_density_kg_m3`."""
+    pct, dense = table.at(temp_c)
+    within(kg_m3, float(dense[0]) - 0.05, float(dense[-1]) + 0.05, "density of the brine", "kg/m³")
+    return plain(np.interp(kg_m3, dense, pct))
+
+
+def baume(kg_m3: Numbers, temp_c: float) -> Numbers:
+    """°Baumé of a density: 145 − 145/SG, SG against water of the same temperature.
+
+    The US scale for liquids heavier than water; the scale of Gerlach uses 146.78. Exact.
+    """
+    above(kg_m3, 0, "density", "kg/m³")
+    return BAUME_MODULUS - BAUME_MODULUS * water_density_kg_m3(temp_c) / kg_m3
+
+
+def kg_m3_from_baume(baume_deg: Numbers, temp_c: float) -> Numbers:
+    """The density of so many °Baumé, kg/m³: the reverse of `baume`."""
+    within(baume_deg, 0, 70, "strength", "°Bé")
+    return BAUME_MODULUS * water_density_kg_m3(temp_c) / (BAUME_MODULUS - baume_deg)
+
+
+def salometer_deg(pct_w_w: Numbers, saturated_pct: float = SATURATED_PCT) -> Numbers:
+    """Salometer: % of saturation, 100 at 26.395 % w/w (60 °F). A canning scale sets 100 = 25 %."""
+    _strength(pct_w_w)
+    return 100 * pct_w_w / saturated_pct
+
+
+def pct_from_salometer(salometer: Numbers, saturated_pct: float = SATURATED_PCT) -> Numbers:
+    """% w/w from salometer degrees: the reverse of `salometer_deg`."""
+    within(salometer, 0, 100, "strength", "°S")
+    return salometer * saturated_pct / 100
+
+
+def g_per_kg_water(pct_w_w: Numbers) -> Numbers:
+    """Salt for a kilogram of water, g: 1000 p / (100 − p). A 20 % brine takes 250 g. Exact."""
+    _strength(pct_w_w)
+    return 1000 * pct_w_w / (100 - pct_w_w)
+
+
+def pct_from_g_per_kg_water(salt_g: Numbers) -> Numbers:
+    """% w/w of a brine with so many g of salt in a kg of water. 200 g give 16.7 %. Exact."""
+    at_least(salt_g, 0, "salt", "g")
+    return 100 * salt_g / (1000 + salt_g)
+
+
+def top_up_salt_kg(brine_kg: Numbers, pct_now: Numbers, pct_wanted: Numbers) -> Numbers:
+    """Salt that brings a used brine back to strength, kg: m (want − now) / (100 − want). Exact."""
+    above(brine_kg, 0, "brine", "kg")
+    _strength(pct_now)
+    _strength(pct_wanted)
+    require(pct_wanted >= pct_now, "A brine is not weakened by salt: add water, or lower the aim.")
+    return brine_kg * (pct_wanted - pct_now) / (100 - pct_wanted)
+
+
+def used_brine_pct(
+    brine_kg: Numbers, pct_w_w: Numbers, salt_taken_kg: Numbers, whey_given_kg: Numbers
+) -> Numbers:
+    """Strength of a brine after a cheese took salt and gave off whey, % w/w. Exact balance.
+
+    The whey counts as free of salt.
+    """
+    above(brine_kg, 0, "brine", "kg")
+    salt = brine_kg * pct_w_w / 100 - salt_taken_kg
+    left = brine_kg - salt_taken_kg + whey_given_kg
+    require((salt >= 0) & (left > 0), "The cheese cannot take more salt than the brine holds.")
+    return 100 * salt / left
+
+
+def m2_s_from_cm2_day(cm2_per_day: Numbers) -> Numbers:
+    """A diffusion coefficient in m²/s from cm² a day. Exact: 0.23 cm²/day is 2.66e-10 m²/s."""
+    return cm2_per_day * 1e-4 / _DAY_S
+
+
+def diffusion_depth_mm(diffusion_m2_s: Numbers, hours: Numbers) -> Numbers:
+    """How deep salt has gone, mm: √(D t). It grows with the root of the time, not with it."""
+    above(diffusion_m2_s, 0, "diffusion coefficient", "m²/s")
+    at_least(hours, 0, "time", "h")
+    return plain(1000 * np.sqrt(np.asarray(diffusion_m2_s) * hours * 3600))
+
+
+def uptake_share(
+    diffusion_m2_s: float, hours: float, diameter_mm: float, height_mm: float
+) -> float:
+    """The share of all the salt a round wheel could take from a brine, 0 to 1.
+
+    A wheel is a slab and a cylinder at once: 1 − (1 − slab)(1 − cylinder), with the series of
+    Crank, The Mathematics of Diffusion, for a surface held at the strength of the brine. Water
+    leaving, and a rind that closes, are not in it.
+    """
+    above(diffusion_m2_s, 0, "diffusion coefficient", "m²/s")
+    at_least(hours, 0, "time", "h")
+    above(diameter_mm, 0, "width of the wheel", "mm")
+    above(height_mm, 0, "height of the wheel", "mm")
+    spread = diffusion_m2_s * hours * 3600 * 1e6  # mm²
+    slab = _slab_left(spread / (height_mm / 2) ** 2)
+    cylinder = _cylinder_left(spread / (diameter_mm / 2) ** 2)
+    return 1 - slab * cylinder
+
+
+def salt_after_brine_pct(moisture_pct: float, pct_w_w: float, share: float) -> float:
+    """Salt of the cheese after the brine, %: its water's salt at full uptake × the share taken."""
+    within(moisture_pct, 1, 99, "moisture", "%")
+    within(share, 0, 1, "share taken up")
+    return float(moisture_pct * g_per_kg_water(pct_w_w) / 1000 * share)
+
+
+def brine_warnings(pct_w_w: Numbers, temp_c: float) -> list[str]:
+    """Where a brine lies outside what was published or what is used."""
+    said = []
+    if outside(pct_w_w, 16, 25):
+        said.append(
+            "Cheese is brined at 16 to 25 % (University of Guelph): a weaker brine makes a "
+            "slimy rind, a stronger one lets salt lie."
+        )
+    if outside(temp_c, 10, 30):
+        said.append("The density was checked from 10 to 30 °C.")
+    return said
+
+
+def _slab_left(fourier: float) -> float:
+    """What a slab still lacks, 0 to 1, at D t / (half its thickness)²."""
+    if fourier == 0:
+        return 1.0
+    odd = 2 * np.arange(_TERMS) + 1
+    terms = 8 / (odd * np.pi) ** 2 * np.exp(-((odd * np.pi / 2) ** 2) * fourier)
+    short = 1 - 2 * np.sqrt(fourier / np.pi)
+    return float(short if fourier < 1e-3 else terms.sum())
+
+
+def _cylinder_left(fourier: float) -> float:
+    """What a long cylinder still lacks, 0 to 1, at D t / radius²."""
+    from scipy.special import jn_zeros
+
+    if fourier == 0:
+        return 1.0
+    if fourier < 1e-3:
+        return float(1 - 4 * np.sqrt(fourier / np.pi) + fourier)
+    roots = np.asarray(jn_zeros(0, _TERMS))
+    return float((4 / roots**2 * np.exp(-(roots**2) * fourier)).sum())
+
+
+def _strength(pct_w_w: Numbers) -> None:
+    within(
+        pct_w_w, 0, SATURATED_PCT + 0.005, "strength of the brine (salt in the solution; it is "
+        "saturated at 26.4 %)", "%"
+    )  # fmt: skip

@@ -1,0 +1,108 @@
+"""Weight lost in the ripening room, and why that is not water lost."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.reckoning.bounds import Numbers, above, at_least, part, require, within
+
+SERIES_WEEKS = 20.0
+SMALLEST_KG = 5.0
+
+
+@dataclass(frozen=True)
+class Loss:
+    """One published loss: a cheese so heavy, a room so warm, weeks, % of the weight."""
+
+    cheese_kg: float
+    room_c: float
+    weeks: float
+    loss_pct: float
+
+
+def weight_loss_pct(cheese_kg: float, room_c: float, weeks: float, series: Sequence[Loss]) -> float:
+    """Weight lost by a cheese in a room, % of what it weighed.
+
+    Between the published rooms in a straight line, between the published weights along a power of
+    the weight, in proportion to the time. Source of the series: Thom & Fisk, The Book of Cheese,
+    1918, table XIX (cheddar of 5.7 to 31.8 kg, 4 to 16 °C, 20 weeks; the humidity is not
+    printed). The largest cheese loses less at 10 than at 4 °C in it: such is the scatter.
+
+    Raises
+    ------
+    ReckoningError
+        When an input cannot be, or the series is missing.
+    """
+    above(cheese_kg, 0, "weight of the cheese", "kg")
+    within(room_c, -2, 40, "temperature of the room", "°C")
+    at_least(weeks, 0, "time", "weeks")
+    weights = sorted({row.cheese_kg for row in series})
+    require(len(weights) >= 2, "The series of weight losses is missing.")
+    at_room = [_at_room([r for r in series if r.cheese_kg == kg], room_c) for kg in weights]
+    found = _power(cheese_kg, weights, at_room) * weeks
+    return float(min(found, 100.0))
+
+
+def loss_from_moisture_pct(moisture_pct: Numbers, later_moisture_pct: Numbers) -> Numbers:
+    """Weight lost when moisture fell and the solids stayed, %: 1 − (100 − M₀)/(100 − M₁). Exact.
+
+    From 57 to 48 % moisture a cheese loses 17.3 % of its weight, not 9.
+    """
+    _moisture(moisture_pct)
+    _moisture(later_moisture_pct)
+    return 100 * (1 - (100 - moisture_pct) / (100 - later_moisture_pct))
+
+
+def moisture_after_loss_pct(moisture_pct: Numbers, loss_pct: Numbers) -> Numbers:
+    """Moisture after a loss of weight that was all water, %: 100 − (100 − M₀)/(1 − loss). Exact."""
+    _moisture(moisture_pct)
+    require(
+        (np.asarray(loss_pct) >= 0) & (np.asarray(loss_pct) <= moisture_pct),
+        "A cheese cannot lose more weight than it holds water; check both.",
+    )
+    return 100 - (100 - moisture_pct) / (1 - loss_pct / 100)
+
+
+def loss_warnings(cheese_kg: float, room_c: float, weeks: float) -> list[str]:
+    """Where the published series is left behind."""
+    said = []
+    if cheese_kg < SMALLEST_KG:
+        said.append(
+            "The series is of cheeses of 5.7 to 32 kg: below 5 kg this is extrapolated and may be "
+            "far off. Weigh your own."
+        )
+    elif cheese_kg > 32:
+        said.append("The series ends at 32 kg; this is extrapolated.")
+    if room_c < 4.4 - 1e-9 or room_c > 15.6 + 1e-9:
+        said.append("The series is of rooms from 4.4 to 15.6 °C; this is extrapolated.")
+    if cheese_kg < 10 and room_c > 10:
+        said.append("For small cheeses the series ends at 10 °C; warmer is extrapolated.")
+    if weeks > SERIES_WEEKS:
+        said.append("The series ends after 20 weeks; a cheese loses less as it dries.")
+    return said
+
+
+def _at_room(rows: Sequence[Loss], room_c: float) -> float:
+    """Loss a week at a room's temperature: a straight line, the last one carried on."""
+    rows = sorted(rows, key=lambda row: row.room_c)
+    i = int(np.clip(np.searchsorted([r.room_c for r in rows], room_c), 1, len(rows) - 1))
+    a, b = rows[i - 1], rows[i]
+    low, high = a.loss_pct / a.weeks, b.loss_pct / b.weeks
+    found = low + (high - low) * (room_c - a.room_c) / (b.room_c - a.room_c)
+    return max(found, 1e-6)
+
+
+def _power(at: float, weights: Sequence[float], losses: Sequence[float]) -> float:
+    """Along a power of the weight between neighbours, the last one carried on."""
+    i = int(np.clip(np.searchsorted(weights, at), 1, len(weights) - 1))
+    x = np.log([weights[i - 1], weights[i], at])
+    y = np.log([losses[i - 1], losses[i]])
+    return float(np.exp(y[0] + (y[1] - y[0]) * (x[2] - x[0]) / (x[1] - x[0])))
+
+
+def _moisture(moisture_pct: Numbers) -> None:
+    part(moisture_pct, "moisture")
+    require(np.asarray(moisture_pct) < 100, "A cheese of 100 % moisture is whey.")
