@@ -1,0 +1,184 @@
+"""Topics of heat and acid: pasteurising, acidity, the pH meter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from journal.reckoning import ReckoningError, acidity, meter, pasteurise
+from journal.reckoning.answer import Answer
+from journal.reckoning.asked import Asked
+from journal.reckoning.bounds import Floats
+from journal.reckoning.topics.topic import (
+    CURVE,
+    SEVERAL,
+    WORD,
+    YES_NO,
+    Key,
+    Topic,
+    answer,
+    percent,
+    temperature,
+)
+
+PRODUCTS = ("milk", "rich or sweetened", "dessert mix", "ultra-pasteurised")
+_MINUTES = ("duration",)
+
+
+def work_out_pasteurise(asked: Asked) -> Answer:
+    """Which whole published pair a curve, or one temperature held, has met."""
+    minutes, temp = _curve(asked)
+    pairs = read_pairs(asked, _product(asked))
+    met = pasteurise.pairs_met(minutes, temp, pairs)
+    asked.warn(pasteurise.pasteurise_warnings(temp, met))
+    asked.assume(f"pairs for {_product(asked)}; the coldest milk was measured")
+    held = {p.words(): pasteurise.longest_at_s(minutes, temp, p.temp_c) / 60 for p in pairs}
+    values: dict[str, object] = {
+        "pair_met": met[0].words() if met else None,
+        "pairs_met": [pair.words() for pair in met],
+        "log_reduction": pasteurise.log_reduction(minutes, temp),
+        "held_min": {words: minute for words, minute in held.items() if minute > 0},
+    }
+    formula = (
+        "a pair is met when the milk stays at or above its temperature (the legal °F figure) for "
+        "its whole time without a break; never interpolated. Log reduction, for information only: "
+        "∫ dt / (0.9 s × 10^((71.7 − T) / 6.3)), Listeria monocytogenes in milk"
+    )
+    source = (
+        "Grade A Pasteurized Milk Ordinance table (Michigan MCL 288.697, 21 CFR 131.3); Listeria: "
+        "Bradshaw et al. 1985"
+    )
+    return answer(asked, values, formula, source, cautions=(pasteurise.CAUTION,))
+
+
+def _curve(asked: Asked) -> tuple[Floats, Floats]:
+    if asked.has("curve"):
+        both = asked.numbers("curve").reshape(2, -1)
+        return both[0], both[1]
+    temp = asked.need("temp", "and minutes, or curve=FILE.csv")
+    minutes = asked.need("minutes", "beside temp")
+    if minutes < 0:
+        raise ReckoningError("The minutes held must be 0 or more.")
+    return np.array([0.0, minutes]), np.array([temp, temp])
+
+
+def _product(asked: Asked) -> str:
+    if asked.has("product"):
+        return asked.word("product", "milk")
+    fat = asked.number("fat_pct")
+    rich = (fat is not None and fat >= pasteurise.RICH_FAT_PCT) or asked.yes("sweetened")
+    return "rich or sweetened" if rich else "milk"
+
+
+def read_pairs(asked: Asked, product: str) -> list[pasteurise.Pair]:
+    """The published pairs of a product from the table passed in."""
+    names = ("product", "temp_f", "hold_s")
+    rows: Sequence[tuple[str, ...]] = list(
+        zip(*(asked.cells("pasteurisation", name) for name in names), strict=True)
+    )
+    found = [pasteurise.Pair(p, float(f), float(s)) for p, f, s in rows if p == product]
+    if not found:
+        raise ReckoningError(f"There is no published pair for {product}.")
+    return found
+
+
+def work_out_acidity(asked: Asked) -> Answer:
+    """Titratable acidity in the four units."""
+    if asked.has("value"):
+        lactic = asked.need("value")
+    else:
+        lactic = float(
+            acidity.lactic_from_titration(
+                asked.need("naoh_ml", "with normality and sample_ml, or value"),
+                asked.need("normality", "of the lye, like 0.1111 for N/9"),
+                asked.need("sample_ml"),
+            )
+        )
+    asked.warn(acidity.acidity_warnings(lactic))
+    asked.assume("% lactic is g in 100 ml; for % of the mass divide by the density")
+    values: dict[str, object] = {
+        "lactic_pct": lactic,
+        "dornic": acidity.dornic(lactic),
+        "soxhlet_henkel": acidity.soxhlet_henkel(lactic),
+        "thorner": acidity.thorner(lactic),
+    }
+    formula = "1 °SH = 2.5 °Th = 2.25 °D = 0.0225 % lactic; titration: ml × N × 9 / ml of sample"
+    source = "definitions of the dairy methods (N/4, N/10 and N/9 lye for 100 ml of milk)"
+    cautions = ("Acidity and pH are not one to one; casein and phosphate hold acid back.",)
+    return answer(asked, values, formula, source, cautions=cautions)
+
+
+def work_out_meter(asked: Asked) -> Answer:
+    """Slope and offset of an electrode against Nernst."""
+    temp = asked.or_assume("temp", 25.0, "buffers at 25 °C")
+    buffers, readings = asked.numbers("buffers"), asked.numbers("readings")
+    if _shows_ph(asked, readings, buffers):
+        readings = np.asarray(meter.reading_mv(readings, temp))
+        asked.assume("the readings are pH of an unadjusted meter, turned into mV by Nernst")
+    found = meter.electrode(buffers, readings, temp)
+    asked.warn(meter.meter_warnings(buffers, temp))
+    values: dict[str, object] = {
+        "slope_mv_per_ph": found.slope_mv_per_ph,
+        "slope_pct": found.slope_pct,
+        "offset_mv": found.offset_mv,
+        "verdict": found.verdict,
+        "nernst_mv_per_ph": meter.nernst_mv_per_ph(temp),
+    }
+    formula = (
+        "mV = offset + slope × (7 − pH), a straight line through the buffers; Nernst slope = "
+        "2.302585 R T / F"
+    )
+    source = "Nernst equation with the SI constants; bounds of the verdict: common practice"
+    return answer(asked, values, formula, source)
+
+
+def _shows_ph(asked: Asked, readings: Floats, buffers: Floats) -> bool:
+    """Whether the readings are pH: said so, or bare and each within 1 of its buffer."""
+    tag = asked.given["readings"].tag
+    if tag:
+        return tag == "ph"
+    return readings.size == buffers.size and bool(np.all(np.abs(readings - buffers) < 1))
+
+
+TOPICS = (
+    Topic(
+        "pasteurise",
+        "which published pair of heat and time was kept",
+        (
+            Key("curve", "a CSV file of minutes and degC", kind=CURVE),
+            temperature("temp", "one temperature held"),
+            Key("minutes", "how long it was held", _MINUTES),
+            percent("fat_pct", "fat of the milk; from 10 % on the pairs are hotter"),
+            Key("sweetened", "whether it is sweetened", kind=WORD, choices=YES_NO),
+            Key("product", "which pairs", kind=WORD, choices=PRODUCTS),
+        ),
+        ("pair_met", "log_reduction"),
+        work_out_pasteurise,
+        tables=("pasteurisation",),
+    ),
+    Topic(
+        "acidity",
+        "titratable acidity in four units",
+        (
+            Key("value", "with its unit: 0.16 pct, 18 D, 7 SH or 17 Th", ("acidity",)),
+            Key("naoh_ml", "lye used in a titration", ("volume_ml",)),
+            Key("normality", "of the lye, like 0.1"),
+            Key("sample_ml", "milk titrated", ("volume_ml",)),
+        ),
+        ("lactic_pct", "dornic", "soxhlet_henkel", "thorner"),
+        work_out_acidity,
+        lead="value",
+    ),
+    Topic(
+        "meter",
+        "slope and offset of a pH meter",
+        (
+            Key("buffers", "pH of the buffers, like 4.01, 7.00", ("ph",), kind=SEVERAL),
+            Key("readings", "what it read in each, mV or pH", kind=SEVERAL, tags=("mv", "ph")),
+            temperature("temp", "temperature of the buffers"),
+        ),
+        ("slope_mv_per_ph", "slope_pct", "offset_mv", "verdict"),
+        work_out_meter,
+    ),
+)

@@ -1,0 +1,218 @@
+"""Topics of the milk: yield, density, standardising."""
+
+from __future__ import annotations
+
+from journal.reckoning import ReckoningError, milk_yield, standardise
+from journal.reckoning import density as milk_density
+from journal.reckoning.answer import Answer
+from journal.reckoning.asked import Asked
+from journal.reckoning.topics.topic import (
+    DENSITY,
+    MILK,
+    Key,
+    Topic,
+    answer,
+    percent,
+    temperature,
+)
+
+GUELPH = "University of Guelph, Cheese Making Technology"
+CHEDDAR_MOISTURE_PCT = 37.0
+
+
+def work_out_yield(asked: Asked) -> Answer:
+    """Predicted yield, efficiency, and the yield at a standard moisture and salt."""
+    values: dict[str, object] = {}
+    predicted = _predicted(asked, values)
+    actual = _actual_pct(asked)
+    if actual is not None and predicted is not None:
+        values["efficiency_pct"] = milk_yield.yield_efficiency(actual, predicted)
+    _adjusted(asked, predicted if actual is None else actual, actual is None, values)
+    if not values:
+        raise ReckoningError(
+            "“yield” needs fat_pct with casein_pct or protein_pct, or actual with moisture_pct and "
+            "moisture_std_pct."
+        )
+    formula = (
+        "yield = (0.93 fat + casein − 0.1) × 1.09 / (1 − moisture), kg from 100 kg of milk; "
+        "efficiency = actual / predicted; moisture-adjusted = yield × (100 − M) / (100 − M std); "
+        "moisture-and-salt-adjusted multiplies by (100 − S) / (100 − S std); the other published "
+        "form, moisture_salt_as_one, is yield × (100 − M − S) / (100 − M std − S std)"
+    )
+    source = f"Van Slyke & Price; {GUELPH}, chapter 18; Mullan, dairyscience.info; the one-term "
+    return answer(asked, values, formula, source + "form from memory")
+
+
+def _predicted(asked: Asked, values: dict[str, object]) -> float | None:
+    if not asked.has("fat_pct"):
+        return None
+    fat = asked.need("fat_pct")
+    casein = casein_pct(asked)
+    moisture = asked.or_assume(
+        "moisture_pct", CHEDDAR_MOISTURE_PCT, "a cheese of 37 % moisture, as cheddar"
+    )
+    found = float(milk_yield.van_slyke_price(fat, casein, moisture))
+    asked.warn(milk_yield.yield_warnings(fat, casein, moisture))
+    values["yield_pct"] = found
+    if asked.has("milk"):
+        values["cheese_kg"] = asked.kg() * found / 100
+    return found
+
+
+def casein_pct(asked: Asked) -> float:
+    """Casein as given, from the protein, or as a guess from the fat."""
+    given = asked.number("casein_pct")
+    if given is not None:
+        return given
+    protein = asked.number("protein_pct")
+    if protein is None:
+        protein = float(milk_yield.protein_from_fat(asked.need("fat_pct")))
+        asked.assume(f"protein of {protein:.2f} %, guessed from the fat of cow bulk milk")
+        asked.warn(["The protein is a guess from the fat: give protein_pct or casein_pct."])
+    asked.assume("casein is 2.6 parts of 3.3 of the protein (University of Guelph)")
+    return float(milk_yield.casein_from_protein(protein))
+
+
+def _actual_pct(asked: Asked) -> float | None:
+    actual = asked.number("actual")
+    if actual is None or asked.given["actual"].quantity != "mass":
+        return actual
+    return 100 * actual / asked.kg()
+
+
+def _adjusted(
+    asked: Asked, found: float | None, predicted: bool, values: dict[str, object]
+) -> None:
+    if found is None or not asked.has("moisture_std_pct"):
+        return
+    moisture = asked.need("moisture_pct", "to bring the yield to a standard moisture")
+    standard = asked.need("moisture_std_pct")
+    if predicted:
+        asked.assume("no actual yield is given: the predicted one was adjusted")
+    values["moisture_adjusted_pct"] = milk_yield.moisture_adjusted_yield(found, moisture, standard)
+    if not asked.has("salt_pct"):
+        return
+    salt = asked.need("salt_pct")
+    salt_std = asked.or_assume(
+        "salt_std_pct", salt, f"the standard salt is the cheese's own, {salt:g} %"
+    )
+    one = (found, moisture, salt, standard, salt_std)
+    values["moisture_salt_adjusted_pct"] = milk_yield.moisture_salt_adjusted_yield(*one)
+    values["moisture_salt_as_one_pct"] = milk_yield.moisture_and_salt_as_one(*one)
+
+
+def work_out_density(asked: Asked) -> Answer:
+    """Density of milk from fat, solids-not-fat and temperature."""
+    fat = asked.need("fat_pct")
+    snf = asked.or_assume(
+        "snf_pct",
+        milk_density.PRODUCER_SNF_PCT,
+        "8.95 % solids-not-fat, as the producer milk of the University of Guelph",
+    )
+    temp = asked.or_assume("temp", 20.0, "milk at 20 °C")
+    asked.warn(milk_density.density_warnings(fat, snf, temp))
+    values: dict[str, object] = {"density_kg_per_l": milk_density.milk_density(fat, snf, temp)}
+    formula = (
+        "density = 1.003073 − 0.000179 × temperature − 0.000368 × fat + 0.00374 × solids-not-fat"
+    )
+    source = "University of Illinois, ANSC 438; checked against University of Guelph, Goff"
+    return answer(asked, values, formula, source)
+
+
+def work_out_standardise(asked: Asked) -> Answer:
+    """What to add to milk for a wanted fat or a wanted ratio to fat."""
+    have, have_pct, with_pct = asked.kg("have"), asked.need("have_pct"), asked.need("with_pct")
+    wanted = [n for n in ("want_pct", "want_protein_fat", "want_casein_fat") if asked.has(n)]
+    if len(wanted) != 1:
+        raise ReckoningError(
+            "“standardise” needs one of want_pct, want_protein_fat and want_casein_fat."
+        )
+    values: dict[str, object] = {}
+    if wanted[0] == "want_pct":
+        add = float(standardise.square_add_kg(have, have_pct, with_pct, asked.need("want_pct")))
+        formula = "square: add = have × (have % − want %) / (want % − with %)"
+    else:
+        add = _for_ratio(asked, have, wanted[0], values)
+        formula = "add = have × (ratio × fat − protein) / (protein of it − ratio × its fat)"
+    values = {"add_kg": add, "total_kg": have + add, **values}
+    values["fat_pct"] = standardise.mixed_pct(have, have_pct, add, with_pct)
+    if asked.has("have_snf_pct", "with_snf_pct"):
+        snf = float(
+            standardise.mixed_pct(have, asked.need("have_snf_pct"), add, asked.need("with_snf_pct"))
+        )
+        values["snf_pct"] = snf
+        asked.warn(standardise.snf_warnings(snf))
+    return answer(asked, values, formula, f"{GUELPH}, standardization problems")
+
+
+def _for_ratio(asked: Asked, have: float, wanted: str, values: dict[str, object]) -> float:
+    part = "protein" if wanted == "want_protein_fat" else "casein"
+    had, added = asked.need(f"have_{part}_pct"), asked.need(f"with_{part}_pct")
+    fat, its_fat = asked.need("have_pct"), asked.need("with_pct")
+    add = float(standardise.ratio_add_kg(have, fat, had, its_fat, added, asked.need(wanted)))
+    values[f"{part}_pct"] = standardise.mixed_pct(have, had, add, added)
+    values[f"{part}_fat"] = asked.need(wanted)
+    return add
+
+
+TOPICS = (
+    Topic(
+        "yield",
+        "what a milk should give, and how that compares",
+        (
+            MILK,
+            DENSITY,
+            percent("fat_pct", "fat of the milk"),
+            percent("casein_pct", "casein of the milk"),
+            percent("protein_pct", "protein of the milk, if the casein is not known"),
+            percent("moisture_pct", "moisture of the cheese"),
+            Key(
+                "actual", "what it gave, in % of the milk's mass or as a mass", ("percent", "mass")
+            ),
+            percent("moisture_std_pct", "moisture to bring the yield to"),
+            percent("salt_pct", "salt of the cheese"),
+            percent("salt_std_pct", "salt to bring the yield to"),
+        ),
+        (
+            "yield_pct",
+            "cheese_kg",
+            "efficiency_pct",
+            "moisture_adjusted_pct",
+            "moisture_salt_adjusted_pct",
+            "moisture_salt_as_one_pct",
+        ),
+        work_out_yield,
+    ),
+    Topic(
+        "density",
+        "how much a litre of milk weighs",
+        (
+            percent("fat_pct", "fat of the milk"),
+            percent("snf_pct", "solids-not-fat of the milk"),
+            temperature("temp", "temperature of the milk"),
+        ),
+        ("density_kg_per_l",),
+        work_out_density,
+    ),
+    Topic(
+        "standardise",
+        "bring milk to a wanted fat, or protein or casein to fat",
+        (
+            Key("have", "the milk at hand, by mass or by volume", ("mass", "volume")),
+            DENSITY,
+            percent("have_pct", "its fat"),
+            percent("with_pct", "fat of what is added (skim, cream)"),
+            percent("want_pct", "fat wanted"),
+            Key("want_protein_fat", "protein to fat wanted, like 0.91"),
+            Key("want_casein_fat", "casein to fat wanted, like 0.70"),
+            percent("have_protein_pct", "protein of the milk"),
+            percent("with_protein_pct", "protein of what is added"),
+            percent("have_casein_pct", "casein of the milk"),
+            percent("with_casein_pct", "casein of what is added"),
+            percent("have_snf_pct", "solids-not-fat of the milk"),
+            percent("with_snf_pct", "solids-not-fat of what is added"),
+        ),
+        ("add_kg", "total_kg", "fat_pct"),
+        work_out_standardise,
+    ),
+)

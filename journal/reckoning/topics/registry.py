@@ -1,0 +1,68 @@
+"""The list of topics, and how one is asked."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+
+from journal.reckoning import ReckoningError
+from journal.reckoning.answer import Answer
+from journal.reckoning.asked import Asked, Given, Table
+from journal.reckoning.topics import cheese, curd, heat, milk, vat, wheel
+from journal.reckoning.topics.topic import Key, Topic
+
+
+def topics() -> dict[str, Topic]:
+    """Every topic by name, in the order of the work."""
+    listed = (*milk.TOPICS, *cheese.TOPICS, *vat.TOPICS, *heat.TOPICS, *curd.TOPICS, *wheel.TOPICS)
+    return {topic.name: topic for topic in listed}
+
+
+def topic(name: str) -> Topic:
+    """The topic of that name, or ReckoningError with the nearest."""
+    known = topics()
+    wanted = name.strip().lower().replace("_", "-").replace(" ", "-")
+    if wanted not in known:
+        raise ReckoningError(f"There is no topic “{name}”.{nearest(wanted, list(known))}")
+    return known[wanted]
+
+
+def key(topic: Topic, name: str) -> Key:
+    """The topic's key of that name or one of its other names, or ReckoningError."""
+    wanted = name.strip().lower().replace("-", "_")
+    for one in topic.keys:
+        if wanted == one.name or wanted in one.also:
+            return one
+    hint = nearest(wanted, [one.name for one in topic.keys])
+    raise ReckoningError(f"“{topic.name}” has no key “{name}”.{hint}")
+
+
+def reckon(
+    name: str, given: Mapping[str, Given], tables: Mapping[str, Table] | None = None
+) -> Answer:
+    """Work a topic out.
+
+    Parameters
+    ----------
+    name
+        Of the topic.
+    given
+        Values by key, in kept units.
+    tables
+        The published tables that the topic names, as columns of text.
+
+    Raises
+    ------
+    ReckoningError
+        When an input is missing or cannot be.
+    """
+    found = topic(name)
+    for each in given:
+        key(found, each)
+    return found.work_out(Asked(found.name, given, tables))
+
+
+def nearest(word: str, known: list[str]) -> str:
+    """The end of a refusal: what was perhaps meant, else all there is."""
+    close = difflib.get_close_matches(word, known, n=1)
+    return f" Did you mean {close[0]}?" if close else f" There are: {', '.join(known)}."

@@ -1,0 +1,86 @@
+"""What a topic is made of: keys, answers, the tables it wants, the function that works it out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from journal.reckoning.answer import Answer
+from journal.reckoning.asked import Asked
+
+VALUE, SEVERAL, SIZE, WORD, CURVE = "value", "several", "size", "word", "curve"
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key of a topic.
+
+    `quantities` are tried in order, the first without a unit. `kind` is one value, several, a
+    size ("165 mm" or "150 x 200 mm"), a word of `choices` (any word without them), or a file with
+    a curve. `tags` are marks that may stand behind a bare number. `also` are other names for it.
+    """
+
+    name: str
+    words: str
+    quantities: tuple[str, ...] = ("number",)
+    kind: str = VALUE
+    default_unit: str | None = None
+    choices: tuple[str, ...] = ()
+    tags: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Topic:
+    """One sum: its name, what it is for, its keys, its answers, the published tables it wants.
+
+    `lead` is the key that a word without a key belongs to.
+    """
+
+    name: str
+    summary: str
+    keys: tuple[Key, ...]
+    answers: tuple[str, ...]
+    work_out: Callable[[Asked], Answer]
+    tables: tuple[str, ...] = ()
+    lead: str = ""
+
+
+def percent(name: str, words: str) -> Key:
+    """A key in per cent."""
+    return Key(name, words, ("percent",))
+
+
+def length(name: str, words: str) -> Key:
+    """A key in millimetres."""
+    return Key(name, words, ("length",))
+
+
+def mass(name: str, words: str) -> Key:
+    """A key in kilograms."""
+    return Key(name, words, ("mass",))
+
+
+def temperature(name: str, words: str) -> Key:
+    """A key in °C."""
+    return Key(name, words, ("temperature",))
+
+
+MILK = Key("milk", "the milk, by volume or by mass", ("volume", "mass"))
+DENSITY = Key("density", "density of the milk, to turn litres into kilograms", ("density",))
+YES_NO = ("yes", "no")
+
+
+def answer(
+    asked: Asked,
+    values: dict[str, object],
+    formula: str,
+    source: str,
+    *,
+    cautions: tuple[str, ...] = (),
+    kitchen_ml: float | None = None,
+) -> Answer:
+    """The answer with what was assumed and warned of on the way."""
+    return Answer(
+        values, formula, source, tuple(asked.assumed), tuple(asked.warnings), cautions, kitchen_ml
+    )

@@ -1,0 +1,311 @@
+"""Topics of the vat: culture, rennet, calcium chloride, colour, the set, the ramp."""
+
+from __future__ import annotations
+
+from journal.reckoning import ReckoningError, doses, ramp, setting
+from journal.reckoning.answer import Answer
+from journal.reckoning.asked import Asked
+from journal.reckoning.topics.milk import GUELPH
+from journal.reckoning.topics.topic import (
+    DENSITY,
+    MILK,
+    WORD,
+    Key,
+    Topic,
+    answer,
+    percent,
+    temperature,
+)
+
+SLOW_ACID = (
+    "A culture that fails looks healthy for about three hours. Milk that stays above pH 5.8 at six "
+    "hours has let staphylococci grow: do not keep such cheese, above all not raw-milk or soft "
+    "cheese; local codes and licensed practice decide."
+)
+_DOSES = ("volume_per_volume", "mass_per_volume")
+
+
+def work_out_culture(asked: Asked) -> Answer:
+    """Culture for a milk: % of bulk starter, or an amount for a litre."""
+    left = asked.or_assume("strength", 100.0, "a culture at its full strength")
+    if left <= 0:
+        raise ReckoningError("A culture of no strength sets nothing; give a strength above 0 %.")
+    if not asked.has("dose"):
+        asked.assume("1 % of bulk starter (cheddar, University of Guelph)")
+    quantity = asked.given["dose"].quantity if asked.has("dose") else "percent"
+    dose = asked.number("dose")
+    ml: float | None = None
+    g: float | None = None
+    if quantity == "percent":
+        pct = doses.USUAL_BULK_PCT if dose is None else dose
+        asked.warn(doses.culture_warnings(pct))
+        g = 1000 * float(doses.bulk_starter_kg(asked.kg(), pct)) * 100 / left
+        ml = g / 1.03
+        asked.assume("bulk starter weighs as much as milk")
+    elif quantity == "volume_per_volume":
+        ml = asked.litres() * float(dose or 0) * 100 / left
+    else:
+        g = asked.litres() * float(dose or 0) * 100 / left
+        asked.assume("a dry culture has no sure spoon: weigh it")
+    formula = "amount = milk × dose × 100 / strength left"
+    return answer(
+        asked,
+        {"ml": ml, "g": g},
+        formula,
+        f"{GUELPH} (bulk starter 0.75 to 2 % of the milk); the packet for a dry culture",
+        cautions=(SLOW_ACID,),
+        kitchen_ml=ml,
+    )
+
+
+def work_out_rennet(asked: Asked) -> Answer:
+    """Rennet for a milk, an old one corrected by a clotting test."""
+    strength = asked.or_assume(
+        "strength",
+        doses.SINGLE_STRENGTH_IMCU_PER_ML,
+        "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)",
+    )
+    if asked.has("dose") and asked.given["dose"].quantity == "volume_per_volume":
+        ml = asked.litres() * asked.need("dose")
+    else:
+        dose = asked.or_assume(
+            "dose", doses.USUAL_IMCU_PER_KG, "50 IMCU for a kg of milk (University of Guelph)"
+        )
+        ml = float(doses.rennet_ml(asked.kg(), strength, dose))
+    imcu_per_kg = ml * strength / asked.kg()
+    asked.warn(doses.rennet_warnings(imcu_per_kg))
+    values: dict[str, object] = {"ml": ml, "g": None, "imcu_per_kg": imcu_per_kg}
+    if asked.has("clotting") or asked.has("fresh_clotting"):
+        left = float(
+            doses.rennet_strength_left(asked.need("fresh_clotting"), asked.need("clotting"))
+        )
+        ml /= left
+        values |= {"ml": ml, "strength_left_pct": 100 * left}
+        asked.assume("the clotting test used the same milk, dose and temperature both times")
+    formula = "ml = milk × dose / strength, × clotting time now / clotting time fresh"
+    source = f"{GUELPH}, chapter 28 and single-strength rule; IMCU by ISO 11815 / IDF 157"
+    return answer(asked, values, formula, source, kitchen_ml=ml)
+
+
+def work_out_calcium(asked: Asked) -> Answer:
+    """Calcium chloride for a milk, against the legal most."""
+    strength = asked.or_assume("strength", 30.0, "a solution of 30 g in 100 ml (% w/v)")
+    if strength <= 0:
+        raise ReckoningError("A solution without calcium chloride does nothing; check strength.")
+    form = asked.word("form", "anhydrous")
+    per_g = doses.DIHYDRATE_OVER_ANHYDROUS if form == "dihydrate" else 1.0
+    milk = asked.kg()
+    quantity = asked.given["dose"].quantity if asked.has("dose") else ""
+    if quantity == "percent":
+        ml = 10 * milk * asked.need("dose") * per_g * 100 / strength
+    elif quantity == "mass_per_volume":
+        ml = asked.litres() * asked.need("dose") * per_g * 100 / strength
+    elif quantity == "volume_per_volume":
+        ml = asked.litres() * asked.need("dose")
+    else:
+        ml = milk * doses.USUAL_CALCIUM_ML_PER_KG
+        asked.assume("20 ml of solution for 100 kg of milk (University of Guelph)")
+    if not asked.has("form"):
+        asked.assume("the solution's strength counts anhydrous calcium chloride")
+    g = float(doses.calcium_chloride_g(ml, strength)) / per_g
+    of_milk = float(doses.calcium_chloride_pct_of_milk(g, milk))
+    asked.warn(doses.calcium_warnings(of_milk))
+    values: dict[str, object] = {
+        "ml": ml,
+        "g": g,
+        "dihydrate_g": doses.dihydrate_g(g),
+        "of_milk_pct": of_milk,
+        "legal_most_pct": doses.MOST_CALCIUM_PCT_OF_MILK,
+    }
+    formula = "g anhydrous = ml × strength / 100; % of milk = g / (10 × kg); dihydrate = × 1.3246"
+    source = f"{GUELPH}, chapter 28; limit: 21 CFR 133.148(b), 133.150(b); Codex 278"
+    return answer(asked, values, formula, source, kitchen_ml=ml)
+
+
+def work_out_colour(asked: Asked) -> Answer:
+    """Annatto for a milk."""
+    if asked.has("dose"):
+        per_kg = float(asked.need("dose")) * asked.litres() / asked.kg()
+    else:
+        per_kg = doses.USUAL_COLOUR_ML_PER_KG
+        asked.assume("1.5 ml of annatto for 1000 kg of milk (gouda in winter)")
+    asked.warn(doses.colour_warnings(round(per_kg, 12)))
+    ml = float(doses.colour_ml(asked.kg(), per_kg))
+    return answer(
+        asked,
+        {"ml": ml, "g": None},
+        "ml = milk × dose",
+        f"{GUELPH}, gouda procedure: 1 to 2 ml for 1000 kg",
+        kitchen_ml=ml,
+    )
+
+
+def work_out_set(asked: Asked) -> Answer:
+    """Minutes to the cut, from flocculation or a known set, after a change of dose or heat."""
+    cut = _known_cut(asked)
+    values: dict[str, object] = {}
+    doses_ratio = _ratio(asked, "dose_from", "dose_to")
+    activity = 1.0
+    if asked.has("temp_from") or asked.has("temp_to"):
+        table = asked.column("rennet_temperature", "temp_c")
+        pct = asked.column("rennet_temperature", "activity_pct")
+        both = [asked.need("temp_from"), asked.need("temp_to")]
+        before, after = (float(setting.rennet_activity_pct(t, table, pct)) for t in both)
+        activity = after / before
+        values |= {"activity_from_pct": before, "activity_to_pct": after}
+        for temp in both:
+            asked.warn(setting.setting_warnings(temp, table))
+        asked.assume("the table of rennet and temperature is good to 5 points; pH unchanged")
+    found = float(setting.set_minutes_after_change(cut, doses_ratio, activity))
+    values = {"cut_min": found, **values}
+    formula = (
+        "cut = flocculation × multiplier; after a change × old dose / new dose × old activity / "
+        "new activity, the activity by the published table (it peaks near 41 °C)"
+    )
+    source = (
+        "multiplier: Thom & Fisk, The Book of Cheese, 1918, par. 196 (2.5), University of Guelph "
+        "(camembert 3); table: Thom & Fisk, par. 94"
+    )
+    return answer(asked, values, formula, source)
+
+
+def _known_cut(asked: Asked) -> float:
+    known = asked.number("minutes")
+    if known is not None:
+        return known
+    floc = asked.need("flocculation", "(with multiplier), or minutes of a set you know")
+    multiplier = asked.or_assume(
+        "multiplier",
+        setting.CHEDDAR_MULTIPLIER,
+        "a multiplier of 2.5, as cheddar; most multipliers are kitchen tradition",
+    )
+    return float(setting.cut_minutes(floc, multiplier))
+
+
+def _ratio(asked: Asked, before: str, after: str) -> float:
+    if not (asked.has(before) or asked.has(after)):
+        return 1.0
+    old, new = asked.need(before), asked.need(after)
+    if old <= 0 or new <= 0:
+        raise ReckoningError("Both doses must be more than 0.")
+    return new / old
+
+
+def work_out_ramp(asked: Asked) -> Answer:
+    """A ramp in one slope or two, with its schedule and each break of a limit."""
+    start, end, minutes = asked.need("from"), asked.need("to"), asked.need("minutes")
+    first = asked.number("first_slope_c_per_min")
+    first_min = asked.number("first_minutes")
+    if first is not None and first_min is None:
+        asked.assume("the first slope lasts half of the ramp")
+    parts = ramp.slopes(start, end, minutes, first, first_min)
+    asked.warn(ramp.limit_breaks(parts, asked.number("limit_c_per_min")))
+    every = asked.or_assume("every", 5.0, "a line of the schedule every 5 min")
+    values: dict[str, object] = {
+        "c_per_min": ramp.mean_slope(start, end, minutes),
+        "slopes": [
+            {"from_min": p.from_min, "to_min": p.to_min, "c_per_min": p.c_per_min} for p in parts
+        ],
+        "schedule": [
+            {"minute": minute, "temp_c": temp} for minute, temp in ramp.schedule(parts, every)
+        ],
+    }
+    formula = "°C a minute = (to − from) / minutes; a first slope and the rest in a straight line"
+    source = f"{GUELPH}, cheddar procedure: at most 1 °C in 5 min at first, 30 to 39 °C in 30 min"
+    return answer(
+        asked, values, formula, source, cautions=("Stir while you heat; a hot vessel scalds.",)
+    )
+
+
+_DURATION = ("duration",)
+TOPICS = (
+    Topic(
+        "culture",
+        "culture for a milk",
+        (
+            MILK,
+            DENSITY,
+            Key("dose", "% of bulk starter, or g or ml for a litre", ("percent", *_DOSES)),
+            percent("strength", "what an old culture has left of its strength"),
+        ),
+        ("ml", "g", "kitchen"),
+        work_out_culture,
+    ),
+    Topic(
+        "rennet",
+        "rennet for a milk, an old one corrected",
+        (
+            MILK,
+            DENSITY,
+            Key(
+                "strength",
+                "IMCU in a ml of the rennet",
+                tags=("imcu/ml", "imcu_per_ml", "imcu per ml"),
+                also=("imcu_per_ml", "strength_imcu_per_ml"),
+            ),
+            Key(
+                "dose",
+                "IMCU for a kg of milk, or ml for a litre",
+                ("number", "volume_per_volume"),
+                tags=("imcu/kg", "imcu_per_kg", "imcu per kg"),
+                also=("imcu_per_kg",),
+            ),
+            Key("clotting", "clotting time of the old rennet in a test", _DURATION),
+            Key("fresh_clotting", "clotting time when it was fresh, in the same test", _DURATION),
+        ),
+        ("ml", "g", "kitchen"),
+        work_out_rennet,
+    ),
+    Topic(
+        "calcium-chloride",
+        "calcium chloride for a milk, and its legal most",
+        (
+            MILK,
+            DENSITY,
+            percent("strength", "g in 100 ml of the solution"),
+            Key("dose", "ml of solution or g for a litre, or % of the milk", (*_DOSES, "percent")),
+            Key("form", "what the strength counts", kind=WORD, choices=("anhydrous", "dihydrate")),
+        ),
+        ("ml", "g", "kitchen"),
+        work_out_calcium,
+    ),
+    Topic(
+        "colour",
+        "annatto for a milk",
+        (MILK, DENSITY, Key("dose", "ml for a litre of milk", ("volume_per_volume",))),
+        ("ml", "g", "kitchen"),
+        work_out_colour,
+    ),
+    Topic(
+        "set",
+        "when to cut",
+        (
+            Key("flocculation", "minutes from rennet to flocculation", _DURATION),
+            Key("multiplier", "how many times the flocculation", tags=("x", "×")),
+            Key("minutes", "a known time to the cut, in place of the flocculation", _DURATION),
+            Key("dose_from", "rennet used then", ("volume_ml",)),
+            Key("dose_to", "rennet used now", ("volume_ml",)),
+            temperature("temp_from", "temperature of the milk then"),
+            temperature("temp_to", "temperature of the milk now"),
+        ),
+        ("cut_min",),
+        work_out_set,
+        tables=("rennet_temperature",),
+    ),
+    Topic(
+        "ramp",
+        "warming the curd by the clock",
+        (
+            temperature("from", "where it starts"),
+            temperature("to", "where it ends"),
+            Key("minutes", "how long it takes", _DURATION),
+            Key("first_slope_c_per_min", "how fast at first", ("temperature_rate",),
+                also=("first_slope",)),
+            Key("first_minutes", "how long the first slope lasts", _DURATION),
+            Key("limit_c_per_min", "the most it may warm", ("temperature_rate",), also=("limit",)),
+            Key("every", "a line of the schedule so often", _DURATION),
+        ),
+        ("c_per_min", "schedule"),
+        work_out_ramp,
+    ),
+)  # fmt: skip

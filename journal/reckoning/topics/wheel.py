@@ -1,0 +1,313 @@
+"""Topics of the wheel: brine, water activity, air, weight loss, bandage."""
+
+from __future__ import annotations
+
+from journal.reckoning import ReckoningError, air, bandage, brine, loss, water_activity
+from journal.reckoning.answer import Answer
+from journal.reckoning.asked import Asked
+from journal.reckoning.topics.topic import (
+    WORD,
+    Key,
+    Topic,
+    answer,
+    length,
+    mass,
+    percent,
+    temperature,
+)
+
+STRENGTHS = ("pct_w_w", "density", "baume", "salometer_deg", "g_per_kg_water")
+RINDS = ("natural", "bandaged", "waxed", "coated", "vacuum")
+
+
+def read_brine(asked: Asked) -> brine.BrineTable:
+    """The densities of brine from the table passed in."""
+    names = ("pct_w_w", "kg_m3_20c", "kg_m3_per_c")
+    return brine.BrineTable(*(asked.column("brine_density", name) for name in names))
+
+
+def work_out_brine(asked: Asked) -> Answer:
+    """The four ways to say a brine's strength, topping up, and what a wheel takes from it."""
+    table = read_brine(asked)
+    temp = asked.or_assume("temp", 20.0, "brine at 20 °C")
+    pct = _strength(asked, temp, table)
+    dense = float(brine.brine_density_kg_m3(pct, temp, table))
+    values: dict[str, object] = {
+        "pct_w_w": pct,
+        "density_kg_m3": dense,
+        "baume": brine.baume(dense, temp),
+        "salometer_deg": brine.salometer_deg(pct),
+        "g_per_kg_water": brine.g_per_kg_water(pct),
+    }
+    asked.assume("salometer 100 is 26.395 % (60 °F); °Bé = 145 − 145/SG, water as warm as brine")
+    asked.warn(brine.brine_warnings(pct, temp))
+    if asked.has("want_pct"):
+        values["top_up_salt_kg"] = _top_up(asked, dense, pct)
+    if asked.has("hours"):
+        _uptake(asked, pct, values)
+    formula = (
+        "% w/w is salt in the solution; g per kg of water = 1000 p / (100 − p); density by the "
+        "published table; top-up = brine × (want − now) / (100 − want); uptake of a wheel by "
+        "diffusion: depth = √(D t), share by the series for a slab and a cylinder"
+    )
+    source = (
+        "densities: Poradnik fizykochemiczny, WNT Warsaw 1974; saturation: salt handbook; "
+        "diffusion: Dairy Sci. Technol. 90 (2010), table II; Crank, The Mathematics of Diffusion"
+    )
+    return answer(asked, values, formula, source)
+
+
+def _strength(asked: Asked, temp: float, table: brine.BrineTable) -> float:
+    named = [name for name in STRENGTHS if asked.has(name)]
+    if len(named) != 1:
+        raise ReckoningError(f"“brine” needs its strength, as one of {', '.join(STRENGTHS)}.")
+    value = asked.need(named[0])
+    if named[0] == "density":
+        if value < 0.01:
+            asked.assume("a density so small is in kg/L")
+            value *= 1000
+        return float(brine.brine_pct_from_density(value * 1000, temp, table))
+    if named[0] == "baume":
+        dense = brine.kg_m3_from_baume(value, temp)
+        return float(brine.brine_pct_from_density(dense, temp, table))
+    if named[0] == "salometer_deg":
+        return float(brine.pct_from_salometer(value))
+    if named[0] == "g_per_kg_water":
+        return float(brine.pct_from_g_per_kg_water(value))
+    return value
+
+
+def _top_up(asked: Asked, kg_m3: float, pct: float) -> float:
+    amount = asked.need("brine", "to top it up")
+    kg = amount * kg_m3 / 1000 if asked.given["brine"].quantity == "volume" else amount
+    return float(brine.top_up_salt_kg(kg, pct, asked.need("want_pct")))
+
+
+def _uptake(asked: Asked, pct: float, values: dict[str, object]) -> None:
+    low, high, said = _diffusion(asked)
+    hours = asked.need("hours") / 60
+    both = (low, high)
+    values["salt_depth_mm"] = [float(brine.diffusion_depth_mm(d, hours)) for d in both]
+    asked.assume(said)
+    if not asked.has("diameter", "height"):
+        return
+    size = (asked.need("diameter"), asked.need("height"))
+    shares = [brine.uptake_share(d, hours, *size) for d in both]
+    values["share_of_all_pct"] = [100 * share for share in shares]
+    if asked.has("moisture_pct"):
+        moisture = asked.need("moisture_pct")
+        values["cheese_salt_pct"] = [
+            brine.salt_after_brine_pct(moisture, pct, share) for share in shares
+        ]
+    asked.assume("the brine keeps its strength and the cheese its water; the mean over the wheel")
+
+
+def _diffusion(asked: Asked) -> tuple[float, float, str]:
+    """The published lowest and highest coefficient of a cheese, m²/s, and what to say."""
+    names = list(asked.cells("salt_diffusion", "cheese"))
+    cheese = asked.word("cheese", "gouda").lower()
+    if cheese not in names:
+        raise ReckoningError(f"No diffusion is published for “{cheese}”: {', '.join(names)}.")
+    i = names.index(cheese)
+    low, high = (
+        float(asked.column("salt_diffusion", name)[i])
+        for name in ("low_1e10_m2_s", "high_1e10_m2_s")
+    )
+    at = "–".join(sorted({asked.cells("salt_diffusion", n)[i] for n in ("low_c", "high_c")}))
+    number = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    return low * 1e-10, high * 1e-10, f"diffusion of {number}e-10 m²/s, {cheese} at {at} °C"
+
+
+def work_out_water_activity(asked: Asked) -> Answer:
+    """Water activity by the formula that fits what is known."""
+    salt, moisture = asked.need("salt_pct"), asked.need("moisture_pct")
+    by_salt = float(water_activity.marcos_aw(salt, moisture))
+    values: dict[str, object] = {"aw": by_salt, "by": "salt (Marcos et al. 1981)"}
+    values["aw_by_salt"] = by_salt
+    if asked.has("ph"):
+        ph = asked.need("ph")
+        other = float(water_activity.unripe_aw(salt, moisture, ph))
+        values |= {"aw": other, "by": "salt and pH, unripe cheese (J. Dairy Res. 1990)"}
+        values["aw_by_salt_and_ph"] = other
+        asked.warn(water_activity.unripe_warnings(ph))
+        asked.assume("unripe cheese; 87 % of the samples lay within 0.005")
+        if water_activity.marcos_warnings(moisture):
+            asked.assume("aw_by_salt is outside its range (above about 40 % moisture)")
+    else:
+        asked.warn(water_activity.marcos_warnings(moisture))
+        asked.assume("no pH is given: the formula by salt alone")
+    formula = "1 − 0.033 × mol salt in a kg of water; or 0.9719 − 0.0044 × g salt in 100 g water + "
+    source = "Marcos et al. 1981; J. Dairy Res. 1990 (abstracts)"
+    cautions = (
+        "Listeria grows from about 0.92 and Staphylococcus aureus from about 0.83 (from memory): "
+        "water activity alone makes no cheese safe.",
+    )
+    return answer(asked, values, formula + "0.0041 × pH", source, cautions=cautions)
+
+
+def work_out_air(asked: Asked) -> Answer:
+    """Humidity and dew point from two thermometers."""
+    dry, wet = asked.need("dry"), asked.need("wet")
+    kpa = _pressure(asked)
+    error = asked.or_assume("thermometer", 0.2, "thermometers good to ±0.2 °C each")
+    rh = float(air.rh_from_wet_bulb_pct(dry, wet, kpa))
+    off = air.rh_uncertainty_pct(dry, wet, error, kpa)
+    asked.warn(air.air_warnings(rh, off))
+    asked.assume("the wet bulb is fanned; in still air it reads several points too moist")
+    values: dict[str, object] = {
+        "rh_pct": rh,
+        "dew_point_c": air.dew_point_c(dry, rh),
+        "uncertainty_pct": off,
+    }
+    formula = (
+        "humidity ratio at the wet bulb, less what warmed the water, against saturation at the dry "
+        "bulb; uncertainty: first order in both thermometers"
+    )
+    source = "ASHRAE Handbook, Fundamentals (2017), chapter 1, equations 5, 6, 23, 33 and 35"
+    return answer(asked, values, formula, source)
+
+
+def _pressure(asked: Asked) -> float:
+    given = asked.number("pressure")
+    if given is not None:
+        return given
+    high = asked.number("altitude")
+    if high is not None:
+        return float(air.standard_pressure_kpa(high / 1000))
+    asked.assume("air at 101.325 kPa, sea level")
+    return air.STANDARD_KPA
+
+
+def work_out_loss(asked: Asked) -> Answer:
+    """Weight lost in the room, from the published series."""
+    kg, room, weeks = asked.need("weight"), asked.need("room"), asked.need("weeks") / (7 * 1440)
+    names = ("cheese_kg", "room_c", "weeks", "loss_pct")
+    rows = zip(*(asked.column("weight_loss", name) for name in names), strict=True)
+    found = loss.weight_loss_pct(kg, room, weeks, [loss.Loss(*map(float, row)) for row in rows])
+    asked.warn(loss.loss_warnings(kg, room, weeks))
+    rind = asked.word("rind", "")
+    if rind in ("waxed", "coated", "vacuum"):
+        asked.warn(
+            [f"The series is of cheddar with a rind in cloth; a {rind} cheese loses far less."]
+        )
+    elif not rind:
+        asked.assume("a cheese with a rind in cloth, as the series")
+    asked.assume("loss in proportion to time; the series does not print the humidity")
+    values: dict[str, object] = {"loss_pct": found, "weight_after_kg": kg * (1 - found / 100)}
+    moisture = asked.number("moisture_pct")
+    if moisture is not None:
+        values["moisture_after_pct"] = loss.moisture_after_loss_pct(moisture, found)
+        asked.assume("all weight lost is water")
+    formula = (
+        "between the published rooms in a straight line, between the weights along a power of the "
+        "weight; moisture after = 100 − (100 − M) / (1 − loss): weight loss is not water loss"
+    )
+    source = "Thom & Fisk, The Book of Cheese, 1918, table XIX (cheddar, 20 weeks)"
+    return answer(asked, values, formula, source)
+
+
+def work_out_bandage(asked: Asked) -> Answer:
+    """Cloth and fat for a wheel."""
+    layers = asked.or_assume("layers", 2.0, "two layers")
+    over = asked.or_assume("overlap", bandage.OVERLAP_MM, "an overlap of 20 mm")
+    if layers != int(layers):
+        raise ReckoningError("Layers come whole; give a number like 2.")
+    cut = bandage.pieces(asked.need("diameter"), asked.need("height"), int(layers), over)
+    area = bandage.cloth_area_cm2(cut)
+    fat = float(bandage.fat_g(area))
+    asked.assume("0.05 g of melted fat for a cm² of cloth (common practice)")
+    values: dict[str, object] = {
+        "pieces": [
+            {
+                "piece": one.name,
+                "count": one.count,
+                "width_mm": one.width_mm,
+                "length_mm": one.length_mm,
+            }
+            for one in cut
+        ],
+        "cloth_area_cm2": area,
+        "fat_g": fat,
+    }
+    formula = "a layer: two discs that reach down the side by the overlap, and a strip round it"
+    return answer(
+        asked, values, formula, "exact geometry; common practice, no source", kitchen_ml=fat / 0.92
+    )
+
+
+TOPICS = (
+    Topic(
+        "brine",
+        "the strength of a brine, topping up, and what a wheel takes",
+        (
+            percent("pct_w_w", "salt in the solution, % of the mass"),
+            Key("density", "of the brine", ("density",), default_unit="kg/m3"),
+            Key("baume", "hydrometer for heavy liquids", tags=("°bé", "°be", "bé", "be")),
+            Key("salometer_deg", "% of saturation", tags=("°s", "s", "%"), also=("salometer",)),
+            Key("g_per_kg_water", "salt in a kg of water", ("mass_g",)),
+            temperature("temp", "temperature of the brine"),
+            Key("brine", "how much there is, for topping up", ("volume", "mass")),
+            percent("want_pct", "strength to bring it back to"),
+            Key("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
+            Key("hours", "time in the brine", ("duration",), default_unit="h"),
+            length("diameter", "width of the wheel"),
+            length("height", "height of the wheel"),
+            percent("moisture_pct", "moisture of the cheese"),
+        ),
+        ("pct_w_w", "density_kg_m3", "baume", "salometer_deg", "g_per_kg_water"),
+        work_out_brine,
+        tables=("brine_density", "salt_diffusion"),
+    ),
+    Topic(
+        "water-activity",
+        "water activity from salt, moisture and pH",
+        (
+            percent("salt_pct", "salt of the cheese"),
+            percent("moisture_pct", "moisture of the cheese"),
+            Key("ph", "pH of the cheese", ("ph",)),
+        ),
+        ("aw", "by"),
+        work_out_water_activity,
+    ),
+    Topic(
+        "air",
+        "humidity of a room from two thermometers",
+        (
+            temperature("dry", "the dry bulb"),
+            temperature("wet", "the wet bulb"),
+            Key("pressure", "of the air", ("pressure",)),
+            Key(
+                "altitude", "above the sea, in place of the pressure", ("length",), default_unit="m"
+            ),
+            Key("thermometer", "how far a thermometer may be off", ("temperature_difference",)),
+        ),
+        ("rh_pct", "dew_point_c", "uncertainty_pct"),
+        work_out_air,
+    ),
+    Topic(
+        "loss",
+        "weight lost in the ripening room",
+        (
+            mass("weight", "of the cheese"),
+            temperature("room", "temperature of the room"),
+            Key("weeks", "how long", ("duration",), default_unit="week"),
+            Key("rind", "what covers it", kind=WORD, choices=RINDS),
+            percent("moisture_pct", "moisture of the cheese, to see it fall"),
+        ),
+        ("loss_pct",),
+        work_out_loss,
+        tables=("weight_loss",),
+    ),
+    Topic(
+        "bandage",
+        "cloth and fat for a wheel",
+        (
+            length("diameter", "of the wheel"),
+            length("height", "of the wheel"),
+            Key("layers", "of cloth"),
+            length("overlap", "how far a piece reaches over the next"),
+        ),
+        ("pieces", "cloth_area_cm2", "fat_g"),
+        work_out_bandage,
+    ),
+)
