@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from journal.command import asking, bringing, file, lists, show, study, tastings, vat
+from journal.command import asking, bringing, file, lists, reckon, show, study, tastings, vat
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
 from journal.command.parser import Command, build_parser, spelt_out
@@ -21,6 +21,7 @@ COMMANDS: tuple[Command, ...] = (
     *bringing.COMMANDS,
     *asking.COMMANDS,
     *study.COMMANDS,
+    *reckon.COMMANDS,
     *show.COMMANDS,
 )
 
@@ -54,7 +55,9 @@ def _run(words: list[str]) -> int:
         return show.open_window(_file_of(words, names))
     asked = next((command for command in COMMANDS if command.name == words[0]), None)
     try:
-        spelt = words if asked is None else spelt_out(words, asked)
+        spelt = list(words) if asked is None else spelt_out(words, asked)
+        # At the end, so that places after it are still read as places.
+        spelt.sort(key="--json".__eq__)
         args = build_parser(COMMANDS).parse_args(spelt)
     except SystemExit as done:  # --help and --version
         return int(done.code or 0)

@@ -1,0 +1,283 @@
+"""The trade's sums at the command line: typed keys read, a topic worked out, its answer told."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from journal.command.answer import Answer, aligned
+from journal.command.curve_file import read_curve
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser
+
+if TYPE_CHECKING:
+    from journal.quantities.typed import Typed
+    from journal.quantities.units import Unit
+    from journal.reckoning import answer as sums
+    from journal.reckoning.asked import Given
+    from journal.reckoning.topics.topic import Key, Topic
+
+# A key whose name says its unit needs no word about a bare number.
+_TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
+_SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORECASE)
+
+
+def _reckon_arguments(parser: Parser) -> None:
+    parser.add_argument("topic", metavar="TOPIC", nargs="?", help="without one, the topics")
+    parser.add_argument(
+        "given", metavar="KEY=VALUE", nargs="*", help="without any, the topic's keys"
+    )
+
+
+def _reckon(args: argparse.Namespace) -> Answer:
+    from journal.reckoning.topics.registry import topic
+
+    if args.topic is None:
+        return _listed()
+    found = topic(args.topic)
+    if not args.given:
+        return _described(found)
+    return reckon_answer(found, args.given)
+
+
+def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
+    """What a topic answers to KEY=VALUE words."""
+    from journal.reckoning.topics.registry import reckon
+    from journal.records.tables import table
+
+    given, notes = read_given(topic, words)
+    found = reckon(topic.name, given, {name: table(name) for name in topic.tables})
+    assumed = list(dict.fromkeys([*notes, *found.assumed]))
+    kitchen = _kitchen(topic, found)
+    data = {**found.values, **kitchen, "units": found.units, "formula": found.formula}
+    data |= {"source": found.source, "assumed": assumed, "warnings": list(found.warnings)}
+    data["cautions"] = list(found.cautions)
+    return Answer(_told(topic, found, kitchen, assumed), data)
+
+
+def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
+    """The nearest kitchen measure, for the topics that answer with one."""
+    from journal.quantities.written import kitchen
+
+    if "kitchen" not in topic.answers and found.kitchen_ml is None:
+        return {}
+    return {"kitchen": None if found.kitchen_ml is None else kitchen(found.kitchen_ml)}
+
+
+def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], list[str]]:
+    """KEY=VALUE words as values in kept units, and what was taken for granted in reading them.
+
+    A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
+    """
+    from journal.reckoning.topics.registry import key
+
+    given: dict[str, Given] = {}
+    notes: list[str] = []
+    for name, text in _pairs(topic, words):
+        found = key(topic, name)
+        if found.name in given:
+            raise CommandError(f"“{found.name}” is given twice; give it once.")
+        try:
+            given[found.name], said = _value(found, text)
+        except ValueError as error:
+            raise CommandError(f"“{found.name}”: {error}") from None
+        notes += said
+    return given, notes
+
+
+def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
+    found: list[list[str]] = []
+    for word in words:
+        name, mark, value = word.partition("=")
+        if mark and name.strip():
+            found.append([name.strip(), value.strip()])
+        elif found:
+            found[-1][1] = f"{found[-1][1]} {word}".strip()
+        elif topic.lead:
+            found.append([topic.lead, word])
+        else:
+            raise CommandError(f"“{word}” has no key: write it like {topic.keys[0].name}={word}.")
+    for name, value in found:
+        if not value:
+            raise CommandError(f"“{name}” has no value: write it like {name}=12.")
+    return [(name, value) for name, value in found]
+
+
+def _value(key: Key, text: str) -> tuple[Given, list[str]]:
+    """One value by its key's kind, and what was taken for granted."""
+    from journal.reckoning.asked import Given
+    from journal.reckoning.topics.topic import CURVE, SEVERAL, SIZE, WORD
+
+    if key.kind == WORD:
+        return Given(_word(key, text), "word"), []
+    if key.kind == CURVE:
+        minutes, temp_c = read_curve(text)
+        return Given((*minutes, *temp_c), "curve"), []
+    if key.kind in (SEVERAL, SIZE):
+        parts = _SIZES.split(text.strip()) if key.kind == SIZE else _several(text)
+        return _many(key, parts)
+    rest, tag = _tag(key, text)
+    typed = _typed(key, rest, key.quantities)
+    return Given(typed.kept, typed.quantity, tag), list(_notes(key, rest, typed))
+
+
+def _word(key: Key, text: str) -> str:
+    word = " ".join(text.lower().split())
+    if key.choices and word not in key.choices:
+        raise CommandError(f"it is one of {', '.join(key.choices)}, not “{text}”.")
+    return word
+
+
+def _many(key: Key, parts: Sequence[str]) -> tuple[Given, list[str]]:
+    """Several values; a unit behind the last goes for those without one."""
+    from journal.reckoning.asked import Given
+
+    stripped = [_tag(key, part) for part in parts if part.strip()]
+    tags = {tag for _, tag in stripped if tag}
+    if not stripped or len(tags) > 1:
+        raise CommandError("give values of one kind with commas between them.")
+    last = re.search(r"[^0-9.,\s+-][^0-9]*$", stripped[-1][0])
+    unit = last[0].strip() if last else key.default_unit
+    typed = [_typed(key, rest, key.quantities, unit) for rest, _ in stripped]
+    notes = [
+        note
+        for one, (rest, _) in zip(typed, stripped, strict=True)
+        for note in _notes(key, f"{rest} {unit or ''}", one)
+    ]
+    tag = tags.pop() if tags else ""
+    given = Given(tuple(one.kept for one in typed), key.quantities[0], tag)
+    return given, list(dict.fromkeys(notes))
+
+
+def _several(text: str) -> list[str]:
+    """Values parted by semicolons, or by commas that can be no decimal marks."""
+    if ";" in text:
+        return text.split(";")
+    return re.split(r",\s*" if "." in text else r",\s+|,(?=[+-])|\s+and\s+", text)
+
+
+def _tag(key: Key, text: str) -> tuple[str, str]:
+    """The text without the mark behind its number, and that mark."""
+    plain = text.strip()
+    for tag in sorted(key.tags, key=len, reverse=True):
+        if plain.lower().endswith(tag) and plain[: -len(tag)].strip():
+            return plain[: -len(tag)].strip(), tag.removeprefix("% ")
+    return plain, ""
+
+
+def _typed(
+    key: Key, text: str, quantities: Sequence[str], default_unit: str | None = None
+) -> Typed:
+    from journal.quantities.typed import parse_any
+
+    return parse_any(text, quantities, default_unit=default_unit or key.default_unit)
+
+
+def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
+    """How a bare number was read where it could be otherwise, and what a measure was taken for."""
+    from journal.quantities.units import quantity_named
+
+    found = quantity_named(typed.quantity)
+    unit = next(one for one in found.units if one.key == typed.unit)
+    bare = not re.search(r"[^0-9.,/\s+−-]", text)
+    if bare and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
+        yield f"{key.name} is read in {unit.label}"
+    yield from (f"{one.label} is taken as {one.note}" for one in _measures(unit) if one.note)
+
+
+def _measures(unit: Unit) -> list[Unit]:
+    """The unit, or for an amount in a volume of milk the two it is made of."""
+    from journal.quantities.units import quantity_named
+
+    if "/" not in unit.key:
+        return [unit]
+    known = {u.key: u for name in ("mass", "volume") for u in quantity_named(name).units}
+    return [known[part] for part in unit.key.split("/") if part in known]
+
+
+def _listed() -> Answer:
+    from journal.reckoning.topics.registry import topics
+
+    found = topics().values()
+    data = {
+        "topics": [
+            {"topic": one.name, "summary": one.summary, "keys": [k.name for k in one.keys],
+             "answers": list(one.answers)}
+            for one in found
+        ]
+    }  # fmt: skip
+    rows = [[one.name, one.summary] for one in found]
+    return Answer(f"{aligned(rows)}\n“vatside reckon TOPIC” lists a topic's keys.", data)
+
+
+def _described(topic: Topic) -> Answer:
+    rows = [[key.name, key.words, _written(key)] for key in topic.keys]
+    data = {
+        "topic": topic.name,
+        "summary": topic.summary,
+        "keys": [
+            {"key": key.name, "words": key.words, "quantities": list(key.quantities),
+             "choices": list(key.choices)}
+            for key in topic.keys
+        ],
+        "answers": list(topic.answers),
+    }  # fmt: skip
+    answers = ", ".join(topic.answers)
+    return Answer(f"{topic.name}: {topic.summary}\n{aligned(rows)}\nAnswers: {answers}", data)
+
+
+def _written(key: Key) -> str:
+    """How a value of that key is written, by example."""
+    from journal.quantities.units import quantity_named
+    from journal.reckoning.topics.topic import CURVE, SEVERAL, SIZE, WORD
+
+    if key.kind == CURVE:
+        return "FILE.csv"
+    if key.kind == WORD:
+        return ", ".join(key.choices) or "a word"
+    if key.kind == SIZE:
+        return "165 mm or 150 x 200 mm"
+    if key.kind == SEVERAL:
+        return "several, like 4.01, 7.00"
+    return " or ".join(quantity_named(one).example for one in key.quantities)
+
+
+def _told(
+    topic: Topic, found: sums.Answer, kitchen: dict[str, str | None], assumed: Sequence[str]
+) -> str:
+    rows = [[name, _said(value, found.units.get(name, ""))] for name, value in found.values.items()]
+    rows += [[name, said or "–"] for name, said in kitchen.items()]
+    lines = [topic.name, aligned(rows)]
+    blocks = [("How", [found.formula]), ("Source", [found.source]), ("Assumed", list(assumed))]
+    blocks += [("Warning", list(found.warnings)), ("Mind", list(found.cautions))]
+    lines += [f"{head}: {said}" for head, sentences in blocks for said in sentences]
+    return "\n".join(lines)
+
+
+def _said(value: Any, unit: str) -> str:
+    """A value of any shape for a person."""
+    if value is None:
+        return "–"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict):
+        return ", ".join(f"{name} {_said(part, '')}" for name, part in value.items()) or "none"
+    if isinstance(value, list | tuple):
+        said = [_said(part, unit) for part in value]
+        return "; ".join(dict.fromkeys(said)) or "none"
+    if isinstance(value, int | float):
+        return f"{_figure(float(value))} {unit}".rstrip()
+    return str(value)
+
+
+def _figure(value: float) -> str:
+    """Four figures, never an exponent."""
+    size = abs(value)
+    digits = 0 if size >= 1000 else 1 if size >= 100 else 2 if size >= 10 else 4
+    text = f"{value:.{digits}f}"
+    return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
+
+
+COMMANDS = (Command("reckon", "one of the trade's sums", _reckon_arguments, _reckon),)
