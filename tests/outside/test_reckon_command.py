@@ -1,0 +1,168 @@
+"""`vatside reckon` over every topic, each answer held to a published value.
+
+Sources, short: Guelph is A. R. Hill & M. A. Ferrer, Cheese Making Technology, University of Guelph;
+T&F is C. Thom & W. W. Fisk, The Book of Cheese, 1918.
+"""
+
+from __future__ import annotations
+
+import json
+import shlex
+
+import pytest
+
+from journal.command import main
+from journal.reckoning.answer import unit_of
+from journal.reckoning.topics.registry import topics
+
+# (topic and keys, answer's key, published value, tolerance, source)
+PUBLISHED = [
+    ("yield milk=100kg fat_pct=4 casein_pct=2.5 moisture_pct=37", "yield_pct", 10.60, 0.0265,
+     "T&F table XI, 0.25 %"),
+    ("yield milk='100 L' fat_pct=4 casein_pct=2.5 moisture_pct=37", "cheese_kg", 10.918, 0.0273,
+     "T&F table XI on litres of 1.030 kg (Guelph, Goff), 0.25 %"),
+    ("yield actual='11 %' moisture_pct=37 moisture_std_pct=39", "moisture_adjusted_pct", 11.361,
+     1e-3, "Guelph chapter 18"),
+    ("composition moisture_pct=39 fat_pct=31", "mnfs_pct", 56.5, 0.06, "Guelph table 6.1"),
+    ("composition moisture_pct=39 fat_pct=31", "fdm_pct", 50.8, 0.06, "Guelph table 6.1"),
+    ("composition moisture_pct=36.7 fat_pct=33.1 salt_pct=1.8", "s_m_pct", 4.905, 1e-3,
+     "Guelph table 1.2"),
+    ("density fat_pct=4.00 snf_pct=8.95 temp=10C", "density_kg_per_l", 1.033, 2e-3,
+     "Guelph (Goff)"),
+    ("standardise have='160 kg' have_pct=40 with_pct=0 want_pct=32", "add_kg", 40, 1e-9,
+     "Guelph, standardization problems"),
+    ("standardise have=500 have_pct=4 with_pct=35 want_pct=10", "total_kg", 620, 1e-9,
+     "Guelph, standardization problems"),
+    ("culture milk=1000kg dose='1 %'", "g", 10_000, 1e-6, "Guelph cheddar: 1 % bulk starter"),
+    ("rennet milk=10L strength=250", "ml", 2.06, 1e-9, "Guelph chapter 28: 50 IMCU/kg"),
+    ("rennet milk=1000kg", "ml", 200, 1e-9, "Guelph: 200 ml for 1000 kg"),
+    ("calcium-chloride milk=100kg", "of_milk_pct", 0.006, 5e-4, "Guelph chapter 28"),
+    ("colour milk=1000kg", "ml", 1.5, 0.5, "Guelph gouda: 1 to 2 ml"),
+    ("set flocculation=15min multiplier=3", "cut_min", 45, 1e-9, "Guelph camembert"),
+    ("set flocculation=12 temp_from=86F temp_to=84F", "cut_min", 30 * 70 / 65, 2.5,
+     "T&F par. 94 and 196: 86 to 84 °F costs 5 points, each good to 5"),
+    ("ramp from=30C to=39C minutes=30 first_slope_c_per_min=0.2", "c_per_min", 0.30, 5e-3,
+     "Guelph cheddar"),
+    ("pasteurise temp=71.7C minutes=15s", "log_reduction", 16.7, 0.05, "Bradshaw et al. 1985"),
+    ("acidity value='7 SH'", "lactic_pct", 0.1575, 1e-9, "dairy methods, exact"),
+    ("acidity value='18 D'", "thorner", 20, 1e-9, "dairy methods, exact"),
+    ("acidity '17 Th'", "dornic", 15.3, 1e-9, "dairy methods, exact"),
+    ("acidity value='0.16 pct'", "soxhlet_henkel", 7.11, 5e-3, "dairy methods"),
+    ("meter buffers='4.01, 7.00' readings='176.9 mV, 0 mV' temp=25C", "slope_mv_per_ph", 59.16,
+     0.02, "Nernst, printed 59.16 mV at 25 °C: 2.99 pH apart to a tenth of a mV"),
+    ("press pressure=14psi mould=165mm", "load_kg", 210.5, 0.21, "Guelph gouda 14 psi, exact"),
+    ("press load='120 lb' mould='10 in' wheel_weight='12 lb'", "pressure_kpa", 10.5, 0.05,
+     "T&F gouda"),
+    ("press load='240 lb' mould='10 in' wheel_weight='12 lb'", "multiple_of_weight", 20, 1e-9,
+     "T&F gouda: 10 to 20 times its weight"),
+    ("press pressure=28psi mould=100mm", "pressure_kpa", 193.1, 0.05, "Guelph gouda"),
+    ("mould milk='100 lb' yield=10 mould='6.5 in'", "height_mm", 190.5, 13,
+     "T&F table XIII: 9 to 11 lb in a hoop of 6 to 7 by 7 to 8 in"),
+    ("salt curd=1kg target=4 retention=40", "salt_g", 100, 1e-9, "T&F: Roquefort type"),
+    ("brine pct_w_w=20 temp=20C", "density_kg_m3", 1147.8, 0.1, "WNT 1974, CRC Handbook"),
+    ("brine baume=18.90 temp=20C", "pct_w_w", 20, 0.02, "the same"),
+    ("brine density='1147.8 kg/m3' temp=20C", "salometer_deg", 75.8, 0.05, "salt handbook"),
+    ("brine salometer_deg=70", "pct_w_w", 18.48, 5e-3, "salt handbook"),
+    ("brine pct_w_w=20", "g_per_kg_water", 250, 1e-9, "exact"),
+    ("water-activity salt_pct=3.5 moisture_pct=55.2", "aw", 0.9642, 2e-4, "Marcos et al. 1981"),
+    ("water-activity salt_pct=3.5 moisture_pct=55.2 ph=4.4", "aw", 0.9620, 2e-4,
+     "J. Dairy Res. 1990"),
+    ("air dry=13C wet=11C", "rh_pct", 79, 1.5, "Delta/FOSS Weather and Water, table 2.3"),
+    ("air dry=12 wet=11.55", "dew_point_c", 11.23, 0.02, "ASHRAE 2017, wet bulb to 0.005 °C"),
+    ("loss weight='35 lb' room=50F weeks=20", "loss_pct", 5.9, 0.05, "T&F table XIX"),
+    # Common practice, no source: one layer round a wheel of 30 by 10 cm without overlap is its
+    # own surface, 2 × 706.86 + 942.48 cm².
+    ("bandage diameter=300 height=100 layers=1 overlap=0", "cloth_area_cm2", 2356.2, 0.05,
+     "geometry"),
+]  # fmt: skip
+
+
+def asked(line: str, capsys: pytest.CaptureFixture[str]) -> dict:
+    """The JSON answer to a line of TOPIC KEY=VALUE."""
+    assert main(["reckon", *shlex.split(line), "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+@pytest.mark.parametrize(
+    ("line", "key", "value", "tolerance", "source"), PUBLISHED, ids=[row[0] for row in PUBLISHED]
+)
+def test_a_published_value(line, key, value, tolerance, source, capsys):
+    assert source
+    assert asked(line, capsys)[key] == pytest.approx(value, abs=tolerance)
+
+
+def test_every_topic_is_held_to_something():
+    assert {row[0].split()[0] for row in PUBLISHED} == set(topics())
+
+
+@pytest.mark.parametrize("name", sorted(topics()))
+def test_an_answer_says_how_whence_and_what_was_assumed(name, capsys):
+    line = next(row[0] for row in PUBLISHED if row[0].split()[0] == name)
+    data = asked(line, capsys)
+    assert data["formula"]
+    assert data["source"]
+    assert isinstance(data["assumed"], list)
+    assert isinstance(data["warnings"], list)
+    for key, value in data.items():
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            assert data["units"][key] == unit_of(key), f"{key} names no unit"
+    assert main(["reckon", *shlex.split(line)]) == 0
+    told = capsys.readouterr().out
+    assert "How: " in told
+    assert "Source: " in told
+
+
+@pytest.mark.parametrize("name", sorted(topics()))
+def test_the_answers_promised_are_given(name, capsys):
+    """Over the lines above, every answer that a topic names is met at least once."""
+    lines = [row[0] for row in PUBLISHED if row[0].split()[0] == name]
+    extra = {
+        "yield": ["yield milk=10L fat_pct=3.6 protein_pct=3.3 actual=1.02kg moisture_pct=38 "
+                  "moisture_std_pct=37 salt_pct=1.7 salt_std_pct=1.8"],
+        "composition": ["composition milk=10L fat_pct=3.6 protein_pct=3.3 green_weight=1.08kg "
+                        "salt=20g fat_pct_sd=0.1 protein_pct_sd=0.1 weight_sd_g=5"],
+    }.get(name, [])  # fmt: skip
+    given = {key for line in (*lines, *extra) for key in asked(line, capsys)}
+    assert set(topics()[name].answers) <= given
+
+
+def test_only_a_whole_pair_is_a_pair(capsys):
+    """PMO table: 63 °C (145 °F) for 30 min; 68 °C for 126 s is none, nor is 29 min."""
+    assert asked("pasteurise temp=63C minutes=30", capsys)["pair_met"].startswith("63 °C (145 °F)")
+    assert asked("pasteurise temp=145F minutes=30", capsys)["pair_met"]
+    for line in ("temp=68C minutes=126s", "temp=63C minutes=29", "temp=62.5C minutes=60"):
+        data = asked(f"pasteurise {line}", capsys)
+        assert data["pair_met"] is None
+        assert data["warnings"]
+
+
+def test_cream_wants_three_degrees_more(capsys):
+    """PMO table: at 10 % fat and more 150 °F in place of 145."""
+    assert asked("pasteurise temp=145F minutes=30 fat_pct=12", capsys)["pair_met"] is None
+    assert asked("pasteurise temp=150F minutes=30 fat_pct=12", capsys)["pair_met"]
+
+
+def test_a_curve_from_a_file(capsys, tmp_path):
+    """PMO table, a curve that holds 63 °C from minute 10 to 41 but for one that dips at 25."""
+    whole = tmp_path / "whole.csv"
+    whole.write_text("minutes,degC\n0,20\n10,63\n41,63\n50,30\n", encoding="utf-8")
+    broken = tmp_path / "broken.csv"
+    broken.write_text("min;°F\n0;68\n10;145,4\n25;144\n41;145,4\n", encoding="utf-8")
+    assert asked(f"pasteurise curve={whole}", capsys)["pair_met"].startswith("63 °C")
+    assert asked(f"pasteurise curve={broken}", capsys)["pair_met"] is None
+
+
+def test_standards_met_by_a_cheddar_on_its_limits(capsys):
+    """21 CFR 133.113: moisture 39 %, FDM 50 %, raw milk 60 days; Codex A-6 for the firmness."""
+    data = asked("composition moisture_pct=39 fat_pct=30.5", capsys)
+    cheddar = next(line for line in data["limits"] if line.startswith("US Cheddar"))
+    assert "60 days" in cheddar
+    assert "semi-hard" in data["firmness"]
+    assert not any("Parmesan" in line for line in data["limits"])
+    assert any("from memory" in line for line in data["assumed"])
+
+
+def test_a_small_cheese_is_extrapolated(capsys):
+    """T&F table XIX begins at 5.7 kg."""
+    assert any("5 kg" in w for w in asked("loss weight=1kg room=10 weeks=20", capsys)["warnings"])
+    assert asked("loss weight='35 lb' room=50F weeks=20", capsys)["warnings"] == []

@@ -1,0 +1,96 @@
+"""The register of topics: declared whole, refused in words, nothing read or typed."""
+
+from __future__ import annotations
+
+import pytest
+
+from journal.quantities.units import quantities, unit_named
+from journal.reckoning import ReckoningError
+from journal.reckoning.answer import Answer, unit_of
+from journal.reckoning.asked import Given
+from journal.reckoning.topics.registry import key, reckon, topic, topics
+from journal.records import RecordError
+from journal.records.tables import table
+
+KEYS = [(one.name, each) for one in topics().values() for each in one.keys]
+
+
+@pytest.mark.parametrize(("name", "declared"), KEYS, ids=[f"{n} {k.name}" for n, k in KEYS])
+def test_a_key_names_quantities_that_exist_and_says_what_it_is(name, declared):
+    assert declared.words
+    assert set(declared.quantities) <= set(quantities())
+    if declared.default_unit:
+        assert unit_named(declared.quantities[0], declared.default_unit)
+
+
+@pytest.mark.parametrize("name", sorted(topics()))
+def test_a_topic_has_no_key_twice_and_tables_that_exist(name):
+    one = topic(name)
+    names = [word for each in one.keys for word in (each.name, *each.also)]
+    assert len(names) == len(set(names))
+    for listed in one.tables:
+        assert "source" in table(listed)
+
+
+@pytest.mark.parametrize("name", sorted(topics()))
+def test_a_topic_asked_nothing_refuses_or_says_what_it_assumed(name):
+    tables = {one: table(one) for one in topic(name).tables}
+    with pytest.raises(ReckoningError, match=r"^“.*” needs "):
+        reckon(name, {}, tables)
+
+
+def test_a_name_off_by_a_letter_is_guessed():
+    with pytest.raises(ReckoningError, match="Did you mean press"):
+        topic("pres")
+    with pytest.raises(ReckoningError, match="There are: yield"):
+        topic("zzzz")
+    with pytest.raises(ReckoningError, match="Did you mean moisture_pct"):
+        key(topic("yield"), "moistur_pct")
+    assert topic("Water Activity").name == "water-activity"
+    assert key(topic("rennet"), "imcu_per_ml").name == "strength"
+
+
+def test_a_topic_without_its_table_says_so():
+    with pytest.raises(ReckoningError, match="needs the table"):
+        reckon("brine", {"pct_w_w": Given(20.0, "percent")})
+
+
+def test_units_stand_in_the_names():
+    assert unit_of("cheese_kg") == "kg"
+    assert unit_of("density_kg_per_l") == "kg/L"
+    assert unit_of("c_per_min") == "°C/min"
+    assert unit_of("slope_mv_per_ph") == "mV/pH"
+    assert unit_of("verdict") is None
+    assert Answer({"aw": 0.96, "by": "x"}, "", "").units == {"aw": ""}
+
+
+def test_litres_and_kilograms_of_milk_are_told_apart():
+    by_volume = reckon("rennet", {"milk": Given(10.0, "volume")})
+    by_mass = reckon("rennet", {"milk": Given(10.0, "mass")})
+    assert by_volume.values["ml"] == pytest.approx(1.030 * by_mass.values["ml"])
+    assert any("1.030 kg/L" in words for words in by_volume.assumed)
+    assert not any("kg/L" in words for words in by_mass.assumed)
+    denser = {"milk": Given(10.0, "volume"), "density": Given(1.033, "density")}
+    assert reckon("rennet", denser).values["ml"] == pytest.approx(2.066)
+
+
+def test_the_make_up_follows_a_later_weighing():
+    given = {
+        "milk": Given(10.3, "mass"),
+        "fat_pct": Given(3.6, "percent"),
+        "casein_pct": Given(2.5, "percent"),
+        "green_weight": Given(1.05, "mass"),
+        "salt": Given(0.02, "mass"),
+    }
+    tables = {"standards_of_identity": table("standards_of_identity")}
+    green = reckon("composition", given, tables).values
+    later = reckon("composition", given | {"weight_now": Given(0.98, "mass")}, tables).values
+    assert later["moisture_pct"] < green["moisture_pct"]
+    assert later["s_m_pct"] > green["s_m_pct"]
+    assert later["fdm_pct"] == pytest.approx(green["fdm_pct"])
+    assert later["loss_pct"] == pytest.approx(100 * 0.07 / 1.05)
+
+
+def test_a_table_that_is_not_there_is_refused():
+    with pytest.raises(RecordError, match="missing"):
+        table("no_such_table")

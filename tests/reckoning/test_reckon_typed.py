@@ -1,0 +1,157 @@
+"""Keys of `vatside reckon` as people type them."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from journal.command import main
+from journal.command.curve_file import read_curve
+from journal.command.error import CommandError
+from journal.command.reckon import read_given
+from journal.reckoning.topics.registry import topic
+
+
+def kept(name: str, *words: str) -> dict:
+    """The values given, in kept units."""
+    return {key: one.kept for key, one in read_given(topic(name), words)[0].items()}
+
+
+def notes(name: str, *words: str) -> list[str]:
+    """What was taken for granted in reading."""
+    return read_given(topic(name), words)[1]
+
+
+def test_any_unit_of_its_kind():
+    assert kept("press", "load=24 lb")["load"] == pytest.approx(10.886, abs=1e-3)
+    assert kept("press", "pressure=14psi")["pressure"] == pytest.approx(96.53, abs=0.01)
+    assert kept("ramp", "from=86 F")["from"] == pytest.approx(30)
+    assert kept("yield", "milk=2,5 gal")["milk"] == pytest.approx(9.464, abs=1e-3)
+    assert kept("loss", "weeks=20")["weeks"] == 20 * 7 * 24 * 60
+    assert kept("loss", "weeks=3 months")["weeks"] == pytest.approx(3 * 30.4375 * 1440)
+
+
+def test_kitchen_measures_say_what_they_were_taken_for():
+    assert kept("calcium-chloride", "dose=1/2 tsp/gal")["dose"] == pytest.approx(0.660, abs=1e-3)
+    assert "tsp is taken as 5 ml" in notes("calcium-chloride", "dose=1/2 tsp/gal")
+    for typed, ml in (("2 drops", 0.1), ("1 pinch", 0.3125), ("1 tbsp", 15), ("1/2 cup", 125)):
+        assert kept("acidity", f"sample_ml={typed}")["sample_ml"] == pytest.approx(ml)
+        assert notes("acidity", f"sample_ml={typed}")
+
+
+def test_a_bare_number_says_how_it_was_read():
+    assert "milk is read in L" in notes("rennet", "milk=10")
+    assert notes("rennet", "milk=10 L") == []
+    assert "have is read in kg" in notes("standardise", "have=160")
+
+
+def test_words_after_a_value_belong_to_it():
+    assert kept("ramp", "from=30", "C", "to=39", "C") == {"from": 30, "to": 39}
+    assert kept("acidity", "18", "D")["value"] == pytest.approx(0.18)
+
+
+def test_milk_by_volume_or_by_mass():
+    given_ = read_given(topic("rennet"), ["milk=10.3 kg"])[0]["milk"]
+    assert (given_.kept, given_.quantity) == (10.3, "mass")
+
+
+def test_sizes():
+    assert kept("press", "mould=150 x 200 mm")["mould"] == (150, 200)
+    assert kept("press", "mould=15x20cm")["mould"] == pytest.approx((150, 200))
+    assert kept("press", "mould=6.5 in")["mould"] == pytest.approx((165.1,))
+
+
+def test_several():
+    for typed in ("4.01, 7.00", "4.01,7.00", "4,01; 7,00", "4.01;7", "pH 4.01, pH 7"):
+        assert kept("meter", f"buffers={typed}")["buffers"] == pytest.approx((4.01, 7.0))
+    assert kept("meter", "readings=-3 mV, 174.5 mV")["readings"] == (-3, 174.5)
+
+
+def test_marks_behind_a_number():
+    assert read_given(topic("salt"), ["target=5 S/M"])[0]["target"].tag == "s/m"
+    assert read_given(topic("salt"), ["target=5 % s/m"])[0]["target"].tag == "s/m"
+    assert kept("rennet", "strength=200 IMCU/ml")["strength"] == 200
+    assert kept("brine", "baume=18 °Bé")["baume"] == 18
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["press", "load"], "has no key"),
+        (["press", "load="], "has no value"),
+        (["press", "load=1", "load=2"], "given twice"),
+        (["press", "load=five"], "“load”: "),
+        (["press", "load=3 L"], "“load”: "),
+        (["press", "loda=3"], "Did you mean load"),
+        (["press", "load=11kg"], "needs mould"),
+        (["press", "load=11kg", "mould=0"], "must be more than 0"),
+        (["press", "mould=165", "shape=oval"], "one of round, square"),
+        (["presss"], "Did you mean press"),
+        (["pasteurise", "curve=nowhere.csv"], "there is no file"),
+        (["brine", "pct_w_w=30"], "saturated"),
+        (["brine", "pct_w_w=20", "baume=18"], "as one of"),
+        (["brine", "pct_w_w=20", "hours=5", "cheese=stone"], "No diffusion"),
+        (["yield", "milk=10L"], "needs fat_pct"),
+        (["mould", "milk=10L", "mould=165", "wheels=1.5"], "whole"),
+        (["air", "dry=10", "wet=11"], "swap"),
+    ],
+)
+def test_what_will_not_do_is_said_in_one_sentence(words, said, capsys):
+    assert main(["reckon", *words]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert said in told.err
+    assert told.err.count("\n") == 1
+
+
+def test_without_a_topic_the_topics_and_with_one_its_keys(capsys):
+    assert main(["reckon"]) == 0
+    assert "water-activity" in capsys.readouterr().out
+    assert main(["reckon", "--json"]) == 0
+    listed = json.loads(capsys.readouterr().out)["topics"]
+    assert len(listed) == 21
+    assert main(["reckon", "brine"]) == 0
+    assert "salometer_deg" in capsys.readouterr().out
+    assert main(["reckon", "brine", "--json"]) == 0
+    assert "temp" in [key["key"] for key in json.loads(capsys.readouterr().out)["keys"]]
+
+
+def test_json_may_stand_anywhere(capsys):
+    for words in (["--json", "brine", "pct_w_w=20"], ["brine", "--json", "pct_w_w=20"]):
+        assert main(["reckon", *words]) == 0
+        assert json.loads(capsys.readouterr().out)["g_per_kg_water"] == pytest.approx(250)
+
+
+def refusal(name: str, word: str) -> str | None:
+    """The sentence a word was refused with; None when it was read."""
+    try:
+        read_given(topic(name), [word])
+    except ValueError as error:
+        return str(error)
+    return None
+
+
+@given(st.text(max_size=40))
+def test_nothing_typed_breaks_it(text):
+    """Whatever stands behind a key is read, or refused in a sentence."""
+    for name, key in (("press", "load"), ("press", "mould"), ("meter", "buffers"),
+                      ("salt", "target"), ("acidity", "value"), ("brine", "cheese")):  # fmt: skip
+        assert refusal(name, f"{key}={text}") != ""
+
+
+def test_a_curve_as_loggers_and_people_write_it(tmp_path):
+    def curve(text: str) -> tuple[list[float], list[float]]:
+        file = tmp_path / "curve.csv"
+        file.write_text(text, encoding="utf-8")
+        return read_curve(str(file))
+
+    assert curve("minutes,degC\n0,20\n1,21.5\n") == ([0, 1], [20, 21.5])
+    assert curve("0;20,5\n\n1;21\n") == ([0, 1], [20.5, 21])
+    assert curve("t\tdegF\n0\t212\n1\t32\n")[1] == pytest.approx([100, 0])
+    with pytest.raises(CommandError, match="row 3"):
+        curve("minutes,degC\n0,20\n1\n")
+    with pytest.raises(CommandError, match="row 2"):
+        curve("0,20\nnan,3\n")
