@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.fields import Box, Line
+from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, TEXT, colours_of, font
 from journal.keeping import Journal
 
@@ -51,6 +52,7 @@ class Finder(QFrame):
         self.line.setAccessibleName("Find")
         self.line.setPlaceholderText("A make, a wheel, a plan, a place, something to do")
         self.list = QListWidget()
+        quieten(self.list)
         self.list.setFrameShape(QFrame.Shape.NoFrame)
         self.list.setAccessibleName("What was found")
         self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)

@@ -66,7 +66,7 @@ class Panel(pg.PlotItem):
         self, values: Sequence[float], x: tuple[float, float], digits: int = 0, unit: str = ""
     ) -> None:
         """Hairlines across the page at `values`, each named at the left; the unit above them."""
-        ticks = [(v, f"{v:.{digits}f}") for v in values]
+        ticks = [(v, f"{v:.{digits}f}".replace("-", "−")) for v in values]
         if unit:
             low, high = self.viewRange()[1]
             high = max(high, max(values, default=low) + 0.12 * (high - low))

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 
 ROW = 8 * STEP
@@ -107,6 +108,7 @@ class RowsView(QTableView):
         self.rows_model = RowsModel(columns, self)
         self.setModel(self.rows_model)
         self.setItemDelegate(_Cell(self))
+        quieten(self)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)

@@ -14,6 +14,7 @@ from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.incoming.columns import ColumnsView, cut
 from journal.desk.labels import Hairline, Label
 from journal.desk.place import Place
+from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.desk.work import Work
 
@@ -109,6 +110,7 @@ class Incoming(QDialog):
         column.addWidget(self.sentences)
         column.addStretch(1)
         scroll = QScrollArea()
+        quieten(scroll)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

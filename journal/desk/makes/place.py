@@ -81,6 +81,8 @@ class MakesPlace(Place):
 
     def entered(self) -> None:
         self._load(self.desk.make_id)
+        if self._pause.isActive():
+            self._on_rested()  # the pause is for going down the list, not for coming here
         self.list.table.setFocus()
 
     def show_make(self, make_id: int) -> None:

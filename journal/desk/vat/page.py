@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label, Triangle
+from journal.desk.scrollbars import quieten
 from journal.desk.theme import HUGE, LEAD, STEP, TITLE
 from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
@@ -91,6 +92,7 @@ class VatPage(QWidget):
         column.addWidget(self.finish)
         column.addStretch(1)
         self._scroll = scroll = QScrollArea()
+        quieten(scroll)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
