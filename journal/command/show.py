@@ -60,7 +60,7 @@ def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
 
     if tour:
         return draw_pictures(folder, path, shots=TOUR, with_empty=False)
-    return draw_pictures(folder, path)
+    return draw_pictures(folder, path, with_many=True)
 
 
 def _tour_arguments(parser: Parser) -> None:

@@ -6,12 +6,14 @@ import sys
 from pathlib import Path
 
 from PySide6.QtCore import QSettings
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from journal.desk import settings as remembered
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
+from journal.records.shelf import shelf
 
 SAMPLE_NAME = "hollow-lane.vatside"
 
@@ -21,6 +23,7 @@ def run(path: str | None = None) -> int:
     app = QApplication.instance() or QApplication(sys.argv[:1])
     app.setApplicationName("Vatside")
     app.setDesktopFileName("vatside")
+    app.setWindowIcon(QIcon(str(shelf("icons", "vatside.svg"))))
     kept = remembered.settings()
     look = Look(app, str(kept.value("look", "system")))
     journal, sentence = first_journal(path, kept)

@@ -50,11 +50,13 @@ def draw_pictures(
     shots: tuple[Shot, ...] = SHOTS,
     places: tuple[str, ...] = (),
     with_empty: bool = True,
+    with_many: bool = False,
     clock: Callable[[], int] | None = None,
 ) -> list[Path]:
     """Draw every place of a journal (the sample when none is named) as PNG files in `out_dir`.
 
-    Returns the files written. `places` limits which; `with_empty` draws an empty journal too.
+    Returns the files written. `places` limits which; `with_empty` draws an empty journal too,
+    `with_many` one of 1,000 makes.
     Runs without a display.
     """
     out = Path(out_dir)
@@ -69,6 +71,9 @@ def draw_pictures(
             Journal.create(empty, letters="HL", zone="Europe/London").close()
             named = (Shot("empty", SMALL), Shot("empty-dark", SMALL, "dark"))
             made += _draw(app, look, empty, out, named, places, clock)
+        if journal_path is None and with_many:
+            many = _sample_in(Path(folder), "many", makes=1000, readings_per_make=200)
+            made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock)
     look.set_mode("light")
     look.deleteLater()
     return made
@@ -142,9 +147,9 @@ def _application() -> QApplication:
     return QApplication.instance()
 
 
-def _sample_in(folder: Path) -> Path:
+def _sample_in(folder: Path, name: str = "hollow-lane", **how: int) -> Path:
     from journal.sample import write_sample
 
-    path = folder / "hollow-lane.vatside"
-    write_sample(path)
+    path = folder / f"{name}.vatside"
+    write_sample(path, **how)
     return path
