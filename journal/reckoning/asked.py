@@ -84,17 +84,23 @@ class Asked:
 
     def kg(self, name: str = "milk") -> float:
         """A mass given as such or as a volume of milk, kg; the density used is noted."""
-        amount = self.need(name)
+        amount = self._some(name)
         if self.given[name].quantity != "volume":
             return amount
         return amount * self._milk_density()
 
     def litres(self, name: str = "milk") -> float:
         """A volume of milk given as such or as a mass, L; the density used is noted."""
-        amount = self.need(name)
+        amount = self._some(name)
         if self.given[name].quantity == "volume":
             return amount
         return amount / self._milk_density()
+
+    def _some(self, name: str) -> float:
+        amount = self.need(name)
+        if amount <= 0:
+            raise ReckoningError(f"{name} must be more than 0.")
+        return amount
 
     def _milk_density(self) -> float:
         given = self.number("density")

@@ -184,12 +184,12 @@ def kitchen_composition(
     at_least(salt_kg, 0, "salt", "kg")
     for spread in spreads:
         at_least(spread, 0, "uncertainty")
-    found = _kitchen(values)
     require(
-        found["moisture_pct"] > 0,
+        _solids_kg(milk_kg, fat_pct, casein_pct) < green_weight_kg,
         "The cheese weighs less than the solids its milk should leave; check the milk, its fat "
         "and the green weight.",
     )
+    found = _kitchen(values)
     ranges = {
         name: _range(lambda v, name=name: _kitchen(v)[name], values, spreads)  # type: ignore[misc]
         for name in found
@@ -197,10 +197,14 @@ def kitchen_composition(
     return Kitchen(**found, ranges=ranges)
 
 
+def _solids_kg(milk_kg: float, fat_pct: float, casein_pct: float) -> float:
+    kept = FAT_RECOVERY * fat_pct + casein_pct - CASEIN_LOST_PCT
+    return milk_kg * kept * SOLIDS_FACTOR / 100
+
+
 def _kitchen(values: Sequence[float]) -> dict[str, float]:
     milk, fat, casein, green, salt = values
-    solids = milk * (FAT_RECOVERY * fat + casein - CASEIN_LOST_PCT) * SOLIDS_FACTOR / 100
-    moisture = 100 * (1 - solids / green)
+    moisture = 100 * (1 - _solids_kg(milk, fat, casein) / green)
     cheese_fat = FAT_RECOVERY * fat * milk / green
     salt_pct = 100 * salt / green
     return {

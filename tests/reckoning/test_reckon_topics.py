@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from journal.quantities.units import quantities, unit_named
 from journal.reckoning import ReckoningError
@@ -94,3 +98,60 @@ def test_the_make_up_follows_a_later_weighing():
 def test_a_table_that_is_not_there_is_refused():
     with pytest.raises(RecordError, match="missing"):
         table("no_such_table")
+
+
+NUMBERS = [0.0, 1e-6, 0.3, 1.0, 5.2, 10.0, 37.0, 65.0, 100.0, 1e3, 1e5]
+
+
+@st.composite
+def question(draw, name):
+    """Some of a topic's keys with values of the right kind, possible or not."""
+    found = {}
+    for one in topic(name).keys:
+        if not draw(st.integers(0, 3)):
+            continue
+        if one.kind == "word":
+            choices = one.choices or ("gouda", "stone")
+            found[one.name] = Given(draw(st.sampled_from(choices)), "word")
+        elif one.kind in ("several", "size", "curve"):
+            values = draw(st.lists(st.sampled_from(NUMBERS), max_size=4))
+            found[one.name] = Given(tuple(values), one.quantities[0])
+        else:
+            tag = draw(st.sampled_from(("", *one.tags)))
+            quantity = draw(st.sampled_from(one.quantities))
+            found[one.name] = Given(draw(st.sampled_from(NUMBERS)), quantity, tag)
+    return found
+
+
+def outcome(name: str, asked: dict[str, Given]) -> Answer | str:
+    """The answer, or the sentence of a refusal; any other fault passes through."""
+    try:
+        return reckon(name, asked, {one: table(one) for one in topic(name).tables})
+    except ReckoningError as error:
+        return str(error)
+
+
+@pytest.mark.parametrize("name", sorted(topics()))
+@settings(max_examples=60)
+@given(data=st.data())
+def test_whatever_is_asked_is_answered_in_numbers_or_refused_in_a_sentence(name, data):
+    found = outcome(name, data.draw(question(name)))
+    if isinstance(found, str):
+        assert found.endswith(".")
+    else:
+        for key_, value in found.values.items():
+            if isinstance(value, float):
+                assert math.isfinite(value), key_
+
+
+def test_a_brine_after_use():
+    tables = {one: table(one) for one in ("brine_density", "salt_diffusion")}
+    asked = {
+        "pct_w_w": Given(20.0, "percent"),
+        "brine": Given(10.0, "mass"),
+        "salt_taken": Given(0.05, "mass"),
+        "whey_given": Given(0.15, "mass"),
+    }
+    found = reckon("brine", asked, tables).values
+    assert found["used_brine_pct"] == pytest.approx(100 * 1.95 / 10.1)
+    assert found["top_up_salt_kg"] == pytest.approx((0.2 * 10.1 - 1.95) / 0.8)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, mould, press, salt
+from journal.reckoning import ReckoningError, composition, mould, press, salt
 from journal.reckoning.answer import Answer
 from journal.reckoning.asked import Asked
 from journal.reckoning.topics.topic import (
@@ -148,7 +148,8 @@ def work_out_salt(asked: Asked) -> Answer:
     asked.warn(salt.salt_warnings(added, kept))
     values: dict[str, object] = {"salt_g": g, "added_pct": added, "kept_g": g * kept / 100}
     if asked.has("moisture_pct"):
-        values["s_m_pct"] = 100 * (g * kept / 100) / (curd * 10 * asked.need("moisture_pct"))
+        moisture = asked.need("moisture_pct")
+        values["s_m_pct"] = composition.salt_in_moisture(added * kept / 100, moisture)
     asked.assume("fine salt weighs 1.2 g/ml in a spoon (common practice)")
     formula = "salt = curd × target / retention, or S/M × water of the curd / retention"
     source = "exact; usual targets: Thom & Fisk 1918, University of Guelph"

@@ -54,7 +54,10 @@ def work_out_pasteurise(asked: Asked) -> Answer:
 
 def _curve(asked: Asked) -> tuple[Floats, Floats]:
     if asked.has("curve"):
-        both = asked.numbers("curve").reshape(2, -1)
+        flat = asked.numbers("curve")
+        if flat.size % 2:
+            raise ReckoningError("A curve needs a minute and a temperature for each reading.")
+        both = flat.reshape(2, -1)
         return both[0], both[1]
     temp = asked.need("temp", "and minutes, or curve=FILE.csv")
     minutes = asked.need("minutes", "beside temp")

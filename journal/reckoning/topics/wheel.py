@@ -41,8 +41,8 @@ def work_out_brine(asked: Asked) -> Answer:
     }
     asked.assume("salometer 100 is 26.395 % (60 °F); °Bé = 145 − 145/SG, water as warm as brine")
     asked.warn(brine.brine_warnings(pct, temp))
-    if asked.has("want_pct"):
-        values["top_up_salt_kg"] = _top_up(asked, dense, pct)
+    if asked.has("brine"):
+        _top_up(asked, dense, pct, values)
     if asked.has("hours"):
         _uptake(asked, pct, values)
     formula = (
@@ -77,10 +77,19 @@ def _strength(asked: Asked, temp: float, table: brine.BrineTable) -> float:
     return value
 
 
-def _top_up(asked: Asked, kg_m3: float, pct: float) -> float:
-    amount = asked.need("brine", "to top it up")
+def _top_up(asked: Asked, kg_m3: float, pct: float, values: dict[str, object]) -> None:
+    """What use has left of the brine, and the salt that brings it back to strength."""
+    amount = asked.need("brine")
     kg = amount * kg_m3 / 1000 if asked.given["brine"].quantity == "volume" else amount
-    return float(brine.top_up_salt_kg(kg, pct, asked.need("want_pct")))
+    left, now = kg, pct
+    if asked.has("salt_taken"):
+        taken = asked.need("salt_taken")
+        whey = asked.or_assume("whey_given", 0.0, "the cheese gave off no whey")
+        now = float(brine.used_brine_pct(kg, pct, taken, whey))
+        left = kg - taken + whey
+        values["used_brine_pct"] = now
+    wanted = asked.or_assume("want_pct", pct, f"the brine is wanted at {pct:.3g} % again")
+    values["top_up_salt_kg"] = float(brine.top_up_salt_kg(left, now, wanted))
 
 
 def _uptake(asked: Asked, pct: float, values: dict[str, object]) -> None:
@@ -248,6 +257,8 @@ TOPICS = (
             temperature("temp", "temperature of the brine"),
             Key("brine", "how much there is, for topping up", ("volume", "mass")),
             percent("want_pct", "strength to bring it back to"),
+            mass("salt_taken", "salt that the cheese took from it"),
+            mass("whey_given", "whey that the cheese gave off into it"),
             Key("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
             Key("hours", "time in the brine", ("duration",), default_unit="h"),
             length("diameter", "width of the wheel"),
