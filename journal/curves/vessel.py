@@ -100,7 +100,7 @@ def warm(
         raise CurveError("A vessel cannot gain warmth from a colder room.")
     step = np.diff(at)
     kept = np.exp(-k * step)
-    gain = step if k == 0 else -np.expm1(-k * step) / k
+    gain = step if k < 1e-15 else -np.expm1(-k * step) / k  # so little loss is none
     push = (gain * (a * power[:-1] + k * room[:-1])).tolist()
     out = [float(t0)] if len(at) else []
     for share, more in zip(kept.tolist(), push, strict=True):
