@@ -17,6 +17,7 @@ from journal.records.kinds import (
     STAGE_KINDS,
     TREATMENTS,
 )
+from journal.records.plan_lines import Place, lines_of, syntax_fault
 from journal.records.plan_values import (
     ACIDITY,
     AGE,
@@ -144,9 +145,10 @@ def read_plan(text: str) -> Plan:
     try:
         table = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
+        where, said = syntax_fault(text, error)
         raise RecordError(
-            f"This cannot be read as a plan: {error}. Each line is key = value, words and "
-            "values with units stand between quotation marks."
+            f"{where}This cannot be read as a plan: {said}. Each line is key = value, words "
+            "and values with units stand between quotation marks."
         ) from None
     form = table.pop("form", FORM)
     if form != FORM:
@@ -154,15 +156,16 @@ def read_plan(text: str) -> Plan:
             f"This plan is written in form {form}; this program reads form {FORM}. "
             "Open it with the newer program it came from."
         )
-    found = _read_table(table, PLAN_KEYS, "plan", ("stage", "care"))
+    plan = Place("plan", (), lines_of(text))
+    found = _read_table(table, PLAN_KEYS, plan, ("stage", "care"))
     found["stages"] = tuple(
-        _read_stage(one, i) for i, one in enumerate(_tables(table, "stage", "plan"), 1)
+        _read_stage(one, plan, i) for i, one in enumerate(_tables(table, "stage", plan), 1)
     )
     found["care"] = tuple(
-        _made(CareRule, _read_table(one, CARE_KEYS, place), place)
-        for place, one in _numbered(table, "care", "plan", "care")
+        _made(CareRule, _read_table(one, CARE_KEYS, place), CARE_KEYS, place)
+        for place, one in _numbered(table, "care", plan, "care")
     )
-    return _made(Plan, found, "plan")
+    return _made(Plan, found, PLAN_KEYS, plan)
 
 
 def write_plan(plan: Plan) -> str:
@@ -211,75 +214,96 @@ def _read_file(stem: str) -> Plan:
         raise RecordError(f"{stem}.toml: {error}") from None
 
 
-def _read_stage(table: Mapping[str, Any], number: int) -> Stage:
-    place = f"stage {number}"
+def _read_stage(table: Mapping[str, Any], plan: Place, number: int) -> Stage:
+    words = f"stage {number}"
     if isinstance(table.get("kind"), str):
-        place += f" ({table.get('name') or table['kind']})"
+        words += f" ({table.get('name') or table['kind']})"
+    place = plan.inner(words, "stage", number)
     found = _read_table(table, STAGE_KEYS, place, ("gate", "dose"))
     if "gate" in table:
-        found["gate"] = _read_gate(table["gate"], f"{place}, gate")
+        found["gate"] = _read_gate(table["gate"], place.inner(f"{words}, gate", "gate"))
     found["doses"] = tuple(
-        _read_dose(one, where) for where, one in _numbered(table, "dose", place, f"{place}, dose")
+        _read_dose(one, where) for where, one in _numbered(table, "dose", place, f"{words}, dose")
     )
-    return _made(Stage, found, place)
+    return _made(Stage, found, STAGE_KEYS, place)
 
 
-def _read_gate(table: object, place: str) -> Gate:
+def _read_gate(table: object, place: Place) -> Gate:
     if not isinstance(table, dict):
-        raise RecordError(f"{place}: this is no table; write it under [stage.gate].")
-    return _made(Gate, _read_table(table, gate_keys(table.get("kind")), place), place)
+        raise place.fault("this is no table; write it under [stage.gate].")
+    keys = gate_keys(table.get("kind"))
+    return _made(Gate, _read_table(table, keys, place), keys, place)
 
 
-def _read_dose(table: Mapping[str, Any], place: str) -> Dose:
+def _read_dose(table: Mapping[str, Any], place: Place) -> Dose:
     found = _read_table(table, DOSE_KEYS, place)
     found["per_litre"], found["unit"] = found.pop("amount")
-    return _made(Dose, found, place)
+    return _made(Dose, found, DOSE_KEYS, place)
 
 
 def _read_table(
-    table: Mapping[str, Any], keys: tuple[Key, ...], place: str, inner: tuple[str, ...] = ()
+    table: Mapping[str, Any], keys: tuple[Key, ...], place: Place, inner: tuple[str, ...] = ()
 ) -> dict[str, Any]:
     """The record's fields of a table; tables within (`inner`) are left to the caller."""
     known = [key.key for key in keys] + list(inner)
     for name in table:
         if name not in known:
-            raise RecordError(f"{place}: there is no key “{name}”. There are: {', '.join(known)}.")
+            said = f"there is no key “{name}”. There are: {', '.join(known)}."
+            raise place.fault(said, name, named=False)
     found: dict[str, Any] = {}
     for key in keys:
         if key.key in table:
             try:
                 found[key.field] = key.shape.read(table[key.key])
             except RecordError as error:
-                raise RecordError(f"{place}, key “{key.key}”: {error}") from None
+                raise place.fault(str(error), key.key) from None
         elif key.required:
-            raise RecordError(f"{place}: the key “{key.key}” is missing; give it a value.")
+            raise place.fault(f"the key “{key.key}” is missing; give it a value.")
     return found
 
 
-def _tables(table: Mapping[str, Any], key: str, place: str) -> list[dict[str, Any]]:
+def _tables(table: Mapping[str, Any], key: str, place: Place) -> list[dict[str, Any]]:
     """The list of tables under `key`, empty where there is none."""
     found = table.get(key, [])
     if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
         above = "stage." if key == "dose" else ""
-        raise RecordError(
-            f"{place}, key “{key}”: this is no list of tables; begin each with [[{above}{key}]]."
-        )
+        raise place.fault(f"this is no list of tables; begin each with [[{above}{key}]].", key)
     return found
 
 
 def _numbered(
-    table: Mapping[str, Any], key: str, place: str, label: str
-) -> list[tuple[str, dict[str, Any]]]:
-    """The tables under `key`, each with what to call it in a sentence."""
-    return [(f"{label} {i}", one) for i, one in enumerate(_tables(table, key, place), 1)]
+    table: Mapping[str, Any], key: str, place: Place, label: str
+) -> list[tuple[Place, dict[str, Any]]]:
+    """The tables under `key`, each with its place."""
+    return [
+        (place.inner(f"{label} {i}", key, i), one)
+        for i, one in enumerate(_tables(table, key, place), 1)
+    ]
 
 
-def _made(record: type[_Record], found: dict[str, Any], place: str) -> _Record:
+def _made(
+    record: type[_Record], found: dict[str, Any], keys: tuple[Key, ...], place: Place
+) -> _Record:
     """The record of those fields; its own refusal gets the place before it."""
     try:
         return record(**found)
     except RecordError as error:
-        raise RecordError(f"{place}: {error}") from None
+        culprit = _culprit(record, found, keys)
+        raise place.fault(str(error), culprit, named=False) from None
+
+
+def _culprit(record: type[Any], found: dict[str, Any], keys: tuple[Key, ...]) -> str:
+    """The one key without which the record would stand, "" where there is no such key."""
+    may_go = {f.name for f in fields(record) if f.default is not MISSING}
+    for key in keys:
+        if key.field not in found or key.field not in may_go:
+            continue
+        try:
+            record(**{name: value for name, value in found.items() if name != key.field})
+        except RecordError:
+            continue
+        return key.key
+    return ""
 
 
 def _lines(values: Mapping[str, Any], keys: tuple[Key, ...], record: type[Any]) -> list[str]:
