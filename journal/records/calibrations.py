@@ -1,0 +1,113 @@
+"""Checks of the instruments: what they showed where the truth is known, and what follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from journal.reckoning import ReckoningError
+from journal.reckoning.meter import Electrode, electrode, reading_mv
+from journal.records import RecordError
+from journal.records.plans import new_uuid
+from journal.records.traces import Floats, Instants
+
+# Which readings an instrument takes.
+INSTRUMENTS: dict[str, tuple[str, ...]] = {
+    "meter": ("milk-ph", "curd-ph", "whey-ph"),
+    "thermometer": ("milk-temp",),
+}
+ICE_C = 0.0  # ice melting in water at sea level (ITS-90, to a hundredth of a degree)
+_MOST_OFF_C = (
+    5.0  # a thermometer further off in ice is broken, not off (common practice, no source)
+)
+_SLOPES_PCT = (80.0, 110.0)  # an electrode outside tells no pH (common practice, no source)
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """What an instrument showed in one or two known samples; later readings follow it.
+
+    One sample shifts what is shown, two lay a straight line through both. `true` and `shown` are
+    in the kept unit (°C or pH), `temp_c` is that of the buffers. `source` names whose readings:
+    "" for those typed by hand, else a probe's. The raw readings are what is kept in the file.
+    """
+
+    make_id: int
+    instrument: str
+    at_ms: int
+    true: tuple[float, ...]
+    shown: tuple[float, ...]
+    temp_c: float | None = None
+    source: str = ""
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if self.instrument not in INSTRUMENTS:
+            known = ", ".join(INSTRUMENTS)
+            raise RecordError(f"There is no instrument “{self.instrument}”. There are: {known}.")
+        if not 1 <= len(self.true) <= 2 or len(self.true) != len(self.shown):
+            raise RecordError("A check takes one or two known samples, and one reading for each.")
+        if self.instrument == "meter":
+            self._check_meter()
+        elif max(abs(t - s) for t, s in zip(self.true, self.shown, strict=True)) > _MOST_OFF_C:
+            raise RecordError(
+                f"A thermometer more than {_MOST_OFF_C:g} °C off is broken, or the ice had not "
+                "begun to melt. Stir crushed ice with a little water and read again."
+            )
+
+    def _check_meter(self) -> None:
+        if len(self.true) != 2:
+            raise RecordError("A meter is checked in two buffers, such as 7.00 and 4.01.")
+        found = self.electrode
+        if found is None or not _SLOPES_PCT[0] <= found.slope_pct <= _SLOPES_PCT[1]:
+            raise RecordError(
+                "These two readings do not belong to a working electrode: check which is which, "
+                "rinse it and try fresh buffers."
+            )
+
+    @property
+    def electrode(self) -> Electrode | None:
+        """Slope and offset of a meter's electrode with what to do; None for a thermometer."""
+        if self.instrument != "meter":
+            return None
+        temp = 25.0 if self.temp_c is None else self.temp_c
+        try:
+            shown = np.array(self.shown)
+            return electrode(self.true, reading_mv(shown, temp), temp)
+        except ReckoningError as error:
+            raise RecordError(str(error)) from None
+
+    @property
+    def gain(self) -> float:
+        """By how much a step of the instrument is to be stretched."""
+        if len(self.true) == 1:
+            return 1.0
+        return (self.true[1] - self.true[0]) / (self.shown[1] - self.shown[0])
+
+    def corrected(self, shown: Floats) -> Floats:
+        """What is true where the instrument shows `shown` (any shape)."""
+        fixed: Floats = self.true[0] + self.gain * (np.asarray(shown, float) - self.shown[0])
+        return fixed
+
+
+def corrected(
+    calibrations: Iterable[Calibration], kind: str, source: str, at_ms: Instants, raw: Floats
+) -> Floats:
+    """Readings (n,) as they are to be read: each by the last check before it, else as it is."""
+    mine = [c for c in calibrations if c.source == source and kind in INSTRUMENTS[c.instrument]]
+    if not mine or not len(raw):
+        return raw
+    mine.sort(key=_at)
+    out = np.array(raw, float)
+    which = np.searchsorted([c.at_ms for c in mine], at_ms, side="right") - 1
+    for place, calibration in enumerate(mine):
+        here = which == place
+        out[here] = calibration.corrected(raw[here])
+    return out
+
+
+def _at(calibration: Calibration) -> int:
+    return calibration.at_ms

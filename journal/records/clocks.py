@@ -1,0 +1,170 @@
+"""The clocks of a machine, and one instant made of them that sleep and a set clock do not shift."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from journal.records.instants import now_ms
+
+Clock = Callable[[], int]
+SLEW_MS = 1_500  # what the wall clock may drift between two looks without having been set
+CLOSED_SLEW_MS = 60_000  # the same over hours in which nobody looked
+SLEPT = "slept"
+SET = "set"
+
+
+@dataclass(frozen=True)
+class Clocks:
+    """The three clocks of a machine, each in milliseconds.
+
+    `wall` is UTC and may be set by hand. `awake` never goes back and stands still while the
+    machine sleeps. `steady` never goes back and goes on in sleep; None where there is none, or
+    for tests that have one clock only. `boot` names the machine's run that `steady` counts from.
+    """
+
+    wall: Clock
+    awake: Clock | None = None
+    steady: Clock | None = None
+    boot: str = ""
+
+
+@dataclass(frozen=True)
+class Step:
+    """What was noticed: the machine slept for `ms`, or its clock was set by `ms` (back: below 0).
+
+    `at_ms` is the instant after it, by the clock that is gone by.
+    """
+
+    kind: str
+    ms: int
+    at_ms: int
+
+
+class Timekeeper:
+    """Gives the present instant. It follows the wall clock, drift and all, but not when that is
+    set: then it goes on as before, `offset_ms` behind (or ahead of) the wall.
+
+    With `steady` a set clock and sleep are told apart. With `awake` alone a leap ahead is taken
+    for sleep, since that is by far the likelier, and a leap back for a set clock.
+    """
+
+    def __init__(self, clocks: Clocks, kept: str | None = None) -> None:
+        self._clocks = clocks
+        self.offset_ms = 0
+        self._steps: list[Step] = []
+        self._seen = self._look()
+        if kept:
+            self._go_on_from(kept)
+
+    def now(self) -> int:
+        """The present instant, UTC milliseconds."""
+        before, self._seen = self._seen, self._look()
+        self._compare(before)
+        return self._seen[0] - self.offset_ms
+
+    def steps(self) -> list[Step]:
+        """What was noticed since it was last asked."""
+        self.now()
+        found, self._steps = self._steps, []
+        return found
+
+    def kept(self) -> str:
+        """What to keep so that a clock set while the program is closed is noticed too."""
+        wall, _, steady = self._look()
+        return json.dumps(
+            {"wall": wall, "steady": steady, "boot": self._clocks.boot, "offset": self.offset_ms}
+        )
+
+    def follow_the_wall(self) -> None:
+        """Let go of what was held back: nothing that was begun before runs any more."""
+        self.offset_ms = 0
+
+    def _look(self) -> tuple[int, int | None, int | None]:
+        c = self._clocks
+        return (
+            c.wall(),
+            c.awake() if c.awake is not None else None,
+            c.steady() if c.steady is not None else None,
+        )
+
+    def _compare(self, before: tuple[int, int | None, int | None]) -> None:
+        wall = self._seen[0] - before[0]
+        awake = None if self._seen[1] is None or before[1] is None else self._seen[1] - before[1]
+        steady = None if self._seen[2] is None or before[2] is None else self._seen[2] - before[2]
+        if steady is not None:
+            self._was_set(wall - steady, SLEW_MS)
+            if awake is not None and steady - awake > SLEW_MS:
+                self._note(SLEPT, steady - awake)
+        elif awake is not None:
+            if wall - awake > SLEW_MS:
+                self._note(SLEPT, wall - awake)
+            else:
+                self._was_set(wall - awake, SLEW_MS)
+
+    def _was_set(self, by_ms: int, allowed_ms: int) -> None:
+        if abs(by_ms) > allowed_ms:
+            self.offset_ms += by_ms
+            self._note(SET, by_ms)
+
+    def _note(self, kind: str, by_ms: int) -> None:
+        self._steps.append(Step(kind, by_ms, self._seen[0] - self.offset_ms))
+
+    def _go_on_from(self, kept: str) -> None:
+        try:
+            found = json.loads(kept)
+            wall, steady = int(found["wall"]), found["steady"]
+            self.offset_ms = int(found["offset"])
+        except (ValueError, KeyError, TypeError):
+            return
+        same_run = self._clocks.boot != "" and found.get("boot") == self._clocks.boot
+        if same_run and steady is not None and self._seen[2] is not None:
+            self._was_set(self._seen[0] - wall - (self._seen[2] - int(steady)), CLOSED_SLEW_MS)
+
+
+def machine_clocks() -> Clocks:
+    """The clocks of this machine."""
+    return Clocks(now_ms, _awake_ms, _steady_ms(), _boot())
+
+
+def _awake_ms() -> int:
+    which = getattr(time, "CLOCK_UPTIME_RAW", None)  # macOS
+    if which is None:
+        which = getattr(time, "CLOCK_MONOTONIC", None)
+    if sys.platform == "win32" or which is None:
+        return time.monotonic_ns() // 1_000_000
+    return time.clock_gettime_ns(which) // 1_000_000
+
+
+def _steady_ms() -> Clock | None:
+    """A clock that goes on in sleep: Linux names it, macOS's monotonic and Windows' tick are it."""
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return _boottime_ms
+    if sys.platform == "darwin":
+        return _darwin_ms
+    return _tick_ms if sys.platform == "win32" else None
+
+
+def _boottime_ms() -> int:
+    return time.clock_gettime_ns(time.CLOCK_BOOTTIME) // 1_000_000
+
+
+def _darwin_ms() -> int:
+    return time.clock_gettime_ns(time.CLOCK_MONOTONIC) // 1_000_000
+
+
+def _tick_ms() -> int:
+    return time.monotonic_ns() // 1_000_000
+
+
+def _boot() -> str:
+    """A name of the machine's present run; "" where it cannot be told."""
+    path = Path("/proc/sys/kernel/random/boot_id")
+    try:
+        return path.read_text(encoding="ascii").strip()
+    except OSError:
+        return ""
