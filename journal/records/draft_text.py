@@ -1,0 +1,81 @@
+"""Drafts as one text, so that nothing typed is lost: every row with what it says and does not."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, fields
+from typing import Any
+
+from journal.records import RecordError
+from journal.records.drafts import COLUMNS, HOLDER, Draft, Row
+from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+
+FORM = 1
+_PLAIN = ("name", "from_name", "from_version", "from_make")
+
+
+def drafts_text(drafts: Mapping[str, Draft]) -> str:
+    """All drafts by key, as JSON; `read_drafts` gives them back the same."""
+    return json.dumps(
+        {"form": FORM, "drafts": {key: _packed(draft) for key, draft in drafts.items()}},
+        ensure_ascii=False,
+    )
+
+
+def read_drafts(text: str) -> dict[str, Draft]:
+    """The drafts of a text.
+
+    Raises
+    ------
+    RecordError
+        When it is no such text, or a newer program wrote it.
+    """
+    try:
+        table = json.loads(text)
+        newer = table["form"] != FORM
+        found = {} if newer else {str(k): _unpacked(one) for k, one in table["drafts"].items()}
+    except RecordError:
+        raise
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        raise RecordError(f"The drafts of plans cannot be read: {error}.") from None
+    if newer:
+        raise RecordError("These drafts were written by a newer program; open them with it.")
+    return found
+
+
+def _packed(draft: Draft) -> dict[str, Any]:
+    head = {k: v for k, v in asdict(draft.head).items() if k != "stages"}
+    rows = [
+        {"stage": None if row.stage is None else asdict(row.stage), "loose": dict(row.loose)}
+        for row in draft.rows
+    ]
+    plain = {key: getattr(draft, key) for key in _PLAIN}
+    return {**plain, "head": head, "rows": rows, "head_loose": dict(draft.head_loose)}
+
+
+def _unpacked(table: Mapping[str, Any]) -> Draft:
+    head = dict(table["head"])
+    head["care"] = tuple(CareRule(**rule) for rule in head["care"])
+    head["taste_at_days"] = tuple(head["taste_at_days"])
+    rows = tuple(
+        Row(None if one["stage"] is None else _stage(one["stage"]), _loose(one["loose"]))
+        for one in table["rows"]
+    )
+    return Draft(
+        head=Plan(**head, stages=HOLDER),
+        rows=rows,
+        head_loose=_loose(table["head_loose"]),
+        **{key: table[key] for key in _PLAIN},
+    )
+
+
+def _stage(table: Mapping[str, Any]) -> Stage:
+    named = {f.name: table[f.name] for f in fields(Stage)}
+    gate = named.pop("gate")
+    doses = tuple(Dose(**dose) for dose in named.pop("doses"))
+    return Stage(**named, gate=None if gate is None else Gate(**gate), doses=doses)
+
+
+def _loose(table: Mapping[str, Any]) -> dict[str, str]:
+    return {str(c): str(t) for c, t in table.items() if c in COLUMNS}

@@ -1,0 +1,214 @@
+"""A plan being written: rows that may be half said, and every step of the writing taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from journal.records import RecordError
+from journal.records.plans import Plan, Stage
+
+COLUMNS = ("stage", "temp", "minutes", "what", "do", "until")
+UNNAMED = "new plan"
+HOLDER = (Stage("warm", 30),)  # stands for the stages in a draft's head
+# A beginning to change, by kind: common practice, no source.
+USUAL_MIN: dict[str, float] = {
+    "warm": 30, "ripen": 45, "set": 40, "cut": 10, "heal": 5, "stir": 20, "wash": 15, "cook": 35,
+    "pitch": 10, "drain": 15, "cheddar": 90, "mill": 10, "salt": 15, "mould": 15, "press": 720,
+    "brine": 720, "dry": 1440,
+}  # fmt: skip
+NEW_CAUTION = (
+    "Use pasteurised milk, or follow your local code for raw milk; raw milk and soft cheese are a "
+    "risk in pregnancy, for the very young, the old and the ill. When the culture stalls or the "
+    "acid comes late, harmful bacteria may have grown: do not taste it, throw it away."
+)
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of the draft: the stage as far as it is understood (None: not yet), and `loose`, the
+    text of cells that say nothing that can be understood, by column."""
+
+    stage: Stage | None = None
+    loose: Mapping[str, str] = field(default_factory=dict)
+
+    def with_stage(self, stage: Stage, column: str) -> Row:
+        """The row with the stage a cell was understood as."""
+        return Row(stage, {c: t for c, t in self.loose.items() if c != column})
+
+    def with_loose(self, column: str, text: str) -> Row:
+        """The row with a text that was not understood."""
+        return Row(self.stage, {**self.loose, column: text})
+
+    @property
+    def blank(self) -> bool:
+        """Nothing was said here yet."""
+        return self.stage is None and not any(self.loose.values())
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A plan being written.
+
+    `head` holds everything but the stages (its own are not looked at); `name` is what it will be
+    called. `from_version` is the version it began from (0: from nothing) and `from_make` the code
+    of the make whose plan it was. `head_loose` is the milk's line as typed, not understood.
+    """
+
+    name: str
+    head: Plan
+    rows: tuple[Row, ...] = ()
+    from_name: str = ""
+    from_version: int = 0
+    from_make: str = ""
+    head_loose: Mapping[str, str] = field(default_factory=dict)
+
+    def plan(self) -> Plan | None:
+        """The plan as far as it is understood, None while it has no stage."""
+        stages = tuple(row.stage for row in self.rows if row.stage is not None)
+        if not stages:
+            return None
+        return replace(self.head, name=self.name.strip() or UNNAMED, stages=stages)
+
+    def finished(self) -> Plan:
+        """The plan, ready to be kept.
+
+        Raises
+        ------
+        RecordError
+            With the first thing that is missing or not understood.
+        """
+        if not self.name.strip():
+            raise RecordError("The plan has no name yet: give it one, then keep it.")
+        for text in self.head_loose.values():
+            raise RecordError(
+                f"“{text}” in the line of the milk is not understood: mend or empty it."
+            )
+        for number, row in enumerate(self.rows, 1):
+            text = next((t for t in row.loose.values() if t.strip()), "")
+            if text:
+                raise RecordError(f"“{text}” in line {number} is not understood: mend or empty it.")
+        plan = self.plan()
+        if plan is None:
+            raise RecordError("The plan has no stage yet: type one, such as warm.")
+        return plan
+
+    def stage_place(self, row: int) -> int:
+        """The place in the plan of a row's stage, -1 for a row without one."""
+        if not 0 <= row < len(self.rows) or self.rows[row].stage is None:
+            return -1
+        return sum(r.stage is not None for r in self.rows[:row])
+
+    def row_of(self, place: int) -> int:
+        """The row that holds the stage at that place of the plan, -1 when there is none."""
+        rows = [i for i, row in enumerate(self.rows) if row.stage is not None]
+        return rows[place] if 0 <= place < len(rows) else -1
+
+    # Changes, each a new draft
+
+    def with_row(self, at: int, row: Row) -> Draft:
+        """The draft with another row in that place."""
+        return replace(self, rows=(*self.rows[:at], row, *self.rows[at + 1 :]))
+
+    def insert(self, at: int, row: Row | None = None) -> Draft:
+        """The draft with a row, blank when none is given, before the one at `at`."""
+        at = min(max(at, 0), len(self.rows))
+        return replace(self, rows=(*self.rows[:at], row or Row(), *self.rows[at:]))
+
+    def duplicate(self, at: int) -> Draft:
+        """The draft with a row said twice."""
+        return self.insert(at + 1, self.rows[at]) if 0 <= at < len(self.rows) else self
+
+    def remove(self, at: int) -> Draft:
+        """The draft without a row."""
+        return replace(self, rows=(*self.rows[:at], *self.rows[at + 1 :]))
+
+    def move(self, at: int, by: int) -> Draft:
+        """The draft with a row further down (up below zero), as far as there are rows."""
+        to = min(max(at + by, 0), len(self.rows) - 1)
+        if not 0 <= at < len(self.rows) or to == at:
+            return self
+        rows = [*self.rows[:at], *self.rows[at + 1 :]]
+        rows.insert(to, self.rows[at])
+        return replace(self, rows=tuple(rows))
+
+    def with_head(self, **changed: Any) -> Draft:
+        """The draft with other words about its milk, its mould, its yield and so on."""
+        return replace(self, head=replace(self.head, **changed))
+
+    def without_blanks(self) -> Draft:
+        """The draft without rows that say nothing."""
+        return replace(self, rows=tuple(row for row in self.rows if not row.blank))
+
+
+def draft_of(plan: Plan, *, from_make: str = "") -> Draft:
+    """A draft that says what `plan` says; `from_version` 0 where the plan was never kept."""
+    return Draft(
+        plan.name,
+        replace(plan, stages=HOLDER),
+        tuple(Row(stage) for stage in plan.stages),
+        from_name=plan.name,
+        from_version=plan.version,
+        from_make=from_make,
+    )
+
+
+def new_draft() -> Draft:
+    """A plan from nothing: cow's milk, pasteurised, one blank line and the usual caution."""
+    head = Plan(UNNAMED, HOLDER, caution=NEW_CAUTION)
+    return Draft("", head, (Row(),))
+
+
+@dataclass(frozen=True)
+class Step:
+    """A state of the draft and the name of what led to it."""
+
+    name: str
+    draft: Draft
+
+
+class Writing:
+    """A draft with all its steps: `do` adds one, `undo` and `redo` walk them."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.first = draft
+        self._done: list[Step] = [Step("", draft)]
+        self._undone: list[Step] = []
+
+    @property
+    def draft(self) -> Draft:
+        """The draft as it stands."""
+        return self._done[-1].draft
+
+    @property
+    def undo_name(self) -> str | None:
+        """What undo would take back, None for nothing."""
+        return self._done[-1].name if len(self._done) > 1 else None
+
+    @property
+    def redo_name(self) -> str | None:
+        """What redo would bring back, None for nothing."""
+        return self._undone[-1].name if self._undone else None
+
+    def do(self, name: str, draft: Draft) -> bool:
+        """Take a step; one that changes nothing is none (False)."""
+        if draft == self.draft:
+            return False
+        self._done.append(Step(name, draft))
+        self._undone.clear()
+        return True
+
+    def undo(self) -> str | None:
+        """Take the last step back; returns its name."""
+        if len(self._done) < 2:
+            return None
+        self._undone.append(self._done.pop())
+        return self._undone[-1].name
+
+    def redo(self) -> str | None:
+        """Take the step again that was taken back last; returns its name."""
+        if not self._undone:
+            return None
+        self._done.append(self._undone.pop())
+        return self._done[-1].name

@@ -1,0 +1,307 @@
+"""One part of what a stage's cell says, as typed: a dose, a size, a load, a gate, a ramp."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from journal.quantities import QuantityError
+from journal.quantities.numerals import read_number, tidy
+from journal.quantities.typed import parse, parse_any
+from journal.quantities.written import understood, write
+from journal.reckoning.press import pressure_kpa, round_area_cm2
+from journal.records import RecordError
+from journal.records.dose_typed import read_dose
+from journal.records.plan_expected import expected, press_load_kg
+from journal.records.plans import Dose, Gate, Plan, Stage
+
+OFFER = (
+    "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
+    "draw 3 L; water 2 L at 60 °C; first 0.2 °C/min for 15 min; limit 0.4 °C/min; brine 20 %."
+)
+_GATE = re.compile(
+    r"(?:.*?\bat )?(?:(milk|curd|whey)\s+)?(ph|acidity)\s*"
+    r"([0-9][0-9.,]*)(?:\s*(?:to|-|and)\s*(?:ph\s*)?([0-9][0-9.,]*))?\s*([^0-9]*?)"
+    r"(?:\s+(?:from|after)\s+(.+?))?(?:\s+(?:until|before|by)\s+(.+))?",
+    re.IGNORECASE,
+)
+_SLOPE = re.compile(r"(.+?)\s*(?:per|in|/)\s*([0-9].*)")
+
+
+@dataclass(frozen=True)
+class Within:
+    """Where a part stands: the plan, its stage, and the milk that amounts are for."""
+
+    plan: Plan
+    stage: Stage
+    litres: float
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a part says: fields of the stage, a dose, and in words what was made of it."""
+
+    fields: dict[str, Any] = field(default_factory=dict)
+    said: str = ""
+    dose: Dose | None = None
+
+
+def read_part(part: str, within: Within) -> Found:
+    """What one part says.
+
+    Raises
+    ------
+    RecordError, QuantityError
+        With what was not understood and what would do.
+    """
+    text = tidy(part)
+    for pattern, read in _READERS:
+        found = re.fullmatch(pattern, text, re.IGNORECASE)
+        if found:
+            return read(found[1].strip() if found.groups() else text, within)
+    if _GATE.fullmatch(text):
+        return _gate(text, within)
+    bare = _bare(text, within)
+    if bare is not None:
+        return bare
+    dose, said = read_dose(text, within.plan, within.stage, within.litres, OFFER)
+    return Found({}, said, dose)
+
+
+def read_milk_part(part: str) -> tuple[dict[str, Any], str]:
+    """What one part of the milk's line says: fields of the plan, and words about them.
+
+    Raises
+    ------
+    RecordError, QuantityError
+        With what was not understood and what would do.
+    """
+    text = tidy(part)
+    for words, name, quantity, unit in _MILK:
+        found = re.fullmatch(rf"{words}\s*[×x:]?\s*(.+)", text, re.IGNORECASE)
+        if found:
+            typed = parse(found[1], quantity, default_unit=unit)
+            return {name: typed.kept}, understood(typed) if typed.unit != unit else ""
+    raise RecordError(
+        f"“{part}” is not understood here. Write cow; pasteurised; mesophilic; yield 10 %; "
+        "floc × 3; mould 150 mm; room 11 °C; room humidity 85 %."
+    )
+
+
+def _ramp(text: str, _within: Within) -> Found:
+    minutes = parse(text, "duration", default_unit="min").kept
+    return Found({"ramp_min": minutes}, f"to its temperature in {write(minutes, 'duration')}")
+
+
+def _first(text: str, _within: Within) -> Found:
+    found = re.fullmatch(r"(.+?)\s+for\s+(.+)", text)
+    if not found:
+        raise RecordError(
+            "A first slope says how long: write first 0.2 °C/min for 15 min, or "
+            "first 1 °C per 5 min for 15 min."
+        )
+    slope, minutes = _slope(found[1]), parse(found[2], "duration", default_unit="min").kept
+    said = f"at first {slope:.3g} °C/min, for {write(minutes, 'duration')}"
+    return Found({"first_c_per_min": slope, "first_min": minutes}, said)
+
+
+def _limit(text: str, _within: Within) -> Found:
+    slope = _slope(text)
+    return Found({"limit_c_per_min": slope}, f"no quicker than {slope:.3g} °C/min")
+
+
+def _slope(text: str) -> float:
+    """A rate: "0.2 °C/min", "1 °C per 5 min", "1 °F in 5 min"."""
+    found = _SLOPE.fullmatch(text)
+    if not found:
+        return parse(text, "temperature_rate", default_unit="degC/min").kept
+    over = parse(found[2], "duration", default_unit="min").kept
+    if not over:
+        raise RecordError("A slope takes some time: write it like 1 °C per 5 min.")
+    return parse(found[1], "temperature_difference", default_unit="delta_degC").kept / over
+
+
+def _tolerance(text: str, _within: Within) -> Found:
+    kept = parse(text, "temperature_difference", default_unit="delta_degC").kept
+    return Found({"tolerance_c": kept}, f"within {kept:.3g} °C either side")
+
+
+def _turn(text: str, within: Within) -> Found:
+    every = re.fullmatch(r"every\s+(.+)", text, re.IGNORECASE)
+    if every:
+        minutes = parse(every[1], "duration", default_unit="min").kept
+        turns = int(within.stage.minutes // minutes) if minutes else 0
+        if not 1 <= turns <= 1000:
+            raise RecordError(
+                f"The stage is {write(within.stage.minutes, 'duration')} long: "
+                "turn within that time."
+            )
+        return Found({"turns": turns}, f"turn {turns} times")
+    words = {"once": 1, "twice": 2, "": 1}
+    plain = re.sub(r"\s*(times|×|x)$", "", text.lower())
+    if plain in words:
+        return Found({"turns": words[plain]})
+    if not plain.isdecimal():
+        raise RecordError(f"“turn {text}” is not understood: write turn 4 times.")
+    return Found({"turns": int(plain)})
+
+
+def _draw(text: str, within: Within) -> Found:
+    share = _share(re.sub(r"\s*(of\s+)?(the\s+)?whey$", "", text, flags=re.IGNORECASE), within)
+    litres = write(share * within.litres, "volume", digits=1)
+    return Found({"whey_drawn_per_l": share}, f"{litres} of whey, {100 * share:.0f} % of the milk")
+
+
+def _water(text: str, within: Within) -> Found:
+    text = re.sub(r"\s+(of\s+)?water\b", "", text, flags=re.IGNORECASE)
+    amount, _, warm = (part.strip() for part in text.partition(" at "))
+    share = _share(amount, within)
+    celsius = parse(warm, "temperature", default_unit="degC").kept if warm else None
+    said = f"{write(share * within.litres, 'volume', digits=1)} of water"
+    at = "" if celsius is None else f" at {celsius:.1f} °C"
+    return Found({"water_added_per_l": share, "water_c": celsius}, said + at)
+
+
+def _share(text: str, within: Within) -> float:
+    """A share of the milk: litres, per cent, or a fraction such as 1/3."""
+    number, rest = read_number(tidy(text))
+    if not rest and 0 < number < 1:
+        return number
+    typed = parse_any(text, ("volume", "percent"), default_unit="L")
+    return typed.kept / 100 if typed.quantity == "percent" else typed.kept / within.litres
+
+
+def _brine(text: str, _within: Within) -> Found:
+    return Found({"brine_pct": parse(text, "percent").kept})
+
+
+def _humidity(text: str, _within: Within) -> Found:
+    return Found({"humidity_pct": parse(text, "humidity").kept})
+
+
+def _alone(_text: str, _within: Within) -> Found:
+    return Found({"alone": True}, "may be left alone")
+
+
+def _until(text: str, _within: Within) -> Found:
+    return Found({"until": text})
+
+
+def _do(text: str, _within: Within) -> Found:
+    return Found({"instruction": text})
+
+
+def _weights(text: str, within: Within) -> Found:
+    """A load as so many times the wheel's own weight."""
+    times = read_number(text)[0]
+    found = expected(within.plan, within.litres)
+    return _load(times * found.cheese_kg / found.moulds, within)
+
+
+def _load(kilograms: float, within: Within) -> Found:
+    if within.plan.mould_mm is None:
+        raise RecordError(
+            "A weight presses by the mould's width, and the plan names no mould: set the mould, "
+            "or write the pressure, such as 5 kPa."
+        )
+    kpa = float(pressure_kpa(kilograms, round_area_cm2(within.plan.mould_mm)))
+    said = f"{kilograms:.1f} kg on {within.plan.mould_mm:g} mm is {kpa:.1f} kPa"
+    return Found({"pressure_kpa": kpa}, said)
+
+
+def _bare(text: str, within: Within) -> Found | None:
+    """A size, a pressure or a load: a number and its unit alone. None when it is no such thing."""
+    first = text.partition("=")[0].strip()
+    try:
+        number, rest = read_number(first)
+    except QuantityError:
+        return None
+    if not rest:
+        return _bare_number(number, text, within)
+    for quantity, unit in (("length", "mm"), ("pressure", "kPa"), ("mass", "kg")):
+        try:
+            typed = parse(first, quantity)
+        except QuantityError:
+            continue
+        if quantity == "mass":
+            return _load(typed.kept, within)
+        said = understood(typed) if typed.unit != unit else ""
+        if quantity == "length":
+            return Found({"size_mm": typed.kept}, said)
+        load = press_load_kg(within.plan, typed.kept)
+        said = said if load is None else f"{load:.1f} kg on {within.plan.mould_mm:g} mm"
+        return Found({"pressure_kpa": typed.kept}, said)
+    return None
+
+
+def _bare_number(number: float, text: str, within: Within) -> Found:
+    if within.stage.kind in ("cut", "mill"):
+        return Found({"size_mm": number}, f"{number:g} mm")
+    raise RecordError(f"Say what {text} is: 10 mm, 9 kg, 5 kPa, or a dose such as salt 30 g.")
+
+
+def _gate(text: str, within: Within) -> Found:
+    found = _GATE.fullmatch(text)
+    if found is None:
+        raise RecordError(f"“{text}” is no gate: write it like curd pH 5.3 to 5.4.")
+    where, what, low, high, unit, after, before = found.groups()
+    kind = _gate_kind(where, what.lower(), within.stage)
+    if kind.endswith("ph") and unit.strip():
+        raise RecordError(f"“{unit.strip()}” is not understood after a pH.")
+    quantity = "ph" if kind.endswith("ph") else "acidity"
+    tail = f" {unit.strip()}" if unit.strip() else ""
+    first = parse(low.rstrip(",.") + tail, quantity).kept
+    last = parse(high.rstrip(",.") + tail, quantity).kept if high else first
+    half = 0.0 if high else (0.05 if quantity == "ph" else 0.005)
+    if first > last:
+        first, last = last, first
+    gate = Gate(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
+                _minutes(before))  # fmt: skip
+    said = f"a gate of {kind.replace('-ph', ' pH').replace('-', ' ')}"
+    return Found({"gate": gate}, f"{said}, {gate.low:g} to {gate.high:g}")
+
+
+def _gate_kind(where: str | None, what: str, stage: Stage) -> str:
+    if where is None and stage.gate is not None and stage.gate.kind.endswith(what):
+        return stage.gate.kind
+    usual = "milk" if stage.kind in ("warm", "ripen", "set") else "curd"
+    if what == "acidity" and usual == "curd":
+        usual = "whey"
+    kind = f"{(where or usual).lower()}-{what}"
+    if kind == "curd-acidity":
+        raise RecordError("Acidity is read of milk or of whey: write whey acidity 0.18 to 0.2 %.")
+    return kind
+
+
+def _minutes(text: str | None) -> float | None:
+    return None if text is None else parse(text, "duration", default_unit="min").kept
+
+
+_READERS: tuple[tuple[str, Callable[[str, Within], Found]], ...] = (
+    (r"ramp\s+(?:in\s+)?(.+)", _ramp),
+    (r"(?:over|in)\s+([0-9½¼¾].*)", _ramp),
+    (r"(?:at\s+)?first\s+([0-9½¼¾].*)", _first),
+    (r"(?:limit|at most|no quicker than)\s+(.+)", _limit),
+    (r"(?:±|\+/?-|within)\s*(.+)", _tolerance),
+    (r"turn(?:s|ed)?\s*(.*)", _turn),
+    (r"draw\s+(.+)", _draw),
+    (r"(?:add\s+|water\s+)((?=.*(?:water|\bat\b|[0-9]))[0-9½⅓¼⅔¾.].*)", _water),
+    (r"([0-9½⅓¼⅔¾].*\bwater\b.*)", _water),
+    (r"brine\s+(?:of\s+)?(.+)", _brine),
+    (r"humidity\s+(.+)", _humidity),
+    (r"(?:leave\s+)?(?:it\s+)?alone", _alone),
+    (r"until\s+(.+)", _until),
+    (r"do:?\s+(.+)", _do),
+    (r"([0-9½.,]+\s*(?:×|x|times)(?:\s+(?:its\s+)?(?:own\s+)?weight)?)", _weights),
+)
+_MILK = (
+    ("yield", "yield_pct", "percent", "%"),
+    ("floc(?:culation)?", "floc_multiplier", "number", ""),
+    ("protein to fat", "protein_fat", "number", ""),
+    ("mould", "mould_mm", "length", "mm"),
+    ("room humidity", "room_humidity_pct", "humidity", "%"),
+    ("room", "room_c", "temperature", "degC"),
+    ("for", "milk_l", "volume", "L"),
+)

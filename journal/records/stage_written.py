@@ -1,0 +1,184 @@
+"""A stage as one types it: the text of each cell, which `stage_typed` reads back the same."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from journal.quantities.written import write
+from journal.records.kinds import STAGE_KINDS
+from journal.records.plan_expected import press_load_kg
+from journal.records.plans import Dose, Gate, Plan, Stage
+
+_PLACES = {"milk-ph": "milk pH", "curd-ph": "curd pH", "whey-ph": "whey pH",
+           "milk-acidity": "milk acidity", "whey-acidity": "whey acidity"}  # fmt: skip
+
+
+def kind_in(text: str) -> str | None:
+    """The kind of stage that a name says ("first press", "cheddaring", "cut, heal")."""
+    for word in re.findall(r"[a-z]+", text.lower()):
+        for kind in STAGE_KINDS:
+            if re.fullmatch(rf"{kind}(s|ed|ing|{kind[-1]}ing|{kind[-1]}ed)?", word):
+                return kind
+    return None
+
+
+def stage_text(stage: Stage) -> str:
+    """The first cell: the stage's name, with its kind before it where the name does not say it."""
+    if not stage.name:
+        return stage.kind
+    return stage.name if kind_in(stage.name) == stage.kind else f"{stage.kind}: {stage.name}"
+
+
+def temp_text(celsius: float | None) -> str:
+    """A temperature's cell: the number, one decimal or as many as it has."""
+    return "" if celsius is None else _short(celsius, 1)
+
+
+def minutes_typed(minutes: float) -> str:
+    """A length's cell: minutes, or hours and minutes where there are many."""
+    return f"{minutes:g}" if minutes < 180 else write(minutes, "duration")
+
+
+def cell_text(plan: Plan, stage: Stage, column: str, litres: float) -> str:
+    """The text of a stage's cell, for typing on."""
+    if column == "stage":
+        return stage_text(stage)
+    if column == "temp":
+        return temp_text(stage.target_c)
+    if column == "minutes":
+        return minutes_typed(stage.minutes)
+    if column == "what":
+        return "; ".join(part.text for part in stage_parts(plan, stage, litres))
+    return stage.instruction if column == "do" else stage.until
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of a cell: its text, the fields it says, and the dose where it is one."""
+
+    text: str
+    fields: tuple[str, ...] = ()
+    dose: Dose | None = None
+
+
+def stage_parts(plan: Plan, stage: Stage, litres: float) -> list[Part]:
+    """What goes in and what must be true, part by part, for so much milk."""
+    return [
+        *(Part(dose_text(stage, dose, litres), (), dose) for dose in stage.doses),
+        *_curd_parts(stage, litres),
+        *_ramp_parts(stage),
+        *_mould_parts(plan, stage),
+        *([Part(gate_text(stage.gate), ("gate",))] if stage.gate is not None else []),
+        *([Part("alone", ("alone",))] if stage.alone else []),
+    ]
+
+
+def dose_text(stage: Stage, dose: Dose, litres: float) -> str:
+    """A dose: what is enough to call it and its amount for the milk."""
+    return f"{dose_label(stage, dose)} {amount_text(dose.for_milk(litres), dose.unit)}"
+
+
+def dose_label(stage: Stage, dose: Dose) -> str:
+    """The kind where it says enough, the name where two of a kind go in."""
+    twins = sum(d.kind == dose.kind for d in stage.doses) > 1
+    return dose.name.partition(",")[0] if twins or dose.kind in ("other", "mould") else dose.kind
+
+
+def amount_text(amount: float, unit: str) -> str:
+    """Grams or millilitres with as many decimals as they want."""
+    digits = 3 if amount < 0.1 else 2 if amount < 1 else 1 if amount < 100 else 0
+    return write(amount, "mass_g" if unit == "g" else "volume_ml", digits=digits)
+
+
+def gate_text(gate: Gate) -> str:
+    """A gate with the time it is open: "curd pH 5.30 to 5.40 from 1 h 45 min"."""
+    digits = 2 if gate.kind.endswith("ph") else 3
+    unit = " %" if gate.kind.endswith("acidity") else ""
+    low, high = _short(gate.low, digits), _short(gate.high, digits)
+    text = f"{_PLACES[gate.kind]} {low} to {high}{unit}"
+    if gate.from_min is not None:
+        text += f" from {_time(gate.from_min)}"
+    if gate.to_min is not None:
+        text += f" until {_time(gate.to_min)}"
+    return text
+
+
+def milk_parts(plan: Plan) -> list[Part]:
+    """The line of the milk: animal, treatment, culture, yield and what else the plan says."""
+    parts = [
+        Part("mixed milk" if plan.animal == "mixed" else plan.animal, ("animal",)),
+        Part(plan.treatment, ("treatment",)),
+        Part(f"{plan.culture_type} culture", ("culture_type",)),
+        Part(f"yield {_short(plan.yield_pct, 1)} %", ("yield_pct",)),
+    ]
+    if plan.floc_multiplier is not None:
+        parts.append(Part(f"floc × {plan.floc_multiplier:g}", ("floc_multiplier",)))
+    if plan.protein_fat is not None:
+        parts.append(Part(f"protein to fat {plan.protein_fat:g}", ("protein_fat",)))
+    if plan.room_c is not None:
+        parts.append(Part(f"room {_short(plan.room_c, 1)} °C", ("room_c",)))
+    if plan.room_humidity_pct is not None:
+        words = f"room humidity {plan.room_humidity_pct:g} %"
+        parts.append(Part(words, ("room_humidity_pct",)))
+    return parts
+
+
+def _curd_parts(stage: Stage, litres: float) -> list[Part]:
+    parts = []
+    if stage.size_mm is not None:
+        parts.append(Part(f"{stage.size_mm:g} mm", ("size_mm",)))
+    if stage.whey_drawn_per_l:
+        drawn = write(stage.whey_drawn_per_l * litres, "volume", digits=2)
+        parts.append(Part(f"draw {drawn}", ("whey_drawn_per_l",)))
+    if stage.water_added_per_l:
+        water = f"water {write(stage.water_added_per_l * litres, 'volume', digits=2)}"
+        warm = "" if stage.water_c is None else f" at {_short(stage.water_c, 1)} °C"
+        parts.append(Part(water + warm, ("water_added_per_l", "water_c")))
+    return parts
+
+
+def _ramp_parts(stage: Stage) -> list[Part]:
+    parts = []
+    if stage.ramp_min is not None:
+        parts.append(Part(f"ramp {_time(stage.ramp_min)}", ("ramp_min",)))
+    if stage.first_c_per_min is not None and stage.first_min is not None:
+        words = f"first {_rate(stage.first_c_per_min)} for {_time(stage.first_min)}"
+        parts.append(Part(words, ("first_c_per_min", "first_min")))
+    if stage.limit_c_per_min is not None:
+        parts.append(Part(f"limit {_rate(stage.limit_c_per_min)}", ("limit_c_per_min",)))
+    if stage.tolerance_c is not None:
+        parts.append(Part(f"± {_short(stage.tolerance_c, 1)} °C", ("tolerance_c",)))
+    return parts
+
+
+def _mould_parts(plan: Plan, stage: Stage) -> list[Part]:
+    parts = []
+    if stage.pressure_kpa is not None:
+        load = press_load_kg(plan, stage.pressure_kpa)
+        kpa = write(stage.pressure_kpa, "pressure", digits=1)
+        words = kpa if load is None else f"{load:.1f} kg = {kpa}"
+        parts.append(Part(words, ("pressure_kpa",)))
+    if stage.brine_pct is not None:
+        parts.append(Part(f"brine {stage.brine_pct:g} %", ("brine_pct",)))
+    if stage.humidity_pct is not None:
+        parts.append(Part(f"humidity {stage.humidity_pct:g} %", ("humidity_pct",)))
+    if stage.turns:
+        times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
+        parts.append(Part(f"turn {times}", ("turns",)))
+    return parts
+
+
+def _time(minutes: float) -> str:
+    return write(minutes, "duration") if minutes else "0 min"
+
+
+def _rate(c_per_min: float) -> str:
+    return f"{c_per_min:.3g} °C/min"
+
+
+def _short(value: float, digits: int) -> str:
+    """At least `digits` decimals, more where the number has them (three at most)."""
+    text = f"{value:.3f}".rstrip("0")
+    whole, _, part = text.partition(".")
+    return f"{whole}.{part:0<{digits}}".replace("-", "−")
