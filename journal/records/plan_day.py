@@ -1,0 +1,274 @@
+"""A plan on the clock: when hands are needed, when one may leave, and what falls in the night."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from journal.records import RecordError
+from journal.records.instants import MINUTE_MS, clock, from_datetime, local
+from journal.records.plans import Plan, Stage
+
+NIGHT_FROM, NIGHT_TO = 22, 6  # o'clock; common practice, no source
+STRETCHES = ("press", "dry")  # kinds that may last longer than planned
+MOST_LONGER = 1.0  # of its own length, that such a stage may last longer; our choice
+LONG_MIN = 12 * 60  # from here on a stage out of the vat is a rest, not a part of the day
+_AFTER_THE_VAT = ("press", "brine", "dry")
+_OUT_OF_THE_VAT = ("drain", "mould", "salt")
+_STEP_MIN = 30
+_OUT_OF = {"press": "Out of the press", "brine": "Out of the brine"}
+
+
+@dataclass(frozen=True)
+class StageTime:
+    """A stage on the clock; `hands` when someone must be there all through, `night_min` how much
+    of it falls between 22:00 and 06:00."""
+
+    place: int
+    label: str
+    begin_ms: int
+    end_ms: int
+    hands: bool
+    night_min: float
+
+
+@dataclass(frozen=True)
+class Moment:
+    """An instant of the night at which hands are needed: the words for it, and the stage that
+    ends there (begins there, where `hands`)."""
+
+    at_ms: int
+    words: str
+    place: int
+    hands: bool
+
+
+@dataclass(frozen=True)
+class PlanDay:
+    """A plan on the clock of a zone. `plan` has the lengths used; `longer_min` is by how much
+    stages that may stretch were lengthened."""
+
+    plan: Plan
+    zone: str
+    start_ms: int
+    stages: tuple[StageTime, ...]
+    longer_min: float = 0.0
+
+    @property
+    def end_ms(self) -> int:
+        """When the last stage is over."""
+        return self.stages[-1].end_ms
+
+    @property
+    def hands_min(self) -> float:
+        """How long someone must be there."""
+        return sum(_length(s) for s in self.stages if s.hands)
+
+    @property
+    def leave_min(self) -> float:
+        """How long one may leave."""
+        return sum(_length(s) for s in self.stages if not s.hands)
+
+
+def day_of(
+    plan: Plan,
+    zone: str,
+    *,
+    start_ms: int | None = None,
+    end_ms: int | None = None,
+    end_min: float | None = None,
+) -> PlanDay:
+    """The plan from a start, or so that it has come to `end_min` at `end_ms`, or both.
+
+    Parameters
+    ----------
+    zone : IANA name; lengths are real time, so a change of the clocks moves what follows
+    start_ms, end_ms : UTC ms; at least one
+    end_min : minutes of the plan that are to be over at `end_ms`; None: the whole plan
+
+    Raises
+    ------
+    RecordError
+        When both are given and the plan cannot be brought between them by making the press or the
+        drying longer.
+    """
+    until = plan.minutes if end_min is None else end_min
+    if end_ms is None:
+        if start_ms is None:
+            raise RecordError("A day needs a start or an end, such as 08:00 or end 22:00.")
+        return _on_clock(plan, zone, start_ms)
+    if start_ms is None:
+        return _on_clock(plan, zone, end_ms - round(until * MINUTE_MS))
+    spare = (end_ms - start_ms) / MINUTE_MS - until
+    stretched = _stretched(plan, until, spare, clock(start_ms, zone))
+    return replace(_on_clock(stretched, zone, start_ms), longer_min=spare)
+
+
+def vat_minutes(plan: Plan) -> float:
+    """How long the day at the vat is: until the curd is out of it and rests, in minutes."""
+    at = 0.0
+    for place, stage in enumerate(plan.stages):
+        rests = not stage.hands and stage.minutes >= LONG_MIN and stage.kind in _OUT_OF_THE_VAT
+        if place and (rests or stage.kind in _AFTER_THE_VAT):
+            return at
+        at += stage.minutes
+    return at
+
+
+def night_minutes(begin_ms: int, end_ms: int, zone: str) -> float:
+    """How many minutes between two instants fall between 22:00 and 06:00."""
+    total = 0
+    for dusk, dawn in _nights(begin_ms, end_ms, zone):
+        total += max(0, min(end_ms, dawn) - max(begin_ms, dusk))
+    return total / MINUTE_MS
+
+
+def is_night(at_ms: int, zone: str) -> bool:
+    """Whether an instant lies between 22:00 and 06:00."""
+    hour = local(at_ms, zone).hour
+    return hour >= NIGHT_FROM or hour < NIGHT_TO
+
+
+def night_moments(day: PlanDay) -> list[Moment]:
+    """The instants of the night at which someone must be there, in order: a stage that wants
+    hands, or the end of one that does not. Drying waits until one comes."""
+    out = []
+    for i, time in enumerate(day.stages):
+        stage = day.plan.stages[i]
+        if time.hands and time.night_min > 0:
+            first = time.begin_ms if is_night(time.begin_ms, day.zone) else time.end_ms
+            out.append(Moment(first, time.label[:1].upper() + time.label[1:], i, True))
+        elif not time.hands and stage.kind != "dry" and is_night(time.end_ms, day.zone):
+            out.append(Moment(time.end_ms, _OUT_OF.get(stage.kind, f"End of the {time.label}"), i,
+                              False))  # fmt: skip
+    return out
+
+
+def night_words(day: PlanDay, not_before_ms: int) -> str:
+    """What falls in the night and how to have it by day, as a sentence; "" when nothing does.
+
+    Stages that may stretch come first: the press is left on until the morning. Else, or beside
+    it, another start on the half hour from which nothing falls in the night.
+    """
+    moments = night_moments(day)
+    if not moments:
+        return ""
+    first = moments[0]
+    said = f"{first.words} at {clock(first.at_ms, day.zone)}"
+    ways = [w for w in (_leave_on(day, first), _start_else(day, first, not_before_ms)) if w]
+    return f"{said}: {', or '.join(ways)}." if ways else f"{said}, in the night."
+
+
+def _leave_on(day: PlanDay, moment: Moment) -> str:
+    """A press or drying left longer, until the morning, where nothing else then falls at night."""
+    stage = day.plan.stages[moment.place]
+    if moment.hands or stage.kind not in STRETCHES:
+        return ""
+    morning = _morning(moment.at_ms, day.zone)
+    longer = (morning - moment.at_ms) / MINUTE_MS
+    if longer > MOST_LONGER * stage.minutes:
+        return ""
+    left = _longer(day.plan, {moment.place: longer})
+    if len(night_moments(_on_clock(left, day.zone, day.start_ms))) >= len(night_moments(day)):
+        return ""
+    return f"leave it until {clock(morning, day.zone)}"
+
+
+def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
+    """The nearest start on the half hour, by day and not in the past, with the fewest moments of
+    the night."""
+    fewest, best = len(night_moments(day)), None
+    for start in _starts_near(day.start_ms, day.zone):
+        if start < not_before_ms or is_night(start, day.zone):
+            continue
+        other = _on_clock(day.plan, day.zone, start)
+        count = len(night_moments(other))
+        if count < fewest:
+            fewest, best = count, other
+    if best is None:
+        return ""
+    at = best.stages[moment.place]
+    then = clock(at.begin_ms if moment.hands else at.end_ms, day.zone)
+    same = local(best.start_ms, day.zone).date() == local(day.start_ms, day.zone).date()
+    when = "" if same else f"{local(best.start_ms, day.zone):%A} "
+    return f"start {when}at {clock(best.start_ms, day.zone)} and it is {then}".replace("  ", " ")
+
+
+def _starts_near(start_ms: int, zone: str) -> Iterator[int]:
+    """Half hours of the clock within twelve hours, nearest first."""
+    when = local(start_ms, zone)
+    past = (when.minute % _STEP_MIN) * MINUTE_MS + when.second * 1000 + when.microsecond // 1000
+    base, step = start_ms - past, _STEP_MIN * MINUTE_MS
+    for _, at in sorted((abs(base + i * step - start_ms), base + i * step) for i in range(-24, 25)):
+        yield at
+
+
+def _on_clock(plan: Plan, zone: str, start_ms: int) -> PlanDay:
+    times = []
+    for place, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
+        begin = start_ms + round(start * MINUTE_MS)
+        end = start_ms + round((start + stage.minutes) * MINUTE_MS)
+        night = night_minutes(begin, end, zone)
+        times.append(StageTime(place, stage.label, begin, end, stage.hands, night))
+    return PlanDay(plan, zone, start_ms, tuple(times))
+
+
+def _stretched(plan: Plan, until: float, spare: float, start: str) -> Plan:
+    """The plan with its press and drying longer by `spare` minutes in all, before `until`."""
+    if abs(spare) < 0.5:
+        return plan
+    may = [
+        place
+        for place, (stage, begin) in enumerate(zip(plan.stages, plan.starts(), strict=True))
+        if stage.kind in STRETCHES and begin + stage.minutes <= until + 0.5
+    ]
+    total = sum(plan.stages[place].minutes for place in may)
+    if spare < 0:
+        raise RecordError(
+            f"From {start} it takes {_in_hours(-spare)} longer than that: start earlier, or end "
+            "later."
+        )
+    if not may or spare > MOST_LONGER * total:
+        raise RecordError(
+            f"From {start} there are {_in_hours(spare)} to spare, more than the press and the "
+            "drying may take: start later, or end earlier."
+        )
+    return _longer(plan, {p: spare * plan.stages[p].minutes / total for p in may})
+
+
+def _longer(plan: Plan, by: dict[int, float]) -> Plan:
+    stages: Sequence[Stage] = [
+        replace(stage, minutes=stage.minutes + by.get(place, 0.0))
+        for place, stage in enumerate(plan.stages)
+    ]
+    return replace(plan, stages=tuple(stages))
+
+
+def _nights(begin_ms: int, end_ms: int, zone: str) -> Iterator[tuple[int, int]]:
+    """Each night from the evening before `begin_ms` on: from 22:00 to 06:00."""
+    day = local(begin_ms, zone).replace(tzinfo=None, hour=0, minute=0, second=0, microsecond=0)
+    day -= timedelta(days=1)
+    while True:
+        dusk = from_datetime(day.replace(hour=NIGHT_FROM), zone)
+        day += timedelta(days=1)
+        if dusk >= end_ms:
+            return
+        yield dusk, from_datetime(day.replace(hour=NIGHT_TO), zone)
+
+
+def _morning(at_ms: int, zone: str) -> int:
+    """The 06:00 after an instant of the night."""
+    when = local(at_ms, zone)
+    day = when + timedelta(days=1) if when.hour >= NIGHT_FROM else when
+    return from_datetime(day.replace(tzinfo=None, hour=NIGHT_TO, minute=0, second=0, microsecond=0),
+                         zone)  # fmt: skip
+
+
+def _length(time: StageTime) -> float:
+    return (time.end_ms - time.begin_ms) / MINUTE_MS
+
+
+def _in_hours(minutes: float) -> str:
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left} min" if hours and left else f"{hours} h" if hours else f"{left} min"
