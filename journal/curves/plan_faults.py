@@ -1,0 +1,294 @@
+"""What in a plan cannot work: each fault at its stage, in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from journal.curves.growth import culture
+from journal.curves.plan_acid import planned_time, reached_min
+from journal.quantities.written import write
+from journal.reckoning.density import MILK_KG_PER_L
+from journal.reckoning.doses import (
+    MOST_CALCIUM_PCT_OF_MILK,
+    calcium_chloride_g,
+    calcium_chloride_pct_of_milk,
+)
+from journal.reckoning.ramp import wash_temp_c
+from journal.records.plan_expected import press_load_kg, press_multiple
+from journal.records.plans import Plan, Stage
+
+# The highest published: 28 psi for gouda (University of Guelph).
+MOST_PRESSURE_KPA = 195.0
+# Twice the 20 times of the old rule (Thom & Fisk 1918, par. 189): common practice, no source.
+MOST_TIMES_ITS_WEIGHT = 40.0
+# Of whey there is about 0.9 of the milk; a little more runs from a lean curd.
+MOST_WHEY = 0.95
+# Rennet works best near 41 °C and little above 50 (Thom & Fisk 1918, par. 94).
+HOTTEST_SET_C = 50.0
+WASH_MISSES_C = 2.5  # heat lost to the room is 1 to 2 °C (University of Guelph, gouda)
+_ROUNDING = 1e-6
+_BEFORE_DRAINING = ("cut", "heal", "stir", "wash", "cook")
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Something that cannot work: the place of the stage it is at (-1: the plan), and why."""
+
+    stage: int
+    sentence: str
+
+
+def faults(plan: Plan) -> list[Fault]:
+    """Everything in a plan that cannot work, in the order of its stages; it blocks nothing."""
+    found = [fault for look in _LOOKS for fault in look(plan)]
+    return sorted(found, key=_place)
+
+
+def _place(fault: Fault) -> int:
+    return fault.stage
+
+
+def _of_kind(plan: Plan, *kinds: str) -> list[tuple[int, Stage]]:
+    return [(i, s) for i, s in enumerate(plan.stages) if s.kind in kinds]
+
+
+# Temperature
+
+
+def _cook_below_set(plan: Plan) -> Iterator[Fault]:
+    sets = [(i, s.target_c) for i, s in _of_kind(plan, "set") if s.target_c is not None]
+    if not sets:
+        return
+    place, set_c = sets[-1]
+    for i, stage in _of_kind(plan, "cook"):
+        if i > place and stage.target_c is not None and stage.target_c < set_c - _ROUNDING:
+            yield Fault(
+                i,
+                f"The {stage.label} at {stage.target_c:.1f} °C is colder than the set at "
+                f"{set_c:.1f} °C: curd is heated to drive the whey out.",
+            )
+
+
+def _set_temperature(plan: Plan) -> Iterator[Fault]:
+    for i, stage in _of_kind(plan, "set"):
+        if stage.target_c is None:
+            yield Fault(i, f"The {stage.label} names no temperature: rennet needs one.")
+        elif stage.target_c > HOTTEST_SET_C:
+            yield Fault(
+                i,
+                f"At {stage.target_c:.1f} °C rennet hardly works: it is at its best near 41 °C.",
+            )
+
+
+def _culture_temperature(plan: Plan) -> Iterator[Fault]:
+    kind = culture(plan.culture_type)
+    for i, stage in _of_kind(plan, "ripen"):
+        if stage.target_c is None:
+            continue
+        if not kind.lowest_c < stage.target_c < kind.highest_c:
+            yield Fault(
+                i,
+                f"No {plan.culture_type} culture works at {stage.target_c:.1f} °C: it wants "
+                f"between {kind.lowest_c:.0f} and {kind.highest_c:.0f} °C.",
+            )
+
+
+def _ramps(plan: Plan) -> Iterator[Fault]:
+    now = plan.milk_c
+    for i, stage in enumerate(plan.stages):
+        knots = stage.knots(now)
+        limit = stage.limit_c_per_min
+        steepest = max((_slope(a, b) for a, b in pairwise(knots)), default=0.0)
+        if limit is not None and steepest > limit * (1 + 1e-3) + _ROUNDING:
+            at_once = steepest == float("inf")
+            warms = "warms at once" if at_once else f"warms {steepest:.2g} °C a minute"
+            yield Fault(
+                i,
+                f"To be at {stage.target_c:.1f} °C in time the {stage.label} {warms}, quicker than "
+                f"its limit of {limit:.2g}.",
+            )
+        now = knots[-1][1] if knots else now
+
+
+def _slope(a: tuple[float, float], b: tuple[float, float]) -> float:
+    """°C a minute between two knots; a jump is as steep as can be."""
+    if b[1] <= a[1] + _ROUNDING:
+        return 0.0
+    return (b[1] - a[1]) / (b[0] - a[0]) if b[0] > a[0] else float("inf")
+
+
+def _wash_water(plan: Plan) -> Iterator[Fault]:
+    now, drawn = plan.milk_c, 0.0
+    for i, stage in enumerate(plan.stages):
+        vat = 1.0 - drawn - stage.whey_drawn_per_l
+        water = stage.water_added_per_l
+        if stage.target_c is not None and stage.water_c is not None and water and vat > 0:
+            ends = float(
+                wash_temp_c(1.0 - drawn, stage.whey_drawn_per_l, now, water, stage.water_c)
+            )
+            if stage.target_c - ends > WASH_MISSES_C:
+                yield Fault(
+                    i,
+                    f"Water at {stage.water_c:.0f} °C brings the curd to about {ends:.1f} °C, not "
+                    f"to {stage.target_c:.1f}: take more, or warmer water, or heat the vat too.",
+                )
+        drawn = min(drawn + stage.whey_drawn_per_l - water, 1.0)
+        now = stage.target_c if stage.target_c is not None else now
+
+
+# Acid
+
+
+def _gates(plan: Plan) -> Iterator[Fault]:
+    gated = [(i, s) for i, s in enumerate(plan.stages) if s.gate is not None]
+    time = planned_time(plan) if gated else None
+    for (i, stage), start in ((pair, plan.starts()[pair[0]]) for pair in gated):
+        gate = stage.gate
+        assert gate is not None
+        opens = gate.from_min or 0.0
+        if opens >= stage.minutes:
+            yield Fault(
+                i,
+                f"The gate opens after {write(opens, 'duration')}, when the {stage.label} is over.",
+            )
+            continue
+        if time is None or not gate.kind.endswith("ph"):
+            continue
+        closes = min(stage.minutes if gate.to_min is None else gate.to_min, stage.minutes)
+        whey = gate.kind == "whey-ph"
+        early = reached_min(plan, gate.high, whey=whey, time=time)[0]
+        late = reached_min(plan, gate.low, whey=whey, time=time)[1]
+        if early > start + closes:
+            yield Fault(i, _too_soon(plan, gate.high, start + closes, early))
+        elif late < start + opens:
+            yield Fault(
+                i,
+                f"Any {plan.culture_type} culture is below pH {gate.low:.2f} long before, after "
+                f"{write(max(late, 1.0), 'duration')}: the gate comes too late.",
+            )
+
+
+def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> str:
+    """Why a gate is not reached."""
+    said = (
+        f"No {plan.culture_type} culture comes down to pH {ph:.2f} in the "
+        f"{write(closes, 'duration')} to there"
+    )
+    if early == float("inf"):
+        return f"{said}, nor ever at these temperatures."
+    return f"{said}: the quickest takes about {write(round(early / 5) * 5, 'duration')}."
+
+
+# What goes in
+
+
+def _rennet(plan: Plan) -> Iterator[Fault]:
+    for i, stage in _of_kind(plan, "set")[:1]:
+        if not _goes_in(plan, i, "rennet"):
+            yield Fault(i, f"No rennet goes in before or at the {stage.label}: nothing sets.")
+
+
+def _culture(plan: Plan) -> Iterator[Fault]:
+    sets = _of_kind(plan, "set") or _of_kind(plan, "cut")
+    ripens = _of_kind(plan, "ripen")
+    if sets and not _goes_in(plan, sets[0][0], "culture"):
+        place = ripens[0][0] if ripens else sets[0][0]
+        yield Fault(place, "No culture goes in before the set: no acid will come.")
+
+
+def _goes_in(plan: Plan, until: int, kind: str) -> bool:
+    return any(
+        dose.kind == kind and dose.per_litre > 0
+        for stage in plan.stages[: until + 1]
+        for dose in stage.doses
+    )
+
+
+def _salt(plan: Plan) -> Iterator[Fault]:
+    salted = any(d.kind == "salt" and d.per_litre > 0 for s in plan.stages for d in s.doses)
+    for i, stage in _of_kind(plan, "salt")[-1:]:
+        if not salted:
+            yield Fault(i, f"The {stage.label} names no salt.")
+    for i, stage in _of_kind(plan, "brine"):
+        if not stage.brine_pct:
+            yield Fault(i, f"The {stage.label} says no strength: write brine 20 %.")
+
+
+def _calcium(plan: Plan) -> Iterator[Fault]:
+    for i, stage in enumerate(plan.stages):
+        ml = sum(
+            d.per_litre for d in stage.doses if d.kind == "calcium chloride" and d.unit == "ml"
+        )
+        share = float(calcium_chloride_pct_of_milk(calcium_chloride_g(ml), MILK_KG_PER_L))
+        if share > MOST_CALCIUM_PCT_OF_MILK * 1.001:
+            yield Fault(
+                i,
+                f"{share:.3f} % of calcium chloride (of a 30 % solution) is more than the legal "
+                "0.02 % of the milk.",
+            )
+
+
+# The curd
+
+
+def _order(plan: Plan) -> Iterator[Fault]:
+    sets = [i for i, _ in _of_kind(plan, "set")]
+    for i, stage in _of_kind(plan, "cut", "cook"):
+        if sets and i < sets[0]:
+            yield Fault(i, f"The {stage.label} comes before the set: there is no curd yet.")
+
+
+def _sizes(plan: Plan) -> Iterator[Fault]:
+    smallest: float | None = None
+    for i, stage in enumerate(plan.stages):
+        if stage.size_mm is None or stage.kind not in _BEFORE_DRAINING:
+            continue
+        if smallest is not None and stage.size_mm > smallest:
+            yield Fault(
+                i,
+                f"The curd was cut to {smallest:g} mm before: pieces do not grow to "
+                f"{stage.size_mm:g} mm.",
+            )
+        smallest = stage.size_mm if smallest is None else min(smallest, stage.size_mm)
+
+
+def _whey(plan: Plan) -> Iterator[Fault]:
+    out = 0.0
+    for i, stage in enumerate(plan.stages):
+        out += stage.whey_drawn_per_l
+        if stage.whey_drawn_per_l and out > MOST_WHEY:
+            yield Fault(
+                i,
+                f"That makes {100 * out:.0f} % of the milk drawn off as whey, more than there is "
+                "beside the curd.",
+            )
+        out -= stage.water_added_per_l
+
+
+def _press(plan: Plan) -> Iterator[Fault]:
+    for i, stage in enumerate(plan.stages):
+        kpa = stage.pressure_kpa
+        if not kpa:
+            continue
+        load, times = press_load_kg(plan, kpa), press_multiple(plan, kpa, plan.milk_l)
+        if kpa > MOST_PRESSURE_KPA:
+            yield Fault(
+                i,
+                f"{kpa:.0f} kPa is more than the 195 kPa (28 psi) published for any of these "
+                "cheeses, and more than a kitchen's mould takes.",
+            )
+        elif times is not None and load is not None and times > MOST_TIMES_ITS_WEIGHT:
+            yield Fault(
+                i,
+                f"{load:.0f} kg is {times:.0f} times the wheel's own weight; the old rule is 10 to "
+                "20 times, and a kitchen's mould is made for that. See that no factory's pressure "
+                "is meant.",
+            )
+
+
+_LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
+    _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _gates, _rennet,
+    _culture, _salt, _calcium, _order, _sizes, _whey, _press,
+)  # fmt: skip
