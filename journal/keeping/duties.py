@@ -11,6 +11,7 @@ import numpy as np
 from journal.keeping.rows import NOUNS
 from journal.records.due import WheelLife
 from journal.records.plans import CareRule
+from journal.records.stock import in_unit, plain_name
 from journal.records.traces import Air
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ from care_rule where plan_id in (
 _TASTED = """
 select w.make_id, max(g.at_ms) from tasting g
 join sample s on s.tasting_id = g.id join wheel w on w.id = s.wheel_id
-where g.binned_ms is null and w.binned_ms is null
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
 and exists (select 1 from score x where x.sample_id = s.id)
 group by w.make_id
 """
@@ -53,7 +54,10 @@ select at_ms, temp_c, humidity_pct from air_reading
 where room_id = ? and at_ms >= ? order by at_ms
 """
 _USED = """
-select kind, name, unit, amount, max(at_ms) from addition group by kind, name, unit
+select a.kind, a.name, a.unit, sum(a.amount), m.started_ms
+from addition a join make m on m.id = a.make_id
+where m.binned_ms is null
+group by a.make_id, a.kind, a.name, a.unit order by m.started_ms, a.make_id
 """
 
 
@@ -90,14 +94,18 @@ class DutyKeeper:
         return Air(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])
 
     def last_used(self) -> dict[tuple[str, str], float]:
-        """What the last make took of each ingredient on the shelf, by kind and name, in the
-        shelf's own unit; those never used, or used in another unit, are left out."""
-        units = {(i.kind, i.name): i.unit for i in self._journal.ingredients.all()}
-        return {
-            (kind, name): float(amount)
-            for kind, name, unit, amount, _ in self._db.execute(_USED)
-            if units.get((kind, name)) == unit
-        }
+        """What the last make took of each ingredient on the shelf, by kind and plain name, in the
+        unit of its first lot; those never used, or measured otherwise, are left out."""
+        units: dict[tuple[str, str], str] = {}
+        for item in self._journal.ingredients.all():
+            units.setdefault((item.kind, plain_name(item.name)), item.unit)
+        took: dict[tuple[str, str], float] = {}
+        for kind, name, unit, amount, _ in self._db.execute(_USED):
+            key = kind, plain_name(name)
+            part = in_unit(float(amount), unit, units[key]) if key in units else None
+            if part is not None:
+                took[key] = part
+        return took
 
     def _rules(self) -> dict[int, tuple[CareRule, ...]]:
         found: dict[int, list[CareRule]] = {}

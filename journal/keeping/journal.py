@@ -10,6 +10,7 @@ from types import TracebackType
 from typing import Any
 
 from journal.keeping import KeepingError
+from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
 from journal.keeping.duties import DutyKeeper
@@ -20,7 +21,10 @@ from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
 from journal.keeping.sittings import SittingKeeper
+from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
+from journal.records.brines import Brine, BrineEvent, BrineStay
+from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
 from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
@@ -61,6 +65,10 @@ class Journal:
         self.runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
         self.additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
         self.ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
+        self.generations: Keeper[Generation] = Keeper(db, changes, NOUNS["generation"])
+        self.brines: Keeper[Brine] = Keeper(db, changes, NOUNS["brine"])
+        self.brine_events: Keeper[BrineEvent] = Keeper(db, changes, NOUNS["brine_event"])
+        self.brine_stays: Keeper[BrineStay] = Keeper(db, changes, NOUNS["brine_stay"])
         self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
         self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
@@ -74,6 +82,8 @@ class Journal:
         self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
         self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
         self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
+        self.stock = StockKeeper(db, changes)
+        self.baths = BathKeeper(db, changes)
         self.sittings = SittingKeeper(db, self)
         self.duties = DutyKeeper(db, self)
 

@@ -8,13 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from journal.keeping import KeepingError
+from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes
 from journal.keeping.keepers import Keeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.stock import StockKeeper
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
-from journal.records.makes import Make, Milk, StageRun
+from journal.records.makes import Addition, Make, Milk, StageRun
 from journal.records.plans import Plan
 from journal.records.wheels import Weighing, Wheel
 
@@ -79,6 +81,8 @@ class MakeKeeper(Keeper[Make]):
         self._letters = letters
         self._zone = zone
         self._runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
+        self._stock = StockKeeper(db, changes)
+        self._baths = BathKeeper(db, changes)
         self._wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
         self._weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
 
@@ -86,14 +90,40 @@ class MakeKeeper(Keeper[Make]):
         self, plan: Plan, milk: Milk, at_ms: int, *, zone: str | None = None, name: str = ""
     ) -> Make:
         """Begin a make from a plan: next code, its stages laid out, the first one running."""
+        return self._begin(plan, Make("", 0, milk, at_ms, zone or self._zone, name or plan.name))
+
+    def begin_whey(
+        self, parent_id: int, plan: Plan, whey_l: float, at_ms: int, *, milk_l: float = 0.0
+    ) -> Make:
+        """Begin a whey cheese from the whey of a make, with `milk_l` of its milk added.
+
+        It is a make with a code of its own; the vat holds the whey and the milk together.
+
+        Raises
+        ------
+        KeepingError
+            When there was not so much whey, or `at_ms` lies before the make began.
+        """
+        parent = self.get(parent_id)
+        if at_ms < parent.started_ms:
+            raise KeepingError(f"{parent.code} began later than that: there was no whey yet.")
+        used = sum(m.whey_l or 0.0 for m in self.where(whey_from_make_id=parent_id))
+        there = parent.milk.litres + (parent.water_added_l or 0.0) - used
+        if whey_l > there:
+            raise KeepingError(
+                f"{whey_l:g} L of whey cannot come from {parent.code}: it had "
+                f"{parent.milk.litres:g} L in the vat"
+                + (f", and {used:g} L of its whey went elsewhere." if used else ".")
+            )
+        milk = replace(parent.milk, litres=whey_l + milk_l)
+        name = f"{plan.name} from {parent.code}"
+        made = Make("", 0, milk, at_ms, parent.zone, name, whey_from_make_id=parent_id)
+        return self._begin(plan, replace(made, whey_l=whey_l))
+
+    def _begin(self, plan: Plan, blank: Make) -> Make:
         with self._changes.unit("begin a make"):
             kept = self._plans.keep(plan)
-            make = self.keep(
-                Make(
-                    self.next_code(), kept.id or 0, milk, at_ms, zone or self._zone,
-                    name or plan.name,
-                )
-            )  # fmt: skip
+            make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
             self._runs.keep_many(_laid_out(make, kept))
         return make
 
@@ -127,6 +157,9 @@ class MakeKeeper(Keeper[Make]):
     def end_stage(self, make_id: int, at_ms: int) -> tuple[StageRun, StageRun | None]:
         """End the running stage at `at_ms` and begin the next.
 
+        What its doses come to is put in, as long as nothing else was said of them, and taken from
+        the shelf; cheese goes into the brine and comes out with the stage of that name.
+
         Returns
         -------
         tuple
@@ -144,10 +177,12 @@ class MakeKeeper(Keeper[Make]):
         if at_ms < (running.began_ms or 0):
             raise KeepingError(f"The {running.kind} began later than that: it cannot end before.")
         with self._changes.unit(f"end {running.kind}"):
-            ended = self._runs.keep(replace(running, ended_ms=at_ms))
+            ended = self._end(running, at_ms)
             following = next((r for r in runs if r.position == running.position + 1), None)
             if following is not None:
                 following = self._runs.keep(replace(following, began_ms=at_ms))
+                if following.kind == "brine":
+                    self._baths.begin(make_id, at_ms)
         return ended, following
 
     def finish(self, make_id: int, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
@@ -171,9 +206,31 @@ class MakeKeeper(Keeper[Make]):
         with self._changes.unit(f"finish {make.code}"):
             for run in self._runs.where(make_id=make_id):
                 if run.began_ms is not None and run.ended_ms is None:
-                    self._runs.keep(replace(run, ended_ms=max(at_ms, run.began_ms)))
-            self.keep(replace(make, finished_ms=at_ms))
+                    self._end(run, max(at_ms, run.began_ms))
+            self._baths.end(make_id, at_ms)
+            self.keep(replace(self.get(make_id), finished_ms=at_ms))
             return self.add_wheels(make, weights_kg, at_ms)
+
+    def _end(self, run: StageRun, at_ms: int) -> StageRun:
+        """End a stage: its doses are put in, its cheese comes out of the brine."""
+        make = self.get(run.make_id)
+        stage = self._plans.get(make.plan_id).stages[run.position]
+        ended = self._runs.keep(replace(run, ended_ms=at_ms))
+        put_in = self._stock.planned(make, stage, ended)
+        self._note_culture(make, [a for a in put_in if a.kind == "culture"])
+        if run.kind == "brine":
+            self._baths.end(run.make_id, at_ms)
+        return ended
+
+    def _note_culture(self, make: Make, put_in: Sequence[Addition]) -> None:
+        """The make says which lot its culture came from, or that it was backslopped."""
+        if not put_in:
+            return
+        lots = (self._stock.lot(addition) for addition in put_in)
+        lot = make.culture_lot or next((lot for lot in lots if lot), "")
+        backslop = make.backslop or any(a.generation_id is not None for a in put_in)
+        if (lot, backslop) != (make.culture_lot, make.backslop):
+            self.keep(replace(make, culture_lot=lot, backslop=backslop))
 
     def add_wheels(self, make: Make, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
         """Give a make its wheels; a weight also becomes the wheel's first weighing."""

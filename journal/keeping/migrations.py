@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from journal.keeping.larder_tables import brines, generations, stock
+from journal.keeping.schema import lay_table
 
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
@@ -10,9 +13,6 @@ if TYPE_CHECKING:
 
 APPLICATION_ID = 0x56415453  # "VATS", in the file's own header
 SCHEMA = 1  # user_version of a file this program writes
-
-Columns = dict[str, Any]
-BASE: Columns = {"id": int, "uuid": str}
 
 
 def migrations() -> Migrations:
@@ -29,46 +29,23 @@ def migrations() -> Migrations:
         _gates_and_doses(db)
         _makes(db)
         _day(db)
+        generations(db)
+        stock(db)
         _readings(db)
         _wheels(db)
+        brines(db)
         _tastings(db)
 
     return steps
 
 
-def _table(
-    db: Database,
-    name: str,
-    columns: Columns,
-    *,
-    parents: tuple[tuple[str, str], ...] = (),
-    optional: tuple[str, ...] = (),
-    soft: bool = False,
-) -> None:
-    """One STRICT table with id, uuid, its columns and an index on each parent."""
-    whole = {**BASE, **columns}
-    if soft:
-        whole["binned_ms"] = int
-        optional = (*optional, "binned_ms")
-    db.table(name).create(
-        whole,
-        pk="id",
-        foreign_keys=[(column, parent, "id") for column, parent in parents],
-        not_null={c for c in whole if c not in optional and c != "id"},
-        strict=True,
-    )
-    db.table(name).create_index(["uuid"], unique=True)
-    for column, _ in parents:
-        db.table(name).create_index([column])
-
-
 def _frame(db: Database) -> None:
     db.table("setting").create({"key": str, "value": str}, pk="key", strict=True)
-    _table(db, "bin", {"noun": str, "row": str, "binned_ms": int})
+    lay_table(db, "bin", {"noun": str, "row": str, "binned_ms": int})
 
 
 def _plans(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "plan",
         {
@@ -96,7 +73,7 @@ def _plans(db: Database) -> None:
         soft=True,
     )
     db.table("plan").create_index(["name", "version"])
-    _table(
+    lay_table(
         db,
         "care_rule",
         {
@@ -116,7 +93,7 @@ def _plans(db: Database) -> None:
 
 
 def _stages(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "stage",
         {
@@ -161,7 +138,7 @@ def _stages(db: Database) -> None:
 
 
 def _gates_and_doses(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "gate",
         {
@@ -175,7 +152,7 @@ def _gates_and_doses(db: Database) -> None:
         parents=(("stage_id", "stage"),),
         optional=("from_min", "to_min"),
     )
-    _table(
+    lay_table(
         db,
         "dose",
         {
@@ -192,7 +169,7 @@ def _gates_and_doses(db: Database) -> None:
 
 
 def _makes(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "make",
         {
@@ -215,14 +192,18 @@ def _makes(db: Database) -> None:
             "whey_drawn_l": float,
             "water_added_l": float,
             "remark": str,
+            "whey_from_make_id": int,
+            "whey_l": float,
         },
-        parents=(("plan_id", "plan"),),
+        parents=(("plan_id", "plan"), ("whey_from_make_id", "make")),
         optional=(
             "milk_fat_pct",
             "milk_protein_pct",
             "finished_ms",
             "whey_drawn_l",
             "water_added_l",
+            "whey_from_make_id",
+            "whey_l",
         ),
         soft=True,
     )
@@ -231,7 +212,7 @@ def _makes(db: Database) -> None:
 
 
 def _day(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "stage_run",
         {
@@ -246,38 +227,7 @@ def _day(db: Database) -> None:
         parents=(("make_id", "make"),),
         optional=("began_ms", "ended_ms"),
     )
-    _table(
-        db,
-        "ingredient",
-        {
-            "kind": str,
-            "name": str,
-            "strength": str,
-            "lot": str,
-            "expires_ms": int,
-            "amount_left": float,
-            "unit": str,
-        },
-        optional=("expires_ms", "amount_left"),
-        soft=True,
-    )
-    _table(
-        db,
-        "addition",
-        {
-            "make_id": int,
-            "position": int,
-            "kind": str,
-            "name": str,
-            "amount": float,
-            "unit": str,
-            "at_ms": int,
-            "ingredient_id": int,
-        },
-        parents=(("make_id", "make"), ("ingredient_id", "ingredient")),
-        optional=("ingredient_id",),
-    )
-    _table(
+    lay_table(
         db,
         "entered",
         {"make_id": int, "name": str, "value": float, "text": str, "unit": str},
@@ -287,7 +237,7 @@ def _day(db: Database) -> None:
 
 
 def _readings(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "trace",
         {"make_id": int, "kind": str, "source": str},
@@ -304,7 +254,7 @@ def _readings(db: Database) -> None:
     )
     db.table("reading_log").create_index(["trace_id", "at_ms"])
     # The blocks: up to some thousands of readings as columns, with what a small picture needs.
-    _table(
+    lay_table(
         db,
         "reading_block",
         {
@@ -327,21 +277,21 @@ def _readings(db: Database) -> None:
 
 
 def _wheels(db: Database) -> None:
-    _table(
+    lay_table(
         db,
         "room",
         {"name": str, "target_c": float, "target_humidity_pct": float},
         optional=("target_c", "target_humidity_pct"),
         soft=True,
     )
-    _table(
+    lay_table(
         db,
         "air_reading",
         {"room_id": int, "at_ms": int, "temp_c": float, "humidity_pct": float},
         parents=(("room_id", "room"),),
         optional=("temp_c", "humidity_pct"),
     )
-    _table(
+    lay_table(
         db,
         "wheel",
         {
@@ -358,19 +308,19 @@ def _wheels(db: Database) -> None:
         soft=True,
     )
     db.table("wheel").create_index(["code"], unique=True)
-    _table(
+    lay_table(
         db,
         "weighing",
         {"wheel_id": int, "at_ms": int, "weight_kg": float},
         parents=(("wheel_id", "wheel"),),
     )
-    _table(
+    lay_table(
         db,
         "care",
         {"wheel_id": int, "kind": str, "at_ms": int, "note": str},
         parents=(("wheel_id", "wheel"),),
     )
-    _table(
+    lay_table(
         db,
         "note",
         {"at_ms": int, "text": str, "make_id": int, "wheel_id": int, "photo": str},
@@ -380,35 +330,35 @@ def _wheels(db: Database) -> None:
 
 
 def _tastings(db: Database) -> None:
-    _table(db, "assessor", {"name": str}, soft=True)
-    _table(
+    lay_table(db, "assessor", {"name": str}, soft=True)
+    lay_table(
         db,
         "tasting",
         {"at_ms": int, "zone": str, "note": str, "lifted_ms": int},
         optional=("lifted_ms",),
         soft=True,
     )
-    _table(
+    lay_table(
         db,
         "sample",
         {"tasting_id": int, "wheel_id": int, "blind_code": str},
         parents=(("tasting_id", "tasting"), ("wheel_id", "wheel")),
     )
     said = (("sample_id", "sample"), ("assessor_id", "assessor"))
-    _table(
+    lay_table(
         db,
         "score",
         {"sample_id": int, "assessor_id": int, "attribute": str, "value": float},
         parents=said,
     )
     db.table("score").create_index(["sample_id", "assessor_id", "attribute"], unique=True)
-    _table(
+    lay_table(
         db,
         "defect_mark",
         {"sample_id": int, "assessor_id": int, "group": str, "term": str, "strength": str},
         parents=said,
     )
-    _table(
+    lay_table(
         db,
         "sample_note",
         {"sample_id": int, "assessor_id": int, "text": str},

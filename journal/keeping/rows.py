@@ -6,6 +6,8 @@ import json
 from dataclasses import dataclass, fields, replace
 from typing import Any, Generic, TypeVar
 
+from journal.records.brines import Brine, BrineEvent, BrineStay
+from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
 from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
@@ -67,6 +69,10 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("stage_run", StageRun),
         Noun("addition", Addition),
         Noun("ingredient", Ingredient, soft=True),
+        Noun("generation", Generation, soft=True),
+        Noun("brine", Brine, soft=True),
+        Noun("brine_event", BrineEvent),
+        Noun("brine_stay", BrineStay),
         Noun("note", Note),
         Noun("entered", Entered),
         Noun("room", Room, soft=True),

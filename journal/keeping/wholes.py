@@ -56,6 +56,8 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
             room: _air(db, room, make.started_ms)
             for room in sorted({w.room_id for w in wheels if w.room_id is not None})
         },
+        whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),
+        whey_cheeses=tuple(journal.makes.where(whey_from_make_id=make_id)),
     )
 
 

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from journal.records.instants import MINUTE_MS, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.plans import CareRule, Plan, Stage
+from journal.records.stock import in_unit, passed_on, plain_name
 from journal.records.wheels import Wheel
 
 TASTE = "taste"
@@ -142,20 +143,24 @@ def shortages(
 ) -> list[Shortage]:
     """What is past its date or not enough for two makes, past its date first.
 
-    `last_used` maps an ingredient's kind and name to the amount the last make took, in the
-    ingredient's own unit. Lots of the same name count together; a lot used up counts for nothing.
+    `last_used` maps an ingredient's kind and name, as `plain_name` has it, to the amount the last
+    make took, in the unit of its first lot. Lots of the same name count together; a lot used up
+    counts for nothing.
     """
     out: list[Shortage] = []
     shelves: dict[tuple[str, str], list[Ingredient]] = {}
+    units: dict[tuple[str, str], str] = {}
     for item in ingredients:
-        took = last_used.get((item.kind, item.name))
-        past = _past(item, today, zone)
+        key = item.kind, plain_name(item.name)
+        units.setdefault(key, item.unit)
+        past = passed_on(item, today, zone)
         if past is None:
-            shelves.setdefault((item.kind, item.name), []).append(item)
+            shelves.setdefault(key, []).append(item)
         elif item.amount_left is None or item.amount_left > 0:
+            took = _in(last_used.get(key), units[key], item.unit)
             out.append(Shortage(item, item.amount_left, took, past))
     for key, lots in shelves.items():
-        took, left = last_used.get(key), _left(lots)
+        took, left = _in(last_used.get(key), units[key], lots[0].unit), _left(lots)
         if took is not None and left is not None and left < _LOW_MAKES * took:
             out.append(Shortage(lots[0], left, took, None))
     return out
@@ -196,16 +201,18 @@ def _age_done(life: WheelLife, kind: str) -> int | None:
     return None if at_ms is None else life.age_days(at_ms)
 
 
-def _past(item: Ingredient, today: date, zone: str) -> date | None:
-    if item.expires_ms is None:
-        return None
-    day = local(item.expires_ms, zone).date()
-    return day if day < today else None
+def _in(amount: float | None, unit: str, to: str) -> float | None:
+    return None if amount is None else in_unit(amount, unit, to)
 
 
 def _left(lots: Sequence[Ingredient]) -> float | None:
-    """What is left of all lots, None when nobody said."""
-    known = [lot.amount_left for lot in lots if lot.amount_left is not None]
+    """What is left of all lots in the unit of the first, None when nobody said."""
+    parts = [
+        in_unit(lot.amount_left, lot.unit, lots[0].unit)
+        for lot in lots
+        if lot.amount_left is not None
+    ]
+    known = [part for part in parts if part is not None]
     return sum(known) if known else None
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from journal.records import RecordError
 from journal.records.kinds import ANIMALS as ANIMALS
+from journal.records.kinds import INGREDIENT_KINDS, check_one_of
 from journal.records.kinds import TREATMENTS as TREATMENTS
 from journal.records.plans import new_uuid
 
@@ -35,7 +36,11 @@ class Milk:
 
 @dataclass(frozen=True)
 class Make:
-    """A plan that was run. `plan_id` is the plan as it stood when the make began."""
+    """A plan that was run. `plan_id` is the plan as it stood when the make began.
+
+    A whey cheese is a make of its own: `whey_from_make_id` is the make whose whey it came from,
+    and `whey_l` how much of what went into the vat was that whey.
+    """
 
     code: str
     plan_id: int
@@ -50,8 +55,17 @@ class Make:
     whey_drawn_l: float | None = None
     water_added_l: float | None = None
     remark: str = ""
+    whey_from_make_id: int | None = None
+    whey_l: float | None = None
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if self.whey_l is not None and not 0 < self.whey_l <= self.milk.litres:
+            raise RecordError(
+                f"{self.whey_l:g} litres of whey cannot be among {self.milk.litres:g} litres in "
+                "the vat."
+            )
 
 
 @dataclass(frozen=True)
@@ -78,7 +92,8 @@ class StageRun:
 
 @dataclass(frozen=True)
 class Addition:
-    """What really went in: amount in g or ml, at a stage."""
+    """What really went in: amount in g or ml, at a stage, and where it came from: a lot on the
+    shelf, a generation of a culture, or neither."""
 
     make_id: int
     position: int
@@ -88,13 +103,15 @@ class Addition:
     unit: str
     at_ms: int
     ingredient_id: int | None = None
+    generation_id: int | None = None
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 
 
 @dataclass(frozen=True)
 class Ingredient:
-    """What stands on the shelf: kind, strength, lot, expiry."""
+    """What stands on the shelf: kind, strength, lot, expiry, and what is left of the lot (None:
+    nobody said)."""
 
     kind: str
     name: str
@@ -105,6 +122,14 @@ class Ingredient:
     unit: str = "g"
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        check_one_of(self.kind, INGREDIENT_KINDS, "kind of ingredient")
+        if not self.name.strip():
+            raise RecordError("An ingredient needs a name: the one its plans call it by.")
+        left = self.amount_left
+        if left is not None and not 0 <= left <= 1_000_000:
+            raise RecordError(f"{left:g} {self.unit} left is outside 0 to 1,000,000.")
 
 
 @dataclass(frozen=True)

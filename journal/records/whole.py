@@ -28,7 +28,8 @@ class WholeMake:
     """A make, its plan, its stages as run, its traces, and its wheels with their later life.
 
     `traces` maps a reading kind to its Trace (all sources together, ascending in time);
-    `air` maps the id of a room its wheels stand in to that room's air since the make began.
+    `air` maps the id of a room its wheels stand in to that room's air since the make began;
+    `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey.
     """
 
     make: Make
@@ -44,6 +45,8 @@ class WholeMake:
     scores: tuple[Given, ...] = ()
     defects: tuple[DefectMark, ...] = ()
     air: dict[int, Air] = field(default_factory=dict)
+    whey_from: Make | None = None
+    whey_cheeses: tuple[Make, ...] = ()
 
     def run_of(self, kind: str) -> StageRun | None:
         """The first stage of that kind that really began, or None."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from journal.records.instants import DAY_MS
 from journal.records.makes import Addition, Ingredient, Milk
@@ -44,7 +45,7 @@ def test_each_wheel_has_its_rules_and_what_was_last_done(kept):
 
 def test_a_sitting_counts_for_every_wheel_of_the_make(kept):
     _, (first, second) = made(kept, [1.2, 1.1])
-    sitting = kept.tastings.keep(Tasting(BEGUN + 61 * DAY_MS))
+    sitting = kept.tastings.keep(Tasting(BEGUN + 61 * DAY_MS, lifted_ms=BEGUN + 62 * DAY_MS))
     sample = kept.samples.keep(Sample(sitting.id, second.id))
     assert [life.tasted_ms for life in kept.duties.lives()] == [None, None]
     who = kept.assessors.keep(Assessor("Ann"))
@@ -63,16 +64,18 @@ def test_wheels_that_are_gone_and_failed_makes_want_nothing(kept):
 
 def test_what_the_last_make_took_is_told_in_the_shelfs_unit(kept):
     make, _ = made(kept, [1.2])
+    later = kept.makes.begin(PLAN, Milk(12), BEGUN + DAY_MS)
     kept.ingredients.keep_many(
         [
-            Ingredient("salt", "dairy salt", amount_left=90.0, unit="g"),
+            Ingredient("salt", "Dairy salt", amount_left=0.09, unit="kg"),
             Ingredient("rennet", "calf", amount_left=90.0, unit="g"),
         ]
     )
-    for amount, at_ms in ((30.0, BEGUN), (33.0, BEGUN + DAY_MS)):
-        kept.additions.keep(Addition(make.id, 0, "salt", "dairy salt", amount, "g", at_ms))
+    for one, amount in ((later, 20.0), (later, 13.0), (make, 30.0)):
+        at_ms = one.started_ms
+        kept.additions.keep(Addition(one.id, 0, "salt", "dairy salt", amount, "g", at_ms))
     kept.additions.keep(Addition(make.id, 0, "rennet", "calf", 2.4, "ml", BEGUN))
-    assert kept.duties.last_used() == {("salt", "dairy salt"): 33.0}
+    assert kept.duties.last_used() == {("salt", "dairy salt"): pytest.approx(0.033)}
 
 
 def test_the_air_of_a_room_comes_in_order_from_an_instant_on(kept):

@@ -1,0 +1,164 @@
+"""The keeper of what goes in: doses taken from the shelf's lots, and given back to them."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from journal.keeping.keepers import Keeper
+from journal.keeping.rows import NOUNS
+from journal.records.cultures import Generation
+from journal.records.instants import local
+from journal.records.makes import Addition, Ingredient, Make, StageRun
+from journal.records.plans import Stage, new_uuid
+from journal.records.stock import Taken, in_unit, left_after, plain_name, take
+
+if TYPE_CHECKING:
+    from journal.keeping.changes import Changes
+
+_DIGITS = 6  # of an amount reckoned from a plan
+
+
+class StockKeeper:
+    """Writes what went into a make, and takes the same from the shelf.
+
+    An addition that names a lot is exactly what that lot lost (where its amount was known), so
+    that changing or taking back an addition can give it back.
+    """
+
+    def __init__(self, db: sqlite3.Connection, changes: Changes) -> None:
+        self._changes = changes
+        self._ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
+        self._additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
+        self._generations: Keeper[Generation] = Keeper(db, changes, NOUNS["generation"])
+
+    def planned(self, make: Make, stage: Stage, run: StageRun) -> list[Addition]:
+        """What a stage's doses come to, put in as the stage began.
+
+        A dose of which something was put in already (or was left out: an amount of 0) stays as it
+        is. Within a unit of the caller.
+        """
+        if not stage.doses:
+            return []
+        said = {
+            (a.kind, plain_name(a.name))
+            for a in self._additions.where(make_id=make.id, position=run.position)
+        }
+        out: list[Addition] = []
+        for dose in stage.doses:
+            amount = round(dose.for_milk(make.milk.litres), _DIGITS)
+            if amount > 0 and (dose.kind, plain_name(dose.name)) not in said:
+                what = (dose.kind, dose.name, dose.unit)
+                out += self.put_in(make, run.position, what, amount, run.began_ms or 0)
+        return out
+
+    def put_in(
+        self,
+        make: Make,
+        position: int,
+        what: tuple[str, str, str],
+        amount: float,
+        at_ms: int,
+        lot_id: int | None = None,
+    ) -> list[Addition]:
+        """Put something in at a stage of a make, and take it from the shelf.
+
+        Parameters
+        ----------
+        make, position
+            The make and the place of the stage in its plan.
+        what
+            The kind, name and unit (g or ml).
+        amount
+            In that unit; 0 says that it was left out.
+        at_ms
+            When it went in.
+        lot_id
+            The lot it came from; without one, the lot with the nearest date.
+
+        Returns
+        -------
+        list of Addition
+            One a lot; the last without a lot where the shelf had not enough.
+        """
+        kind, name, unit = what
+        blank = Addition(make.id or 0, position, kind, name, amount, unit, at_ms)
+        with self._changes.unit(f"put in {name}"):
+            mother = self._mother(kind, name) if lot_id is None and amount > 0 else None
+            if mother is not None:
+                return [self._additions.keep(replace(blank, generation_id=mother.id))]
+            parts = self._parts(what, amount, at_ms, make.zone, lot_id)
+            for part in parts:
+                self._move(part.lot, part.amount, unit)
+            return self._additions.keep_many(_from(part, blank) for part in parts)
+
+    def change(
+        self, make: Make, addition: Addition, amount: float, lot_id: int | None = None
+    ) -> list[Addition]:
+        """Put another amount in the place of one that was put in, or another lot.
+
+        Without `lot_id` it stays with its lot. What the lot lost is given back first.
+        """
+        what = (addition.kind, addition.name, addition.unit)
+        with self._changes.unit(f"change {addition.name}"):
+            if addition.generation_id is not None and lot_id is None:
+                return [self._additions.keep(replace(addition, amount=amount))]
+            self.take_back(addition)
+            lot = lot_id if lot_id is not None else addition.ingredient_id
+            return self.put_in(make, addition.position, what, amount, addition.at_ms, lot)
+
+    def take_back(self, addition: Addition) -> None:
+        """Take an addition away again, and give it back to its lot."""
+        with self._changes.unit(f"take back {addition.name}"):
+            for lot in self._ingredients.where(id=addition.ingredient_id):
+                self._move(lot, -addition.amount, addition.unit)
+            self._additions.remove(addition.id or 0)
+
+    def lot(self, addition: Addition) -> str:
+        """The lot an addition came from as its packet says it; "" where it is not known."""
+        found = self._ingredients.where(id=addition.ingredient_id)
+        return found[0].lot if found else ""
+
+    def _parts(
+        self, what: tuple[str, str, str], amount: float, at_ms: int, zone: str, lot_id: int | None
+    ) -> list[Taken]:
+        if amount <= 0:
+            return [Taken(None, 0.0)]
+        if lot_id is not None:
+            return _from_lot(self._ingredients.get(lot_id), amount, what[2])
+        return take(self._ingredients.all(), what, amount, local(at_ms, zone).date(), zone)
+
+    def _mother(self, kind: str, name: str) -> Generation | None:
+        """The newest generation of a culture of that name that is still there."""
+        if kind != "culture":
+            return None
+        wanted = plain_name(name)
+        there = [
+            g
+            for g in self._generations.where(gone_ms=None)
+            if plain_name(g.name) == wanted
+        ]  # fmt: skip
+        return max(there, key=_age, default=None)
+
+    def _move(self, lot: Ingredient | None, amount: float, unit: str) -> None:
+        if lot is not None and lot.amount_left is not None:
+            self._ingredients.keep(replace(lot, amount_left=left_after(lot, amount, unit)))
+
+
+def _from(part: Taken, blank: Addition) -> Addition:
+    lot_id = part.lot.id if part.lot is not None else None
+    return replace(blank, amount=part.amount, ingredient_id=lot_id, uuid=new_uuid())
+
+
+def _from_lot(lot: Ingredient, amount: float, unit: str) -> list[Taken]:
+    """As much of a dose as one lot has, the rest without a lot."""
+    left = amount if lot.amount_left is None else in_unit(lot.amount_left, lot.unit, unit)
+    part = min(amount, amount if left is None else left)
+    rest = round(amount - part, _DIGITS)
+    out = [Taken(lot, round(part, _DIGITS))] if part > 0 else []
+    return out + ([Taken(None, rest)] if rest > 0 else [])
+
+
+def _age(generation: Generation) -> tuple[int, int]:
+    return generation.made_ms, generation.id or 0

@@ -1,0 +1,227 @@
+"""Brine baths: what they were made with, what was done to them since, and what lay in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from journal.reckoning.brine import (
+    SATURATED_PCT,
+    BrineTable,
+    brine_density_kg_m3,
+    brine_pct_from_density,
+    top_up_salt_kg,
+)
+from journal.records import RecordError
+from journal.records.kinds import check_one_of
+from journal.records.plans import new_uuid
+from journal.records.tables import table
+
+# What can happen to a bath. "renewed": poured away and made again.
+BRINE_EVENTS = ("measured", "salt", "water", "renewed", "boiled")
+# Cheese is brined at 16 to 25 % salt (University of Guelph).
+BRINE_LOW_PCT, BRINE_HIGH_PCT = 16.0, 25.0
+BRINE_TEMP_C = 15.0  # baths stand cool, 10 to 15 °C (a textbook); matters little for the density
+# Common practice, no source.
+BRINE_CAUTION = (
+    "A bath carries what grew in it from cheese to cheese. Keep it cold, skim it, boil it when it "
+    "clouds or smells (hot brine scalds), and pour it away after a cheese that was not sound. "
+    "Salt does not kill everything. Local rules come first."
+)
+_TELLS = {
+    "measured": "its strength",
+    "salt": "the salt that went in",
+    "water": "the water that went in",
+    "renewed": "its litres and strength",
+}
+
+
+def _check_strength(pct: float | None) -> None:
+    if pct is not None and not 0 < pct <= SATURATED_PCT + 0.005:
+        raise RecordError(
+            f"{pct:g} % is no strength of a brine: salt in the solution is above 0 and at most "
+            f"{SATURATED_PCT:.1f} %, where it is saturated."
+        )
+
+
+def _check_litres(litres: float | None) -> None:
+    if litres is not None and not 0 < litres <= 10_000:
+        raise RecordError(f"{litres:g} litres of brine is outside 0 to 10,000.")
+
+
+@dataclass(frozen=True)
+class Brine:
+    """A bath as it was made: litres of brine and its strength, % w/w of the solution.
+
+    That strength is also the one it is brought back to.
+    """
+
+    name: str
+    litres: float
+    strength_pct: float
+    made_ms: int
+    note: str = ""
+    gone_ms: int | None = None  # poured away
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise RecordError("A brine needs a name, such as “the brine”.")
+        _check_litres(self.litres)
+        _check_strength(self.strength_pct)
+
+
+@dataclass(frozen=True)
+class BrineEvent:
+    """Something done to a bath: measured, salt or water added, made anew, boiled."""
+
+    brine_id: int
+    at_ms: int
+    kind: str
+    strength_pct: float | None = None
+    salt_kg: float | None = None
+    litres: float | None = None
+    note: str = ""
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        check_one_of(self.kind, BRINE_EVENTS, "thing done to a brine")
+        _check_strength(self.strength_pct)
+        _check_litres(self.litres)
+        if self.salt_kg is not None and not 0 < self.salt_kg <= 5000:
+            raise RecordError(f"{self.salt_kg:g} kg of salt is outside 0 to 5000.")
+        said = {
+            "measured": self.strength_pct is not None,
+            "salt": self.salt_kg is not None,
+            "water": self.litres is not None,
+            "renewed": self.strength_pct is not None and self.litres is not None,
+        }
+        if not said.get(self.kind, True):
+            raise RecordError(f"Say {_TELLS[self.kind]} too.")
+
+
+@dataclass(frozen=True)
+class BrineStay:
+    """A cheese in a bath, from when to when; `wheel_id` None: all of the make."""
+
+    brine_id: int
+    make_id: int
+    in_ms: int
+    wheel_id: int | None = None
+    out_ms: int | None = None
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if self.out_ms is not None and self.out_ms < self.in_ms:
+            raise RecordError("The cheese went into the brine later than that.")
+
+    @property
+    def hours(self) -> float | None:
+        """How long it lay there, hours; None while it still does."""
+        return None if self.out_ms is None else (self.out_ms - self.in_ms) / 3_600_000
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a bath stands: its strength (% w/w), kg and litres, and where the strength is from.
+
+    `known_ms` is when it was last made or measured, `reckoned` whether salt or water went in
+    since, `lain_since` how many stays in it began or went on after that: they took salt and gave
+    whey that nobody weighed.
+    """
+
+    strength_pct: float
+    kg: float
+    litres: float
+    known_ms: int
+    reckoned: bool
+    lain_since: int
+
+
+def brine_table() -> BrineTable:
+    """The published densities of brine."""
+    columns = table("brine_density")
+    names = ("pct_w_w", "kg_m3_20c", "kg_m3_per_c")
+    return BrineTable(*(np.array(columns[name], dtype=float) for name in names))
+
+
+def standing(
+    brine: Brine, events: Iterable[BrineEvent], stays: Sequence[BrineStay], densities: BrineTable
+) -> Standing:
+    """How a bath stands after everything that was done to it.
+
+    Salt and water are reckoned by mass (exact); the kg come from the litres by the published
+    density at 15 °C. What cheeses took is not guessed: a new measurement says it.
+    """
+    pct, known, reckoned = brine.strength_pct, brine.made_ms, False
+    kg = _kg(brine.litres, pct, densities)
+    for event in sorted(events, key=_at):
+        if event.kind == "renewed" and event.litres and event.strength_pct:
+            pct, kg = event.strength_pct, _kg(event.litres, event.strength_pct, densities)
+        elif event.kind == "measured" and event.strength_pct:
+            pct = event.strength_pct
+        elif event.kind in ("salt", "water"):
+            salt, water = event.salt_kg or 0.0, event.litres or 0.0
+            pct = min(100 * (kg * pct / 100 + salt) / (kg + salt + water), SATURATED_PCT)
+            kg, reckoned = kg + salt + water, True
+        if event.kind in ("renewed", "measured"):
+            known, reckoned = event.at_ms, False
+    lain = sum(s.out_ms is None or s.out_ms > known for s in stays)
+    return Standing(pct, kg, kg / _kg(1.0, pct, densities), known, reckoned, lain)
+
+
+def strengths(
+    brine: Brine, events: Sequence[BrineEvent], densities: BrineTable
+) -> list[tuple[int, float]]:
+    """The strength after its making and after each thing done to it: (instant, % w/w)."""
+    ordered = sorted(events, key=_at)
+    out = [(brine.made_ms, brine.strength_pct)]
+    for count, event in enumerate(ordered, start=1):
+        if event.kind != "boiled":
+            after = standing(brine, ordered[:count], (), densities)
+            out.append((event.at_ms, after.strength_pct))
+    return out
+
+
+def salt_wanted_kg(stands: Standing, wanted_pct: float) -> float:
+    """Salt that brings the bath to `wanted_pct`, kg; 0 when it is as strong already. Exact."""
+    if stands.strength_pct >= wanted_pct:
+        return 0.0
+    return float(top_up_salt_kg(stands.kg, stands.strength_pct, wanted_pct))
+
+
+def pct_of_density(kg_m3: float, temp_c: float, densities: BrineTable) -> float:
+    """The strength of a bath from its density, % w/w."""
+    return float(brine_pct_from_density(kg_m3, temp_c, densities))
+
+
+def brine_doubts(brine: Brine, stands: Standing) -> list[str]:
+    """What is to be seen to in a bath, a sentence each."""
+    said = []
+    if stands.strength_pct < BRINE_LOW_PCT:
+        said.append(f"It is weaker than {BRINE_LOW_PCT:g} %: rinds turn slimy in it.")
+    if stands.strength_pct > BRINE_HIGH_PCT:
+        said.append(f"It is stronger than {BRINE_HIGH_PCT:g} %: salt will lie on the bottom.")
+    if stands.lain_since:
+        cheeses = "1 cheese has" if stands.lain_since == 1 else f"{stands.lain_since} cheeses have"
+        said.append(f"{cheeses} lain in it since its strength was known: measure it.")
+    wanted = salt_wanted_kg(stands, brine.strength_pct)
+    if wanted >= 0.005:
+        said.append(
+            f"{wanted:.2f} kg of salt would bring it from {stands.strength_pct:.1f} to "
+            f"{brine.strength_pct:g} %."
+        )
+    return said
+
+
+def _kg(litres: float, pct: float, densities: BrineTable) -> float:
+    return litres * float(brine_density_kg_m3(pct, BRINE_TEMP_C, densities)) / 1000
+
+
+def _at(event: BrineEvent) -> int:
+    return event.at_ms

@@ -1,0 +1,144 @@
+"""A bath after all that was done to it, and what speaks against a culture's generation."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from journal.records import RecordError
+from journal.records.brines import (
+    Brine,
+    BrineEvent,
+    BrineStay,
+    brine_doubts,
+    brine_table,
+    salt_wanted_kg,
+    standing,
+    strengths,
+)
+from journal.records.cultures import Generation, doubts, next_generation, past_date
+from journal.records.instants import DAY_MS, from_iso
+
+ZONE = "Europe/London"
+MADE = from_iso("2026-03-01T10:00", ZONE)
+BATH = Brine("the brine", 10.0, 20.0, MADE, id=1)
+DENSE = brine_table()
+
+
+def day(count: float) -> int:
+    return MADE + round(count * DAY_MS)
+
+
+def done(days: float, kind: str, **said: float) -> BrineEvent:
+    return BrineEvent(1, day(days), kind, **said)
+
+
+def test_a_fresh_bath_stands_as_it_was_made():
+    stands = standing(BATH, (), (), DENSE)
+    assert stands.strength_pct == 20.0
+    # 20 % w/w at 20 °C is 1147.8 kg/m³ (CRC Handbook); a cool bath is a little heavier.
+    assert stands.kg == pytest.approx(11.5, abs=0.03)
+    assert stands.litres == pytest.approx(10.0)
+    assert (stands.known_ms, stands.reckoned, stands.lain_since) == (MADE, False, 0)
+    assert brine_doubts(BATH, stands) == []
+
+
+def test_a_weak_bath_says_the_salt_that_brings_it_back():
+    weak = standing(BATH, [done(9, "measured", strength_pct=15.5)], (), DENSE)
+    wanted = salt_wanted_kg(weak, 20.0)
+    assert wanted == pytest.approx(weak.kg * 4.5 / 80)  # m (want − now) / (100 − want)
+    said = " ".join(brine_doubts(BATH, weak))
+    assert "weaker than 16 %" in said
+    assert f"{wanted:.2f} kg of salt would bring it from 15.5 to 20 %" in said
+    topped = standing(
+        BATH,
+        [done(9, "measured", strength_pct=15.5), done(9.1, "salt", salt_kg=wanted)],
+        (),
+        DENSE,
+    )
+    assert topped.strength_pct == pytest.approx(20.0)
+    assert topped.reckoned
+    assert topped.kg == pytest.approx(weak.kg + wanted)
+
+
+def test_water_weakens_and_a_new_bath_begins_afresh():
+    thinned = standing(BATH, [done(2, "water", litres=1.0)], (), DENSE)
+    assert thinned.strength_pct == pytest.approx(100 * 0.2 * 11.51 / 12.51, abs=0.02)
+    afresh = [done(2, "water", litres=1.0), done(5, "renewed", litres=8.0, strength_pct=22.0)]
+    stands = standing(BATH, afresh, (), DENSE)
+    assert (stands.strength_pct, stands.known_ms) == (22.0, day(5))
+    assert stands.litres == pytest.approx(8.0)
+    assert [round(pct, 1) for _, pct in strengths(BATH, afresh, DENSE)] == [20.0, 18.4, 22.0]
+
+
+def test_what_lay_in_it_since_it_was_measured_is_told():
+    stays = [
+        BrineStay(1, 1, day(1), out_ms=day(2)),
+        BrineStay(1, 2, day(3), out_ms=day(4)),
+        BrineStay(1, 3, day(5)),
+    ]
+    measured = [done(2.5, "measured", strength_pct=19.0)]
+    stands = standing(BATH, measured, stays, DENSE)
+    assert stands.lain_since == 2
+    assert stays[0].hours == 24
+    assert stays[2].hours is None
+    assert any("2 cheeses have lain" in said for said in brine_doubts(BATH, stands))
+
+
+@given(st.floats(0.5, 26), st.floats(0.001, 3), st.floats(0.01, 5))
+def test_salt_strengthens_water_weakens_and_none_leaves_what_can_be(pct, salt, water):
+    bath = replace(BATH, strength_pct=pct)
+    base = standing(bath, (), (), DENSE)
+    more = standing(bath, [done(1, "salt", salt_kg=salt)], (), DENSE)
+    less = standing(bath, [done(1, "water", litres=water)], (), DENSE)
+    assert less.strength_pct < base.strength_pct < more.strength_pct <= 26.395
+    assert less.kg == pytest.approx(base.kg + water)
+
+
+@pytest.mark.parametrize(
+    ("kind", "said", "words"),
+    [
+        ("measured", {}, "its strength"),
+        ("salt", {}, "the salt"),
+        ("renewed", {"litres": 5.0}, "litres and strength"),
+        ("measured", {"strength_pct": 30.0}, "saturated"),
+        ("salt", {"salt_kg": -1.0}, "outside 0"),
+        ("stirred", {}, "no thing done"),
+    ],
+)
+def test_what_cannot_be_is_refused(kind, said, words):
+    with pytest.raises(RecordError, match=words):
+        BrineEvent(1, MADE, kind, **said)
+    with pytest.raises(RecordError, match="later than that"):
+        BrineStay(1, 1, day(2), out_ms=day(1))
+
+
+# Cultures
+
+
+def test_generations_count_on_and_are_kept_a_week():
+    first = Generation("kitchen mesophilic", MADE, origin="packet M-07", id=4)
+    second = next_generation(first, day(6), from_make_id=9, ph=4.6)
+    assert (second.number, second.parent_id, second.from_make_id) == (2, 4, 9)
+    assert second.keep_until_ms == day(13)
+    assert past_date(second, date(2026, 3, 14), ZONE) is None
+    assert past_date(second, date(2026, 3, 15), ZONE) == date(2026, 3, 14)
+    assert doubts(second, date(2026, 3, 14), ZONE) == []
+
+
+def test_a_culture_that_is_old_weak_or_far_along_is_doubted():
+    bad = Generation("mix", MADE, 7, keep_until_ms=day(3), ph=5.3)
+    said = doubts(bad, date(2026, 3, 20), ZONE)
+    assert [words for words in said if "kept till 4 March 2026" in words]
+    assert [words for words in said if "did not sour" in words]
+    assert [words for words in said if "generation 7" in words]
+    over = replace(bad, gone_ms=day(2), ph=4.5, number=6)
+    assert doubts(over, date(2026, 3, 20), ZONE) == []
+    with pytest.raises(RecordError, match="count from 1"):
+        Generation("mix", MADE, 0)
+    with pytest.raises(RecordError, match="no type of culture"):
+        Generation("mix", MADE, culture_type="cold")
