@@ -113,9 +113,9 @@ def stage_times(whole: WholeMake, now_min: float | None = None) -> tuple[list[fl
     end = _end_of(whole, last, begins[last], now_min)
     if finished:
         return begins, end
-    for stage in whole.plan.stages[last + 1 :]:
+    for place in range(last + 1, len(whole.plan.stages)):
         begins.append(end)
-        end += stage.minutes
+        end += whole.minutes_of(place)
     return begins, end
 
 
@@ -162,7 +162,7 @@ def _filled(whole: WholeMake, known: list[float | None]) -> list[float]:
     out: list[float] = []
     for i, at in enumerate(known):
         if at is None:
-            at = out[-1] + whole.plan.stages[i - 1].minutes if out else 0.0
+            at = out[-1] + whole.minutes_of(i - 1) if out else 0.0
             at = min([at, *(k for k in known[i:] if k is not None)])
         out.append(max(at, out[-1]) if out else at)
     return out
@@ -174,7 +174,7 @@ def _end_of(whole: WholeMake, place: int, begin: float, now_min: float | None) -
     ended = make.finished_ms if run.ended_ms is None else run.ended_ms
     if ended is not None:
         return max((ended - make.started_ms) / 60_000, begin)
-    planned = begin + whole.plan.stages[place].minutes
+    planned = begin + whole.minutes_of(place)
     return planned if now_min is None else max(planned, now_min)
 
 

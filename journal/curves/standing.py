@@ -58,7 +58,7 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
     stages, run = whole.plan.stages, whole.runs[place]
     stage, now = stages[place], (now_ms - zero) / 60_000
     line = day_line(whole, now)
-    ends = stage_times(whole)[0][place] + stage.minutes
+    ends = stage_times(whole)[0][place] + whole.minutes_of(place)
     planned = float(planned_at(line, now))
     return Standing(
         place,
@@ -70,7 +70,7 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
         last_c,
         last_at,
         run.slip_min,
-        stages[place + 1] if place + 1 < len(stages) else None,
+        next_stage(whole, place),
         _advice(whole, place, line, milk, now),
     )
 
@@ -82,6 +82,13 @@ def running_place(whole: WholeMake) -> int | None:
     runs = whole.runs[: len(whole.plan.stages)]
     running = [i for i, r in enumerate(runs) if r.began_ms is not None and r.ended_ms is None]
     return running[-1] if running else None
+
+
+def next_stage(whole: WholeMake, place: int) -> Stage | None:
+    """The stage that comes after the one at `place`, skipped ones passed over."""
+    left_out = {i for i, run in enumerate(whole.runs) if run.skipped}
+    coming = [i for i in range(place + 1, len(whole.plan.stages)) if i not in left_out]
+    return whole.plan.stages[coming[0]] if coming else None
 
 
 def steepest(stage: Stage, from_c: float) -> float | None:
@@ -118,7 +125,7 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -
         float(milk.value[-1]),
         float(planned_at(line, read_at)),
         stage.target_c,
-        begin + ramp - now,
+        begin + ramp + whole.runs[place].extra_min - now,
         limit=steepest(stage, from_c),
         rising=stage.target_c >= from_c,
     )

@@ -26,6 +26,10 @@ def faults(journal: Journal, db: sqlite3.Connection) -> list[str]:
         found.append(f"Row {row} of {table} refers to a {parent} that is not there.")
     found.extend(_bad_blocks(db))
     found.extend(_bad_records(journal, db))
+    found.extend(
+        f"The photo {name} is not in {journal.photos.folder.name}."
+        for name in journal.photos.missing()
+    )
     return found
 
 

@@ -13,10 +13,12 @@ from journal.keeping import KeepingError
 from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
+from journal.keeping.day import DayKeeper
 from journal.keeping.duties import DutyKeeper
 from journal.keeping.file import connect, make, tidy
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
+from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
@@ -24,10 +26,12 @@ from journal.keeping.sittings import SittingKeeper
 from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
 from journal.records.brines import Brine, BrineEvent, BrineStay
+from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
 from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.timers import Tick, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 from journal.records.whole import WholeMake
 
@@ -70,6 +74,9 @@ class Journal:
         self.brine_events: Keeper[BrineEvent] = Keeper(db, changes, NOUNS["brine_event"])
         self.brine_stays: Keeper[BrineStay] = Keeper(db, changes, NOUNS["brine_stay"])
         self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
+        self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
+        self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
+        self.ticks: Keeper[Tick] = Keeper(db, changes, NOUNS["tick"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
         self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
         self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
@@ -84,6 +91,8 @@ class Journal:
         self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
+        self.photos = PhotoShelf(self.path, self.notes)
+        self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
         self.sittings = SittingKeeper(db, self)
         self.duties = DutyKeeper(db, self)
 

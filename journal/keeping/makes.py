@@ -178,7 +178,8 @@ class MakeKeeper(Keeper[Make]):
             raise KeepingError(f"The {running.kind} began later than that: it cannot end before.")
         with self._changes.unit(f"end {running.kind}"):
             ended = self._end(running, at_ms)
-            following = next((r for r in runs if r.position == running.position + 1), None)
+            after = [r for r in runs if r.position > running.position and not r.skipped]
+            following = min(after, key=_position, default=None)
             if following is not None:
                 following = self._runs.keep(replace(following, began_ms=at_ms))
                 if following.kind == "brine":
@@ -266,6 +267,10 @@ def letter(index: int) -> str:
     if index < len(letters):
         return letters[index]
     return letter(index // len(letters) - 1) + letters[index % len(letters)]
+
+
+def _position(run: StageRun) -> int:
+    return run.position
 
 
 def _laid_out(make: Make, plan: Plan) -> list[StageRun]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from journal.keeping.larder_tables import brines, generations, stock
 from journal.keeping.schema import lay_table
+from journal.keeping.vat_tables import beside_the_stages
 
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
@@ -29,6 +30,7 @@ def migrations() -> Migrations:
         _gates_and_doses(db)
         _makes(db)
         _day(db)
+        beside_the_stages(db)
         generations(db)
         stock(db)
         _readings(db)
@@ -223,6 +225,11 @@ def _day(db: Database) -> None:
             "planned_end_ms": int,
             "began_ms": int,
             "ended_ms": int,
+            "extra_min": float,
+            "skipped": int,
+            "again_ms": str,
+            "turned_ms": str,
+            "reason": str,
         },
         parents=(("make_id", "make"),),
         optional=("began_ms", "ended_ms"),

@@ -7,9 +7,11 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, Generic, TypeVar
 
 from journal.records.brines import Brine, BrineEvent, BrineStay
+from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
 from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.timers import Tick, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 
 R = TypeVar("R")
@@ -74,6 +76,9 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("brine_event", BrineEvent),
         Noun("brine_stay", BrineStay),
         Noun("note", Note),
+        Noun("timer", Timer),
+        Noun("calibration", Calibration),
+        Noun("tick", Tick),
         Noun("entered", Entered),
         Noun("room", Room, soft=True),
         Noun("air_reading", AirReading),
@@ -107,6 +112,6 @@ def _typed(kind: Any, value: Any) -> Any:
     """A column's value as the field wants it (annotations are strings here)."""
     if kind in ("bool", bool):
         return bool(value)
-    if isinstance(kind, str) and kind.startswith("tuple[float"):
+    if isinstance(kind, str) and kind.startswith(("tuple[float", "tuple[int")):
         return tuple(json.loads(value))
     return value

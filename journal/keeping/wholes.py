@@ -45,6 +45,8 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         runs=tuple(sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)),
         additions=tuple(journal.additions.where(make_id=make_id)),
         notes=tuple(journal.notes.where(make_id=make_id)),
+        timers=tuple(journal.timers.where(make_id=make_id)),
+        calibrations=tuple(journal.calibrations.where(make_id=make_id)),
         entered=tuple(journal.entered.where(make_id=make_id)),
         traces=journal.readings.traces(make_id),
         wheels=wheels,

@@ -10,6 +10,8 @@ from journal.records.kinds import INGREDIENT_KINDS, check_one_of
 from journal.records.kinds import TREATMENTS as TREATMENTS
 from journal.records.plans import new_uuid
 
+_MOST_EXTRA_MIN = 60 * 24 * 30
+
 
 @dataclass(frozen=True)
 class Milk:
@@ -70,7 +72,12 @@ class Make:
 
 @dataclass(frozen=True)
 class StageRun:
-    """A stage of a make: planned and real begin and end (None: not yet)."""
+    """A stage of a make: planned and real begin and end (None: not yet).
+
+    `extra_min` was added by hand since the stage began, or began again; `again_ms` are the
+    instants it was begun again from its start, `turned_ms` those of its turns. A stage that was
+    `skipped` never began. `reason` says in words why any of it was done.
+    """
 
     make_id: int
     position: int
@@ -79,8 +86,31 @@ class StageRun:
     planned_end_ms: int
     began_ms: int | None = None
     ended_ms: int | None = None
+    extra_min: float = 0.0
+    skipped: bool = False
+    again_ms: tuple[int, ...] = ()
+    turned_ms: tuple[int, ...] = ()
+    reason: str = ""
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if not abs(self.extra_min) <= _MOST_EXTRA_MIN:
+            raise RecordError(f"{self.extra_min:g} min more of {self.kind} is no length of a day.")
+
+    @property
+    def running(self) -> bool:
+        """It began and has not ended."""
+        return self.began_ms is not None and self.ended_ms is None
+
+    def minutes(self, planned_min: float) -> float:
+        """How long it is to last from its begin, minutes, where the plan gives `planned_min`."""
+        if self.skipped:
+            return 0.0
+        before = 0.0
+        if self.again_ms and self.began_ms is not None:
+            before = (self.again_ms[-1] - self.began_ms) / 60_000
+        return max(0.0, before + planned_min + self.extra_min)
 
     @property
     def slip_min(self) -> float | None:

@@ -18,7 +18,10 @@ CORRECTED = 4  # entered afterwards in place of another, or for a past moment
 
 @dataclass(frozen=True)
 class Reading:
-    """One reading as a person meets it: in the last-five list, the hover, the undo menu."""
+    """One reading as a person meets it: in the last-five list, the hover, the undo menu.
+
+    `raw` is what the instrument showed, where a check of it says that `value` is the truth.
+    """
 
     make_id: int
     kind: str
@@ -26,6 +29,7 @@ class Reading:
     value: float
     flags: int = 0
     id: int | None = None  # key in the row log; None once folded into a block
+    raw: float | None = None
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from journal.records.calibrations import Calibration
 from journal.records.makes import Addition, Entered, Make, Note, StageRun
 from journal.records.plans import Plan
 from journal.records.tastings import DefectMark
+from journal.records.timers import Timer
 from journal.records.traces import Air, Trace
 from journal.records.wheels import Care, Weighing, Wheel
 
@@ -37,6 +39,8 @@ class WholeMake:
     runs: tuple[StageRun, ...] = ()
     additions: tuple[Addition, ...] = ()
     notes: tuple[Note, ...] = ()
+    timers: tuple[Timer, ...] = ()
+    calibrations: tuple[Calibration, ...] = ()
     entered: tuple[Entered, ...] = ()
     traces: dict[str, Trace] = field(default_factory=dict)
     wheels: tuple[Wheel, ...] = ()
@@ -56,6 +60,12 @@ class WholeMake:
         """The trace of that kind, empty when there is none."""
         return self.traces.get(kind, Trace(kind))
 
+    def minutes_of(self, place: int) -> float:
+        """How long the stage at `place` is to last: the plan's length, with what was added,
+        begun again or skipped."""
+        planned = self.plan.stages[place].minutes
+        return self.runs[place].minutes(planned) if place < len(self.runs) else planned
+
     def begins_min(self) -> list[float]:
         """Minutes from the make's start at which each stage really began; a stage still to come
         follows the one before it at its planned length."""
@@ -68,5 +78,5 @@ class WholeMake:
             elif i == 0:
                 out.append(0.0)
             else:
-                out.append(out[-1] + self.plan.stages[i - 1].minutes)
+                out.append(out[-1] + self.minutes_of(i - 1))
         return out

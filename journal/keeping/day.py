@@ -1,0 +1,188 @@
+"""The keeper of a day at the vat: it goes other than planned, and timers run beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from journal.keeping import KeepingError
+from journal.keeping.changes import Changes
+from journal.keeping.keepers import Keeper
+from journal.keeping.makes import MakeKeeper
+from journal.keeping.plans import PlanKeeper
+from journal.records.instants import MINUTE_MS
+from journal.records.makes import StageRun
+from journal.records.timers import CUT, FLOCCULATION, Timer
+
+
+class DayKeeper:
+    """Moves the stage that runs and those about it. Each act is one unit with a name."""
+
+    def __init__(
+        self,
+        changes: Changes,
+        plans: PlanKeeper,
+        makes: MakeKeeper,
+        runs: Keeper[StageRun],
+        timers: Keeper[Timer],
+    ) -> None:
+        self._changes = changes
+        self._plans = plans
+        self._makes = makes
+        self._runs = runs
+        self._timers = timers
+
+    def running(self, make_id: int) -> StageRun:
+        """The stage that runs; KeepingError when none does."""
+        found = [run for run in self._ordered(make_id) if run.running]
+        if not found:
+            raise KeepingError("No stage of this make is running.")
+        return found[-1]
+
+    def lengthen(self, make_id: int, minutes: float, reason: str = "") -> StageRun:
+        """Give the stage that runs more minutes (below zero: fewer); those after it move."""
+        run = self.running(make_id)
+        name = f"{abs(minutes):g} min {'longer' if minutes > 0 else 'shorter'}"
+        with self._changes.unit(f"{run.kind} {name}"):
+            return self._runs.keep(
+                _said(replace(run, extra_min=run.extra_min + minutes), name, reason)
+            )
+
+    def again(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
+        """Begin the stage that runs once more from its start, at its whole planned length."""
+        run = self.running(make_id)
+        _check_after(run, at_ms)
+        rounds = (*run.again_ms, at_ms)
+        with self._changes.unit(f"{run.kind} again"):
+            return self._runs.keep(
+                _said(replace(run, again_ms=rounds, extra_min=0.0), "again", reason)
+            )
+
+    def turn(self, make_id: int, at_ms: int) -> StageRun:
+        """Note one turn within the stage that runs."""
+        run = self.running(make_id)
+        _check_after(run, at_ms)
+        with self._changes.unit(f"turn in {run.kind}"):
+            return self._runs.keep(replace(run, turned_ms=(*run.turned_ms, at_ms)))
+
+    def skip_next(self, make_id: int, reason: str = "") -> StageRun:
+        """Leave out the stage that would come next."""
+        run = self.running(make_id)
+        coming = next(
+            (r for r in self._ordered(make_id) if r.position > run.position and not r.skipped), None
+        )
+        if coming is None:
+            raise KeepingError(f"No stage comes after the {run.kind}: there is none to skip.")
+        with self._changes.unit(f"skip {coming.kind}"):
+            return self._runs.keep(_said(replace(coming, skipped=True), "skipped", reason))
+
+    def skip(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
+        """Leave out the stage that runs, as if it had not begun, and begin the next one."""
+        run = self.running(make_id)
+        coming = next(
+            (r for r in self._ordered(make_id) if r.position > run.position and not r.skipped), None
+        )
+        if coming is None:
+            raise KeepingError(f"The {run.kind} is the last stage: finish the make instead.")
+        _check_after(run, at_ms)
+        with self._changes.unit(f"skip {run.kind}"):
+            left_out = replace(run, skipped=True, began_ms=None, again_ms=(), turned_ms=())
+            self._runs.keep(_said(left_out, "skipped", reason))
+            return self._runs.keep(replace(coming, began_ms=at_ms))
+
+    def begin_at(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
+        """Say when the stage that runs really began; the one before it ended then.
+
+        Raises
+        ------
+        KeepingError
+            For the first stage, which begins with the make, and for an instant before the stage
+            before it began.
+        """
+        run = self.running(make_id)
+        before = [r for r in self._ordered(make_id) if r.began_ms is not None]
+        before = [r for r in before if r.position < run.position]
+        if not before:
+            raise KeepingError(f"The {run.kind} began with the make itself.")
+        last = before[-1]
+        if at_ms < (last.began_ms or 0):
+            raise KeepingError(f"The {last.kind} before it began later than that.")
+        if run.again_ms and at_ms > run.again_ms[0]:
+            raise KeepingError(f"The {run.kind} was begun again before that.")
+        with self._changes.unit(f"begin of {run.kind}"):
+            self._runs.keep(replace(last, ended_ms=at_ms))
+            return self._runs.keep(_said(replace(run, began_ms=at_ms), "", reason))
+
+    def start_timer(
+        self, make_id: int, name: str, at_ms: int, minutes: float | None = None
+    ) -> Timer:
+        """Start a timer; without `minutes` it counts up."""
+        ends = None if minutes is None else at_ms + round(minutes * MINUTE_MS)
+        with self._changes.unit(f"timer {name}"):
+            return self._timers.keep(Timer(make_id, name, at_ms, ends))
+
+    def stop_timer(self, timer_id: int, at_ms: int) -> Timer:
+        """Stop a timer, whether it rang or not."""
+        timer = self._timers.get(timer_id)
+        with self._changes.unit(f"stop timer {timer.name}"):
+            return self._timers.keep(replace(timer, ended_ms=max(at_ms, timer.started_ms)))
+
+    def first_flecks(self, make_id: int, at_ms: int) -> tuple[Timer, int | None]:
+        """The first flecks show: the flocculation test ends, and the plan's multiplier says when
+        to cut.
+
+        While the milk sets, the stage ends then; else a timer of its own does.
+
+        Returns
+        -------
+        tuple
+            The test, and the instant of the cut (None where the plan has no multiplier).
+        """
+        test = next((t for t in self._running_timers(make_id) if t.name == FLOCCULATION), None)
+        if test is None:
+            raise KeepingError("No flocculation test is running. Start it when the rennet goes in.")
+        with self._changes.unit("first flecks"):
+            ended = self._timers.keep(replace(test, ended_ms=max(at_ms, test.started_ms)))
+            plan = self._plans.get(self._makes.get(make_id).plan_id)
+            if plan.floc_multiplier is None:
+                return ended, None
+            took = ended.took_min or 0.0
+            cut_ms = test.started_ms + round(took * plan.floc_multiplier * MINUTE_MS)
+            why = f"flecks after {took:.1f} min, × {plan.floc_multiplier:g}"
+            self._cut_at(make_id, cut_ms, at_ms, why)
+        return ended, cut_ms
+
+    def _cut_at(self, make_id: int, cut_ms: int, at_ms: int, why: str) -> None:
+        runs = [run for run in self._ordered(make_id) if run.running]
+        if runs and runs[-1].kind == "set":
+            run = runs[-1]
+            plan = self._plans.get(self._makes.get(make_id).plan_id)
+            bare = replace(run, extra_min=0.0).minutes(plan.stages[run.position].minutes)
+            wanted = (cut_ms - (run.began_ms or 0)) / MINUTE_MS
+            self._runs.keep(_said(replace(run, extra_min=wanted - bare), "", why))
+        elif cut_ms > at_ms:
+            self._timers.keep(Timer(make_id, CUT, at_ms, cut_ms))
+
+    def _running_timers(self, make_id: int) -> list[Timer]:
+        return [timer for timer in self._timers.where(make_id=make_id) if timer.running]
+
+    def _ordered(self, make_id: int) -> list[StageRun]:
+        return sorted(self._runs.where(make_id=make_id), key=_position)
+
+
+def _said(run: StageRun, what: str, reason: str) -> StageRun:
+    """The run with why it is so, behind what was said before."""
+    reason = reason.strip().rstrip(".")
+    words = f"{what}: {reason}" if what and reason else reason
+    if not words:
+        return run
+    return replace(run, reason=f"{run.reason}; {words}" if run.reason else words)
+
+
+def _check_after(run: StageRun, at_ms: int) -> None:
+    last = max(run.began_ms or 0, *run.again_ms, *run.turned_ms, 0)
+    if at_ms < last:
+        raise KeepingError(f"The {run.kind} had begun later than that.")
+
+
+def _position(run: StageRun) -> int:
+    return run.position

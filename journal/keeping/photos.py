@@ -1,0 +1,87 @@
+"""Photos of a journal: copied into its own folder beside the file, under their notes' identity."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+from journal.keeping import KeepingError
+from journal.keeping.keepers import Keeper
+from journal.records.makes import Note
+
+_MOST_BYTES = 60 * 1024 * 1024
+_HEADS = (
+    (b"\x89PNG\r\n\x1a\n", "png"),
+    (b"\xff\xd8\xff", "jpg"),
+    (b"GIF8", "gif"),
+    (b"BM", "bmp"),
+)
+
+
+class PhotoShelf:
+    """The folder `<journal>.photos/`; it is made with the first photo. Photos are only added:
+    a note that goes leaves its photo, so that undo brings both back."""
+
+    def __init__(self, journal_path: Path, notes: Keeper[Note]) -> None:
+        self.folder = journal_path.with_name(f"{journal_path.name}.photos")
+        self._notes = notes
+
+    def path(self, note: Note) -> Path | None:
+        """Where a note's photo lies; None for a note without one, or one that is missing."""
+        if not note.photo:
+            return None
+        path = self.folder / Path(note.photo).name
+        return path if path.is_file() else None
+
+    def keep(self, note: Note, picture: str | Path) -> Note:
+        """Copy a picture into the folder, durably, and keep the note with it.
+
+        Raises
+        ------
+        KeepingError
+            When it is no picture this journal can show, too large, or cannot be copied; nothing
+            is kept then.
+        """
+        source = Path(picture)
+        try:
+            name = f"{note.uuid}.{_kind_of(source)}"
+            self._copy(source, name)
+        except OSError as error:
+            raise KeepingError(
+                f"The photo {source.name} cannot be copied: {error.strerror}."
+            ) from None
+        fields = {**vars(note), "photo": name}
+        return self._notes.keep(Note(**fields))
+
+    def missing(self) -> list[str]:
+        """The names of photos that notes speak of and the folder lacks."""
+        return [n.photo for n in self._notes.all() if n.photo and self.path(n) is None]
+
+    def _copy(self, source: Path, name: str) -> None:
+        self.folder.mkdir(exist_ok=True)
+        half = self.folder / f".{name}.half"
+        try:
+            with source.open("rb") as read, half.open("wb") as write:
+                shutil.copyfileobj(read, write)
+                write.flush()
+                os.fsync(write.fileno())
+            half.replace(self.folder / name)
+        finally:
+            half.unlink(missing_ok=True)
+
+
+def _kind_of(source: Path) -> str:
+    """The ending a picture of this content gets; KeepingError for what is no picture."""
+    with source.open("rb") as file:
+        head = file.read(16)
+    if source.stat().st_size > _MOST_BYTES:
+        raise KeepingError(f"{source.name} is over 60 MB: make the photo smaller first.")
+    if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
+        return "webp"
+    found = next((kind for start, kind in _HEADS if head.startswith(start)), "")
+    if not found:
+        raise KeepingError(
+            f"{source.name} is no photo this journal can show: use JPEG, PNG or WebP."
+        )
+    return found
