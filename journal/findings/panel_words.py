@@ -1,0 +1,149 @@
+"""What tests and panels say, in sentences a cheesemaker understands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from journal.findings.agreement import Intraclass, Member
+from journal.findings.panel_tests import PAIRED, PanelSize, Told
+from journal.findings.ranking import Ranking
+from journal.findings.wording import count
+
+FEW = 6
+"""Up to so many assessors a panel is a kitchen's."""
+_STEADY, _LOOSE = 0.5, 1.5  # points between two cups of one cheese
+
+
+def times_words(p: float) -> str:
+    """A chance as how often it comes: "2 times in 100"."""
+    if p >= 0.995:
+        return "nearly always"
+    for whole in (100, 1_000, 10_000):
+        times = round(p * whole)
+        if times >= 1:
+            return f"{times} {'time' if times == 1 else 'times'} in {whole:,}"
+    return "less than once in 10,000"
+
+
+def told_words(told: Told, kind: str, asked: str = "", named: str = "") -> str:
+    """A difference test's answer in a sentence: "5 of 6 told them apart; …"."""
+    by_chance = f"by chance that happens {times_words(told.p)}"
+    if kind == PAIRED:
+        more = f"more {asked}" if asked else "stronger"
+        return f"{told.right} of {told.answers} found {named or 'one'} {more}; {by_chance}."
+    return f"{told.right} of {told.answers} told them apart; {by_chance}."
+
+
+def verdict_words(told: Told) -> str:
+    """What follows from the answer, and what does not."""
+    share = f"{told.low:.0%} to {told.high:.0%}"
+    if told.differs:
+        return f"There is a difference. Of people like these, {share} can tell (95 % range)."
+    if told.least is None:
+        return (
+            f"{count(told.answers).capitalize()} {_answers(told.answers)} can never say so, even "
+            "all right: ask more people, or each of them again."
+        )
+    return (
+        f"That is no proof of a difference, nor that there is none: {share} may be able to tell "
+        f"(95 % range). {told.least} right of {told.answers} would have been."
+    )
+
+
+def size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
+    """How many answers a test needs."""
+    return (
+        f"If {share:.0%} of people can tell, a {kind} test finds it {wanted:.0%} of the time from "
+        f"{size.stays} answers on. Answers may come from fewer people who each taste again, all "
+        "of them equally often; they then speak for these people only."
+    )
+
+
+def ranking_words(found: Ranking, names: Sequence[str], asked: str) -> str:
+    """A ranking's answer in a sentence."""
+    how = "by chance that happens" if found.exact else "by chance, over random orders, that happens"
+    if found.p > found.level:
+        return f"The panel agrees on no order of {asked}; {how} {times_words(found.p)}."
+    order = sorted(range(len(names)), key=lambda i: found.sums[i])
+    ordered = ", ".join(names[i] for i in order)
+    return f"From the most {asked} to the least: {ordered}; {how} {times_words(found.p)}."
+
+
+def apart_words(found: Ranking, names: Sequence[str]) -> str:
+    """Which cheeses of a ranking are apart, and which only may be."""
+    if not found.apart:
+        return "No two can be told apart by their rank sums."
+    pairs = "; ".join(f"{names[a]} before {names[b]}" for a, b in found.apart)
+    return f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
+
+
+def fitting_words(assessors: int) -> str:
+    """Which kind of tasting so few or so many people can do, kindly."""
+    if assessors <= FEW:
+        return (
+            f"{count(assessors).capitalize()} {'person' if assessors == 1 else 'people'} can score "
+            "well: dairy scoring (ISO 22935) works with few who know the cheese. Difference tests "
+            "and liking ask for more: about 30 answers for a difference, 60 people for liking."
+        )
+    return (
+        f"{count(assessors).capitalize()} people are enough to score well, and to find a plain "
+        "difference; about 30 answers find a finer one. Liking asks for 60 people or more."
+    )
+
+
+def agreement_words(found: Intraclass, assessors: int) -> str:
+    """How far the panel's mean can be trusted, kindly."""
+    alone, together = max(found.one[1], 0.0), max(found.mean[1], 0.0)
+    if together >= 0.75:
+        said = "You see the same cheese: the panel's mean can be trusted to tell wheels apart"
+    elif together >= 0.5:
+        said = "You mostly see the same cheese: the panel's mean tells wheels well apart"
+    else:
+        said = "You see the cheeses differently so far, or they were much alike"
+    return (
+        f"{said} (agreement of the mean of {count(assessors)} {together:.2f}, of one person alone "
+        f"{alone:.2f}; 1 would be in full)."
+    )
+
+
+def member_words(member: Member, name: str) -> str:
+    """What an assessor is like among the others, kindly."""
+    parts = [_level_words(member)]
+    if not math.isnan(member.spread):
+        parts.append(_spread_words(member.spread))
+    if not math.isnan(member.with_others) and member.with_others < 0:
+        parts.append("often sees wheels the other way round, which is worth a talk")
+    if member.doubles:
+        parts.append(_repeat_words(member))
+    return f"{name} {', '.join(parts)}."
+
+
+def _level_words(member: Member) -> str:
+    if abs(member.level) < 0.25:
+        return "scores at the panel's level"
+    side = "above" if member.level > 0 else "below"
+    return f"scores {abs(member.level):.1f} points {side} the panel (the journal allows for it)"
+
+
+def _spread_words(spread: float) -> str:
+    if spread < 0.6:
+        return "stays near the middle and could use more of the scale"
+    if spread > 1.6:
+        return "uses more of the scale than the others"
+    return "uses the scale as the others do"
+
+
+def _repeat_words(member: Member) -> str:
+    times = "one double" if member.doubles == 1 else f"{member.doubles} doubles"
+    if member.repeat_sd <= _STEADY:
+        said = "gave a cheese served twice nearly the same score"
+    elif member.repeat_sd <= _LOOSE:
+        said = f"comes back to the same cheese within {member.repeat_sd:.1f} points"
+    else:
+        said = f"differs by {member.repeat_sd:.1f} points on the same cheese, so taste it twice"
+    return f"{said} ({times})"
+
+
+def _answers(number: int) -> str:
+    return "answer" if number == 1 else "answers"

@@ -1,0 +1,94 @@
+"""How good a panel is: worked by hand, and what is said of it."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from journal.findings import FindingError
+from journal.findings.agreement import fleiss_kappa, intraclass, members
+from journal.findings.panel_words import agreement_words, member_words
+
+
+def test_levels_spread_and_doubles_by_hand():
+    """Two people, three cheeses, the first served twice.
+
+    Means of the wheels 7, 5, 6 and 6, 4, 5: levels ±0.5. Doubles 7.5 and 6.5 scatter by √0.5,
+    6 and 6 not at all.
+    """
+    found = members(
+        [0, 0, 0, 0, 1, 1, 1, 1],
+        [0, 1, 2, 3, 0, 1, 2, 3],
+        [0, 0, 1, 2, 0, 0, 1, 2],
+        [7.5, 6.5, 5.0, 6.0, 6.0, 6.0, 4.0, 5.0],
+    )
+    assert [m.level for m in found] == pytest.approx([0.5, -0.5])
+    assert [m.repeat_sd for m in found] == pytest.approx([0.5**0.5, 0.0])
+    assert [m.doubles for m in found] == [1, 1]
+    assert [m.spread for m in found] == pytest.approx([1.0, 1.0])
+    assert [m.with_others for m in found] == pytest.approx([1.0, 1.0])
+
+
+def test_one_who_turns_the_scale_about_is_told_kindly():
+    scores = [3.0, 5.0, 7.0, 9.0, 8.0, 6.0, 4.0, 2.0]
+    found = members([0] * 4 + [1] * 4, [0, 1, 2, 3] * 2, [0, 1, 2, 3] * 2, scores)
+    assert found[0].with_others == pytest.approx(-1.0)
+    assert "worth a talk" in member_words(found[1], "Tam")
+    assert math.isnan(found[0].repeat_sd)
+    assert "double" not in member_words(found[0], "Orla")
+
+
+def test_a_lone_score_says_nothing_of_spread():
+    found = members([0], [0], [0], [7.0])
+    assert math.isnan(found[0].spread)
+    assert member_words(found[0], "Orla") == "Orla scores at the panel's level."
+
+
+def test_a_simulated_panel_is_read_back():
+    rng = np.random.default_rng(5)
+    wheel = rng.normal(6, 1.5, 60)
+    level, noise = np.array([0.6, -0.2, -0.4]), np.array([0.3, 0.6, 0.9])
+    who, sample, cheese, score = [], [], [], []
+    for c in range(60):
+        for twice in range(2):
+            for a in range(3):
+                who.append(a)
+                sample.append(2 * c + twice)
+                cheese.append(c)
+                score.append(wheel[c] + level[a] + rng.normal(0, noise[a]))
+    found = members(who, sample, cheese, score)
+    assert [m.level for m in found] == pytest.approx(level, abs=0.15)
+    assert [m.repeat_sd for m in found] == pytest.approx(noise, rel=3 / 120**0.5)  # 3 se of a sd
+    table = np.reshape(score, (120, 3))
+    assert 0.7 < intraclass(table).one[2] < 0.95
+    assert "can be trusted" in agreement_words(intraclass(table), 3)
+
+
+def test_the_range_holds_the_correlation_as_often_as_it_says():
+    """ICC(3,1) of 8 samples by 3 assessors, true value 0.5: within 95 % ± 2.5 of 1,000."""
+    rng = np.random.default_rng(11)
+    inside = 0
+    for _ in range(1000):
+        table = rng.normal(0, 1, (8, 1)) + rng.normal(0, 0.5, 3) + rng.normal(0, 1, (8, 3))
+        found = intraclass(table)
+        inside += found.low <= 0.5 <= found.high
+    assert 925 <= inside <= 975
+
+
+@pytest.mark.parametrize(
+    "table", [[[1, 2]], [[1], [2]], [[1, 2], [float("nan"), 3]], [[4, 4], [4, 4]]]
+)
+def test_too_little_or_nothing_to_tell_is_refused(table):
+    with pytest.raises(FindingError):
+        intraclass(table)
+
+
+def test_agreement_in_full_and_on_one_thing_alone():
+    assert fleiss_kappa([[3, 0], [0, 3]]) == 1.0
+    assert math.isnan(fleiss_kappa([[3, 0], [3, 0]]))
+    with pytest.raises(FindingError):
+        fleiss_kappa([[1, 0], [0, 1]])
+    with pytest.raises(FindingError):
+        fleiss_kappa([[2, 0], [0, 3]])
