@@ -21,8 +21,9 @@ _SPOONS = (
     (437.5, "1 3/4 cups"), (500.0, "2 cups"), (625.0, "2 1/2 cups"), (750.0, "3 cups"),
     (875.0, "3 1/2 cups"), (1000.0, "4 cups"),
 )  # fmt: skip
+_NEAR_ENOUGH = 0.05  # by ratio; further off, two measures together serve better
 _DROP_ML = 0.05
-_DROPS_BELOW_ML = 0.15
+_DROPS_BELOW_ML = 0.3
 
 
 def write(value: float, quantity: str, unit: str | None = None, digits: int | None = None) -> str:
@@ -79,7 +80,8 @@ def understood(typed: Typed) -> str:
 def kitchen(ml: float) -> str:
     """The nearest measure of a metric kitchen: "about 1/2 tsp", "about 3 drops".
 
-    Nearest by ratio. Drops are of 0.05 ml, teaspoons of 5, tablespoons of 15, cups of 250.
+    Nearest by ratio, two measures together where one is over 5 % off. Drops are of 0.05 ml,
+    teaspoons of 5, tablespoons of 15, cups of 250.
 
     Raises
     ------
@@ -95,7 +97,23 @@ def kitchen(ml: float) -> str:
         return "less than a drop" if drops == 0 else f"about {drops} drop{'s' * (drops > 1)}"
     if ml > 1125:
         return f"about {ml / 1000:.1f} L"
-    return "about " + min(_SPOONS, key=lambda spoon: abs(math.log(spoon[0] / ml)))[1]
+    off, words = min((abs(math.log(size / ml)), words) for size, words in _SPOONS)
+    if off > _NEAR_ENOUGH:
+        words = min((abs(math.log(size / ml)), words) for size, words in _two_spoons())[1]
+    return f"about {words}"
+
+
+def _two_spoons() -> list[tuple[float, str]]:
+    """A larger and a smaller measure together: "1/4 + 1/16 tsp", "1 tbsp + 1/2 tsp"."""
+    out = list(_SPOONS)
+    for large, first in _SPOONS:
+        for small, second in _SPOONS:
+            spoon = second.endswith(("tsp", "tbsp"))
+            if small >= large or not spoon or " 1/2 " in first + second:
+                continue
+            same = "/" in first and first.endswith(" tsp") and second.endswith(" tsp")
+            out.append((large + small, f"{first[:-4] if same else first} + {second}"))
+    return out
 
 
 def _duration(minutes: float) -> str:
