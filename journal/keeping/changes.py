@@ -44,6 +44,11 @@ UNDOABLE = (
     "score",
     "defect_mark",
     "sample_note",
+    "serving",
+    "scale_word",
+    "panel_test",
+    "panel_item",
+    "panel_set",
     "bin",
 )
 

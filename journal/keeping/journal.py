@@ -30,7 +30,17 @@ from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
-from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.tastings import (
+    Assessor,
+    DefectMark,
+    Sample,
+    SampleNote,
+    ScaleWord,
+    Score,
+    Serving,
+    Tasting,
+)
 from journal.records.timers import Tick, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 from journal.records.whole import WholeMake
@@ -93,6 +103,11 @@ class Journal:
         self.baths = BathKeeper(db, changes)
         self.photos = PhotoShelf(self.path, self.notes)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
+        self.servings: Keeper[Serving] = Keeper(db, changes, NOUNS["serving"])
+        self.scale_words: Keeper[ScaleWord] = Keeper(db, changes, NOUNS["scale_word"])
+        self.panel_tests: Keeper[PanelTest] = Keeper(db, changes, NOUNS["panel_test"])
+        self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
+        self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
         self.sittings = SittingKeeper(db, self)
         self.duties = DutyKeeper(db, self)
 

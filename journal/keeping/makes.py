@@ -55,7 +55,8 @@ with counted as (
     from score s join sample p on p.id = s.sample_id join wheel w on w.id = p.wheel_id
     join tasting g on g.id = p.tasting_id
     where s.attribute = 'overall' and w.binned_ms is null and g.binned_ms is null
-    group by p.id
+    and g.lifted_ms is not null
+    group by p.tasting_id, p.wheel_id
 ), best as (
     select make_id, max(mean) as score from judged group by make_id
 )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from journal.keeping.larder_tables import brines, generations, stock
 from journal.keeping.schema import lay_table
+from journal.keeping.tasting_tables import lay_panel_tests, lay_tastings
 from journal.keeping.vat_tables import beside_the_stages
 
 if TYPE_CHECKING:
@@ -36,7 +37,8 @@ def migrations() -> Migrations:
         _readings(db)
         _wheels(db)
         brines(db)
-        _tastings(db)
+        lay_tastings(db)
+        lay_panel_tests(db)
 
     return steps
 
@@ -333,41 +335,4 @@ def _wheels(db: Database) -> None:
         {"at_ms": int, "text": str, "make_id": int, "wheel_id": int, "photo": str},
         parents=(("make_id", "make"), ("wheel_id", "wheel")),
         optional=("make_id", "wheel_id"),
-    )
-
-
-def _tastings(db: Database) -> None:
-    lay_table(db, "assessor", {"name": str}, soft=True)
-    lay_table(
-        db,
-        "tasting",
-        {"at_ms": int, "zone": str, "note": str, "lifted_ms": int},
-        optional=("lifted_ms",),
-        soft=True,
-    )
-    lay_table(
-        db,
-        "sample",
-        {"tasting_id": int, "wheel_id": int, "blind_code": str},
-        parents=(("tasting_id", "tasting"), ("wheel_id", "wheel")),
-    )
-    said = (("sample_id", "sample"), ("assessor_id", "assessor"))
-    lay_table(
-        db,
-        "score",
-        {"sample_id": int, "assessor_id": int, "attribute": str, "value": float},
-        parents=said,
-    )
-    db.table("score").create_index(["sample_id", "assessor_id", "attribute"], unique=True)
-    lay_table(
-        db,
-        "defect_mark",
-        {"sample_id": int, "assessor_id": int, "group": str, "term": str, "strength": str},
-        parents=said,
-    )
-    lay_table(
-        db,
-        "sample_note",
-        {"sample_id": int, "assessor_id": int, "text": str},
-        parents=said,
     )

@@ -10,7 +10,17 @@ from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
-from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.tastings import (
+    Assessor,
+    DefectMark,
+    Sample,
+    SampleNote,
+    ScaleWord,
+    Score,
+    Serving,
+    Tasting,
+)
 from journal.records.timers import Tick, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 
@@ -91,6 +101,11 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("score", Score),
         Noun("defect_mark", DefectMark),
         Noun("sample_note", SampleNote),
+        Noun("serving", Serving),
+        Noun("scale_word", ScaleWord),
+        Noun("panel_test", PanelTest, soft=True),
+        Noun("panel_item", PanelItem),
+        Noun("panel_set", PanelSet),
     )
 }
 
@@ -103,7 +118,7 @@ def with_id(record: R, key: int) -> R:
 def _plain(value: Any) -> Any:
     if isinstance(value, bool):
         return int(value)
-    if isinstance(value, tuple) and all(isinstance(part, (int, float)) for part in value):
+    if isinstance(value, tuple) and all(isinstance(part, (int, float, str)) for part in value):
         return json.dumps(value)
     return value
 
@@ -112,6 +127,6 @@ def _typed(kind: Any, value: Any) -> Any:
     """A column's value as the field wants it (annotations are strings here)."""
     if kind in ("bool", bool):
         return bool(value)
-    if isinstance(kind, str) and kind.startswith(("tuple[float", "tuple[int")):
+    if isinstance(kind, str) and kind.startswith("tuple["):
         return tuple(json.loads(value))
     return value

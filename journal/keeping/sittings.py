@@ -70,7 +70,8 @@ _WHEELS = """
 with sat as (
     select p.wheel_id, count(distinct p.tasting_id) as n, max(g.at_ms) as last
     from sample p join tasting g on g.id = p.tasting_id
-    where g.binned_ms is null and exists (select 1 from score s where s.sample_id = p.id)
+    where g.binned_ms is null
+    and g.lifted_ms is not null and exists (select 1 from score s where s.sample_id = p.id)
     group by p.wheel_id
 )
 select w.id, w.code, w.make_id, n.name, m.started_ms, m.zone, w.gone_ms is not null,
@@ -85,7 +86,7 @@ _SITTINGS = """
 select g.id, g.at_ms, count(distinct p.wheel_id), count(distinct s.assessor_id)
 from tasting g join sample p on p.tasting_id = g.id join score s on s.sample_id = p.id
 join wheel w on w.id = p.wheel_id
-where g.binned_ms is null and w.binned_ms is null
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
 group by g.id order by g.at_ms, g.id
 """
 
@@ -96,7 +97,7 @@ join sample p on p.id = s.sample_id
 join tasting g on g.id = p.tasting_id
 join assessor a on a.id = s.assessor_id
 join wheel w on w.id = p.wheel_id
-where g.binned_ms is null and w.binned_ms is null and {which} = ?
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null and {which} = ?
 order by g.at_ms, s.id
 """
 
@@ -104,7 +105,8 @@ _ATTRIBUTES = """
 select s.attribute, count(*)
 from score s join sample p on p.id = s.sample_id join tasting g on g.id = p.tasting_id
 join wheel w on w.id = p.wheel_id join make m on m.id = w.make_id
-where g.binned_ms is null and w.binned_ms is null and m.binned_ms is null
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+and m.binned_ms is null
 group by s.attribute order by min(s.id)
 """
 

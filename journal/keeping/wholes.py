@@ -21,7 +21,7 @@ join sample p on p.id = s.sample_id
 join tasting g on g.id = p.tasting_id
 join assessor a on a.id = s.assessor_id
 join wheel w on w.id = p.wheel_id
-where w.make_id = ? and w.binned_ms is null and g.binned_ms is null
+where w.make_id = ? and w.binned_ms is null and g.binned_ms is null and g.lifted_ms is not null
 order by g.at_ms, s.id
 """
 
@@ -29,8 +29,9 @@ _DEFECTS = """
 select d.sample_id, d.assessor_id, d."group", d.term, d.strength, d.id, d.uuid
 from defect_mark d
 join sample p on p.id = d.sample_id
+join tasting g on g.id = p.tasting_id
 join wheel w on w.id = p.wheel_id
-where w.make_id = ?
+where w.make_id = ? and g.binned_ms is null and g.lifted_ms is not null
 order by d.id
 """
 

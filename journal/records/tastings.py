@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from journal.records import RecordError
-from journal.records.kinds import ATTRIBUTES
+from journal.records.kinds import ATTRIBUTES, check_one_of
 from journal.records.plans import new_uuid
 
 SCORE_TOP = 10.0
 STRENGTHS = ("slight", "definite", "pronounced")
+# How the samples of a sitting are told apart: by name; by one code a sample, the same for all; by
+# codes of each assessor's own; or by the place on the board after a helper has shuffled the cups.
+OPEN, BY_SAMPLE, BY_ASSESSOR, SHUFFLED = "open", "sample", "assessor", "shuffle"
+CODINGS = (OPEN, BY_SAMPLE, BY_ASSESSOR, SHUFFLED)
 
 
 @dataclass(frozen=True)
@@ -27,25 +31,74 @@ class Assessor:
 
 @dataclass(frozen=True)
 class Tasting:
-    """One sitting."""
+    """One sitting. `attributes` are those of its sheet, in order; none stand for the usual ones."""
 
     at_ms: int
     zone: str = "UTC"
     note: str = ""
     lifted_ms: int | None = None  # when the cloth was lifted; None while blind
+    coding: str = OPEN
+    attributes: tuple[str, ...] = ()
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        check_one_of(self.coding, CODINGS, "way to code samples")
+        if len(set(self.attributes)) != len(self.attributes) or not all(self.attributes):
+            raise RecordError("A sheet names each attribute once.")
+
+    @property
+    def sheet(self) -> tuple[str, ...]:
+        """The attributes to be scored."""
+        return self.attributes or ATTRIBUTES
+
+
+@dataclass(frozen=True)
+class Sample:
+    """A wheel at a tasting, or a cheese from elsewhere under a name (`reference`).
+
+    `blind_code` is the code on the sample itself, the same for everyone (three digits; empty
+    where the sitting was open or each assessor has codes of their own). The same wheel may stand
+    there twice: each is a sample.
+    """
+
+    tasting_id: int
+    wheel_id: int | None
+    blind_code: str = ""
+    reference: str = ""
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if (self.wheel_id is None) == (not self.reference.strip()):
+            raise RecordError("A sample is a wheel, or a cheese from elsewhere under a name.")
+
+
+@dataclass(frozen=True)
+class Serving:
+    """A sample as one assessor gets it: at which place of their order, under which code."""
+
+    sample_id: int
+    assessor_id: int
+    position: int  # from 0
+    code: str
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 
 
 @dataclass(frozen=True)
-class Sample:
-    """A wheel at a tasting, with its blind code (three digits; empty where it was open)."""
+class ScaleWord:
+    """What a score means for an attribute, in a kitchen's own words."""
 
-    tasting_id: int
-    wheel_id: int
-    blind_code: str = ""
+    attribute: str
+    value: float
+    words: str
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.value <= SCORE_TOP:
+            raise RecordError(f"A scale goes from 0 to 10; {self.value:g} does not fit.")
 
 
 @dataclass(frozen=True)
@@ -81,11 +134,12 @@ class DefectMark:
 
 @dataclass(frozen=True)
 class SampleNote:
-    """An assessor's own words on a sample."""
+    """An assessor's own words on a sample; `photo` names a file in the journal's photo folder."""
 
     sample_id: int
     assessor_id: int
     text: str
+    photo: str = ""
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 

@@ -93,7 +93,7 @@ def test_the_list_says_what_there_is_of_each_make(kept: Journal, make: Make, pla
     kept.readings.log(make.id or 0, "milk-temp", 30.0, make.started_ms)
     wheel = kept.makes.finish(make.id or 0, [1.2], make.started_ms + 300 * MINUTE)[0]
     for points in ((6.0, 7.0), (8.0, 9.0)):
-        sitting = kept.tastings.keep(Tasting(make.started_ms))
+        sitting = kept.tastings.keep(Tasting(make.started_ms, lifted_ms=make.started_ms))
         sample = kept.samples.keep(Sample(sitting.id or 0, wheel.id or 0))
         for name, value in zip(("Orla", "Tam"), points, strict=True):
             who = kept.assessors.keep(Assessor(name))

@@ -1,0 +1,103 @@
+"""The tables of tastings and of panel tests."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from journal.keeping.schema import lay_table
+
+if TYPE_CHECKING:
+    from sqlite_utils.db import Database
+
+
+def lay_tastings(db: Database) -> None:
+    """Sittings: who tasted which sample when, and what they said."""
+    lay_table(db, "assessor", {"name": str}, soft=True)
+    lay_table(
+        db,
+        "tasting",
+        {
+            "at_ms": int,
+            "zone": str,
+            "note": str,
+            "lifted_ms": int,
+            "coding": str,
+            "attributes": str,
+        },
+        optional=("lifted_ms",),
+        soft=True,
+    )
+    lay_table(
+        db,
+        "sample",
+        {"tasting_id": int, "wheel_id": int, "blind_code": str, "reference": str},
+        parents=(("tasting_id", "tasting"), ("wheel_id", "wheel")),
+        optional=("wheel_id",),
+    )
+    said = (("sample_id", "sample"), ("assessor_id", "assessor"))
+    lay_table(
+        db,
+        "score",
+        {"sample_id": int, "assessor_id": int, "attribute": str, "value": float},
+        parents=said,
+    )
+    db.table("score").create_index(["sample_id", "assessor_id", "attribute"], unique=True)
+    lay_table(
+        db,
+        "defect_mark",
+        {"sample_id": int, "assessor_id": int, "group": str, "term": str, "strength": str},
+        parents=said,
+    )
+    lay_table(
+        db,
+        "sample_note",
+        {"sample_id": int, "assessor_id": int, "text": str, "photo": str},
+        parents=said,
+    )
+    lay_table(
+        db,
+        "serving",
+        {"sample_id": int, "assessor_id": int, "position": int, "code": str},
+        parents=said,
+    )
+    db.table("serving").create_index(["sample_id", "assessor_id"], unique=True)
+    lay_table(db, "scale_word", {"attribute": str, "value": float, "words": str})
+
+
+def lay_panel_tests(db: Database) -> None:
+    """Panel tests: what was asked of whom with which cups, and what they answered."""
+    lay_table(
+        db,
+        "panel_test",
+        {
+            "at_ms": int,
+            "zone": str,
+            "kind": str,
+            "attribute": str,
+            "expected": int,
+            "note": str,
+            "lifted_ms": int,
+        },
+        optional=("expected", "lifted_ms"),
+        soft=True,
+    )
+    lay_table(
+        db,
+        "panel_item",
+        {"panel_test_id": int, "number": int, "wheel_id": int, "reference": str},
+        parents=(("panel_test_id", "panel_test"), ("wheel_id", "wheel")),
+        optional=("wheel_id",),
+    )
+    lay_table(
+        db,
+        "panel_set",
+        {
+            "panel_test_id": int,
+            "number": int,
+            "assessor_id": int,
+            "cups": str,
+            "codes": str,
+            "answer": str,
+        },
+        parents=(("panel_test_id", "panel_test"), ("assessor_id", "assessor")),
+    )
