@@ -8,7 +8,19 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from journal.command import asking, bringing, file, lists, reckon, show, study, tastings, vat
+from journal.command import (
+    asking,
+    bringing,
+    file,
+    lists,
+    plan_files,
+    reckon,
+    sheets,
+    show,
+    study,
+    tastings,
+    vat,
+)
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
 from journal.command.parser import Command, build_parser, spelt_out
@@ -22,6 +34,8 @@ COMMANDS: tuple[Command, ...] = (
     *asking.COMMANDS,
     *study.COMMANDS,
     *reckon.COMMANDS,
+    *plan_files.COMMANDS,
+    *sheets.COMMANDS,
     *show.COMMANDS,
 )
 

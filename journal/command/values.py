@@ -10,6 +10,7 @@ from journal.records.instants import from_iso, iso, local, now_ms
 if TYPE_CHECKING:
     from journal.keeping import Journal
     from journal.records.makes import Make
+    from journal.records.plans import Plan
 
 _FIRST_MS = from_iso("1970-01-02", "UTC")
 _LAST_MS = from_iso("2199-12-31", "UTC")
@@ -51,6 +52,20 @@ def amount(text: str, quantity: str) -> float:
     from journal.quantities.typed import parse
 
     return parse(text, quantity).kept
+
+
+def plan_named(name: str, journal: Journal | None) -> Plan:
+    """The plan of that name in the journal, else the built-in one; letter case is free."""
+    from journal.records.plan_text import builtin_plans
+
+    found = {plan.name: plan for plan in builtin_plans()}
+    if journal is not None:
+        found |= {plan.name: plan for plan in journal.plans.latest()}
+    wanted = " ".join(name.casefold().split())
+    for each in (found.get(name), *found.values()):
+        if each is not None and " ".join(each.name.casefold().split()) == wanted:
+            return each
+    raise CommandError(f"There is no plan called “{name}”. There are: {', '.join(sorted(found))}.")
 
 
 def make_id(make: Make) -> int:

@@ -15,6 +15,7 @@ from journal.command.values import (
     instant,
     iso_or_none,
     make_id,
+    plan_named,
     to_make,
     to_write,
 )
@@ -41,27 +42,13 @@ def _begin(args: argparse.Namespace) -> Answer:
     litres = amount(args.milk, "volume")
     if Path(args.file).exists():
         with to_write(args.file) as journal:
-            plan = _plan(args.plan, journal)
+            plan = plan_named(args.plan, journal)
             return _begun(journal, plan, litres, args.at, "")
-    plan = _plan(args.plan, None)
+    plan = plan_named(args.plan, None)
     _milk(plan, litres)
     instant(args.at, system_zone())
     with to_make(args.file) as journal:
         return _begun(journal, plan, litres, args.at, f"Made a new journal, {args.file}.")
-
-
-def _plan(name: str, journal: Journal | None) -> Plan:
-    """The plan of that name in the journal, else the built-in one; letter case is free."""
-    from journal.records.plan_text import builtin_plans
-
-    found = {plan.name: plan for plan in builtin_plans()}
-    if journal is not None:
-        found |= {plan.name: plan for plan in journal.plans.latest()}
-    wanted = " ".join(name.casefold().split())
-    for each in (found.get(name), *found.values()):
-        if each is not None and " ".join(each.name.casefold().split()) == wanted:
-            return each
-    raise CommandError(f"There is no plan called “{name}”. There are: {', '.join(sorted(found))}.")
 
 
 def _milk(plan: Plan, litres: float) -> Milk:

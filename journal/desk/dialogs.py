@@ -9,6 +9,8 @@ READINGS = "Readings (*.csv *.txt *.tsv);;All files (*)"
 TABLES = "Tables (*.csv *.xlsx *.tsv *.txt);;All files (*)"
 PICTURES_PNG = "PNG picture (*.png)"
 PICTURES_SVG = "SVG drawing (*.svg)"
+PDF = "PDF (*.pdf)"
+PLANS = "Plans (*.toml)"
 
 
 def ask_open(parent: QWidget | None, title: str, kinds: str, folder: str = "") -> str:

@@ -10,6 +10,7 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.makes.page import MakePage
+from journal.desk.makes.printing import PRINT_COMMANDS, RecordPrinting
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.place import Place
@@ -22,7 +23,7 @@ _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "sta
           "weighing", "care", "entered", "assessor"}  # fmt: skip
 
 
-class MakesPlace(Place):
+class MakesPlace(RecordPrinting, Place):
     """The list on the left, the make on the right, its life below."""
 
     key = "makes"
@@ -75,6 +76,7 @@ class MakesPlace(Place):
             Command("go_on", "Go on with this make", "go_on", ("Ctrl+Return", "Ctrl+Enter"),
                     "has_make"),
             Command("filter", "Filter the makes", "filter", ("Ctrl+F",), "has_make"),
+            *PRINT_COMMANDS,
         )  # fmt: skip
 
     # Fill

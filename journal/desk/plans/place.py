@@ -8,6 +8,7 @@ from journal.desk.commands import Command
 from journal.desk.fields import TypedField
 from journal.desk.place import Place
 from journal.desk.plans.chart import Planned
+from journal.desk.plans.files import PLAN_FILE_COMMANDS, PlanFiles
 from journal.desk.plans.needs import Needs
 from journal.desk.plans.page import Listed, PlansPage
 from journal.desk.plans.past import PastMakes, past_makes
@@ -26,7 +27,7 @@ _ROUND_MS = 5 * MINUTE_MS
 _SHOWN = {"plan", "make", "reading", "stage_run"}
 
 
-class PlansPlace(Place):
+class PlansPlace(PlanFiles, Place):
     """Shows the journal's own plans and those that come along. Nothing of a plan is kept until a
     make begins from it."""
 
@@ -70,6 +71,7 @@ class PlansPlace(Place):
             Command("whole_plan", "Show the whole plan, or the day at the vat", "turn_view",
                     ("Ctrl+L",), "has_plan"),
             Command("set_milk", "Set the milk", "set_milk", ("Ctrl+M",), "has_plan"),
+            *PLAN_FILE_COMMANDS,
         )  # fmt: skip
 
     # Fill

@@ -1,0 +1,62 @@
+"""A question in place: a sentence with the act that answers it, and a way to leave it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from journal.desk.buttons import Button
+from journal.desk.labels import Label, Triangle
+from journal.desk.theme import STEP
+
+
+class Asking(QWidget):
+    """Stands hidden above a place's pages until `ask`. `agreed` carries what was asked about;
+    Escape leaves it."""
+
+    agreed = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._about: object = None
+        self.label = Label("", wrap=True)
+        self.yes = Button("")
+        self.no = Button("Leave it", key="Esc")
+        self.yes.clicked.connect(self._on_yes)
+        self.no.clicked.connect(self.leave)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP)
+        row.setSpacing(3 * STEP)
+        row.addWidget(Triangle())
+        row.addWidget(self.label, 1)
+        row.addWidget(self.yes)
+        row.addWidget(self.no)
+        self.hide()
+
+    def ask(self, sentence: str, act: str, about: object) -> None:
+        """Ask; the button says `act`."""
+        self._about = about
+        self.label.setText(sentence)
+        self.setAccessibleName(sentence)
+        self.yes.set_words(act)
+        self.show()
+        self.yes.setFocus()
+
+    def leave(self) -> None:
+        """Ask no more."""
+        self._about = None
+        self.hide()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.leave()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.yes.hasFocus():
+            self._on_yes()
+        else:
+            super().keyPressEvent(event)
+
+    def _on_yes(self) -> None:
+        about = self._about
+        self.leave()
+        self.agreed.emit(about)

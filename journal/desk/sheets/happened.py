@@ -1,0 +1,129 @@
+"""What a make's record says of its day, as cells: its stages and its readings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from journal.desk.plans.sheet import minutes_text
+from journal.desk.sheets.table import Cell, Words
+from journal.quantities.written import write
+from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.kinds import READING_KINDS
+from journal.records.makes import Addition, StageRun
+from journal.records.traces import Trace
+from journal.records.whole import WholeMake
+
+_ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
+NONE = "–"
+
+
+def clock_on(whole: WholeMake, at_ms: int | None) -> str:
+    """The time of day in the make's zone, with the weekday when it is not the make's first day."""
+    if at_ms is None:
+        return NONE
+    zone = whole.make.zone
+    same = local(at_ms, zone).date() == local(whole.make.started_ms, zone).date()
+    return clock(at_ms, zone) if same else f"{local(at_ms, zone):%a} {clock(at_ms, zone)}"
+
+
+def stage_cells(whole: WholeMake, place: int) -> list[Cell]:
+    """A stage's row: planned and real begin, slip, planned and real length, °C, what was read
+    and what went in."""
+    stage = whole.plan.stages[place]
+    run = next((r for r in whole.runs if r.position == place), None)
+    planned = None if run is None else run.planned_begin_ms
+    began = None if run is None else run.began_ms
+    slip = None if run is None else run.slip_min
+    target = NONE if stage.target_c is None else f"{stage.target_c:.1f}"
+    return [
+        [Words(lead=f"{place + 1}  {stage.label}")],
+        clock_on(whole, planned),
+        [Words(lead=clock_on(whole, began))],
+        NONE if slip is None else signed(slip, 0),
+        minutes_text(stage.minutes),
+        _real_length(whole, run),
+        target,
+        _read_in(whole, run),
+        [*_acid_in(whole, run), *(Words(text) for text in _went_in(whole, place))],
+    ]
+
+
+def reading_rows(whole: WholeMake) -> list[list[Cell]]:
+    """Each kind that was read: how many, first, last, lowest and highest with their times."""
+    rows: list[list[Cell]] = []
+    for key, kind in READING_KINDS.items():
+        trace = whole.trace(key).sound()
+        if not len(trace):
+            continue
+        struck = len(whole.trace(key)) - len(trace)
+        low, high = int(np.argmin(trace.value)), int(np.argmax(trace.value))
+        rows.append([
+            [Words(lead=f"{kind.label}, {kind.unit}")],
+            f"{len(trace):,}" + (f" ({struck} struck)" if struck else ""),
+            *(_at(whole, trace, i, kind.digits) for i in (0, len(trace) - 1, low, high)),
+        ])  # fmt: skip
+    return rows
+
+
+def signed(value: float, digits: int) -> str:
+    """A number with its sign, none for nought."""
+    text = f"{value:+.{digits}f}"
+    return (text if text.strip("+-0.") else text[1:]).replace("-", "−")
+
+
+def _ended(whole: WholeMake, run: StageRun) -> int | None:
+    return whole.make.finished_ms if run.ended_ms is None else run.ended_ms
+
+
+def _real_length(whole: WholeMake, run: StageRun | None) -> str:
+    ended = None if run is None else _ended(whole, run)
+    if run is None or run.began_ms is None or ended is None:
+        return NONE
+    return minutes_text(round((ended - run.began_ms) / MINUTE_MS))
+
+
+def _part(whole: WholeMake, run: StageRun | None, kind: str) -> Trace:
+    """What was read of a kind while a stage ran."""
+    if run is None or run.began_ms is None:
+        return Trace(kind)
+    trace = whole.trace(kind).sound()
+    ended = _ended(whole, run)
+    last = int(trace.at_ms[-1]) if ended is None and len(trace) else ended
+    return Trace(kind) if last is None else trace.between(run.began_ms, last)
+
+
+def _read_in(whole: WholeMake, run: StageRun | None) -> str:
+    part = _part(whole, run, "milk-temp")
+    return _from_to(part, 1) if len(part) else NONE
+
+
+def _acid_in(whole: WholeMake, run: StageRun | None) -> Iterator[Words]:
+    for key in _ACIDITY:
+        part = _part(whole, run, key)
+        if len(part):
+            kind = READING_KINDS[key]
+            unit = "" if kind.unit == "pH" else " %"
+            yield Words(f"{kind.label} {_from_to(part, kind.digits)}{unit}")
+
+
+def _from_to(part: Trace, digits: int) -> str:
+    first, last = f"{part.value[0]:.{digits}f}", f"{part.value[-1]:.{digits}f}"
+    return first if len(part) == 1 or first == last else f"{first} to {last}"
+
+
+def _went_in(whole: WholeMake, place: int) -> Iterator[str]:
+    for item in whole.additions:
+        if item.position == place:
+            yield f"{item.name} {_amount(item)} at {clock_on(whole, item.at_ms)}"
+
+
+def _amount(item: Addition) -> str:
+    digits = 3 if item.amount < 0.1 else 2 if item.amount < 1 else 1 if item.amount < 100 else 0
+    return write(item.amount, "mass_g" if item.unit == "g" else "volume_ml", digits=digits)
+
+
+def _at(whole: WholeMake, trace: Trace, place: int, digits: int) -> str:
+    at_ms = int(trace.at_ms[place])
+    return f"{trace.value[place]:.{digits}f} at {clock_on(whole, at_ms)}"

@@ -1,0 +1,248 @@
+"""A page in millimetres: its type, ink and rules, and words wrapped so that none is cut."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QBuffer, QIODevice, QLocale, QMarginsF, QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetricsF,
+    QPageSize,
+    QPainter,
+    QPdfWriter,
+    QPen,
+    QPolygonF,
+)
+
+from journal.desk.theme import colours
+
+DOTS = 720  # to the inch: a dot is a tenth of a point
+MM = DOTS / 25.4
+POINT_MM = 25.4 / 72
+MARGIN = 14.0  # mm, all round
+FOOT = 6.0  # mm above the lower margin, for the page's number
+NO_BREAK = "\u00a0"
+LEADING = 1.27  # of the type's size, from line to line
+SOLID, DASHED, FINE, DOTTED = (), (5.0, 3.0), (2.4, 1.6), (0.6, 2.2)
+
+_LETTERS = re.compile(rb"\[<[0-9A-F]{4}>[^\]]*\]\nendbfrange")
+
+PAPERS = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
+
+
+class SheetError(ValueError):
+    """A sheet that cannot be drawn, with a sentence that says what would do."""
+
+
+def paper_here() -> str:
+    """The paper usual where this machine stands: Letter where lengths are in US inches."""
+    us = QLocale.system().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
+    return "Letter" if us else "A4"
+
+
+class Paper:
+    """A PDF being drawn. Places and widths are in mm from the page's upper left corner, type in
+    points. Measuring works before anything is drawn."""
+
+    def __init__(self, paper: str, title: str) -> None:
+        if paper not in PAPERS:
+            raise SheetError(f"There is no paper “{paper}”. There are: {', '.join(PAPERS)}.")
+        self.ink = colours(dark=False)
+        self._faces: dict[tuple[float, bool], tuple[QFont, QFontMetricsF]] = {}
+        self._buffer = QBuffer()
+        self._buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+        self._writer = QPdfWriter(self._buffer)
+        self._writer.setResolution(DOTS)
+        self._writer.setPageSize(QPageSize(PAPERS[paper]))
+        self._writer.setPageMargins(QMarginsF(0, 0, 0, 0))
+        self._writer.setTitle(title)
+        self._writer.setCreator("Vatside")
+        size = self._writer.pageLayout().fullRectPoints()
+        self.width, self.height = size.width() * POINT_MM, size.height() * POINT_MM
+        self.left, self.right = MARGIN, self.width - MARGIN
+        self.top, self.bottom = MARGIN, self.height - MARGIN - FOOT
+        self.painter = QPainter()
+
+    # The document
+
+    def begin(self) -> None:
+        """Open the first page."""
+        self.painter.begin(self._writer)
+        self.painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+
+    def turn(self) -> None:
+        """Open the next page."""
+        self._writer.newPage()
+
+    def write(self, path: str | Path) -> None:
+        """Close the document and write it; OSError when that cannot be done."""
+        self.painter.end()
+        Path(path).write_bytes(_searchable(self._buffer.data().data()))
+
+    @property
+    def across(self) -> float:
+        """The width between the margins, mm."""
+        return self.right - self.left
+
+    # Type
+
+    def face(self, points: float, bold: bool = False) -> QFont:
+        """The application's face at a size, with figures of one width."""
+        return self._face(points, bold)[0]
+
+    def _face(self, points: float, bold: bool) -> tuple[QFont, QFontMetricsF]:
+        key = (points, bold)
+        if key not in self._faces:
+            face = QFont()
+            face.setPixelSize(max(1, round(points * DOTS / 72)))
+            face.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
+            face.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+            face.setFeature(QFont.Tag("tnum"), 1)
+            face.setFeature(QFont.Tag("liga"), 0)  # so that the text can be searched
+            self._faces[key] = face, QFontMetricsF(face)
+        return self._faces[key]
+
+    def text_width(self, text: str, points: float, bold: bool = False) -> float:
+        """How wide a line of text is, mm."""
+        return self._face(points, bold)[1].horizontalAdvance(text) / MM
+
+    def line_height(self, points: float) -> float:
+        """From one line to the next, mm."""
+        return points * POINT_MM * LEADING
+
+    def wrapped(self, text: str, width: float, points: float, bold: bool = False) -> list[str]:
+        """The text in lines no wider than `width`; a word too long for one goes on in the next.
+        No line ends at a no-break space."""
+        lines: list[str] = []
+        for part in text.splitlines():
+            line = ""
+            for word in _words_of(part):
+                longer = f"{line} {word}" if line else word
+                if self.text_width(longer, points, bold) <= width:
+                    line = longer
+                    continue
+                if line:
+                    lines.append(line)
+                line = word
+                while len(line) > 1 and self.text_width(line, points, bold) > width:
+                    fits = self._fitting(line, width, points, bold)
+                    lines.append(line[:fits])
+                    line = line[fits:]
+            if line:
+                lines.append(line)
+        return lines
+
+    def _fitting(self, word: str, width: float, points: float, bold: bool) -> int:
+        """How many letters of a word fit, one at least."""
+        count = 1
+        while count < len(word) and self.text_width(word[: count + 1], points, bold) <= width:
+            count += 1
+        return count
+
+    # Ink
+
+    def words(
+        self, x: float, y: float, text: str, points: float, *, bold: bool = False,
+        colour: QColor | None = None, right: bool = False, centre: bool = False,
+    ) -> None:  # fmt: skip
+        """One line of text whose upper edge is y; x is its left end, its right or its middle."""
+        text = text.replace(NO_BREAK, " ")
+        self.painter.setFont(self.face(points, bold))
+        self.painter.setPen(colour or self.ink.ink)
+        wide = self.text_width(text, points, bold)
+        x -= wide if right else wide / 2 if centre else 0
+        base = (y + 0.98 * points * POINT_MM) * MM
+        self.painter.drawText(QPointF(x * MM, base), text)
+
+    def lines(
+        self, x: float, y: float, lines: Sequence[str], points: float, *, bold: bool = False,
+        colour: QColor | None = None,
+    ) -> float:  # fmt: skip
+        """Lines under each other; returns where the next one would begin."""
+        for line in lines:
+            self.words(x, y, line, points, bold=bold, colour=colour)
+            y += self.line_height(points)
+        return y
+
+    def rule(
+        self, x0: float, y0: float, x1: float, y1: float, *, colour: QColor | None = None,
+        wide: float = 0.12, dash: Sequence[float] = SOLID,
+    ) -> None:  # fmt: skip
+        """A straight line, `wide` mm; a dash is given in quarters of a millimetre."""
+        self.painter.setPen(self._pen(colour or self.ink.hairline, wide, dash))
+        self.painter.drawLine(QPointF(x0 * MM, y0 * MM), QPointF(x1 * MM, y1 * MM))
+
+    def path(
+        self, points: Sequence[tuple[float, float]], *, colour: QColor, wide: float = 0.35,
+        dash: Sequence[float] = SOLID,
+    ) -> None:  # fmt: skip
+        """A line through several points."""
+        self.painter.setBrush(Qt.BrushStyle.NoBrush)
+        self.painter.setPen(self._pen(colour, wide, dash))
+        self.painter.drawPolyline(_polygon(points))
+
+    def area(self, points: Sequence[tuple[float, float]], fill: QColor) -> None:
+        """A filled shape without an edge."""
+        self.painter.setPen(Qt.PenStyle.NoPen)
+        self.painter.setBrush(QBrush(fill))
+        self.painter.drawPolygon(_polygon(points))
+
+    def box(
+        self, x: float, y: float, wide: float, high: float, *, colour: QColor | None = None,
+        line: float = 0.2, fill: QColor | None = None, dash: Sequence[float] = SOLID,
+    ) -> None:  # fmt: skip
+        """A rectangle."""
+        self.painter.setPen(self._pen(colour or self.ink.quiet, line, dash))
+        self.painter.setBrush(QBrush(fill) if fill is not None else Qt.BrushStyle.NoBrush)
+        self.painter.drawRect(QRectF(x * MM, y * MM, wide * MM, high * MM))
+
+    def dot(self, x: float, y: float, size: float, colour: QColor, *, hollow: bool) -> None:
+        """A round mark, `size` mm across."""
+        self.painter.setPen(self._pen(colour, 0.25, SOLID))
+        self.painter.setBrush(QBrush(self.ink.field if hollow else colour))
+        self.painter.drawEllipse(QPointF(x * MM, y * MM), size / 2 * MM, size / 2 * MM)
+
+    def triangle(self, x: float, y: float, wide: float) -> None:
+        """The attention mark with its upper left corner at (x, y)."""
+        high = 0.86 * wide
+        self.area([(x, y + high), (x + wide, y + high), (x + wide / 2, y)], self.ink.attention)
+
+    def inside(self, x: float, y: float, wide: float, high: float) -> None:
+        """Draw only within this rectangle until `everywhere`."""
+        self.painter.save()
+        self.painter.setClipRect(QRectF(x * MM, y * MM, wide * MM, high * MM))
+
+    def everywhere(self) -> None:
+        """Draw on the whole page again."""
+        self.painter.restore()
+
+    def _pen(self, colour: QColor, wide: float, dash: Sequence[float]) -> QPen:
+        pen = QPen(colour, wide * MM)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        if dash:
+            pen.setDashPattern([part / wide * 0.25 for part in dash])
+        return pen
+
+
+def _polygon(points: Sequence[tuple[float, float]]) -> QPolygonF:
+    return QPolygonF([QPointF(x * MM, y * MM) for x, y in points])
+
+
+def _searchable(pdf: bytes) -> bytes:
+    """The PDF with its spaces said to be spaces. Qt's table of letters calls them tabs, so that
+    “cheddar type” would not be found; the length stays the same, and so does all else."""
+    return _LETTERS.sub(_with_spaces, pdf)
+
+
+def _with_spaces(table: re.Match[bytes]) -> bytes:
+    return table[0].replace(b" <0009>", b" <0020>").replace(b"[<0009>", b"[<0020>")
+
+
+def _words_of(text: str) -> list[str]:
+    """The words of a line; a no-break space parts none."""
+    return [word for word in re.split(r"[^\S\u00a0]+", text) if word]

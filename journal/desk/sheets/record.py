@@ -1,0 +1,250 @@
+"""The record of a make: what was planned, what happened, what became of its wheels."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from journal.curves.day import corridor, last_reading_min, stage_times
+from journal.curves.deviation import deviation
+from journal.curves.reduce import reduce
+from journal.desk.makes.words import note_lines, strayed_words
+from journal.desk.plans.sheet import gate_words, vat_minutes
+from journal.desk.sheets.boxes import title_block
+from journal.desk.sheets.curve import Bar, Curve, Points, Window, curve_block
+from journal.desk.sheets.flow import Block, best_laid, print_pages
+from journal.desk.sheets.happened import reading_rows, stage_cells
+from journal.desk.sheets.hours import hours_for
+from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
+from journal.desk.sheets.paper import Paper
+from journal.desk.sheets.table import (
+    Cell,
+    Column,
+    gap,
+    head_row,
+    heading,
+    paragraph,
+    row,
+    shared,
+)
+from journal.quantities.written import write
+from journal.records.instants import clock, local
+from journal.records.traces import Trace
+from journal.records.whole import WholeMake
+
+SIZES = (8.5, 8.0, 7.5, 7.0, 6.5)  # points, the largest that fits is taken
+_GAP_MIN = 45.0  # a line is not drawn over a longer silence
+_COLUMNS = 500
+_FEW = 250  # more readings of pH than this are thinned
+_PH = (("curd-ph", "curd", False), ("whey-ph", "whey", True), ("milk-ph", "milk", True))
+
+
+def make_record(whole: WholeMake, path: str | Path, *, paper: str = "A4") -> int:
+    """Write the record of a make as a PDF.
+
+    Parameters
+    ----------
+    whole
+        The make with everything that hangs on it. One still running is said to be so.
+    path
+        The file to write; one that is there is written over.
+    paper
+        "A4" or "Letter".
+
+    Returns
+    -------
+    int
+        How many pages: one or two, more only where notes want more.
+
+    Raises
+    ------
+    SheetError
+        When there is no such paper.
+    OSError
+        When the file cannot be written.
+    """
+    sheet = Paper(paper, f"Record of {whole.make.code}")
+    foot = f"{whole.make.code}, {whole.make.name or whole.plan.name} · record · Vatside"
+    return print_pages(sheet, best_laid(sheet, _Record(sheet, whole).blocks, SIZES), path, foot)
+
+
+class _Record:
+    """The blocks of one record."""
+
+    def __init__(self, paper: Paper, whole: WholeMake) -> None:
+        self.paper, self.whole = paper, whole
+        running = whole.make.finished_ms is None
+        self.now = last_reading_min(whole) if running else None
+        self.found = deviation(whole, "day", self.now)
+
+    def blocks(self, points: float) -> list[Block]:
+        """Everything, in the order it stands, at a size of type."""
+        whole, paper = self.whole, self.paper
+        name = whole.make.name or whole.plan.name
+        title = title_block(paper, "Record of a make", f"{whole.make.code}  {name}",
+                            self._facts(), points, failed=whole.make.failed)  # fmt: skip
+        return [
+            title,
+            paragraph(paper, strayed_words(whole, self.found), points),
+            *self._stages(points),
+            curve_block(paper, self._curve()),
+            *self._readings(points),
+            *self._notes(points),
+            *self._wheels(points),
+        ]
+
+    def _facts(self) -> list[str]:
+        make, plan = self.whole.make, self.whole.plan
+        day = local(make.started_ms, make.zone)
+        begun = f"{day:%A} {day.day} {day:%B %Y}, {clock(make.started_ms, make.zone)}"
+        if make.finished_ms is None:
+            ended = "and still running"
+        else:
+            last = local(make.finished_ms, make.zone)
+            ended = f"to {last:%a} {last.day} {last:%b}, {clock(make.finished_ms, make.zone)}"
+        return [f"{begun} {ended} · plan {plan.name}, version {plan.version}", self._milk()]
+
+    def _milk(self) -> str:
+        make = self.whole.make
+        milk = make.milk
+        parts = [f"{write(milk.litres, 'volume', digits=1)} of {milk.animal}'s milk"]
+        if milk.animal == "mixed":
+            parts = [f"{write(milk.litres, 'volume', digits=1)} of mixed milk"]
+        parts.append(milk.treatment + (", homogenised" if milk.homogenised else ""))
+        parts += [f"from {milk.source}"] if milk.source else []
+        parts += [f"fat {milk.fat_pct:g} %"] if milk.fat_pct is not None else []
+        parts += [f"protein {milk.protein_pct:g} %"] if milk.protein_pct is not None else []
+        parts += [f"culture lot {make.culture_lot}"] if make.culture_lot else []
+        parts += ["culture carried over from a make before"] if make.backslop else []
+        for litres, what in ((make.whey_drawn_l, "of whey drawn"), (make.water_added_l,
+                                                                    "of water added")):  # fmt: skip
+            parts += [f"{write(litres, 'volume', digits=1)} {what}"] if litres else []
+        return " · ".join(parts)
+
+    def _stages(self, points: float) -> list[Block]:
+        columns = [
+            Column("stage", 27), Column("planned", 15, right=True), Column("began", 15, right=True),
+            Column("slip, min", 10, right=True), Column("min planned", 15, right=True),
+            Column("min real", 12, right=True), Column("°C planned", 15, right=True),
+            Column("°C read", 22, right=True), Column("acidity; what went in", 0),
+        ]  # fmt: skip
+        cells = [stage_cells(self.whole, place) for place in range(len(self.whole.plan.stages))]
+        return [heading(self.paper, "The day", points + 1, before=2.5),
+                *self._table(columns, 8, cells, points)]  # fmt: skip
+
+    def _readings(self, points: float) -> list[Block]:
+        cells = reading_rows(self.whole)
+        if not cells:
+            return [paragraph(self.paper, "Nothing was read.", points)]
+        titles = ("readings", "first", "last", "lowest", "highest")
+        columns = [Column("read", 0), *(Column(title, 29, right=True) for title in titles)]
+        return [heading(self.paper, "Readings", points + 1, before=2.5),
+                *self._table(columns, 0, cells, points)]  # fmt: skip
+
+    def _notes(self, points: float) -> list[Block]:
+        lines = note_lines(self.whole)
+        if not lines:
+            return []
+        head = heading(self.paper, "Notes", points + 1, before=2.5)
+        return [head, *(paragraph(self.paper, line, points) for line in lines)]
+
+    def _wheels(self, points: float) -> list[Block]:
+        whole, paper = self.whole, self.paper
+        if not whole.wheels:
+            said = "No wheel yet." if whole.make.finished_ms is None else "No wheel came of it."
+            return [heading(paper, "Wheels", points + 1, before=2.5),
+                    paragraph(paper, said, points)]  # fmt: skip
+        columns = [Column("wheel", 27), Column("green", 20, right=True),
+                   Column("last weighed", 40, right=True), Column("lost", 18, right=True),
+                   Column("gone, remark", 0)]  # fmt: skip
+        out = [heading(paper, "Wheels", points + 1, before=2.5),
+               *self._table(columns, 4, wheel_rows(whole), points)]  # fmt: skip
+        cells = month_rows(whole)
+        if cells:
+            columns = [Column("age", 27), Column("care, times", 48), Column("weight, kg", 36),
+                       Column("scores, means", 0)]  # fmt: skip
+            out += [heading(paper, "Later care and scores", points + 1, before=2.5),
+                    *self._table(columns, 3, cells, points)]  # fmt: skip
+        if whole.defects:
+            said = f"Defects named: {defect_words(whole.defects)}."
+            out += [gap(1.5), paragraph(paper, said, points)]
+        return out
+
+    def _table(
+        self, columns: list[Column], stretch: int, cells: list[list[Cell]], points: float
+    ) -> list[Block]:
+        wide = shared(self.paper, columns, stretch)
+        head = head_row(self.paper, wide, points)
+        return [head, *(row(self.paper, wide, one, points, head=head) for one in cells)]
+
+    # The curve
+
+    def _curve(self) -> Curve:
+        whole = self.whole
+        begins, end = stage_times(whole, self.now)
+        ends = [*begins[1:], end]
+        bars = tuple(
+            Bar(i + 1, stage.label, first, last, stage.hands)
+            for i, (stage, first, last) in enumerate(
+                zip(whole.plan.stages, begins, ends, strict=False)
+            )
+        )
+        vat = self._vat_end(begins, end)
+        hours = hours_for(vat, max(end, self.now or 0.0), whole.make.started_ms, whole.make.zone)
+        gates = tuple(self._gates(begins, ends))
+        acid = tuple(self._acid())
+        return Curve("The plan and what was read", hours, corridor(whole, "day", self.now), bars,
+                     gates, self._log(), acid, self._remarks(gates, acid),
+                     with_acid=bool(gates or acid))  # fmt: skip
+
+    def _vat_end(self, begins: list[float], end: float) -> float:
+        """When the day at the vat was really over: where the plan's is, on the real clock."""
+        planned = vat_minutes(self.whole.plan)
+        starts = self.whole.plan.starts()
+        place = next((i for i, at in enumerate(starts) if at >= planned), len(begins))
+        return begins[place] if place < len(begins) else end
+
+    def _gates(self, begins: list[float], ends: list[float]) -> list[Window]:
+        found = []
+        stages = zip(self.whole.plan.stages, begins, ends, strict=False)
+        for i, (stage, first, last) in enumerate(stages):
+            gate = stage.gate
+            if gate is None or not gate.kind.endswith("-ph"):
+                continue
+            opens = first + (gate.from_min or 0.0)
+            closes = last if gate.to_min is None else first + gate.to_min
+            found.append(Window(opens, max(closes, opens + 1), gate.low, gate.high,
+                                f"{i + 1} {gate_words(gate)}"))  # fmt: skip
+        return found
+
+    def _log(self) -> Points | None:
+        trace = self.whole.trace("milk-temp").sound()
+        return _thinned("milk", trace, self.whole) if len(trace) else None
+
+    def _acid(self) -> list[Points]:
+        found = []
+        for kind, label, hollow in _PH:
+            trace = self.whole.trace(kind).sound()
+            if not len(trace):
+                continue
+            minutes, value = trace.minutes_from(self.whole.make.started_ms), trace.value
+            step = -(-len(trace) // _FEW)
+            found.append(Points(label, minutes[::step], value[::step], hollow))
+        return found
+
+    def _remarks(self, gates: tuple[Window, ...], acid: tuple[Points, ...]) -> tuple[str, ...]:
+        said = ["Dashed: the plan, its stages moved to when they really began; grey about it: how "
+                "far it might stray. Solid: as read."]  # fmt: skip
+        filled = [p.label for p in acid if not p.hollow]
+        hollow = [p.label for p in acid if p.hollow]
+        if filled:
+            said.append(f"Filled dots: pH of the {' and '.join(filled)}.")
+        if hollow:
+            said.append(f"Open dots: pH of the {' and '.join(hollow)}.")
+        said += ["Dashed boxes: pH to pass through."] if gates else []
+        return (" ".join(said),)
+
+
+def _thinned(label: str, trace: Trace, whole: WholeMake) -> Points:
+    minutes = trace.minutes_from(whole.make.started_ms)
+    drawn = reduce(minutes, trace.value, _COLUMNS, gap=_GAP_MIN)
+    return Points(label, drawn.at, drawn.value)

@@ -1,0 +1,169 @@
+"""A stage in the words of a sheet at the vat: what goes in, how much, what must be true."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from journal.desk.plans.sheet import amount_text, gate_words
+from journal.desk.sheets.hours import hours_words
+from journal.desk.sheets.paper import NO_BREAK
+from journal.desk.sheets.table import Words
+from journal.quantities.written import kitchen, write
+from journal.reckoning.press import load_kg, round_area_cm2
+from journal.reckoning.salt import SALT_G_PER_ML
+from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.kinds import READING_KINDS
+from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
+
+_MOST_TICKS = 24
+_WEEK = 7
+
+
+@dataclass(frozen=True)
+class Begun:
+    """When a plan begins, if that is known; says its minutes on that clock or from the start."""
+
+    start_ms: int | None = None
+    zone: str = "UTC"
+
+    @property
+    def title(self) -> str:
+        """What stands above such times."""
+        return "from start" if self.start_ms is None else "clock"
+
+    def at(self, minutes: float) -> str:
+        """A minute of the plan, with the weekday when it is another day, later with its date."""
+        if self.start_ms is None:
+            return hours_words(minutes)
+        at_ms = self.start_ms + round(minutes * MINUTE_MS)
+        there = local(at_ms, self.zone)
+        days = (there.date() - local(self.start_ms, self.zone).date()).days
+        if days == 0:
+            return clock(at_ms, self.zone)
+        day = f"{there:%a}" if days < _WEEK else f"{there.day} {there:%b}"
+        return f"{day} {clock(at_ms, self.zone)}"
+
+
+def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
+    """Everything the plan says of a stage, for the plan's own milk, a paragraph each."""
+    stage = plan.stages[place]
+    out = [Words(stage.instruction)] if stage.instruction else []
+    out += [_dose_words(dose, plan.milk_l) for dose in stage.doses]
+    settings = "; ".join(_settings(plan, stage))
+    if settings:
+        out.append(Words(lead=f"{_capital(settings)}."))
+    if stage.turns:
+        ticks = stage.turns if stage.turns <= _MOST_TICKS else 0
+        out.append(Words(lead="Turn" if ticks else f"Turn {stage.turns} times.", ticks=ticks))
+    pace = " ".join(_pace(stage))
+    if pace:
+        out.append(Words(pace))
+    if stage.kind == "set" and plan.floc_multiplier is not None:
+        out.append(Words(f"First flecks after ____ min, × {plan.floc_multiplier:g} = cut "
+                         "____ min after the rennet."))  # fmt: skip
+    if stage.gate is not None:
+        start = plan.starts()[place]
+        gate = _capital(gate_words(stage.gate)) + _gate_time(stage, start, begun)
+        out.append(Words(lead=f"{gate}."))
+    if stage.until:
+        out.append(Words(_small(stage.until), lead="Until"))
+    return out
+
+
+def dose_amount(dose: Dose, litres: float) -> tuple[str, str]:
+    """A dose for so much milk, and the nearest kitchen measure or ""."""
+    amount = dose.for_milk(litres)
+    return amount_text(dose, litres).replace(" ", NO_BREAK), _kitchen(dose, amount)
+
+
+def target_words(stage: Stage) -> list[Words]:
+    """The target of a stage and how far it may stray where that is not the usual."""
+    if stage.target_c is None:
+        return [Words("–")]
+    out = [Words(lead=f"{stage.target_c:.1f}")]
+    if stage.corridor_c != CORRIDOR_C:
+        out.append(Words(f"± {stage.corridor_c:g}", quiet=True))
+    return out
+
+
+def acid_title(plan: Plan) -> str:
+    """What acidity is measured in at the vat, as the plan's gates have it."""
+    units = {READING_KINDS[s.gate.kind].unit for s in plan.stages if s.gate is not None}
+    return "pH, %" if len(units) > 1 else "% acid" if units == {"% lactic"} else "pH"
+
+
+def _dose_words(dose: Dose, litres: float) -> Words:
+    amount, about = dose_amount(dose, litres)
+    note = _capital(dose.note)
+    lead = f"{_capital(dose.name)} {amount}"
+    if about:
+        return Words(f"({about}). {note}", lead=lead)
+    return Words(note, lead=f"{lead}.")
+
+
+def _kitchen(dose: Dose, amount: float) -> str:
+    """Millilitres go into a spoon, salt by its weight; other grams have no sure spoon."""
+    if dose.unit == "ml":
+        return kitchen(amount)
+    if dose.kind == "salt":
+        return f"{kitchen(amount / SALT_G_PER_ML)} of fine salt"
+    return ""
+
+
+def _settings(plan: Plan, stage: Stage) -> Iterator[str]:
+    """Sizes, whey, water, brine, air, weight: what is set once."""
+    if stage.size_mm is not None:
+        yield f"pieces of {stage.size_mm:g} mm"
+    if stage.whey_drawn_per_l:
+        yield f"draw {write(stage.whey_drawn_per_l * plan.milk_l, 'volume', digits=1)} of whey"
+    if stage.water_added_per_l:
+        warm = "" if stage.water_c is None else f" at {stage.water_c:g} °C"
+        water = write(stage.water_added_per_l * plan.milk_l, "volume", digits=1)
+        yield f"add {water} of water{warm}"
+    if stage.brine_pct is not None:
+        yield f"brine of {stage.brine_pct:g} % salt"
+    if stage.humidity_pct is not None:
+        yield f"air of {stage.humidity_pct:g} % humidity"
+    if stage.pressure_kpa:
+        yield _press(plan, stage.pressure_kpa)
+
+
+def _press(plan: Plan, pressure_kpa: float) -> str:
+    pressure = write(pressure_kpa, "pressure", digits=1)
+    if plan.mould_mm is None:
+        return f"press with {pressure}"
+    load = float(load_kg(pressure_kpa, round_area_cm2(plan.mould_mm)))
+    weight = write(load, "mass", digits=1 if load < 10 else 0)
+    return f"press with {weight} on each mould of {plan.mould_mm:g} mm ({pressure})"
+
+
+def _pace(stage: Stage) -> Iterator[str]:
+    """How quickly it may warm."""
+    if stage.first_c_per_min is not None and stage.first_min is not None:
+        yield f"First {stage.first_min:g} min no quicker than {stage.first_c_per_min:.2f} °C/min."
+    if stage.limit_c_per_min is not None:
+        yield f"Never quicker than {stage.limit_c_per_min:.2f} °C/min."
+
+
+def _gate_time(stage: Stage, start: float, begun: Begun) -> str:
+    """When a gate is open, where that is not the whole stage."""
+    gate: Gate = stage.gate
+    first, last = gate.from_min or 0.0, gate.to_min
+    early = last is not None and last < stage.minutes
+    if first and early:
+        return f", from {begun.at(start + first)} to {begun.at(start + last)}"
+    if first:
+        return f", from {begun.at(start + first)} on"
+    return f", by {begun.at(start + last)}" if early else ""
+
+
+def _capital(text: str) -> str:
+    """The first letter large, but for "pH"."""
+    return text if text[:2] == "pH" else text[:1].upper() + text[1:]
+
+
+def _small(text: str) -> str:
+    """The first letter small, unless it begins a word that is written large."""
+    keep = len(text) > 1 and text[1].isupper()
+    return text if keep else text[:1].lower() + text[1:]

@@ -1,0 +1,237 @@
+"""Tables and paragraphs on paper: printed cells that wrap, and empty ones for the pencil."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from journal.desk.sheets.flow import Block
+from journal.desk.sheets.paper import DOTTED, Paper
+
+PAD = 1.3  # mm left and right of a cell's words
+PENCIL = 7.0  # mm from one line for the pencil to the next
+BOX = 2.7  # mm, a box to tick
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column `wide` mm; `pencil` leaves it framed and empty."""
+
+    title: str
+    wide: float
+    right: bool = False
+    pencil: bool = False
+
+
+@dataclass(frozen=True)
+class Words:
+    """A paragraph of a cell: bold words first, then plain ones; `ticks` boxes to tick follow."""
+
+    text: str = ""
+    lead: str = ""
+    quiet: bool = False
+    ticks: int = 0
+
+
+Cell = Sequence[Words] | str
+
+
+@dataclass(frozen=True)
+class Line:
+    """One printed line of a cell: bold words, plain words, boxes to tick."""
+
+    lead: str = ""
+    text: str = ""
+    quiet: bool = False
+    ticks: int = 0
+
+    def width(self, paper: Paper, points: float) -> float:
+        """How wide the words are, mm."""
+        joint = paper.text_width(" ", points) if self.lead and self.text else 0.0
+        return (
+            paper.text_width(self.lead, points, True) + joint + paper.text_width(self.text, points)
+        )
+
+    def draw(self, paper: Paper, x: float, y: float, points: float) -> None:
+        """Draw it from x on."""
+        colour = paper.ink.quiet if self.quiet else None
+        wide = self.width(paper, points)
+        if self.lead:
+            paper.words(x, y, self.lead, points, bold=True)
+        if self.text:
+            at = x + wide - paper.text_width(self.text, points)
+            paper.words(at, y, self.text, points, colour=colour)
+        size = min(BOX, paper.line_height(points) - 0.6)
+        first = x + (wide + 1.5 if wide else 0.0)
+        for i in range(self.ticks):
+            tick_box(paper, first + i * (BOX + 1.0), y + 0.15, size)
+
+
+def shared(paper: Paper, columns: Sequence[Column], stretch: int) -> list[Column]:
+    """The columns with the one at `stretch` widened to what the page leaves."""
+    rest = paper.across - sum(c.wide for i, c in enumerate(columns) if i != stretch)
+    one = columns[stretch]
+    wide = Column(one.title, rest, one.right, one.pencil)
+    return [*columns[:stretch], wide, *columns[stretch + 1 :]]
+
+
+def head_row(paper: Paper, columns: Sequence[Column], points: float) -> Block:
+    """The titles with a rule below."""
+    titles = [paper.wrapped(c.title, c.wide - 2 * PAD, points - 0.5) for c in columns]
+    step = paper.line_height(points - 0.5)
+    high = max(len(lines) for lines in titles) * step + 1.6
+
+    def draw(y: float, height: float) -> None:
+        x = paper.left
+        for column, lines in zip(columns, titles, strict=True):
+            at = y + height - 1.2 - len(lines) * step
+            for line in lines:
+                _put(paper, x, at, column, Line(text=line, quiet=True), points - 0.5)
+                at += step
+            x += column.wide
+        paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.ink, wide=0.25)
+
+    return Block(high, draw, keep=True)
+
+
+def row(
+    paper: Paper, columns: Sequence[Column], cells: Sequence[Cell], points: float, *,
+    head: Block | None = None, least: float = 0.0,
+) -> Block:  # fmt: skip
+    """A row as high as its longest cell, at least `least` mm, with a hairline below."""
+    printed = [
+        [] if c.pencil else _lines_of(paper, cell, c.wide - 2 * PAD, points)
+        for c, cell in zip(columns, cells, strict=True)
+    ]
+    step = paper.line_height(points)
+    high = max(least, max(len(lines) for lines in printed) * step + 1.8)
+
+    def draw(y: float, height: float) -> None:
+        x = paper.left
+        for column, lines in zip(columns, printed, strict=True):
+            if column.pencil:
+                _draw_pencil(paper, x, y, column.wide, height)
+            for i, line in enumerate(lines):
+                _put(paper, x, y + 0.8 + i * step, column, line, points)
+            x += column.wide
+        paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.past_line, wide=0.15)
+
+    return Block(high, draw, head=head)
+
+
+def heading(paper: Paper, text: str, points: float, *, before: float = 4.0) -> Block:
+    """A heading with room above, held to what follows."""
+
+    def draw(y: float, _height: float) -> None:
+        paper.words(paper.left, y + before, text, points, bold=True)
+
+    return Block(before + paper.line_height(points) + 0.8, draw, keep=True)
+
+
+def paragraph(
+    paper: Paper, text: str, points: float, *, quiet: bool = False, mark: bool = False,
+    keep: bool = False, after: float = 0.8,
+) -> Block:  # fmt: skip
+    """Words over the whole width; `mark` sets the attention mark before them."""
+    indent = 5.0 if mark else 0.0
+    lines = paper.wrapped(text, paper.across - indent, points)
+
+    def draw(y: float, _height: float) -> None:
+        if mark:
+            paper.triangle(paper.left, y + 0.4, 3.2)
+        paper.lines(paper.left + indent, y, lines, points,
+                    colour=paper.ink.quiet if quiet else None)  # fmt: skip
+
+    return Block(len(lines) * paper.line_height(points) + after, draw, keep=keep)
+
+
+def gap(high: float) -> Block:
+    """Nothing, `high` mm of it."""
+    return Block(high, _nothing)
+
+
+def ruled_space(paper: Paper, title: str, points: float, *, least: float) -> Block:
+    """Lines for the pencil down to the foot of the page."""
+
+    def draw(y: float, height: float) -> None:
+        paper.words(paper.left, y + 3.0, title, points, bold=True)
+        at = y + 3.0 + 2 * PENCIL - 1.0
+        while at <= y + height + 0.01:
+            paper.rule(paper.left, at, paper.right, at, colour=paper.ink.past_line, dash=DOTTED,
+                       wide=0.2)  # fmt: skip
+            at += PENCIL
+
+    return Block(least, draw, grow=True, spare=True)
+
+
+def tick_box(paper: Paper, x: float, y: float, size: float = BOX) -> None:
+    """An empty box to tick."""
+    paper.box(x, y, size, size, colour=paper.ink.ink, line=0.2)
+
+
+def _lines_of(paper: Paper, cell: Cell, width: float, points: float) -> list[Line]:
+    parts = [Words(cell)] if isinstance(cell, str) else cell
+    out: list[Line] = []
+    for part in parts:
+        lines = _wrapped(paper, part, width, points)
+        out += _with_ticks(paper, lines, part.ticks, width, points) if part.ticks else lines
+    return out
+
+
+def _wrapped(paper: Paper, part: Words, width: float, points: float) -> list[Line]:
+    """A paragraph in lines: the bold words, and the plain ones going on behind them."""
+    lines = [Line(line) for line in paper.wrapped(part.lead, width, points, True)]
+    if not part.text:
+        return lines
+    rest = part.text
+    if lines:
+        lines[-1], rest = _filled(paper, lines[-1], rest, width, points)
+    return [*lines, *(Line(text=t, quiet=part.quiet)
+                      for t in paper.wrapped(rest, width, points))]  # fmt: skip
+
+
+def _filled(paper: Paper, line: Line, text: str, width: float, points: float) -> tuple[Line, str]:
+    """A line of bold words with as many plain ones behind them as fit, and those left."""
+    words = text.split(" ")
+    fits = 0
+    while (
+        fits < len(words)
+        and Line(line.lead, " ".join(words[: fits + 1])).width(paper, points) <= width
+    ):
+        fits += 1
+    return Line(line.lead, " ".join(words[:fits])), " ".join(words[fits:])
+
+
+def _with_ticks(
+    paper: Paper, lines: list[Line], ticks: int, width: float, points: float
+) -> list[Line]:
+    """The boxes behind the last line, on lines of their own where they do not fit."""
+    pitch, last = BOX + 1.0, lines[-1]
+    here = min(ticks, max(0, int((width - last.width(paper, points) - 1.5) / pitch)))
+    out = [*lines[:-1], Line(last.lead, last.text, last.quiet, here)]
+    left = ticks - here
+    while left > 0:
+        here = min(left, max(1, int(width / pitch)))
+        out.append(Line(ticks=here))
+        left -= here
+    return out
+
+
+def _put(paper: Paper, x: float, y: float, column: Column, line: Line, points: float) -> None:
+    wide = line.width(paper, points)
+    line.draw(paper, x + column.wide - PAD - wide if column.right else x + PAD, y, points)
+
+
+def _draw_pencil(paper: Paper, x: float, y: float, wide: float, high: float) -> None:
+    """A frame's sides, and dotted lines to write on."""
+    for side in (x, x + wide):
+        paper.rule(side, y, side, y + high, colour=paper.ink.past_line, wide=0.15)
+    count = max(1, int(high / PENCIL))
+    for i in range(1, count):
+        at = y + i * high / count
+        paper.rule(x + 0.8, at, x + wide - 0.8, at, colour=paper.ink.past_line, dash=DOTTED,
+                   wide=0.2)  # fmt: skip
+
+
+def _nothing(_y: float, _height: float) -> None:
+    """Draw nothing."""

@@ -1,0 +1,272 @@
+"""The make sheet: a plan for its milk on one or two pages, to fill with a pencil at the vat."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from journal.curves.day import Corridor, plan_line, tolerance_of
+from journal.desk.plans.sheet import (
+    MILK_KG_PER_L,
+    facts_of,
+    gate_span,
+    gate_words,
+    minutes_text,
+    vat_minutes,
+)
+from journal.desk.sheets.afterwards import after_words
+from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
+from journal.desk.sheets.curve import Bar, Curve, Window, curve_block
+from journal.desk.sheets.flow import Block, best_laid, print_pages
+from journal.desk.sheets.hours import hours_for
+from journal.desk.sheets.paper import Paper
+from journal.desk.sheets.stage_words import (
+    Begun,
+    acid_title,
+    dose_amount,
+    stage_words,
+    target_words,
+)
+from journal.desk.sheets.table import (
+    PENCIL,
+    Column,
+    Words,
+    head_row,
+    heading,
+    paragraph,
+    row,
+    ruled_space,
+    shared,
+)
+from journal.quantities.written import write
+from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.plans import Plan
+
+SIZES = (8.5, 8.0, 7.5, 7.0, 6.5)  # points, the largest that fits is taken
+_WORDS = 4  # the column that takes what the page leaves
+_WHEELS = 6
+_CROWDED, _CURVE_LOW = 7.0, 0.8  # from this type down the curve is lower
+_BELOW_C = 6.0  # shown below the lowest target
+# Usual hygiene of a kitchen that makes cheese: common practice, no source.
+_BEFORE = (
+    "Vat, tools, moulds, cloths and press cleaned, rinsed and sanitised",
+    "Hands washed; no one helps who is ill or has an open cut",
+    "Thermometer in melting ice (0 °C) reads ______",
+    "Culture and rennet in date and kept as their packets say",
+    "Allergies of helpers and of those who eat asked",
+)
+_PH_CHECK = "pH meter in buffer 7 reads ______, in buffer 4 ______"
+_ACID_CHECK = "Titration: solution fresh, the blank done"
+_NO_CAUTION = (
+    "Where milk is raw, acid comes slowly, or the cheese is soft or ripened by mould, people can "
+    "be made ill. Keep to your local codes, and ask a licensed maker where in doubt. Hot vessels "
+    "and a loaded press can hurt you."
+)
+_RAW = "Raw milk can carry what makes people ill; ageing is no proof of safety."
+
+
+def make_sheet(
+    plan: Plan,
+    path: str | Path,
+    *,
+    paper: str = "A4",
+    start_ms: int | None = None,
+    zone: str = "UTC",
+) -> int:
+    """Write the make sheet of a plan, for the plan's own milk, as a PDF.
+
+    Parameters
+    ----------
+    plan
+        Scaled to the milk there is (`plan.for_milk`).
+    path
+        The file to write; one that is there is written over.
+    paper
+        "A4" or "Letter".
+    start_ms, zone
+        When the first stage begins, so that each stage gets its time of day; without it stages
+        are timed from the start.
+
+    Returns
+    -------
+    int
+        How many pages: one or two, more only where a plan says more than two can hold.
+
+    Raises
+    ------
+    SheetError
+        When there is no such paper.
+    OSError
+        When the file cannot be written.
+    """
+    sheet = Paper(paper, f"Make sheet: {plan.name}, version {plan.version}")
+    drawn = _Sheet(sheet, plan, Begun(start_ms, zone))
+    foot = f"{plan.name}, version {plan.version} · make sheet · Vatside"
+    return print_pages(sheet, best_laid(sheet, drawn.blocks, SIZES), path, foot)
+
+
+class _Sheet:
+    """The blocks of one make sheet."""
+
+    def __init__(self, paper: Paper, plan: Plan, begun: Begun) -> None:
+        self.paper, self.plan, self.begun = paper, plan, begun
+
+    def blocks(self, points: float) -> list[Block]:
+        """Everything, in the order it stands, at a size of type."""
+        paper, plan = self.paper, self.plan
+        return [
+            title_block(paper, "Make sheet", _titled(plan.name), self._facts(), points),
+            *self._blanks(points),
+            *self._before(points),
+            paragraph(paper, _caution(plan), points - 0.5, mark=True, after=1.5),
+            *self._stages(points),
+            curve_block(paper, self._curve(), _CURVE_LOW if points <= _CROWDED else 1.0),
+            *self._wheels(points),
+            *after_words(paper, plan, points),
+            ruled_space(paper, "Words", points + 1, least=3.0 + 2 * PENCIL),
+        ]
+
+    def _facts(self) -> list[str]:
+        plan, start_ms = self.plan, self.begun.start_ms
+        style = [plan.style] if plan.style else []
+        parts = [f"version {plan.version}", *style, write(plan.milk_l, "volume"),
+                 facts_of(plan, plan.milk_l)]  # fmt: skip
+        facts = [" · ".join(parts)]
+        whole = write(plan.minutes, "duration")
+        if start_ms is None:
+            return [*facts, f"{len(plan.stages)} stages, {whole}"]
+        day = local(start_ms, self.begun.zone)
+        begins = f"begins {day:%A} {day.day} {day:%B %Y} at {clock(start_ms, self.begun.zone)}"
+        ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
+        last = local(ends_ms, self.begun.zone)
+        ends = f"over on {last:%A} {last.day} {last:%B} at {clock(ends_ms, self.begun.zone)}"
+        return [*facts, f"{begins}, {len(plan.stages)} stages, {whole}, {ends}"]
+
+    def _blanks(self, points: float) -> list[Block]:
+        plan = self.plan
+        head = [Blank("date"), Blank("make"), Blank("who"), Blank("milk at °C, pH")]
+        milk = Blank(f"milk, {plan.animal}, {plan.treatment}", write(plan.milk_l, "volume"),
+                     "from, milked on, fat")  # fmt: skip
+        doses: dict[str, Blank] = {}
+        for stage in plan.stages:
+            for dose in stage.doses:
+                amount, about = dose_amount(dose, plan.milk_l)
+                said = f"{amount}, {about}" if about else amount
+                if dose.name in doses:
+                    said = f"{doses[dose.name].amount}; then {said}"
+                doses[dose.name] = Blank(dose.name, said, "lot, use by")
+        return [
+            blank_grid(self.paper, head, 4, points),
+            blank_grid(self.paper, [milk, *doses.values()], 3, points),
+        ]
+
+    def _before(self, points: float) -> list[Block]:
+        kinds = {s.gate.kind for s in self.plan.stages if s.gate is not None}
+        checks = list(_BEFORE)
+        if any(kind.endswith("-ph") for kind in kinds):
+            checks.insert(3, _PH_CHECK)
+        if any(kind.endswith("-acidity") for kind in kinds):
+            checks.insert(3, _ACID_CHECK)
+        return [
+            heading(self.paper, "Before you start", points + 1, before=2.5),
+            tick_list(self.paper, checks, 2, points),
+        ]
+
+    def _stages(self, points: float) -> list[Block]:
+        paper, plan = self.paper, self.plan
+        part = points / SIZES[0]  # printed columns follow the type, the pencil's do not
+        columns = shared(paper, [
+            Column("stage", 25 * part), Column("°C", 12 * part, right=True),
+            Column("min", 12 * part, right=True), Column(self.begun.title, 15 * part, right=True),
+            Column("goes in, must be true", 0),
+            Column("time", 13, pencil=True), Column("°C", 11.5, pencil=True),
+            Column(acid_title(plan), 11.5, pencil=True), Column("words", 21, pencil=True),
+        ], _WORDS)  # fmt: skip
+        head = head_row(paper, columns, points)
+        rows = [
+            row(paper, columns, [
+                [Words(lead=f"{place + 1}  {stage.label}")], target_words(stage),
+                minutes_text(stage.minutes), self.begun.at(start),
+                stage_words(plan, place, self.begun), "", "", "", "",
+            ], points, head=head, least=1.45 * PENCIL)
+            for place, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
+        ]  # fmt: skip
+        return [head, *rows]
+
+    def _curve(self) -> Curve:
+        plan = self.plan
+        line = plan_line(plan)
+        width = tolerance_of(plan, line.stage)
+        hours = hours_for(vat_minutes(plan), plan.minutes, self.begun.start_ms, self.begun.zone)
+        bars = tuple(
+            Bar(i + 1, stage.label, start, start + stage.minutes, stage.hands)
+            for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
+        )
+        kinds = [s.gate.kind for s in plan.stages if s.gate is not None]
+        return Curve(
+            "The planned curve",
+            hours,
+            Corridor(line.minutes, line.value - width, line.value, line.value + width),
+            bars,
+            tuple(_windows(plan)),
+            remarks=self._remarks(),
+            with_acid=not kinds or any(kind.endswith("-ph") for kind in kinds),
+            floor=self._floor(),
+        )
+
+    def _floor(self) -> float | None:
+        """From where on temperatures are shown, where the milk comes much colder than it is
+        worked: the scale is for what is read at the vat."""
+        targets = [s.target_c for s in self.plan.stages if s.target_c is not None]
+        low = min(targets, default=self.plan.milk_c) - _BELOW_C
+        return low if self.plan.milk_c < low else None
+
+    def _remarks(self) -> tuple[str, ...]:
+        """How to read the curve, and the gates that have no place on a pH scale."""
+        said = (
+            "Dashed: the plan; grey about it: how far it may stray. Mark what you read. Grey "
+            "stages want hands, in the open ones you may leave."
+        )
+        gates = [(i, s) for i, s in enumerate(self.plan.stages, 1) if s.gate is not None]
+        if any(s.gate.kind.endswith("-ph") for _, s in gates):
+            said += " Dashed boxes: pH to pass through."
+        if self._floor() is not None:
+            said += f" The milk comes at {self.plan.milk_c:g} °C, below what is shown."
+        others = [
+            f"{number} {stage.label}: {gate_words(stage.gate)}"
+            for number, stage in gates
+            if not stage.gate.kind.endswith("-ph")
+        ]
+        return (said, f"By titration: {'; '.join(others)}.") if others else (said,)
+
+    def _wheels(self, points: float) -> list[Block]:
+        plan = self.plan
+        expected = plan.milk_l * MILK_KG_PER_L * plan.yield_pct / 100
+        said = write(expected, "mass", digits=2 if expected < 10 else 1)
+        blanks = [Blank(chr(ord("A") + i), "", "kg") for i in range(_WHEELS)]
+        return [
+            heading(self.paper, f"Green weight of each wheel, about {said} in all", points + 1),
+            blank_grid(self.paper, blanks, _WHEELS, points),
+        ]
+
+
+def _windows(plan: Plan) -> list[Window]:
+    found = []
+    for place, stage in enumerate(plan.stages):
+        if stage.gate is None or not stage.gate.kind.endswith("-ph"):
+            continue
+        first, last = gate_span(plan, place)
+        words = f"{place + 1} {gate_words(stage.gate)}"
+        found.append(Window(first, last, stage.gate.low, stage.gate.high, words))
+    return found
+
+
+def _caution(plan: Plan) -> str:
+    parts: Sequence[str] = [plan.caution.strip() or _NO_CAUTION]
+    if plan.treatment == "raw" and "raw milk" not in parts[0].lower():
+        parts = [*parts, _RAW]
+    return " ".join(parts)
+
+
+def _titled(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,113 @@
+"""Plans as files of their own: written out as TOML, and brought into a journal."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from journal.exchange import ExchangeError
+from journal.keeping import Journal, KeepingError
+from journal.records import RecordError
+from journal.records.plan_text import builtin_plans, read_plan, write_plan
+from journal.records.plans import Plan, new_uuid
+
+SUFFIX = ".toml"
+_LARGEST = 1_000_000  # bytes; a plan takes a few thousand
+
+
+@dataclass(frozen=True)
+class Coming:
+    """A plan read from a file, beside the plan of its name that is known already (None: none is).
+
+    `plan` has the version it would get here; `same` is true when the known one says the same.
+    """
+
+    plan: Plan
+    known: Plan | None
+    same: bool
+
+
+def read_plan_file(path: str | Path) -> Plan:
+    """The plan in a TOML file.
+
+    Raises
+    ------
+    ExchangeError
+        With the file's name, and the line and the reason where its text is at fault.
+    """
+    name = _called(path)
+    try:
+        with Path(path).open("rb") as file:
+            raw = file.read(_LARGEST + 1)
+    except OSError as error:
+        raise ExchangeError(f"{name} cannot be read: {error.strerror or error}.") from None
+    if len(raw) > _LARGEST:
+        raise ExchangeError(f"{name} is far too large for a plan.")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise ExchangeError(
+            f"{name}, line {line}: this is no text in UTF-8. Save the file as UTF-8 and try again."
+        ) from None
+    try:
+        return read_plan(text)
+    except RecordError as error:
+        said = str(error)
+        joint = ", " if said.startswith("line ") else ": "
+        raise ExchangeError(f"{name}{joint}{said}") from None
+
+
+def write_plan_file(plan: Plan, path: str | Path) -> None:
+    """Write a plan as TOML; a file that is there is written over.
+
+    Raises
+    ------
+    ExchangeError
+        When the file cannot be written.
+    """
+    try:
+        Path(path).write_text(write_plan(plan), encoding="utf-8", newline="\n")
+    except OSError as error:
+        name = _called(path)
+        raise ExchangeError(f"{name} cannot be written: {error.strerror or error}.") from None
+
+
+def coming(journal: Journal, plan: Plan) -> Coming:
+    """What bringing a plan in would do: nothing, add it, or make it the next version."""
+    known = _known(journal, plan.name)
+    if known is None:
+        return Coming(plan, None, same=False)
+    if _says(known) == _says(plan):
+        return Coming(known, known, same=True)
+    return Coming(replace(plan, version=known.version + 1), known, same=False)
+
+
+def bring_in(journal: Journal, found: Coming) -> Plan:
+    """Keep a plan that came as a file; one that says the same as the known one stays as it is."""
+    if found.same and found.known is not None:
+        return found.known
+    plan = found.plan
+    if plan.uuid in {one.uuid for one in builtin_plans()}:
+        plan = replace(plan, uuid=new_uuid())
+    try:
+        return journal.plans.keep(plan)
+    except KeepingError:
+        # Its identity may belong to a plan in the bin, or to one that was given another name.
+        return journal.plans.keep(replace(plan, uuid=new_uuid()))
+
+
+def _known(journal: Journal, name: str) -> Plan | None:
+    """The latest of that name in the journal, else the one that comes along."""
+    if name in journal.plans.names():
+        return journal.plans.by_name(name)
+    return next((plan for plan in builtin_plans() if plan.name == name), None)
+
+
+def _says(plan: Plan) -> Plan:
+    """A plan without what belongs to where it is kept."""
+    return replace(plan, id=None, uuid="", version=1, builtin=False)
+
+
+def _called(path: str | Path) -> str:
+    return f"“{Path(path).name}”"
