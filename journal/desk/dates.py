@@ -63,6 +63,11 @@ def age_words(days: float) -> str:
     return f"{days / 365.25:.1f} years"
 
 
+def old_words(days: float) -> str:
+    """An age as one says it of a wheel: "made today", "4 months old"."""
+    return "made today" if days < 0.5 else f"{age_words(days)} old"
+
+
 def age_days(from_ms: int, to_ms: int) -> float:
     """Days between two instants."""
     return (to_ms - from_ms) / DAY_MS

@@ -17,6 +17,7 @@ class _Sentence(QWidget):
         super().__init__(bar)
         self._bar = bar
         self._name = name
+        self.attention = attention
         self.label = Label(text, wrap=True)
         self.label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
@@ -47,8 +48,14 @@ class MessageBar(QWidget):
         self.hide()
 
     def show_message(self, name: str, sentence: str, *, attention: bool = True) -> None:
-        """Show a sentence under a name; the same name again replaces it."""
+        """Show a sentence under a name; the same name again replaces it.
+
+        News (no attention wanted) takes the place of earlier news, so that notices do not pile up.
+        """
         self.clear(name)
+        for other in [key for key, line in self._shown.items() if not line.attention]:
+            if not attention:
+                self.clear(other)
         line = _Sentence(self, name, sentence, attention)
         self._shown[name] = line
         self._column.insertWidget(self._column.count() - 1, line)

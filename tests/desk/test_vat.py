@@ -244,12 +244,6 @@ def test_after_the_day_a_reading_needs_its_time(kitchen, vat, hands):
     assert on_disk(kitchen, "milk-temp") == [(30, 31.0, CORRECTED)]
 
 
-def test_a_file_let_fall_asks_to_bring_it_in(vat, qtbot):
-    with qtbot.waitSignal(vat.chart.dropped, check_params_cb="/somewhere/log.csv".__eq__):
-        vat.chart.dropped.disconnect(vat.bring_in)
-        vat.chart.dropped.emit("/somewhere/log.csv")
-
-
 def test_an_empty_vat_says_how_to_begin(qtbot, journal, window_on):
     window = window_on(journal, place="vat")
     assert window.current.pages.currentIndex() == 1

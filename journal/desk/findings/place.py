@@ -36,6 +36,7 @@ class FindingsPlace(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self.score = "overall"
+        self._chosen = False  # by the person; until then the score that was given most
         self.answers: dict[str, Answer] = {}
         self._row: int | None = None  # of the answer's table, ringed
         self._picked = ""
@@ -167,13 +168,14 @@ class FindingsPlace(Place):
 
     def _show(self) -> None:
         """Show the answer there is; begin to make one where there is none."""
-        scores = [name for name, _ in self.journal.sittings.attributes()]
+        scores = dict(self.journal.sittings.attributes())
         if not scores:
             self._end()
             self._turn_to(self.empty)
             return
-        if self.score not in scores:
-            self.score = scores[0]
+        most = max(scores, key=lambda name: scores[name])
+        if self.score not in scores or (not self._chosen and 2 * scores[self.score] < scores[most]):
+            self.score = most
         words = f"the {self.score} score" if self.score == "overall" else self.score
         self.told.score.set_words(words, "Ctrl L")
         answer = self.answers.get(self.score)
@@ -279,6 +281,7 @@ class FindingsPlace(Place):
     def _on_score(self, action: QAction) -> None:
         if action.data() != self.score:
             self._end()
+            self._chosen = True
             self.score = action.data()
             self._show()
             answer = self.answers.get(self.score)

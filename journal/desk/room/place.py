@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
-from journal.desk.dates import age_words
+from journal.desk.dates import old_words
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label
 from journal.desk.lifeline import LifeLine, life_of
@@ -366,7 +366,7 @@ class RoomPlace(Place):
 
 def about_words(row: ShelfRow, room: Room | None) -> str:
     """ "Hollow Lane hard, 8 months old, in the Larder at 11.4 °C and 79 %"."""
-    parts = [row.life.plan, f"{age_words(row.age_days)} old"]
+    parts = [row.life.plan, old_words(row.age_days)]
     if room is not None:
         aims = [write(room.target_c, "temperature")] if room.target_c is not None else []
         if room.target_humidity_pct is not None:

@@ -94,7 +94,7 @@ class SideChart(Chart):
             panel.show_range(None, (0.0, 1.0))
             panel.left_axis.setTicks([[]])
             x = view[0] + 0.01 * (view[1] - view[0])
-            panel.words(x, 0.5, f"No acidity was read in {shown.code}.", anchor=(0, 0.5))
+            panel.words(x, 0.5, f"Hardly any acidity was read in {shown.code}.", anchor=(0, 0.5))
             return
         kind = READING_KINDS[curves.kind]
         low, high = _range(curves, least=0.3 if kind.unit == "pH" else 0.05, above=0.16)

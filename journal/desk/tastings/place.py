@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
 from journal.desk.commands import Command
-from journal.desk.dates import age_days, age_words, day_words, read_day
+from journal.desk.dates import age_days, day_words, old_words, read_day
 from journal.desk.empty import EmptyPage
 from journal.desk.place import Desk, Place
 from journal.desk.tastings.beside import Beside
@@ -207,7 +207,7 @@ class TastingsPlace(Place):
         self.sheet.show_draft(self.drafts.of(key) or self._loaded)
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         days = age_days(self._wheel.started_ms, self._at())
-        age = f"{age_words(days)} old" if days >= 0 else "not made yet"
+        age = old_words(days) if days >= 0 else "not made yet"
         self.sheet.show_wheel(self._wheel.code, f"{self._wheel.plan}, {age}")
 
     def _hold(self) -> None:
