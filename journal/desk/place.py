@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.labels import Hairline
 from journal.desk.messages import MessageBar
@@ -30,7 +31,8 @@ STRIP_HEIGHT = 88
 class Desk:
     """What every place stands on: the journal, the clock, the worker, the remembered settings.
 
-    `make_id` is the make that is open, whichever place opened it.
+    `make_id` is the make that is open, whichever place opened it; `alarm` looks after those that
+    run.
     """
 
     journal: Journal
@@ -38,6 +40,7 @@ class Desk:
     work: Work
     settings: QSettings
     make_id: int | None = field(default=None)
+    alarm: Alarm | None = None
 
 
 class Place(QWidget):
@@ -95,6 +98,10 @@ class Place(QWidget):
 
     def show_make(self, make_id: int) -> None:
         """A make was opened from elsewhere; the place is about to be shown with it."""
+
+    def rang(self, words: str) -> None:
+        """A stage, a turn or a timer has fallen due while the place is shown."""
+        self.say("timer", words)
 
     def settled(self) -> bool:
         """True when nothing more is about to change by itself."""

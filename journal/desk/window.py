@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QResizeEvent, QSho
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
+from journal.desk.alarm import TICK_MS
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import (
     WINDOW_COMMANDS,
@@ -24,24 +25,29 @@ from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
+from journal.desk.watch import Watch
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
-from journal.records.instants import now_ms
+from journal.records.clocks import Clocks, machine_clocks
 
 FIRST_SIZE = QSize(1280, 800)
 
 
-class Window(FileActs, QWidget):
+class Window(FileActs, Watch, QWidget):
     """Shows one journal, place by place. Without a journal it says how to begin.
 
-    `clock` gives the present instant (UTC ms); `look` lets the menu choose light or dark.
+    `clock` gives the present instant (UTC ms) in place of the machine's clocks, `clocks` all
+    three of them; `tick_ms` is how often they are looked at. `look` lets the menu choose light or
+    dark.
     """
 
     def __init__(
         self,
         journal: Journal | None,
         *,
-        clock: Callable[[], int] = now_ms,
+        clock: Callable[[], int] | None = None,
+        clocks: Clocks | None = None,
+        tick_ms: int = TICK_MS,
         settings: QSettings | None = None,
         look: Look | None = None,
         place: str = "today",
@@ -50,7 +56,8 @@ class Window(FileActs, QWidget):
         super().__init__()
         self.settings = settings if settings is not None else remembered.settings()
         self.look = look
-        self.clock = clock
+        self._clocks = clocks or (machine_clocks() if clock is None else Clocks(clock))
+        self._tick_ms = tick_ms
         self.work = Work(self)
         self.desk: Desk | None = None
         self._built: dict[str, Place] = {}
@@ -92,7 +99,8 @@ class Window(FileActs, QWidget):
             self.setWindowTitle("Vatside")
             self._show_beginning(sentence)
             return
-        self.desk = Desk(journal, self.clock, self.work, self.settings)
+        alarm = self.watch(journal, self._clocks, self._tick_ms)
+        self.desk = Desk(journal, alarm.now, self.work, self.settings, alarm=alarm)
         self.desk.make_id = _make_to_begin_with(journal)
         journal.listen(self._on_change)
         remembered.remember(self.settings, str(journal.path))
@@ -142,6 +150,7 @@ class Window(FileActs, QWidget):
         self.work.finish()
         if self.desk is not None:
             self.desk.journal.unlisten(self._on_change)
+        self.unwatch()
         self.desk = None
         self._built.clear()
         while self.stack.count():
@@ -311,6 +320,7 @@ class Window(FileActs, QWidget):
         self.work.finish()
         if self.desk is not None:
             self.desk.journal.unlisten(self._on_change)
+        self.unwatch()
         super().closeEvent(event)
 
 

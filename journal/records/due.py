@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from journal.records.instants import MINUTE_MS, local
+from journal.records.coming import stage_ends_ms
+from journal.records.instants import local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.stock import in_unit, passed_on, plain_name
@@ -168,9 +169,11 @@ def shortages(
 
 def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Step:
     """Where a running make stands; `runs` in the order of the plan."""
-    for run, stage, following in zip(runs, plan.stages, [*plan.stages[1:], None], strict=False):
-        if run.began_ms is not None and run.ended_ms is None:
-            return Step(make, stage, run.began_ms + round(stage.minutes * MINUTE_MS), following)
+    left_out = {run.position for run in runs if run.skipped}
+    for place, (run, stage) in enumerate(zip(runs, plan.stages, strict=False)):
+        if run.running:
+            later = [s for i, s in enumerate(plan.stages) if i > place and i not in left_out]
+            return Step(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
     return Step(make, None, None, None)
 
 

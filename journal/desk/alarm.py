@@ -1,0 +1,166 @@
+"""The alarm of the whole window: it looks at the clock each second and rings at an end."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from journal.desk.sound import Bell
+from journal.keeping import Change, Journal, KeepingError
+from journal.records.clocks import Clocks, Step, Timekeeper
+from journal.records.coming import Coming, coming
+from journal.records.instants import MINUTE_MS
+
+TICK_MS = 1000
+RINGS_MOST, RING_AGAIN_MS = 8, 30_000
+_KEEP_EVERY_MS = 10 * MINUTE_MS
+_SETTING = "clock"
+_OF_THE_DAY = {"make", "stage_run", "timer", "plan"}
+
+
+class Alarm(QObject):
+    """Knows what falls due in the makes that run. `rang` carries the Coming that just fell due,
+    `noticed` a Step of the machine's clocks; `ticked` comes each second.
+
+    `ringing` holds what is due and unanswered; it goes by itself when the stage or timer ends.
+    """
+
+    rang = Signal(object)
+    noticed = Signal(object)
+    ticked = Signal()
+
+    def __init__(
+        self,
+        journal: Journal,
+        timekeeper: Timekeeper,
+        tick_ms: int = TICK_MS,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.journal = journal
+        self.now = timekeeper.now
+        self._zones: dict[int, str] = {}
+        self._timekeeper = timekeeper
+        self._bell = Bell(self)
+        self._coming: list[Coming] = []
+        self._answered: set[Coming] = set()
+        self._rings: dict[Coming, tuple[int, int]] = {}  # how often, and when last
+        self._kept_ms = 0
+        self._timer = QTimer(self)
+        self._timer.setInterval(tick_ms)
+        self._timer.timeout.connect(self.tick)
+        self.look_again()
+        self._timer.start()
+
+    @property
+    def coming(self) -> list[Coming]:
+        """What is to fall due, and what has, soonest first."""
+        return list(self._coming)
+
+    @property
+    def ringing(self) -> list[Coming]:
+        """What is due and unanswered, the oldest first."""
+        return [one for one in self._coming if one in self._rings and one not in self._answered]
+
+    def zone_of(self, one: Coming) -> str:
+        """The zone of the make it belongs to."""
+        return self._zones[one.make_id]
+
+    def answer(self) -> bool:
+        """Be quiet about all that rings; False when nothing did."""
+        found = self.ringing
+        self._answered.update(found)
+        return bool(found)
+
+    def heard(self, change: Change) -> None:
+        """The journal changed."""
+        if change.kinds & _OF_THE_DAY:
+            self.look_again()
+
+    def look_again(self) -> None:
+        """Read from the journal what is to fall due."""
+        found: list[Coming] = []
+        for make in self.journal.makes.running():
+            self._zones[make.id or 0] = make.zone
+            found += coming(
+                make,
+                self.journal.plans.get(make.plan_id),
+                self.journal.runs.where(make_id=make.id),
+                self.journal.timers.where(make_id=make.id),
+            )
+        self._coming = sorted(found, key=_instant)
+        self._rings = {one: rung for one, rung in self._rings.items() if one in found}
+        self._answered &= set(found)
+
+    def tick(self) -> None:
+        """Look at the clocks, and ring for what has fallen due."""
+        for step in self._timekeeper.steps():
+            self._kept_ms = 0
+            self.noticed.emit(step)
+        now = self._timekeeper.now()
+        if self._coming and now - self._kept_ms >= _KEEP_EVERY_MS:
+            self.keep_clock()
+            self._kept_ms = now
+        for one in self._coming:
+            if one.at_ms > now:
+                break
+            self._ring(one, now)
+        self.ticked.emit()
+
+    def keep_clock(self) -> None:
+        """Write down how the clocks stand, for the next time the journal is opened."""
+        try:
+            self.journal.set_setting(_SETTING, self._timekeeper.kept())
+        except KeepingError:
+            return  # a journal on a full or locked disk; nothing of the day is lost by it
+
+    def stop(self) -> None:
+        """Look no more."""
+        self._timer.stop()
+
+    def _ring(self, one: Coming, now: int) -> None:
+        times, last = self._rings.get(one, (0, 0))
+        if one in self._answered or times >= RINGS_MOST or (times and now - last < RING_AGAIN_MS):
+            return
+        self._rings[one] = (times + 1, now)
+        self._bell.ring()
+        if times == 0:
+            self.rang.emit(one)
+
+
+def timekeeper_on(clocks: Clocks, journal: Journal) -> Timekeeper:
+    """The clock a window goes by on a journal: it goes on from where the last window left it
+    while a make runs, else it follows the wall."""
+    running = bool(journal.makes.running())
+    return Timekeeper(clocks, journal.setting(_SETTING) if running else None)
+
+
+def rung_words(one: Coming, clock_text: str) -> str:
+    """What is said when something falls due."""
+    if one.kind == "stage":
+        return f"{one.code}: the {one.words} was to end at {clock_text}."
+    if one.kind == "turn":
+        return f"{one.code}: {one.words} is due."
+    return f"{one.code}: the timer “{one.words}” is up."
+
+
+def step_words(step: Step) -> str:
+    """What is said when the machine slept or its clock was set."""
+    if step.kind == "slept":
+        return f"The computer slept for {_span(step.ms)}. Every timer went on meanwhile."
+    way = "forward" if step.ms > 0 else "back"
+    return (
+        f"The computer’s clock was set {way} by {_span(step.ms)}. The makes that run go on as "
+        "before, by the clock they began with."
+    )
+
+
+def _span(ms: int) -> str:
+    minutes, rest = divmod(round(abs(ms) / 1000), 60)
+    if minutes < 2:
+        return f"{60 * minutes + rest} s"
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
+
+
+def _instant(one: Coming) -> int:
+    return one.at_ms

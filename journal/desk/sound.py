@@ -1,0 +1,45 @@
+"""The bell: heard where there is something to hear it with, else silent without a word."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, QUrl
+from PySide6.QtGui import QGuiApplication
+
+from journal.records import RecordError
+from journal.records.shelf import shelf
+
+_NO_EARS = ("offscreen", "minimal", "vnc")
+
+
+class Bell(QObject):
+    """Rings once on `ring`. The part of Qt that sounds is loaded then, and not before."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._effect: QObject | None = None
+        self.heard = False  # whether the last ring was handed to a device
+
+    def ring(self) -> None:
+        """Sound it, where that can be done."""
+        self.heard = False
+        if QGuiApplication.platformName() in _NO_EARS:
+            return
+        if self._effect is None:
+            self._effect = _effect(self)
+        if self._effect is not None:
+            self._effect.play()
+            self.heard = True
+
+
+def _effect(parent: QObject) -> QObject | None:
+    """What plays the file; None where Qt has no sound, or the machine no device."""
+    try:
+        from PySide6.QtMultimedia import QMediaDevices, QSoundEffect
+
+        if QMediaDevices.defaultAudioOutput().isNull():
+            return None
+        effect = QSoundEffect(parent)
+        effect.setSource(QUrl.fromLocalFile(str(shelf("sounds", "bell.wav"))))
+    except (ImportError, RecordError, RuntimeError):
+        return None
+    return effect

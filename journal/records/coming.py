@@ -1,0 +1,84 @@
+"""What falls due in a running make: the end of its stage, its next turn, its timers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from journal.records.instants import MINUTE_MS
+from journal.records.makes import Make, StageRun
+from journal.records.plans import Plan, Stage
+from journal.records.timers import Timer
+
+STAGE, TURN, TIMER = "stage", "turn", "timer"
+
+
+@dataclass(frozen=True)
+class Coming:
+    """One thing that falls due at `at_ms`: a stage's end, a turn, a timer's end."""
+
+    make_id: int
+    code: str
+    kind: str
+    words: str  # "cook", "turn 3 of 8", the timer's name
+    at_ms: int
+    key: int  # the run's or the timer's id
+
+
+def coming(
+    make: Make, plan: Plan, runs: Sequence[StageRun], timers: Iterable[Timer]
+) -> list[Coming]:
+    """What falls due in a make, soonest first; nothing once it is finished."""
+    if make.finished_ms is not None:
+        return []
+    found = [*_of_stage(make, plan, runs), *_of_timers(make, timers)]
+    return sorted(found, key=_instant)
+
+
+def stage_ends_ms(run: StageRun, stage: Stage) -> int | None:
+    """When a stage that runs is to end, None when it has not begun."""
+    if run.began_ms is None:
+        return None
+    return run.began_ms + round(run.minutes(stage.minutes) * MINUTE_MS)
+
+
+def next_turn_ms(run: StageRun, stage: Stage) -> int | None:
+    """When the next turn within a stage that runs is due, None when there is none left.
+
+    Turns are spread evenly, the last at the end of the stage.
+    """
+    done = len(run.turned_ms)
+    if run.began_ms is None or done >= stage.turns:
+        return None
+    since = run.again_ms[-1] if run.again_ms else run.began_ms
+    every = run.minutes(stage.minutes) * MINUTE_MS - (since - run.began_ms)
+    return since + round(every * (done + 1) / stage.turns)
+
+
+def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Coming]:
+    running = [run for run in runs if run.running and run.position < len(plan.stages)]
+    if not running:
+        return
+    run = max(running, key=_place)
+    stage = plan.stages[run.position]
+    ends = stage_ends_ms(run, stage)
+    if ends is not None:
+        yield Coming(make.id or 0, make.code, STAGE, stage.label, ends, run.id or 0)
+    turn = next_turn_ms(run, stage)
+    if turn is not None and turn != ends:
+        words = f"turn {len(run.turned_ms) + 1} of {stage.turns}"
+        yield Coming(make.id or 0, make.code, TURN, words, turn, run.id or 0)
+
+
+def _of_timers(make: Make, timers: Iterable[Timer]) -> Iterator[Coming]:
+    for timer in timers:
+        if timer.running and timer.ends_ms is not None:
+            yield Coming(make.id or 0, make.code, TIMER, timer.name, timer.ends_ms, timer.id or 0)
+
+
+def _instant(one: Coming) -> tuple[int, int, str]:
+    return one.at_ms, one.key, one.kind
+
+
+def _place(run: StageRun) -> int:
+    return run.position
