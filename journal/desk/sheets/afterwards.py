@@ -7,6 +7,9 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import heading, paragraph
 from journal.records.plans import CareRule, Plan
 
+# Care that is given once and then holds (common practice, no source).
+_ONCE = ("bandage", "wax", "wrap", "move")
+
 
 def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
     """The care of the wheels, the room, the ages to taste at, the plan's note and source."""
@@ -31,7 +34,9 @@ def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
 def care_words(rule: CareRule) -> str:
     """A rule of care as a sentence: "Turn from day 1 to 14, every day."."""
     kind = rule.kind[:1].upper() + rule.kind[1:]
-    if rule.to_day - rule.from_day < rule.every_days:
+    if rule.kind in _ONCE and rule.to_day > rule.from_day:
+        said = f"{kind} once, from day {rule.from_day:g} to {rule.to_day:g}"
+    elif rule.to_day - rule.from_day < rule.every_days:
         said = f"{kind} on day {rule.from_day:g}"
     else:
         every = "every day" if rule.every_days == 1 else f"every {rule.every_days:g} days"

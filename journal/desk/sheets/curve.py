@@ -80,6 +80,7 @@ class _Drawing:
     def __init__(self, paper: Paper, curve: Curve, share: float) -> None:
         self.paper, self.curve = paper, curve
         self.temp_high, self.acid_high = TEMP_HIGH * share, ACID_HIGH * share
+        self._said: list[tuple[float, float, float]] = []  # words of gates: left, right, top
         self.wide = paper.across - LEFT
         self.x0 = paper.left + LEFT
         self.step = paper.line_height(SMALL)
@@ -207,7 +208,7 @@ class _Drawing:
     def _beside(
         self, to: _Map, box: tuple[float, float, float, float], wide: float
     ) -> tuple[float, float]:
-        """Where the words of a box hide the fewest readings: at its side, above or below it."""
+        """Where the words of a box hide the least: at its side, above or below it."""
         x0, y0, x1, y1 = box
         left, right = self._edges(to.stretch)
         middle, along = (y0 + y1) / 2 - 1.4, min(max(left + 1, x0), right - wide - 1)
@@ -218,10 +219,15 @@ class _Drawing:
         def hidden(place: tuple[float, float]) -> int:
             x, y = place
             if not (left < x and x + wide < right and to.y < y < to.y + to.high - 2.8):
-                return len(dots) + 1
-            return sum(x - 1 < a < x + wide + 1 and y - 1 < b < y + 3.8 for a, b in dots)
+                return 1000
+            said = sum(x < b and a < x + wide and abs(y - c) < 2.8 for a, b, c in self._said)
+            return 10 * said + sum(
+                x - 1 < a < x + wide + 1 and y - 1 < b < y + 3.8 for a, b in dots
+            )
 
-        return min(places, key=hidden)
+        best = min(places, key=hidden)
+        self._said.append((best[0], best[0] + wide, best[1]))
+        return best
 
     # Between the panels
 

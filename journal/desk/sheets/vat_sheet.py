@@ -42,10 +42,10 @@ from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan
 
-SIZES = (8.5, 8.0, 7.5, 7.0, 6.5)  # points, the largest that fits is taken
+SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 _WORDS = 4  # the column that takes what the page leaves
 _WHEELS = 6
-_CROWDED, _CURVE_LOW = 7.0, 0.8  # from this type down the curve is lower
+_CROWDED, _CURVE_LOW = 7.75, 0.8  # from this type down the curve is lower
 _BELOW_C = 6.0  # shown below the lowest target
 # Usual hygiene of a kitchen that makes cheese: common practice, no source.
 _BEFORE = (
