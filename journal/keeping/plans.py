@@ -40,7 +40,7 @@ class PlanKeeper:
         if latest is not None and _same(latest, plan):
             return latest
         version = plan.version if latest is None else latest.version + 1
-        uuid = plan.uuid if latest is None else new_uuid()
+        uuid = new_uuid() if self._taken(plan.uuid) else plan.uuid
         fresh = replace(plan, id=None, version=version, uuid=uuid)
         with self._changes.unit(f"keep plan {plan.name}"):
             key = self._plan.put(self._db, fresh)
@@ -95,6 +95,11 @@ class PlanKeeper:
         with self._changes.unit(f"remove plan {name}"):
             self._db.execute("update plan set binned_ms = ? where name = ?", (now_ms(), name))
             self._changes.touch("plan")
+
+    def _taken(self, uuid: str) -> bool:
+        """Whether a plan has that uuid already, in the bin or not."""
+        found = self._db.execute("select 1 from plan where uuid = ?", (uuid,)).fetchone()
+        return found is not None
 
     def _latest_of(self, name: str) -> Plan | None:
         row = self._db.execute(

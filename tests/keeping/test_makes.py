@@ -33,6 +33,14 @@ def test_the_same_plan_is_kept_once_and_a_changed_one_is_the_next_version(
     assert kept.plans.latest() == [second]
 
 
+def test_a_plan_put_in_the_bin_can_be_kept_anew(kept: Journal, plan: Plan) -> None:
+    kept.plans.keep(plan)
+    kept.plans.remove(plan.name)
+    assert kept.plans.names() == []
+    assert kept.plans.keep(plan).name == plan.name
+    assert kept.plans.names() == [plan.name]
+
+
 def test_every_field_of_every_record_has_its_column(kept: Journal) -> None:
     for noun in NOUNS.values():
         columns = {row[1] for row in kept._db.execute(f'pragma table_info("{noun.table}")')}
