@@ -16,7 +16,7 @@ MOST = 30
 """Samples in one sitting, at most: nobody's tongue lasts longer (common practice, no source)."""
 _WORK = 6_000  # how much is looked through; fewer beginnings where there are more samples
 _CLIMBED = 10  # rows of more samples stay as Williams' own
-_CLOSE = 3.0  # what two cups of one cheese next to each other weigh, in squared counts
+_CLOSE = 3.0  # what two cups of one cheese next to each other weigh
 
 
 def williams(items: int) -> Whole:
@@ -168,13 +168,13 @@ def _counts(orders: Whole) -> tuple[Whole, Whole]:
 
 
 def _unevenness(orders: Whole) -> float:
-    """The counts' squared distance from even ones."""
+    """How far the counts lie from even ones; one far off weighs more than many a little off."""
     items = orders.shape[1]
     if items == 1:
         return 0.0
     place, follow = _counts(orders)
     off = follow[~np.eye(items, dtype=bool)]
-    return float(((place - place.mean()) ** 2).sum() + ((off - off.mean()) ** 2).sum())
+    return float(((place - place.mean()) ** 4).sum() + ((off - off.mean()) ** 4).sum())
 
 
 def _neighbours(orders: Whole, apart: Sequence[tuple[int, int]]) -> int:

@@ -11,6 +11,7 @@ from typing import Any
 
 from journal.keeping import KeepingError
 from journal.keeping.baths import BathKeeper
+from journal.keeping.blind import BlindKeeper
 from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
 from journal.keeping.day import DayKeeper
@@ -18,6 +19,7 @@ from journal.keeping.duties import DutyKeeper
 from journal.keeping.file import connect, make, tidy
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
+from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
@@ -101,7 +103,7 @@ class Journal:
         self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
-        self.photos = PhotoShelf(self.path, self.notes)
+        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
         self.servings: Keeper[Serving] = Keeper(db, changes, NOUNS["serving"])
         self.scale_words: Keeper[ScaleWord] = Keeper(db, changes, NOUNS["scale_word"])
@@ -109,6 +111,8 @@ class Journal:
         self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
         self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
         self.sittings = SittingKeeper(db, self)
+        self.blind = BlindKeeper(db, self)
+        self.tests = PanelTestKeeper(db, self)
         self.duties = DutyKeeper(db, self)
 
     @classmethod

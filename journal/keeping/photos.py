@@ -9,6 +9,8 @@ from pathlib import Path
 from journal.keeping import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.records.makes import Note
+from journal.records.plans import new_uuid
+from journal.records.tastings import SampleNote
 
 _MOST_BYTES = 60 * 1024 * 1024
 _HEADS = (
@@ -23,16 +25,36 @@ class PhotoShelf:
     """The folder `<journal>.photos/`; it is made with the first photo. Photos are only added:
     a note that goes leaves its photo, so that undo brings both back."""
 
-    def __init__(self, journal_path: Path, notes: Keeper[Note]) -> None:
+    def __init__(self, journal_path: Path, notes: Keeper[Note], said: Keeper[SampleNote]) -> None:
         self.folder = journal_path.with_name(f"{journal_path.name}.photos")
         self._notes = notes
+        self._said = said
 
-    def path(self, note: Note) -> Path | None:
+    def path(self, note: Note | SampleNote) -> Path | None:
         """Where a note's photo lies; None for a note without one, or one that is missing."""
-        if not note.photo:
-            return None
-        path = self.folder / Path(note.photo).name
-        return path if path.is_file() else None
+        return self.file(note.photo)
+
+    def file(self, name: str) -> Path | None:
+        """Where the photo of that name lies; None without a name, or when it is missing."""
+        path = self.folder / Path(name).name
+        return path if name and path.is_file() else None
+
+    def bring(self, picture: str | Path) -> str:
+        """Copy a picture into the folder, durably, under a name that says nothing of where it
+        came from; returns the name, to be kept with what it belongs to.
+
+        Raises
+        ------
+        KeepingError
+            When it is no picture this journal can show, too large, or cannot be copied.
+        """
+        return self._bring(Path(picture), new_uuid())
+
+    def all(self) -> list[Path]:
+        """Every photo that a note speaks of and that is there."""
+        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._said.all()]
+        found = [self.path(note) for note in spoken]
+        return list(dict.fromkeys(path for path in found if path is not None))
 
     def keep(self, note: Note, picture: str | Path) -> Note:
         """Copy a picture into the folder, durably, and keep the note with it.
@@ -43,20 +65,24 @@ class PhotoShelf:
             When it is no picture this journal can show, too large, or cannot be copied; nothing
             is kept then.
         """
-        source = Path(picture)
-        try:
-            name = f"{note.uuid}.{_kind_of(source)}"
-            self._copy(source, name)
-        except OSError as error:
-            raise KeepingError(
-                f"The photo {source.name} cannot be copied: {error.strerror}."
-            ) from None
+        name = self._bring(Path(picture), note.uuid)
         fields = {**vars(note), "photo": name}
         return self._notes.keep(Note(**fields))
 
     def missing(self) -> list[str]:
         """The names of photos that notes speak of and the folder lacks."""
-        return [n.photo for n in self._notes.all() if n.photo and self.path(n) is None]
+        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._said.all()]
+        return [n.photo for n in spoken if n.photo and self.path(n) is None]
+
+    def _bring(self, source: Path, stem: str) -> str:
+        try:
+            name = f"{stem}.{_kind_of(source)}"
+            self._copy(source, name)
+        except OSError as error:
+            raise KeepingError(
+                f"The photo {source.name} cannot be copied: {error.strerror}."
+            ) from None
+        return name
 
     def _copy(self, source: Path, name: str) -> None:
         self.folder.mkdir(exist_ok=True)

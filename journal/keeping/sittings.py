@@ -3,28 +3,16 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
+from journal.keeping.cards import Card, keep_card, read_card
 from journal.records.instants import local
-from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.tastings import OPEN, Assessor, Sample, Tasting
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
-
-
-@dataclass(frozen=True)
-class Card:
-    """All one assessor gave one wheel at one sitting.
-
-    `scores` maps attribute to points; `defects` are (group, term, strength).
-    """
-
-    scores: dict[str, float] = field(default_factory=dict)
-    defects: tuple[tuple[str, str, str], ...] = ()
-    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -65,6 +53,40 @@ class GivenRow:
     attribute: str
     value: float
 
+
+@dataclass(frozen=True)
+class PanelScore:
+    """One score as it counts for the panel; `cheese` is alike for samples of one cheese."""
+
+    tasting_id: int
+    at_ms: int
+    sample_id: int
+    cheese: str
+    assessor: str
+    value: float
+
+
+_PANEL = """
+select g.id, g.at_ms, p.id, coalesce(w.code, p.reference), a.name, s.value
+from score s
+join sample p on p.id = s.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = s.assessor_id
+left join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null and s.attribute = ?
+order by g.at_ms, s.id
+"""
+
+_NAMED = """
+select p.id, a.name, d.term
+from defect_mark d
+join sample p on p.id = d.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = d.assessor_id
+left join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+order by d.id
+"""
 
 _WHEELS = """
 with sat as (
@@ -136,6 +158,14 @@ class SittingKeeper:
         rows = self._db.execute(_GIVEN.format(which="g.id"), [tasting_id])
         return [GivenRow(*row) for row in rows]
 
+    def for_panel(self, attribute: str) -> list[PanelScore]:
+        """Every score of an attribute at a lifted sitting, oldest first."""
+        return [PanelScore(*row) for row in self._db.execute(_PANEL, [attribute])]
+
+    def named_defects(self) -> list[tuple[int, str, str]]:
+        """Every defect named at a lifted sitting: sample, assessor, term."""
+        return [(int(s), str(a), str(t)) for s, a, t in self._db.execute(_NAMED)]
+
     def attributes(self) -> list[tuple[str, int]]:
         """The attributes there are scores for, with how many, the first used first."""
         return [(str(name), int(count)) for name, count in self._db.execute(_ATTRIBUTES)]
@@ -146,11 +176,22 @@ class SittingKeeper:
         known = self._journal.assessors.all()
         return next((each for each in known if each.name.casefold() == wanted), None)
 
+    def known_or_new(self, name: str) -> Assessor:
+        """The assessor of that name, added when unknown; KeepingError without a name."""
+        plain = " ".join(name.split())
+        if not plain:
+            raise KeepingError("Say who is tasting first.")
+        return self.assessor(plain) or self._journal.assessors.keep(Assessor(plain))
+
     def on_day(self, at_ms: int) -> list[Tasting]:
-        """The tastings on the kitchen's calendar day of `at_ms`."""
+        """The open tastings on the kitchen's calendar day of `at_ms`."""
         zone = self._journal.zone
         day = local(at_ms, zone).date()
-        return [t for t in self._journal.tastings.all() if local(t.at_ms, zone).date() == day]
+        return [
+            t
+            for t in self._journal.tastings.all()
+            if t.coding == OPEN and local(t.at_ms, zone).date() == day
+        ]
 
     def sample_on(self, wheel_id: int, at_ms: int) -> Sample | None:
         """The wheel as it stands at a tasting of that day; None when it does not yet."""
@@ -165,13 +206,7 @@ class SittingKeeper:
         sample, who = self.sample_on(wheel_id, at_ms), self.assessor(assessor)
         if sample is None or who is None:
             return None
-        of = {"sample_id": sample.id, "assessor_id": who.id}
-        card = Card(
-            {s.attribute: s.value for s in self._journal.scores.where(**of)},
-            tuple((d.group, d.term, d.strength) for d in self._journal.defects.where(**of)),
-            "\n".join(n.text for n in self._journal.sample_notes.where(**of)),
-        )
-        return card if card != Card() else None
+        return read_card(self._journal, sample.id or 0, who.id or 0)
 
     def give(
         self, wheel_id: int, assessor: str, at_ms: int, card: Card, initiator: object | None = None
@@ -187,7 +222,7 @@ class SittingKeeper:
         KeepingError
             When the card is empty, nobody is named, or the wheel was not made yet on that day.
         """
-        if not card.scores and not card.defects and not card.note.strip():
+        if card.empty:
             raise KeepingError("Nothing was given yet: type at least one score.")
         if not assessor.strip():
             raise KeepingError("Say who is tasting first.")
@@ -195,11 +230,9 @@ class SittingKeeper:
         if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
             raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
         with self._journal.unit(f"score {wheel.code}", initiator):
-            who = self.assessor(assessor) or self._journal.assessors.keep(
-                Assessor(" ".join(assessor.split()))
-            )
+            who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
-            self._replace(sample.id or 0, who.id or 0, card)
+            keep_card(self._journal, sample.id or 0, who.id or 0, card)
         return sample
 
     def _new_sample(self, wheel_id: int, at_ms: int) -> Sample:
@@ -210,40 +243,3 @@ class SittingKeeper:
             else self._journal.tastings.keep(Tasting(at_ms, self._journal.zone, lifted_ms=at_ms))
         )
         return self._journal.samples.keep(Sample(tasting.id or 0, wheel_id))
-
-    def _replace(self, sample_id: int, who: int, card: Card) -> None:
-        journal, of = self._journal, {"sample_id": sample_id, "assessor_id": who}
-        before = {s.attribute: s for s in journal.scores.where(**of)}
-        for attribute, value in card.scores.items():
-            old = before.pop(attribute, None)
-            new = replace(old, value=value) if old else Score(sample_id, who, attribute, value)
-            if new != old:
-                journal.scores.keep(new)
-        for gone in before.values():
-            journal.scores.remove(gone.id or 0)
-        kept = journal.defects.where(**of)
-        marks = [DefectMark(sample_id, who, *defect) for defect in card.defects]
-        _swap(journal.defects, kept, marks, _defect)
-        notes = [SampleNote(sample_id, who, card.note.strip())] if card.note.strip() else []
-        _swap(journal.sample_notes, journal.sample_notes.where(**of), notes, _text)
-
-
-def _swap(
-    keeper: Any, before: Sequence[Any], after: Sequence[Any], says: Callable[[Any], object]
-) -> None:
-    """Put records in the place of others, leaving alone those that say the same."""
-    stay = {says(record) for record in after} & {says(record) for record in before}
-    for record in before:
-        if says(record) not in stay:
-            keeper.remove(record.id)
-    keeper_new = [record for record in after if says(record) not in stay]
-    if keeper_new:
-        keeper.keep_many(keeper_new)
-
-
-def _defect(mark: DefectMark) -> object:
-    return mark.group, mark.term, mark.strength
-
-
-def _text(note: SampleNote) -> object:
-    return note.text

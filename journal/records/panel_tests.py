@@ -85,3 +85,24 @@ class PanelSet:
         named = set(self.answer)
         if len(named) != len(self.answer) or not named <= set(range(len(self.cups))):
             raise RecordError("An answer names cups of its own set, each once.")
+
+
+def is_right(kind: str, cups: tuple[int, ...], answer: tuple[int, ...]) -> bool:
+    """Whether an answer finds what there was to find.
+
+    Triangle: the odd cup. Duo-trio: the cup that is as the reference, which stands first.
+    Two-out-of-five: the two that are alike. A paired comparison and a ranking know no right.
+
+    Raises
+    ------
+    RecordError
+        For a kind without a right answer, or an answer of another length.
+    """
+    if kind not in (TRIANGLE, DUO_TRIO, TWO_OF_FIVE):
+        raise RecordError(f"A {kind} has no right answer.")
+    if len(answer) != PICKED[kind]:
+        raise RecordError(f"An answer to a {kind} test names {PICKED[kind]} of its cups.")
+    named = [cups[place] for place in answer]
+    if kind == DUO_TRIO:
+        return named[0] == cups[0] and 0 not in answer
+    return named == [named[0]] * cups.count(named[0])

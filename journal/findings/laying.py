@@ -1,0 +1,129 @@
+"""Laying out a sitting or a test: who gets what, in which order, under which code."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import permutations
+
+import numpy as np
+
+from journal.findings.codes import draw_codes
+from journal.findings.error import FindingError
+from journal.findings.orders import Balance, balance, serving_orders
+from journal.records.panel_tests import CUPS, DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
+from journal.records.tastings import BY_ASSESSOR, SHUFFLED
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A sitting laid out.
+
+    Attributes
+    ----------
+    orders : list of list of int
+        For each assessor the samples in serving order.
+    codes : list of list of str
+        What stands on each of them, in the same order.
+    labels : list of str
+        For each sample the code on itself ("" where each assessor has codes of their own; under
+        the cup where a helper shuffles).
+    balance : Balance
+    """
+
+    orders: list[list[int]]
+    codes: list[list[str]]
+    labels: list[str]
+    balance: Balance
+
+
+def lay_sitting(cheeses: Sequence[object], assessors: int, coding: str, seed: int) -> Laid:
+    """Lay out a sitting of these samples.
+
+    Parameters
+    ----------
+    cheeses : sequence
+        What each sample is; two that compare equal are one cheese served twice.
+    assessors : int
+    coding : str
+        One of `journal.records.tastings.CODINGS` other than the open one.
+    seed : int
+        One seed gives one laying out.
+
+    Raises
+    ------
+    FindingError
+        When there is nothing to taste, nobody to taste it, or too much of it.
+    """
+    rng = np.random.default_rng(seed)
+    count = len(cheeses)
+    twice = [(i, j) for i in range(count) for j in range(i + 1, count) if cheeses[i] == cheeses[j]]
+    found = serving_orders(count, assessors, rng, twice)
+    orders = [[int(i) for i in row] for row in found]
+    if coding == BY_ASSESSOR:
+        drawn = iter(draw_codes(count * assessors, rng))
+        return Laid(orders, [[next(drawn) for _ in row] for row in orders], [""] * count,
+                    balance(found))  # fmt: skip
+    labels = list(draw_codes(count, rng))
+    shown = [str(i + 1) for i in range(count)] if coding == SHUFFLED else labels
+    return Laid(orders, [[shown[i] for i in row] for row in orders], labels, balance(found))
+
+
+def balance_words(laid: Laid) -> str:
+    """How even the orders are, in a sentence."""
+    people = len(laid.orders)
+    if laid.balance.exact:
+        return "Every sample stands at each place, and follows each other one, equally often."
+    return f"Orders as balanced as {people} {'order allows' if people == 1 else 'orders allow'}."
+
+
+ARRANGED: dict[str, tuple[tuple[int, ...], ...]] = {
+    TRIANGLE: ((0, 0, 1), (0, 1, 0), (1, 0, 0), (1, 1, 0), (1, 0, 1), (0, 1, 1)),
+    DUO_TRIO: ((0, 0, 1), (0, 1, 0), (1, 1, 0), (1, 0, 1)),
+    PAIRED: ((0, 1), (1, 0)),
+    TWO_OF_FIVE: tuple(sorted({*permutations((0, 0, 0, 1, 1)), *permutations((1, 1, 1, 0, 0))})),
+}
+"""The ways to serve a set of two cheeses, each used equally often (ISO 4120, ISO 10399 with the
+reference first and balanced, ISO 5495)."""
+
+
+@dataclass(frozen=True)
+class LaidSet:
+    """The cups of one set: which cheese is in each, and its code ("" for an open reference)."""
+
+    cups: tuple[int, ...]
+    codes: tuple[str, ...]
+
+
+def lay_sets(kind: str, sets: int, seed: int, items: int = 2) -> list[LaidSet]:
+    """Lay out so many sets of a test, every arrangement as often as can be.
+
+    Raises
+    ------
+    FindingError
+        Without a set, with other than two cheeses in a difference test, or fewer than three in
+        a ranking; or when there are not codes enough.
+    """
+    if sets < 1:
+        raise FindingError("A test needs someone who tastes.")
+    rng = np.random.default_rng(seed)
+    if kind == RANKING:
+        if items < 3:
+            raise FindingError("A ranking needs three cheeses; two make a paired comparison.")
+        arranged = [tuple(int(i) for i in row) for row in serving_orders(items, sets, rng)]
+    else:
+        if items != 2:
+            raise FindingError(f"A {kind} test compares two cheeses.")
+        ways = ARRANGED[kind]
+        blocks = [ways[int(i)] for _ in range(-(-sets // len(ways)))
+                  for i in rng.permutation(len(ways))]  # fmt: skip
+        arranged = blocks[:sets]
+    cups = CUPS.get(kind, items)
+    drawn = iter(draw_codes(sets * cups, rng))
+    out = []
+    for way in arranged:
+        codes = [next(drawn) for _ in way]
+        if kind == DUO_TRIO:
+            codes[0] = ""
+        out.append(LaidSet(way, tuple(codes)))
+    return out

@@ -1,0 +1,270 @@
+"""Blind sittings: laid out, given code by code, and lifted; nothing here tells what a code is
+before that, but the helper's key."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from journal.keeping import KeepingError
+from journal.keeping.cards import Card, keep_card, read_card
+from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+
+@dataclass(frozen=True)
+class Cheese:
+    """What a sample is: a wheel, or a cheese from elsewhere under a name."""
+
+    wheel_id: int | None = None
+    reference: str = ""
+
+
+@dataclass(frozen=True)
+class ServingRow:
+    """A sample as an assessor gets it, without a word of what it is."""
+
+    id: int
+    sample_id: int
+    assessor_id: int
+    assessor: str
+    position: int
+    code: str
+    given: int  # how many scores, defects and notes were kept
+
+
+@dataclass(frozen=True)
+class KeyRow:
+    """For the helper alone: what a code stands on."""
+
+    assessor: str  # "" where the code is the same for everyone
+    code: str
+    cheese: str
+
+
+@dataclass(frozen=True)
+class Uncovered:
+    """A sample of a lifted sitting: what it was, and all that was given to it."""
+
+    sample_id: int
+    wheel_id: int | None
+    name: str
+    started_ms: int | None  # of its make
+    codes: tuple[str, ...]
+    cards: tuple[tuple[str, Card], ...]  # by assessor
+
+
+_SERVINGS = """
+select v.id, v.sample_id, v.assessor_id, a.name, v.position, v.code,
+       (select count(*) from score x where x.sample_id = v.sample_id
+          and x.assessor_id = v.assessor_id)
+       + (select count(*) from defect_mark x where x.sample_id = v.sample_id
+          and x.assessor_id = v.assessor_id)
+       + (select count(*) from sample_note x where x.sample_id = v.sample_id
+          and x.assessor_id = v.assessor_id)
+from serving v
+join sample p on p.id = v.sample_id
+join assessor a on a.id = v.assessor_id
+where p.tasting_id = ?
+order by (select min(y.id) from serving y join sample q on q.id = y.sample_id
+          where q.tasting_id = p.tasting_id and y.assessor_id = v.assessor_id), v.position
+"""
+
+_NAMES = """
+select p.id, coalesce(w.code, p.reference) from sample p left join wheel w on w.id = p.wheel_id
+where p.tasting_id = ? order by p.id
+"""
+
+
+class BlindKeeper:
+    """Keeps sittings under the cloth."""
+
+    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+        self._db = db
+        self._journal = journal
+
+    def lay_out(
+        self,
+        tasting: Tasting,
+        cheeses: Sequence[Cheese],
+        people: Sequence[str],
+        orders: Sequence[Sequence[int]],
+        codes: Sequence[Sequence[str]],
+        labels: Sequence[str],
+        initiator: object | None = None,
+    ) -> Tasting:
+        """Keep a sitting as one unit: its samples, who gets which when, and under which code.
+
+        Parameters
+        ----------
+        tasting
+            With its coding and its sheet, not lifted.
+        cheeses
+            One a sample; the same twice for a double.
+        people, orders, codes
+            Who tastes; for each the samples' numbers in serving order, and their codes.
+        labels
+            For each sample the code on itself, "" where it has none.
+
+        Raises
+        ------
+        KeepingError
+            When nobody or nothing is named, someone twice, or a wheel was not made yet.
+        """
+        names = [" ".join(name.split()) for name in people]
+        if not cheeses:
+            raise KeepingError("Choose what is to be tasted first.")
+        if not names:
+            raise KeepingError("Say who is tasting first.")
+        if len({name.casefold() for name in names}) < len(names):
+            raise KeepingError("The same person is named twice.")
+        if tasting.coding == OPEN or tasting.lifted_ms is not None:
+            raise KeepingError("A blind sitting needs codes and begins under the cloth.")
+        for cheese in cheeses:
+            self._check_made(cheese, tasting.at_ms)
+        with self._journal.unit("lay out a sitting", initiator):
+            kept = self._journal.tastings.keep(tasting)
+            samples = self._journal.samples.keep_many(
+                Sample(kept.id or 0, c.wheel_id, label, c.reference)
+                for c, label in zip(cheeses, labels, strict=True)
+            )
+            for name, order, own in zip(names, orders, codes, strict=True):
+                who = self._journal.sittings.known_or_new(name)
+                self._journal.servings.keep_many(
+                    Serving(samples[i].id or 0, who.id or 0, place, code)
+                    for place, (i, code) in enumerate(zip(order, own, strict=True))
+                )
+        return kept
+
+    def _check_made(self, cheese: Cheese, at_ms: int) -> None:
+        if cheese.wheel_id is None:
+            return
+        wheel = self._journal.wheels.get(cheese.wheel_id)
+        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
+            raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
+
+    def under_cloth(self) -> list[Tasting]:
+        """The sittings laid out and not lifted yet, oldest first."""
+        return [t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is None]
+
+    def lifted(self) -> list[Tasting]:
+        """The blind sittings that were lifted, oldest first."""
+        return [
+            t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is not None
+        ]
+
+    def servings(self, tasting_id: int) -> list[ServingRow]:
+        """Everyone's samples in serving order, the assessors as they were named."""
+        return [ServingRow(*row) for row in self._db.execute(_SERVINGS, [tasting_id])]
+
+    def card(self, serving_id: int) -> Card | None:
+        """What was given to a serving; None when nothing yet."""
+        serving = self._journal.servings.get(serving_id)
+        return read_card(self._journal, serving.sample_id, serving.assessor_id)
+
+    def give(self, serving_id: int, card: Card, initiator: object | None = None) -> None:
+        """Keep a card for a serving as one unit, in the place of what was kept before.
+
+        Raises
+        ------
+        KeepingError
+            When the card is empty, or the cloth was lifted already.
+        """
+        if card.empty:
+            raise KeepingError("Nothing was given yet: type at least one score.")
+        serving = self._journal.servings.get(serving_id)
+        sample = self._journal.samples.get(serving.sample_id)
+        if self._journal.tastings.get(sample.tasting_id).lifted_ms is not None:
+            raise KeepingError("The cloth is lifted: what was given blind stays as it was.")
+        with self._journal.unit(f"score {serving.code}", initiator):
+            keep_card(self._journal, serving.sample_id, serving.assessor_id, card)
+
+    def key(self, tasting_id: int) -> list[KeyRow]:
+        """For the helper alone: what each code stands on, by cheese."""
+        names = dict(self._db.execute(_NAMES, [tasting_id]).fetchall())
+        samples = self._journal.samples.where(tasting_id=tasting_id)
+        if all(sample.blind_code for sample in samples):
+            rows = [KeyRow("", s.blind_code, names[s.id]) for s in samples]
+        else:
+            rows = [
+                KeyRow(v.assessor, v.code, names[v.sample_id]) for v in self.servings(tasting_id)
+            ]
+        return rows
+
+    def lift(
+        self,
+        tasting_id: int,
+        at_ms: int,
+        under: Mapping[int, str] | None = None,
+        initiator: object | None = None,
+    ) -> Tasting:
+        """Lift the cloth, as one unit.
+
+        Parameters
+        ----------
+        under
+            Where a helper shuffled the cups: for each cup, counted from 1, the code found under
+            it.
+
+        Raises
+        ------
+        KeepingError
+            When it was lifted already, or the codes under the cups are not those of the sitting.
+        """
+        tasting = self._journal.tastings.get(tasting_id)
+        if tasting.lifted_ms is not None:
+            raise KeepingError("The cloth of this sitting is lifted already.")
+        with self._journal.unit("lift the cloth", initiator):
+            if tasting.coding == SHUFFLED:
+                self._turn_cups(tasting_id, under or {})
+            return self._journal.tastings.keep(replace(tasting, lifted_ms=at_ms))
+
+    def _turn_cups(self, tasting_id: int, under: Mapping[int, str]) -> None:
+        """Give each cup the cheese whose code was found under it."""
+        cups = self._journal.samples.where(tasting_id=tasting_id)
+        by_code = {cup.blind_code: cup for cup in cups}
+        wanted = [under.get(number + 1, "").strip() for number in range(len(cups))]
+        if sorted(wanted) != sorted(by_code):
+            raise KeepingError(
+                "The codes under the cups are not those of this sitting: look at each once more."
+            )
+        for cup, code in zip(cups, wanted, strict=True):
+            found = by_code[code]
+            self._journal.samples.keep(
+                replace(cup, wheel_id=found.wheel_id, reference=found.reference, blind_code=code)
+            )
+
+    def cover_again(self, tasting_id: int) -> None:
+        """Take a sitting that was laid out in error away (it can be undone)."""
+        with self._journal.unit("take a sitting away"):
+            self._journal.tastings.remove(tasting_id)
+
+    def uncovered(self, tasting_id: int) -> list[Uncovered]:
+        """Every sample of a lifted sitting; KeepingError while it is under the cloth."""
+        if self._journal.tastings.get(tasting_id).lifted_ms is None:
+            raise KeepingError("This sitting is still under the cloth.")
+        names = dict(self._db.execute(_NAMES, [tasting_id]).fetchall())
+        servings = self.servings(tasting_id)
+        out = []
+        for sample in self._journal.samples.where(tasting_id=tasting_id):
+            own = [v for v in servings if v.sample_id == sample.id]
+            cards = [(v.assessor, read_card(self._journal, v.sample_id, v.assessor_id))
+                     for v in own]  # fmt: skip
+            out.append(
+                Uncovered(
+                    sample.id or 0, sample.wheel_id, names[sample.id], self._begun(sample),
+                    tuple(dict.fromkeys(v.code for v in own)),
+                    tuple((who, card) for who, card in cards if card is not None),
+                )
+            )  # fmt: skip
+        return out
+
+    def _begun(self, sample: Sample) -> int | None:
+        if sample.wheel_id is None:
+            return None
+        wheel = self._journal.wheels.get(sample.wheel_id)
+        return self._journal.makes.get(wheel.make_id).started_ms

@@ -1,0 +1,214 @@
+"""Panel tests as a whole: laid out, answered set by set, lifted and counted."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from journal.keeping import KeepingError
+from journal.keeping.blind import Cheese
+from journal.records.panel_tests import (
+    CUPS,
+    DUO_TRIO,
+    PAIRED,
+    PICKED,
+    RANKING,
+    PanelItem,
+    PanelSet,
+    PanelTest,
+    is_right,
+)
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+
+@dataclass(frozen=True)
+class TestRow:
+    """One test of the list, without what would give it away."""
+
+    test: PanelTest
+    cheeses: tuple[str, ...]
+    sets: int
+    answered: int
+
+    __test__ = False  # no test of the program's own
+
+
+@dataclass(frozen=True)
+class SetRow:
+    """A set as an assessor gets it: codes, and what was answered; not what is in the cups."""
+
+    id: int
+    number: int
+    assessor: str
+    codes: tuple[str, ...]
+    answer: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A lifted difference test: how many answers, how many right.
+
+    For a paired comparison `right` counts those who named the item `named`.
+    """
+
+    answers: int
+    right: int
+    named: int = 0
+
+
+class PanelTestKeeper:
+    """Keeps panel tests, over the keepers of the single nouns."""
+
+    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+        self._db = db
+        self._journal = journal
+
+    def lay_out(
+        self,
+        test: PanelTest,
+        cheeses: Sequence[Cheese],
+        people: Sequence[str],
+        sets: Sequence[tuple[tuple[int, ...], tuple[str, ...]]],
+        initiator: object | None = None,
+    ) -> PanelTest:
+        """Keep a test as one unit; `people` has a name for each of `sets` (cups, codes).
+
+        Raises
+        ------
+        KeepingError
+            When nobody is named, or the cheeses are one and the same.
+        """
+        if not sets:
+            raise KeepingError("Say who is tasting first.")
+        if len(set(cheeses)) < max(2, len(cheeses)):
+            raise KeepingError("A test compares cheeses: name two that are not the same.")
+        for cheese in cheeses:
+            self._check_made(cheese, test.at_ms)
+        with self._journal.unit(f"lay out a {test.kind} test", initiator):
+            kept = self._journal.panel_tests.keep(test)
+            self._journal.panel_items.keep_many(
+                PanelItem(kept.id or 0, number, c.wheel_id, c.reference)
+                for number, c in enumerate(cheeses)
+            )
+            for number, (name, (cups, codes)) in enumerate(zip(people, sets, strict=True)):
+                who = self._journal.sittings.known_or_new(name)
+                self._journal.panel_sets.keep(
+                    PanelSet(kept.id or 0, number, who.id or 0, cups, codes)
+                )
+        return kept
+
+    def _check_made(self, cheese: Cheese, at_ms: int) -> None:
+        if cheese.wheel_id is None:
+            return
+        wheel = self._journal.wheels.get(cheese.wheel_id)
+        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
+            raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
+
+    def rows(self) -> list[TestRow]:
+        """Every test, newest first."""
+        out = []
+        for test in self._journal.panel_tests.all()[::-1]:
+            sets = self._sets(test.id or 0)
+            done = sum(bool(one.answer) for one in sets)
+            out.append(TestRow(test, tuple(self.cheeses(test.id or 0)), len(sets), done))
+        return sorted(out, key=_newest_first)
+
+    def cheeses(self, test_id: int) -> list[str]:
+        """The cheeses of a test by number: wheels' codes, or names."""
+        items = self._journal.panel_items.where(panel_test_id=test_id)
+        return [
+            self._journal.wheels.get(item.wheel_id).code if item.wheel_id else item.reference
+            for item in sorted(items, key=_number)
+        ]
+
+    def sets(self, test_id: int) -> list[SetRow]:
+        """The sets in order, without what is in the cups."""
+        names = {a.id: a.name for a in self._journal.assessors.all()}
+        return [
+            SetRow(s.id or 0, s.number, names.get(s.assessor_id, ""), s.codes, s.answer)
+            for s in self._sets(test_id)
+        ]
+
+    def _sets(self, test_id: int) -> list[PanelSet]:
+        return sorted(self._journal.panel_sets.where(panel_test_id=test_id), key=_number)
+
+    def answer(self, set_id: int, places: Sequence[int], initiator: object | None = None) -> None:
+        """Keep which cups were named (places from 0; for a ranking all of them, the most first).
+
+        Raises
+        ------
+        KeepingError
+            When too many or too few are named, the open reference is, or the test is lifted.
+        """
+        one = self._journal.panel_sets.get(set_id)
+        test = self._journal.panel_tests.get(one.panel_test_id)
+        if test.lifted_ms is not None:
+            raise KeepingError("The cloth is lifted: what was answered blind stays as it was.")
+        wanted = len(one.cups) if test.kind == RANKING else PICKED[test.kind]
+        if len(places) not in (0, wanted) or len(set(places)) < len(places):
+            cups = "one cup" if wanted == 1 else f"{wanted} cups"
+            raise KeepingError(f"An answer to a {test.kind} test names {cups}.")
+        if test.kind == DUO_TRIO and 0 in places:
+            raise KeepingError("The first cup is the reference: name the one that is like it.")
+        with self._journal.unit(f"answer of set {one.number + 1}", initiator):
+            self._journal.panel_sets.keep(replace(one, answer=tuple(places)))
+
+    def key(self, test_id: int) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
+        """For the helper alone: whose set, and for each cup its code and what goes in."""
+        names, cheeses = self.sets(test_id), self.cheeses(test_id)
+        return [
+            (row.assessor, tuple((code or "reference", cheeses[cup])
+                                 for code, cup in zip(one.codes, one.cups, strict=True)))
+            for row, one in zip(names, self._sets(test_id), strict=True)
+        ]  # fmt: skip
+
+    def lift(self, test_id: int, at_ms: int, initiator: object | None = None) -> PanelTest:
+        """Lift the cloth; KeepingError when there is no answer yet, or it is lifted already."""
+        test = self._journal.panel_tests.get(test_id)
+        if test.lifted_ms is not None:
+            raise KeepingError("The cloth of this test is lifted already.")
+        if not any(one.answer for one in self._sets(test_id)):
+            raise KeepingError("Nobody has answered yet.")
+        with self._journal.unit("lift the cloth", initiator):
+            return self._journal.panel_tests.keep(replace(test, lifted_ms=at_ms))
+
+    def counted(self, test_id: int) -> Counted:
+        """How many were right; KeepingError while the test is under the cloth."""
+        test, answered = self._lifted(test_id)
+        if test.kind == PAIRED:
+            picks = [one.cups[one.answer[0]] for one in answered]
+            named = test.expected
+            if named is None:
+                named = 0 if picks.count(0) >= picks.count(1) else 1
+            return Counted(len(picks), picks.count(named), named)
+        right = sum(is_right(test.kind, one.cups, one.answer) for one in answered)
+        return Counted(len(answered), right)
+
+    def ranked(self, test_id: int) -> list[list[int]]:
+        """For each answered set of a lifted ranking, the rank (1 the most) of each cheese."""
+        test, answered = self._lifted(test_id)
+        if test.kind in CUPS:
+            raise KeepingError(f"A {test.kind} test ranks nothing.")
+        out = []
+        for one in answered:
+            order = [one.cups[place] for place in one.answer]
+            out.append([order.index(item) + 1 for item in range(len(order))])
+        return out
+
+    def _lifted(self, test_id: int) -> tuple[PanelTest, list[PanelSet]]:
+        test = self._journal.panel_tests.get(test_id)
+        if test.lifted_ms is None:
+            raise KeepingError("This test is still under the cloth.")
+        return test, [one for one in self._sets(test_id) if one.answer]
+
+
+def _number(record: PanelItem | PanelSet) -> int:
+    return record.number
+
+
+def _newest_first(row: TestRow) -> tuple[int, int]:
+    return -row.test.at_ms, -(row.test.id or 0)

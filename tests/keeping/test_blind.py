@@ -1,0 +1,194 @@
+"""Blind sittings on a real file: laid out, given, lifted, and told nowhere before that."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+
+import pytest
+
+from journal.findings.laying import Laid, lay_sitting
+from journal.keeping import Journal, KeepingError
+from journal.keeping.blind import Cheese
+from journal.keeping.cards import Card
+from journal.records.due import tastings_due
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.makes import Milk
+from journal.records.plans import Plan, Stage
+from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, Tasting
+
+ZONE = "Europe/London"
+MADE = from_iso("2026-03-01T08:00", ZONE)
+EVENING = from_iso("2026-06-01T19:30", ZONE)
+PEOPLE = ("Orla", "Tam", "Wen")
+PNG = b"\x89PNG\r\n\x1a\n" + bytes(40)
+
+
+@pytest.fixture
+def journal(tmp_path: Path):
+    with Journal.create(tmp_path / "kitchen.vatside", letters="HL", zone=ZONE) as made:
+        plan = Plan("Plain", (Stage("warm", 30.0, target_c=31.0),), taste_at_days=(90.0,))
+        make = made.makes.begin(plan, Milk(12.0), MADE)
+        made.makes.finish(make.id, [0.6, 0.5, 0.5], MADE + DAY_MS // 4)
+        yield made
+        assert not made.within_unit
+        assert made.check() == []
+
+
+def laid(journal: Journal, coding: str, people=PEOPLE, double=False) -> tuple[Tasting, Laid]:
+    cheeses = [Cheese(w.id) for w in journal.wheels.all()] + [Cheese(None, "Abbey shop")]
+    if double:
+        cheeses.append(cheeses[0])
+    found = lay_sitting(cheeses, len(people), coding, seed=3)
+    tasting = journal.blind.lay_out(
+        Tasting(EVENING, ZONE, coding=coding, attributes=("overall", "grassy")),
+        cheeses, people, found.orders, found.codes, found.labels,
+    )  # fmt: skip
+    return tasting, found
+
+
+def give_all(journal: Journal, tasting: Tasting) -> None:
+    for row in journal.blind.servings(tasting.id):
+        journal.blind.give(row.id, Card({"overall": row.position / 2 + 5, "grassy": 2.0}))
+
+
+@pytest.mark.parametrize("coding", [BY_SAMPLE, BY_ASSESSOR])
+def test_everyone_gets_every_sample_in_their_order(journal, coding):
+    tasting, found = laid(journal, coding)
+    rows = journal.blind.servings(tasting.id)
+    assert [r.assessor for r in rows] == [name for name in PEOPLE for _ in range(4)]
+    assert [r.position for r in rows] == [0, 1, 2, 3] * 3
+    assert [r.code for r in rows] == [code for own in found.codes for code in own]
+    assert len({r.code for r in rows}) == (4 if coding == BY_SAMPLE else 12)
+    assert journal.undo() == "lay out a sitting"
+    assert journal.tastings.all() == journal.servings.all() == journal.samples.all() == []
+    journal.redo()
+    assert journal.blind.servings(tasting.id) == rows
+
+
+def test_nothing_is_told_until_the_cloth_is_lifted(journal):
+    tasting, _ = laid(journal, BY_SAMPLE)
+    row = journal.blind.servings(tasting.id)[0]
+    journal.blind.give(row.id, Card({"overall": 7.5}, (("flavour", "bitter", "slight"),), "nutty"))
+    names = {w.code for w in journal.wheels.all()} | {"Abbey shop"}
+    assert not names & {str(value) for value in asdict(row).values()}
+    assert not any(name in (journal.undo_name or "") for name in names)
+    for wheel in journal.wheels.all():
+        assert journal.sittings.of_wheel(wheel.id) == []
+    assert journal.sittings.of_sitting(tasting.id) == journal.sittings.all() == []
+    assert journal.sittings.attributes() == journal.sittings.for_panel("overall") == []
+    assert journal.sittings.named_defects() == []
+    assert all(w.tasted == 0 for w in journal.sittings.wheels())
+    whole = journal.whole(journal.makes.by_code("latest").id)
+    assert whole.scores == whole.defects == ()
+    assert [r.best_score for r in journal.makes.rows()] == [None]
+    assert len(tastings_due(journal.duties.lives(), EVENING)) == 1
+    with pytest.raises(KeepingError, match="under the cloth"):
+        journal.blind.uncovered(tasting.id)
+
+
+def test_lifted_each_sample_says_what_it_was(journal):
+    tasting, found = laid(journal, BY_SAMPLE, double=True)
+    give_all(journal, tasting)
+    journal.blind.lift(tasting.id, EVENING + 1)
+    shown = journal.blind.uncovered(tasting.id)
+    assert [u.name for u in shown] == [
+        "HL-0001-A", "HL-0001-B", "HL-0001-C", "Abbey shop", "HL-0001-A",
+    ]  # fmt: skip
+    assert [u.codes for u in shown] == [(label,) for label in found.labels]
+    for number, one in enumerate(shown):
+        wanted = {name: order.index(number) / 2 + 5
+                  for name, order in zip(PEOPLE, found.orders, strict=True)}  # fmt: skip
+        assert {who: card.scores["overall"] for who, card in one.cards} == wanted
+    doubles = [p for p in journal.sittings.for_panel("overall") if p.cheese == "HL-0001-A"]
+    assert len(doubles) == 6
+    assert len({p.sample_id for p in doubles}) == 2
+    assert len(journal.whole(journal.makes.by_code("latest").id).scores) == 4 * 3 * 2
+    assert journal.undo() == "lift the cloth"
+    assert journal.sittings.all() == []
+
+
+def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
+    tasting, _ = laid(journal, BY_SAMPLE)
+    give_all(journal, tasting)
+    row = journal.blind.servings(tasting.id)[0]
+    journal.blind.give(row.id, Card({"overall": 9.0}))
+    assert journal.blind.card(row.id) == Card({"overall": 9.0})
+    journal.blind.lift(tasting.id, EVENING)
+    with pytest.raises(KeepingError, match="stays as it was"):
+        journal.blind.give(row.id, Card({"overall": 1.0}))
+    with pytest.raises(KeepingError, match="already"):
+        journal.blind.lift(tasting.id, EVENING)
+
+
+def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
+    tasting, found = laid(journal, SHUFFLED, people=("Orla",))
+    assert [r.code for r in journal.blind.servings(tasting.id)] == [
+        str(i + 1) for i in found.orders[0]
+    ]
+    for row in journal.blind.servings(tasting.id):
+        journal.blind.give(row.id, Card({"overall": float(row.code)}))
+    by_name = {row.cheese: row.code for row in journal.blind.key(tasting.id)}
+    order = ["Abbey shop", "HL-0001-C", "HL-0001-A", "HL-0001-B"]
+    with pytest.raises(KeepingError, match="look at each once more"):
+        journal.blind.lift(tasting.id, EVENING, {1: "000"})
+    journal.blind.lift(tasting.id, EVENING, {n + 1: by_name[name] for n, name in enumerate(order)})
+    got = {u.name: u.cards[0][1].scores["overall"] for u in journal.blind.uncovered(tasting.id)}
+    assert got == {name: float(n + 1) for n, name in enumerate(order)}
+
+
+def test_the_helpers_key_names_every_code(journal):
+    tasting, found = laid(journal, BY_SAMPLE)
+    assert [row.code for row in journal.blind.key(tasting.id)] == found.labels
+    other, found = laid(journal, BY_ASSESSOR)
+    key = journal.blind.key(other.id)
+    assert {row.assessor for row in key} == set(PEOPLE)
+    assert sorted(row.code for row in key) == sorted(c for own in found.codes for c in own)
+
+
+def test_open_scoring_of_the_same_day_keeps_away_from_the_cloth(journal):
+    tasting, _ = laid(journal, BY_SAMPLE)
+    a = journal.wheel_by_code("HL-0001-A")
+    journal.sittings.give(a.id, "Orla", EVENING, Card({"overall": 4.0}))
+    assert len(journal.tastings.all()) == 2
+    assert journal.blind.under_cloth() == [tasting]
+    assert journal.sittings.card(a.id, "Orla", EVENING) == Card({"overall": 4.0})
+    assert all(row.given == 0 for row in journal.blind.servings(tasting.id))
+
+
+def test_a_photo_goes_into_the_journals_folder_under_a_name_that_says_nothing(journal, tmp_path):
+    source = tmp_path / "HL-0001-A cut.png"
+    source.write_bytes(PNG)
+    name = journal.photos.bring(source)
+    assert "0001" not in name
+    assert journal.photos.file(name).read_bytes() == PNG
+    tasting, _ = laid(journal, BY_SAMPLE)
+    row = journal.blind.servings(tasting.id)[0]
+    journal.blind.give(row.id, Card(photo=name))
+    assert journal.blind.card(row.id).photo == name
+    assert journal.photos.all() == [journal.photos.file(name)]
+    source.write_text("no picture")
+    with pytest.raises(KeepingError, match="no photo"):
+        journal.photos.bring(source)
+    journal.photos.file(name).unlink()
+    assert journal.photos.missing() == [name]
+    journal.undo()
+
+
+@pytest.mark.parametrize(
+    ("people", "cheeses", "at_ms", "says"),
+    [
+        ((), [Cheese(1)], EVENING, "who is tasting"),
+        (("Orla",), [], EVENING, "what is to be tasted"),
+        (("Orla", " orla "), [Cheese(1)], EVENING, "named twice"),
+        (("Orla",), [Cheese(1)], MADE - DAY_MS, "before it was made"),
+    ],
+)
+def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, says):
+    many = [[0]] * len(people)
+    with pytest.raises(KeepingError, match=says):
+        journal.blind.lay_out(
+            Tasting(at_ms, ZONE, coding=BY_SAMPLE), cheeses, people, many,
+            [["481"]] * len(people), ["481"] * len(cheeses),
+        )  # fmt: skip
+    assert journal.tastings.all() == journal.assessors.all() == []

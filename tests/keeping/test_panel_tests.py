@@ -1,0 +1,164 @@
+"""Panel tests on a real file: laid out, answered, lifted, counted."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from journal.findings import FindingError
+from journal.findings.laying import ARRANGED, lay_sets
+from journal.keeping import Journal, KeepingError
+from journal.keeping.blind import Cheese
+from journal.records import RecordError
+from journal.records.panel_tests import (
+    DUO_TRIO,
+    PAIRED,
+    RANKING,
+    TRIANGLE,
+    TWO_OF_FIVE,
+    PanelTest,
+    is_right,
+)
+
+AT = 1_780_000_000_000
+A, B, C = Cheese(None, "first"), Cheese(None, "second"), Cheese(None, "third")
+
+
+@pytest.fixture
+def journal(tmp_path: Path):
+    with Journal.create(tmp_path / "kitchen.vatside", zone="Europe/London") as made:
+        yield made
+        assert not made.within_unit
+        assert made.check() == []
+
+
+def laid(journal: Journal, kind: str, sets: int = 6, **of) -> PanelTest:
+    found = lay_sets(kind, sets, seed=5, items=3 if kind == RANKING else 2)
+    cheeses = [A, B, C][: 3 if kind == RANKING else 2]
+    people = [f"Taster {n + 1}" for n in range(sets)]
+    test = PanelTest(AT, "Europe/London", kind, **of)
+    return journal.tests.lay_out(test, cheeses, people, [(s.cups, s.codes) for s in found])
+
+
+@pytest.mark.parametrize("kind", sorted(ARRANGED))
+def test_every_arrangement_comes_equally_often_and_every_code_once(kind):
+    ways = ARRANGED[kind]
+    sets = lay_sets(kind, 3 * len(ways), seed=1)
+    assert Counter(s.cups for s in sets) == dict.fromkeys(ways, 3)
+    codes = [code for s in sets for code in s.codes if code]
+    assert len(set(codes)) == len(codes)
+    assert all((s.codes[0] == "") == (kind == DUO_TRIO) for s in sets)
+
+
+def test_the_ways_to_serve_are_all_there_are():
+    assert {kind: len(ways) for kind, ways in ARRANGED.items()} == {
+        TRIANGLE: 6, DUO_TRIO: 4, PAIRED: 2, TWO_OF_FIVE: 20,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("kind", "cups", "answer", "right"),
+    [
+        (TRIANGLE, (0, 0, 1), (2,), True), (TRIANGLE, (0, 0, 1), (0,), False),
+        (TRIANGLE, (1, 0, 1), (1,), True), (DUO_TRIO, (0, 1, 0), (2,), True),
+        (DUO_TRIO, (0, 1, 0), (1,), False), (TWO_OF_FIVE, (0, 1, 0, 1, 0), (1, 3), True),
+        (TWO_OF_FIVE, (0, 1, 0, 1, 0), (0, 2), False),
+        (TWO_OF_FIVE, (0, 1, 0, 1, 0), (0, 1), False),
+    ],
+)  # fmt: skip
+def test_what_is_right(kind, cups, answer, right):
+    assert is_right(kind, cups, answer) is right
+
+
+def test_an_answer_of_another_length_is_refused():
+    with pytest.raises(RecordError):
+        is_right(TRIANGLE, (0, 0, 1), (0, 1))
+    with pytest.raises(RecordError):
+        is_right(PAIRED, (0, 1), (0,))
+
+
+@pytest.mark.parametrize("kind", [TRIANGLE, DUO_TRIO, TWO_OF_FIVE])
+def test_right_answers_are_counted_once_the_cloth_is_lifted(journal, kind):
+    test = laid(journal, kind)
+    cups = [one.cups for one in journal.panel_sets.where(panel_test_id=test.id)]
+    for row, own in zip(journal.tests.sets(test.id)[:5], cups, strict=False):
+        assert not hasattr(row, "cups")
+        journal.tests.answer(row.id, _right(kind, own))
+    with pytest.raises(KeepingError, match="under the cloth"):
+        journal.tests.counted(test.id)
+    assert (journal.tests.rows()[0].answered, journal.tests.rows()[0].sets) == (5, 6)
+    journal.tests.lift(test.id, AT + 1)
+    found = journal.tests.counted(test.id)
+    assert (found.right, found.answers) == (5, 5)
+    with pytest.raises(KeepingError, match="stays as it was"):
+        journal.tests.answer(journal.tests.sets(test.id)[5].id, _right(kind, cups[5]))
+    assert journal.undo() == "lift the cloth"
+
+
+def _right(kind: str, cups: tuple[int, ...]) -> tuple[int, ...]:
+    if kind == DUO_TRIO:
+        return (cups.index(cups[0], 1),)
+    odd = min((0, 1), key=cups.count)
+    return tuple(place for place, item in enumerate(cups) if item == odd)
+
+
+def test_a_paired_comparison_counts_the_one_named_more_often_or_the_one_foreseen(journal):
+    for expected, named, right in ((None, 1, 4), (0, 0, 2)):
+        test = laid(journal, PAIRED, attribute="bitter", expected=expected)
+        for row, one in zip(journal.tests.sets(test.id), (1, 1, 0, 1, 0, 1), strict=True):
+            cups = journal.panel_sets.get(row.id).cups
+            journal.tests.answer(row.id, (cups.index(one),))
+        journal.tests.lift(test.id, AT)
+        found = journal.tests.counted(test.id)
+        assert (found.answers, found.right, found.named) == (6, right, named)
+
+
+def test_a_ranking_is_read_by_cheese(journal):
+    test = laid(journal, RANKING, sets=4, attribute="salt")
+    for row in journal.tests.sets(test.id):
+        cups = journal.panel_sets.get(row.id).cups
+        journal.tests.answer(row.id, tuple(cups.index(item) for item in (2, 0, 1)))
+    journal.tests.lift(test.id, AT)
+    assert journal.tests.ranked(test.id) == [[2, 3, 1]] * 4
+    with pytest.raises(KeepingError):
+        journal.tests.ranked(laid(journal, TRIANGLE).id)
+
+
+def test_an_answer_names_as_many_cups_as_it_should(journal):
+    triangle, duo = laid(journal, TRIANGLE), laid(journal, DUO_TRIO)
+    one = journal.tests.sets(triangle.id)[0].id
+    with pytest.raises(KeepingError, match="one cup"):
+        journal.tests.answer(one, (0, 1))
+    with pytest.raises(KeepingError, match="reference"):
+        journal.tests.answer(journal.tests.sets(duo.id)[0].id, (0,))
+    with pytest.raises(RecordError):
+        journal.tests.answer(one, (3,))
+    journal.tests.answer(one, (1,))
+    journal.tests.answer(one, ())
+    assert journal.tests.sets(triangle.id)[0].answer == ()
+    with pytest.raises(KeepingError, match="Nobody"):
+        journal.tests.lift(triangle.id, AT)
+
+
+def test_what_cannot_be_laid_out_is_refused(journal):
+    with pytest.raises(RecordError, match="what for"):
+        PanelTest(AT, "UTC", PAIRED)
+    with pytest.raises(KeepingError, match="not the same"):
+        journal.tests.lay_out(
+            PanelTest(AT, "UTC", TRIANGLE), [A, A], ["Orla"], [((0, 0, 1), "123")]
+        )
+    for kind, sets, items in ((TRIANGLE, 0, 2), (TRIANGLE, 2, 3), (RANKING, 2, 2)):
+        with pytest.raises(FindingError):
+            lay_sets(kind, sets, 1, items)
+
+
+def test_the_helpers_key_says_what_goes_into_each_cup(journal):
+    test = laid(journal, DUO_TRIO, sets=2)
+    for (who, cups), row in zip(
+        journal.tests.key(test.id), journal.tests.sets(test.id), strict=True
+    ):
+        assert who == row.assessor
+        assert [code for code, _ in cups] == ["reference", *row.codes[1:]]
+        assert {name for _, name in cups} == {"first", "second"}
