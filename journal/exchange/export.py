@@ -39,8 +39,9 @@ def export_journal(
     """Write every record into `folder`: all of it there at the end, or nothing changed.
 
     There is one CSV a noun, `readings/MAKE-KIND.csv` for each trace, each version of a plan as
-    TOML under `plans/`, and `journal.json` with all of it. Text that a spreadsheet would take
-    for a formula gets an apostrophe before it in the CSV files; `journal.json` has it as it is.
+    TOML under `plans/`, the photos under `photos/`, and `journal.json` with all of it. Text that
+    a spreadsheet would take for a formula gets an apostrophe before it in the CSV files;
+    `journal.json` has it as it is.
 
     Returns
     -------
@@ -134,6 +135,7 @@ class _Writer:
         for noun, records in nouns.items():
             self._csv(f"{noun}.csv", map(asdict, records), NOUNS[noun].columns())
         self._write_plans(plans)
+        self._copy_photos()
         whole = self._file(WHOLE)
         with whole.open("w", encoding="utf-8") as file:
             self._write_whole(file, nouns, plans)
@@ -164,7 +166,7 @@ class _Writer:
                 continue
             found[name] = value
             if name.endswith("_ms"):
-                found[f"{name[:-3]}_at"] = None if value is None else iso(value, zone)
+                found[f"{name[:-3]}_at"] = _in_words(value, zone)
         return found
 
     def _write_plans(self, plans: list[Plan]) -> None:
@@ -179,6 +181,11 @@ class _Writer:
         self._csv("plan.csv", rows)
         self._csv("stage.csv", _stages(plans))
 
+    def _copy_photos(self) -> None:
+        """The photos of the notes, under the names the notes call them by."""
+        for path in self._journal.photos.all():
+            shutil.copyfile(path, self._file(f"photos/{path.name}"))
+
     def _write_whole(self, out: IO[str], nouns: dict[str, list[Any]], plans: list[Plan]) -> None:
         """The whole journal as one JSON object, its readings written trace by trace."""
         head = {
@@ -190,36 +197,42 @@ class _Writer:
         }
         out.write(json.dumps(head, indent=1, allow_nan=False)[:-2])
         out.write(',\n "reading": [')
-        for count, (make, trace) in enumerate(self._traces()):
-            self._write_trace(make, trace)
-            out.write(("" if count == 0 else ",") + "\n  " + json.dumps(_columns(make, trace)))
+        for count, (make, trace, raw) in enumerate(self._traces()):
+            self._write_trace(make, trace, raw)
+            columns = json.dumps(_columns(make, trace, raw))
+            out.write(("" if count == 0 else ",") + "\n  " + columns)
         names = [path.as_posix() for path in self._written]
         out.write(f'\n ],\n "files": {json.dumps(names)}\n}}\n')
 
-    def _traces(self) -> Iterator[tuple[Make, Trace]]:
+    def _traces(self) -> Iterator[tuple[Make, Trace, Trace]]:
+        """Every trace as it is read, and as the instruments showed it."""
         for done, (key, make) in enumerate(self._makes.items(), start=1):
             if self._stop is not None and self._stop():
                 raise ExchangeError("The export was stopped; nothing was written.")
-            for trace in self._journal.readings.traces(key).values():
-                yield make, trace
+            checked = bool(self._journal.calibrations.where(make_id=key))
+            for kind, trace in self._journal.readings.traces(key).items():
+                raw = self._journal.readings.trace(key, kind, raw=True) if checked else trace
+                yield make, trace, raw
             if self._progress is not None:
                 self._progress(done / len(self._makes))
 
-    def _write_trace(self, make: Make, trace: Trace) -> None:
-        """One trace as rows: the instant in UTC, minutes from the make's start, the value."""
+    def _write_trace(self, make: Make, trace: Trace, raw: Trace) -> None:
+        """One trace as rows: the instant in UTC, minutes from the make's start, the value, and
+        what the instrument showed before its check corrected it."""
         at = np.datetime_as_string(trace.at_ms.astype("datetime64[ms]"), unit="ms", timezone="UTC")
         minutes = np.round(trace.minutes_from(make.started_ms), 4)
         struck = (trace.flags & STRUCK != 0).astype(int)
         name = f"readings/{_file_name(make.code)}-{trace.kind}.csv"
         with self._file(name).open("w", encoding="utf-8", newline="") as file:
             out = csv.writer(file)
-            out.writerow(["at_utc", "minutes", "value", "struck"])
+            out.writerow(["at_utc", "minutes", "value", "struck", "raw"])
             out.writerows(
                 zip(
                     at.tolist(),
                     minutes.tolist(),
                     trace.value.tolist(),
                     struck.tolist(),
+                    raw.value.tolist(),
                     strict=True,
                 )
             )
@@ -239,22 +252,34 @@ def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:
             yield {"plan_id": plan.id, "position": position, **row}
 
 
-def _columns(make: Make, trace: Trace) -> dict[str, Any]:
+def _columns(make: Make, trace: Trace, raw: Trace) -> dict[str, Any]:
+    shown = {} if raw is trace else {"raw": raw.value.tolist()}
     return {
         "make": make.code,
         "kind": trace.kind,
         "at_ms": trace.at_ms.tolist(),
         "value": trace.value.tolist(),
         "flags": trace.flags.tolist(),
+        **shown,
     }
 
 
+def _in_words(at_ms: int | tuple[int, ...] | None, zone: str) -> str | None:
+    """An instant, or several with spaces between, as ISO 8601."""
+    if at_ms is None:
+        return None
+    return " ".join(iso(at, zone) for at in (at_ms if isinstance(at_ms, tuple) else (at_ms,)))
+
+
 def _cell(value: Any) -> Any:
-    """A value as a CSV cell: nothing for None, no text that a spreadsheet would run."""
+    """A value as a CSV cell: nothing for None, several numbers with spaces between, no text that
+    a spreadsheet would run."""
     if value is None:
         return ""
     if isinstance(value, bool):
         return int(value)
+    if isinstance(value, tuple):
+        return " ".join(map(str, value))
     if isinstance(value, str) and value.startswith(_FORMULA):
         return f"'{value}"
     return value

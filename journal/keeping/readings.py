@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import sqlite3
+from itertools import groupby
+from operator import itemgetter
 
 import numpy as np
 
 from journal.keeping import KeepingError
 from journal.keeping.blocks import pack, read_outline, split, unpack
 from journal.keeping.changes import Changes
+from journal.keeping.checked import Checked
+from journal.keeping.joining import Part, joined, narrowed
 from journal.records import RecordError
 from journal.records.instants import now_ms
 from journal.records.kinds import reading_kind
@@ -26,7 +30,8 @@ class ReadingKeeper:
         self._changes = changes
 
     def log(self, make_id: int, kind: str, value: float, at_ms: int, flags: int = 0) -> Reading:
-        """Keep one reading, value in the kind's kept unit.
+        """Keep one reading as the instrument shows it, value in the kind's kept unit; what comes
+        back is corrected by the make's checks of its instruments.
 
         Raises
         ------
@@ -44,7 +49,12 @@ class ReadingKeeper:
                 (trace_id, at_ms, float(value), flags, now_ms()),
             )
             self._changes.touch("reading", make_id)
-        return Reading(make_id, kind, at_ms, float(value), flags, cursor.lastrowid)
+        return self._read(Checked(self._db, make_id), make_id, "", kind, at_ms, float(value), flags,
+                          cursor.lastrowid)  # fmt: skip
+
+    def corrected(self, make_id: int, kind: str, value: float, at_ms: int) -> float:
+        """What a typed value will be read as, by the make's checks of its instruments."""
+        return Checked(self._db, make_id).value(kind, "", at_ms, value)
 
     def add_many(
         self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str = ""
@@ -87,28 +97,44 @@ class ReadingKeeper:
                 self._strike_in_block(make_id, kind, at_ms, value, struck)
             self._changes.touch("reading", make_id)
 
-    def trace(self, make_id: int, kind: str) -> Trace:
-        """All readings of that kind, every source, ascending in time."""
+    def trace(self, make_id: int, kind: str, *, raw: bool = False) -> Trace:
+        """All readings of that kind, every source, ascending in time.
+
+        They are corrected by the make's checks of its instruments; `raw` gives them as they were
+        shown, in the same order.
+        """
         parts = [
-            unpack(first, count, coding, at, value, flags)
-            for first, count, coding, at, value, flags in self._db.execute(
-                "select b.first_ms, b.count, b.coding, b.at, b.value, b.flags "
+            (source, unpack(first, count, coding, at, value, flags))
+            for source, first, count, coding, at, value, flags in self._db.execute(
+                "select t.source, b.first_ms, b.count, b.coding, b.at, b.value, b.flags "
                 "from reading_block b join trace t on t.id = b.trace_id "
                 "where t.make_id = ? and t.kind = ? order by b.first_ms",
                 (make_id, kind),
             )
         ]
-        logged = self._db.execute(
-            "select l.at_ms, l.value, l.flags from reading_log l join trace t on t.id = l.trace_id "
-            "where t.make_id = ? and t.kind = ? order by l.at_ms, l.id",
+        parts += self._logged(make_id, kind)
+        checked = None if raw else Checked(self._db, make_id)
+        if checked:
+            parts = [
+                (source, (at, checked.values(kind, source, at, value), flags))
+                for source, (at, value, flags) in parts
+            ]
+        return joined(kind, [part for _, part in parts])
+
+    def _logged(self, make_id: int, kind: str) -> list[tuple[str, Part]]:
+        """The rows of the log as columns, a part each source."""
+        rows = self._db.execute(
+            "select t.source, l.at_ms, l.value, l.flags from reading_log l "
+            "join trace t on t.id = l.trace_id "
+            "where t.make_id = ? and t.kind = ? order by t.source, l.at_ms, l.id",
             (make_id, kind),
         ).fetchall()
-        if logged:
-            at, value, flags = zip(*logged, strict=True)
-            parts.append(
-                (np.array(at, np.int64), np.array(value, np.float64), np.array(flags, np.uint8))
-            )
-        return _joined(kind, parts)
+        parts: list[tuple[str, Part]] = []
+        for source, some in groupby(rows, key=itemgetter(0)):
+            _, at, value, flags = zip(*some, strict=True)
+            columns = (np.array(at, np.int64), np.array(value, np.float64))
+            parts.append((source, (*columns, np.array(flags, np.uint8))))
+        return parts
 
     def traces(self, make_id: int) -> dict[str, Trace]:
         """Every trace of a make, by kind; kinds without readings are left out."""
@@ -136,14 +162,28 @@ class ReadingKeeper:
     def last(self, make_id: int, n: int = 5) -> list[Reading]:
         """The newest typed readings of a make, latest instant first, struck ones included."""
         rows = self._db.execute(
-            "select t.kind, l.at_ms, l.value, l.flags, l.id from reading_log l "
+            "select t.source, t.kind, l.at_ms, l.value, l.flags, l.id from reading_log l "
             "join trace t on t.id = l.trace_id where t.make_id = ? "
             "order by l.at_ms desc, l.id desc limit ?",
             (make_id, n),
         )
-        return [
-            Reading(make_id, kind, at, value, flags, key) for kind, at, value, flags, key in rows
-        ]
+        checked = Checked(self._db, make_id)
+        return [self._read(checked, make_id, *row) for row in rows]
+
+    def _read(
+        self,
+        checked: Checked,
+        make_id: int,
+        source: str,
+        kind: str,
+        at_ms: int,
+        raw: float,
+        flags: int,
+        key: int | None,
+    ) -> Reading:
+        value = checked.value(kind, source, at_ms, raw)
+        shown = raw if value != raw else None
+        return Reading(make_id, kind, at_ms, value, flags, key, shown)
 
     def outline(self, make_id: int, kind: str, columns: int = 60) -> tuple[Floats, Floats, Floats]:
         """A small picture of a trace: instants (ms), low and high, at most `columns` long.
@@ -151,24 +191,26 @@ class ReadingKeeper:
         Reads the blocks' outlines only, and the log where a trace lives there.
         """
         rows = self._db.execute(
-            "select b.outline from reading_block b join trace t on t.id = b.trace_id "
+            "select t.source, b.outline from reading_block b join trace t on t.id = b.trace_id "
             "where t.make_id = ? and t.kind = ? order by b.first_ms",
             (make_id, kind),
         ).fetchall()
-        logged = self._db.execute(
-            "select l.at_ms, l.value, l.value from reading_log l join trace t on t.id = l.trace_id "
-            "where t.make_id = ? and t.kind = ? and l.flags & ? = 0 order by l.at_ms",
-            (make_id, kind, STRUCK),
-        ).fetchall()
-        parts = [read_outline(row[0]) for row in rows]
-        if logged:
-            parts.append(np.array(logged, np.float64))
+        parts = [(source, read_outline(outline)) for source, outline in rows]
+        for source, (at, value, flags) in self._logged(make_id, kind):
+            sound = (flags & STRUCK) == 0
+            parts.append((source, np.stack([at, value, value], axis=1)[sound]))
+        checked = Checked(self._db, make_id)
+        parts = [
+            (source, checked.table(kind, source, part) if checked else part)
+            for source, part in parts
+            if len(part)
+        ]
         if not parts:
             empty = np.empty(0)
             return empty, empty, empty
-        table = np.concatenate(parts)
+        table = np.concatenate([part for _, part in parts])
         table = table[np.argsort(table[:, 0], kind="stable")]
-        return _narrowed(table, columns)
+        return narrowed(table, columns)
 
     def fold(self, at_least: int = FOLD_AT) -> int:
         """Fold long logs into blocks; returns how many readings moved. No change of the record."""
@@ -223,7 +265,7 @@ class ReadingKeeper:
         self, make_id: int, kind: str, at: Instants, value: Floats
     ) -> tuple[Instants, Floats]:
         """Ascending readings without doubles, and without those already kept."""
-        kept = self.trace(make_id, kind)
+        kept = self.trace(make_id, kind, raw=True)
         all_at = np.concatenate([kept.at_ms, at])
         all_value = np.concatenate([kept.value, value])
         fresh = np.arange(len(all_at)) >= len(kept)
@@ -237,12 +279,14 @@ class ReadingKeeper:
     def _strike_in_log(
         self, make_id: int, kind: str, at_ms: int, value: float, struck: bool
     ) -> bool:
-        row = self._db.execute(
-            "select l.id, l.flags from reading_log l join trace t on t.id = l.trace_id "
-            "where t.make_id = ? and t.kind = ? and l.at_ms = ? and l.value = ? "
-            "and (l.flags & 1) != ? order by l.id desc limit 1",
-            (make_id, kind, at_ms, value, int(struck)),
-        ).fetchone()
+        rows = self._db.execute(
+            "select l.id, l.flags, l.value, t.source from reading_log l "
+            "join trace t on t.id = l.trace_id where t.make_id = ? and t.kind = ? "
+            "and l.at_ms = ? and (l.flags & 1) != ? order by l.id desc",
+            (make_id, kind, at_ms, int(struck)),
+        ).fetchall()
+        checked = Checked(self._db, make_id)
+        row = next((r for r in rows if checked.value(kind, r[3], at_ms, r[2]) == value), None)
         if row is None:
             return False
         self._db.execute(
@@ -254,15 +298,17 @@ class ReadingKeeper:
         self, make_id: int, kind: str, at_ms: int, value: float, struck: bool
     ) -> None:
         rows = self._db.execute(
-            "select b.id, b.first_ms, b.count, b.coding, b.at, b.value, b.flags "
+            "select b.id, t.source, b.first_ms, b.count, b.coding, b.at, b.value, b.flags "
             "from reading_block b join trace t on t.id = b.trace_id where t.make_id = ? "
             "and t.kind = ? and b.first_ms <= ? and b.last_ms >= ?",
             (make_id, kind, at_ms, at_ms),
         ).fetchall()
-        for key, *packed in rows:
+        checked = Checked(self._db, make_id)
+        for key, source, *packed in rows:
             at, values, flags = unpack(*packed)
+            read = checked.values(kind, source, at, values)
             hit = np.flatnonzero(
-                (at == at_ms) & (values == value) & (((flags & STRUCK) != 0) != struck)
+                (at == at_ms) & (read == value) & (((flags & STRUCK) != 0) != struck)
             )
             if len(hit):
                 flags[hit[0]] = _marked(int(flags[hit[0]]), struck)
@@ -288,26 +334,3 @@ def check_possible(kind: str, value: float) -> None:
 
 def _marked(flags: int, struck: bool) -> int:
     return flags | STRUCK if struck else flags & ~STRUCK
-
-
-def _joined(kind: str, parts: list[tuple[Instants, Floats, Flags]]) -> Trace:
-    if not parts:
-        return Trace(kind)
-    at = np.concatenate([p[0] for p in parts])
-    value = np.concatenate([p[1] for p in parts])
-    flags = np.concatenate([p[2] for p in parts])
-    if np.any(np.diff(at) < 0):
-        order = np.argsort(at, kind="stable")
-        at, value, flags = at[order], value[order], flags[order]
-    return Trace(kind, at, value, flags)
-
-
-def _narrowed(table: Floats, columns: int) -> tuple[Floats, Floats, Floats]:
-    if len(table) <= columns:
-        return table[:, 0], table[:, 1], table[:, 2]
-    cuts = np.unique(np.linspace(0, len(table), columns, endpoint=False).astype(int))
-    return (
-        table[cuts, 0],
-        np.fmin.reduceat(table[:, 1], cuts),
-        np.fmax.reduceat(table[:, 2], cuts),
-    )

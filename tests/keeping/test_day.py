@@ -1,0 +1,200 @@
+"""A day that goes other than planned: longer, skipped, again, late, turned; timers; checks."""
+
+from __future__ import annotations
+
+import pytest
+
+from journal.keeping import Journal, KeepingError
+from journal.records.calibrations import Calibration
+from journal.records.makes import Make, Milk
+from journal.records.plans import Plan, Stage
+from journal.records.timers import CUT, FLOCCULATION, Timer
+from journal.records.traces import STRUCK
+
+MINUTE = 60_000
+
+
+def test_more_minutes_are_kept_with_their_reason(kept: Journal, make: Make) -> None:
+    kept.day.lengthen(make.id, 10, "the break is soft.")
+    run = kept.day.lengthen(make.id, 5)
+    assert (run.extra_min, run.reason) == (15.0, "10 min longer: the break is soft")
+    whole = kept.whole(make.id)
+    assert whole.minutes_of(0) == 45.0
+    assert whole.begins_min() == [0.0, 45.0, 90.0, 100.0, 140.0]
+    assert kept.undo() == "warm 5 min longer"
+    assert kept.whole(make.id).minutes_of(0) == 40.0
+
+
+def test_a_skipped_stage_is_passed_over(kept: Journal, make: Make) -> None:
+    skipped = kept.day.skip_next(make.id, "the milk stood warm")
+    assert (skipped.kind, skipped.reason) == ("set", "skipped: the milk stood warm")
+    _, following = kept.makes.end_stage(make.id, make.started_ms + 30 * MINUTE)
+    assert following is not None
+    assert following.kind == "cut"
+    assert kept.whole(make.id).minutes_of(1) == 0.0
+    assert kept.whole(make.id).run_of("set") is None
+
+
+def test_the_stage_at_hand_can_be_skipped(kept: Journal, make: Make) -> None:
+    kept.makes.end_stage(make.id, make.started_ms + 30 * MINUTE)
+    following = kept.day.skip(make.id, make.started_ms + 31 * MINUTE)
+    assert (following.kind, following.began_ms) == ("cut", make.started_ms + 31 * MINUTE)
+    run = kept.runs.where(make_id=make.id)[1]
+    assert (run.skipped, run.began_ms, run.ended_ms) == (True, None, None)
+    assert kept.check() == []
+
+
+def test_the_last_stage_has_nothing_to_skip_after_it(kept: Journal, make: Make) -> None:
+    for minutes in (30, 75, 85, 125):
+        kept.makes.end_stage(make.id, make.started_ms + minutes * MINUTE)
+    with pytest.raises(KeepingError, match="none to skip"):
+        kept.day.skip_next(make.id)
+    with pytest.raises(KeepingError, match="finish the make"):
+        kept.day.skip(make.id, make.started_ms + 130 * MINUTE)
+
+
+def test_a_stage_begun_again_lasts_its_whole_length_from_then(kept: Journal, make: Make) -> None:
+    kept.day.lengthen(make.id, 10)
+    run = kept.day.again(make.id, make.started_ms + 35 * MINUTE, "it cooled")
+    assert run.minutes(30) == 65.0
+    assert kept.whole(make.id).begins_min()[1] == 65.0
+    with pytest.raises(KeepingError, match="begun later"):
+        kept.day.again(make.id, make.started_ms + 34 * MINUTE)
+
+
+def test_turns_are_noted_at_their_instants(kept: Journal, make: Make) -> None:
+    first = make.started_ms + 5 * MINUTE
+    kept.day.turn(make.id, first)
+    kept.day.turn(make.id, first + MINUTE)
+    with Journal.open(kept.path, read_only=True) as other:
+        assert other.day.running(make.id).turned_ms == (first, first + MINUTE)
+
+
+def test_a_begin_that_is_put_right_moves_the_end_before_it(kept: Journal, make: Make) -> None:
+    kept.makes.end_stage(make.id, make.started_ms + 30 * MINUTE)
+    kept.day.begin_at(make.id, make.started_ms + 36 * MINUTE, "a visitor")
+    runs = kept.runs.where(make_id=make.id)
+    assert runs[0].ended_ms == runs[1].began_ms == make.started_ms + 36 * MINUTE
+    assert runs[1].slip_min == 6.0
+    with pytest.raises(KeepingError, match="began later"):
+        kept.day.begin_at(make.id, make.started_ms - MINUTE)
+
+
+def test_the_first_stage_begins_with_the_make(kept: Journal, make: Make) -> None:
+    with pytest.raises(KeepingError, match="with the make itself"):
+        kept.day.begin_at(make.id, make.started_ms + MINUTE)
+
+
+def setting_plan(multiplier: float | None) -> Plan:
+    return Plan(
+        "quick set", (Stage("set", 40, target_c=31.0), Stage("cut", 10)), floc_multiplier=multiplier
+    )
+
+
+def test_flecks_say_when_to_cut(kept: Journal) -> None:
+    make = kept.makes.begin(setting_plan(2.5), Milk(10.0), 1_000_000)
+    kept.day.start_timer(make.id, FLOCCULATION, 1_000_000 + MINUTE)
+    test, cut = kept.day.first_flecks(make.id, 1_000_000 + 15 * MINUTE)
+    assert (test.took_min, cut) == (14.0, 1_000_000 + 36 * MINUTE)
+    run = kept.day.running(make.id)
+    assert run.minutes(40.0) == pytest.approx(36.0)
+    assert run.reason == "flecks after 14.0 min, × 2.5"
+    assert kept.timers.all() == [test]
+    kept.undo()
+    assert kept.timers.all()[0].running
+    assert kept.day.running(make.id).extra_min == 0.0
+
+
+def test_flecks_outside_a_set_start_a_timer_to_the_cut(kept: Journal, make: Make) -> None:
+    plan = kept.plans.keep(Plan("slow", (Stage("ripen", 60),), floc_multiplier=3.0))
+    other = kept.makes.begin(plan, Milk(10.0), 1_000_000)
+    kept.day.start_timer(other.id, FLOCCULATION, 1_000_000)
+    _, cut = kept.day.first_flecks(other.id, 1_000_000 + 10 * MINUTE)
+    cuts = [t for t in kept.timers.all() if t.name == CUT]
+    assert [t.ends_ms for t in cuts] == [cut] == [1_000_000 + 30 * MINUTE]
+
+
+def test_without_a_multiplier_the_test_only_ends(kept: Journal) -> None:
+    make = kept.makes.begin(setting_plan(None), Milk(10.0), 1_000_000)
+    with pytest.raises(KeepingError, match="No flocculation test"):
+        kept.day.first_flecks(make.id, 1_000_000)
+    kept.day.start_timer(make.id, FLOCCULATION, 1_000_000)
+    assert kept.day.first_flecks(make.id, 1_000_000 + MINUTE)[1] is None
+    assert kept.day.running(make.id).extra_min == 0.0
+
+
+def test_timers_run_side_by_side_and_stop_alone(kept: Journal, make: Make) -> None:
+    first = kept.day.start_timer(make.id, "stir", make.started_ms, 5)
+    second = kept.day.start_timer(make.id, "kettle", make.started_ms + MINUTE, 10)
+    kept.day.stop_timer(first.id, make.started_ms + 6 * MINUTE)
+    assert [t.name for t in kept.whole(make.id).timers if t.running] == ["kettle"]
+    assert second.ends_ms == make.started_ms + 11 * MINUTE
+
+
+def ice(make: Make, shown: float, minutes: float, source: str = "") -> Calibration:
+    at_ms = make.started_ms + round(minutes * MINUTE)
+    return Calibration(make.id, "thermometer", at_ms, (0.0,), (shown,), source=source)
+
+
+def test_readings_are_corrected_from_a_check_on_and_stay_raw_in_the_file(
+    kept: Journal, make: Make
+) -> None:
+    for minutes, value in ((1, 20.0), (3, 30.0)):
+        kept.readings.log(make.id, "milk-temp", value, make.started_ms + minutes * MINUTE)
+    kept.calibrations.keep(ice(make, 0.4, 2))
+    trace = kept.readings.trace(make.id, "milk-temp")
+    assert trace.value.tolist() == pytest.approx([20.0, 29.6])
+    assert kept.readings.trace(make.id, "milk-temp", raw=True).value.tolist() == [20.0, 30.0]
+    newest = kept.readings.last(make.id, 1)[0]
+    assert (newest.value, newest.raw) == (pytest.approx(29.6), 30.0)
+    assert kept.readings.last(make.id, 2)[1].raw is None
+    logged = kept.readings.log(make.id, "milk-temp", 31.4, make.started_ms + 4 * MINUTE)
+    assert (logged.value, logged.raw) == (pytest.approx(31.0), 31.4)
+    assert kept.readings.corrected(make.id, "milk-temp", 31.4, logged.at_ms) == logged.value
+
+
+def test_a_check_taken_back_leaves_the_readings_as_they_were_shown(
+    kept: Journal, make: Make
+) -> None:
+    kept.readings.log(make.id, "milk-temp", 30.0, make.started_ms + MINUTE)
+    kept.calibrations.keep(ice(make, 1.0, 0))
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [29.0]
+    kept.undo()
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [30.0]
+
+
+def test_a_corrected_reading_is_struck_by_what_is_seen(kept: Journal, make: Make) -> None:
+    at = make.started_ms + 5 * MINUTE
+    kept.calibrations.keep(ice(make, 0.3, 0))
+    seen = kept.readings.log(make.id, "milk-temp", 31.4, at)
+    kept.readings.strike(make.id, "milk-temp", at, seen.value)
+    assert kept.readings.trace(make.id, "milk-temp").flags.tolist() == [STRUCK]
+    kept.readings.fold(at_least=1)
+    kept.readings.strike(make.id, "milk-temp", at, seen.value, struck=False)
+    assert kept.readings.trace(make.id, "milk-temp").flags.tolist() == [0]
+    assert kept.readings.trace(make.id, "milk-temp", raw=True).value.tolist() == [31.4]
+
+
+def test_small_pictures_are_corrected_too_and_other_sources_are_not(
+    kept: Journal, make: Make
+) -> None:
+    at = make.started_ms + 5 * MINUTE
+    kept.calibrations.keep(ice(make, 1.0, 0))
+    kept.readings.add_many(make.id, "milk-temp", [at, at + MINUTE], [30.0, 31.0], "logger")
+    kept.readings.add_many(make.id, "milk-temp", [at + 2 * MINUTE], [32.0])
+    kept.readings.log(make.id, "milk-temp", 33.0, at + 3 * MINUTE)
+    _, low, high = kept.readings.outline(make.id, "milk-temp")
+    assert (low.min(), high.max()) == (30.0, 32.0)
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [30.0, 31.0, 31.0, 32.0]
+    again = kept.readings.add_many(make.id, "milk-temp", [at + 2 * MINUTE], [32.0])
+    assert again == 0
+
+
+def test_a_timer_is_checked(make: Make) -> None:
+    for wrong in (
+        {"name": " "},
+        {"ends_ms": make.started_ms},
+        {"ended_ms": make.started_ms - 1},
+    ):
+        with pytest.raises(ValueError, match=r"timer|Timer"):
+            Timer(**{"make_id": 1, "name": "stir", "started_ms": make.started_ms, **wrong})
