@@ -1,0 +1,16 @@
+"""How many of something there are, in words: one rule for one and many, used everywhere."""
+
+from __future__ import annotations
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """A count with its noun: "1 row", "2 rows", "1,204 readings", "1 batch", "3 batches".
+
+    Parameters
+    ----------
+    count
+        How many.
+    one, many
+        The noun for one, and for any other count; `many` is `one` with an s when None.
+    """
+    return f"{count:,} {one if count == 1 else (many or f'{one}s')}"

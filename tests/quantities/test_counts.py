@@ -1,0 +1,23 @@
+"""One is one: counts with their nouns."""
+
+from __future__ import annotations
+
+import pytest
+
+from journal.quantities.counts import counted
+
+
+@pytest.mark.parametrize(
+    ("count", "nouns", "text"),
+    [
+        (0, ("row",), "0 rows"),
+        (1, ("row",), "1 row"),
+        (2, ("row",), "2 rows"),
+        (1_204, ("reading",), "1,204 readings"),
+        (1, ("batch", "batches"), "1 batch"),
+        (3, ("batch", "batches"), "3 batches"),
+        (1, ("wheel has", "wheels have"), "1 wheel has"),
+    ],
+)
+def test_one_is_one(count: int, nouns: tuple[str, ...], text: str) -> None:
+    assert counted(count, *nouns) == text
