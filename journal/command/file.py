@@ -52,14 +52,14 @@ def _check(args: argparse.Namespace) -> Answer:
 
 
 def _faults(path: str) -> list[str]:
-    """What is not sound; a file so damaged that it cannot be asked is one fault."""
+    """What is not sound; a file so damaged that it cannot be opened is one fault."""
+    from journal.keeping import DamageError
+
     try:
         with to_read(path) as journal:
             return journal.check()
-    except Exception as error:
-        if type(error).__module__ != "sqlite3":
-            raise
-        return [f"The file itself: {error}."]
+    except DamageError as error:
+        return [str(error)]
 
 
 def _export_arguments(parser: Parser) -> None:

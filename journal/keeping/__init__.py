@@ -11,8 +11,12 @@ class KeepingError(ValueError):
     """A file that cannot be opened or written, with a sentence that says what to do."""
 
 
+class DamageError(KeepingError):
+    """A journal's file, or part of it, that is damaged and cannot be read."""
+
+
 from journal.keeping.changes import Change  # noqa: E402
 from journal.keeping.journal import Journal  # noqa: E402
 from journal.keeping.makes import MakeRow  # noqa: E402
 
-__all__ = ["Change", "Journal", "KeepingError", "MakeRow"]
+__all__ = ["Change", "DamageError", "Journal", "KeepingError", "MakeRow"]

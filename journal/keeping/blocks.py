@@ -15,12 +15,17 @@ from typing import Any
 
 import numpy as np
 
+from journal.keeping import DamageError
 from journal.records.traces import STRUCK, Flags, Floats, Instants
 
 BLOCK = 8192  # readings in a full block
 RUN = 256  # readings behind one pair of the outline
 _LONGEST_GAP = 2**31 - 1  # milliseconds that fit a difference: a longer gap begins a new block
 _LEVEL = 1
+_DAMAGED = (
+    "Some readings in this journal are damaged and cannot be read. Copy the file away and run "
+    "“vatside check” on the copy: it says which."
+)
 
 
 @dataclass(frozen=True)
@@ -71,7 +76,25 @@ def pack(at_ms: Instants, value: Floats, flags: Flags) -> Packed:
 def unpack(
     first_ms: int, count: int, coding: str, at: bytes, value: bytes, flags: bytes | None
 ) -> tuple[Instants, Floats, Flags]:
-    """The columns of a block, shapes (count,)."""
+    """The columns of a block, shapes (count,).
+
+    Raises
+    ------
+    DamageError
+        When the block does not hold what it says it holds.
+    """
+    try:
+        columns = _columns(first_ms, count, coding, at, value, flags)
+    except (zlib.error, ValueError) as error:
+        raise DamageError(_DAMAGED) from error
+    if any(len(column) != count for column in columns):
+        raise DamageError(_DAMAGED)
+    return columns
+
+
+def _columns(
+    first_ms: int, count: int, coding: str, at: bytes, value: bytes, flags: bytes | None
+) -> tuple[Instants, Floats, Flags]:
     at_ms = first_ms + np.cumsum(np.frombuffer(zlib.decompress(at), "<i4"), dtype=np.int64)
     body = zlib.decompress(value)
     if coding == "milli":
@@ -84,8 +107,17 @@ def unpack(
 
 
 def read_outline(raw: bytes) -> np.ndarray[Any, np.dtype[np.float64]]:
-    """The outline as rows (middle instant ms, low, high), shape (runs, 3)."""
-    return np.frombuffer(raw, "<f8").reshape(-1, 3)
+    """The outline as rows (middle instant ms, low, high), shape (runs, 3).
+
+    Raises
+    ------
+    DamageError
+        When it holds no such rows.
+    """
+    try:
+        return np.frombuffer(raw, "<f8").reshape(-1, 3)
+    except ValueError as error:
+        raise DamageError(_DAMAGED) from error
 
 
 def _differences(column: Instants, before: int) -> bytes:

@@ -7,7 +7,7 @@ import sqlite3
 import struct
 from pathlib import Path
 
-from journal.keeping import KeepingError
+from journal.keeping import DamageError, KeepingError
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
 
 MAGIC = b"SQLite format 3\x00"
@@ -19,18 +19,74 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
     Raises
     ------
     KeepingError
-        When the file is missing, of another kind, newer, damaged, or cannot be written where it
-        lies; the file is unchanged then.
+        When the file is missing, of another kind, newer, damaged (`DamageError`), or cannot be
+        written where it lies; the file is unchanged then, and nothing is left beside it.
     """
     version = _look(path)
+    alone = not _wal_beside(path)
+    if alone:
+        _try(path)
     if not read_only:
         _check_writable(path)
         if version < SCHEMA:
             _move_on(path, version)
+    mode = "ro" if read_only else "rw"
+    if read_only and alone and not _writable(path):
+        mode = "ro&immutable=1"
     try:
-        return _switch_on(path, read_only=read_only)
+        return _switch_on(path, mode)
     except sqlite3.Error as error:
-        raise KeepingError(f"{path.name} cannot be opened: {error}.") from error
+        raise _not_opened(path, error) from error
+
+
+def _wal_beside(path: Path) -> bool:
+    """Whether changes that are not yet in the file itself lie beside it."""
+    try:
+        return Path(f"{path}-wal").stat().st_size > 0
+    except OSError:
+        return False
+
+
+def _try(path: Path) -> None:
+    """Read the schema and the settings without a file beside; raises what a damage says."""
+    try:
+        db = sqlite3.connect(_address(path, "ro&immutable=1"), uri=True, isolation_level=None)
+        try:
+            db.execute("select * from sqlite_master").fetchall()
+            db.execute("select key, value from setting").fetchall()
+        finally:
+            db.close()
+    except sqlite3.Error as error:
+        raise _not_opened(path, error) from error
+    if _cut_short(path):
+        raise _damaged(path)
+
+
+def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    if code == sqlite3.SQLITE_CANTOPEN:
+        return KeepingError(_no_writing(path.parent))
+    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
+        return _damaged(path)
+    return KeepingError(f"{path.name} cannot be opened: {error}.")
+
+
+def _damaged(path: Path) -> DamageError:
+    return DamageError(
+        f"{path.name} is damaged and cannot be opened{_cut_short(path)}. Copy it away, and go on "
+        "with your last copy of it."
+    )
+
+
+def _cut_short(path: Path) -> str:
+    """ ": 12 of 48 bytes are there" where the header speaks of more than there is, else ""."""
+    with path.open("rb") as file:
+        head = file.read(100)
+    page, pages = struct.unpack(">H", head[16:18])[0], struct.unpack(">I", head[28:32])[0]
+    whole, there = (65_536 if page == 1 else page) * pages, path.stat().st_size
+    if there >= whole or head[24:28] != head[92:96]:
+        return ""
+    return f": {there:,} of {whole:,} bytes are there"
 
 
 def tidy(path: Path) -> None:
@@ -39,7 +95,7 @@ def tidy(path: Path) -> None:
     The last connection to close does this by itself, but only when it may write.
     """
     try:
-        db = sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, timeout=0)
+        db = sqlite3.connect(_address(path, "rw"), uri=True, timeout=0)
         try:
             db.execute("select 1 from sqlite_master limit 1").fetchall()
         finally:
@@ -89,6 +145,10 @@ def _look(path: Path) -> int:
     return int(version)
 
 
+def _writable(path: Path) -> bool:
+    return os.access(path.parent, os.W_OK) and os.access(path, os.W_OK)
+
+
 def _check_writable(path: Path) -> None:
     if not os.access(path.parent, os.W_OK):
         raise KeepingError(_no_writing(path.parent))
@@ -103,12 +163,14 @@ def _no_writing(folder: Path) -> str:
     )
 
 
-def _switch_on(path: Path, *, read_only: bool) -> sqlite3.Connection:
-    mode = "ro" if read_only else "rw"
-    address = f"{path.resolve().as_uri()}?mode={mode}"
-    db = sqlite3.connect(address, uri=True, timeout=5, isolation_level=None)
+def _address(path: Path, mode: str) -> str:
+    return f"{path.resolve().as_uri()}?mode={mode}"
+
+
+def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
+    db = sqlite3.connect(_address(path, mode), uri=True, timeout=5, isolation_level=None)
     try:
-        if not read_only:
+        if mode == "rw":
             db.execute("pragma journal_mode = wal")
             db.execute("pragma synchronous = full")
             db.execute("pragma fullfsync = on")

@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass, fields, replace
 from typing import Any, Generic, TypeVar
 
+from journal.keeping import DamageError
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
@@ -128,5 +129,15 @@ def _typed(kind: Any, value: Any) -> Any:
     if kind in ("bool", bool):
         return bool(value)
     if isinstance(kind, str) and kind.startswith("tuple["):
-        return tuple(json.loads(value))
+        return _several(value)
     return value
+
+
+def _several(value: str) -> tuple[Any, ...]:
+    try:
+        return tuple(json.loads(value))
+    except (json.JSONDecodeError, TypeError) as error:
+        raise DamageError(
+            "Some records in this journal are damaged and cannot be read. Copy the file away and "
+            "run “vatside check” on the copy."
+        ) from error

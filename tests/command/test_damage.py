@@ -1,0 +1,70 @@
+"""A damaged journal: a sentence from every command, and `check` says what is not sound."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from journal.keeping import Journal
+
+from .conftest import fingerprint
+
+
+@pytest.fixture
+def spoilt(begun: Path) -> Path:
+    """A journal whose only block of readings is damaged."""
+    with Journal.open(begun) as journal:
+        make = journal.makes.by_code("latest")
+        at = make.started_ms + 60_000 * np.arange(90)
+        journal.readings.add_many(make.id or 0, "milk-temp", at, np.full(90, 31.5), "logger")
+    db = sqlite3.connect(begun)
+    db.execute("update reading_block set \"at\" = x'0011' where rowid = 1")
+    db.commit()
+    db.close()
+    return begun
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("deviation", "{}", "HL-0001"),
+        ("forecast", "{}", "HL-0001", "--ph", "5.4"),
+        ("export", "{}", "{}-out"),
+    ],
+)
+def test_a_damaged_block_is_one_sentence(spoilt, refused, words):
+    before = fingerprint(spoilt)
+    said = refused(*(word.format(spoilt) for word in words))
+    assert "damaged" in said
+    assert "vatside check" in said
+    assert fingerprint(spoilt) == before
+
+
+def test_check_names_the_readings_that_are_lost(spoilt, run):
+    done = run("check", spoilt, "--json")
+    assert done.code == 1
+    assert done.data["faults"] == [
+        "90 milk-temp readings of HL-0001, from 2026-07-14 08:00 on, are damaged and cannot be "
+        "read."
+    ]
+
+
+@pytest.mark.parametrize("share", [0.01, 0.3, 0.9])
+def test_check_of_a_file_cut_short_says_so(begun, run, share):
+    whole = begun.read_bytes()
+    begun.write_bytes(whole[: int(len(whole) * share)])
+    done = run("check", begun)
+    assert done.code == 1
+    assert f"of {len(whole):,} bytes are there" in done.out
+    assert run("makes", begun).code == 2
+    assert [path.name for path in begun.parent.iterdir()] == [begun.name]
+
+
+def test_check_of_no_journal_is_no_answer(tmp_path, refused):
+    other = tmp_path / "notes.vatside"
+    other.write_text("milk and salt " * 20)
+    assert "another kind" in refused("check", other)
+    assert "no file" in refused("check", tmp_path / "none.vatside")
