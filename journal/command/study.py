@@ -11,6 +11,7 @@ from journal.command.answer import Answer, aligned, number
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.command.values import to_read
+from journal.quantities.counts import counted
 
 if TYPE_CHECKING:
     from journal.findings import Finding, ScoreTable, Study
@@ -24,11 +25,17 @@ def _findings_arguments(parser: Parser) -> None:
     parser.add_argument(
         "--score", metavar="NAME", required=True, help="the score asked about, like overall"
     )
-    parser.add_argument("--variables", metavar="A,B,…", help="look at these only")
+    parser.add_argument(
+        "--variables",
+        metavar="A,B,…",
+        help="look at these only; the age at tasting always stays and counts as one looked at",
+    )
 
 
 def _findings(args: argparse.Namespace) -> Answer:
     names = _names(args.variables)
+    if not args.score.strip():
+        raise CommandError("No score is named: write it like --score overall.")
     if is_journal(args.file):
         with to_read(args.file) as journal:
             return findings_answer(journal, args.score, names)
@@ -74,10 +81,10 @@ def _answer(table: ScoreTable) -> Answer:
 
 
 def _text(found: Study) -> str:
-    who = "" if found.assessors is None else f", {_many(found.assessors, 'assessor')}"
+    who = "" if found.assessors is None else f", {counted(found.assessors, 'assessor')}"
     head = (
-        f"{found.score}: {_many(found.makes, 'make')}, {_many(found.wheels, 'wheel')}{who}; "
-        f"{_many(found.variables_tried, 'variable')} looked at"
+        f"{found.score}: {counted(found.makes, 'make')}, {counted(found.wheels, 'wheel')}{who}; "
+        f"{counted(found.variables_tried, 'variable')} looked at"
     )
     rows = [["variable", "step", "effect", "80 %", "95 %", "rho", "p", "evidence"]]
     rows += [_row(finding) for finding in found.findings]
@@ -87,7 +94,7 @@ def _text(found: Study) -> str:
 
 
 def _row(finding: Finding) -> list[str]:
-    step = finding.step_label or f"{finding.step:+.3g} {finding.unit}".rstrip()
+    step = finding.step_label or _step(finding.step, finding.unit)
     return [
         finding.variable,
         step,
@@ -100,14 +107,14 @@ def _row(finding: Finding) -> list[str]:
     ]
 
 
+def _step(step: float, unit: str) -> str:
+    return f"{step:+.3g} {unit}".rstrip() if math.isfinite(step) else number(None, 0)
+
+
 def _range(low: float, high: float) -> str:
     if not math.isfinite(low):
         return number(None, 0)
     return f"{number(low, 2, sign=True)} to {number(high, 2, sign=True)}"
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 COMMANDS = (Command("findings", "which variables go with a score", _findings_arguments, _findings),)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from journal.quantities.counts import counted
+
 LEVEL = 0.05
 
 
@@ -30,13 +32,10 @@ def at_best(makes: int, variables: int) -> str:
     """Say in one sentence what so many makes and variables could show at best."""
     least = least_rank_p(makes)
     if least > LEVEL:
-        return (
-            f"At best a rank test of {makes} makes gives p = {least:.2f}; it can never reach 5 %."
-        )
+        rank = f"a rank test of {counted(makes, 'make')}"
+        return f"At best {rank} gives p = {least:.2f}; it can never reach 5 %."
     best = best_of_chance(makes, variables)
     if math.isnan(best):
         return ""
-    return (
-        f"Chance alone: the best of {variables} unrelated variables over {makes} makes has "
-        f"|r| above {best:.2f} half the time."
-    )
+    many = f"{counted(variables, 'unrelated variable')} over {counted(makes, 'make')}"
+    return f"Chance alone: the best of {many} has |r| above {best:.2f} half the time."

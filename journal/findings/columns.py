@@ -15,6 +15,10 @@ NUMBER_NAMES = frozenset(
 )
 NUMBER_ENDINGS = frozenset({"id", "no", "no.", "nr", "nr.", "number", "code", "index", "#"})
 DATE_WORDS = frozenset({"date", "datum", "day made", "made on", "made at", "time", "when"})
+SUMMING_WORDS = frozenset(
+    {"mean", "means", "average", "avg", "avg.", "median", "total", "totals", "sum", "min", "max"}
+    | {"minimum", "maximum", "sd", "s.d.", "std", "stdev", "st. dev.", "standard deviation"}
+)
 _DATE = re.compile(
     r"^(\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4}"
     r"|\d{1,2}[ -][A-Za-z]{3,9}\.?[ -]\d{2,4}|[A-Za-z]{3,9}\.? \d{1,2},? \d{4})([T ,].*)?$"
@@ -80,19 +84,43 @@ def is_date(name: str, cells: Sequence[object]) -> bool:
     return plain == "year" and all(1900 <= (number(c) or 0) <= 2100 for c in filled)
 
 
+def summing_rows(columns: Sequence[Sequence[object]]) -> int:
+    """Count the rows at the end of a table that sum the others up.
+
+    Such a row has a cell like "Mean", "Average:" or "Total" and no other words.
+    """
+    rows = min((len(column) for column in columns), default=0)
+    count = 0
+    while count < rows and _sums([column[rows - 1 - count] for column in columns]):
+        count += 1
+    return count
+
+
+def _sums(row: Sequence[object]) -> bool:
+    words = [
+        " ".join(cell.lower().strip(" :=").split())
+        for cell in row
+        if isinstance(cell, str) and not is_blank(cell) and number(cell) is None
+    ]
+    return bool(words) and all(word in SUMMING_WORDS for word in words)
+
+
 def only_numbers_rows(name: str, values: Sequence[float], *, first: bool) -> bool:
     """Say whether a column merely numbers the rows.
 
     Whole numbers that rise (or fall) from row to row by one, beginning at 0 or 1 or going on
     for six rows or more, do; so do whole numbers that only rise or only fall in the first
-    column of a table or under a name such as "case", "make" or "batch no".
+    column of a table or under a name such as "case", "make" or "batch no", where cells may be
+    empty too.
     """
+    by_name = _names_a_number(name)
+    if by_name:
+        values = [v for v in values if not math.isnan(v)]
     if len(values) < 2 or any(math.isnan(v) or v != int(v) for v in values):
         return False
     steps = {b - a for a, b in pairwise(values)}
     if not (all(s > 0 for s in steps) or all(s < 0 for s in steps)):
         return False
-    by_name = _names_a_number(name)
     if steps in ({1.0}, {-1.0}):
         return by_name or first or min(values) in (0, 1) or len(values) >= 6
     return by_name or first

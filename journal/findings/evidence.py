@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -66,7 +67,8 @@ def weigh_effects(joint: Joint, makes: int, tried: int, spread: float) -> Effect
     leans = (low80 > 0) | (high80 < 0)
     words = [CLEAR if s else LEANING if v else UNTOLD for s, v in zip(sure, leans, strict=True)]
     effect = joint.mean[1:]
-    more = _more_makes(joint, effect, makes, tried, spread)
+    small = np.maximum(np.abs(low95), np.abs(high95)) < WORTH_KNOWING * spread
+    more = _more_makes(joint, effect, small, makes, tried, spread)
     return Effects(
         effect=effect,
         low80=low80,
@@ -76,15 +78,22 @@ def weigh_effects(joint: Joint, makes: int, tried: int, spread: float) -> Effect
         chance_positive=positive,
         evidence=words,
         strength=np.abs(effect) / (high95 - low95),
-        more_makes=[None if w == CLEAR else int(m) for w, m in zip(words, more, strict=True)],
+        more_makes=[
+            None if w == CLEAR or not np.isfinite(m) else int(m)
+            for w, m in zip(words, more, strict=True)
+        ],
     )
 
 
-def _more_makes(joint: Joint, effect: Floats, makes: int, tried: int, spread: float) -> Floats:
+def _more_makes(
+    joint: Joint, effect: Floats, small: Any, makes: int, tried: int, spread: float
+) -> Floats:
     """Count the makes like these until an effect of this size would be clear four times in five.
 
     An effect smaller than a quarter of the score's spread per sd is taken as that large: to
-    settle a smaller one asks for more makes than anybody has.
+    settle a smaller one asks for more makes than anybody has. Where so large an effect is ruled
+    out already (`small`, (entries,)) the effect counts as it is, and what then never becomes
+    clear is NaN.
     """
     from scipy.special import stdtrit
 
@@ -98,10 +107,11 @@ def _more_makes(joint: Joint, effect: Floats, makes: int, tried: int, spread: fl
     covariance = np.linalg.inv(a_make * total[:, None, None] + prior)
     sd = np.sqrt(np.diagonal(covariance, axis1=1, axis2=2)[:, 1:])
     needed = stdtrit(np.maximum(total - k - 1, 3), 1 - FALSE_CLEAR / (2 * k)) + FOUR_IN_FIVE
-    size = np.maximum(np.abs(effect), WORTH_KNOWING * spread)
+    size = np.where(small, np.abs(effect), np.maximum(np.abs(effect), WORTH_KNOWING * spread))
     enough = sd * needed[:, None] <= size
-    first = np.where(enough.any(axis=0), enough.argmax(axis=0), more.size - 1)
-    return np.asarray(more[first], dtype=float)
+    ever = enough.any(axis=0)
+    first = np.where(ever, enough.argmax(axis=0), more.size - 1)
+    return np.where(small & ~ever, np.nan, more[first].astype(float))
 
 
 def _loosened(information: Floats, makes: int) -> Floats:

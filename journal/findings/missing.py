@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.findings.table import Floats, ScoreTable
+from journal.quantities.counts import counted
 
 
 @dataclass(frozen=True)
@@ -67,4 +68,4 @@ def _note(name: str, lost: int, makes: int, never: bool) -> str:
     if never:
         return f"{name} was never measured."
     stands = "the middle value of the others stands in"
-    return f"{name} is missing in {lost} of {makes} makes; {stands} there."
+    return f"{name} is missing in {lost} of {counted(makes, 'make')}; {stands} there."

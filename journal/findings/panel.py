@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from journal.findings.error import FindingError
 from journal.findings.table import Floats
+from journal.quantities.counts import counted
 
 Whole = NDArray[np.intp]
 
@@ -86,17 +88,9 @@ def panel_scores(
     FindingError
         When there is no score at all or the columns differ in length.
     """
-    given = np.asarray(score, dtype=float)
     ids = [np.asarray(a).astype(np.intp) for a in (wheel_ix, assessor_ix, sitting_ix)]
-    age = np.asarray(age_days, dtype=float)
-    if {a.shape for a in (*ids, age, given)} != {(given.size,)}:
-        raise FindingError("A panel's scores need a wheel, an assessor, a sitting and an age each.")
-    there = np.isfinite(given)
-    if not there.any():
-        raise FindingError("There is no score yet.")
+    there, days, y = _given(ids, np.asarray(age_days, float), np.asarray(score, float))
     wheel, assessor, sitting = (a[there] for a in ids)
-    y, days = given[there], np.round(age[there])
-    days = np.where(np.isfinite(days), days, -1.0)
     units, unit = np.unique(np.column_stack([wheel, days]), axis=0, return_inverse=True)
     people, person = np.unique(assessor, return_inverse=True)
     unit, person = unit.reshape(-1), person.reshape(-1)
@@ -118,6 +112,17 @@ def panel_scores(
         sitting_fitted=sittings,
         notes=_notes(ids[0], wheel, part, fit.df),
     )
+
+
+def _given(ids: list[Whole], age: Floats, score: Floats) -> tuple[Any, Floats, Floats]:
+    """Which scores are there (scores,), and of those the whole days, -1 unknown, and the score."""
+    if {a.shape for a in (*ids, age, score)} != {(score.size,)}:
+        raise FindingError("A panel's scores need a wheel, an assessor, a sitting and an age each.")
+    there = np.isfinite(score)
+    if not there.any():
+        raise FindingError("There is no score yet.")
+    days = np.round(age[there])
+    return there, np.where(np.isfinite(days), days, -1.0), score[there]
 
 
 def linked(unit: Whole, person: Whole, units: int, people: int) -> Whole:
@@ -211,7 +216,7 @@ def _notes(given: Whole, scored: Whole, part: Whole, df: int) -> list[str]:
     notes = []
     empty = len(set(given.tolist()) - set(scored.tolist()))
     if empty:
-        notes.append(f"{empty} {'wheel has' if empty == 1 else 'wheels have'} no score yet.")
+        notes.append(f"{counted(empty, 'wheel has', 'wheels have')} no score yet.")
     if part.max(initial=0) > 0:
         notes.append(
             "Some wheels share no assessor with the others, so their levels may differ by who "

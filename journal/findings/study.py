@@ -39,7 +39,8 @@ class Finding:
 
     `effect` and the ranges are points of score for `step`; `ols_effect` and `slope` are points
     per unit of the variable. A number that cannot be told is NaN. Variables in `moved_with`
-    share one effect: it is that of all of them moving together.
+    share one effect: it is that of all of them moving together. `makes_to_settle` is None where
+    it is clear, where it cannot be told, and where the effect is too small ever to be clear.
     """
 
     variable: str

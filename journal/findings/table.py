@@ -9,12 +9,20 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from journal.findings.columns import is_blank, is_date, numbers, only_numbers_rows
+from journal.findings.columns import (
+    is_blank,
+    is_date,
+    numbers,
+    only_numbers_rows,
+    summing_rows,
+)
 from journal.findings.error import FindingError
 
 Floats = NDArray[np.float64]
 AGE_KEY = "age_at_tasting"
 """Key of the variable that always stays in the model when it varies."""
+
+_AGE_STAYS = "The age at tasting always stays, and counts as one more variable looked at."
 
 
 @dataclass(frozen=True)
@@ -119,11 +127,19 @@ class ScoreTable:
         raise FindingError(f"There is no variable called {variable}. There are: {known}.")
 
     def choosing(self, names: Sequence[str]) -> ScoreTable:
-        """Return the table with the named variables only; the age at tasting always stays."""
+        """Return the table with the named variables only.
+
+        The age at tasting always stays, and a note says so where it was not named.
+        """
         wanted = {self.position(n) for n in names}
-        wanted |= {i for i, v in enumerate(self.variables) if v.key == AGE_KEY}
-        keep = sorted(wanted)
-        return replace(self, variables=[self.variables[i] for i in keep], x=self.x[:, keep])
+        age = {i for i, v in enumerate(self.variables) if v.key == AGE_KEY}
+        keep = sorted(wanted | age)
+        return replace(
+            self,
+            variables=[self.variables[i] for i in keep],
+            x=self.x[:, keep],
+            notes=[*self.notes, *([_AGE_STAYS] if age - wanted else [])],
+        )
 
 
 def snake(name: str) -> str:
@@ -141,7 +157,8 @@ def from_columns(
     """Make a table of scores from the columns of a foreign table, one row a make.
 
     A date column, a column that only numbers the rows and a column of words are labels, not
-    variables. Rows without a score are left out, and a note says how many. When a column is
+    variables. Rows at the end that sum the others up ("Mean") and rows without a score are left
+    out, and a note says how many. When a column is
     called "make", rows with the same entry count as one make.
 
     Parameters
@@ -163,8 +180,11 @@ def from_columns(
     if len({len(c) for c in columns.values()}) > 1:
         raise FindingError("The columns of the table are not all of one length.")
     score_column = _find(columns, score)
+    summing = summing_rows(list(columns.values()))
+    notes = [_summing_note(summing)] if summing else []
+    if summing:
+        columns = {name: cells[:-summing] for name, cells in columns.items()}
     scores = _read(columns, score_column)[0]
-    notes: list[str] = []
     names = _chosen(columns, score_column, variables)
     read = {name: _read(columns, name) for name in names}
     notes += [_unread_note(name, unread) for name, (_, unread) in read.items() if unread]
@@ -247,6 +267,13 @@ def _left_out(count: int) -> str:
     return f"{count} rows without a score were left out."
 
 
+def _summing_note(count: int) -> str:
+    if count == 1:
+        return "The last row sums the others up and was left out."
+    return f"The last {count} rows sum the others up and were left out."
+
+
 def _unread_note(name: str, unread: int) -> str:
-    cells = "one cell is" if unread == 1 else f"{unread} cells are"
-    return f"In the column {name} {cells} no number and count as missing."
+    if unread == 1:
+        return f"In the column {name} one cell is no number and counts as missing."
+    return f"In the column {name} {unread} cells are no numbers and count as missing."

@@ -40,7 +40,7 @@ def score_table(
     wholes : iterable of WholeMake
         Makes without scores for the attribute are passed over.
     score : str
-        The attribute, "overall" or another.
+        The attribute, "overall" or another, in whatever capitals.
     variables : sequence of str, optional
         Names to look at; by default every variable that any make has a value for.
 
@@ -60,8 +60,10 @@ def score_table(
     owner = {make.make.code: make for make in makes}
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
     known_variables, x = _columns(rows, values, panel)
+    if not known_variables:
+        raise FindingError(f"No make with a score for {score} has a variable to look at yet.")
     table = ScoreTable(
-        score_name=score,
+        score_name=given[0][1].attribute,
         make=[make.make.code for make, _ in rows],
         wheel=[wheel for _, wheel in rows],
         y=panel.score,
@@ -86,7 +88,7 @@ def _scored(
     names: set[str] = set()
     for make in wholes:
         names |= {one.attribute for one in make.scores}
-        ones = tuple(one for one in make.scores if one.attribute == score)
+        ones = tuple(one for one in make.scores if snake(one.attribute) == snake(score))
         if ones:
             values[make.make.code] = [_value(make, one) for one in MAKE_VARIABLES]
             makes.append(replace(make, traces={}, scores=ones))
@@ -150,7 +152,7 @@ def _columns(
     kept = [(v, column) for v, column in columns if np.isfinite(column).any()]
     return (
         [_stepped(v, column) for v, column in kept],
-        np.column_stack([column for _, column in kept]),
+        np.array([column for _, column in kept]).T.reshape(len(rows), len(kept)),
     )
 
 

@@ -108,6 +108,55 @@ def test_findings_in_a_journal(run, sample):
     assert names == {"cook rate", "milk fat", "age at tasting"}  # age always stays
 
 
+def test_a_score_is_found_whatever_its_capitals(run, sample, tmp_path):
+    asked = [run("findings", sample, "--score", name).out for name in ("overall", "OverAll")]
+    assert asked[0] == asked[1] != ""
+
+
+def test_a_score_out_of_a_table_is_found_as_it_was_written(run, tmp_path):
+    past, kept = tmp_path / "past.csv", tmp_path / "past.vatside"
+    rows = "".join(f"2025-01-{13 + i:02},{10 + i % 3},{5 + i % 4}\n" for i in range(8))
+    past.write_text(f"Date,Salt,Taste\n{rows}")
+    assert run("import-makes", kept, past, "--score", "Taste").code == 0
+    for file in (kept, past):
+        for name in ("Taste", "taste", "TASTE"):
+            assert run("findings", file, "--score", name, "--json").data["makes"] == 8
+
+
+def test_a_nameless_score_is_refused(refused, sample):
+    assert "--score overall" in refused("findings", sample, "--score", "  ")
+
+
+def test_scores_without_any_variable_are_said(run, refused, tmp_path):
+    past, kept = tmp_path / "past.csv", tmp_path / "past.vatside"
+    past.write_text("Date,Taste\n2025-01-13,5\n2025-01-14,6\n")
+    assert run("import-makes", kept, past, "--score", "Taste").code == 0
+    assert "has a variable to look at" in refused("findings", kept, "--score", "taste")
+
+
+def test_the_variables_asked_for_and_the_age_are_counted(run, sample):
+    done = run("findings", sample, "--score", "overall", "--variables", "cook rate,milk fat")
+    assert "3 variables looked at" in done.out
+    assert "The age at tasting always stays" in done.out
+
+
+def test_a_column_that_never_varied_has_a_dash_for_its_step(run, tmp_path):
+    table = tmp_path / "t.csv"
+    table.write_text("salt,rennet,score\n2,3,5\n2.2,3,6\n1.9,3,4\n2.1,3,7\n")
+    done = run("findings", table, "--score", "score")
+    assert done.code == 0
+    assert "nan" not in done.out
+
+
+def test_a_mean_below_the_table_is_no_make(run, tmp_path):
+    table = tmp_path / "t.csv"
+    rows = "".join(f"{i},{2 + i % 3},{5 + i % 4}\n" for i in range(1, 9))
+    table.write_text(f"Nr,salt,score\n{rows}Mean,3,6.5\n")
+    done = run("findings", table, "--score", "score", "--json")
+    assert done.data["makes"] == 8
+    assert [one["variable"] for one in done.data["findings"]] == ["salt"]
+
+
 def test_an_unknown_score_names_those_there_are(refused, sample):
     said = refused("findings", sample, "--score", "crunch")
     assert "overall" in said

@@ -204,6 +204,19 @@ def test_more_makes_are_asked_for_smaller_effects():
     assert "more makes" in answer.doubt() or answer.headline().startswith("Two")
 
 
+def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
+    draw = np.random.default_rng(5)
+    x = draw.normal(size=(3000, 3))
+    y = 6 + 0.6 * x[:, 0] + draw.normal(size=3000)
+    answer = study(table(x, y), permutations=9)
+    assert answer.finding("v0").evidence == CLEAR
+    unsure = [f for f in answer.findings if f.evidence in (LEANING, UNTOLD)]
+    assert unsure
+    for f in unsure:
+        assert f.makes_to_settle is None or f.makes_to_settle > 100
+    assert "would take about one more make" not in answer.doubt()
+
+
 def test_more_makes_do_settle_it():
     """The makes asked for make an effect of that size clear in most journals."""
     settled = asked = 0

@@ -66,6 +66,41 @@ def test_rising_measures_with_gaps_stay_variables():
     assert names(table_of(minutes=[30, 35, 40, 50, 55, 70])) == ["temp", "minutes"]
 
 
+@pytest.mark.parametrize("word", ["Mean", "average:", "SD", "Total"])
+def test_rows_at_the_end_that_sum_the_others_up_are_no_makes(word):
+    columns = {
+        "Nr": ["1", "2", "3", "4", word],
+        "salt": [2, 3, 2, 1, 2.0],
+        "score": [5, 6, 7, 6, 6.0],
+    }
+    table = from_columns(columns, "score")
+    assert names(table) == ["salt"]
+    assert table.makes == 4
+    assert table.notes == ["The last row sums the others up and was left out."]
+
+
+def test_a_row_of_words_that_only_mentions_a_mean_is_a_make():
+    columns = {"note": ["good", "Mean cow"], "salt": [2, 3], "score": [5, 6]}
+    assert from_columns(columns, "score").makes == 2
+
+
+def test_a_gap_in_the_row_numbers_makes_them_no_variable():
+    columns = {"salt": [2, 3, 2, 1], "score": [5, 6, 7, 6], "Nr": [1, 2, None, 4]}
+    assert names(from_columns(columns, "score")) == ["salt"]
+
+
+@pytest.mark.parametrize(
+    ("cells", "says"),
+    [
+        (["x", 5, 5.1, 5.2, 5.3, 5.2], "one cell is no number and counts as missing."),
+        (["x", "y", *([5.1, 5.2] * 5)], "2 cells are no numbers and count as missing."),
+    ],
+)
+def test_unread_cells_are_said_for_one_and_for_many(cells, says):
+    columns = {"score": list(range(len(cells))), "ph": cells}
+    assert from_columns(columns, "score").notes == [f"In the column ph {says}"]
+
+
 def test_words_are_labels_and_few_bad_cells_are_not():
     table = table_of(
         milk=["cow", "goat", "cow", "cow", "goat", "cow"], ph=[5.4, "5,3", 5.2, "x"] + [5] * 2
@@ -115,6 +150,14 @@ def test_a_unit_in_the_header_is_read():
     table = from_columns({"score": [1, 2], "salt (%)": [2.5, 2.1]}, "score")
     assert table.variables[0].unit == "%"
     assert table.position("Salt (%)") == table.position("salt") == 0
+
+
+def test_choosing_says_that_the_age_stays():
+    ages = [Variable("salt"), Variable("age at tasting", "age_at_tasting")]
+    x = np.array([[1.0, 60.0], [2.0, 90.0]])
+    whole = ScoreTable("overall", ["a", "b"], ["A", "A"], x[:, 0], x[:, 0], ages, x)
+    assert any("age at tasting always stays" in note for note in whole.choosing(["salt"]).notes)
+    assert whole.choosing(["salt", "age at tasting"]).notes == []
 
 
 def test_choosing_keeps_the_age():

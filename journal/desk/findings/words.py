@@ -9,6 +9,7 @@ from journal.desk.findings.answer import Answer
 from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
+from journal.quantities.counts import counted
 
 NOTHING = "–"
 
@@ -90,25 +91,27 @@ def settle_words(finding: Finding) -> str:
         parts.append("It never varied, so nothing can show. Vary it in a make to learn about it.")
     elif finding.makes_to_settle is not None:
         more = finding.makes_to_settle
-        count = f"{more:,} or more" if more >= MOST_MORE else f"About {more}"
-        makes = "make" if more == 1 else "makes"
-        parts.append(f"{count} more {makes} like these would settle it.")
+        count = f"{more:,} or more" if more >= MOST_MORE else "About"
+        makes = "more makes" if more >= MOST_MORE else counted(more, "more make")
+        parts.append(f"{count} {makes} like these would settle it.")
     elif finding.evidence == CLEAR:
         parts.append("Clear: chance alone calls even one clear less than 5 times in 100.")
+    elif math.isfinite(finding.low95):
+        parts.append("If it does anything, it is too small ever to be clear.")
     return " ".join(parts)
 
 
 def looked_words(answer: Answer) -> str:
     """How many wheels, makes, assessors and variables were looked at."""
     study = answer.study
-    parts = [f"{_counted(study.wheels, 'wheel')} from {_counted(study.makes, 'make')}"]
+    parts = [f"{counted(study.wheels, 'wheel')} from {counted(study.makes, 'make')}"]
     if study.assessors is not None:
-        parts.append(_counted(study.assessors, "assessor"))
+        parts.append(counted(study.assessors, "assessor"))
     first, last = (day / MONTH_DAYS for day in answer.ages())
     if math.isfinite(first):
         months = f"{first:.0f} to {last:.0f}" if round(first) != round(last) else f"{last:.0f}"
         parts.append(f"{months} {'month' if months == '1' else 'months'}")
-    looked = _counted(study.variables_tried, "variable")
+    looked = counted(study.variables_tried, "variable")
     return f"{', '.join(parts)}. {looked} looked at."
 
 
@@ -148,7 +151,3 @@ def _percent(share: float) -> str:
 
 def _listed(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
