@@ -57,7 +57,10 @@ def test_rat42_through_the_sigmoid_solver(start: tuple[float, float, float]) -> 
 
 @pytest.mark.parametrize("start", RAT42_STARTS)
 def test_rat42_turned_over_is_an_acid_curve(start: tuple[float, float, float]) -> None:
-    """100 − y with the upper level held at 100: lower 27.5378, t0 = b2/b3 = 38.8674, same RSS."""
+    """100 − y with the upper level held at 100: lower 27.5378, t0 = b2/b3 = 38.8674, same RSS.
+
+    Recomputed from NIST's certified values by turning the curve over; NIST prints none of it.
+    """
     b1, b2, b3 = start
     data = Data(RAT42_X, 100 - RAT42_Y, np.zeros(9))
     got = fit_falling(data, theta(100.0, 100 - b1, b2, b3), hold=[1, 0, 0, 0, 1, 1])
@@ -68,7 +71,8 @@ def test_rat42_turned_over_is_an_acid_curve(start: tuple[float, float, float]) -
 
 
 def test_rat42_turned_over_with_the_upper_level_free() -> None:
-    """Computed with two other solvers from the same nine points, to the digits given."""
+    """No source: NIST certifies no such shape. Recomputed from its nine points by other solvers
+    than this program's, to the digits given."""
     data = Data(RAT42_X, 100 - RAT42_Y, np.zeros(9))
     got = fit_falling(data, theta(100.0, 25.0, 2.5, 0.07), hold=[0, 0, 0, 0, 1, 1])
     found = (got.params[0], got.params[1], np.exp(got.params[2]), np.exp(got.params[3]), got.rss)
@@ -76,7 +80,8 @@ def test_rat42_turned_over_with_the_upper_level_free() -> None:
 
 
 def test_rat42_as_gompertzs_curve() -> None:
-    """b1 exp(−exp(b2 − b3 x)) through the same points, computed with another solver, rel 1e-3."""
+    """b1 exp(−exp(b2 − b3 x)) through the same points. No source: NIST certifies no such shape.
+    Recomputed by another solver than this program's, rel 1e-3."""
     start = theta(0.0, 80.0, 1.2, 0.037)
     start[4] = -18.0  # so lopsided that it is Gompertz's
     data = Data(RAT42_X, RAT42_Y, np.zeros(9))
