@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
@@ -27,6 +28,19 @@ from journal.keeping import Change, Journal
 STRIP_HEIGHT = 88
 
 
+class Undoing(Protocol):
+    """Steps that can be taken back, as a journal's changes can."""
+
+    undo_name: str | None
+    redo_name: str | None
+
+    def undo(self) -> str | None:
+        """Take the last step back; returns its name."""
+
+    def redo(self) -> str | None:
+        """Take it again; returns its name."""
+
+
 @dataclass
 class Desk:
     """What every place stands on: the journal, the clock, the worker, the remembered settings.
@@ -40,6 +54,7 @@ class Desk:
     work: Work
     settings: QSettings
     make_id: int | None = field(default=None)
+    wants: str = ""
     alarm: Alarm | None = None
 
 
@@ -103,6 +118,10 @@ class Place(QWidget):
         """A stage, a turn or a timer has fallen due while the place is shown."""
         self.say("timer", words)
 
+    def own_undo(self) -> Undoing | None:
+        """What takes undo and redo before the journal does, such as a draft; None: nothing."""
+        return None
+
     def settled(self) -> bool:
         """True when nothing more is about to change by itself."""
         return not self.desk.work.busy
@@ -135,7 +154,7 @@ class Place(QWidget):
         strip = self.strip()
         if strip is not None:
             column.addWidget(Hairline())
-            column.addWidget(_framed(strip))
+            column.addWidget(framed(strip))
 
     def enter(self) -> None:
         """The window shows the place."""
@@ -190,7 +209,8 @@ class _Fold(QSplitterHandle):
         QPainter(self).fillRect(middle, 0, 1, self.height(), self.palette().mid())
 
 
-def _framed(strip: QWidget) -> QWidget:
+def framed(strip: QWidget) -> QWidget:
+    """A strip in its margins, as high as every strip is."""
     holder = QWidget()
     holder.setFixedHeight(STRIP_HEIGHT)
     row = QHBoxLayout(holder)

@@ -21,7 +21,7 @@ from journal.desk.commands import (
 from journal.desk.empty import EmptyPage
 from journal.desk.files import FileActs
 from journal.desk.labels import Hairline
-from journal.desk.place import Desk, Place
+from journal.desk.place import Desk, Place, Undoing
 from journal.desk.places import PLACES, build
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
@@ -185,21 +185,28 @@ class Window(FileActs, Watch, QWidget):
 
     def can_undo(self) -> bool:
         """There is something to undo."""
-        return self.desk is not None and self.desk.journal.undo_name is not None
+        return self.desk is not None and self._undoing("undo").undo_name is not None
 
     def can_redo(self) -> bool:
         """There is something to redo."""
-        return self.desk is not None and self.desk.journal.redo_name is not None
+        return self.desk is not None and self._undoing("redo").redo_name is not None
+
+    def _undoing(self, way: str) -> Undoing:
+        """Whose step it is: the place's own where it has one, else the journal's."""
+        own = self.current.own_undo() if self.current is not None else None
+        if own is not None and getattr(own, f"{way}_name") is not None:
+            return own
+        return self.desk.journal
 
     def undo(self) -> None:
         """Undo the last change and say which it was."""
         if self.can_undo():
-            self._turn("Undone: ", self.desk.journal.undo)
+            self._turn("Undone: ", self._undoing("undo").undo)
 
     def redo(self) -> None:
         """Do again what was undone last."""
         if self.can_redo():
-            self._turn("Done again: ", self.desk.journal.redo)
+            self._turn("Done again: ", self._undoing("redo").redo)
 
     def _turn(self, words: str, act: Callable[[], str | None]) -> None:
         try:
@@ -281,7 +288,7 @@ class Window(FileActs, Watch, QWidget):
     def _title(self, owner: QWidget, command: Command) -> str:
         """The words of a command; undo and redo say what."""
         if self.desk is not None and owner is self and command.name in ("undo", "redo"):
-            name = getattr(self.desk.journal, f"{command.name}_name")
+            name = getattr(self._undoing(command.name), f"{command.name}_name")
             return f"{command.title}: {name}" if name else command.title
         return command.title
 

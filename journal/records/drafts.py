@@ -169,10 +169,14 @@ class Step:
 
 
 class Writing:
-    """A draft with all its steps: `do` adds one, `undo` and `redo` walk them."""
+    """A draft with all its steps: `do` adds one, `undo` and `redo` walk them.
 
-    def __init__(self, draft: Draft) -> None:
+    `begun` counts it as a draft even where nothing was changed in it yet.
+    """
+
+    def __init__(self, draft: Draft, *, begun: bool = False) -> None:
         self.first = draft
+        self.begun = begun
         self._done: list[Step] = [Step("", draft)]
         self._undone: list[Step] = []
 

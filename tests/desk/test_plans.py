@@ -121,7 +121,7 @@ def test_a_kept_plan_stands_once_and_first(window_on, journal: Journal, qtbot) -
     assert [one.plan.name for one in rows].count("tomme") == 1
     assert rows[0].plan.name == "tomme"
     assert rows[0].kept
-    assert "HL-0001 is in the vat" in window.current.page.beside.text()
+    assert "HL-0001 is in the vat" in " ".join(window.current.page.outcome.sentences)
 
 
 def test_what_is_no_milk_is_refused_and_nothing_kept(window_on, journal: Journal) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.acidity import Fan
 from journal.curves.company import Band
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
@@ -22,12 +23,17 @@ from journal.records.plans import Gate, Plan
 
 _DAY_MIN = 1440
 _USUAL_PH = (5.2, 6.7)  # shown of the acidity even where a plan says less
-Shown = tuple[str, Gate, tuple[float, float]]  # a gate: its stage's name, itself, its minutes
+# A gate: its stage's name, itself, its minutes, and whether it cannot be reached.
+Shown = tuple[str, Gate, tuple[float, float], bool]
 
 
 @dataclass(frozen=True)
 class Planned:
-    """What the chart draws: a plan begun at an instant, how much of it, the stage at hand."""
+    """What the chart draws: a plan begun at an instant, how much of it, the stage at hand.
+
+    `older` is a version to be drawn under it in grey, `fan` the usual course of such a culture,
+    `faulty` the places of stages that cannot work.
+    """
 
     plan: Plan
     start_ms: int
@@ -35,6 +41,9 @@ class Planned:
     whole: bool = False
     chosen: int = -1
     past: PastMakes = field(default_factory=PastMakes)
+    older: Plan | None = None
+    fan: Fan | None = None
+    faulty: frozenset[int] = frozenset()
 
     @property
     def until_min(self) -> float:
@@ -61,11 +70,14 @@ class PlanChart(Chart):
         self.ribbon.left_axis.setTicks([[(0.5, "day")]])
         self.ribbon.show_range(None, (-0.1, 1.1))
 
-    def show_planned(self, planned: Planned) -> None:
-        """Draw this."""
+    def show_planned(self, planned: Planned | None) -> None:
+        """Draw this; None: nothing yet."""
         self._planned = planned
-        self.clock_axis.set_clock(planned.start_ms, planned.zone)
-        self.describe(_in_words(planned))
+        if planned is None:
+            self.describe("no stage is there to draw yet")
+        else:
+            self.clock_axis.set_clock(planned.start_ms, planned.zone)
+            self.describe(_in_words(planned))
         self.refresh()
 
     def draw(self) -> None:
@@ -87,15 +99,26 @@ class PlanChart(Chart):
     def _draw_temperature(self, planned: Planned, view: tuple[float, float]) -> None:
         panel = self.temp
         x, y = _line(planned)
-        past = planned.past.temp
+        past = None if planned.older is not None else planned.past.temp
         low, high = _range(y, past, view, least=6.0)
         panel.show_range(None, (low, high))
         panel.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
         if past is not None:
             panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
             self._name_past(panel, past, view)
+        self._draw_older(planned, view)
         panel.line(x, y, "planned", width=1.6, dash="planned")
         self._mark_chosen(planned)
+
+    def _draw_older(self, planned: Planned, view: tuple[float, float]) -> None:
+        """The older version in grey, with its name where it is to be seen."""
+        if planned.older is None:
+            return
+        knots = np.array(planned.older.line(), float).reshape(-1, 2)
+        knots = knots[knots[:, 0] <= planned.until_min]
+        self.temp.line(knots[:, 0], knots[:, 1], "past_line", width=3.0, level=-5)
+        words = f"version {planned.older.version} in grey"
+        self.temp.words(view[1], self.temp.viewRange()[1][1], words, anchor=(1, 0))
 
     def _name_past(self, panel: Panel, past: Band, view: tuple[float, float]) -> None:
         seen = (past.minutes > 0.55 * view[1]) & (past.minutes < 0.8 * view[1])
@@ -126,18 +149,18 @@ class PlanChart(Chart):
 
     def _draw_acidity(self, planned: Planned, view: tuple[float, float]) -> None:
         gates = _gates(planned)
-        acid = [(label, gate, span) for label, gate, span in gates if gate.kind.endswith("-ph")]
-        bare = not acid and planned.past.ph is None
+        acid = [found for found in gates if found[1].kind.endswith("-ph")]
+        bare = not acid and planned.past.ph is None and planned.fan is None
         self.ci.layout.setRowStretchFactor(2, 1 if bare else 4)
         low, high = (0.0, 1.0) if bare else self._scale_acidity(planned, acid, view)
         if bare:
             self.acid.show_range(None, (low, high))
             self.acid.left_axis.setTicks([[(0.5, "acid")]])
-        for label, gate, span in acid:
-            self._draw_gate(label, gate, span, view)
+        for label, gate, span, fault in acid:
+            self._draw_gate(label, gate, span, view, fault)
         others = [found for found in gates if found not in acid]
         at = low + (0.5 if bare else 0.06) * (high - low)
-        for label, gate, span in others:
+        for label, gate, span, _fault in others:
             x = max(span[0], 0.012 * view[1])
             self.acid.points([x], [at], "planned", symbol="s", size=7, hollow=True)
             words = f"  {label}: {gate_words(gate)}"
@@ -149,23 +172,41 @@ class PlanChart(Chart):
         self, planned: Planned, acid: list[Shown], view: tuple[float, float]
     ) -> tuple[float, float]:
         panel, past = self.acid, planned.past.ph
-        ends = [end for _, gate, _ in acid for end in (gate.low, gate.high)]
+        ends = [end for _, gate, _, _ in acid for end in (gate.low, gate.high)]
         panel.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
         low, high = panel.viewRange()[1]
         panel.rules(_steps(low, high, (0.1, 0.2, 0.4, 1.0)), view, digits=1, unit="pH")
         if past is not None:
             panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
             self._name_past(panel, past, view)
+        elif planned.fan is not None:
+            self._draw_fan(planned, planned.fan, view, low)
         return low, high
 
+    def _draw_fan(self, planned: Planned, fan: Fan, view: tuple[float, float], low: float) -> None:
+        """The usual course of such a culture, as far as the panel shows it."""
+        bottom = np.maximum(fan.low, low)
+        self.acid.band(fan.minutes, bottom, np.maximum(fan.high, low), "forecast", 0.16)
+        middle = np.where(fan.mid >= low, fan.mid, np.nan)
+        self.acid.line(fan.minutes, middle, "forecast", dash="dots")
+        words = f"usual of a {planned.plan.culture_type} culture, from memory"
+        self.acid.words(0.01 * view[1], low, words, "forecast", anchor=(0, 1))
+
     def _draw_gate(
-        self, label: str, gate: Gate, span: tuple[float, float], view: tuple[float, float]
+        self,
+        label: str,
+        gate: Gate,
+        span: tuple[float, float],
+        view: tuple[float, float],
+        fault: bool,
     ) -> None:
-        self.acid.box(span, (gate.low, gate.high), "planned")
+        role = "attention" if fault else "planned"
+        label = f"▲ {label}" if fault else label
+        self.acid.box(span, (gate.low, gate.high), role)
         before = span[0] > 0.15 * view[1]
         at, side = (span[0], 1) if before else (span[1], 0)
         middle = (gate.low + gate.high) / 2
-        self.acid.words(at, middle, f" {label} ", "planned", anchor=(side, 0.5))
+        self.acid.words(at, middle, f" {label} ", role, anchor=(side, 0.5))
 
     # Days
 
@@ -203,7 +244,8 @@ def _gates(planned: Planned) -> list[Shown]:
     for place, stage in enumerate(planned.plan.stages):
         span = gate_span(planned.plan, place)
         if stage.gate is not None and span[0] < planned.until_min:
-            out.append((stage.label, stage.gate, (span[0], min(span[1], planned.until_min))))
+            shown = (span[0], min(span[1], planned.until_min))
+            out.append((stage.label, stage.gate, shown, place in planned.faulty))
     return out
 
 

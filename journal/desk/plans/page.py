@@ -1,74 +1,97 @@
-"""The left page of the plans: the list, and the sheet of the one picked."""
+"""The left page of the plans: the list, and the sheet of the one picked, written in place."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QPainter, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.fields import TypedField
+from journal.desk.fields import Line, TypedField
 from journal.desk.labels import Hairline, Label
-from journal.desk.plans.sheet import StageRow, facts_of, in_full, rows_of
+from journal.desk.plans.compare import CompareView
+from journal.desk.plans.day_field import DayField
+from journal.desk.plans.lines import SheetLine
+from journal.desk.plans.outcome import Outcome
+from journal.desk.plans.sheet import in_full
+from journal.desk.plans.stage_table import StageTable
+from journal.desk.plans.stage_words import StageWords
+from journal.desk.plans.title import Title
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
-from journal.quantities.written import write
+from journal.desk.theme import STEP, TEXT, colours_of, font
+from journal.records.plan_changes import Difference
 from journal.records.plans import Plan
 
 _LIST_WIDTH = 42 * STEP
-_ROOMY = 150 * STEP  # from this width on, words stand beside fields and button
+_ROOMY = 150 * STEP  # from this width on there is room for more words
+_TALL = 160 * STEP
 _ROW = 7 * STEP
 
 
 @dataclass(frozen=True)
 class Listed:
-    """A plan in the list; `first_builtin` is the first of those that come along."""
+    """A plan in the list, or a draft of one (`plan` None: it has no stage yet). `key` names its
+    draft, `changed` says that there is one; `first_builtin` is the first of those that come
+    along."""
 
-    plan: Plan
+    plan: Plan | None
     kept: bool
     first_builtin: bool = False
+    key: str = ""
+    changed: bool = False
+    called: str = ""
+
+    @property
+    def name(self) -> str:
+        """What it is called in the list."""
+        return self.called or (self.plan.name if self.plan is not None else "new plan")
 
 
 class PlansPage(QWidget):
     """Shows the plans and one of them as a sheet. `picked` carries a Listed, `stage_picked` a
-    place in the plan; `milk` and `fat` are the fields, `start_asked` begins a make."""
+    row of the draft; `milk`, `fat`, `mould` and `day` are the fields."""
 
     picked = Signal(object)
     stage_picked = Signal(int)
     start_asked = Signal()
+    keep_asked = Signal()
+    compare_asked = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, text_of: Callable[[int, str], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
         self.list = RowsView("Plans", [name], row_height=_ROW)
         self.list.setFixedWidth(_LIST_WIDTH)
+        self.about = Label("", role="quiet", wrap=True)
+        self.title = Title()
+        self.milk = TypedField("Milk", "volume", "L")
+        self.fat = TypedField("Fat, if known", "percent", "%")
+        self.mould = TypedField("Mould", "length", "mm")
+        self.day = DayField()
+        self.stages = StageTable(text_of, _ROW)
+        self.compare = CompareView(_ROW)
+        self.words = StageWords()
+        self.stage_words = self.words.label
+        self.outcome = Outcome()
+        self.start = Button("Start a make from this", MAIN, "Ctrl ⏎")
+        self.keep = Button("Keep it", key="Ctrl S")
+        self.new = Button("What is new", key="Ctrl H")
+        self._build()
+        self._connect()
+
+    def _connect(self) -> None:
         self.list.picked.connect(self.picked)
         self.list.opened.connect(self._on_opened)
-        self.about = Label("", role="quiet", wrap=True)
-        self.title = Label("", TITLE, bold=True, wrap=True)
-        self.milk = TypedField("Milk", "volume", "L")
-        self.fat = TypedField("Fat on the label", "percent", "%")
-        self.fat.line.setPlaceholderText("if known")
-        self.facts = Label("", SMALL, role="quiet", wrap=True)
-        self.stages = RowsView(
-            "Stages",
-            [
-                Column("stage", _label_of, width=16 * STEP),
-                Column("°C", _temp_of, right=True),
-                Column("min", _minutes_of, right=True),
-                Column("goes in, must be true", _words_of, quiet=True, stretch=True),
-            ],
-            row_height=_ROW,
-        )
         self.stages.picked.connect(self._on_stage)
-        self.stage_words = Label("", SMALL, wrap=True)
-        self.start = Button("Start a make from this", MAIN, "Ctrl ⏎")
+        self.compare.table.picked.connect(self._on_difference)
+        self.words.left.connect(self.stages.setFocus)
         self.start.clicked.connect(self.start_asked)
-        self.beside = Label("", SMALL, role="quiet", wrap=True)
-        self._plan: Plan | None = None
-        self._build()
+        self.keep.clicked.connect(self.keep_asked)
+        self.new.clicked.connect(self.compare_asked)
 
     def _build(self) -> None:
         row = QHBoxLayout(self)
@@ -78,81 +101,93 @@ class PlansPage(QWidget):
         column = QVBoxLayout()
         column.setSpacing(STEP)
         column.addLayout(_inset(self.about, self.title))
-        column.addSpacing(2 * STEP)
+        column.addSpacing(STEP)
         column.addLayout(self._fields())
-        column.addSpacing(2 * STEP)
-        column.addWidget(self.stages, 100)
-        column.addSpacing(2 * STEP)
-        column.addLayout(_inset(Hairline(), self.stage_words))
+        column.addSpacing(STEP)
+        self.tables = QStackedWidget()
+        self.tables.addWidget(self.stages)
+        self.tables.addWidget(self.compare)
+        column.addWidget(self.tables, 100)
+        column.addSpacing(STEP)
+        column.addLayout(_inset(Hairline(), self.words, self.outcome))
         column.addSpacing(2 * STEP)
         column.addStretch(1)
+        column.addLayout(self._foot())
+        row.addLayout(column, 1)
+        fields: list[Line] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
+        order = [self.list, *fields, self.stages, self.start, self.keep, self.new]
+        for before, after in pairwise(order):
+            self.setTabOrder(before, after)
+
+    def _foot(self) -> QHBoxLayout:
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        foot.setSpacing(4 * STEP)
-        foot.addWidget(self.start)
-        foot.addWidget(self.beside, 1)
-        column.addLayout(foot)
-        row.addLayout(column, 1)
-        self.stage_words.setMinimumHeight(12 * STEP)
-        self.stage_words.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.setTabOrder(self.list, self.milk.line)
-        self.setTabOrder(self.milk.line, self.fat.line)
-        self.setTabOrder(self.fat.line, self.stages)
-        self.setTabOrder(self.stages, self.start)
+        foot.setSpacing(2 * STEP)
+        for button in (self.start, self.keep, self.new):
+            foot.addWidget(button)
+        foot.addStretch(1)
+        return foot
 
     def _fields(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.setSpacing(4 * STEP)
+        row.setSpacing(3 * STEP)
         top = Qt.AlignmentFlag.AlignTop
-        self.milk.setFixedWidth(30 * STEP)
-        self.fat.setFixedWidth(30 * STEP)
-        row.addWidget(self.milk, 0, top)
-        row.addWidget(self.fat, 0, top)
-        row.addWidget(self.facts, 1, Qt.AlignmentFlag.AlignVCenter)
+        for field, width in ((self.milk, 25), (self.fat, 25), (self.mould, 25)):
+            field.setFixedWidth(width * STEP)
+            row.addWidget(field, 0, top)
+        row.addWidget(self.day, 1, top)
         return row
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         roomy = event.size().width() >= _ROOMY
-        self.facts.setVisible(roomy)
-        self.beside.setVisible(roomy)
         self.list.setFixedWidth(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
+        self.new.set_words("What is new" if roomy else "New", "Ctrl H")
+        self.about.setVisible(event.size().height() >= _TALL)
+
+    @property
+    def sentences(self) -> int:
+        """How many sentences there is room for below the table."""
+        return 4 if self.height() >= 170 * STEP else 2
 
     # Fill
 
-    def show_plans(self, listed: list[Listed], name: str) -> None:
-        """Show the list, standing on the plan of that name."""
-        names = [one.plan.name for one in listed]
+    def show_plans(self, listed: list[Listed], key: str) -> None:
+        """Show the list, standing on the plan of that key."""
+        keys = [one.key for one in listed]
         self.list.blockSignals(True)
         self.list.show_rows(listed)
-        self.list.stand_on(names.index(name) if name in names else 0)
+        self.list.stand_on(keys.index(key) if key in keys else 0)
         self.list.blockSignals(False)
 
-    def show_plan(self, listed: Listed, litres: float) -> None:
-        """Show the sheet of a plan for so much milk."""
-        plan = listed.plan
-        fresh = self._plan is None or self._plan.name != plan.name
-        self._plan = plan
-        self._litres = litres
-        where = f"version {plan.version}, in this journal" if listed.kept else "comes with Vatside"
-        self.about.setText(f"Plan · {where}" + (f" · {plan.style}" if plan.style else ""))
-        self.title.setText(f"{plan.name[:1].upper()}{plan.name[1:]}, {write(litres, 'volume')}")
-        self.facts.setText(facts_of(plan, litres))
-        self.stages.show_rows(rows_of(plan, litres))
-        self.stages.setMaximumHeight(_ROW * (len(plan.stages) + 1) + STEP)
-        if fresh:
-            self.stages.stand_on(0)
-            self.stages.scrollToTop()
-        self._say_stage(self.stages.current())
+    def show_sheet(self, lines: list[SheetLine], plan: Plan | None, litres: float) -> None:
+        """Show the lines of a draft and the words of the stage at hand."""
+        self._plan, self._litres = plan, litres
+        self.stages.show_lines(lines)
+        self.stages.setMaximumHeight(_ROW * (len(lines) + 1) + STEP)
+        self.tables.setMaximumHeight(_ROW * (max(len(lines), 6) + 1) + STEP)
+        if not self.stages.writing:
+            self._say_stage(self.stages.current())
 
-    def say_beside(self, words: str) -> None:
-        """What else runs, beside the button; "" for nothing."""
-        self.beside.setText(words)
+    def show_compare(self, on: bool) -> None:
+        """Show what differs between two versions, or the stages again."""
+        self.tables.setCurrentIndex(int(on))
+        (self.compare.table if on else self.stages).setFocus()
+        if not on:
+            self._say_stage(self.stages.current())
+
+    @property
+    def comparing(self) -> bool:
+        """Two versions are shown beside each other."""
+        return self.tables.currentIndex() == 1
 
     @property
     def stage(self) -> int:
-        """The place of the stage at hand."""
+        """The place of the stage at hand, -1 for none."""
+        if self.comparing:
+            one = self.compare.table.current()
+            return -1 if one is None or one.new is None else one.new
         row = self.stages.current()
         return -1 if row is None else row.place
 
@@ -162,24 +197,50 @@ class PlansPage(QWidget):
         self.milk.line.setFocus()
         self.milk.line.selectAll()
 
-    def _on_stage(self, row: StageRow) -> None:
-        self._say_stage(row)
-        self.stage_picked.emit(row.place)
+    def _on_stage(self, line: SheetLine) -> None:
+        self._say_stage(line)
+        self.stage_picked.emit(line.row)
 
-    def _say_stage(self, row: StageRow | None) -> None:
-        if row is not None and self._plan is not None and row.place < len(self._plan.stages):
-            self.stage_words.setText(in_full(self._plan.stages[row.place], self._litres))
+    def _on_difference(self, one: Difference) -> None:
+        self.say_difference(one)
+        self.stage_picked.emit(-1 if one.new is None else one.new)
+
+    def say_difference(self, one: Difference | None) -> None:
+        """A line that differs, in full."""
+        if one is None:
+            self.words.say("")
+            return
+        parts = [f"It was: {one.was}." if one.was else "", f"It is: {one.now}." if one.now else ""]
+        self.words.say(" ".join(part for part in parts if part))
+
+    def _say_stage(self, line: SheetLine | None) -> None:
+        if line is None or self.comparing:
+            return
+        if self._plan is not None and 0 <= line.place < len(self._plan.stages):
+            self.words.say(in_full(self._plan.stages[line.place], self._litres))
+        elif line.place < 0:
+            self.words.say(
+                "Enter or any key writes in a cell, Tab goes on, Esc leaves; Ctrl Ins adds a line, "
+                "Alt and the arrows move it, Ctrl Z takes a step back.",
+                quiet=True,
+            )
 
     def _draw_name(self, painter: QPainter, box: QRect, listed: Listed) -> None:
         c = colours_of(self.list)
         if listed.first_builtin:
             painter.fillRect(box.x() + 3 * STEP, box.y(), box.width() - 6 * STEP, 1, c.hairline)
         here = self.list.current() is listed
+        inner = box.adjusted(3 * STEP, 0, -STEP, 0)
+        if listed.changed:
+            inner.adjust(0, 0, -2 * STEP, 0)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(c.ink)
+            painter.drawEllipse(box.right() - 2 * STEP, box.center().y() - 2, 6, 6)
         painter.setFont(font(TEXT, bold=here))
         painter.setPen(c.ink)
-        inner = box.adjusted(3 * STEP, 0, -STEP, 0)
         name = painter.fontMetrics().elidedText(
-            listed.plan.name, Qt.TextElideMode.ElideRight, inner.width()
+            listed.name, Qt.TextElideMode.ElideRight, inner.width()
         )
         painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, name)
 
@@ -195,20 +256,4 @@ def _inset(*labels: QWidget) -> QVBoxLayout:
 
 
 def _name_of(listed: Listed) -> str:
-    return listed.plan.name
-
-
-def _label_of(row: StageRow) -> str:
-    return row.label
-
-
-def _temp_of(row: StageRow) -> str:
-    return row.temp
-
-
-def _minutes_of(row: StageRow) -> str:
-    return row.minutes
-
-
-def _words_of(row: StageRow) -> str:
-    return row.words
+    return f"{listed.name}, a draft" if listed.changed else listed.name

@@ -88,6 +88,13 @@ class PlanPicture(QWidget):
         self.source.setText(f"Source: {plan.source}." if plan.source else plan.note)
         self._make_room(self.height())
 
+    def show_nothing(self) -> None:
+        """There is no stage to draw yet."""
+        self.chart.show_planned(None)
+        for part in (self.vat, self.whole, self.key, self._caution_box, self.source):
+            part.hide()
+        self.reads.setText("The curve and the day are drawn as the first stage is typed.")
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._make_room(event.size().height())

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from journal.quantities.written import kitchen, write
 from journal.reckoning.press import load_kg, round_area_cm2
+from journal.reckoning.salt import SALT_G_PER_ML
 from journal.records.kinds import READING_KINDS
+from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import Dose, Gate, Plan, Stage
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
-LONG_MIN = 12 * 60  # from here on a stage out of the vat is a rest, not a part of the day
+CULTURE_G_PER_ML = 0.6  # of a freeze-dried culture in a spoon; from memory, packets differ
 SHORT = 22  # characters of what a line says of a stage's end; the rest stands below the sheet
-_AFTER_THE_VAT = ("press", "brine", "dry")
-_OUT_OF_THE_VAT = ("drain", "mould", "salt")
 
 
 @dataclass(frozen=True)
@@ -91,12 +91,12 @@ def in_full(stage: Stage, litres: float) -> str:
 def needs_of(plan: Plan, litres: float) -> list[Need]:
     """Everything to have ready, milk first; what goes in twice is added up."""
     out = [Need("milk", write(litres, "volume"))]
-    sums: dict[tuple[str, str], float] = {}
+    sums: dict[tuple[str, str, str], float] = {}
     for _stage, dose, amount in plan.for_milk(litres).amounts():
-        key = (dose.name, dose.unit)
+        key = (dose.name, dose.unit, dose.kind)
         sums[key] = sums.get(key, 0.0) + amount
-    for (name, unit), amount in sums.items():
-        about = kitchen(amount) if unit == "ml" else ""
+    for (name, unit, kind), amount in sums.items():
+        about = kitchen_words(kind, amount, unit)
         out.append(Need(name, _amount(amount, unit), about))
     water = sum(s.water_added_per_l for s in plan.stages) * litres
     if water:
@@ -107,6 +107,14 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
     return out
 
 
+def kitchen_words(kind: str, amount: float, unit: str) -> str:
+    """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
+    if unit == "ml":
+        return kitchen(amount)
+    weighs = {"salt": SALT_G_PER_ML, "culture": CULTURE_G_PER_ML}.get(kind)
+    return "" if weighs is None else kitchen(amount / weighs)
+
+
 def facts_of(plan: Plan, litres: float) -> str:
     """The milk's kind, the mould, and about how much cheese comes of it."""
     parts = [f"{plan.animal}, {plan.treatment}"]
@@ -115,17 +123,6 @@ def facts_of(plan: Plan, litres: float) -> str:
     cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100
     parts.append(f"about {write(cheese, 'mass', digits=2 if cheese < 10 else 1)} of cheese")
     return " · ".join(parts)
-
-
-def vat_minutes(plan: Plan) -> float:
-    """How long the day at the vat is: until the curd is out of it and rests, in minutes."""
-    at = 0.0
-    for place, stage in enumerate(plan.stages):
-        rests = not stage.hands and stage.minutes >= LONG_MIN and stage.kind in _OUT_OF_THE_VAT
-        if place and (rests or stage.kind in _AFTER_THE_VAT):
-            return at
-        at += stage.minutes
-    return at
 
 
 def rest_words(plan: Plan, until: str) -> str:

@@ -1,0 +1,252 @@
+"""Writing a plan: what the table's keys do to the draft at hand, step by step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from PySide6.QtCore import QObject, Signal
+
+from journal.desk.plans.lines import MILK, typed_text
+from journal.desk.plans.shelf_of_drafts import DraftShelf
+from journal.records import RecordError
+from journal.records.drafts import Draft, Row, Writing, draft_of
+from journal.records.part_typed import OFFER
+from journal.records.plans import Plan
+from journal.records.stage_typed import read_cell, read_milk
+
+_NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
+          "do": "what to do", "until": "when it is over"}  # fmt: skip
+_HINTS = {
+    "stage": "warm, ripen, set, cut, heal, stir, wash, cook, pitch, drain, cheddar, mill, salt, "
+    "mould, press, brine or dry; a name of its own may follow, such as ripen: culture in.",
+    "temp": "A temperature, such as 31.5 or 88 F. Empty: none is held here.",
+    "minutes": "A length, such as 45, 1 h 15 or 14 h.",
+    "what": OFFER,
+}
+_MILK_HINT = (
+    "cow; pasteurised; mesophilic; yield 10 %; floc × 3; protein to fat 0.9; room 11 °C; "
+    "room humidity 85 %."
+)
+
+
+class Author(QObject):
+    """Holds the draft at hand. `changed` says that it did (a key or a step), `stood` where the
+    table should stand then, `said` what was made of a cell (and whether it is wrong)."""
+
+    changed = Signal()
+    stood = Signal(int, int)
+    said = Signal(str, bool)
+
+    def __init__(self, shelf: DraftShelf, litres: Callable[[], float], parent: QObject) -> None:
+        super().__init__(parent)
+        self.shelf = shelf
+        self.key = ""
+        self._litres = litres
+        self._base: Plan | None = None
+        self._live: Draft | None = None
+
+    # The draft at hand
+
+    def take(self, key: str, plan: Plan | None) -> None:
+        """Turn to a plan, or to the draft begun from it."""
+        self.key, self._base, self._live = key, plan, None
+
+    @property
+    def writing(self) -> Writing | None:
+        """The steps taken, None where nothing was changed yet."""
+        return self.shelf.writing(self.key)
+
+    @property
+    def draft(self) -> Draft:
+        """The draft with the cell as typed so far, as far as that is understood."""
+        return self._live if self._live is not None else self.settled
+
+    @property
+    def settled(self) -> Draft:
+        """The draft without the cell being typed."""
+        writing = self.writing
+        return writing.draft if writing is not None else draft_of(self._base)
+
+    @property
+    def is_draft(self) -> bool:
+        """Something was changed that is not kept as a version yet."""
+        return self.key in self.shelf.changed()
+
+    def text_of(self, row: int, column: str) -> str:
+        """A cell's text for typing on."""
+        return typed_text(self.settled, row, column, self._litres())
+
+    # Typing
+
+    def on_typed(self, row: int, column: str, text: str) -> None:
+        """A key went into a cell: show the plan as it would be, say what was understood."""
+        same = text.rstrip("; ") == self.text_of(row, column).rstrip("; ")
+        try:
+            live, said = (self.settled, "") if same else self._read(row, column, text)
+        except RecordError as error:
+            self._live = self._as_far(row, column, text)
+            self.said.emit(str(error) if text.strip() else _hint(row, column), bool(text.strip()))
+            self._hold(_loose(self.settled, row, column, text))
+        else:
+            self._live = live
+            self.said.emit(said or _hint(row, column), False)
+            self._hold(None if same else live)
+        self.changed.emit()
+
+    def _as_far(self, row: int, column: str, text: str) -> Draft | None:
+        """The draft of the parts before the one that is still being typed."""
+        if column != "what" or ";" not in text:
+            return None
+        try:
+            return self._read(row, column, text.rpartition(";")[0])[0]
+        except RecordError:
+            return None
+
+    def on_kept(self, row: int, column: str, text: str) -> None:
+        """A cell was left: take the step, whether it was understood or not."""
+        self._live = None
+        try:
+            draft = self._read(row, column, text)[0]
+        except RecordError:
+            draft = _loose(self.settled, row, column, text)
+        self._do(f"{_NAMES[column]} of {_called(draft, row)}", draft)
+
+    def on_dropped(self) -> None:
+        """A cell was left as it was."""
+        self._live = None
+        self._hold(None)
+        self.changed.emit()
+
+    def _hold(self, draft: Draft | None) -> None:
+        if draft is not None and self.writing is None:
+            self.shelf.open(self.key, self.settled)
+        self.shelf.hold(self.key, draft)
+
+    def _read(self, row: int, column: str, text: str) -> tuple[Draft, str]:
+        draft = self.settled
+        plan = draft.plan() or draft.head
+        if row == MILK:
+            fields, said = read_milk(column, text, draft.head)
+            loose = {c: t for c, t in draft.head_loose.items() if c != column}
+            return replace(draft.with_head(**fields), head_loose=loose), said
+        at = draft.rows[row]
+        if not text.strip() and column == "stage" and at.stage is None:
+            return draft.with_row(row, Row()), ""
+        read = read_cell(column, text, at.stage, plan, self._litres())
+        return draft.with_row(row, at.with_stage(read.stage, column)), read.said
+
+    # Acts on rows
+
+    def insert(self, after: int) -> None:
+        """A blank line after a row."""
+        self._do(
+            "insert a line", self.settled.insert(max(after, MILK) + 1), (max(after, -1) + 1, 0)
+        )
+
+    def move(self, row: int, by: int) -> None:
+        """A line up or down."""
+        to = min(max(row + by, 0), len(self.settled.rows) - 1)
+        if row >= 0:
+            self._do(f"move {_called(self.settled, row)}", self.settled.move(row, by), (to, 0))
+
+    def duplicate(self, row: int) -> None:
+        """A line said twice."""
+        if row >= 0:
+            name = f"say {_called(self.settled, row)} twice"
+            self._do(name, self.settled.duplicate(row), (row + 1, 0))
+
+    def remove(self, row: int) -> None:
+        """Take a line out."""
+        if row >= 0:
+            stand = (min(row, len(self.settled.rows) - 2), 0)
+            self._do(f"take out {_called(self.settled, row)}", self.settled.remove(row), stand)
+
+    def words(self, row: int, do: str, until: str) -> None:
+        """What to do at a stage, and when it is over."""
+        stage = self.settled.rows[row].stage if row >= 0 else None
+        if stage is not None:
+            told = replace(stage, instruction=" ".join(do.split()), until=" ".join(until.split()))
+            draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=told))
+            self._do(f"words of {stage.label}", draft)
+
+    # Acts on the whole
+
+    def try_mould(self, width_mm: float | None) -> None:
+        """The plan as it would be in another mould, at each key."""
+        try:
+            self._live = self.settled.with_head(mould_mm=width_mm)
+        except RecordError:
+            self._live = None
+        self.changed.emit()
+
+    def set_mould(self, width_mm: float | None) -> None:
+        """Another mould."""
+        self._do("mould", self.settled.with_head(mould_mm=width_mm))
+
+    def set_name(self, name: str) -> None:
+        """Another name."""
+        self._do("name", replace(self.settled, name=" ".join(name.split())))
+
+    def reset(self) -> None:
+        """Back to the plan as it is kept; can be undone."""
+        if self._base is not None:
+            self._do(f"back to version {self._base.version}", draft_of(self._base))
+
+    @property
+    def undo_name(self) -> str | None:
+        """What undo would take back here."""
+        return None if self.writing is None else self.writing.undo_name
+
+    @property
+    def redo_name(self) -> str | None:
+        """What redo would do again here."""
+        return None if self.writing is None else self.writing.redo_name
+
+    def undo(self) -> str | None:
+        """Take the last step of the draft back."""
+        return self._turn(self.writing.undo())
+
+    def redo(self) -> str | None:
+        """Take a step of the draft again."""
+        return self._turn(self.writing.redo())
+
+    def _turn(self, name: str | None) -> str | None:
+        self._live = None
+        self.shelf.hold(self.key, None)
+        self.shelf.keep()
+        self.changed.emit()
+        return name
+
+    def _do(self, name: str, draft: Draft, stand: tuple[int, int] | None = None) -> None:
+        if self.writing is None:
+            if draft == self.settled:
+                return
+            self.shelf.open(self.key, self.settled)
+        self.writing.do(name, draft)
+        self._live = None
+        self.shelf.hold(self.key, None)
+        self.shelf.keep()
+        self.changed.emit()
+        if stand is not None:
+            self.stood.emit(*stand)
+
+
+def _loose(draft: Draft, row: int, column: str, text: str) -> Draft:
+    """The draft with a text that says nothing it understands."""
+    if row == MILK:
+        return replace(draft, head_loose={**draft.head_loose, column: text})
+    return draft.with_row(row, draft.rows[row].with_loose(column, text))
+
+
+def _called(draft: Draft, row: int) -> str:
+    if row == MILK:
+        return "the milk"
+    stage = draft.rows[row].stage if 0 <= row < len(draft.rows) else None
+    return "a line" if stage is None else stage.label
+
+
+def _hint(row: int, column: str) -> str:
+    if row == MILK:
+        return _MILK_HINT if column == "what" else "How warm the milk comes, such as 5 or 40 F."
+    return _HINTS.get(column, "")

@@ -1,0 +1,78 @@
+"""The line that lies over a cell while it is typed in."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QCompleter, QHBoxLayout, QWidget
+
+from journal.desk.fields import Box, Line
+from journal.desk.theme import STEP
+from journal.records.kinds import STAGE_KINDS
+
+
+class KeyLine(Line):
+    """A line that says where its keys lead: `moved` columns and rows on, `given_up` on Esc,
+    `lost` when one goes elsewhere."""
+
+    moved = Signal(int, int)
+    given_up = Signal()
+    lost = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and event.key() in (
+            Qt.Key.Key_Tab,
+            Qt.Key.Key_Backtab,
+        ):
+            self.moved.emit(1 if event.key() == Qt.Key.Key_Tab else -1, 0)
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        rows = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(event.key(), 0)
+        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
+            self.moved.emit(0, 0)
+        elif rows and plain:
+            self.moved.emit(0, rows)
+        elif event.key() == Qt.Key.Key_Escape:
+            self.given_up.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.lost.emit()
+
+
+class CellLine(Box):
+    """The framed line of a cell; in the first column it finishes the word of a kind of stage."""
+
+    def __init__(self, parent: QWidget, height: int) -> None:
+        self.line = KeyLine()
+        super().__init__(self.line, height, parent)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(3 * STEP - 1, 0, 3 * STEP - 1, 0)
+        row.addWidget(self.line)
+        self._kinds = QCompleter(list(STAGE_KINDS), self)
+        self._kinds.setCompletionMode(QCompleter.CompletionMode.InlineCompletion)
+        self._kinds.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        self.hide()
+
+    def open_with(self, text: str, *, kinds: bool, right: bool) -> None:
+        """Begin with a text."""
+        self.line.setCompleter(self._kinds if kinds else None)
+        side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
+        self.line.setAlignment(side | Qt.AlignmentFlag.AlignVCenter)
+        self.wrong = False
+        self.line.blockSignals(True)
+        self.line.setText(text)
+        self.line.blockSignals(False)
+        self.show()
+        self.raise_()
+
+    def mark(self, wrong: bool) -> None:
+        """Frame it as wrong, or as right again."""
+        self.wrong = wrong
+        self.update()

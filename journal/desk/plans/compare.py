@@ -1,0 +1,99 @@
+"""Two versions of a plan in one view: what was, what is, line by line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from journal.desk.labels import Label
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.records.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
+
+_WORDS = {ADDED: "new here", GONE: "gone", MOVED: "moved", SAME: ""}
+
+
+class CompareView(QWidget):
+    """Shows Differences; the older version on the left, the newer on the right. `stepped` asks for
+    an earlier (-1) or a later version, `left` to go back."""
+
+    stepped = Signal(int)
+    left = Signal()
+
+    def __init__(self, row_height: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.table = RowsView(
+            "What is new",
+            [
+                Column("line", _label_of, width=20 * STEP),
+                Column("was", _was_of, stretch=True, draw=self._draw_was),
+                Column("is", _now_of, stretch=True, draw=self._draw_now),
+            ],
+            row_height=row_height,
+        )
+        self.table.installEventFilter(self)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(STEP)
+        head = QVBoxLayout()
+        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        head.addWidget(self.said)
+        column.addLayout(head)
+        column.addWidget(self.table, 1)
+
+    def show_differences(self, found: list[Difference], older: str, newer: str) -> None:
+        """Show what differs between two versions, each named."""
+        model = self.table.rows_model
+        model.columns[1] = replace(model.columns[1], title=older)
+        model.columns[2] = replace(model.columns[2], title=newer)
+        news = [one for one in found if one.how != SAME]
+        same = len(found) - len(news)
+        rest = f" {same} are the same." if news and same else ""
+        self.said.setText(
+            f"{count_words(found)}{rest} Page up and page down go to other versions, Esc back."
+        )
+        if news != self.table.rows_model.rows:
+            self.table.blockSignals(True)
+            self.table.show_rows(news)
+            self.table.blockSignals(False)
+        self.table.horizontalHeader().viewport().update()
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() != QEvent.Type.KeyPress:
+            return False
+        step = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}.get(event.key(), 0)
+        if step:
+            self.stepped.emit(step)
+        elif event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        return bool(step) or event.key() == Qt.Key.Key_Escape
+
+    def _draw_was(self, painter: QPainter, box: QRect, one: Difference) -> None:
+        self._draw(painter, box, one.was or _WORDS.get(one.how, ""), not one.was, "quiet")
+
+    def _draw_now(self, painter: QPainter, box: QRect, one: Difference) -> None:
+        words = one.now or (_WORDS[GONE] if one.how == GONE else "")
+        self._draw(painter, box, words, not one.now, "ink")
+
+    def _draw(self, painter: QPainter, box: QRect, words: str, aside: bool, role: str) -> None:
+        painter.setFont(font(SMALL if aside else TEXT))
+        painter.setPen(getattr(colours_of(self.table), "quiet" if aside else role))
+        inner = box.adjusted(3 * STEP, 0, -3 * STEP, 0)
+        text = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, inner.width())
+        painter.drawText(inner, Qt.AlignmentFlag.AlignVCenter, text)
+
+
+def _label_of(one: Difference) -> str:
+    return one.label
+
+
+def _was_of(one: Difference) -> str:
+    return one.was
+
+
+def _now_of(one: Difference) -> str:
+    return one.now

@@ -1,0 +1,97 @@
+"""A draft as the lines of its table: the milk first, then each stage, half said ones too."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.desk.plans.sheet import goes_in, minutes_text
+from journal.records.drafts import COLUMNS, Draft, Row
+from journal.records.plans import Plan
+from journal.records.stage_written import cell_text, milk_parts, temp_text
+
+MILK = -1  # the row of the milk's line
+CELLS = COLUMNS[:4]
+TITLES = ("stage", "°C", "min", "goes in, must be true")
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """One line as text. `row` is the draft's row (-1: the milk), `place` the stage's place in the
+    plan (-1: none yet); `loose` names the cells that are not understood, `fault` marks a stage
+    that cannot work."""
+
+    row: int
+    place: int
+    label: str
+    temp: str
+    minutes: str
+    words: str
+    loose: frozenset[str] = frozenset()
+    fault: bool = False
+
+    def cell(self, column: str) -> str:
+        """The text of a column."""
+        return dict(zip(CELLS, (self.label, self.temp, self.minutes, self.words), strict=True))[
+            column
+        ]
+
+
+def lines_of(draft: Draft, litres: float, faulty: frozenset[int]) -> list[SheetLine]:
+    """Every line of a draft for so much milk; `faulty` are the places of stages at fault."""
+    plan = draft.plan() or draft.head
+    out = [_milk_line(draft)]
+    place = -1
+    for number, row in enumerate(draft.rows):
+        place += row.stage is not None
+        out.append(_line(plan, row, number, place, litres, place in faulty))
+    return out
+
+
+def typed_text(draft: Draft, row: int, column: str, litres: float) -> str:
+    """What stands in a cell for typing on: the text not understood, else what is said there."""
+    loose = draft.head_loose if row == MILK else draft.rows[row].loose
+    if column in loose:
+        return loose[column]
+    plan = draft.plan() or draft.head
+    if row == MILK:
+        return _milk_text(draft.head, column)
+    stage = draft.rows[row].stage
+    return "" if stage is None else cell_text(plan, stage, column, litres)
+
+
+def _milk_text(head: Plan, column: str) -> str:
+    if column == "temp":
+        return temp_text(head.milk_c)
+    return "; ".join(part.text for part in milk_parts(head)) if column == "what" else ""
+
+
+def _milk_line(draft: Draft) -> SheetLine:
+    loose = draft.head_loose
+    return SheetLine(
+        MILK,
+        -1,
+        "milk",
+        loose.get("temp", f"{draft.head.milk_c:.1f}"),
+        "",
+        loose.get("what", "; ".join(part.text for part in milk_parts(draft.head))),
+        frozenset(loose),
+    )
+
+
+def _line(plan: Plan, row: Row, number: int, place: int, litres: float, fault: bool) -> SheetLine:
+    stage, loose = row.stage, row.loose
+    marked = frozenset(column for column, text in loose.items() if text.strip())
+    if stage is None:
+        words = (loose.get(column, "") for column in CELLS)
+        return SheetLine(number, -1, *words, marked)
+    temp = "" if stage.target_c is None else f"{stage.target_c:.1f}"
+    return SheetLine(
+        number,
+        place,
+        loose.get("stage", stage.label),
+        loose.get("temp", temp),
+        loose.get("minutes", minutes_text(stage.minutes)),
+        loose.get("what", goes_in(plan, stage, litres)),
+        marked,
+        fault,
+    )

@@ -1,0 +1,112 @@
+"""What comes of a plan, in words below its table: the cheese, what cannot work, the night."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.curves.plan_faults import Fault
+from journal.desk.labels import Label, Triangle
+from journal.desk.theme import SMALL, STEP
+from journal.quantities.written import write
+from journal.records.plan_expected import Expected, expected, of_curd_pct
+from journal.records.plans import Plan
+
+_MOST = 4
+
+
+class Outcome(QWidget):
+    """Sentences under each other, those that want attention with a triangle."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._rows: list[tuple[QWidget, Triangle, Label]] = []
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(STEP)
+        for _ in range(_MOST):
+            row = QWidget()
+            line = QHBoxLayout(row)
+            line.setContentsMargins(0, 0, 0, 0)
+            line.setSpacing(2 * STEP)
+            mark, words = Triangle(), Label("", SMALL, wrap=True)
+            line.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
+            line.addWidget(words, 1)
+            column.addWidget(row)
+            self._rows.append((row, mark, words))
+
+    def show_sentences(self, sentences: Sequence[tuple[bool, str]], most: int = _MOST) -> None:
+        """Show these, (wants attention, sentence) each; what does not fit is counted."""
+        shown = _fitting(list(sentences), most)
+        for i, (row, mark, words) in enumerate(self._rows):
+            row.setVisible(i < len(shown))
+            if i < len(shown):
+                mark.setVisible(shown[i][0])
+                words.setText(shown[i][1])
+        self.setAccessibleName(" ".join(text for _, text in shown))
+
+    @property
+    def sentences(self) -> list[str]:
+        """What stands there."""
+        return [words.text() for row, _, words in self._rows if not row.isHidden()]
+
+
+def _fitting(sentences: list[tuple[bool, str]], most: int) -> list[tuple[bool, str]]:
+    """As many as there is room for: what wants attention first, the rest of it counted."""
+    if len(sentences) <= most:
+        return sentences
+    marked = [one for one in sentences if one[0]]
+    if len(marked) < most:
+        quiet = [one for one in sentences if not one[0]][: most - len(marked)]
+        return [one for one in sentences if one[0] or one in quiet]
+    if len(marked) == most:
+        return marked
+    return [*marked[: most - 1], (True, f"And {len(marked) - most + 1} more: F8 goes there.")]
+
+
+def sentences_of(
+    plan: Plan,
+    litres: float,
+    fat_pct: float | None,
+    faults: Sequence[Fault],
+    at_hand: int,
+    others: Sequence[tuple[bool, str]],
+) -> list[tuple[bool, str]]:
+    """What comes of the plan; the faults of the stage at hand before those of others."""
+    found = expected(plan, litres, fat_pct)
+    out = [(False, cheese_words(plan, litres, fat_pct, found))]
+    out += [(True, fault.sentence) for fault in faults if fault.stage == at_hand]
+    out += [
+        (True, f"{_where(plan, fault)}: {fault.sentence}")
+        for fault in faults
+        if fault.stage != at_hand
+    ]
+    out += [(True, warning) for warning in found.warnings]
+    return out + list(others)
+
+
+def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expected) -> str:
+    """The cheese, its wheel in the mould, the salt on it, and what was assumed."""
+    cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
+    said = f"Curd about {cheese}"
+    if found.height_mm is not None and found.moulds == 1:
+        said += f", a wheel about {found.height_mm:.0f} mm high in {plan.mould_mm:g} mm"
+    elif found.height_mm is not None:
+        said += (
+            f", for at least {found.moulds} moulds of {plan.mould_mm:g} mm, then "
+            f"{found.height_mm:.0f} mm high"
+        )
+    doses = [d for s in plan.stages for d in s.doses]
+    salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
+    if salt:
+        said += f"; the salt is {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
+    return " ".join([f"{said}.", *found.assumed])
+
+
+def _where(plan: Plan, fault: Fault) -> str:
+    if not 0 <= fault.stage < len(plan.stages):
+        return "The plan"
+    label = plan.stages[fault.stage].label
+    return label[:1].upper() + label[1:]

@@ -1,0 +1,175 @@
+"""What the place of plans shows: the list, the draft at hand as a sheet, its day and its words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from journal.curves.plan_acid import usual_fan
+from journal.curves.plan_faults import faults
+from journal.desk.plans.chart import Planned
+from journal.desk.plans.lines import lines_of
+from journal.desk.plans.outcome import sentences_of
+from journal.desk.plans.page import Listed
+from journal.desk.plans.past import PastMakes, past_makes
+from journal.desk.plans.sheet import needs_of
+from journal.quantities.written import write
+from journal.records.plan_text import builtin_plans
+from journal.records.plans import Plan
+
+
+class Showing:
+    """Mixed into the place of plans before Place: fills the pages from the author's draft."""
+
+    # Fill
+
+    def _turn_to(self, key: str) -> None:
+        self._wanted = key
+        if self.page.comparing:
+            self.page.show_compare(False)
+        self._load()
+
+    def _load(self) -> None:
+        listed = self._plans()
+        found = next((one for one in listed if one.key == self._wanted), listed[0])
+        self.page.show_plans(listed, found.key)
+        self._pick(found)
+
+    def _plans(self) -> list[Listed]:
+        """Drafts from nothing and from makes, the journal's own plans, then those that come along
+        and are not kept here yet."""
+        if not self._builtin:
+            self._builtin = builtin_plans()
+        changed = self.drafts.changed()
+        own = self.journal.plans.latest()
+        names = {plan.name for plan in own}
+        out = [
+            Listed(w.draft.plan(), False, key=key, changed=True, called=w.draft.name)
+            for key, w in changed.items()
+            if not key.startswith("plan:")
+        ]
+        along = [plan for plan in self._builtin if plan.name not in names]
+        for plan in (*own, *along):
+            key = f"plan:{plan.name}"
+            called = changed[key].draft.name if key in changed else plan.name
+            first = bool(own) and plan is (along[0] if along else None)
+            out.append(Listed(plan, plan.name in names, first, key, key in changed, called))
+        return out
+
+    def _pick(self, listed: Listed) -> None:
+        fresh = self.author.key != listed.key
+        self._listed, self._wanted = listed, listed.key
+        if fresh or self.author.writing is None:
+            base = listed.plan if listed.key.startswith("plan:") else None
+            self.author.take(listed.key, base)
+        if fresh:
+            self.page.stages.drop()
+            if self.page.comparing:
+                self.page.show_compare(False)
+        if not self._milk_typed:
+            self.page.milk.set_text(f"{self.author.draft.head.milk_l:g}")
+        self._take_past()
+        self._show()
+        if fresh:
+            self.page.stages.stand(0)
+            self.page.stages.scrollToTop()
+
+    def _take_past(self) -> None:
+        name = self.author.settled.from_name
+        if name in self.journal.plans.names():
+            if self._past.plan != name:
+                self._past = PastMakes()
+                self._ask_past(name)
+        else:
+            self.desk.work.stop("plans past")
+            self._past = PastMakes(name)
+
+    def _show(self) -> None:
+        """Everything that hangs on the draft at hand: the sheet, its words, what it needs."""
+        draft, litres = self.author.draft, self._litres()
+        plan = draft.plan()
+        self._listed = replace(self._listed, plan=plan)
+        self._faults = faults(plan) if plan is not None else []
+        faulty = frozenset(fault.stage for fault in self._faults)
+        self.page.show_sheet(lines_of(draft, litres, faulty), plan, litres)
+        self.page.about.setText(self._about())
+        name = draft.name.strip() or "New plan"
+        self.page.title.setText(f"{name[:1].upper()}{name[1:]}, {write(litres, 'volume')}")
+        if not self.page.mould.line.hasFocus():
+            mould = draft.head.mould_mm
+            self.page.mould.set_text("" if mould is None else f"{mould:g}")
+        self.page.keep.setVisible(self.author.is_draft)
+        self.page.new.setVisible(self.has_older())
+        self.needs.show_needs(needs_of(plan, litres) if plan is not None else [])
+        self._draw()
+
+    def _about(self) -> str:
+        draft = self.author.settled
+        style = f" · {draft.head.style}" if draft.head.style else ""
+        if not draft.from_name:
+            return "Plan · a draft, not kept yet"
+        if draft.from_make:
+            made = f"Plan · a draft as {draft.from_make} was made, by version {draft.from_version}"
+            return made + style
+        kept = draft.from_name in self.journal.plans.names()
+        where = f"version {draft.from_version}, in this journal" if kept else "comes with Vatside"
+        if self.author.is_draft:
+            number = f"version {draft.from_version}" if kept else "the one that comes with Vatside"
+            where = f"a draft, from {number}"
+        return f"Plan · {where}{style}"
+
+    def _draw(self) -> None:
+        plan = self._listed.plan
+        if plan is None:
+            self.picture.show_nothing()
+            self.page.outcome.show_sentences(self._running_words())
+            return
+        day = self.wish.day_for(plan)
+        older = self._compared(plan)
+        planned = Planned(
+            day.plan,
+            day.start_ms,
+            self.journal.zone,
+            self._whole,
+            self.page.stage,
+            self._past,
+            older=older,
+            faulty=frozenset(fault.stage for fault in self._faults),
+        )
+        if self._past.ph is None and _has_culture(plan):
+            planned = replace(planned, fan=usual_fan(day.plan, planned.until_min))
+        self.picture.show_planned(planned)
+        others = [*self.wish.sentences(day), *self._running_words()]
+        fat = self.page.fat.value()
+        said = sentences_of(
+            plan,
+            self._litres(),
+            None if fat is None else fat.kept,
+            self._faults,
+            self.page.stage,
+            others,
+        )
+        self.page.outcome.show_sentences(said, self.page.sentences)
+
+    def _running_words(self) -> list[tuple[bool, str]]:
+        running = self.journal.makes.running()
+        if not running:
+            return []
+        codes = " and ".join(make.code for make in running[:2])
+        verb = "is" if len(running) == 1 else "are"
+        return [(False, f"{codes} {verb} in the vat: this one would run beside it.")]
+
+    def _litres(self) -> float:
+        """The milk typed, as long as it is milk; else the plan's own."""
+        typed = self.page.milk.value()
+        usable = typed is not None and 0 < typed.kept <= 10_000
+        return typed.kept if usable else self.author.settled.head.milk_l
+
+    def _ask_past(self, name: str) -> None:
+        path = str(self.journal.path)
+        task = self.desk.work.start_file("plans past", path, past_makes, name)
+        task.finished.connect(self._on_past)
+        task.failed.connect(self._on_failed)
+
+
+def _has_culture(plan: Plan) -> bool:
+    return any(dose.kind == "culture" for stage in plan.stages for dose in stage.doses)

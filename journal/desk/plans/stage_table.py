@@ -1,0 +1,261 @@
+"""The table of stages, written in place: every cell by keyboard, told of at each key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QCoreApplication, QModelIndex, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPen
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
+
+from journal.desk.labels import draw_triangle
+from journal.desk.plans.cell_line import CellLine
+from journal.desk.plans.lines import CELLS, MILK, TITLES, SheetLine
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import STEP, TEXT, colours_of, font
+
+_GAP = 3 * STEP
+_PLAIN = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
+_WHAT = CELLS.index("what")
+
+
+class StageTable(RowsView):
+    """Shows SheetLines. `typed` and `kept` carry row, column and text: at each key, and when the
+    cell is left; `dropped` says that what was being typed is let go. `row_wanted` asks for a
+    fresh line after a row. `text_of(row, column)` gives a cell's text for typing on."""
+
+    typed = Signal(int, str, str)
+    kept = Signal(int, str, str)
+    dropped = Signal()
+    row_wanted = Signal(int)
+
+    def __init__(self, text_of: Callable[[int, str], str], row_height: int) -> None:
+        super().__init__(
+            "Stages",
+            [
+                Column(TITLES[0], _label_of, width=16 * STEP),
+                Column(TITLES[1], _temp_of, right=True),
+                Column(TITLES[2], _minutes_of, right=True),
+                Column(TITLES[3], _words_of, quiet=True, stretch=True),
+            ],
+            row_height=row_height,
+        )
+        self.setItemDelegate(_StageCell(self))
+        self._text_of = text_of
+        self._at: tuple[int, str] | None = None
+        self._was = ""
+        self.editor = CellLine(self.viewport(), row_height)
+        line = self.editor.line
+        line.textChanged.connect(self._on_text)
+        line.moved.connect(self._on_moved)
+        line.given_up.connect(self.drop)
+        line.lost.connect(self.finish)
+
+    # What it shows
+
+    def show_lines(self, lines: Sequence[SheetLine]) -> None:
+        """Show these, staying on the cell one stood on and in the one being typed."""
+        if len(lines) == len(self.rows_model.rows):
+            self.rows_model.rows = list(lines)
+            last = self.rows_model.index(len(lines) - 1, len(CELLS) - 1)
+            self.rows_model.dataChanged.emit(self.rows_model.index(0, 0), last)
+            self.fit()
+        else:
+            column = max(self.currentIndex().column(), 0)
+            self.blockSignals(True)
+            self.show_rows(lines)
+            self.stand(min(max(self.currentIndex().row(), 0), len(lines) - 1) - 1, column)
+            self.blockSignals(False)
+        self._place_editor()
+
+    def stand(self, row: int, column: int = 0) -> None:
+        """Go to a cell of a draft's row (-1: the milk)."""
+        self.setCurrentIndex(self.rows_model.index(row + 1, column))
+
+    @property
+    def at_hand(self) -> int:
+        """The draft's row one stands on (-1: the milk), -2 for none."""
+        line = self.current()
+        return -2 if line is None else line.row
+
+    @property
+    def writing(self) -> bool:
+        """A cell is being typed in."""
+        return self._at is not None
+
+    # Typing
+
+    def write(self, text: str | None = None, *, more: bool = False) -> None:
+        """Type in the cell one stands on: on from what is there, or anew from `text`. In the
+        last column what is typed, or comes with `more`, is added to what is there."""
+        line, column = self.current(), CELLS[self.currentIndex().column()]
+        if line is None or (line.row == MILK and column in ("stage", "minutes")):
+            return
+        self._was = self._text_of(line.row, column)
+        begun = self._was if text is None else text
+        if (more or text is not None) and column == "what" and self._was.strip():
+            begun = f"{self._was}; {text or ''}"
+        self._at = (line.row, column)
+        self.editor.open_with(begun, kinds=column == "stage", right=column in ("temp", "minutes"))
+        self._place_editor()
+        self.editor.line.setAccessibleName(
+            f"{line.label or 'new stage'}, {TITLES[CELLS.index(column)]}"
+        )
+        self.editor.line.setFocus()
+        if text is None and column != "what":
+            self.editor.line.selectAll()
+        self._on_text(self.editor.line.text())
+
+    def finish(self) -> None:
+        """Keep what is being typed; nothing happens when nothing is."""
+        if self._at is None:
+            return
+        (row, column), text = self._at, self.editor.line.text()
+        self._close()
+        if text.rstrip("; ") != self._was.rstrip("; "):
+            self.kept.emit(row, column, text)
+        else:
+            self.dropped.emit()
+
+    def drop(self) -> None:
+        """Let what is being typed go."""
+        if self._at is not None:
+            self._close()
+            self.dropped.emit()
+
+    def _close(self) -> None:
+        had = self.editor.line.hasFocus()
+        self._at = None
+        self.editor.hide()
+        if had:
+            self.setFocus()
+
+    def _place_editor(self) -> None:
+        if self._at is None:
+            return
+        index = self.rows_model.index(self._at[0] + 1, CELLS.index(self._at[1]))
+        box = self.visualRect(index)
+        wide = max(box.width(), 22 * STEP)
+        left = box.right() - wide + 1 if self._at[1] in ("temp", "minutes") else box.left()
+        self.editor.setGeometry(QRect(left, box.top(), wide, box.height()))
+        self.editor.show()
+
+    def _go(self, columns: int, rows: int) -> None:
+        """Go on to another cell and type there; beyond the last one ask for a fresh line."""
+        at = self.currentIndex()
+        spot = at.row() * len(CELLS) + at.column() + columns + rows * len(CELLS)
+        while True:
+            row, column = divmod(spot, len(CELLS))
+            if row == 0 and CELLS[column] in ("stage", "minutes") and columns:
+                spot += columns
+                continue
+            break
+        if row >= len(self.rows_model.rows):
+            if columns > 0:
+                self.row_wanted.emit(len(self.rows_model.rows) - 1)
+            return
+        if row >= 0:
+            self.setCurrentIndex(self.rows_model.index(row, column))
+            if columns:
+                self.write(more=columns > 0)
+
+    # Handlers
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.writing:  # a key that was on its way when the cell opened
+            QCoreApplication.sendEvent(self.editor.line, event)
+            return
+        key, plain = event.key(), not event.modifiers() & ~_PLAIN
+        step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(key, 0)
+        if not plain:
+            super().keyPressEvent(event)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2):
+            self.write()
+        elif step or key in (Qt.Key.Key_Home, Qt.Key.Key_End):
+            self._to_column(step, key)
+        elif key == Qt.Key.Key_Delete:
+            self._empty()
+        elif event.text().isprintable() and event.text().strip():
+            self.write(event.text())
+        else:
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event) -> None:
+        super().resizeEvent(event)
+        self._place_editor()
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        self._place_editor()
+
+    def _to_column(self, step: int, key: int) -> None:
+        column = self.currentIndex().column()
+        to = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: _WHAT}.get(key, column + step)
+        self.stand(self.currentIndex().row() - 1, min(max(to, 0), _WHAT))
+
+    def _empty(self) -> None:
+        line, column = self.current(), CELLS[self.currentIndex().column()]
+        if line is not None and column in ("temp", "what") and line.row != MILK:
+            self.kept.emit(line.row, column, "")
+
+    def _on_text(self, text: str) -> None:
+        if self._at is not None:
+            self.typed.emit(*self._at, text)
+
+    def _on_moved(self, columns: int, rows: int) -> None:
+        blank = self._at is not None and self._at[1] == "stage" and not self.editor.line.text()
+        last = self.currentIndex().row() == len(self.rows_model.rows) - 1
+        self.finish()
+        if not (blank and last and columns > 0) and (columns or rows):
+            self._go(columns, rows)
+
+    def _on_double(self, _index: QModelIndex) -> None:
+        self.write()
+
+
+class _StageCell(QStyledItemDelegate):
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex) -> None:
+        view: StageTable = self.parent()
+        c = colours_of(view)
+        line: SheetLine = view.rows_model.rows[index.row()]
+        column, name = view.rows_model.columns[index.column()], CELLS[index.column()]
+        here = index.row() == view.currentIndex().row()
+        if here:
+            painter.fillRect(option.rect, c.chosen)
+        if index.column() == 0 and (line.fault or line.loose):
+            middle = option.rect.center().y() - 4
+            draw_triangle(painter, option.rect.left() + 1, middle, 9, c.attention)
+        _frame(painter, option.rect, view, index)
+        painter.setFont(font(TEXT, bold=here and index.column() == 0))
+        back = (column.quiet and not here) or line.row == MILK
+        painter.setPen(c.attention if name in line.loose else c.quiet if back else c.ink)
+        box = option.rect.adjusted(_GAP, 0, -_GAP, 0)
+        side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
+        text = painter.fontMetrics().elidedText(
+            line.cell(name), Qt.TextElideMode.ElideRight, box.width()
+        )
+        painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
+
+
+def _frame(painter: QPainter, rect: QRect, view: QWidget, index: QModelIndex) -> None:
+    """The cell one stands on, while the keys go to the table."""
+    if index == view.currentIndex() and view.hasFocus():
+        painter.setPen(QPen(colours_of(view).planned, 1))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(rect.adjusted(STEP, 2, -STEP, -3), 3, 3)
+
+
+def _label_of(line: SheetLine) -> str:
+    return line.label
+
+
+def _temp_of(line: SheetLine) -> str:
+    return line.temp
+
+
+def _minutes_of(line: SheetLine) -> str:
+    return line.minutes
+
+
+def _words_of(line: SheetLine) -> str:
+    return line.words

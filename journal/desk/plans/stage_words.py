@@ -1,0 +1,97 @@
+"""The words of a stage below the table: read in full, or written as what to do and until when."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QStackedLayout, QWidget
+
+from journal.desk.fields import Box, Line
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP
+
+_LEAST = 9 * STEP
+
+
+class StageWords(QWidget):
+    """`label` says a stage in full, or what was made of a cell. `write` opens two lines; `kept`
+    carries what to do and until when, on Enter or when one goes elsewhere."""
+
+    kept = Signal(str, str)
+    left = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.label = Label("", SMALL, wrap=True)
+        self.label.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.do, self.until = Line(SMALL), Line(SMALL)
+        self.do.setAccessibleName("What to do")
+        self.until.setAccessibleName("Until")
+        self._was = ("", "")
+        self.setMinimumHeight(_LEAST)
+        self._stack = QStackedLayout(self)
+        self._stack.addWidget(self.label)
+        self._stack.addWidget(self._lines())
+        for line in (self.do, self.until):
+            line.installEventFilter(self)
+            line.returnPressed.connect(self.finish)
+
+    def _lines(self) -> QWidget:
+        holder = QWidget()
+        grid = QGridLayout(holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(STEP)
+        for row, (name, line) in enumerate((("do", self.do), ("until", self.until))):
+            box = Box(line, 6 * STEP)
+            inner = QGridLayout(box)
+            inner.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
+            inner.addWidget(line)
+            grid.addWidget(Label(name, SMALL, role="quiet"), row, 0)
+            grid.addWidget(box, row, 1)
+        return holder
+
+    @property
+    def writing(self) -> bool:
+        """The two lines are open."""
+        return self._stack.currentIndex() == 1
+
+    def say(self, sentence: str, *, wrong: bool = False, quiet: bool = False) -> None:
+        """Say something in the label."""
+        self.label.set_role("attention" if wrong else "quiet" if quiet else "ink")
+        self.label.setText(f"▲ {sentence}" if wrong else sentence)
+
+    def write(self, do: str, until: str) -> None:
+        """Open the two lines."""
+        self._was = (do, until)
+        self.do.setText(do)
+        self.until.setText(until)
+        self._stack.setCurrentIndex(1)
+        self.do.setFocus()
+
+    def finish(self) -> None:
+        """Keep what stands in the lines; nothing happens when they are closed."""
+        if not self.writing:
+            return
+        said = (self.do.text(), self.until.text())
+        self._close()
+        if said != self._was:
+            self.kept.emit(*said)
+
+    def _close(self) -> None:
+        self._stack.setCurrentIndex(0)
+        self.left.emit()
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and self._is_esc(event):
+            self._close()
+            return True
+        if event.type() == QEvent.Type.FocusOut and not (
+            self.do.hasFocus() or self.until.hasFocus()
+        ):
+            going = self.window().focusWidget() if self.window() else None
+            if going not in (self.do, self.until):
+                self.finish()
+        return False
+
+    def _is_esc(self, event: QKeyEvent) -> bool:
+        return event.key() == Qt.Key.Key_Escape

@@ -1,0 +1,76 @@
+"""The name of a plan at the top of its sheet, and the line in which it gets another."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
+
+from journal.desk.fields import Box, Line
+from journal.desk.labels import Label
+from journal.desk.theme import LEAD, STEP, TITLE
+
+
+class Title(QStackedWidget):
+    """Shows a title; `ask` opens the line. `named` carries the name on Enter, or when one goes
+    elsewhere; `left` says that the line was closed."""
+
+    named = Signal(str)
+    left = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.label = Label("", TITLE, bold=True)
+        self.label.setMinimumWidth(1)
+        self.line = Line(LEAD)
+        self.line.setAccessibleName("Name of the plan")
+        self.line.setPlaceholderText("The plan's name")
+        self._was = ""
+        box = Box(self.line, 10 * STEP)
+        row = QHBoxLayout(box)
+        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        row.addWidget(self.line)
+        self.addWidget(self.label)
+        self.addWidget(box)
+        self.setFixedHeight(10 * STEP)
+        self.line.returnPressed.connect(self.finish)
+        self.line.installEventFilter(self)
+
+    def setText(self, text: str) -> None:
+        """Show this title."""
+        self.label.setText(text)
+        self.label.setToolTip(text)
+
+    def text(self) -> str:
+        """The title shown."""
+        return self.label.text()
+
+    @property
+    def asking(self) -> bool:
+        """The line is open."""
+        return self.currentIndex() == 1
+
+    def ask(self, name: str) -> None:
+        """Open the line with a name."""
+        self._was = name
+        self.line.setText(name)
+        self.setCurrentIndex(1)
+        self.line.setFocus()
+        self.line.selectAll()
+
+    def finish(self) -> None:
+        """Take the name that stands there; nothing happens while the line is closed."""
+        if not self.asking:
+            return
+        self.setCurrentIndex(0)
+        if self.line.text().strip() and self.line.text() != self._was:
+            self.named.emit(self.line.text())
+        self.left.emit()
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+            self.line.setText(self._was)
+            self.finish()
+            return True
+        if event.type() == QEvent.Type.FocusOut and self.asking:
+            self.finish()
+        return False

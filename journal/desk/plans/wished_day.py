@@ -1,0 +1,71 @@
+"""The day a plan is wished for: what is typed in its field, on the clock, with the night."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject
+
+from journal.desk.plans.day_field import DayField
+from journal.keeping import Journal
+from journal.quantities.written import write
+from journal.records import RecordError
+from journal.records.day_typed import day_typed
+from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.plan_day import PlanDay, day_of, night_words, vat_minutes
+from journal.records.plans import Plan
+
+_ROUND_MS = 5 * MINUTE_MS
+
+
+class WishedDay(QObject):
+    """Reads the field for a plan; without a wish the day begins now."""
+
+    def __init__(
+        self, field: DayField, journal: Journal, now: Callable[[], int], parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._field = field
+        self._journal = journal
+        self._now = now
+
+    def day_for(self, plan: Plan) -> PlanDay:
+        """The plan on the clock as wished; what was not understood is said under the field."""
+        zone, text = self._journal.zone, self._field.text()
+        if text:
+            try:
+                day = day_typed(text, plan, zone, self._now())
+            except RecordError as error:
+                self._field.say(str(error), wrong=True)
+            else:
+                self._field.say(self._words(day))
+                return day
+        else:
+            self._field.say("")
+        return day_of(plan, zone, start_ms=-(-self._now() // _ROUND_MS) * _ROUND_MS)
+
+    def start_ms(self, plan: Plan | None) -> int | None:
+        """When the wished day begins, None without a wish that is understood."""
+        if plan is None or not self._field.text():
+            return None
+        try:
+            return day_typed(self._field.text(), plan, self._journal.zone, self._now()).start_ms
+        except RecordError:
+            return None
+
+    def sentences(self, day: PlanDay) -> list[tuple[bool, str]]:
+        """What falls in the night."""
+        words = night_words(day, self._now())
+        return [(True, words)] if words else []
+
+    def _words(self, day: PlanDay) -> str:
+        vat_end = day.start_ms + round(vat_minutes(day.plan) * MINUTE_MS)
+        said = f"Start {self._when(day.start_ms)}, at the vat until {self._when(vat_end)}"
+        said += f", over {self._when(day.end_ms)}" if day.end_ms - vat_end > MINUTE_MS else ""
+        longer = f", {write(day.longer_min, 'duration')} longer" if day.longer_min >= 1 else ""
+        return f"{said}{longer}."
+
+    def _when(self, at_ms: int) -> str:
+        zone = self._journal.zone
+        today = local(at_ms, zone).date() == local(self._now(), zone).date()
+        return clock(at_ms, zone) if today else f"{local(at_ms, zone):%a} {clock(at_ms, zone)}"
