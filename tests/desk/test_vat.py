@@ -104,10 +104,28 @@ def test_the_impossible_is_refused_and_stays(kitchen, vat, hands):
     assert "-5 to 110" in vat.page.entry.temp.said.text().replace("−", "-")
 
 
-def test_the_unlikely_is_kept_and_marked(kitchen, vat, hands):
-    hands.type("32.4").press(ENTER).type("52.4").press(ENTER)
+def test_the_unlikely_is_asked_about_once_and_kept_with_a_mark(kitchen, vat, hands):
+    hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
+    assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3]
+    assert "42.1 after 31.3: keep?" in vat.page.entry.temp.said.text()
+    hands.press(ENTER)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [0, DOUBTFUL]
-    assert "far from" in vat.page.entry.temp.said.text()
+    assert "with a mark" in vat.page.entry.temp.said.text()
+
+
+def test_esc_goes_back_from_the_question_and_leaves_what_was_typed(kitchen, vat, hands):
+    hands.type("31.3").press(ENTER).type("42.1").press(ENTER).press(Qt.Key.Key_Escape)
+    assert vat.page.entry.temp.line.text() == "42.1"
+    assert vat.page.entry.temp.said.text() == ""
+    hands.type("32.1").press(ENTER)
+    assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3, 32.1]
+
+
+def test_another_unlikely_value_is_asked_about_again(kitchen, vat, hands):
+    hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
+    hands.press(Qt.Key.Key_Escape).type("43.1").press(ENTER)
+    assert "43.1 after 31.3" in vat.page.entry.temp.said.text()
+    assert len(on_disk(kitchen, "milk-temp")) == 1
 
 
 def test_the_chart_and_the_advice_follow_at_once(kitchen, vat, hands):

@@ -9,12 +9,16 @@ from journal.curves.acidity import KINDS as PH_KINDS
 from journal.curves.acidity import AcidFit, Fan, Forecast, fan, fit, forecast
 from journal.curves.company import Band, band
 from journal.curves.day import Corridor, corridor, stage_times
+from journal.curves.slip import StageSlip, slip_in_all, slips
 from journal.curves.standing import Standing, standing
+from journal.desk.vat.beside import Other, rows_of
+from journal.desk.vat.running import ClockRow
 from journal.desk.work import State
 from journal.keeping import Journal
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import Gate
+from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
 
 PAST_MOST = 12  # makes of the same plan that lie underneath
@@ -30,6 +34,7 @@ class Past:
     ph: Band | None = None
     fits: tuple[AcidFit, ...] = ()
     makes: int = 0
+    flocs: tuple[float, ...] = ()  # minutes to the first flecks, where they were tested
 
 
 @dataclass(frozen=True)
@@ -64,6 +69,14 @@ class Day:
     end_min: float
     past: Past = field(default_factory=Past)
     ahead: Ahead = field(default_factory=Ahead)
+    slips: tuple[StageSlip, ...] = ()
+    slip_min: float = 0.0  # how late the whole day is
+    others: tuple[Other, ...] = ()
+    left_alone: bool = False  # the advice was left
+
+    def beside(self) -> list[ClockRow]:
+        """The clocks beside the stage."""
+        return rows_of(self.whole, self.standing.place, self.now_ms, self.past.flocs)
 
     @property
     def now_min(self) -> float:
@@ -111,7 +124,11 @@ def day_of(whole: WholeMake, now_ms: int, past: Past, ahead: Ahead) -> Day:
     running = whole.make.finished_ms is None
     begins, end = stage_times(whole, now_min if running else None)
     lines = corridor(whole, "day", now_min if running else None)
-    return Day(whole, now_ms, standing(whole, now_ms), lines, tuple(begins), end, past, ahead)
+    return Day(
+        whole, now_ms, standing(whole, now_ms), lines, tuple(begins), end, past, ahead,
+        tuple(slips(whole, now_min if running else None)),
+        slip_in_all(whole, now_min if running else None),
+    )  # fmt: skip
 
 
 def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: State) -> Past:
@@ -128,7 +145,8 @@ def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: St
         wholes.append(journal.whole(row.id))
         state.progress((i + 1) / len(rows))
     fits = tuple(fit(w) for w in wholes if any(len(w.trace(k)) for k in PH_KINDS))
-    return Past(_band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes))
+    flocs = tuple(took for whole in wholes for took in _floc_min(whole))
+    return Past(_band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes), flocs)
 
 
 def ahead_of(day: Day, state: State) -> Ahead:
@@ -155,6 +173,11 @@ def value_text(kind: str, value: float) -> str:
     spec = READING_KINDS[kind]
     number = f"{value:.{spec.digits}f}"
     return f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
+
+
+def _floc_min(whole: WholeMake) -> list[float]:
+    tests = [timer for timer in whole.timers if timer.name == FLOCCULATION]
+    return [timer.took_min for timer in tests if timer.took_min]
 
 
 def _band(wholes: Sequence[WholeMake], kind: str) -> Band | None:

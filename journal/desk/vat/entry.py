@@ -30,7 +30,7 @@ class EntryFields(QWidget):
     `at_text` is the time typed for a late reading, "" for now."""
 
     entered = Signal(str, object)
-    left_correction = Signal()
+    escaped = Signal()  # Esc, where no late time was open
     went_down = Signal()  # the arrow down: to the readings
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -201,7 +201,8 @@ class EntryFields(QWidget):
     def _on_escape(self) -> bool:
         if not self.late.isHidden():
             self.close_late()
-        self.left_correction.emit()
+        else:
+            self.escaped.emit()
         return True
 
     def _on_entered(self, typed: Typed) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from journal.curves.trend import far_from
 from journal.desk.vat.day import value_text
 from journal.keeping import Journal
 from journal.records import RecordError
@@ -13,10 +14,6 @@ from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
 from journal.records.whole import WholeMake
-
-# How far a reading may be from the one before it without a second look (common practice, no
-# source): milk in a kitchen vat does not jump 12 °C, nor pH by 0.8, between two readings.
-_FAR = {"temperature": 12.0, "ph": 0.8, "acidity": 0.3}
 
 
 @dataclass(frozen=True)
@@ -27,9 +24,9 @@ class Correction:
 
     @property
     def text(self) -> str:
-        """Its value as it is typed."""
-        spec = READING_KINDS[self.reading.kind]
-        return f"{self.reading.value:.{spec.digits}f}"
+        """Its value as the instrument showed it, which is what is typed."""
+        spec, raw = READING_KINDS[self.reading.kind], self.reading.raw
+        return f"{self.reading.value if raw is None else raw:.{spec.digits}f}"
 
     def sentence(self, zone: str) -> str:
         """What is being done."""
@@ -63,6 +60,16 @@ class Log:
         except RecordError:
             return at_clock(text, make.zone, make.started_ms, min(now, make.finished_ms + DAY_MS))
 
+    def question(self, whole: WholeMake, kind: str, value: float, at_ms: int) -> str:
+        """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
+        where there is nothing to ask."""
+        read = self._journal.readings.corrected(whole.make.id, kind, value, at_ms)
+        last = far_from(whole, kind, read, at_ms)
+        if last is None:
+            return ""
+        digits = READING_KINDS[kind].digits
+        return f"{read:.{digits}f} after {last:.{digits}f}: keep?"
+
     def keep(
         self,
         whole: WholeMake,
@@ -71,23 +78,27 @@ class Log:
         at_ms: int,
         late: bool,
         correction: Correction | None,
+        *,
+        doubtful: bool = False,
     ) -> str:
         """Keep a reading, durably, and return what there is to say about it ("" for nothing)."""
         make_id = whole.make.id
-        flags = CORRECTED if late else 0
+        flags = (CORRECTED if late else 0) | (DOUBTFUL if doubtful else 0)
         if correction is not None:
             old = correction.reading
             with self._journal.unit("correct a reading", initiator=self):
                 if not old.flags & STRUCK:
                     self._journal.readings.strike(make_id, kind, old.at_ms, old.value)
-                self._journal.readings.log(make_id, kind, value, at_ms, CORRECTED)
-            return f"Kept {value_text(kind, value)} in its place."
-        if _far(whole, kind, value, at_ms):
-            flags |= DOUBTFUL
-        self._journal.readings.log(make_id, kind, value, at_ms, flags)
-        if flags & DOUBTFUL:
-            return f"Kept {value_text(kind, value)}, far from the one before. F2 corrects it."
-        return f"Kept for {clock(at_ms, whole.make.zone)}." if late else ""
+                new = self._journal.readings.log(make_id, kind, value, at_ms, CORRECTED)
+            return f"Kept {value_text(kind, new.value)} in its place."
+        new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
+        if doubtful:
+            return f"Kept {value_text(kind, new.value)} with a mark. F2 corrects it."
+        said = f"Kept for {clock(at_ms, whole.make.zone)}." if late else ""
+        if new.raw is not None:
+            shown = value_text(kind, new.value)
+            return f"{said} Read {shown}, by the check of the instrument.".strip()
+        return said
 
     def strike(self, reading: Reading) -> None:
         """Strike a reading out, or let a struck one stand again."""
@@ -98,10 +109,3 @@ class Log:
             reading.value,
             struck=not reading.flags & STRUCK,
         )
-
-
-def _far(whole: WholeMake, kind: str, value: float, at_ms: int) -> bool:
-    """Whether a value is far from the last sound one within half an hour before it."""
-    trace = whole.trace(kind).sound().between(at_ms - 30 * 60_000, at_ms)
-    limit = _FAR.get(READING_KINDS[kind].quantity)
-    return limit is not None and len(trace) > 0 and abs(value - float(trace.value[-1])) > limit

@@ -15,12 +15,15 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.labels import Hairline, Label, Triangle
+from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
-from journal.desk.theme import HUGE, LEAD, STEP, TITLE
+from journal.desk.theme import STEP
+from journal.desk.vat.advice import AdviceBox, offer_of
+from journal.desk.vat.ask import AskRow
 from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
+from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import LastReadings
 from journal.desk.vat.stage_words import (
     advice_words,
@@ -28,6 +31,7 @@ from journal.desk.vat.stage_words import (
     ends_words,
     gate_now,
     next_words,
+    slip_words,
     target_words,
     to_go,
 )
@@ -38,66 +42,75 @@ from journal.records.traces import Reading
 
 class VatPage(QWidget):
     """Shows a Day in words. What is typed and asked for leaves through `entry`, `readings`,
-    `finish` and `end_asked`."""
+    `finish`, `ask`, `advice` and `end_asked`."""
 
     end_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.turns = VatHead()
         self.entry = EntryFields()
         self.readings = LastReadings()
         self.finish = FinishForm()
-        self.code = Label("", role="quiet")
-        self.stage = Label("", TITLE, bold=True)
-        self.target = Label("", LEAD, wrap=True)
-        self.doing = Label("", wrap=True)
-        self.clock = Label("", HUGE)
-        self.to_go = Label("", role="quiet")
-        self.ends = Label("")
-        self.head = Label("", bold=True, wrap=True)
-        self.says = Label("", wrap=True)
+        self.ask = AskRow()
+        self.advice = AdviceBox()
         self.next_head = Label("", wrap=True)
         self.next_gate = Label("", role="quiet", wrap=True)
-        self.mark = Triangle()
         self.end = Button("", MAIN)
         self.end.clicked.connect(self.end_asked)
         self.finish.turned.connect(self._on_finishing)
+        self.ask.closed.connect(self._on_asked)
+        self._name_parts()
         self._build()
+
+    def _name_parts(self) -> None:
+        """What stands in the head and the advice is the page's to fill."""
+        head = self.turns
+        self.code, self.stage, self.target, self.doing = (
+            head.code, head.stage, head.target, head.doing,
+        )  # fmt: skip
+        self.clock, self.to_go, self.ends = head.clock, head.to_go, head.ends
+        self.head, self.says, self.mark = self.advice.head, self.advice.says, self.advice.mark
 
     # Build
 
     def _build(self) -> None:
         self._gaps: list[tuple[QSpacerItem, int]] = []
         self._inner = inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 4 * STEP, 6 * STEP, STEP)
+        whole = QVBoxLayout(inner)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self.turns)
+        column = QVBoxLayout()
+        column.setContentsMargins(8 * STEP, 0, 6 * STEP, STEP)
         column.setSpacing(STEP)
-        column.addWidget(self.code)
-        column.addLayout(self._heading())
-        column.addWidget(self.doing)
-        self._gap(column, 2)
-        column.addWidget(self._clock_row())
-        self._gap(column, 3)
+        whole.addLayout(column, 1)
+        self._column = column
+        self._gap(1)
         column.addWidget(Hairline())
-        self._gap(column, 3)
+        self._gap(3)
         column.addWidget(self.entry)
-        self._gap(column, 3)
+        self._gap(3)
         column.addWidget(self.readings)
-        self._gap(column, 4)
+        self._gap(4)
         column.addWidget(Hairline())
-        self._gap(column, 4)
-        column.addWidget(self._advice())
-        self._gap(column, 2)
+        self._gap(3)
+        column.addWidget(self.ask)
+        column.addWidget(self.advice)
+        self._gap(2)
         column.addWidget(self._next())
         column.addWidget(self.finish)
         column.addStretch(1)
+        self._build_frame()
+
+    def _build_frame(self) -> None:
         self._scroll = scroll = QScrollArea()
         quieten(scroll)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(inner)
+        scroll.setWidget(self._inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 5 * STEP)
         outer.setSpacing(STEP)
@@ -106,38 +119,6 @@ class VatPage(QWidget):
         foot.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
         foot.addWidget(self.end)
         outer.addLayout(foot)
-
-    def _heading(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(4 * STEP)
-        row.addWidget(self.stage, 0, Qt.AlignmentFlag.AlignBaseline)
-        row.addWidget(self.target, 1, Qt.AlignmentFlag.AlignBaseline)
-        return row
-
-    def _clock_row(self) -> QWidget:
-        self._clock_box = QWidget()
-        grid = QGridLayout(self._clock_box)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(5 * STEP)
-        grid.setVerticalSpacing(STEP)
-        grid.addWidget(self.clock, 0, 0, 2, 1, Qt.AlignmentFlag.AlignVCenter)
-        grid.addWidget(self.to_go, 0, 1, Qt.AlignmentFlag.AlignBottom)
-        grid.addWidget(self.ends, 1, 1, Qt.AlignmentFlag.AlignTop)
-        grid.setColumnStretch(1, 1)
-        self.clock.setFixedHeight(18 * STEP)
-        return self._clock_box
-
-    def _advice(self) -> QWidget:
-        self._advice_box = QWidget()
-        grid = QGridLayout(self._advice_box)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(2 * STEP)
-        grid.setVerticalSpacing(STEP)
-        grid.addWidget(self.mark, 0, 0)
-        grid.addWidget(self.head, 0, 1)
-        grid.addWidget(self.says, 1, 0, 1, 2)
-        grid.setColumnStretch(1, 1)
-        return self._advice_box
 
     def _next(self) -> QWidget:
         self._next_box = QWidget()
@@ -151,19 +132,18 @@ class VatPage(QWidget):
         grid.setColumnStretch(1, 1)
         return self._next_box
 
-    def _gap(self, column: QVBoxLayout, steps: int) -> None:
+    def _gap(self, steps: int) -> None:
         """Room that gives way where the window is low."""
         policy = QSizePolicy.Policy
         spacer = QSpacerItem(0, steps * STEP, policy.Minimum, policy.Fixed)
         self._gaps.append((spacer, steps * STEP))
-        column.addSpacerItem(spacer)
+        self._column.addSpacerItem(spacer)
 
     def _fit(self) -> None:
         """Take from the gaps what the window lacks."""
-        column = self._inner.layout()
         self._set_gaps(1.0)
         view = self._scroll.viewport()
-        lacking = column.heightForWidth(view.width()) - view.height()
+        lacking = self._inner.layout().heightForWidth(view.width()) - view.height()
         if lacking > 0:
             self._set_gaps(max(0.0, 1.0 - lacking / sum(full for _, full in self._gaps)))
 
@@ -171,6 +151,7 @@ class VatPage(QWidget):
         policy = QSizePolicy.Policy
         for spacer, full in self._gaps:
             spacer.changeSize(0, int(full * share), policy.Minimum, policy.Fixed)
+        self._column.invalidate()
         self._inner.layout().invalidate()
 
     # Fill
@@ -185,7 +166,7 @@ class VatPage(QWidget):
             self.entry.show_last(kind, f"{trace.value[-1]:.{2 if 'ph' in kind else 1}f}"
                                  if len(trace) else "")  # fmt: skip
         running = day.standing.stage is not None
-        for part in (self._clock_box, self._next_box, self._advice_box):
+        for part in (self.turns.clock_box, self._next_box, self.advice):
             part.setVisible(running)
         for part in (self.entry, self.readings):
             part.setVisible(True)
@@ -196,22 +177,39 @@ class VatPage(QWidget):
         self.finish.show_for(day)
         if self.finish.asking:
             self._on_finishing(True)
+        elif self.ask.asking:
+            self._on_asking()
         self._fit()
+
+    def open_ask(self, title: str, parts, then) -> None:
+        """Ask for a line or two in the page; the advice makes room."""
+        self.ask.ask(title, parts, then)
+        self._on_asking()
+        self._fit()
+        self._scroll.ensureWidgetVisible(self.ask)
+
+    def _on_asking(self) -> None:
+        self.advice.hide()
+
+    def _on_asked(self) -> None:
+        self.entry.focus_last()
 
     def _on_finishing(self, on: bool) -> None:
         """The weights have the page to themselves while they are asked for."""
         for part in (self.entry, self.readings, self._next_box):
             part.setVisible(not on)
         if on:
-            self._advice_box.hide()
+            self.advice.hide()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit()
 
     def tick(self, day: Day) -> None:
-        """The clock, every second."""
+        """The clocks, every second."""
         ends = day.standing.ends_ms
+        self.turns.others.show_rows([other.row(day.now_ms) for other in day.others])
+        self.turns.beside.show_rows(day.beside())
         if ends is None:
             return
         figures, what = to_go(ends, day.now_ms)
@@ -232,21 +230,30 @@ class VatPage(QWidget):
         words = "; ".join(p for p in (doing, must) if p)
         self.doing.setText(words[:1].upper() + words[1:])
         self.doing.setVisible(bool(self.doing.text()))
-        head, rest, attention = advice_words(standing.advice, stage.corridor_c)
-        self.head.setText(head)
-        self.says.setText(rest)
-        self.says.setVisible(bool(rest))
-        self.mark.setVisible(attention)
-        self._advice_box.setVisible(bool(head))
-        following, gate = next_words(standing.next_stage)
-        self.next_head.setText(following)
-        self.next_gate.setText(gate)
-        self.next_gate.setVisible(bool(gate))
-        last = standing.next_stage is None
-        words = "Finish the make" if last else f"End the {stage.label}"
-        self.end.set_words(words, "Ctrl ⏎")
+        self._show_advice(day)
+        self._show_next(day)
+        slip = slip_words(day.slips, day.slip_min)
+        self.turns.slip.setText(slip)
+        self.turns.slip.setVisible(bool(slip))
         self.end.setVisible(True)
         self.tick(day)
+
+    def _show_advice(self, day: Day) -> None:
+        standing = day.standing
+        head, rest, attention = advice_words(standing.advice, standing.stage.corridor_c)
+        if day.left_alone:
+            rest, attention = "", False
+        offer = None if day.left_alone else offer_of(standing.advice, standing.stage.corridor_c)
+        self.advice.show_words(head, rest, attention=attention, offer=offer)
+
+    def _show_next(self, day: Day) -> None:
+        stage, following = day.standing.stage, day.standing.next_stage
+        head, gate = next_words(following)
+        self.next_head.setText(head)
+        self.next_gate.setText(gate)
+        self.next_gate.setVisible(bool(gate))
+        words = "Finish the make" if following is None else f"End the {stage.label}"
+        self.end.set_words(words, "Ctrl ⏎")
 
     def _show_over(self, day: Day) -> None:
         make = day.whole.make
@@ -255,6 +262,9 @@ class VatPage(QWidget):
         self.target.setText(_date(make.finished_ms, make.zone) if over else "")
         self.doing.setText("A late reading still goes in: Ctrl+T and its time, then the value.")
         self.doing.setVisible(over)
+        self.turns.slip.hide()
+        self.turns.beside.show_rows([])
+        self.turns.others.show_rows([other.row(day.now_ms) for other in day.others])
         self.end.setVisible(not over)
         self.end.set_words("Finish the make", "Ctrl ⏎")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
@@ -14,6 +14,9 @@ from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Place
 from journal.desk.vat.across import AcrossTheRoom
+from journal.desk.vat.acts import ACT_COMMANDS, DayActs, is_photo
+from journal.desk.vat.answers import Answers
+from journal.desk.vat.beside import others_of
 from journal.desk.vat.chart import VatChart
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.entry import DIGITS
@@ -25,12 +28,12 @@ from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
 
-TICK_MS = 1000
-_STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note"}
+_STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer", "calibration"}
 
 
-class VatPlace(Place):
-    """Shows the running make, else the one that is open. Everything typed goes through `Typing`."""
+class VatPlace(DayActs, Answers, Place):
+    """Shows the running make, else the one that is open. Everything typed goes through `Typing`,
+    what is done to the day through `DayActs`, what rings is answered through `Answers`."""
 
     key = "vat"
     title = "Vat"
@@ -50,9 +53,8 @@ class VatPlace(Place):
         self._across: AcrossTheRoom | None = None
         self.chart = VatChart()
         self.chart.dropped.connect(self.bring_in)
-        self._timer = QTimer(self)
-        self._timer.setInterval(TICK_MS)
-        self._timer.timeout.connect(self._on_tick)
+        self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
+        self.desk.alarm.ticked.connect(self._on_tick)
         return self.chart
 
     def left(self) -> QWidget:
@@ -63,6 +65,10 @@ class VatPlace(Place):
         self.page.readings.left_upwards.connect(self.page.entry.focus_last)
         self.page.finish.weights.connect(self._on_weights)
         self.page.end_asked.connect(self.end_stage)
+        self.page.entry.escaped.connect(self.escape)
+        self.page.advice.longer.connect(self.longer)
+        self.page.advice.left.connect(self.leave_advice)
+        self.page.turns.others.pressed.connect(self._on_other)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
@@ -93,6 +99,7 @@ class VatPlace(Place):
             Command("across", "Across the room", "across_the_room", ("F11",), "has_day"),
             Command("strike", "Strike out a reading", "strike", ("Delete",), "has_reading"),
             Command("correct", "Correct a reading", "correct", ("F2",), "has_reading"),
+            *ACT_COMMANDS,
         )  # fmt: skip
 
     # Fill
@@ -102,7 +109,6 @@ class VatPlace(Place):
             self._make_id = None
         self._asked_for = False
         self._load()
-        self._timer.start()
         if self._day is not None:
             self.page.entry.focus_last()
         else:
@@ -117,6 +123,8 @@ class VatPlace(Place):
             self._load()
             return
         if change.makes and self._whole.make.id not in change.makes:
+            if change.kinds & _STRUCTURE:
+                self._show()
             return
         if change.kinds & _STRUCTURE:
             self._load()
@@ -173,11 +181,14 @@ class VatPlace(Place):
     def _show(self) -> None:
         whole = self._whole
         self.typing.whole = whole
-        self._day = day_of(whole, self.desk.clock(), self._past, self._ahead)
+        day = day_of(whole, self.desk.clock(), self._past, self._ahead)
+        others = others_of(self.journal, whole.make.id)
+        self._day = replace(day, others=others, left_alone=self._is_left(day))
         self._drawn_min = self._day.now_ms // MINUTE_MS
         self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
         self.chart.show_day(self._day)
         self.life.show_life(life_of(whole, self._day.now_ms))
+        self._show_due()
         self._show_across(self._day)
 
     def _show_across(self, day: Day) -> None:
@@ -262,8 +273,11 @@ class VatPlace(Place):
             self.page.readings.correct()
 
     def bring_in(self, path: str) -> None:
-        """Bring a logger's file into this make."""
+        """Bring a logger's file into this make, or a photo to this moment."""
         if self._whole is None:
+            return
+        if is_photo(path):
+            self.take_photo(path)
             return
         from journal.desk.bring_in import BringIn
 
@@ -272,15 +286,13 @@ class VatPlace(Place):
     # Handlers
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self._day is not None:
+            self.escape()
+            return
         if self._day is not None and event.text() and event.text() in DIGITS:
             self.page.entry.type_on(event)
             return
         super().keyPressEvent(event)
-
-    def hideEvent(self, event) -> None:
-        super().hideEvent(event)
-        if hasattr(self, "_timer"):
-            self._timer.stop()
 
     def _on_weights(self, weights_kg: list[float]) -> None:
         make = self._whole.make
@@ -295,7 +307,7 @@ class VatPlace(Place):
         self.setFocus()
 
     def _on_tick(self) -> None:
-        if self._day is None or not self._day.running:
+        if self._day is None or not self._day.running or not self.isVisible():
             return
         now = self.desk.clock()
         if now // MINUTE_MS != self._drawn_min:
@@ -303,6 +315,7 @@ class VatPlace(Place):
         else:
             moment = replace(self._day, now_ms=now)
             self.page.tick(moment)
+            self._show_due()
             self._show_across(moment)
 
     def _on_past(self, past: Past) -> None:

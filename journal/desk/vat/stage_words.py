@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from journal.curves.slip import StageSlip, spoken
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock, local
@@ -83,6 +84,28 @@ def advice_words(advice: Advice | None, corridor_c: float) -> tuple[str, str, bo
     head = advice.sentence[: found.start()] if found else advice.sentence.rstrip(".")
     rest = advice.sentence[found.end() :] if found else ""
     return f"{head}.", rest[:1].upper() + rest[1:], abs(advice.behind_c) > corridor_c
+
+
+def slip_words(found: list[StageSlip], in_all_min: float) -> str:
+    """The slip in all and by stage: "14 min late in all: set +9, cut +5"; "" on time."""
+    told = [slip for slip in spoken(found) if slip.skipped or abs(slip.minutes) >= 1]
+    if not told and abs(in_all_min) < 1:
+        return ""
+    parts = [
+        f"{slip.label} skipped" if slip.skipped else f"{slip.label} {_signed(slip.minutes)}"
+        for slip in told
+    ]
+    if abs(in_all_min) < 1:
+        whole = "On time in all"
+    else:
+        way = "late" if in_all_min > 0 else "early"
+        whole = f"{write(round(abs(in_all_min)), 'duration')} {way} in all"
+    return f"{whole}: {', '.join(parts)}" if parts else whole
+
+
+def _signed(minutes: float) -> str:
+    sign = "+" if minutes >= 0 else "−"
+    return f"{sign}{write(round(abs(minutes)), 'duration').removesuffix(' min')}"
 
 
 def _gate_words(stage: Stage) -> str:

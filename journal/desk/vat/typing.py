@@ -26,7 +26,7 @@ class Typing(QObject):
         self._log = log
         self._correction: Correction | None = None
         page.entry.entered.connect(self._on_entered)
-        page.entry.left_correction.connect(self._on_left)
+        self._asked: tuple[str, str] | None = None  # the kind and text asked about
         page.readings.strike_asked.connect(self._on_strike)
         page.readings.correct_asked.connect(self._on_correct)
 
@@ -40,9 +40,16 @@ class Typing(QObject):
             entry.refuse_time(str(error))
             return
         entry.refuse_time("")
+        text = field.line.text()
+        doubted = self._asked == (kind, text)
+        if not doubted and self._ask(field, kind, text, typed, at_ms):
+            return
+        self._asked = None
         late, correction = entry.at_text != "", self._correction_of(kind)
         try:
-            said = self._log.keep(self.whole, kind, typed.kept, at_ms, late, correction)
+            said = self._log.keep(
+                self.whole, kind, typed.kept, at_ms, late, correction, doubtful=doubted
+            )
         except (RecordError, KeepingError) as error:
             field.refuse(str(error))
             return
@@ -50,6 +57,29 @@ class Typing(QObject):
             self._correction = None
         field.clear_text()
         field.note(said)
+
+    def _ask(self, field, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
+        """Ask once about a value far from the trend; a correction has been thought about."""
+        self._asked = None
+        if self._correction_of(kind) is not None:
+            return False
+        question = self._log.question(self.whole, kind, typed.kept, at_ms)
+        if not question:
+            return False
+        field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")
+        self._asked = (kind, text)
+        return True
+
+    def leave(self) -> bool:
+        """Esc: go back from a question, or leave a correction; False when there was neither."""
+        if self._asked is not None:
+            field = self._page.entry.field_for(self._asked[0])
+            self._asked = None
+            field.note("")
+            field.line.setFocus()
+            field.line.selectAll()
+            return True
+        return self._leave_correction()
 
     def _when(self, kind: str, at_text: str) -> int:
         """When it was read; a correction stands where the reading stood, unless a time is given."""
@@ -76,8 +106,10 @@ class Typing(QObject):
         field.line.setFocus()
         field.line.selectAll()
 
-    def _on_left(self) -> None:
-        if self._correction is not None:
-            field = self._page.entry.field_for(self._correction.reading.kind)
-            self._correction = None
-            field.clear_text()
+    def _leave_correction(self) -> bool:
+        if self._correction is None:
+            return False
+        field = self._page.entry.field_for(self._correction.reading.kind)
+        self._correction = None
+        field.clear_text()
+        return True

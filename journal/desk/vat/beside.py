@@ -1,0 +1,115 @@
+"""What runs beside the stage at a moment, as rows of clocks: pure words, no widget."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from journal.desk.vat.running import ClockRow
+from journal.desk.vat.stage_words import to_go
+from journal.keeping import Journal
+from journal.records.coming import next_turn_ms
+from journal.records.due import Step, step_of
+from journal.records.instants import MINUTE_MS, clock
+from journal.records.timers import FLOCCULATION, Timer
+from journal.records.whole import WholeMake
+
+
+@dataclass(frozen=True)
+class Other:
+    """Another make that runs: its step, as the page names it."""
+
+    make_id: int
+    step: Step
+
+    def row(self, now_ms: int) -> ClockRow:
+        """Its clock."""
+        make, stage = self.step.make, self.step.stage
+        if stage is None or self.step.ends_ms is None:
+            return ClockRow(make.code, "", "weigh its wheels", "F3")
+        figures, what = to_go(self.step.ends_ms, now_ms)
+        words = f"{stage.label}, {what}"
+        return ClockRow(make.code, figures, words, "F3", over=what == "over")
+
+
+def others_of(journal: Journal, make_id: int) -> tuple[Other, ...]:
+    """The makes that run beside this one, oldest first."""
+    found = []
+    for make in reversed(journal.makes.running()):
+        if make.id != make_id:
+            runs = sorted(journal.runs.where(make_id=make.id), key=_position)
+            found.append(Other(make.id, step_of(make, journal.plans.get(make.plan_id), runs)))
+    return tuple(found)
+
+
+def rows_of(whole: WholeMake, place: int | None, now_ms: int, flocs: Sequence[float]) -> list:
+    """The rows of clocks beside the stage of a make."""
+    rows = _turn_rows(whole, place, now_ms)
+    running = [timer for timer in whole.timers if timer.running]
+    for timer in sorted(running, key=_ends):
+        rows.append(_timer_row(timer, now_ms, flocs, whole.make.zone))
+    return rows + _floc_hint(whole, place, flocs)
+
+
+def floc_range(flocs: Sequence[float]) -> str:
+    """What past makes took to the first flecks: "past four makes 12 to 15 min"."""
+    if not flocs:
+        return ""
+    low, high = min(flocs), max(flocs)
+    makes = "past make" if len(flocs) == 1 else f"past {len(flocs)} makes"
+    if round(low) == round(high):
+        return f"{makes} {low:.0f} min"
+    return f"{makes} {low:.0f} to {high:.0f} min"
+
+
+def _turn_rows(whole: WholeMake, place: int | None, now_ms: int) -> list[ClockRow]:
+    if place is None or not whole.plan.stages[place].turns:
+        return []
+    stage, run = whole.plan.stages[place], whole.runs[place]
+    due = next_turn_ms(run, stage)
+    if due is None:
+        return [ClockRow(f"turned {len(run.turned_ms)} times", key="F8")]
+    figures, what = to_go(due, now_ms)
+    name = f"turn {len(run.turned_ms) + 1} of {stage.turns}"
+    return [ClockRow(name, figures, what, "F8", over=what == "over")]
+
+
+def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> ClockRow:
+    if timer.ends_ms is None:
+        figures = _up(now_ms - timer.started_ms)
+        if timer.name == FLOCCULATION:
+            what = floc_range(flocs) or "until the first flecks"
+            return ClockRow(timer.name, figures, what, "first flecks: F5")
+        return ClockRow(timer.name, figures, f"since {clock(timer.started_ms, zone)}", "F9")
+    figures, what = to_go(timer.ends_ms, now_ms)
+    return ClockRow(timer.name, figures, what, "", over=what == "over")
+
+
+def _floc_hint(whole: WholeMake, place: int | None, flocs: Sequence[float]) -> list[ClockRow]:
+    """While the milk sets: how to begin the test, or what it foretold."""
+    if place is None or whole.plan.stages[place].kind != "set":
+        return []
+    tests = [timer for timer in whole.timers if timer.name == FLOCCULATION]
+    multiplier = whole.plan.floc_multiplier
+    if not tests:
+        return (
+            [] if multiplier is None else [ClockRow("rennet in", "", "the flocculation test", "F5")]
+        )
+    took = tests[-1].took_min
+    if took is None:
+        return []
+    times = "" if multiplier is None else f", × {multiplier:g}"
+    return [ClockRow(f"flecks after {took:.1f} min{times}", "", floc_range(flocs))]
+
+
+def _up(ms: int) -> str:
+    minutes, rest = divmod(max(0, ms), MINUTE_MS)
+    return f"{minutes}:{rest // 1000:02d}"
+
+
+def _ends(timer: Timer) -> tuple[bool, int]:
+    return timer.ends_ms is None, timer.ends_ms or timer.started_ms
+
+
+def _position(run) -> int:
+    return run.position

@@ -1,0 +1,87 @@
+"""The head of the page: the make, its step and the clock; it turns over when something is due."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.labels import Label
+from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, is_dark, palette
+from journal.desk.vat.running import ClockRows
+
+
+class VatHead(QWidget):
+    """Shows what `page` puts into it. Turned over it stands in the colours of the other side,
+    paper on ink, so that it is seen from across the room."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.turned = False
+        self.code = Label("", role="quiet")
+        self.slip = Label("", SMALL, role="attention", wrap=True)
+        self.stage = Label("", TITLE, bold=True)
+        self.target = Label("", LEAD, wrap=True)
+        self.doing = Label("", wrap=True)
+        self.clock = Label("", HUGE)
+        self.to_go = Label("", role="quiet")
+        self.ends = Label("")
+        self.due = Label("", bold=True, wrap=True)
+        self.others = ClockRows("The other makes")
+        self.beside = ClockRows("Clocks beside the stage")
+        self._build()
+        self.due.hide()
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 4 * STEP, 6 * STEP, 2 * STEP)
+        column.setSpacing(STEP)
+        column.addWidget(self.others)
+        column.addWidget(self.code)
+        column.addLayout(self._heading())
+        column.addWidget(self.doing)
+        column.addWidget(self._clock_row())
+        column.addWidget(self.due)
+        column.addWidget(self.beside)
+        column.addWidget(self.slip)
+
+    def _heading(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(4 * STEP)
+        row.addWidget(self.stage, 0, Qt.AlignmentFlag.AlignBaseline)
+        row.addWidget(self.target, 1, Qt.AlignmentFlag.AlignBaseline)
+        return row
+
+    def _clock_row(self) -> QWidget:
+        self.clock_box = QWidget()
+        grid = QGridLayout(self.clock_box)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(5 * STEP)
+        grid.setVerticalSpacing(STEP)
+        grid.addWidget(self.clock, 0, 0, 2, 1, Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(self.to_go, 0, 1, Qt.AlignmentFlag.AlignBottom)
+        grid.addWidget(self.ends, 1, 1, Qt.AlignmentFlag.AlignTop)
+        grid.setColumnStretch(1, 1)
+        self.clock.setFixedHeight(18 * STEP)
+        return self.clock_box
+
+    def turn(self, on: bool, words: str = "") -> None:
+        """Turn over, saying what is due, or back."""
+        self.due.setText(words)
+        self.due.setVisible(bool(on and words))
+        if on != self.turned:
+            self.turned = on
+            self._dress()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ApplicationPaletteChange and self.turned:
+            self._dress()
+
+    def _dress(self) -> None:
+        self.setAutoFillBackground(self.turned)
+        if self.turned:
+            page = self.parentWidget().palette() if self.parentWidget() else QPalette()
+            self.setPalette(palette(not is_dark(page)))
+        else:
+            self.setPalette(QPalette())
