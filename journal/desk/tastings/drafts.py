@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from journal.keeping.sittings import Card
+from journal.keeping.cards import Card
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
@@ -25,11 +26,13 @@ class Draft:
     defects: tuple[tuple[str, str, str], ...] = ()
     note: str = ""
     others: dict[str, float] = field(default_factory=dict)
+    photo: str = ""
 
     @property
     def empty(self) -> bool:
         """True when nothing is typed."""
-        return not (any(self.texts.values()) or self.defects or self.note or self.others)
+        return not (any(self.texts.values()) or self.defects or self.note or self.others
+                    or self.photo)  # fmt: skip
 
 
 class Drafts:
@@ -55,17 +58,17 @@ class Drafts:
         return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
 
 
-def draft_of(card: Card) -> Draft:
-    """What was kept, as the sheet shows it."""
-    usual = {name: written(card.scores[name]) for name in ATTRIBUTES if name in card.scores}
-    others = {name: value for name, value in card.scores.items() if name not in ATTRIBUTES}
-    return Draft(usual, card.defects, card.note, others)
+def draft_of(card: Card, attributes: Sequence[str] = ATTRIBUTES) -> Draft:
+    """What was kept, as a sheet of these attributes shows it."""
+    usual = {name: written(card.scores[name]) for name in attributes if name in card.scores}
+    others = {name: value for name, value in card.scores.items() if name not in attributes}
+    return Draft(usual, card.defects, card.note, others, card.photo)
 
 
 def card_of(draft: Draft) -> Card:
     """What is typed, as it is kept; RecordError names the first line that does not fit."""
     scores = {name: points(text, name) for name, text in draft.texts.items() if text.strip()}
-    return Card({**scores, **draft.others}, draft.defects, draft.note.strip())
+    return Card({**scores, **draft.others}, draft.defects, draft.note.strip(), draft.photo)
 
 
 def points(text: str, attribute: str) -> float:

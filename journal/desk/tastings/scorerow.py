@@ -18,10 +18,12 @@ LEAST, MOST = 28, 42
 
 class ScoreRow(QWidget):
     """A score to type (or to point at). `moved` asks for the line below (+1) or above (−1);
-    `changed` says that something was typed. What does not fit stays, and says why."""
+    `changed` says that something was typed, `entered` carries the attribute when one comes to it.
+    What does not fit stays, and says why."""
 
     moved = Signal(int)
     changed = Signal()
+    entered = Signal(str)
 
     def __init__(self, attribute: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -75,7 +77,10 @@ class ScoreRow(QWidget):
         painter.setPen(c.ink)
         painter.setFont(font(TEXT, bold=here or self.attribute == "overall"))
         name = QRectF(SPREAD, 0, _NAME - SPREAD, self.height())
-        painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, self.attribute)
+        words = painter.fontMetrics().elidedText(
+            self.attribute, Qt.TextElideMode.ElideRight, round(name.width())
+        )
+        painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, words)
         if self.wrong:
             self._draw_wrong(painter, c)
         else:
@@ -127,6 +132,8 @@ class ScoreRow(QWidget):
     def eventFilter(self, _watched: QWidget, event) -> bool:
         if event.type() in (event.Type.FocusIn, event.Type.FocusOut):
             self.update()
+        if event.type() == event.Type.FocusIn:
+            self.entered.emit(self.attribute)
         return False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -1,0 +1,219 @@
+"""A sheet to mark: a line an attribute, defects, own words and a photo of the cut, by keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.fields import Box, Line
+from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import quieten
+from journal.desk.tastings.defects import HIGH, DefectsField
+from journal.desk.tastings.drafts import Draft
+from journal.desk.tastings.photo import PhotoField
+from journal.desk.tastings.scorerow import SPREAD, ScoreRow
+from journal.desk.theme import STEP, TEXT
+from journal.records.kinds import ATTRIBUTES
+
+_SIDE = 19 * STEP
+
+
+class MarkSheet(QWidget):
+    """What a sample is given. It only shows and asks: `typed` says that something changed,
+    `stands` carries the attribute one stands on, `photo_asked` asks for a photo; `keep_asked` and
+    `other_asked` are its two acts. A sheet of its own gives `head` and `above`.
+    """
+
+    typed = Signal()
+    stands = Signal(str)
+    photo_asked = Signal()
+    keep_asked = Signal()
+    other_asked = Signal()
+
+    def __init__(self, other: Button, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._others: dict[str, float] = {}
+        self.rows: list[ScoreRow] = []
+        self.note, self._note_box = boxed("In your own words", TEXT)
+        self.note.setPlaceholderText("in your own words")
+        self.defects = DefectsField(self)
+        self.photo = PhotoField()
+        self.keep = Button("Keep and hand on", MAIN, "Ctrl ⏎")
+        self.other = other
+        self.said = Label("", role="quiet", wrap=True)
+        self._rows = QVBoxLayout()  # the tint of a row reaches past the margin, its words do not
+        self._build()
+        self.set_attributes(ATTRIBUTES)
+        self._join()
+
+    # What a sheet of its own gives
+
+    def head(self) -> QVBoxLayout:
+        """What stands above the lines."""
+        return QVBoxLayout()
+
+    def above(self) -> None:
+        """One goes up from the first line."""
+
+    # Build
+
+    def _build(self) -> None:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 3 * STEP, 0, 0)
+        column.setSpacing(STEP)
+        column.addLayout(self.head())
+        self._rows.setContentsMargins(8 * STEP - SPREAD, 0, 8 * STEP - SPREAD, 0)
+        self._rows.setSpacing(0)
+        column.addLayout(self._rows, 100)
+        column.addLayout(self._words())
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        quieten(scroll)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inner)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 4 * STEP)
+        whole.setSpacing(2 * STEP)
+        whole.addWidget(scroll, 1)
+        whole.addLayout(self._foot())
+        self._scroll = scroll
+
+    def _words(self) -> QVBoxLayout:
+        words = QVBoxLayout()
+        words.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
+        words.setSpacing(2 * STEP)
+        words.addWidget(Hairline())
+        words.addLayout(_named_row("Defects", self.defects))
+        self._note_box.setFixedHeight(HIGH)
+        words.addLayout(_named_row("Words", self._note_box))
+        words.addLayout(_named_row("The cut", self.photo))
+        return words
+
+    def _foot(self) -> QVBoxLayout:
+        acts = QHBoxLayout()
+        acts.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.keep)
+        acts.addWidget(self.other)
+        acts.addStretch(1)
+        foot = QVBoxLayout()
+        foot.setSpacing(2 * STEP)
+        said = QHBoxLayout()
+        said.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
+        said.addWidget(self.said)
+        foot.addLayout(said)
+        foot.addLayout(acts)
+        return foot
+
+    def _join(self) -> None:
+        self.defects.changed.connect(self.typed)
+        self.defects.done.connect(self.note.setFocus)
+        self.note.textEdited.connect(self._on_note)
+        self.note.returnPressed.connect(self.keep.setFocus)
+        self.photo.asked.connect(self.photo_asked)
+        self.photo.changed.connect(self.typed)
+        self.keep.clicked.connect(self._on_keep)
+        self.other.clicked.connect(self._on_other)
+
+    # What it shows
+
+    def set_attributes(self, names: Sequence[str]) -> None:
+        """Have a line for each of these."""
+        if [row.attribute for row in self.rows] == list(names):
+            return
+        for row in self.rows:
+            self._rows.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        self.rows = [ScoreRow(name) for name in names]
+        for row in self.rows:
+            self._rows.addWidget(row, 1)
+            row.moved.connect(self._on_moved)
+            row.changed.connect(self.typed)
+            row.entered.connect(self.stands)
+        lines = [row.line for row in self.rows]
+        after = [self.defects.line, self.note, self.photo.button, self.photo.away]
+        for first, second in pairwise([*lines, *after, self.keep, self.other]):
+            QWidget.setTabOrder(first, second)
+
+    def show_draft(self, draft: Draft) -> None:
+        """Show what has been typed or kept."""
+        for row in self.rows:
+            row.set_text(draft.texts.get(row.attribute, ""))
+        self.defects.show_marks(draft.defects)
+        self.note.setText(draft.note)
+        self.photo.show_name(draft.photo)
+        self._others = dict(draft.others)
+        self._scroll.verticalScrollBar().setValue(0)
+
+    def draft(self) -> Draft:
+        """What stands on the sheet."""
+        texts = {row.attribute: row.text() for row in self.rows if row.text()}
+        return Draft(
+            texts, self.defects.marks(), self.note.text(), dict(self._others), self.photo.name
+        )
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something above the button."""
+        self.said.set_role("attention" if wrong else "quiet")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setVisible(bool(sentence))
+
+    def first_wrong(self) -> ScoreRow | None:
+        """The first line that does not fit."""
+        return next((row for row in self.rows if row.text() and row.value() is None), None)
+
+    def to_first(self) -> None:
+        """Go to the first attribute nothing is typed for."""
+        empty = next((row for row in self.rows if not row.text()), self.rows[0])
+        empty.setFocus()
+
+    # Handlers
+
+    def _on_note(self, _text: str) -> None:
+        self.typed.emit()
+
+    def _on_keep(self) -> None:
+        self.keep_asked.emit()
+
+    def _on_other(self) -> None:
+        self.other_asked.emit()
+
+    def _on_moved(self, step: int) -> None:
+        at = self.rows.index(self.sender()) + step
+        if at < 0:
+            self.above()
+        elif at < len(self.rows):
+            self.rows[at].setFocus()
+        else:
+            self.defects.setFocus()
+
+
+def boxed(name: str, size: int) -> tuple[Line, Box]:
+    """A named line in its frame."""
+    line = Line(size)
+    line.setAccessibleName(name)
+    box = Box(line, 9 * STEP)
+    row = QHBoxLayout(box)
+    row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+    row.addWidget(line)
+    return line, box
+
+
+def _named_row(name: str, widget: QWidget) -> QHBoxLayout:
+    label = Label(name, role="quiet")
+    label.setFixedWidth(_SIDE)
+    row = QHBoxLayout()
+    row.setSpacing(0)
+    row.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
+    row.addWidget(widget, 1)
+    label.setFixedHeight(HIGH)
+    return row

@@ -1,0 +1,74 @@
+"""One of the things done in Tastings: two pages, its acts, and how it hears of what changed."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.place import Place
+from journal.keeping import Change, Journal
+
+
+class Part(QObject):
+    """A part gives `left` and `right` and answers what the place hands on to it."""
+
+    def __init__(self, place: Place) -> None:
+        super().__init__(place)
+        self.place = place
+
+    @property
+    def journal(self) -> Journal:
+        """The open journal."""
+        return self.place.journal
+
+    def now(self) -> int:
+        """The present instant."""
+        return self.place.desk.clock()
+
+    def left(self) -> QWidget:
+        """The page of words; built once."""
+        return QWidget()
+
+    def right(self) -> QWidget:
+        """The page beside it; built once."""
+        return QWidget()
+
+    def entered(self) -> None:
+        """The part is shown."""
+
+    def heard(self, change: Change) -> None:
+        """Something was kept."""
+
+    def main(self) -> None:
+        """The page's main act."""
+
+    def other(self) -> None:
+        """Another one of what it is about."""
+
+    def lift(self) -> None:
+        """Lift the cloth."""
+
+    def can_lift(self) -> bool:
+        """There is a cloth to lift."""
+        return False
+
+    def print_out(self) -> None:
+        """Print what can be printed."""
+
+    def can_print(self) -> bool:
+        """There is something to print."""
+        return False
+
+    def show_key(self) -> None:
+        """Show the helper what each code is, or put it away."""
+
+    def has_key(self) -> bool:
+        """There is something for a helper to know."""
+        return False
+
+    def type_in(self) -> None:
+        """Type in sheets of paper."""
+
+    def can_type_in(self) -> bool:
+        """There are sheets that could be typed in."""
+        return False

@@ -1,0 +1,117 @@
+"""The photo of a cut: asked for, shown small, taken away again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QImageReader, QKeyEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+
+from journal.desk.buttons import FAINT, Button
+from journal.desk.tastings.defects import HIGH
+from journal.desk.theme import RADIUS, SMALL, STEP, colours_of, font
+
+_WIDE = 11 * STEP
+
+
+class PhotoField(QWidget):
+    """A button that asks, and what came of it. `asked` wants a file, `changed` says that a photo
+    came or went; `name` is what is kept of it."""
+
+    asked = Signal()
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.name = ""
+        self.where: Callable[[str], Path | None] = _nowhere
+        self.button = Button("Add a photo…", FAINT)
+        self.button.setFont(font(SMALL))
+        self.button.setFixedHeight(HIGH)
+        self.away = Button("Take it away", FAINT)
+        self.away.setFont(font(SMALL))
+        self.away.setFixedHeight(HIGH)
+        self.small = SmallPhoto()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(2 * STEP)
+        row.addWidget(self.small)
+        row.addWidget(self.button)
+        row.addWidget(self.away)
+        row.addStretch(1)
+        self.button.clicked.connect(self._on_asked)
+        self.away.clicked.connect(self._on_away)
+        self.show_name("")
+
+    def show_name(self, name: str) -> None:
+        """Show the photo of that name, "" for none."""
+        self.name = name
+        self.small.show_file(self.where(name) if name else None)
+        self.small.setVisible(bool(name))
+        self.away.setVisible(bool(name))
+        self.button.set_words("Another photo…" if name else "Add a photo…")
+
+    def take(self, name: str) -> None:
+        """A photo was brought."""
+        self.show_name(name)
+        self.changed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.name:
+            self._on_away()
+            return
+        super().keyPressEvent(event)
+
+    def _on_asked(self) -> None:
+        self.asked.emit()
+
+    def _on_away(self) -> None:
+        self.take("")
+        self.button.setFocus()
+
+
+class SmallPhoto(QWidget):
+    """A photo as small as a word, or larger when it is told so."""
+
+    def __init__(
+        self, width: int = _WIDE, height: int = HIGH, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._picture: QPixmap | None = None
+        self.setFixedSize(QSize(width, height))
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Photo of the cut")
+
+    def show_file(self, path: Path | None) -> None:
+        """Show this file; an empty frame when it cannot be read."""
+        self._picture = None
+        if path is not None:
+            reader = QImageReader(str(path))
+            reader.setAutoTransform(True)
+            size = reader.size()
+            if size.isValid():
+                wanted = QSize(self.width() * 2, self.height() * 2)
+                reader.setScaledSize(size.scaled(wanted, Qt.AspectRatioMode.KeepAspectRatio))
+            image = reader.read()
+            self._picture = None if image.isNull() else QPixmap.fromImage(image)
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        c = colours_of(self)
+        painter.setPen(QPen(c.hairline, 1))
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
+        if self._picture is not None:
+            inner = self.rect().adjusted(2, 2, -2, -2)
+            size = self._picture.size().scaled(inner.size(), Qt.AspectRatioMode.KeepAspectRatio)
+            left = inner.x() + (inner.width() - size.width()) // 2
+            top = inner.y() + (inner.height() - size.height()) // 2
+            painter.drawPixmap(left, top, size.width(), size.height(), self._picture)
+        painter.end()
+
+
+def _nowhere(_name: str) -> Path | None:
+    return None
