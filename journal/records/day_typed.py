@@ -14,8 +14,9 @@ from journal.records.stage_written import kind_in
 
 EXAMPLES = "10:30, end 22:00, out of the press by 06:30, or start 8:00, out of the press by 6:30"
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_DAY = r"today|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*|\d{4}-\d\d-\d\d"
 _TIME = re.compile(
-    r"(?:(?P<day>today|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*|\d{4}-\d\d-\d\d)[ t,]+(?:at\s+)?)?"
+    rf"(?:(?P<day>{_DAY})[ t,]+(?:at\s+)?)?"
     r"(?P<hour>[01]?\d|2[0-3])(?:[:.h](?P<minute>[0-5]\d))?\s*(?P<half>am|pm)?",
     re.IGNORECASE,
 )

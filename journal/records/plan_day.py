@@ -139,10 +139,17 @@ def night_moments(day: PlanDay) -> list[Moment]:
         if time.hands and time.night_min > 0:
             first = time.begin_ms if is_night(time.begin_ms, day.zone) else time.end_ms
             out.append(Moment(first, time.label[:1].upper() + time.label[1:], i, True))
-        elif not time.hands and stage.kind != "dry" and is_night(time.end_ms, day.zone):
+        elif not time.hands and _must_end(day, i) and is_night(time.end_ms, day.zone):
             out.append(Moment(time.end_ms, _OUT_OF.get(stage.kind, f"End of the {time.label}"), i,
                               False))  # fmt: skip
     return out
+
+
+def _must_end(day: PlanDay, place: int) -> bool:
+    """Whether someone must come for the end of a stage that was left alone; where hands take over
+    they are counted for themselves."""
+    followed = place + 1 < len(day.stages) and day.stages[place + 1].hands
+    return day.plan.stages[place].kind != "dry" and not followed
 
 
 def night_words(day: PlanDay, not_before_ms: int) -> str:
@@ -196,11 +203,11 @@ def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
 
 
 def _starts_near(start_ms: int, zone: str) -> Iterator[int]:
-    """Half hours of the clock within twelve hours, nearest first."""
+    """Half hours of the clock within a day, nearest first."""
     when = local(start_ms, zone)
     past = (when.minute % _STEP_MIN) * MINUTE_MS + when.second * 1000 + when.microsecond // 1000
     base, step = start_ms - past, _STEP_MIN * MINUTE_MS
-    for _, at in sorted((abs(base + i * step - start_ms), base + i * step) for i in range(-24, 25)):
+    for _, at in sorted((abs(base + i * step - start_ms), base + i * step) for i in range(-48, 49)):
         yield at
 
 

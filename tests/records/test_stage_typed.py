@@ -1,0 +1,138 @@
+"""Cells as typed: every unit of the trade, and every cell reads back what it was written from."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from journal.records import RecordError
+from journal.records.drafts import COLUMNS
+from journal.records.plan_text import builtin_plan, builtin_plans
+from journal.records.plans import Gate, Plan, Stage
+from journal.records.stage_typed import read_cell, read_milk
+from journal.records.stage_written import cell_text, milk_parts
+
+CHEDDAR = builtin_plan("cheddar type")  # 150 mm mould, yield 10 %
+
+
+def _stage(kind: str, text: str, column: str = "what", minutes: float = 60) -> Stage:
+    return read_cell(column, text, Stage(kind, minutes), CHEDDAR, 12.0).stage
+
+
+@pytest.mark.parametrize("plan", builtin_plans(), ids=lambda plan: plan.name)
+@pytest.mark.parametrize("litres", [7.3, 12.0])
+def test_every_cell_reads_back_the_same(plan: Plan, litres: float) -> None:
+    for stage in plan.stages:
+        for column in COLUMNS:
+            text = cell_text(plan, stage, column, litres)
+            assert read_cell(column, text, stage, plan, litres).stage == stage
+
+
+def test_units_as_people_type_them() -> None:
+    assert _stage("set", "88 F", "temp").target_c == pytest.approx((88 - 32) / 1.8)
+    assert _stage("cook", "1 h 15", "minutes").minutes == 75
+    assert _stage("cut", "1/2 in").size_mm == pytest.approx(12.7)
+    assert _stage("cut", "10").size_mm == 10
+    assert _stage("press", "5 kPa").pressure_kpa == 5
+    assert _stage("brine", "brine 20 %").brine_pct == 20
+
+
+def test_a_weight_on_the_mould_is_a_pressure() -> None:
+    # 30 lb = 13.608 kg; × 9.80665 over the area of 150 mm, 176.71 cm²: 7.55 kPa
+    assert _stage("press", "30 lb").pressure_kpa == pytest.approx(7.5515, abs=1e-3)
+    read = read_cell("what", "9 kg", Stage("press", 60), CHEDDAR, 12.0)
+    assert read.said == "9.0 kg on 150 mm is 5.0 kPa"
+    bare = Plan("bare", (Stage("press", 60),))
+    with pytest.raises(RecordError, match="names no mould"):
+        read_cell("what", "9 kg", Stage("press", 60), bare, 12.0)
+
+
+def test_doses_are_for_the_milk_there_is() -> None:
+    rennet = _stage("set", "rennet 2.4 ml in 24 ml water").doses[0]
+    assert (rennet.kind, rennet.per_litre, rennet.unit) == ("rennet", pytest.approx(0.2), "ml")
+    assert rennet.note == "in 24 ml water"
+    # 2.5 % of the curd of a litre: 1.03 kg × 10 %
+    assert _stage("salt", "salt 2.5 %").doses[0].per_litre == pytest.approx(2.575)
+    assert _stage("ripen", "culture 1 %").doses[0].per_litre == 10
+    assert _stage("set", "rennet 0.2 ml/L").doses[0].per_litre == pytest.approx(0.2)
+    assert _stage("set", "1/2 tsp rennet").doses[0].per_litre == pytest.approx(2.5 / 12)
+
+
+def test_another_amount_leaves_a_doses_name_and_note() -> None:
+    setting = CHEDDAR.stages[2]
+    text = cell_text(CHEDDAR, setting, "what", 12.0).replace("2.3 ml", "3 ml")
+    dose = read_cell("what", text, setting, CHEDDAR, 12.0).stage.doses[0]
+    assert dose.name == setting.doses[0].name
+    assert dose.note == setting.doses[0].note
+    assert dose.per_litre == pytest.approx(0.25)
+
+
+def test_gates_slopes_and_the_rest() -> None:
+    assert _stage("cheddar", "mill at pH 5.35 to 5.5").gate == Gate("curd-ph", 5.35, 5.5)
+    assert _stage("ripen", "pH 6.5-6.6 from 45 min").gate == Gate("milk-ph", 6.5, 6.6, 45)
+    assert _stage("drain", "whey pH 6.2").gate == Gate("whey-ph", 6.15, 6.25)
+    cook = _stage("cook", "first 1 °C per 5 min for 10 min; limit 0.4 C/min; ramp 40; ± 1.5")
+    assert (cook.first_c_per_min, cook.first_min) == (pytest.approx(0.2), 10)
+    assert (cook.limit_c_per_min, cook.ramp_min, cook.tolerance_c) == (0.4, 40, 1.5)
+    wash = _stage("wash", "draw 1/3; water 2.4 L at 140 F")
+    assert wash.whey_drawn_per_l == pytest.approx(1 / 3)
+    assert (wash.water_added_per_l, wash.water_c) == (pytest.approx(0.2), pytest.approx(60))
+    assert _stage("cheddar", "turn every 15").turns == 4
+    assert _stage("drain", "alone; humidity 85").alone
+
+
+def test_names_say_their_kind() -> None:
+    def named(text: str, stage: Stage | None = None) -> tuple[str, str]:
+        found = read_cell("stage", text, stage, CHEDDAR, 12.0).stage
+        return found.kind, found.name
+
+    assert named("cook") == ("cook", "")
+    assert named("first press") == ("press", "first press")
+    assert named("cut, heal") == ("cut", "cut, heal")
+    assert named("ripen: culture in") == ("ripen", "culture in")
+    assert named("settle", Stage("pitch", 10)) == ("pitch", "settle")
+    with pytest.raises(RecordError, match="Say which stage it is"):
+        named("settle")
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "said"),
+    [
+        ("drain", "gibberish", "is not understood"),
+        ("press", "10", "Say what 10 is"),
+        ("set", "rennet 2.4 kPa", "not a unit"),
+        ("drain", "curd acidity 0.2", "Acidity is read of milk or of whey"),
+        ("cook", "first 0.2 C/min", "says how long"),
+        ("cook", "first 0.2 C/min for 90 min", "leave time after it"),
+        ("cheddar", "turn often", "turn 4 times"),
+    ],
+)
+def test_what_is_not_understood_says_why(kind: str, text: str, said: str) -> None:
+    with pytest.raises(RecordError, match=said):
+        _stage(kind, text)
+
+
+def test_the_line_of_the_milk() -> None:
+    for plan in builtin_plans():
+        text = "; ".join(part.text for part in milk_parts(plan))
+        fields, _ = read_milk("what", text, plan)
+        assert all(getattr(plan, name) == value for name, value in fields.items())
+    fields, said = read_milk("what", "goat; raw; thermophilic; yield 12; mould 6 in", CHEDDAR)
+    assert (fields["animal"], fields["treatment"], fields["culture_type"]) == (
+        "goat", "raw", "thermophilic",
+    )  # fmt: skip
+    assert fields["mould_mm"] == pytest.approx(152.4)
+    assert said == "6 in is 152.4 mm"
+    with pytest.raises(RecordError, match="not understood here"):
+        read_milk("what", "camel", CHEDDAR)
+
+
+@given(st.text(max_size=40), st.sampled_from(COLUMNS))
+def test_whatever_is_typed_is_understood_or_refused_with_a_sentence(text: str, column: str) -> None:
+    said, minutes = "", 0.0
+    try:
+        minutes = read_cell(column, text, Stage("cook", 60), CHEDDAR, 12.0).stage.minutes
+    except RecordError as error:
+        said = str(error).strip()
+    assert said or minutes > 0
