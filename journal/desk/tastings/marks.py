@@ -47,7 +47,6 @@ class MarkSheet(QWidget):
         self.said = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()  # the tint of a row reaches past the margin, its words do not
         self._build()
-        self.set_attributes(ATTRIBUTES)
         self._join()
 
     # What a sheet of its own gives
@@ -70,6 +69,7 @@ class MarkSheet(QWidget):
         self._rows.setContentsMargins(8 * STEP - SPREAD, 0, 8 * STEP - SPREAD, 0)
         self._rows.setSpacing(0)
         column.addLayout(self._rows, 100)
+        self._put_rows(ATTRIBUTES)
         column.addLayout(self._words())
         column.addStretch(1)
         scroll = QScrollArea()
@@ -133,16 +133,19 @@ class MarkSheet(QWidget):
             self._rows.removeWidget(row)
             row.hide()
             row.deleteLater()
+        self._put_rows(names)
+        lines = [row.line for row in self.rows]
+        after = [self.defects, self.note, self.photo.button, self.photo.away]
+        for first, second in pairwise([*lines, *after, self.keep, self.other]):
+            QWidget.setTabOrder(first, second)
+
+    def _put_rows(self, names: Sequence[str]) -> None:
         self.rows = [ScoreRow(name) for name in names]
         for row in self.rows:
             self._rows.addWidget(row, 1)
             row.moved.connect(self._on_moved)
             row.changed.connect(self.typed)
             row.entered.connect(self.stands)
-        lines = [row.line for row in self.rows]
-        after = [self.defects.line, self.note, self.photo.button, self.photo.away]
-        for first, second in pairwise([*lines, *after, self.keep, self.other]):
-            QWidget.setTabOrder(first, second)
 
     def show_draft(self, draft: Draft) -> None:
         """Show what has been typed or kept."""
