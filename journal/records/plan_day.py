@@ -199,7 +199,8 @@ def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
     then = clock(at.begin_ms if moment.hands else at.end_ms, day.zone)
     same = local(best.start_ms, day.zone).date() == local(day.start_ms, day.zone).date()
     when = "" if same else f"{local(best.start_ms, day.zone):%A} "
-    return f"start {when}at {clock(best.start_ms, day.zone)} and it is {then}".replace("  ", " ")
+    said = f"start {when}at {clock(best.start_ms, day.zone)}"
+    return said if at.begin_ms == best.start_ms and moment.hands else f"{said} and it is {then}"
 
 
 def _starts_near(start_ms: int, zone: str) -> Iterator[int]:

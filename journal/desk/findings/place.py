@@ -84,6 +84,8 @@ class FindingsPlace(Place):
     def actions_table(self) -> tuple[Command, ...]:
         return (
             Command("open_make", "Open the make", "main_act", ("Ctrl+Return", "Ctrl+Enter")),
+            Command("as_last_time", "Make the ringed one again, with a change", "as_last_time",
+                    ("Ctrl+R",), "is_told"),
             Command("choose_score", "Choose the score", "choose_score", ("Ctrl+L",), "is_told"),
             Command("stop_findings", "Stop", "stop", ("Esc",), "is_working"),
         )
@@ -136,6 +138,12 @@ class FindingsPlace(Place):
         answer = self.answers.get(self.score)
         if answer is not None and self._row is not None:
             self.goes.emit("makes", answer.makes[answer.table.make[self._row]].make_id)
+
+    def as_last_time(self) -> None:
+        """Take the plan of the ringed make, as it was, to Plans as a draft."""
+        answer = self.answers.get(self.score)
+        if answer is not None and self._row is not None:
+            self.goes.emit("plans", answer.makes[answer.table.make[self._row]].make_id)
 
     def choose_score(self) -> None:
         """Offer the scores there are."""

@@ -76,6 +76,8 @@ class MakesPlace(RecordPrinting, Place):
             Command("go_on", "Go on with this make", "go_on", ("Ctrl+Return", "Ctrl+Enter"),
                     "has_make"),
             Command("filter", "Filter the makes", "filter", ("Ctrl+F",), "has_make"),
+            Command("as_last_time", "Make it again, as this time, with a change", "as_last_time",
+                    ("Ctrl+R",), "has_make"),
             *PRINT_COMMANDS,
         )  # fmt: skip
 
@@ -144,6 +146,12 @@ class MakesPlace(RecordPrinting, Place):
         if row is not None:
             self._show(row.id)
             self.goes.emit("vat" if _runs(row) else "side", row.id)
+
+    def as_last_time(self) -> None:
+        """Take the make's plan, as it was, to Plans as a draft."""
+        row = self.list.current()
+        if row is not None:
+            self.goes.emit("plans", row.id)
 
     def filter(self) -> None:
         """Put the cursor into the filter."""

@@ -75,6 +75,7 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         page.fat.entered.connect(self._on_milk_entered)
         page.mould.line.textEdited.connect(self._on_mould)
         page.mould.line.editingFinished.connect(self._on_mould_left)
+        page.mould.entered.connect(self._on_mould_entered)
         page.day.changed.connect(self._on_day)
         page.day.entered.connect(table.setFocus)
         page.title.named.connect(self._on_named)
@@ -259,6 +260,9 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
             self.author.set_mould(None if typed is None else typed.kept)
         except RecordError as error:
             self.page.mould.refuse(str(error))
+
+    def _on_mould_entered(self, _typed: Typed) -> None:
+        self.page.stages.setFocus()
 
     def _on_whole(self, whole: bool) -> None:
         self._whole = whole

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QCoreApplication, QModelIndex, QRect, Qt, Signal
+from PySide6.QtCore import QModelIndex, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -162,8 +162,9 @@ class StageTable(RowsView):
     # Handlers
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if self.writing:  # a key that was on its way when the cell opened
-            QCoreApplication.sendEvent(self.editor.line, event)
+        if self.writing:  # a letter that was on its way when the cell opened
+            if not self.editor.line.hasFocus() and event.text().isprintable():
+                self.editor.line.insert(event.text())
             return
         key, plain = event.key(), not event.modifiers() & ~_PLAIN
         step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(key, 0)
