@@ -30,6 +30,7 @@ UNDOABLE = (
     "calibration",
     "tick",
     "entered",
+    "source",
     "trace",
     "reading_log",
     "reading_block",
@@ -139,6 +140,18 @@ class Changes:
             self._undone.clear()
             self._tell(box[0].change)
 
+    @contextmanager
+    def appending(self, name: str, initiator: object | None = None) -> Iterator[None]:
+        """One transaction that only adds: told like a unit, but no step to undo, and what was
+        undone can still be done again. Within a unit or another it joins that one."""
+        if self._open is not None:
+            yield
+            return
+        with self._transaction(name, initiator) as box:
+            yield
+        if box:
+            self._tell(box[0].change)
+
     @property
     def within(self) -> bool:
         """True while a unit is open."""
@@ -228,6 +241,11 @@ def _sentence(error: sqlite3.Error) -> str:
         return "This journal cannot be written to here. Copy it to a folder of your own."
     if primary in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
         return "This journal is damaged. Copy it away and run “vatside check” on the copy."
+    if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
+        return (
+            "Something else in the journal hangs on this, such as a probe's readings. "
+            "Nothing was changed."
+        )
     if primary == sqlite3.SQLITE_IOERR:
         return "The disk could not be read or written. Nothing was changed."
     return f"The journal refused the change: {error}. Nothing was changed."

@@ -33,6 +33,7 @@ from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.sources import Source
 from journal.records.tastings import (
     Assessor,
     DefectMark,
@@ -85,6 +86,7 @@ class Journal:
         self.brines: Keeper[Brine] = Keeper(db, changes, NOUNS["brine"])
         self.brine_events: Keeper[BrineEvent] = Keeper(db, changes, NOUNS["brine_event"])
         self.brine_stays: Keeper[BrineStay] = Keeper(db, changes, NOUNS["brine_stay"])
+        self.sources: Keeper[Source] = Keeper(db, changes, NOUNS["source"])
         self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
         self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
         self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
@@ -101,15 +103,15 @@ class Journal:
         self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
         self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
         self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
-        self.stock = StockKeeper(db, changes)
-        self.baths = BathKeeper(db, changes)
-        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
-        self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
         self.servings: Keeper[Serving] = Keeper(db, changes, NOUNS["serving"])
         self.scale_words: Keeper[ScaleWord] = Keeper(db, changes, NOUNS["scale_word"])
         self.panel_tests: Keeper[PanelTest] = Keeper(db, changes, NOUNS["panel_test"])
         self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
         self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
+        self.stock = StockKeeper(db, changes)
+        self.baths = BathKeeper(db, changes)
+        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
+        self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
         self.sittings = SittingKeeper(db, self)
         self.blind = BlindKeeper(db, self)
         self.tests = PanelTestKeeper(db, self)
@@ -178,6 +180,10 @@ class Journal:
     def unit(self, name: str, initiator: object | None = None) -> AbstractContextManager[None]:
         """Group changes: one transaction, one undo step called `name`, one notice."""
         return self._changes.unit(name, initiator)
+
+    def appending(self, name: str, initiator: object | None = None) -> AbstractContextManager[None]:
+        """Group readings that arrive by themselves: one transaction, one notice, no undo step."""
+        return self._changes.appending(name, initiator)
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""

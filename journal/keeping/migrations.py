@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from journal.keeping.larder_tables import brines, generations, stock
+from journal.keeping.probe_tables import sources
 from journal.keeping.schema import lay_table
 from journal.keeping.tasting_tables import lay_panel_tests, lay_tastings
 from journal.keeping.vat_tables import beside_the_stages
@@ -35,6 +36,7 @@ def migrations() -> Migrations:
         generations(db)
         stock(db)
         _readings(db)
+        sources(db)
         _wheels(db)
         brines(db)
         lay_tastings(db)

@@ -13,6 +13,7 @@ from journal.keeping.blocks import pack, read_outline, split, unpack
 from journal.keeping.changes import Changes
 from journal.keeping.checked import Checked
 from journal.keeping.joining import Part, joined, narrowed
+from journal.keeping.streaming import Ids, append_rows, near, only_new
 from journal.records import RecordError
 from journal.records.instants import now_ms
 from journal.records.kinds import reading_kind
@@ -28,6 +29,7 @@ class ReadingKeeper:
     def __init__(self, db: sqlite3.Connection, changes: Changes) -> None:
         self._db = db
         self._changes = changes
+        self._ids = Ids(db)
 
     def log(self, make_id: int, kind: str, value: float, at_ms: int, flags: int = 0) -> Reading:
         """Keep one reading as the instrument shows it, value in the kind's kept unit; what comes
@@ -43,14 +45,15 @@ class ReadingKeeper:
         check_possible(kind, value)
         with self._changes.unit(f"reading {reading_kind(kind).label}"):
             trace_id = self._trace_id(make_id, kind, "")
-            cursor = self._db.execute(
-                "insert into reading_log (trace_id, at_ms, value, flags, kept_ms) "
-                "values (?, ?, ?, ?, ?)",
-                (trace_id, at_ms, float(value), flags, now_ms()),
+            key = self._ids.fresh("reading_log")
+            self._db.execute(
+                "insert into reading_log (id, trace_id, at_ms, value, flags, kept_ms) "
+                "values (?, ?, ?, ?, ?, ?)",
+                (key, trace_id, at_ms, float(value), flags, now_ms()),
             )
             self._changes.touch("reading", make_id)
         return self._read(Checked(self._db, make_id), make_id, "", kind, at_ms, float(value), flags,
-                          cursor.lastrowid)  # fmt: skip
+                          key)  # fmt: skip
 
     def corrected(self, make_id: int, kind: str, value: float, at_ms: int) -> float:
         """What a typed value will be read as, by the make's checks of its instruments."""
@@ -65,19 +68,39 @@ class ReadingKeeper:
         Returns how many were new. Values outside what is possible are refused as a whole: the
         exchange leaves them out and says so before they come here.
         """
-        at_ms, value = np.asarray(at_ms, np.int64), np.asarray(value, np.float64)
+        at_ms, value = _checked(kind, at_ms, value)
         if not len(at_ms):
             return 0
-        spec = reading_kind(kind)
-        if not (np.all(value >= spec.low) and np.all(value <= spec.high)):
-            raise RecordError(
-                f"Some {spec.label} values lie outside {spec.low:g} to {spec.high:g}."
-            )
-        with self._changes.unit(f"bring in {spec.label} readings"):
-            at_ms, value = self._only_new(make_id, kind, at_ms, value)
+        with self._changes.unit(f"bring in {reading_kind(kind).label} readings"):
+            kept = self.trace(make_id, kind, raw=True)
+            at_ms, value = only_new((kept.at_ms, kept.value), at_ms, value)
             if len(at_ms):
                 trace_id = self._trace_id(make_id, kind, source)
                 self._write_blocks(trace_id, at_ms, value, np.zeros(len(at_ms), np.uint8))
+                self._changes.touch("reading", make_id)
+        return len(at_ms)
+
+    def append_many(
+        self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str
+    ) -> int:
+        """Keep readings that arrive by themselves, shapes (n,); nothing is kept twice.
+
+        Like `add_many`, but cheap for a few rows at a time and no step to undo. Several calls
+        within `Journal.appending` are one transaction. Returns how many were new.
+        """
+        at_ms, value = _checked(kind, at_ms, value)
+        if not len(at_ms):
+            return 0
+        with self._changes.appending(f"{reading_kind(kind).label} readings of {source}"):
+            known = near(self._db, make_id, kind, int(at_ms.min()), int(at_ms.max()))
+            at_ms, value = only_new(known, at_ms, value)
+            if len(at_ms):
+                trace_id = self._trace_id(make_id, kind, source)
+                if len(at_ms) >= FOLD_AT:
+                    self._write_blocks(trace_id, at_ms, value, np.zeros(len(at_ms), np.uint8))
+                else:
+                    append_rows(self._db, self._ids, trace_id, at_ms, value)
+                    self._fold_stream(trace_id)
                 self._changes.touch("reading", make_id)
         return len(at_ms)
 
@@ -160,10 +183,13 @@ class ReadingKeeper:
         return int(row[0])
 
     def last(self, make_id: int, n: int = 5) -> list[Reading]:
-        """The newest typed readings of a make, latest instant first, struck ones included."""
+        """The newest typed readings of a make, latest instant first, struck ones included.
+
+        What a probe delivered is left out.
+        """
         rows = self._db.execute(
             "select t.source, t.kind, l.at_ms, l.value, l.flags, l.id from reading_log l "
-            "join trace t on t.id = l.trace_id where t.make_id = ? "
+            "join trace t on t.id = l.trace_id where t.make_id = ? and t.source = '' "
             "order by l.at_ms desc, l.id desc limit ?",
             (make_id, n),
         )
@@ -235,14 +261,34 @@ class ReadingKeeper:
         self._db.execute("delete from reading_log where trace_id = ?", (trace_id,))
         return len(rows)
 
+    def _fold_stream(self, trace_id: int) -> None:
+        """Fold a probe's rows once there are many; marked ones stay, an undo may want them."""
+        count = self._db.execute(
+            "select count(*) from reading_log where trace_id = ? and flags = 0", (trace_id,)
+        ).fetchone()
+        if count[0] < FOLD_AT:
+            return
+        rows = self._db.execute(
+            "select at_ms, value from reading_log where trace_id = ? and flags = 0 "
+            "order by at_ms, id",
+            (trace_id,),
+        ).fetchall()
+        at, value = zip(*rows, strict=True)
+        self._write_blocks(
+            trace_id, np.array(at, np.int64), np.array(value, float), np.zeros(len(at), np.uint8)
+        )
+        self._db.execute("delete from reading_log where trace_id = ? and flags = 0", (trace_id,))
+
     def _write_blocks(self, trace_id: int, at: Instants, value: Floats, flags: Flags) -> None:
         for part in split(at):
             block = pack(at[part], value[part], flags[part])
             self._db.execute(
-                'insert into reading_block (uuid, trace_id, first_ms, last_ms, "count", low, high, '
-                'coding, "at", value, flags, outline) values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)',
-                (new_uuid(), trace_id, block.first_ms, block.last_ms, block.count, block.low,
-                 block.high, block.coding, block.at, block.value, block.flags, block.outline),
+                'insert into reading_block (id, uuid, trace_id, first_ms, last_ms, "count", low, '
+                'high, coding, "at", value, flags, outline) '
+                "values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                (self._ids.fresh("reading_block"), new_uuid(), trace_id, block.first_ms,
+                 block.last_ms, block.count, block.low, block.high, block.coding, block.at,
+                 block.value, block.flags, block.outline),
             )  # fmt: skip
 
     def _trace_id(self, make_id: int, kind: str, source: str) -> int:
@@ -252,29 +298,15 @@ class ReadingKeeper:
         ).fetchone()
         if row:
             return int(row[0])
+        key = self._ids.fresh("trace")
         try:
-            cursor = self._db.execute(
-                "insert into trace (uuid, make_id, kind, source) values (?, ?, ?, ?)",
-                (new_uuid(), make_id, kind, source),
+            self._db.execute(
+                "insert into trace (id, uuid, make_id, kind, source) values (?, ?, ?, ?, ?)",
+                (key, new_uuid(), make_id, kind, source),
             )
         except sqlite3.IntegrityError:
             raise KeepingError(f"There is no make number {make_id}.") from None
-        return int(cursor.lastrowid or 0)
-
-    def _only_new(
-        self, make_id: int, kind: str, at: Instants, value: Floats
-    ) -> tuple[Instants, Floats]:
-        """Ascending readings without doubles, and without those already kept."""
-        kept = self.trace(make_id, kind, raw=True)
-        all_at = np.concatenate([kept.at_ms, at])
-        all_value = np.concatenate([kept.value, value])
-        fresh = np.arange(len(all_at)) >= len(kept)
-        order = np.lexsort((fresh, all_value, all_at))
-        all_at, all_value, fresh = all_at[order], all_value[order], fresh[order]
-        double = np.zeros(len(order), bool)
-        double[1:] = (np.diff(all_at) == 0) & (np.diff(all_value) == 0)
-        keep = fresh & ~double
-        return all_at[keep], all_value[keep]
+        return key
 
     def _strike_in_log(
         self, make_id: int, kind: str, at_ms: int, value: float, struck: bool
@@ -330,6 +362,15 @@ def check_possible(kind: str, value: float) -> None:
             f"{value:g} {spec.unit} cannot be {spec.label}: it lies outside {spec.low:g} to "
             f"{spec.high:g}."
         )
+
+
+def _checked(kind: str, at_ms: Instants, value: Floats) -> tuple[Instants, Floats]:
+    """Both columns as arrays; refuses them as a whole when a value is impossible."""
+    at_ms, value = np.asarray(at_ms, np.int64), np.asarray(value, np.float64)
+    spec = reading_kind(kind)
+    if not (np.all(value >= spec.low) and np.all(value <= spec.high)):
+        raise RecordError(f"Some {spec.label} values lie outside {spec.low:g} to {spec.high:g}.")
+    return at_ms, value
 
 
 def _marked(flags: int, struck: bool) -> int:

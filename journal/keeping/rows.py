@@ -12,6 +12,7 @@ from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.sources import Source
 from journal.records.tastings import (
     Assessor,
     DefectMark,
@@ -87,6 +88,7 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("brine_event", BrineEvent),
         Noun("brine_stay", BrineStay),
         Noun("note", Note),
+        Noun("source", Source),
         Noun("timer", Timer),
         Noun("calibration", Calibration),
         Noun("tick", Tick),

@@ -1,0 +1,84 @@
+"""Sources: where readings arrive by themselves from, as they were set up once."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from typing import Any
+
+from journal.records import RecordError
+from journal.records.kinds import check_one_of, reading_kind
+from journal.records.plans import new_uuid
+
+FILE, TOPIC, LINE = "file", "topic", "line"
+SOURCE_KINDS = {
+    FILE: "a file that a logger keeps appending to",
+    TOPIC: "an MQTT topic",
+    LINE: "a serial line",
+}
+# What may be said of each kind of source. There is no place for a password, on purpose: it
+# belongs in the system's keyring.
+SETTINGS: dict[str, frozenset[str]] = {
+    FILE: frozenset({"path", "mapping"}),
+    TOPIC: frozenset(
+        {"host", "port", "topic", "tls", "authority", "user", "field", "time", "count"}
+    ),
+    LINE: frozenset({"device", "baud", "pattern"}),
+}
+_NEEDED = {FILE: ("path",), TOPIC: ("host", "topic"), LINE: ("device",)}
+_LONGEST_NAME = 60
+
+
+@dataclass(frozen=True)
+class Source:
+    """A source of readings: its name, what it is, what it measures, and how it is reached.
+
+    `reading` is a kind of reading and `unit` the unit its bare numbers are in; a logger's file
+    may hold more than one kind, which its mapping says. `settings` is JSON with the keys of
+    `SETTINGS`. `make_id` is the make it is switched on for, None while it is off.
+    """
+
+    name: str
+    kind: str
+    reading: str
+    unit: str = ""
+    settings: str = "{}"
+    make_id: int | None = None
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if not self.name.strip() or len(self.name) > _LONGEST_NAME or not self.name.isprintable():
+            raise RecordError(f"A source needs a name of at most {_LONGEST_NAME} letters.")
+        check_one_of(self.kind, tuple(SOURCE_KINDS), "kind of source")
+        reading_kind(self.reading)
+        said = self.said
+        strange = sorted(set(said) - SETTINGS[self.kind])
+        if strange:
+            raise RecordError(f"{SOURCE_KINDS[self.kind]} knows no {', '.join(strange)}.")
+        for key in _NEEDED[self.kind]:
+            if not str(said.get(key) or "").strip():
+                raise RecordError(f"The {key} of {self.name} is not given yet.")
+
+    @property
+    def said(self) -> dict[str, Any]:
+        """The settings as plain values."""
+        try:
+            found = json.loads(self.settings)
+        except ValueError:
+            found = None
+        if not isinstance(found, dict):
+            raise RecordError(f"The settings of {self.name} cannot be read; set it up again.")
+        return found
+
+    def text(self, key: str) -> str:
+        """One setting as text, "" when it was not given."""
+        return str(self.said.get(key) or "").strip()
+
+    def number(self, key: str, usual: int) -> int:
+        """One setting as a whole number, `usual` when it was not given."""
+        value = self.said.get(key)
+        try:
+            return usual if value in (None, "") else int(str(value))
+        except ValueError:
+            raise RecordError(f"The {key} of {self.name} is no whole number.") from None
