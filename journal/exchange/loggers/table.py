@@ -7,7 +7,7 @@ import itertools
 import json
 import os
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -78,6 +78,23 @@ def read_table(source: str | os.PathLike[str] | bytes) -> RawTable:
     with no_collecting():
         rows = rows_of(data, encoding, delimiter)
         return _table(rows, encoding.removesuffix("-sig"), delimiter)
+
+
+def continued(raw: RawTable, data: bytes, encoding: str) -> RawTable:
+    """Further rows of a file that was read before: whole lines, cut into the same columns.
+
+    Raises
+    ------
+    ExchangeError
+        When they are no rows of plain text.
+    """
+    width = len(raw.header)
+    rows = rows_of(data, encoding, raw.delimiter)
+    columns, uneven = _columns(rows, width) if rows else (tuple([] for _ in raw.header), 0)
+    repeated = [tuple(_clean(cell) for cell in row) == raw.header for row in rows]
+    return replace(
+        raw, before=(), columns=columns, repeated=np.array(repeated, np.bool_), uneven=uneven
+    )
 
 
 def _bytes(path: Path) -> bytes:

@@ -1,0 +1,60 @@
+"""The probe for a source: which class reads it, where it begins, and how a try is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from journal.exchange.probes.growing_file import FileProbe
+from journal.exchange.probes.probe import Backoff, Clock, Probe
+from journal.exchange.probes.secrets import password_of
+from journal.exchange.probes.serial_line import LineProbe
+from journal.exchange.probes.topic import TopicProbe
+from journal.records.makes import Make
+from journal.records.sources import FILE, TOPIC, Source
+
+Password = Callable[[], str | None]
+
+
+def probe_for(
+    source: Source,
+    make: Make,
+    *,
+    clock: Clock,
+    mark: dict[str, Any] | None = None,
+    password: Password | None = None,
+    trial: bool = False,
+    backoff: Backoff | None = None,
+) -> Probe:
+    """The probe that reads a source for a make; it connects nowhere until it is started.
+
+    Parameters
+    ----------
+    mark
+        What `intake.mark_of` gives: where an earlier run for this make was.
+    password
+        Asked for in the probe's thread; without it the keyring is.
+    trial
+        For a preview: nothing is left at a broker.
+
+    Raises
+    ------
+    ExchangeError
+        When its settings cannot be followed.
+    """
+
+    def from_keyring() -> str | None:
+        return password_of(source)
+
+    shared: dict[str, Any] = {
+        "zone": make.zone,
+        "clock": clock,
+        "since_ms": make.started_ms,
+        "mark": mark,
+        "backoff": backoff,
+    }
+    if source.kind == FILE:
+        return FileProbe(source, **shared)
+    if source.kind == TOPIC:
+        return TopicProbe(source, password=password or from_keyring, trial=trial, **shared)
+    return LineProbe(source, **shared)

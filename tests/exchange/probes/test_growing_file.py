@@ -1,0 +1,232 @@
+"""A file a logger keeps appending to: half lines, rotation, truncation, restarts."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from journal.exchange.loggers.table import read_table
+from journal.exchange.loggers.understand import understand
+from journal.exchange.probes.growing_file import FileProbe
+from journal.exchange.probes.probe import Backoff
+
+HEADER = "Time,Probe (°C),Note\n"
+FIRST = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)  # London keeps UTC in March
+QUICK = Backoff(first=0.02, most=0.1)
+
+
+def row(number: int) -> str:
+    """A row every ten seconds, each with a temperature of its own."""
+    at = FIRST + timedelta(seconds=10 * number)
+    return f"{at:%Y-%m-%d %H:%M:%S},{value(number):.2f},\n"
+
+
+def value(number: int) -> float:
+    return round(20 + number * 0.01, 2)
+
+
+def values(count: int) -> list[float]:
+    return [value(n) for n in range(count)]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    folder = tmp_path / "logger"
+    folder.mkdir()
+    return folder / "vat.csv"
+
+
+@pytest.fixture
+def probe_on(source_for, clock):
+    """A probe on a file, with the mapping that setting it up on such a file gave."""
+    mapping = understand(read_table((HEADER + row(0) + row(1)).encode())).mapping
+
+    def made(path: Path, **others) -> FileProbe:
+        source = source_for("file", path=str(path), mapping=mapping.to_dict())
+        return FileProbe(
+            source, zone="Europe/London", clock=clock, since_ms=clock.now_ms, poll_s=0.01,
+            backoff=QUICK, **others,
+        )  # fmt: skip
+
+    return made
+
+
+def add(path: Path, text: str) -> None:
+    with path.open("ab") as file:
+        file.write(text.encode())
+
+
+def test_rows_arrive_as_they_are_written(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    for number in range(1, 40):
+        add(path, row(number))
+    wait(lambda: len(heap.arrived) >= 40)
+    assert heap.values == values(40)
+    assert heap.instants == [heap.instants[0] + 10_000 * n for n in range(40)]
+
+
+def test_a_half_written_line_waits_for_its_end(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0) + "2026-03-14 09:00:10,2")
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    add(path, "0.01,\n" + row(2)[:9])
+    wait(lambda: len(heap.arrived) == 2)
+    add(path, row(2)[9:])
+    wait(lambda: len(heap.arrived) == 3)
+    assert heap.values == values(3)
+
+
+@pytest.mark.parametrize("size", [1, 7, 64])
+def test_it_may_come_in_any_pieces(path, probe_on, run, heap, wait, size):
+    text = (HEADER + "".join(row(n) for n in range(12))).encode()
+    probe = run(probe_on(path))
+    for at in range(0, len(text), size):
+        with path.open("ab") as file:
+            file.write(text[at : at + size])
+    wait(lambda: len(heap.arrived) >= 12)
+    assert heap.values == values(12)
+    assert probe.state.word == "connected"
+
+
+def test_a_file_that_is_not_there_yet_is_waited_for(path, probe_on, run, heap, wait):
+    probe = run(probe_on(path))
+    wait(lambda: "no file vat.csv" in probe.state.sentence)
+    assert probe.state.word == "waiting"
+    add(path, HEADER)
+    wait(lambda: "no rows" in probe.state.sentence)
+    add(path, row(0))
+    wait(lambda: heap.values == values(1))
+    assert probe.state.word == "connected"
+
+
+def test_rotated_by_renaming_nothing_is_lost(path, probe_on, run, heap, wait):
+    add(path, HEADER)
+    run(probe_on(path))
+    number = 0
+    for turn in range(5):
+        add(path, row(number))
+        wait(lambda: heap.values[-1:] == [value(number)])  # noqa: B023 - waited for here
+        number += 1
+        for _ in range(20):
+            add(path, row(number))
+            number += 1
+        path.rename(path.with_suffix(f".{turn}"))
+        add(path.with_suffix(f".{turn}"), row(number))  # the logger's last word in the old file
+        number += 1
+        add(path, HEADER)
+    add(path, row(number))
+    number += 1
+    wait(lambda: len(heap.arrived) >= number)
+    assert heap.values == values(number)
+    assert sorted(set(heap.instants)) == heap.instants
+
+
+def test_copied_and_emptied_nothing_is_lost(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    number = 1
+    for turn in range(4):
+        for _ in range(30):
+            add(path, row(number))
+            number += 1
+        shutil.copy(path, path.with_name(f"vat-{turn}.csv"))
+        os.truncate(path, 0)
+        add(path, HEADER + row(number))
+        number += 1
+        wait(lambda: heap.values[-1:] == [value(number - 1)])  # noqa: B023 - waited for here
+    assert heap.values == values(number)
+
+
+def test_emptied_while_longer_than_before(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    path.write_text(HEADER + "".join(row(n) for n in range(1, 60)), encoding="utf-8")
+    wait(lambda: len(heap.arrived) >= 60)
+    assert heap.values == values(60)
+
+
+def test_a_new_file_without_header_goes_on_as_the_first(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0) + row(1))
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 2)
+    path.rename(path.with_suffix(".old"))
+    add(path, "".join(row(n) for n in range(2, 6)))
+    wait(lambda: len(heap.arrived) >= 6)
+    assert heap.values == values(6)
+
+
+def test_other_columns_are_said_and_not_guessed_at(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    probe = run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    path.unlink()
+    add(path, "Time;Room °C;Vat °C\n2026-03-14 09:00:20;19.0;31.0\n")
+    wait(lambda: probe.state.word == "failed")
+    assert "other columns" in probe.state.sentence
+    assert len(heap.arrived) == 1
+
+
+def test_started_again_it_keeps_nothing_twice_and_misses_nothing(path, probe_on, into, wait):
+    add(path, HEADER + "".join(row(n) for n in range(30)))
+    probe = into.start(probe_on(path))
+    wait(lambda: len(into.values()) == 30)
+    probe.stop()
+    path.rename(path.with_suffix(".old"))
+    add(path, HEADER + "".join(row(n) for n in range(25, 50)))
+    probe = into.start(probe_on(path))
+    wait(lambda: len(into.values()) >= 50)
+    probe.stop()
+    assert into.values() == values(50)
+
+
+def test_what_was_written_before_the_make_began_is_left_out(path, probe_on, run, heap, wait):
+    before = FIRST - timedelta(days=1)
+    add(path, HEADER + f"{before:%Y-%m-%d %H:%M:%S},55.0,\n" + row(0))
+    run(probe_on(path))
+    wait(lambda: heap.values == values(1))
+
+
+def test_impossible_values_are_said_and_left_out(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0) + "2026-03-14 09:00:05,850,\n2026-03-14 09:00:07,Err,\n" + row(1))
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 2 and len(heap.said) >= 4)
+    assert heap.values == values(2)
+    assert [one.understood for one in heap.said[-4:]] == [
+        "milk 20.0 °C", "outside what is possible", "empty value", "milk 20.0 °C",
+    ]  # fmt: skip
+
+
+def test_a_wide_encoding_is_followed_too(path, probe_on, run, heap, wait):
+    path.write_bytes((HEADER + row(0)).encode("utf-16"))
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    for number in range(1, 10):
+        with path.open("ab") as file:
+            file.write(row(number).encode("utf-16-le")[:13])
+            file.flush()
+            file.write(row(number).encode("utf-16-le")[13:])
+    wait(lambda: len(heap.arrived) >= 10)
+    assert heap.values == values(10)
+
+
+def test_silence_is_told_by_the_clock_and_forgotten_when_rows_come(
+    path, probe_on, run, heap, wait, clock
+):
+    add(path, HEADER + row(0))
+    probe = run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1 and probe.state.word == "connected")
+    heard = clock.now_ms
+    clock.after(59.9)
+    assert probe.state.word == "connected"
+    clock.after(0.1)
+    assert (probe.state.word, probe.state.since_ms) == ("silent", heard)
+    add(path, row(1))
+    wait(lambda: probe.state.word == "connected")

@@ -1,0 +1,154 @@
+"""A serial line on a pair of pseudo-terminals: half lines, unplugging, patterns."""
+
+from __future__ import annotations
+
+import os
+import tty
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from journal.exchange import ExchangeError
+from journal.exchange.probes.probe import Backoff
+from journal.exchange.probes.serial_line import LineProbe, pattern_of
+
+pytestmark = pytest.mark.skipif(not hasattr(os, "openpty"), reason="no pseudo-terminals here")
+QUICK = Backoff(first=0.02, most=0.1)
+
+
+class Cable:
+    """A device that can be plugged in and pulled out, always under one name."""
+
+    def __init__(self, folder: Path) -> None:
+        self.device = folder / "serial0"
+        self.far: int | None = None
+        self.near: int | None = None
+
+    def plug_in(self) -> None:
+        self.far, self.near = os.openpty()
+        tty.setraw(self.near)
+        fresh = self.device.with_name("plugging")
+        fresh.symlink_to(os.ttyname(self.near))
+        fresh.replace(self.device)
+
+    def pull_out(self) -> None:
+        for end in (self.far, self.near):
+            if end is not None:
+                os.close(end)
+        self.far = self.near = None
+        self.device.unlink(missing_ok=True)
+
+    def send(self, text: str) -> None:
+        assert self.far is not None
+        os.write(self.far, text.encode())
+
+
+@pytest.fixture
+def cable(tmp_path: Path) -> Iterator[Cable]:
+    made = Cable(tmp_path)
+    made.plug_in()
+    yield made
+    made.pull_out()
+
+
+@pytest.fixture
+def probe_on(source_for, clock):
+    def made(cable: Cable, **settings) -> LineProbe:
+        unit = settings.pop("unit", "")
+        source = source_for("line", unit=unit, device=str(cable.device), **settings)
+        return LineProbe(source, clock=clock, backoff=QUICK)
+
+    return made
+
+
+def connected(probe: LineProbe):
+    return lambda: probe.state.word == "connected"
+
+
+def test_every_line_arrives_in_order(cable, probe_on, run, heap, wait, clock):
+    probe = run(probe_on(cable))
+    wait(connected(probe))
+    for number in range(300):
+        cable.send(f"{20 + number / 100:.2f}\r\n")
+    wait(lambda: len(heap.arrived) >= 300)
+    assert heap.values == [round(20 + n / 100, 2) for n in range(300)]
+    assert heap.instants == list(range(clock.now_ms, clock.now_ms + 300)), "no two share an instant"
+
+
+def test_a_line_may_come_in_pieces(cable, probe_on, run, heap, wait):
+    probe = run(probe_on(cable))
+    wait(connected(probe))
+    for letter in "T=31.4 C\nT=31.5 C\nT=31.":
+        cable.send(letter)
+    wait(lambda: len(heap.arrived) == 2)
+    cable.send("6 C\n")
+    wait(lambda: len(heap.arrived) == 3)
+    assert heap.values == [31.4, 31.5, 31.6]
+
+
+def test_pulled_out_and_plugged_in_again(cable, probe_on, run, heap, wait):
+    probe = run(probe_on(cable))
+    for turn in range(3):
+        wait(connected(probe))
+        for number in range(10):
+            cable.send(f"{30 + turn}.{number}\n")
+        wait(lambda: len(heap.arrived) == 10 * (turn + 1))  # noqa: B023 - waited for here
+        cable.pull_out()
+        wait(lambda: probe.state.word == "failed")
+        cable.plug_in()
+    assert heap.values == [float(f"{30 + t}.{n}") for t in range(3) for n in range(10)]
+
+
+def test_opened_in_mid_line_the_half_line_is_passed_over(cable, probe_on):
+    # Letters that are already coming: the rest of a line whose beginning nobody has seen.
+    probe = probe_on(cable)
+    session = probe._open()
+    cable.send("1.4\n31.5\n")
+    assert probe._first_letters(session) == b"31.5\n"
+    session.close()
+
+
+def test_the_pattern_finds_the_value_and_the_unit_is_converted(cable, probe_on, run, heap, wait):
+    probe = run(probe_on(cable, pattern=r"B=(\S+)", unit="degF"))
+    wait(connected(probe))
+    cable.send("A=10 B=88.7\nA=11\nA=12 B=-\nA=13 B=900\nA=14 B=89,6\n")
+    wait(lambda: len(heap.said) == 5)
+    assert heap.values == [pytest.approx(31.5), pytest.approx(32.0)]
+    assert [one.good for one in heap.said] == [True, False, False, False, True]
+    assert "does not find" in heap.said[1].understood
+    assert "no value" in heap.said[2].understood
+    assert "outside" in heap.said[3].understood
+
+
+def test_a_device_that_is_not_there_is_said_and_waited_for(cable, probe_on, run, heap, wait):
+    cable.pull_out()
+    probe = run(probe_on(cable))
+    wait(lambda: probe.state.word == "failed")
+    assert "nothing is plugged in" in probe.state.sentence
+    cable.plug_in()
+    wait(connected(probe))
+
+
+def test_a_line_is_read_by_one_program_alone(cable, probe_on, run, wait, heap):
+    first = run(probe_on(cable))
+    wait(connected(first))
+    second = run(probe_on(cable), type(heap)())
+    wait(lambda: second.state.word == "failed")
+    assert "another program" in second.state.sentence
+
+
+def test_silence_is_told_by_the_clock(cable, probe_on, run, heap, wait, clock):
+    probe = run(probe_on(cable))
+    wait(connected(probe))
+    clock.after(30)
+    cable.send("31.4\n")
+    wait(lambda: len(heap.arrived) == 1)
+    clock.after(60)
+    assert (probe.state.word, probe.state.since_ms) == ("silent", clock.now_ms - 60_000)
+
+
+@pytest.mark.parametrize("pattern", ["T=[0-9]+", "T=(", "*"])
+def test_a_pattern_without_a_value_is_refused(pattern):
+    with pytest.raises(ExchangeError, match=r"brackets|no regular expression"):
+        pattern_of(pattern)
