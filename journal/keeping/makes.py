@@ -144,6 +144,14 @@ class MakeKeeper(Keeper[Make]):
         """The unfinished makes, newest first."""
         return self._select("finished_ms is null and failed = 0", ())[::-1]
 
+    def newest(self, most: int) -> list[Make]:
+        """The makes begun last, newest first."""
+        found = self._db.execute(
+            "select id from make where binned_ms is null order by started_ms desc, id desc limit ?",
+            (most,),
+        )
+        return [self.get(row[0]) for row in found.fetchall()]
+
     def rows(self) -> list[MakeRow]:
         """Every make outside the bin, newest first."""
         return [

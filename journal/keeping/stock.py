@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from journal.keeping.keepers import Keeper
@@ -20,6 +20,32 @@ if TYPE_CHECKING:
 _DIGITS = 6  # of an amount reckoned from a plan
 
 
+_PLANS_MADE = """
+select p.name from make m join plan p on p.id = m.plan_id where m.binned_ms is null
+group by p.name order by max(m.started_ms) desc
+"""
+_LATELY = """
+select m.id, m.code, a.amount, a.unit, coalesce(i.lot, ''), a.at_ms, m.zone
+from addition a join make m on m.id = a.make_id
+left join ingredient i on i.id = a.ingredient_id
+where m.binned_ms is null and a.amount > 0 and {which}
+order by a.at_ms desc, a.id desc limit ?
+"""
+
+
+@dataclass(frozen=True)
+class WentIn:
+    """Something that went into a make: which, how much, of which lot ("": not known), when."""
+
+    make_id: int
+    code: str
+    amount: float
+    unit: str
+    lot: str
+    at_ms: int
+    zone: str
+
+
 class StockKeeper:
     """Writes what went into a make, and takes the same from the shelf.
 
@@ -28,6 +54,7 @@ class StockKeeper:
     """
 
     def __init__(self, db: sqlite3.Connection, changes: Changes) -> None:
+        self._db = db
         self._changes = changes
         self._ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
         self._additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
@@ -114,6 +141,25 @@ class StockKeeper:
             for lot in self._ingredients.where(id=addition.ingredient_id):
                 self._move(lot, -addition.amount, addition.unit)
             self._additions.remove(addition.id or 0)
+
+    def plans_made(self) -> list[str]:
+        """The names of the plans makes were run from, the one run last first."""
+        return [str(row[0]) for row in self._db.execute(_PLANS_MADE)]
+
+    def lately(self, kind: str, name: str, most: int) -> list[WentIn]:
+        """The last times something went in, newest first; letter case and spaces are free."""
+        wanted = plain_name(name)
+        found = self._db.execute("select distinct name from addition where kind = ?", (kind,))
+        names = [row[0] for row in found.fetchall() if plain_name(row[0]) == wanted]
+        marks = ", ".join("?" * len(names))
+        which = f"a.kind = ? and a.name in ({marks})"
+        rows = self._db.execute(_LATELY.format(which=which), (kind, *names, most))
+        return [WentIn(*row) for row in rows]
+
+    def of_generation(self, generation_id: int, most: int) -> list[WentIn]:
+        """The makes a generation of a culture went into, newest first."""
+        rows = self._db.execute(_LATELY.format(which="a.generation_id = ?"), (generation_id, most))
+        return [WentIn(*row) for row in rows]
 
     def lot(self, addition: Addition) -> str:
         """The lot an addition came from as its packet says it; "" where it is not known."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -22,7 +23,7 @@ from journal.sample.entries import (
     run_entries,
     wheel_entries,
 )
-from journal.sample.larder import shelf_of
+from journal.sample.larder import bath_events, bath_of, mothers_of, shelf_of
 from journal.sample.made import ZONE, Cheese, Made, made
 from journal.sample.panel import Given, Sitting, Tasted, sittings
 from journal.sample.probes import Read, loggers, typed
@@ -106,6 +107,7 @@ class _Writer:
         rng = stream(self.seed, ROOM)
         keep = self.journal
         self.shelf = keep.ingredients.keep_many(shelf_of(self.seed, self.now_ms))
+        self._stock_the_larder()
         rooms = keep.rooms.keep_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
         )
@@ -115,6 +117,14 @@ class _Writer:
         first, last = kitchen[0].started_ms, self.now_ms
         for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
             keep.airs.keep_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
+
+    def _stock_the_larder(self) -> None:
+        keep = self.journal
+        bath = keep.brines.keep(bath_of(self.seed, self.now_ms))
+        keep.brine_events.keep_many(bath_events(self.seed, self.now_ms, bath.id or 0))
+        last: int | None = None
+        for one in mothers_of(self.seed, self.now_ms):
+            last = keep.generations.keep(replace(one, parent_id=last)).id
 
     def _air(self, rng: np.random.Generator, i: int, at_ms: int) -> AirReading:
         temp, humidity = air_at(rng, ROOMS[i], at_ms, ZONE)

@@ -1,11 +1,16 @@
-"""What stands on the kitchen's shelf: ingredients with their lots and dates."""
+"""What stands on the kitchen's shelf: ingredients, the brine, a culture kept alive."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
+from journal.records.brines import Brine, BrineEvent
+from journal.records.cultures import Generation, gone, next_generation
 from journal.records.instants import DAY_MS
 from journal.records.makes import Ingredient
 from journal.sample.plans import CALCIUM, CULTURE, RENNET, SALT
-from journal.sample.seeds import SHELF, identity, stream
+from journal.sample.seeds import LARDER, SHELF, identity, stream
 
 
 def shelf_of(seed: int, now_ms: int) -> list[Ingredient]:
@@ -32,3 +37,45 @@ def shelf_of(seed: int, now_ms: int) -> list[Ingredient]:
         )
         for kind, name, strength, lot, days, left, unit in rows
     ]
+
+
+def bath_of(seed: int, now_ms: int) -> Brine:
+    """The kitchen's one bath, made some months ago."""
+    rng = stream(seed, LARDER, 0)
+    made = now_ms - 143 * DAY_MS
+    return Brine("the brine", 12.0, 20.0, made, uuid=identity(rng))
+
+
+def bath_events(seed: int, now_ms: int, brine_id: int) -> list[BrineEvent]:
+    """What was done to the bath: it weakens, is topped up, boiled, and weakens again."""
+    rng = stream(seed, LARDER, 1)
+    rows: tuple[tuple[float, str, float | None, float | None, str], ...] = (
+        (101.0, "measured", 18.6, None, ""),
+        (100.9, "salt", None, 0.24, "stirred till clear"),
+        (60.0, "measured", 18.9, None, ""),
+        (59.0, "boiled", None, None, "it was cloudy; skimmed"),
+        (58.9, "salt", None, 0.19, ""),
+        (12.0, "measured", 17.8, None, "by the float"),
+    )
+    return [
+        BrineEvent(brine_id, now_ms - round(days * DAY_MS), kind, pct, salt, note=note,
+                   uuid=identity(rng))
+        for days, kind, pct, salt, note in rows
+    ]  # fmt: skip
+
+
+def mothers_of(seed: int, now_ms: int) -> Iterator[Generation]:
+    """Four generations of a culture kept alive, the first one first; whoever keeps them says
+    which id the one before was kept under."""
+    rng = stream(seed, LARDER, 2)
+    one = Generation(
+        "kitchen yoghurt culture", now_ms - 26 * DAY_MS, culture_type="thermophilic",
+        origin="packet Y-02", ph=4.4, uuid=identity(rng),
+    )  # fmt: skip
+    for days, ph in ((19, 4.45), (11, 4.4), (4, 4.52)):
+        last = replace(one, keep_until_ms=one.made_ms + 8 * DAY_MS)
+        yield gone(last, now_ms - days * DAY_MS)
+        one = replace(
+            next_generation(last, now_ms - days * DAY_MS, ph=ph), parent_id=None, uuid=identity(rng)
+        )
+    yield one

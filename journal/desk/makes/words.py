@@ -60,10 +60,24 @@ def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
     return ", ".join(said)
 
 
+def whey_lines(whole: WholeMake) -> list[str]:
+    """Where a whey cheese came from, and what came of this make's whey."""
+    lines = []
+    if whole.whey_from is not None:
+        litres = write(round(whole.make.whey_l or 0.0, 1), "volume")
+        lines.append(f"A whey cheese from {litres} of the whey of {whole.whey_from.code}.")
+    for cheese in whole.whey_cheeses:
+        litres = write(round(cheese.whey_l or 0.0, 1), "volume")
+        lines.append(f"{litres} of its whey became {cheese.code}, {cheese.name}.")
+    return lines
+
+
 def note_lines(whole: WholeMake) -> list[str]:
-    """The notes with their time, then the remark and what a table said."""
+    """What its whey has to do with it, the notes with their time, then the remark and what a
+    table said."""
     make = whole.make
-    lines = [f"{clock(n.at_ms, make.zone)}  {n.text}" for n in sorted(whole.notes, key=_at)]
+    lines = whey_lines(whole)
+    lines += [f"{clock(n.at_ms, make.zone)}  {n.text}" for n in sorted(whole.notes, key=_at)]
     if make.remark:
         lines.append(make.remark)
     told = [_told(e.name, e.value, e.text, e.unit) for e in whole.entered]

@@ -8,6 +8,7 @@ from datetime import date
 
 from journal.keeping import Journal
 from journal.quantities.written import write
+from journal.records.cultures import Generation, doubts
 from journal.records.due import (
     Due,
     Errand,
@@ -22,6 +23,7 @@ from journal.records.due import (
 )
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.makes import Ingredient
+from journal.records.stock import plain_name
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
 _PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", SHELF: "plans"}
@@ -85,21 +87,30 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     tastings = tastings_due(lives, now_ms)
     steps = [_step(journal, make.id) for make in journal.makes.running()]
     shelf = journal.ingredients.all()
+    mothers = _newest(journal.generations.where(gone_ms=None))
     short = shortages(shelf, journal.duties.last_used(), today, journal.zone)
     now = [
         *(_vat_item(step, now_ms) for step in steps),
         *(_care_item(errand, today) for errand in errands(d for d in cares if d.on <= today)),
         *(_tasting_item(due, now_ms, today) for due in tastings if due.on <= today),
         *(_shelf_item(one) for one in short),
+        *(
+            _culture_item(one, today, journal.zone)
+            for one in _doubted(mothers, today, journal.zone)
+        ),
     ]
     coming = [
         *_cares_to_come([d for d in cares if d.on > today], today),
         *(_tasting_to_come(d, today) for d in tastings if d.on > today),
         *_dates_to_come(shelf, today, journal.zone),
+        *_mothers_to_come(mothers, today, journal.zone),
     ]
     ordered = tuple(sorted(coming, key=_by_day)[:COMING_MOST])
     return Agenda(
-        today, tuple(_firsts(now)), ordered, bool(lives or steps or shelf) or _has_makes(journal)
+        today,
+        tuple(_firsts(now)),
+        ordered,
+        bool(lives or steps or shelf or mothers) or _has_makes(journal),
     )
 
 
@@ -200,6 +211,23 @@ def _shelf_item(short: Shortage) -> Item:
     return Item(SHELF, f"{name} is low", f"{left}{took}", "buy")
 
 
+def _newest(mothers: list[Generation]) -> list[Generation]:
+    """The newest generation of each culture that is kept alive."""
+    found: dict[str, Generation] = {}
+    for one in sorted(mothers, key=_made):
+        found[plain_name(one.name)] = one
+    return list(found.values())
+
+
+def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generation]:
+    return [one for one in mothers if doubts(one, today, zone)]
+
+
+def _culture_item(one: Generation, today: date, zone: str) -> Item:
+    name = f"{one.name[:1].upper()}{one.name[1:]}, generation {one.number}"
+    return Item(SHELF, f"{name}, is in doubt", doubts(one, today, zone)[0], "see to it", late=True)
+
+
 def _late_words(days: int) -> str:
     if days <= 0:
         return "today"
@@ -262,6 +290,17 @@ def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Comi
     return out
 
 
+def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[Coming]:
+    out = []
+    for one in mothers:
+        if one.keep_until_ms is not None:
+            day = local(one.keep_until_ms, zone).date()
+            if day >= today:
+                title = f"The last day of {one.name}, generation {one.number}"
+                out.append(Coming(day, _day_words(day, today), title, SHELF))
+    return out
+
+
 def _day_words(day: date, today: date) -> str:
     away = (day - today).days
     if away == 0:
@@ -278,6 +317,10 @@ def _has_makes(journal: Journal) -> bool:
 
 def _by_day(one: Coming) -> tuple[date, str]:
     return one.on, one.title
+
+
+def _made(one: Generation) -> int:
+    return one.made_ms
 
 
 def _position(run) -> int:

@@ -14,6 +14,7 @@ from journal.desk.place import Place
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
 from journal.desk.today.agenda import (
+    SHELF,
     Agenda,
     Coming,
     Item,
@@ -27,12 +28,12 @@ from journal.keeping import Change
 TICK_MS = 20_000
 ROW_HEIGHT = 13 * STEP
 _TOLD = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "addition", "plan",
-         "score", "tasting", "sample", "room"}  # fmt: skip
+         "score", "tasting", "sample", "room", "generation"}  # fmt: skip
 _GO = {
     "vat": "Go to the vat",
     "wheels": "Go to the room",
     "tastings": "Go to the tastings",
-    "shelf": "See what plans need",
+    "shelf": "Go to the shelf",
 }
 
 
@@ -196,6 +197,7 @@ class TodayPlace(Place):
         self.go_there.set_words(_GO[item.group], "Ctrl ⏎")
 
     def _on_opened(self, item: Item | Coming) -> None:
+        self.desk.wants = SHELF if item.group == SHELF else ""
         self.goes.emit(item.place, item.make_id)
 
     def _on_begin(self) -> None:

@@ -1,0 +1,295 @@
+"""Backslopped cultures: a row a generation, from which it came, and which makes it went into."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QPainter
+
+from journal.desk.larder.days import date_words
+from journal.desk.larder.form import DAY, Ask, FormSpec
+from journal.desk.larder.ingredients import amount_words, plans_known
+from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
+from journal.desk.tables import Column
+from journal.keeping import KeepingError
+from journal.records.cultures import (
+    CULTURE_CAUTION,
+    KEEPS_DAYS,
+    SOUR_PH,
+    Generation,
+    doubts,
+    gone,
+    next_generation,
+)
+from journal.records.instants import DAY_MS
+from journal.records.kinds import CULTURE_TYPES
+from journal.records.stock import plain_name
+
+_MAKES_SHOWN = 8
+
+
+@dataclass(frozen=True)
+class MotherRow:
+    """A generation, from what it was set, and what speaks against it; `first` of its culture."""
+
+    generation: Generation
+    origin: str
+    doubts: tuple[str, ...]
+    first: bool
+
+    @property
+    def key(self) -> int | None:
+        """What it stands for."""
+        return self.generation.id
+
+
+class MotherSection(Section):
+    """Cultures kept alive, the newest generation of each first."""
+
+    title = "Cultures"
+    told = frozenset({"generation", "addition", "make"})
+    acts = (
+        Act("A", "add from a packet", "add", row=False),
+        Act("N", "next generation", "following"),
+        Act("Return", "change", "change"),
+        Act("G", "gone", "gone"),
+        Act("Delete", "remove", "remove"),
+    )
+    begin = ("Begin a culture from a packet", "add")
+    caution = CULTURE_CAUTION
+    mains = (("following", "Set the next generation"),)
+
+    def main(self) -> str:
+        return "following" if self.table.current() is not None else "add"
+
+    def columns(self) -> tuple[Column, ...]:
+        return (
+            Column("culture", _name, stretch=True, draw=self._draw_name),
+            Column("generation", _number, right=True),
+            Column("set from", _origin, quiet=True),
+            Column("on", self._made, quiet=True),
+            Column("keep till", self._keep, draw=self._draw_keep),
+        )
+
+    def empty_words(self) -> tuple[str, str]:
+        return (
+            "No culture is kept alive here.",
+            "A culture carried from make to make has generations: where each came from, how long "
+            "it keeps, and which makes it went into. Give it the name its plans call it by, and a "
+            "make takes its newest generation.",
+        )
+
+    def rows(self) -> list[MotherRow]:
+        every = {g.id: g for g in self.journal.generations.all()}
+        newest: dict[str, int] = {}
+        for one in every.values():
+            line = plain_name(one.name)
+            newest[line] = max(newest.get(line, 0), one.made_ms)
+        ordered = sorted(every.values(), key=_order)
+        ordered.sort(key=lambda g: -newest[plain_name(g.name)])
+        out, before = [], ""
+        for one in ordered:
+            line = plain_name(one.name)
+            said = tuple(doubts(one, self.today, self.journal.zone))
+            told = () if one.gone_ms is not None else said
+            out.append(MotherRow(one, self._origin(one), told, line != before))
+            before = line
+        return out
+
+    def _origin(self, one: Generation) -> str:
+        parts = []
+        for parent in self.journal.generations.where(id=one.parent_id):
+            parts.append(f"generation {parent.number}")
+        for make in self.journal.makes.where(id=one.from_make_id):
+            parts.append(make.code)
+        return ", ".join(parts) or one.origin
+
+    def detail(self, row: MotherRow) -> Detail:
+        one, zone = row.generation, self.journal.zone
+        about = [
+            f"generation {one.number}",
+            one.culture_type,
+            f"set {date_words(one.made_ms, zone)}",
+        ]
+        if row.origin:
+            about.append(f"from {row.origin}")
+        if one.ph is not None:
+            about.append(f"pH {one.ph:.2f}")
+        if one.gone_ms is not None:
+            about.append(f"gone {date_words(one.gone_ms, zone)}")
+        elif one.keep_until_ms is not None:
+            about.append(f"keep till {date_words(one.keep_until_ms, zone)}")
+        went_in = self.journal.stock.of_generation(one.id or 0, _MAKES_SHOWN)
+        makes = Told(
+            "Went into",
+            ("make", "amount", "on"),
+            tuple(
+                (w.code, amount_words(w.amount, w.unit), date_words(w.at_ms, w.zone))
+                for w in went_in
+            ),
+            "No make yet." + self._by_name(one),
+        )
+        note = (Told("Note", ("",), ((one.note,),)),) if one.note else ()
+        head = f"{one.name[:1].upper()}{one.name[1:]}"
+        return Detail(head, " · ".join(about), row.doubts, (makes, *note), CULTURE_CAUTION)
+
+    def _by_name(self, one: Generation) -> str:
+        """Whether any plan would take it."""
+        wanted = plain_name(one.name)
+        for plan in plans_known(self.journal):
+            for _, dose, _ in plan.amounts():
+                if dose.kind == "culture" and plain_name(dose.name) == wanted:
+                    return f" {plan.name[:1].upper()}{plan.name[1:]} calls for it by this name."
+        return " No plan calls for it by this name: a make will not take it by itself."
+
+    # Acts
+
+    def add(self) -> None:
+        """Set a first generation from a packet."""
+        names = sorted(
+            {d.name for p in plans_known(self.journal) for _, d, _ in p.amounts()
+             if d.kind == "culture"}
+        )  # fmt: skip
+        self._ask("A culture from a packet", None, (
+            Ask("name", "Name in the plans", choices=tuple(names), needed=True),
+            Ask("type", "Type", text="mesophilic", choices=CULTURE_TYPES, only=True, needed=True),
+            Ask("origin", "Set from", hint="the packet and its lot"),
+        ), self._add)  # fmt: skip
+
+    def following(self) -> None:
+        """Set the next generation from the one at hand, or from a make of it."""
+        last = self.table.current().generation
+        made = [w.code for w in self.journal.stock.of_generation(last.id or 0, _MAKES_SHOWN)]
+        asks = (
+            Ask("make", "From the make", choices=tuple(dict.fromkeys(made)),
+                hint="its code; empty: from the last mother"),
+        )  # fmt: skip
+        title = f"{last.name[:1].upper()}{last.name[1:]}, generation {last.number + 1}"
+        self._ask(
+            title,
+            None,
+            asks,
+            self._follow,
+            f"Only when it set on time, smells clean and is below pH {SOUR_PH:g}.",
+        )
+
+    def change(self) -> None:
+        """Change what was written of it."""
+        one = self.table.current().generation
+        self._ask(f"Change generation {one.number}", one, (
+            Ask("name", "Name in the plans", text=one.name, needed=True),
+            Ask("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
+                needed=True),
+            Ask("origin", "Set from", text=one.origin),
+        ), self._change)  # fmt: skip
+
+    def gone(self) -> None:
+        """Used up or thrown away; once more, it is there again."""
+        one = self.table.current().generation
+        back = replace(one, gone_ms=None) if one.gone_ms is not None else gone(one, self.now_ms)
+        with self.journal.unit(f"{one.name}, generation {one.number}: gone", self):
+            self.journal.generations.keep(back)
+
+    def remove(self) -> None:
+        """Take it away; undo brings it back."""
+        one = self.table.current().generation
+        with self.journal.unit(f"remove {one.name}, generation {one.number}", self):
+            self.journal.generations.remove(one.id or 0)
+
+    def _ask(
+        self, title: str, one: Generation | None, asks: tuple[Ask, ...], keep: object,
+        caution: str = "",
+    ) -> None:  # fmt: skip
+        zone = self.journal.zone
+        till = "" if one is None else _day(one.keep_until_ms, zone)
+        usual = date_words(self.now_ms + KEEPS_DAYS * DAY_MS, zone) if one is None else till
+        ph = "" if one is None or one.ph is None else f"{one.ph:.2f}"
+        more = (
+            Ask("made", "Set on", DAY, text="today" if one is None else _day(one.made_ms, zone)),
+            Ask("keep", "Keep till", DAY, text=usual),
+            Ask("ph", "pH when it had set", "ph", "pH", ph),
+            Ask("note", "Note", text="" if one is None else one.note),
+        )
+        self.ask(FormSpec(title, (*asks, *more), keep, caution=caution, instants=self.instants))
+
+    # Keep
+
+    def _add(self, said: dict[str, object]) -> None:
+        one = Generation(
+            str(said["name"]), self._moment(said["made"]), 1, str(said["type"]),
+            origin=str(said["origin"] or "a packet"), keep_until_ms=said["keep"], ph=said["ph"],
+            note=str(said["note"] or ""),
+        )  # fmt: skip
+        with self.journal.unit(f"set {one.name}", self):
+            self.journal.generations.keep(one)
+
+    def _follow(self, said: dict[str, object]) -> None:
+        last = self.table.current().generation
+        code = str(said["make"] or "")
+        make = self.journal.makes.by_code(code) if code else None
+        one = next_generation(
+            last, self._moment(said["made"]), from_make_id=make.id if make else None, ph=said["ph"]
+        )
+        one = replace(one, keep_until_ms=said["keep"], note=str(said["note"] or ""))
+        if make is not None and make.milk.treatment == "raw":
+            raise KeepingError(
+                f"{make.code} was of raw milk: a culture is never carried over from raw milk. "
+                "Set it from the last mother, or from a packet."
+            )
+        with self.journal.unit(f"set {one.name}, generation {one.number}", self):
+            self.journal.generations.keep(one)
+
+    def _change(self, said: dict[str, object]) -> None:
+        one = self.table.current().generation
+        with self.journal.unit(f"change {one.name}", self):
+            self.journal.generations.keep(
+                replace(
+                    one, name=str(said["name"]), culture_type=str(said["type"]),
+                    origin=str(said["origin"] or ""), made_ms=said["made"] or one.made_ms,
+                    keep_until_ms=said["keep"], ph=said["ph"], note=str(said["note"] or ""),
+                )
+            )  # fmt: skip
+
+    def _moment(self, day: object) -> int:
+        zone = self.journal.zone
+        if day is None or date_words(day, zone) == date_words(self.now_ms, zone):
+            return self.now_ms
+        return day
+
+    # Cells
+
+    def _made(self, row: MotherRow) -> str:
+        return date_words(row.generation.made_ms, self.journal.zone)
+
+    def _keep(self, row: MotherRow) -> str:
+        if row.generation.gone_ms is not None:
+            return "gone"
+        return _day(row.generation.keep_until_ms, self.journal.zone)
+
+    def _draw_name(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
+        words, over = row.generation.name if row.first else "", row.generation.gone_ms is not None
+        draw_cell(self.table, painter, rect, words, quiet=over, bold=not over)
+
+    def _draw_keep(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
+        draw_marked(self.table, painter, rect, self._keep(row), marked=bool(row.doubts))
+
+
+def _day(at_ms: int | None, zone: str) -> str:
+    return "" if at_ms is None else date_words(at_ms, zone)
+
+
+def _order(one: Generation) -> tuple[str, int]:
+    return plain_name(one.name), -one.number
+
+
+def _name(row: MotherRow) -> str:
+    return row.generation.name
+
+
+def _number(row: MotherRow) -> str:
+    return str(row.generation.number)
+
+
+def _origin(row: MotherRow) -> str:
+    return row.origin

@@ -1,0 +1,323 @@
+"""What a section of the shelf is: a table, what can be done to its rows, what is said of one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.empty import EmptyPage
+from journal.desk.labels import draw_triangle
+from journal.desk.larder.form import FormSpec
+from journal.desk.place import Place
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.keeping import Journal, KeepingError
+from journal.records import RecordError
+from journal.records.instants import local
+
+KEYS_SHOWN = {"Delete": "Del", "Return": "⏎"}
+
+
+@dataclass(frozen=True)
+class Act:
+    """Something to do: its key in the table, its words, the section's method; `row`: to a row."""
+
+    key: str
+    words: str
+    method: str
+    row: bool = True
+
+
+@dataclass(frozen=True)
+class Told:
+    """A small table on the right page: a title, its columns, its rows (tuples of text)."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    empty: str = ""
+
+
+@dataclass(frozen=True)
+class Detail:
+    """What is said of a row: a heading, a quiet line, what is to be seen to, tables, a caution.
+
+    `course` is a strength over time, (instant, %) with the wanted one, for a bath.
+    """
+
+    head: str = ""
+    about: str = ""
+    doubts: tuple[str, ...] = ()
+    tables: tuple[Told, ...] = ()
+    caution: str = ""
+    course: tuple[tuple[int, float], ...] = ()
+    wanted_pct: float | None = None
+    stays: tuple[tuple[int, int | None], ...] = ()
+    note: str = ""
+
+
+class KeyedTable(RowsView):
+    """A table whose letters do something: `key` carries "A", "Delete", "Left", "Right"."""
+
+    key = Signal(str)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        named = {Qt.Key.Key_Delete: "Delete", Qt.Key.Key_Left: "Left", Qt.Key.Key_Right: "Right",
+                 Qt.Key.Key_F2: "Return"}  # fmt: skip
+        found = named.get(event.key(), event.text().upper() if event.text().isalpha() else "")
+        if plain and found:
+            self.key.emit(found)
+            return
+        super().keyPressEvent(event)
+
+
+class Section(QWidget):
+    """One section. A subclass gives `title`, `told` (the tables it hears of), `acts`, `columns`,
+    `rows`, `detail` and `empty_words`, and methods for its acts.
+
+    `asks` carries a FormSpec, `says` a sentence (and whether it wants attention), `turned` -1 or 1
+    for the section beside, `shown` a Detail.
+    """
+
+    title = ""
+    told: frozenset[str] = frozenset()
+    acts: tuple[Act, ...] = ()
+    caution = ""  # told on the right page of an empty section
+    begin = ("", "")  # the words of the button on the empty page, and the act behind it
+    mains: tuple[tuple[str, str], ...] = ()  # the words of the main button, by act
+
+    asks = Signal(object)
+    says = Signal(str, bool)
+    turned = Signal(int)
+    shown = Signal(object)
+
+    def __init__(self, place: Place, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.place = place
+        self._stood_back = False
+        self.table = KeyedTable(self.title, self.columns())
+        self.table.picked.connect(self._on_picked)
+        self.table.opened.connect(self._on_opened)
+        self.table.key.connect(self._on_key)
+        self.words: list[WordButton] = []
+        self.button = Button("", MAIN, "Ctrl ⏎")
+        self.button.clicked.connect(self._on_main)
+        self.begins: Button | None = None
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.table)
+        self.pages.addWidget(self._empty())
+        ignored = QSizePolicy.Policy.Ignored
+        for page in (self.table, self.pages.widget(1), self):
+            page.setSizePolicy(ignored, ignored)  # a form below may take the room
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.pages, 1)
+        self.foot = self._foot()
+        column.addWidget(self.foot)
+
+    # What a section gives
+
+    def columns(self) -> Sequence[Column]:
+        """The columns of its table."""
+        return ()
+
+    def rows(self) -> Sequence[object]:
+        """Its rows now."""
+        return ()
+
+    def detail(self, row: object) -> Detail:
+        """What is said of a row."""
+        return Detail()
+
+    def empty_words(self) -> tuple[str, str]:
+        """The heading and the sentence of its empty page."""
+        return "", ""
+
+    def main(self) -> str:
+        """The act that Ctrl+Enter does."""
+        return self.acts[0].method
+
+    # What it has
+
+    @property
+    def journal(self) -> Journal:
+        """The open journal."""
+        return self.place.journal
+
+    @property
+    def now_ms(self) -> int:
+        """The present instant."""
+        return self.place.desk.clock()
+
+    @property
+    def instants(self) -> tuple[str, int]:
+        """The kitchen's zone, and the present."""
+        return self.journal.zone, self.now_ms
+
+    @property
+    def today(self) -> date:
+        """The day on the kitchen's calendar."""
+        return local(self.now_ms, self.journal.zone).date()
+
+    def load(self) -> None:
+        """Show the rows as they are now, staying on the one at hand."""
+        before = self.table.current()
+        rows = list(self.rows())
+        self.table.blockSignals(True)
+        self.table.show_rows(rows)
+        place = next((i for i, row in enumerate(rows) if same(row, before)), None)
+        if place is not None:
+            self.table.stand_on(place)
+        self.table.blockSignals(False)
+        self.pages.setCurrentIndex(0 if rows else 1)
+        self.foot.setVisible(bool(rows) and not self._stood_back)
+        self.show_detail()
+
+    def stand_back(self, back: bool) -> None:
+        """While a form is open, offer nothing else."""
+        self._stood_back = back
+        self.foot.setVisible(not back and bool(self.table.rows_model.rows))
+        if self.begins is not None:
+            self.begins.setVisible(not back)
+
+    def show_detail(self) -> None:
+        """Say what is to be said of the row at hand."""
+        row = self.table.current()
+        if row is not None:
+            self.button.set_words(dict(self.mains).get(self.main(), ""), "Ctrl ⏎")
+        self.shown.emit(Detail(caution=self.caution) if row is None else self.detail(row))
+
+    def take_focus(self) -> None:
+        """To the table, or the button that begins."""
+        (self.table if self.table.rows_model.rows else self.pages.currentWidget()).setFocus()
+
+    def do(self, method: str) -> None:
+        """Do an act by its method's name."""
+        act = next((a for a in self.acts if a.method == method), None)
+        if act is not None and act.row and self.table.current() is None:
+            return
+        self.attempt(getattr(self, method))
+
+    def attempt(self, act: Callable[..., None], *args: object) -> None:
+        """Do something with the journal; what it refuses is said in the place."""
+        try:
+            act(*args)
+        except (KeepingError, RecordError) as error:
+            self.says.emit(str(error), True)
+
+    def ask(self, spec: FormSpec) -> None:
+        """Open a form."""
+        self.asks.emit(spec)
+
+    # Build
+
+    def _empty(self) -> EmptyPage:
+        heading, sentence = self.empty_words()
+        buttons: tuple[Button, ...] = ()
+        if self.begin[0]:
+            button = Button(self.begin[0], MAIN, "Ctrl ⏎")
+            button.clicked.connect(self._on_begin)
+            buttons, self.begins = (button,), button
+        page = EmptyPage(heading, sentence, buttons)
+        page.layout().setContentsMargins(3 * STEP, 6 * STEP, 3 * STEP, 3 * STEP)
+        return page
+
+    def _foot(self) -> QWidget:
+        holder = QWidget()
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        column.addLayout(row)
+        for act in self.acts:
+            shown = KEYS_SHOWN.get(act.key, act.key)
+            word = WordButton(f"{shown} {act.words}", size=SMALL)
+            word.setAccessibleName(f"{act.words}, key {act.key}")
+            word.setProperty("method", act.method)
+            word.clicked.connect(self._on_word)
+            self.words.append(word)
+            row.addWidget(word)
+        row.addStretch(1)
+        return holder
+
+    # Handlers
+
+    def _on_picked(self, _row: object) -> None:
+        self.show_detail()
+
+    def _on_opened(self, _row: object) -> None:
+        self._on_key("Return")
+
+    def _on_key(self, key: str) -> None:
+        if key in ("Left", "Right"):
+            self.turned.emit(-1 if key == "Left" else 1)
+            return
+        for act in self.acts:
+            if act.key == key:
+                self.do(act.method)
+
+    def _on_word(self) -> None:
+        self.do(str(self.sender().property("method")))
+
+    def _on_main(self) -> None:
+        self.do(self.main())
+
+    def _on_begin(self) -> None:
+        self.do(self.begin[1])
+
+
+def same(row: object, other: object) -> bool:
+    """Whether two rows stand for one thing: their `key` says so."""
+    return other is not None and getattr(row, "key", None) == getattr(other, "key", None)
+
+
+def draw_marked(
+    view: QWidget, painter: QPainter, rect: QRect, text: str, *, marked: bool, right: bool = False
+) -> None:
+    """A cell's text, with the triangle before it where something is to be seen to."""
+    c = colours_of(view)
+    painter.setFont(font(TEXT))
+    painter.setPen(c.attention if marked else c.ink)
+    box = rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
+    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
+    side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
+    painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, shown)
+    if marked and shown:
+        wide = painter.fontMetrics().horizontalAdvance(shown)
+        left = box.right() - wide - 16 if right else rect.left() - 2
+        draw_triangle(painter, left, box.center().y() - 4, 11, c.attention)
+
+
+def draw_cell(
+    view: QWidget,
+    painter: QPainter,
+    rect: QRect,
+    text: str,
+    *,
+    quiet: bool,
+    bold: bool,
+    beside: str = "",
+) -> None:
+    """A cell's text, standing back or standing out, with a quiet word beside it where it fits."""
+    c = colours_of(view)
+    painter.setFont(font(TEXT, bold=bold))
+    painter.setPen(c.quiet if quiet else c.ink)
+    box = rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
+    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
+    side = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+    painter.drawText(box, side, shown)
+    rest = box.adjusted(painter.fontMetrics().horizontalAdvance(shown) + 2 * STEP, 1, 0, 1)
+    painter.setFont(font(SMALL))
+    painter.setPen(c.quiet)
+    if beside and painter.fontMetrics().horizontalAdvance(beside) <= rest.width():
+        painter.drawText(rest, side, beside)
