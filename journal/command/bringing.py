@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,6 +14,7 @@ from journal.command.answer import Answer, aligned
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_file, add_make, pairs
 from journal.command.values import amount, to_make, to_read, to_write
+from journal.quantities.counts import counted
 from journal.records.instants import system_zone
 
 if TYPE_CHECKING:
@@ -23,6 +26,11 @@ if TYPE_CHECKING:
     from journal.keeping import Journal
 
 _ORDERS = ["dmy", "mdy", "ymd"]
+_HINTS = {
+    "date order": "Add --date-order dmy or --date-order mdy.",
+    "date": "Add --map COLUMN=date, or --date 2026-01-31.",
+    "scale": "Add --scale COLUMN=0-100.",
+}
 _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?P<high>-?[0-9.]+)")
 
 
@@ -46,9 +54,25 @@ def _readings(args: argparse.Namespace) -> Answer:
     said = _mapping(args)
     with (to_read if args.preview else to_write)(args.file) as journal:
         make = journal.makes.by_code(args.make)
-        if args.preview:
-            return _seen(preview(journal, make, args.csv, said))
-        return _brought(bring_in(journal, make, args.csv, said), make.code)
+        with _hints():
+            if args.preview:
+                return _seen(preview(journal, make, args.csv, said))
+            return _brought(bring_in(journal, make, args.csv, said), make.code)
+
+
+@contextmanager
+def _hints() -> Iterator[None]:
+    """Say with a question of the exchange which option answers it."""
+    from journal.exchange import ExchangeError
+
+    try:
+        yield
+    except ExchangeError as error:
+        raise CommandError(f"{error}{_hint(error.asks)}") from error
+
+
+def _hint(asks: str) -> str:
+    return f" {_HINTS[asks]}" if asks in _HINTS else ""
 
 
 def _mapping(args: argparse.Namespace) -> Mapping:
@@ -64,7 +88,7 @@ def _mapping(args: argparse.Namespace) -> Mapping:
 
 def _brought(report: Report, code: str) -> Answer:
     lines = [
-        f"{code}: {_count(report.read, 'row')} read, {_count(report.kept, 'value')} kept, "
+        f"{code}: {counted(report.read, 'row')} read, {counted(report.kept, 'value')} kept, "
         f"{report.skipped:,} skipped.",
         *_why(report.reasons),
         *report.notes,
@@ -78,6 +102,7 @@ def _account(report: Report | PastReport) -> dict[str, Any]:
         "kept": report.kept,
         "skipped": report.skipped,
         "reasons": report.reasons,
+        "notes": list(report.notes),
     }
 
 
@@ -88,7 +113,8 @@ def _seen(seen: Seen) -> Answer:
     rows = [[column.name for column in shown.columns]]
     rows += [[f"({column.taken_as})" for column in shown.columns], *map(list, shown.rows)]
     known = AS_BEFORE if seen.remembered else ""
-    told = [known, *shown.sentences, *shown.questions, seen.why_not]
+    asked = list(dict.fromkeys((*shown.questions, seen.why_not)))
+    told = [known, *shown.sentences, *asked, _hint(seen.asks).strip()]
     lines = [*(line for line in told if line), "", aligned(rows)]
     data = {
         "read": seen.understood.raw.rows,
@@ -103,7 +129,7 @@ def _seen(seen: Seen) -> Answer:
         ],
         "rows": [list(row) for row in shown.rows],
         "sentences": list(shown.sentences),
-        "questions": [*shown.questions, *([seen.why_not] if seen.why_not else [])],
+        "questions": [one for one in asked if one],
     }
     return Answer("\n".join(lines), data)
 
@@ -136,10 +162,12 @@ def _makes(args: argparse.Namespace) -> Answer:
 
     said = _said(args)
     if not Path(args.file).exists():
-        table = read_past(args.table, said, zone=system_zone())
+        with _hints():
+            table = read_past(args.table, said, zone=system_zone())
         return _understood(table) if args.preview or not table.makes else _kept_anew(args, table)
     with (to_read if args.preview else to_write)(args.file) as journal:
-        table = read_past(args.table, said, zone=journal.zone)
+        with _hints():
+            table = read_past(args.table, said, zone=journal.zone)
         return _understood(table) if args.preview else _kept(journal, table)
 
 
@@ -157,7 +185,7 @@ def _kept(journal: Journal, table: PastTable) -> Answer:
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
     codes = f": {' to '.join(ends)}" if ends else ""
     lines = [
-        f"{_count(report.read, 'row')} read, {_count(report.kept, 'make')} kept{codes}; "
+        f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} kept{codes}; "
         f"{report.skipped:,} skipped.",
         *_why(report.reasons),
         *report.notes,
@@ -202,16 +230,12 @@ def _understood(table: PastTable) -> Answer:
         ],
         "sentences": list(table.sentences),
     }
-    count = f"{_count(table.read, 'row')} read, {_count(len(table.makes), 'make')} would be kept."
+    count = f"{counted(table.read, 'row')} read, {counted(len(table.makes), 'make')} would be kept."
     return Answer("\n".join([*table.sentences, count, *_why(table.reasons)]), data)
 
 
 def _why(reasons: dict[str, int]) -> list[str]:
     return [f"  {reason}: {count:,}" for reason, count in reasons.items()]
-
-
-def _count(count: int, what: str) -> str:
-    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"
 
 
 COMMANDS = (

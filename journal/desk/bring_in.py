@@ -16,6 +16,7 @@ from journal.exchange.bring_in import Seen, keep_seen, preview
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import Column
 from journal.keeping import Journal
+from journal.quantities.counts import counted
 from journal.quantities.units import quantity_named
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import Make
@@ -75,11 +76,10 @@ class BringIn(Incoming):
             raise ExchangeError("There is nothing to keep yet.")
         report = keep_seen(self.journal, self.make, self._seen, Path(self.path).name)
         said = (
-            f"{report.read:,} rows read, {report.kept:,} values kept with {self.make.code}, "
-            f"{report.skipped:,} skipped{why_words(report.reasons)}."
+            f"{counted(report.read, 'row')} read, {counted(report.kept, 'value')} kept with "
+            f"{self.make.code}, {report.skipped:,} skipped{why_words(report.reasons)}."
         )
-        far = [note for note in report.notes if note.startswith("Most of these")]
-        return " ".join([said, *far])
+        return " ".join([said, *report.warnings])
 
     def _read(self, said: Mapping) -> None:
         self.wait()
@@ -118,8 +118,8 @@ class BringIn(Incoming):
         sentences = list(seen.preview.sentences)
         sentences.pop()  # the account: it stands beside the button
         account = (
-            f"{taken.read:,} rows, {taken.kept:,} values to keep, {taken.skipped:,} to skip"
-            f"{why_words(taken.reasons)}."
+            f"{counted(taken.read, 'row')}, {counted(taken.kept, 'value')} to keep, "
+            f"{taken.skipped:,} to skip{why_words(taken.reasons)}."
         )
         if seen.remembered:
             sentences.insert(0, "Columns are taken as in the last file of this shape.")

@@ -7,4 +7,12 @@ file itself (keeping), dialogs (desk).
 
 
 class ExchangeError(ValueError):
-    """A file that cannot be read or written, with a sentence that says what to do."""
+    """A file that cannot be read or written, with a sentence that says what to do.
+
+    `asks` names what a person has to say first, so that window and command line can each add how:
+    "date order", "date", "scale" or "".
+    """
+
+    def __init__(self, sentence: str, asks: str = "") -> None:
+        super().__init__(sentence)
+        self.asks = asks

@@ -9,18 +9,22 @@ from pathlib import Path
 import numpy as np
 
 from journal.exchange import ExchangeError
+from journal.exchange.loggers.cells import NUMBER, mostly, sample_of
+from journal.exchange.loggers.headers import kinds_of
 from journal.exchange.loggers.mapping import Mapping, find_column
 from journal.exchange.loggers.preview import Preview
 from journal.exchange.loggers.preview import preview as shown
 from journal.exchange.loggers.table import RawTable, read_table
-from journal.exchange.loggers.take import Taken, take
+from journal.exchange.loggers.take import BEFORE, Taken, take
 from journal.exchange.loggers.understand import Understood, understand
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
+from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 
 ALREADY = "already in the journal"
 AS_BEFORE = "The columns were read as in the last file of this shape, but for what was said."
+_LOOKED_AT = 400
 _FAR_MS = 14 * DAY_MS
 _LONGEST_SOURCE = 80
 
@@ -29,8 +33,9 @@ _LONGEST_SOURCE = 80
 class Seen:
     """A file as understood, before anything is kept.
 
-    `taken` is None while a question is open, and `why_not` then says which; `remembered` tells
-    whether the mapping came from an earlier file of this shape.
+    `taken` is None while a question is open, and `why_not` then says which (`asks` as in
+    `ExchangeError`); `remembered` tells whether the mapping came from an earlier file of this
+    shape; `passed_over` are the columns that look like readings but were not among those named.
     """
 
     understood: Understood
@@ -38,13 +43,22 @@ class Seen:
     preview: Preview
     remembered: bool = False
     why_not: str = ""
+    asks: str = ""
+    passed_over: tuple[str, ...] = ()
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a person should look at once it is kept, a sentence each."""
+        known = (AS_BEFORE,) if self.remembered else ()
+        return (*known, *self.understood.doubts, *self.passed_over)
 
 
 @dataclass(frozen=True)
 class Report:
     """What came of a file: rows read, values kept and skipped, and why, a count a reason.
 
-    `kept + skipped` is `read` times the columns taken.
+    `kept + skipped` is `read` times the columns taken. `warnings` are those of the `notes` that
+    speak of readings far from the make.
     """
 
     read: int
@@ -52,6 +66,7 @@ class Report:
     skipped: int
     reasons: dict[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None = None) -> Seen:
@@ -70,12 +85,33 @@ def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None
     """
     raw = read_table(path)
     known = remembered_mapping(journal, raw.shape)
-    understood = understand(raw, _overlaid(raw, said or Mapping(), known))
+    said = said or Mapping()
+    understood = understand(raw, _overlaid(raw, said, known))
+    taken, why_not, asks = None, "", ""
     try:
         taken = take(understood, zone=make.zone, start_ms=make.started_ms)
     except ExchangeError as error:
-        return Seen(understood, None, shown(understood), known is not None, str(error))
-    return Seen(understood, taken, shown(understood, taken), known is not None)
+        why_not, asks = str(error), error.asks
+    over = _passed_over(raw, said, understood)
+    view = shown(understood, taken)
+    view = replace(view, questions=(*view.questions, *over))
+    return Seen(understood, taken, view, known is not None, why_not, asks, over)
+
+
+def _passed_over(raw: RawTable, said: Mapping, understood: Understood) -> tuple[str, ...]:
+    """Sentences on columns that look like readings, where only the columns named are taken."""
+    if not said.kinds:
+        return ()
+    named = {find_column(raw.header, name) for name in said.kinds}
+    free = [c for c in understood.columns if c.role == "left out" and c.place not in named]
+    looks = [c for c in free if mostly(sample_of(raw.columns[c.place], _LOOKED_AT)) == NUMBER]
+    kinds = kinds_of([column.name for column in looks])
+    return tuple(
+        f"“{column.name}” looks like {READING_KINDS[kind].label} ({kind}) and was left out, as "
+        "only the columns named are taken; name it too to take it."
+        for column, kind in zip(looks, kinds, strict=True)
+        if kind
+    )
 
 
 def bring_in(journal: Journal, make: Make, path: str | Path, said: Mapping | None = None) -> Report:
@@ -95,7 +131,7 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     """Keep what was seen; `source` names the file the readings came from."""
     taken = seen.taken
     if taken is None:
-        raise ExchangeError(seen.why_not)
+        raise ExchangeError(seen.why_not, seen.asks)
     name = "".join(c for c in source if c.isprintable())[:_LONGEST_SOURCE]
     with journal.unit(f"bring in {name}"):
         kept = sum(
@@ -106,9 +142,15 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     reasons = dict(taken.reasons)
     if taken.kept > kept:
         reasons[ALREADY] = taken.kept - kept
-    known = [AS_BEFORE] if seen.remembered else []
-    notes = (*known, *taken.notes, *_far_away(make, taken))
-    return Report(taken.read, kept, taken.skipped + taken.kept - kept, reasons, notes)
+    far = _far_away(make, taken)
+    return Report(
+        read=taken.read,
+        kept=kept,
+        skipped=taken.skipped + taken.kept - kept,
+        reasons=reasons,
+        notes=(*seen.notes, *taken.notes, *far),
+        warnings=(*(note for note in taken.notes if BEFORE in note), *far),
+    )
 
 
 def remembered_mapping(journal: Journal, shape: str) -> Mapping | None:

@@ -11,8 +11,10 @@ import numpy as np
 from journal.exchange.loggers.cells import NOTHING
 from journal.exchange.loggers.numbers import EMPTY, GOOD, decimal_mark, read_values
 from journal.exchange.loggers.table import RawTable
+from journal.findings.columns import summing_rows
 
 _LONGEST = 200
+_LAST = 20  # more rows than these at the end are no sums
 _MOSTLY = 0.8  # this share of the filled cells must be numbers, or the column is words
 
 
@@ -59,6 +61,11 @@ def clean(cell: str, longest: int = _LONGEST) -> str:
 def sound_rows(raw: RawTable) -> list[int]:
     """The rows that are no repeat of the header."""
     return np.flatnonzero(~raw.repeated).tolist()
+
+
+def summing(raw: RawTable) -> int:
+    """How many rows at the end of the table sum the others up."""
+    return summing_rows([[clean(cell) for cell in column[-_LAST:]] for column in raw.columns])
 
 
 def _common_unit(cells: Sequence[str]) -> str:

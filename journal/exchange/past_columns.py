@@ -11,7 +11,7 @@ from journal.exchange.loggers.headers import unit_in, words_of
 from journal.exchange.loggers.mapping import find_column
 from journal.exchange.loggers.stamps import read_parts
 from journal.exchange.loggers.table import RawTable
-from journal.exchange.past_cells import numeric
+from journal.exchange.past_cells import numeric, summing
 from journal.findings.columns import only_numbers_rows
 from journal.records.kinds import ATTRIBUTES
 
@@ -120,7 +120,7 @@ def _as_told(place: int, header: str, word: str) -> PastColumn:
 
 
 def _guessed(raw: RawTable, place: int, taken: set[str]) -> PastColumn:
-    header, cells = raw.header[place], raw.columns[place]
+    header, cells = raw.header[place], _makes_of(raw, place)
     plain = " ".join(bare(header).lower().replace("_", " ").split())
     role = _role(raw, place, plain)
     if role in taken or role in (VARIABLE, WORDS):
@@ -130,9 +130,14 @@ def _guessed(raw: RawTable, place: int, taken: set[str]) -> PastColumn:
     return PastColumn(place, header, role, bare(header), unit_of(header))
 
 
+def _makes_of(raw: RawTable, place: int) -> Sequence[str]:
+    """A column's cells without those at the end that sum the others up."""
+    return raw.columns[place][: raw.rows - summing(raw)]
+
+
 def _role(raw: RawTable, place: int, plain: str) -> str:
     """What a column's name and cells say it is, whatever the others are."""
-    header, cells = raw.header[place], raw.columns[place]
+    header, cells = raw.header[place], _makes_of(raw, place)
     words = set(words_of(header))
     if _holds_dates(cells):
         return TASTED if any(word.startswith("tast") for word in words) else DATE

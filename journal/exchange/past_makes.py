@@ -15,7 +15,7 @@ from journal.exchange.loggers.order import decide_order
 from journal.exchange.loggers.stamps import NO_OFFSET, date_ms, read_parts
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import to_utc
-from journal.exchange.past_cells import clean, numeric, sound_rows, table_mark
+from journal.exchange.past_cells import clean, numeric, sound_rows, summing, table_mark
 from journal.exchange.past_columns import (
     AGE,
     DATE,
@@ -44,6 +44,7 @@ from journal.records.tastings import SCORE_TOP
 NO_DATE = "no date"
 NOTHING_SAID = "neither a variable nor a score"
 IMPOSSIBLE = "an amount that cannot be"
+SUMMING = "sums the others up"
 _MOST_MILK_L, _MOST_WHEEL_KG = 10_000.0, 1000.0  # as the records have them
 
 
@@ -126,7 +127,8 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
     """
     raw, said = read_foreign(path), said or Said()
     columns = columns_of(raw, said)
-    rows = sound_rows(raw)
+    sums = summing(raw)
+    rows = [row for row in sound_rows(raw) if row < raw.rows - sums]
     reader = _Reader(raw, rows, {c.role: c for c in columns}, said, zone)
     started, dated = reader.dates()
     scores = reader.scores([c for c in columns if c.role == SCORE])
@@ -137,10 +139,10 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
         variables=[reader.variables(c) for c in columns if c.role in (VARIABLE, WORDS)],
         scores=scores,
     )
-    reasons: Counter[str] = Counter()
+    reasons = Counter({SUMMING: sums} if sums else {})
     makes = tuple(_makes(reader, started, dated, parts, reasons))
     sentences = (*understood(columns, milk_said=said.milk_l is not None), *reader.notes)
-    return PastTable(tuple(columns), makes, len(rows), dict(reasons), sentences)
+    return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences)
 
 
 @dataclass(frozen=True)
@@ -220,8 +222,9 @@ class _Reader:
         stand_in = from_iso(self.said.date, self.zone) if self.said.date else None
         if column is None and stand_in is None:
             raise ExchangeError(
-                "No column holds the dates of the makes. Map one to “date”, or say one date for "
-                "the rows without (--date 2026-01-31)."
+                "No column holds the dates of the makes. Say which one does, or give one date for "
+                "the rows without.",
+                "date",
             )
         if column is None:
             return [stand_in or 0] * len(self.rows), [True] * len(self.rows)
@@ -296,7 +299,7 @@ class _Reader:
         low, high = self._scale(column)
         real = [value for value in found.values if not math.isnan(value)]
         if real and not low <= min(real) <= max(real) <= high:
-            raise ExchangeError(off_scale(column.header, min(real), max(real), low, high))
+            raise ExchangeError(off_scale(column.header, min(real), max(real), low, high), "scale")
         if (low, high) != (0.0, SCORE_TOP):
             self.notes.append(
                 f"“{column.header}” goes from {low:g} to {high:g} in the table; it was brought to "
@@ -314,12 +317,10 @@ class _Reader:
         parts = read_parts([cell.strip() for cell in self.cells(column)])
         order, reason = self.said.date_order, ""
         if not order:
-            order, reason = decide_order(parts, np.maximum(parts.clock_ms, 0))
+            found = decide_order(parts, np.maximum(parts.clock_ms, 0), steady=False)
+            order, reason = found.order, found.reason
         if not order:
-            raise ExchangeError(
-                f"The dates under “{column.header}” could be day first or month first. "
-                "Say which: dmy or mdy."
-            )
+            raise ExchangeError(f"Under “{column.header}”: {reason}", "date order")
         if reason:
             self.notes.append(reason)
         midnight, good = date_ms(parts, order)

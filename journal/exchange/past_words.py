@@ -26,8 +26,8 @@ def off_scale(header: str, least: float, most: float, low: float, high: float) -
     """Why scores off the scale are not taken, and what would do."""
     return (
         f"The scores under “{header}” go from {least:g} to {most:g}, outside {low:g} to {high:g}. "
-        f"Say the scale they were given on, like --scale {header}=0-100, and they are brought to "
-        "0 to 10; or map the column to something else."
+        "Say the scale they were given on and they are brought to 0 to 10, or take the column for "
+        "something else."
     )
 
 

@@ -42,7 +42,7 @@ def test_from_plan_to_finding(run, kitchen, tmp_path):
     log = tmp_path / "log.csv"
     log.write_text("elapsed (min),milk (°C)\n" + "".join(f"{m},31.{m % 10}\n" for m in range(60)))
     brought = run("import-readings", kitchen, "HL-0002", log, "--json").data
-    assert set(brought) == {"read", "kept", "skipped", "reasons"}
+    assert set(brought) == {"read", "kept", "skipped", "reasons", "notes"}
     assert (brought["read"], brought["kept"], brought["skipped"]) == (60, 60, 0)
 
     makes = run("makes", kitchen, "--json").data
@@ -146,3 +146,42 @@ def test_choices_for_a_table_that_do_not_fit_are_refused(refused, begun, tmp_pat
     table = tmp_path / "past.csv"
     table.write_text("date,v,overall\n2025-01-01,1,7\n2025-01-02,2,7\n")
     refused("import-makes", begun, table, *words)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n", "--date-order dmy"),
+        ("v,overall\n3,7\n4,8\n", "--map COLUMN=date"),
+        ("date,v,overall\n2025-01-01,3,70\n2025-01-03,4,80\n", "--scale COLUMN=0-100"),
+    ],
+)
+def test_a_question_about_a_table_names_the_option_that_answers_it(
+    refused, begun, tmp_path, text, hint
+):
+    table = tmp_path / "past.csv"
+    table.write_text(text)
+    assert hint in refused("import-makes", begun, table)
+    assert hint in refused("import-makes", tmp_path / "new.vatside", table)
+
+
+def test_the_report_says_what_was_assumed(run, begun, tmp_path):
+    log = tmp_path / "log.csv"
+    log.write_text("Time,Temp\n2026-07-14 07:30,31\n2026-07-14 08:05,31.5\n")
+    done = run("import-readings", begun, "latest", log, "--json").data
+    assert done["notes"] == [
+        "“Temp” names no unit; °C was taken.",
+        "1 reading lies before the make began, by 30 min.",
+    ]
+    log.write_text("Time,Temp,X\n2026-07-14 08:15,31,5\n")
+    text = run("import-readings", begun, "latest", log).out
+    assert "1 row read, 1 value kept, 0 skipped." in text
+    assert "“Temp” names no unit; °C was taken." in text
+
+
+def test_a_preview_of_an_open_order_says_how_to_answer(run, begun, tmp_path):
+    log = tmp_path / "log.csv"
+    log.write_text("when,t\n03/04/2026 08:00,31\n03/04/2026 08:05,31\n")
+    text = run("import-readings", begun, "latest", log, "--preview").out
+    assert text.count("Say which") == 1
+    assert "--date-order" in text

@@ -115,7 +115,8 @@ def test_ambiguous_dates_ask_for_their_order(show, journal, make, tmp_path, qtbo
     rows = "".join(f"03/02/2025 09:{m:02d},3{m % 10}.5\n" for m in range(20))
     dialog = show(BringIn, make.id, written(tmp_path, "when,temp\n" + rows))
     assert dialog.order.isVisible()
-    assert "order below" in dialog.fault.text()
+    assert "Say which" in dialog.fault.text()
+    assert "--" not in dialog.fault.text()
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.count(make.id) == 0
     pick(qtbot, dialog, dialog.order, "dmy")
@@ -192,7 +193,8 @@ def test_scores_on_another_scale_are_asked_for_and_brought_over(show, journal, t
 def test_a_table_without_dates_takes_one_for_all(show, journal, tmp_path, qtbot):
     text = "salt (%),overall\n1.7,7\n1.9,8\n"
     dialog = show(BringInMakes, written(tmp_path, text))
-    assert "type one date" in dialog.fault.text()
+    assert "give one date" in dialog.fault.text()
+    assert "--" not in dialog.fault.text()
     dialog.date.setFocus()
     qtbot.keyClicks(dialog.date, "2025-05-01")
     qtbot.keyClick(dialog.date, Qt.Key.Key_Return)

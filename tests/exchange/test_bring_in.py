@@ -113,3 +113,43 @@ def test_readings_of_another_season_are_kept_with_a_word_of_warning(kept, make, 
     report = bring_in(kept, make, write("log.csv", text))
     assert report.kept == 4
     assert any("check the dates" in note for note in report.notes)
+
+
+def test_a_unit_that_nobody_named_is_said_once_it_is_kept(kept, make, write):
+    path = write("log.csv", "Time,Temp\n2026-07-14 08:00,31\n2026-07-14 08:05,31.5\n")
+    assert "“Temp” names no unit; °C was taken." in bring_in(kept, make, path).notes
+    named = write("named.csv", LOG)
+    assert not any("names no unit" in note for note in bring_in(kept, make, named).notes)
+
+
+def test_readings_before_the_make_are_said(kept, make, write):
+    early = "".join(f"2026-07-14 06:{m:02},{30 + m / 100}\n" for m in range(34, 60))
+    path = write("log.csv", f"Time,Temp (°C)\n{early}2026-07-14 08:00,31\n")
+    said = "26 readings lie before the make began, the first by 1 h 26 min."
+    assert said in preview(kept, make, path).preview.sentences
+    report = bring_in(kept, make, path)
+    assert said in report.notes
+    assert report.warnings == (said,)
+    one = write("one.csv", "Time,Temp (°C)\n2026-07-14 07:57,31.2\n2026-07-14 08:05,31.5\n")
+    assert bring_in(kept, make, one).warnings == (
+        "1 reading lies before the make began, by 3 min.",
+    )
+
+
+def test_a_column_that_looks_like_a_reading_and_was_not_named_is_said(kept, make, write):
+    path = write("log.csv", LOG)
+    seen = preview(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
+    said = [one for one in seen.preview.questions if "only the columns named are taken" in one]
+    assert [one.startswith("“Milk (°F)” looks like milk (milk-temp)") for one in said] == [True]
+    report = bring_in(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
+    assert set(said) <= set(report.notes)
+    both = {"Curd pH": "whey-ph", "Milk (°F)": ""}  # left out on purpose
+    assert preview(kept, make, path, Mapping(kinds=both)).passed_over == ()
+
+
+def test_one_of_everything_is_told_as_one(kept, make, write):
+    path = write("log.csv", "Logger 7\nTime,Temp (°C)\n2026-07-14 08:00,31\n")
+    said = preview(kept, make, path).preview.sentences
+    assert said[0].startswith("1 row, 2 columns with commas between them")
+    assert "1 line before the header was passed over." in said
+    assert said[-1] == "1 row read, 1 value kept, 0 skipped."

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from journal.exchange import ExchangeError
 from journal.exchange.past_columns import Said, bare, unit_of
 from journal.exchange.past_keeping import ALREADY, ASSESSOR, keep_past
-from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, read_columns, read_past
+from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_columns, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings import study
 from journal.findings.variables import score_table
@@ -128,8 +128,9 @@ def test_when_it_was_tasted(write, text, said, tasted_after_days):
 
 def test_scores_off_the_scale_are_refused_until_their_scale_is_said(kept, write):
     path = write("t.csv", "date,salt (%),taste\n2025-01-01,1,12.3\n2025-02-01,2,57.2\n")
-    with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*--scale taste=0-100"):
+    with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*Say the scale") as caught:
         read_past(path, zone=ZONE)
+    assert caught.value.asks == "scale"
     table = read_past(path, Said(scales={"taste": (0, 60)}), zone=ZONE)
     assert table.makes[1].scores["taste"] == pytest.approx(57.2 / 6)
     assert any("brought to 0 to 10" in sentence for sentence in table.sentences)
@@ -147,8 +148,9 @@ def test_dates_are_needed_or_said(write):
 
 def test_day_or_month_first_is_asked_when_it_is_open(write):
     path = write("t.csv", "date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n")
-    with pytest.raises(ExchangeError, match="dmy or mdy"):
+    with pytest.raises(ExchangeError, match=r"day first or month first\. Say which") as caught:
         read_past(path, zone=ZONE)
+    assert caught.value.asks == "date order"
     months = [
         dt.datetime.fromtimestamp(
             read_past(path, Said(date_order=order), zone=ZONE).makes[0].started_ms / 1000, dt.UTC
@@ -156,6 +158,30 @@ def test_day_or_month_first_is_asked_when_it_is_open(write):
         for order in ("dmy", "mdy")
     ]
     assert months == [2, 1]
+
+
+def test_the_course_of_the_rows_never_decides_how_the_dates_of_makes_go(write):
+    """Month first and day first both run forward here, in steps of different length."""
+    rows = "".join(f"03/{month:02}/2025,{month},7\n" for month in (4, 5, 6))
+    with pytest.raises(ExchangeError, match=r"Under “date”.*Say which"):
+        read_past(write("t.csv", f"date,v,overall\n{rows}"), zone=ZONE)
+    told = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
+    assert told.makes[0].started_ms == from_iso("2025-04-03", ZONE)
+    assert any("too high to be anything else" in one for one in told.sentences)
+
+
+def test_dates_of_two_orders_are_refused(write):
+    path = write("t.csv", "date,v,overall\n13/05/2025,3,7\n05/14/2025,4,8\n")
+    with pytest.raises(ExchangeError, match="others month first only"):
+        read_past(path, zone=ZONE)
+
+
+def test_a_row_that_sums_the_others_up_is_no_make(write):
+    text = "Nr,date,salt,overall\n1,2025-01-01,2,7\n2,2025-02-01,3,8\nMean,,2.5,7.5\n"
+    table = read_past(write("t.csv", text), Said(date="2025-05-01"), zone=ZONE)
+    assert len(table.makes) == 2
+    assert table.reasons == {SUMMING: 1}
+    assert roles(table)["Nr"] == "row number"
 
 
 @pytest.mark.parametrize(

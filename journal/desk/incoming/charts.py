@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.axes import ClockAxis, NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
+from journal.quantities.counts import counted
 from journal.records.instants import DAY_MS, MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -96,7 +97,7 @@ class ScoresChart(Chart):
         zone: str,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(f"{name} over the days of the makes", f"{len(value)} makes", parent)
+        super().__init__(f"{name} over the days of the makes", counted(len(value), "make"), parent)
         self._at = np.array(at_ms, float) / DAY_MS
         self._value = np.array(value, float)
         self._name = name
@@ -169,7 +170,8 @@ def _clock(make: Make, minutes: float) -> str:
 
 def _in_words(series: Mapping[str, tuple[np.ndarray, np.ndarray]]) -> str:
     said = [
-        f"{READING_KINDS[kind].label}: {len(at):,} readings from {value.min():g} to {value.max():g}"
+        f"{READING_KINDS[kind].label}: {counted(len(at), 'reading')} from {value.min():g} "
+        f"to {value.max():g}"
         for kind, (at, value) in series.items()
         if len(at)
     ]

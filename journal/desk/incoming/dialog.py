@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -20,17 +19,6 @@ from journal.desk.work import Work
 
 SIZE = QSize(1160, 640)
 _SENTENCE_MOST = 320
-_HERE = (
-    (re.compile(r"Say which: dmy or mdy\."), "Choose their order below the columns."),
-    (
-        re.compile(r"Say the scale they were given on, like --scale .*?, and"),
-        "Type the scale they were given on below the columns, and",
-    ),
-    (
-        re.compile(r"Map one to “date”, or say one date for the rows without \(--date [^)]*\)\."),
-        "Choose the column that does, or type one date for all rows below the columns.",
-    ),
-)
 
 
 class Incoming(QDialog):
@@ -180,7 +168,7 @@ class Incoming(QDialog):
         self.sentences.setText("\n".join(cut(s, _SENTENCE_MOST) for s in sentences))
 
     def _show_fault(self, sentence: str) -> None:
-        said = cut(_in_the_window(sentence), _SENTENCE_MOST)
+        said = cut(sentence, _SENTENCE_MOST)
         self.fault.setText(f"▲ {said}" if sentence else "")
         self.fault.setVisible(bool(sentence))
         self.account.setVisible(not sentence)
@@ -224,13 +212,6 @@ class Incoming(QDialog):
         place = getattr(self.parentWidget(), "current", None)
         if isinstance(place, Place):
             place.say("brought in", account, attention=False)
-
-
-def _in_the_window(sentence: str) -> str:
-    """A sentence with what to do said for this dialog instead of for the command line."""
-    for pattern, here in _HERE:
-        sentence = pattern.sub(here, sentence)
-    return sentence
 
 
 def why_words(reasons: dict[str, int]) -> str:

@@ -39,6 +39,7 @@ from journal.exchange.past_keeping import keep_past
 from journal.exchange.past_makes import PastTable, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal
+from journal.quantities.counts import counted
 from journal.records import RecordError
 
 _OPTIONS = (
@@ -142,8 +143,8 @@ class BringInMakes(Incoming):
             first, last = report.codes[0], report.codes[-1]
             codes = f" They are {first}{f' to {last}' if last != first else ''}."
         return (
-            f"{report.read:,} rows read, {report.kept:,} makes kept, {report.skipped:,} skipped"
-            f"{why_words(report.reasons)}.{codes}"
+            f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} kept, "
+            f"{report.skipped:,} skipped{why_words(report.reasons)}.{codes}"
         )
 
     def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
@@ -180,7 +181,7 @@ class BringInMakes(Incoming):
         self.show_read(
             table.sentences,
             (),
-            f"{table.read:,} rows, {len(table.makes):,} makes to keep"
+            f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to keep"
             + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
         )
         self.keep.setEnabled(bool(table.makes))

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
+from numpy.typing import NDArray
 
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import ALL_SHORT, YEAR_LAST, Parts, date_ms
 
 _WORDS = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
 _CLEARLY = 5  # a step this many times longer speaks against an order
+_SLIPS = 20  # one date in so many may be a slip of the pen
 
 
 def in_words(order: str) -> str:
@@ -16,8 +20,19 @@ def in_words(order: str) -> str:
     return _WORDS[order]
 
 
-def decide_order(parts: Parts, clock_ms: Ints) -> tuple[str, str]:
-    """The order of the dates and the reason, as a sentence; ("", reason) when undecided.
+class Order(NamedTuple):
+    """The order of the dates ("" when undecided) and why, as a sentence.
+
+    `mixed` says that the file holds dates of two orders, so that none fits.
+    """
+
+    order: str
+    reason: str
+    mixed: bool = False
+
+
+def decide_order(parts: Parts, clock_ms: Ints, *, steady: bool = True) -> Order:
+    """Decide between day, month and year first.
 
     Parameters
     ----------
@@ -25,41 +40,59 @@ def decide_order(parts: Parts, clock_ms: Ints) -> tuple[str, str]:
         The dates, in the file's order.
     clock_ms
         (n,) times of day that go with them, 0 where there are none.
+    steady
+        Whether the rows follow one another steadily, as a logger's do: then their course decides
+        where no number does. The dates of makes are no such rows.
     """
     open_rows = (parts.form == YEAR_LAST) | (parts.form == ALL_SHORT)
     if not open_rows.any():
-        return "ymd", ""
+        return Order("ymd", "")
     orders = ["dmy", "mdy"] + (["ymd"] if not (parts.form == YEAR_LAST).any() else [])
-    times = {}
-    good = {}
+    times, good = {}, {}
     for order in orders:
         midnight, exists = date_ms(parts, order)
-        times[order] = (midnight + np.maximum(clock_ms, 0))[exists & open_rows]
-        good[order] = int((exists & open_rows).sum())
-    most = max(good.values())
-    likely = [order for order in orders if good[order] == most > 0]
+        good[order] = exists & open_rows
+        times[order] = (midnight + np.maximum(clock_ms, 0))[good[order]]
+    most = max(int(fits.sum()) for fits in good.values())
+    likely = [order for order in orders if int(good[order].sum()) == most > 0]
+    if _mixed(list(good.values()), most):
+        return Order("", "Some dates fit day first only, others month first only: mend them.", True)
     if len(likely) == 1:
-        why = "some numbers are too high to be anything else"
-        return likely[0], f"Dates are {_WORDS[likely[0]]}: {why}."
-    return _by_course(likely, times)
+        return _as(likely[0], "some numbers are too high to be anything else")
+    if likely and all(np.array_equal(times[order], times[likely[0]]) for order in likely):
+        return Order(likely[0], "")
+    return _by_course(likely, times) if steady else _open(likely)
 
 
-def _by_course(likely: list[str], times: dict[str, Ints]) -> tuple[str, str]:
+def _mixed(good: list[NDArray[np.bool_]], most: int) -> bool:
+    """Whether more dates than slips of the pen fit another order only."""
+    real = int(np.logical_or.reduce(good).sum())
+    return (real - most) * _SLIPS > most
+
+
+def _as(order: str, why: str) -> Order:
+    return Order(order, f"Dates are {_WORDS[order]}: {why}.")
+
+
+def _open(likely: list[str]) -> Order:
+    could = " or ".join(_WORDS[order] for order in likely) or "day first or month first"
+    return Order("", f"The dates could be {could}. Say which.")
+
+
+def _by_course(likely: list[str], times: dict[str, Ints]) -> Order:
     """Choose the order in which the times run on in the smallest, steadiest steps."""
-    first = times[likely[0]] if likely else np.empty(0, np.int64)
-    if likely and all(np.array_equal(times[order], first) for order in likely):
-        return likely[0], ""
     back = {order: _turns(times[order]) for order in likely}
     fewest = min(back.values(), default=0)
-    likely = [order for order in likely if back[order] == fewest]
-    if len(likely) > 1:
-        steps = {order: _longest_step(times[order]) for order in likely}
-        shortest = min(steps.values())
-        likely = [order for order in likely if steps[order] < _CLEARLY * max(shortest, 1)]
-    if len(likely) == 1:
-        why = "only so do the rows follow one another"
-        return likely[0], f"Dates are {_WORDS[likely[0]]}: {why}."
-    return "", "The dates could be day first or month first. Say which."
+    forward = [order for order in likely if back[order] == fewest]
+    if len(forward) == 1:
+        only = "only so do the rows follow one another"
+        return _as(forward[0], only if fewest == 0 else "so the fewest rows step back in time")
+    steps = {order: _longest_step(times[order]) for order in forward}
+    shortest = min(steps.values(), default=0)
+    near = [order for order in forward if steps[order] < _CLEARLY * max(shortest, 1)]
+    if len(near) == 1:
+        return _as(near[0], "so the rows follow one another in the shortest steps")
+    return _open(near)
 
 
 def _turns(at_ms: Ints) -> int:

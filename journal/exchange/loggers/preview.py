@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from journal.exchange.loggers.mapping import TIME_FORMS
 from journal.exchange.loggers.take import Taken
 from journal.exchange.loggers.understand import Column, Understood
+from journal.quantities.counts import counted
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 
@@ -34,9 +35,11 @@ def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -
     """Gather what to show; `taken` may be None while a question is open."""
     raw = understood.raw
     shown = [place for place in range(raw.rows) if not raw.repeated[place]][:rows]
-    found = list(understood.sentences)
+    found, asked = list(understood.sentences), understood.questions
     if taken is not None:
         found += [*taken.notes, account(taken)]
+        if not understood.date_order:  # the start of the make has told it
+            asked = tuple(one for one in asked if one != understood.timing.reason)
     return Preview(
         columns=tuple(
             PreviewColumn(column.name, _taken_as(understood, column), column.kind)
@@ -44,14 +47,15 @@ def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -
         ),
         rows=tuple(tuple(column[row][:80] for column in raw.columns) for row in shown),
         sentences=tuple(found),
-        questions=understood.questions,
+        questions=asked,
     )
 
 
 def account(taken: Taken) -> str:
     """ "120 rows read, 236 values kept, 4 skipped: empty value 3, duplicate 1." """
     why = ", ".join(f"{reason} {count:,}" for reason, count in taken.reasons.items())
-    start = f"{taken.read:,} rows read, {taken.kept:,} values kept, {taken.skipped:,} skipped"
+    read, kept = counted(taken.read, "row"), counted(taken.kept, "value")
+    start = f"{read} read, {kept} kept, {taken.skipped:,} skipped"
     return f"{start}: {why}." if why else f"{start}."
 
 

@@ -16,8 +16,10 @@ from journal.exchange.loggers.numbers import EMPTY, GOOD, NO_NUMBER, OTHER_UNIT,
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.timing import instants
 from journal.exchange.loggers.understand import Column, Understood, understand
+from journal.quantities.counts import counted
+from journal.quantities.written import write
 from journal.records import RecordError
-from journal.records.instants import zone_of
+from journal.records.instants import MINUTE_MS, zone_of
 from journal.records.kinds import READING_KINDS
 
 EMPTY_CELL = "empty value"
@@ -27,6 +29,7 @@ NO_TIME = "impossible time"
 IMPOSSIBLE = "outside what is possible"
 REPEATED_HEADER = "repeated header"
 TWICE = "duplicate"
+BEFORE = "before the make began"
 _FARED = {EMPTY: EMPTY_CELL, NO_NUMBER: NOT_A_NUMBER, OTHER_UNIT: WRONG_UNIT}
 
 
@@ -102,8 +105,20 @@ def take(
         kept=sum(map(len, series.values())),
         skipped=reasons.total(),
         reasons={reason: count for reason, count in reasons.items() if count},
-        notes=tuple(notes),
+        notes=(*notes, *_early(series, start_ms)),
     )
+
+
+def _early(series: dict[str, Series], start_ms: int) -> list[str]:
+    """What lies before the make began: a clock that is wrong, or another make's readings."""
+    at_ms = np.concatenate([part.at_ms for part in series.values()])
+    early = at_ms[at_ms < start_ms]
+    if not len(early):
+        return []
+    ahead = write((start_ms - int(early.min())) / MINUTE_MS, "duration")
+    if len(early) == 1:
+        return [f"1 reading lies {BEFORE}, by {ahead}."]
+    return [f"{len(early):,} readings lie {BEFORE}, the first by {ahead}."]
 
 
 def _zone(name: str) -> ZoneInfo:
@@ -153,8 +168,8 @@ def _row_notes(understood: Understood, at_ms: Ints) -> list[str]:
     if back and back == len(at_ms) - 1:
         notes.append("The newest row came first; the rows have been turned round.")
     elif back:
-        notes.append(f"Rows were out of order in {back} places; they have been sorted.")
+        notes.append(f"Rows were out of order in {counted(back, 'place')}; they have been sorted.")
     uneven = understood.raw.uneven
     if uneven:
-        notes.append(f"{uneven} rows had more or fewer cells than the others.")
+        notes.append(f"{counted(uneven, 'row')} had more or fewer cells than the others.")
     return notes

@@ -14,7 +14,7 @@ from journal.exchange.loggers.cells import NUMBER, TIME, spread
 from journal.exchange.loggers.headers import elapsed_unit, offset_in, says_elapsed, says_time
 from journal.exchange.loggers.mapping import Mapping, find_column
 from journal.exchange.loggers.numbers import decimal_mark, read_values
-from journal.exchange.loggers.order import decide_order
+from journal.exchange.loggers.order import decide_order, in_words
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import (
     ALL_SHORT,
@@ -43,7 +43,7 @@ class Timing:
     """The columns of the time and their form (a key of `TIME_FORMS`, "" when none was found).
 
     `open` says that the written dates need an order; `date_order` is "" while undecided;
-    `reason` says why; `doubt` names what was assumed.
+    `reason` says why; `mixed` that the dates are of two orders; `doubt` names what was assumed.
     """
 
     places: tuple[int, ...] = ()
@@ -51,6 +51,7 @@ class Timing:
     date_order: str = ""
     open: bool = False
     reason: str = ""
+    mixed: bool = False
     doubt: str = ""
 
 
@@ -166,11 +167,12 @@ def _with_order(raw: RawTable, timing: Timing, said: Mapping) -> Timing:
     unsaid = bool(((parts.form == YEAR_LAST) | (parts.form == ALL_SHORT)).any())
     if said.date_order or not unsaid:
         return replace(timing, open=unsaid, date_order=said.date_order or "ymd")
-    order, reason = decide_order(parts, clock)
-    if not order:  # a day over 12 may stand between the sampled rows
-        parts, clock = _all_parts(raw, timing)
-        order, reason = decide_order(parts, clock)
-    return replace(timing, open=True, date_order=order, reason=reason)
+    found = decide_order(parts, clock)
+    if not found.order:  # a day over 12 may stand between the sampled rows
+        found = decide_order(*_all_parts(raw, timing))
+    return replace(
+        timing, open=True, date_order=found.order, reason=found.reason, mixed=found.mixed
+    )
 
 
 def _all_parts(raw: RawTable, timing: Timing) -> tuple[Parts, Ints]:
@@ -248,10 +250,10 @@ def _stamped(
     parts, clock = _all_parts(raw, timing)
     order, notes = timing.date_order, []
     if not order:
-        order = _order_by_start(parts, start_ms)
-        notes.append(
-            "The dates could be read in two ways; the one near the start of the make was taken."
-        )
+        order = "" if timing.mixed else _order_by_start(parts, start_ms)
+        if not order:
+            raise ExchangeError(timing.reason, "date order")
+        notes.append(f"Dates are {in_words(order)}: only so do they lie near the make.")
     midnight, good = date_ms(parts, order)
     local = midnight + np.maximum(clock, 0)
     own = parts.offset_min != NO_OFFSET
@@ -266,15 +268,12 @@ def _stamped(
 
 
 def _order_by_start(parts: Parts, start_ms: int) -> str:
-    """The one order by which most rows lie near the start of the make."""
+    """The one order by which most rows lie near the start of the make, "" for none."""
     near = []
     for order in ("dmy", "mdy", "ymd"):
         midnight, good = date_ms(parts, order)
         close = np.abs(midnight[good] - start_ms) < _NEAR_MS
         if len(close) and close.mean() > 0.5:
             near.append(order)
-    if len(near) != 1 and not (near == ["dmy", "ymd"] or near == ["mdy", "ymd"]):
-        raise ExchangeError(
-            "The dates in this file could be day first or month first. Say which: dmy or mdy."
-        )
-    return near[0]
+    one = len(near) == 1 or near in (["dmy", "ymd"], ["mdy", "ymd"])
+    return near[0] if one else ""

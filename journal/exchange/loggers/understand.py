@@ -14,6 +14,7 @@ from journal.exchange.loggers.order import in_words
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import Timing, find_timing
 from journal.quantities import QuantityError
+from journal.quantities.counts import counted
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 
@@ -60,6 +61,12 @@ class Understood:
     def readings(self) -> tuple[Column, ...]:
         """The columns that are readings."""
         return tuple(column for column in self.columns if column.kind)
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """What nobody said and was assumed: units, the unit of a counted time."""
+        assumed = (self.timing.doubt,) if self.timing.doubt else ()
+        return (*assumed, *(_no_unit(column) for column in self.columns if not column.sure))
 
     @property
     def date_order(self) -> str:
@@ -198,12 +205,12 @@ def _sentences(
 ) -> tuple[str, ...]:
     mark = "comma" if decimal == "," else "point"
     between = _DELIMITERS.get(raw.delimiter, f"“{raw.delimiter}”")
-    found = [
-        f"{raw.rows:,} rows, {len(raw.header)} columns with {between} between them, "
-        f"decimal {mark}, {raw.encoding.upper()}."
-    ]
+    width = counted(len(raw.header), "column")
+    apart = f" with {between} between them" if len(raw.header) > 1 else ""
+    found = [f"{counted(raw.rows, 'row')}, {width}{apart}, decimal {mark}, {raw.encoding.upper()}."]
     if raw.before:
-        found.append(f"{len(raw.before)} lines before the header were passed over.")
+        lines, one = counted(len(raw.before), "line"), len(raw.before) == 1
+        found.append(f"{lines} before the header {'was' if one else 'were'} passed over.")
     if not raw.named:
         found.append("There is no header; columns go by their number.")
     if timing.form:
@@ -231,8 +238,9 @@ def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
         found.append(timing.doubt)
     if not any(column.kind for column in columns):
         found.append("No column was known as a reading. Say what each one is.")
-    for column in columns:
-        if column.kind and not column.sure:
-            label = unit_named(column.quantity, column.unit).label
-            found.append(f"“{column.name}” names no unit; {label} was taken.")
-    return tuple(found)
+    return (*found, *(_no_unit(column) for column in columns if not column.sure))
+
+
+def _no_unit(column: Column) -> str:
+    label = unit_named(column.quantity, column.unit).label
+    return f"“{column.name}” names no unit; {label} was taken."

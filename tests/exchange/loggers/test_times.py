@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.mapping import Mapping
+from journal.exchange.loggers.preview import preview
 from journal.exchange.loggers.stamps import DAY_MS, date_ms, read_elapsed, read_parts
 from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.take import Taken, take
@@ -61,8 +62,9 @@ def test_the_order_of_dates(stamps: list[str], order: str) -> None:
 def test_an_open_order_asks_and_takes_a_choice() -> None:
     stamps = ["03/05/2024 10:00", "03/05/2024 10:05"]
     far = datetime(2024, 1, 1, tzinfo=UTC)
-    with pytest.raises(ExchangeError, match="dmy or mdy"):
+    with pytest.raises(ExchangeError, match=r"day first or month first\. Say which") as caught:
         taken(stamps, far)
+    assert caught.value.asks == "date order"
     for order, month, day in (("dmy", 5, 3), ("mdy", 3, 5)):
         found = understood(stamps, Mapping(date_order=order))
         got = take(found, zone="UTC", start_ms=int(far.timestamp() * 1000))
@@ -72,7 +74,40 @@ def test_an_open_order_asks_and_takes_a_choice() -> None:
 def test_an_open_order_is_settled_by_the_start_of_the_make() -> None:
     got = taken(["03/05/2024 10:00", "03/05/2024 10:05"], datetime(2024, 3, 5, 9, tzinfo=UTC))
     assert at(got)[0] == datetime(2024, 3, 5, 10, tzinfo=UTC)
-    assert any("two ways" in note for note in got.notes)
+    assert "Dates are month first: only so do they lie near the make." in got.notes
+    found = understood(["03/05/2024 10:00", "03/05/2024 10:05"])
+    assert any("Say which" in one for one in preview(found).questions)
+    assert not any("Say which" in one for one in preview(found, got).questions)
+
+
+@pytest.mark.parametrize(
+    ("stamps", "why"),
+    [
+        (["12/05/2024 23:50", "13/05/2024 00:00"], "some numbers are too high"),
+        (["03/05/2024 23:50", "04/05/2024 00:00", "05/05/2024 00:10"], "in the shortest steps"),
+        (["12/11/2024 10:00", "01/12/2024 10:00", "02/12/2024 10:00"], "only so do the rows"),
+        (["10/01/2024", "11/01/2024", "05/02/2024", "06/02/2024", "05/02/2024", "07/02/2024"],
+         "fewest rows step back"),
+    ],
+)  # fmt: skip
+def test_the_reason_for_an_order_is_the_real_one(stamps: list[str], why: str) -> None:
+    assert why in understood(stamps).timing.reason
+
+
+def test_dates_of_two_orders_are_said_to_be_mixed() -> None:
+    stamps = ["13/05/2024 10:00", "05/14/2024 10:00", "15/05/2024 10:00"]
+    found = understood(stamps)
+    assert found.date_order == ""
+    with pytest.raises(ExchangeError, match="others month first only"):
+        taken(stamps, datetime(2024, 5, 13, 9, tzinfo=UTC))
+    said = understood(stamps, Mapping(date_order="dmy"))
+    got = take(said, zone="UTC", start_ms=0)
+    assert (got.kept, got.reasons) == (2, {"impossible time": 1})
+
+
+def test_one_slip_among_many_dates_is_no_other_order() -> None:
+    stamps = [f"{day:02}/05/2024 10:00" for day in range(1, 32)] + ["05/14/2024 10:00"]
+    assert understood(stamps).date_order == "dmy"
 
 
 def test_one_day_over_12_far_down_settles_the_order() -> None:
