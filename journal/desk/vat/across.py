@@ -1,13 +1,15 @@
-"""Across the room: only the step, the clock and the two last values, as large as they go."""
+"""Across the room: the step, the clocks and the two last values, as large as they go."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QEvent, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.labels import draw_triangle
-from journal.desk.theme import colours_of, font
+from journal.desk.theme import Colours, colours, font, is_dark
 from journal.desk.vat.day import Day, value_text
 from journal.desk.vat.stage_words import to_go
 
@@ -22,23 +24,24 @@ class AcrossTheRoom(QWidget):
         super().__init__(window)
         self._under = under
         self._day: Day | None = None
+        self._due = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Across the room")
         window.installEventFilter(self)
         self.hide()
 
-    def open_with(self, day: Day) -> None:
+    def open_with(self, day: Day, due: str = "") -> None:
         """Cover the window."""
-        self.show_day(day)
+        self.show_day(day, due)
         self.setGeometry(self.parentWidget().rect())
         self.show()
         self.raise_()
         self.setFocus()
 
-    def show_day(self, day: Day) -> None:
-        """Show a make at a moment."""
-        self._day = day
-        self.setAccessibleDescription(", ".join(_words(day)))
+    def show_day(self, day: Day, due: str = "") -> None:
+        """Show a make at a moment; with something due the page turns over, paper on ink."""
+        self._day, self._due = day, due
+        self.setAccessibleDescription(", ".join([*([due] if due else []), *_words(day)]))
         self.update()
 
     def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
@@ -59,36 +62,47 @@ class AcrossTheRoom(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+        c = colours(is_dark(self.palette()) != bool(self._due))
         painter.fillRect(self.rect(), c.paper)
         if self._day is not None:
-            width, high = self.width(), self.height()
-            self._draw_step(painter, QRectF(0, 0.04 * high, width, 0.16 * high))
-            self._draw_clock(painter, QRectF(0, 0.20 * high, width, 0.42 * high))
-            self._draw_values(painter, QRectF(0, 0.66 * high, width, 0.28 * high))
+            self._draw_clocks(painter, c)
+            self._draw_beside(painter, c)
+            self._draw_values(painter, c)
         painter.end()
 
-    def _draw_step(self, painter: QPainter, box: QRectF) -> None:
-        painter.setPen(colours_of(self).ink)
-        _fit(painter, box, _words(self._day)[0], bold=True)
+    def _draw_clocks(self, painter: QPainter, c: Colours) -> None:
+        """The step and its clock; beside it, narrower, that of another make."""
+        width, high = self.width(), self.height()
+        faces = _faces(self._day)
+        shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
+        left = 0.0
+        for face, share in zip(faces, shares, strict=False):
+            wide = share * width
+            step = QRectF(left, 0.03 * high, wide, 0.15 * high)
+            painter.setPen(c.ink)
+            _fit(painter, step, face.step, bold=True)
+            clock = QRectF(left, 0.18 * high, wide, 0.36 * high)
+            painter.setPen(c.attention if face.over else c.ink)
+            _fit(painter, clock, face.figures)
+            foot = QRectF(left, 0.55 * high, wide, 0.07 * high)
+            painter.setPen(c.attention if face.over else c.quiet)
+            _fit(painter, foot, face.what)
+            if face.over:
+                side = 0.7 * foot.height()
+                x = foot.center().x() - (0.5 + 0.3 * len(face.what)) * foot.height() - side
+                draw_triangle(painter, x, foot.center().y() - side / 2, side, c.attention)
+            left += wide
 
-    def _draw_clock(self, painter: QPainter, box: QRectF) -> None:
-        c, ends = colours_of(self), self._day.standing.ends_ms
-        if ends is None:
-            return
-        figures, what = to_go(ends, self._day.now_ms)
-        over = what == "over"
-        painter.setPen(c.attention if over else c.ink)
-        _fit(painter, box.adjusted(0, 0, 0, -0.18 * box.height()), figures)
-        painter.setPen(c.attention if over else c.quiet)
-        foot = QRectF(box.x(), box.bottom() - 0.16 * box.height(), box.width(), 0.16 * box.height())
-        _fit(painter, foot, what)
-        if over:
-            side = 0.7 * foot.height()
-            draw_triangle(painter, box.center().x() - 3 * side, foot.y(), side, c.attention)
+    def _draw_beside(self, painter: QPainter, c: Colours) -> None:
+        """The clocks beside the stage in one line: "stir 3:20 · turn 2 of 8 4:10"."""
+        rows = [row for row in self._day.beside() if row.figures]
+        if rows:
+            painter.setPen(c.attention if any(row.over for row in rows) else c.ink)
+            box = QRectF(0, 0.625 * self.height(), self.width(), 0.075 * self.height())
+            _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
 
-    def _draw_values(self, painter: QPainter, box: QRectF) -> None:
-        c = colours_of(self)
+    def _draw_values(self, painter: QPainter, c: Colours) -> None:
+        box = QRectF(0, 0.71 * self.height(), self.width(), 0.25 * self.height())
         half = box.width() / 2
         for i, (kind, role) in enumerate(_KINDS):
             trace = self._day.whole.trace(kind).sound()
@@ -96,6 +110,34 @@ class AcrossTheRoom(QWidget):
                 painter.setPen(getattr(c, role))
                 cell = QRectF(box.x() + i * half, box.y(), half, box.height())
                 _fit(painter, cell.adjusted(24, 0, -24, 0), value_text(kind, trace.value[-1]))
+
+
+@dataclass(frozen=True)
+class _Face:
+    step: str
+    figures: str
+    what: str
+    over: bool
+
+
+def _faces(day: Day) -> list[_Face]:
+    """The clock of this make, and of the next one that runs beside it."""
+    ends, stage = day.standing.ends_ms, day.standing.stage
+    figures, what = to_go(ends, day.now_ms) if ends is not None else ("", "")
+    found = [_Face(_step_words(day), figures, what, what == "over")]
+    for other in day.others[:1]:
+        row = other.row(day.now_ms)
+        label = other.step.stage.label.capitalize() if other.step.stage else "Finish"
+        words = f"{what}, {day.whole.make.code}" if stage is not None else day.whole.make.code
+        found[0] = replace(found[0], what=words)
+        now = row.what.rpartition(", ")[2]
+        found.append(_Face(label, row.figures, f"{now}, {row.name}", row.over))
+    return found
+
+
+def _step_words(day: Day) -> str:
+    stage = day.standing.stage
+    return stage.label.capitalize() if stage is not None else "Finished"
 
 
 def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> None:
@@ -109,12 +151,14 @@ def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> N
 
 
 def _words(day: Day) -> list[str]:
-    stage = day.standing.stage
-    out = [stage.label.capitalize() if stage is not None else "Finished"]
+    """What is to be seen, read aloud."""
+    out = [_step_words(day)]
     if day.standing.ends_ms is not None:
         out.append(" ".join(to_go(day.standing.ends_ms, day.now_ms)))
     for kind, _role in _KINDS:
         trace = day.whole.trace(kind).sound()
         if len(trace):
             out.append(value_text(kind, trace.value[-1]))
+    out += [row.words for row in day.beside() if row.figures]
+    out += [other.row(day.now_ms).words for other in day.others[:1]]
     return out

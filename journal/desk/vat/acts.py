@@ -35,6 +35,9 @@ ACT_COMMANDS: tuple[Command, ...] = (
     Command("stop_timer", "Stop a timer", "stop_timer", ("Shift+F9",), "has_timer"),
     Command("note", "Note something…", "ask_note", ("F7",), "has_day"),
     Command("photo", "Note with a photo…", "ask_photo", ("Shift+F7",), "has_day"),
+    Command("before", "Before the start", "before_start", ("Ctrl+B",)),
+    Command("ice", "Thermometer in ice water…", "check_thermometer", ("F4",), "has_running"),
+    Command("buffers", "Meter in two buffers…", "check_meter", ("Shift+F4",), "has_running"),
     Command("other", "The other make", "other_make", ("F3",), "has_other"),
 )  # fmt: skip
 
@@ -188,6 +191,33 @@ class DayActs:
         """Now; for a make that is over, its end."""
         finished = self._whole.make.finished_ms
         return self.desk.clock() if finished is None else finished
+
+    # Before the start
+
+    def before_start(self) -> None:
+        """The list before the start."""
+        from journal.desk.vat.before import BeforeStart
+
+        make = self._whole.make if self.has_running() else None
+        shown = BeforeStart(self.journal, make, self.desk.clock, self.window())
+        shown.check_asked.connect(self.check)
+        shown.open()
+
+    def check_thermometer(self) -> None:
+        """Check the thermometer in ice water."""
+        self.check("thermometer")
+
+    def check_meter(self) -> None:
+        """Check the meter in two buffers."""
+        self.check("meter")
+
+    def check(self, instrument: str) -> None:
+        """Check an instrument; readings of this make are corrected from then on."""
+        if self.has_running():
+            from journal.desk.vat.checks import InstrumentCheck
+
+            now = self.desk.clock()
+            InstrumentCheck(self.journal, self._whole.make, instrument, now, self.window()).open()
 
     # The other make
 

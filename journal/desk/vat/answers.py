@@ -53,10 +53,15 @@ class Answers:
 
     def _show_due(self) -> None:
         """Turn the head over while something that is due is unanswered."""
-        ringing = self.desk.alarm.ringing
-        words = [rung_words(one, clock(one.at_ms, self.desk.alarm.zone_of(one))) for one in ringing]
-        keys = "  Esc: heard" if ringing else ""
-        self.page.turns.turn(bool(ringing), " ".join(words) + keys)
+        words = self._due_words()
+        self.page.turns.turn(bool(words), f"{words}  Esc: heard" if words else "")
+
+    def _due_words(self) -> str:
+        """What is due and unanswered, "" when nothing is."""
+        alarm = self.desk.alarm
+        return " ".join(
+            rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in alarm.ringing
+        )
 
     def _is_left(self, day: Day) -> bool:
         """Whether the advice of now is the one that was left; it is forgotten once it is met."""

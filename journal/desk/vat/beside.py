@@ -91,10 +91,10 @@ def _floc_hint(whole: WholeMake, place: int | None, flocs: Sequence[float]) -> l
         return []
     tests = [timer for timer in whole.timers if timer.name == FLOCCULATION]
     multiplier = whole.plan.floc_multiplier
+    if not tests and multiplier is None:
+        return []
     if not tests:
-        return (
-            [] if multiplier is None else [ClockRow("rennet in", "", "the flocculation test", "F5")]
-        )
+        return [ClockRow("flocculation test", "", "when the rennet goes in", "F5")]
     took = tests[-1].took_min
     if took is None:
         return []

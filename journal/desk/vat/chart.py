@@ -13,7 +13,8 @@ from journal.desk.chart import Chart
 from journal.desk.panel import COLUMNS, Panel
 from journal.desk.theme import colours_of
 from journal.desk.vat.day import Day, value_text
-from journal.desk.vat.ribbon import DAY_ROW, PLAN_ROW, Ribbon, late_words, strips_of
+from journal.desk.vat.noted import NoteMarks, words_near
+from journal.desk.vat.ribbon import DAY_ROW, PLAN_ROW, Ribbon, late_words, stage_at, strips_of
 from journal.records.instants import MINUTE_MS, clock
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
 
@@ -59,6 +60,12 @@ class VatChart(Chart):
         self._draw_ribbon(self._day)
         self._draw_acidity(self._day, view)
         self._draw_now(self._day, view)
+        self._draw_notes(self._day, view)
+
+    def _draw_notes(self, day: Day, view: tuple[float, float]) -> None:
+        if day.notes:
+            low, high = self.temp.viewRange()[1]
+            self.temp.keep(NoteMarks(day.notes, (*view, low, high), colours_of(self)), 7)
 
     # Temperature
 
@@ -207,7 +214,9 @@ class VatChart(Chart):
             planned = _planned(day, x)
             if planned is not None:
                 parts.append(f"planned {planned:.1f}")
-        return "  ".join(parts)
+        if panel is self.ribbon:
+            parts = [parts[0], stage_at(day, x)]
+        return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
     # Files let fall on it
 

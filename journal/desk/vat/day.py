@@ -12,6 +12,7 @@ from journal.curves.day import Corridor, corridor, stage_times
 from journal.curves.slip import StageSlip, slip_in_all, slips
 from journal.curves.standing import Standing, standing
 from journal.desk.vat.beside import Other, rows_of
+from journal.desk.vat.noted import Noted
 from journal.desk.vat.running import ClockRow
 from journal.desk.work import State
 from journal.keeping import Journal
@@ -72,6 +73,7 @@ class Day:
     slips: tuple[StageSlip, ...] = ()
     slip_min: float = 0.0  # how late the whole day is
     others: tuple[Other, ...] = ()
+    notes: tuple[Noted, ...] = ()
     left_alone: bool = False  # the advice was left
 
     def beside(self) -> list[ClockRow]:

@@ -21,6 +21,7 @@ from journal.desk.vat.chart import VatChart
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.entry import DIGITS
 from journal.desk.vat.keeping import Log
+from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change, KeepingError
@@ -51,6 +52,7 @@ class VatPlace(DayActs, Answers, Place):
         self._drawn_min = -1
         self._day: Day | None = None
         self._across: AcrossTheRoom | None = None
+        self._thumbs = Thumbs()
         self.chart = VatChart()
         self.chart.dropped.connect(self.bring_in)
         self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
@@ -100,6 +102,8 @@ class VatPlace(DayActs, Answers, Place):
             Command("strike", "Strike out a reading", "strike", ("Delete",), "has_reading"),
             Command("correct", "Correct a reading", "correct", ("F2",), "has_reading"),
             *ACT_COMMANDS,
+            Command("as_last_time", "Make it again, as this time, with a change", "as_last_time",
+                    enabled="has_day"),
         )  # fmt: skip
 
     # Fill
@@ -183,7 +187,8 @@ class VatPlace(DayActs, Answers, Place):
         self.typing.whole = whole
         day = day_of(whole, self.desk.clock(), self._past, self._ahead)
         others = others_of(self.journal, whole.make.id)
-        self._day = replace(day, others=others, left_alone=self._is_left(day))
+        notes = noted(whole.notes, whole.make.started_ms, self._thumbs, self.journal.photos.path)
+        self._day = replace(day, others=others, notes=notes, left_alone=self._is_left(day))
         self._drawn_min = self._day.now_ms // MINUTE_MS
         self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
         self.chart.show_day(self._day)
@@ -193,7 +198,7 @@ class VatPlace(DayActs, Answers, Place):
 
     def _show_across(self, day: Day) -> None:
         if self._across is not None and self._across.isVisible():
-            self._across.show_day(day)
+            self._across.show_day(day, self._due_words())
 
     def _ask_past(self) -> None:
         make = self._whole.make
@@ -260,7 +265,7 @@ class VatPlace(DayActs, Answers, Place):
             self._across.hide()
             self.page.entry.focus_last()
         else:
-            self._across.open_with(self._day)
+            self._across.open_with(self._day, self._due_words())
 
     def strike(self) -> None:
         """Strike the chosen reading out, or let it stand again."""
@@ -338,6 +343,11 @@ class VatPlace(DayActs, Answers, Place):
     def _on_instant(self, _at_ms: int) -> None:
         if self._whole is not None:
             self.goes.emit("makes", self._whole.make.id)
+
+    def as_last_time(self) -> None:
+        """Take the make's plan, as it was, to Plans as a draft."""
+        if self._whole is not None:
+            self.goes.emit("plans", self._whole.make.id)
 
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)

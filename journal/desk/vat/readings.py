@@ -121,7 +121,8 @@ class _Row(QStyledItemDelegate):
         painter.drawText(box.adjusted(14 * STEP, 0, 0, 0), middle, _value(reading))
         painter.setFont(font(TEXT))
         painter.setPen(c.quiet)
-        painter.drawText(box.adjusted(40 * STEP, 0, 0, 0), middle, _what(reading))
+        words = ", ".join(part for part in (_what(reading), _shown(reading)) if part)
+        painter.drawText(box.adjusted(40 * STEP, 0, 0, 0), middle, words)
         if reading.flags & DOUBTFUL and not reading.flags & STRUCK:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             draw_triangle(painter, box.x() + 34 * STEP, box.y() + 5, 10, c.attention)
@@ -131,11 +132,19 @@ def in_words(reading: Reading, zone: str) -> str:
     """A reading as it is read aloud: "11:28, 34.3 °C, milk", and whether it is struck."""
     state = ", struck out" if reading.flags & STRUCK else ""
     state += ", far from the one before" if reading.flags & DOUBTFUL and not state else ""
-    return f"{clock(reading.at_ms, zone)}, {_value(reading)}, {_what(reading)}{state}"
+    shown = f", {_shown(reading)}" if reading.raw is not None else ""
+    return f"{clock(reading.at_ms, zone)}, {_value(reading)}, {_what(reading)}{shown}{state}"
 
 
 def _value(reading: Reading) -> str:
     return value_text(reading.kind, reading.value)
+
+
+def _shown(reading: Reading) -> str:
+    """What the instrument showed, where its check corrected it."""
+    if reading.raw is None:
+        return ""
+    return f"shown {reading.raw:.{READING_KINDS[reading.kind].digits}f}"
 
 
 def _what(reading: Reading) -> str:

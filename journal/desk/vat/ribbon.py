@@ -10,6 +10,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from journal.desk.theme import RADIUS, SMALL, Colours, font
 from journal.desk.vat.day import Day
+from journal.quantities.written import write
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
 _HEIGHT_PX = 20
@@ -24,6 +25,7 @@ class Strip:
     to_min: float
     label: str
     state: str
+    slip: str = ""  # how much longer or shorter than planned, shown where there is room
 
 
 class Ribbon(pg.GraphicsObject):
@@ -67,10 +69,14 @@ class Ribbon(pg.GraphicsObject):
         painter.setBrush(filled or c.paper)
         painter.drawRoundedRect(box, RADIUS, RADIUS)
         face = font(SMALL, bold=strip.state == "now")
-        if QFontMetricsF(face).horizontalAdvance(strip.label) + 6 <= box.width():
+        metrics = QFontMetricsF(face)
+        words = f"{strip.label} {strip.slip}" if strip.slip else strip.label
+        if metrics.horizontalAdvance(words) + 6 > box.width():
+            words = strip.label
+        if metrics.horizontalAdvance(words) + 6 <= box.width():
             painter.setFont(face)
             painter.setPen(c.paper if filled else (c.planned if strip.row == PLAN_ROW else c.quiet))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, strip.label)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
 
 
 def strips_of(day: Day) -> list[Strip]:
@@ -83,6 +89,7 @@ def strips_of(day: Day) -> list[Strip]:
             end = min(start + stage.minutes, last)
             out.append(Strip(PLAN_ROW, start, end, stage.label, "planned"))
     ends = [min(end, last) for end in day.stage_ends]
+    slips = {slip.place: _signed(slip.minutes) for slip in day.slips if abs(slip.minutes) >= 1}
     for place, begin in enumerate(day.begins):
         state = _state(day, place)
         if state == "planned" or begin >= last:
@@ -92,22 +99,43 @@ def strips_of(day: Day) -> list[Strip]:
             if ends[place] > day.now_min + 0.5:
                 out.append(Strip(DAY_ROW, day.now_min, ends[place], "", "planned"))
             continue
-        out.append(Strip(DAY_ROW, begin, ends[place], stages[place].label, state))
+        slip = slips.get(place, "")
+        out.append(Strip(DAY_ROW, begin, ends[place], stages[place].label, state, slip))
     return out
 
 
 def late_words(day: Day) -> tuple[str, float]:
-    """How late the running stage began, and where to say it (minutes)."""
-    slip, place = day.standing.slip_min, day.standing.place
-    if slip is None or place is None or abs(slip) < 1:
+    """How late the day is as it stands, and where to say it (minutes)."""
+    place = day.standing.place
+    if place is None or abs(day.slip_min) < 1:
         return "", 0.0
-    words = f"{abs(slip):.0f} min {'late' if slip > 0 else 'early'}"
-    return words, day.stage_ends[place]
+    span = write(round(abs(day.slip_min)), "duration")
+    return f"{span} {'late' if day.slip_min > 0 else 'early'}", day.stage_ends[place]
+
+
+def stage_at(day: Day, at_min: float) -> str:
+    """The stage of the day at a minute, its slip, and why: "cook, +6 min: the fire was low"."""
+    ends = zip(day.begins, day.stage_ends, strict=False)
+    place = next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
+    if place is None:
+        return ""
+    slip = next((one for one in day.slips if one.place == place), None)
+    label = day.whole.plan.stages[place].label
+    if slip is None:
+        return label
+    moved = f", {_signed(slip.minutes)} min" if abs(slip.minutes) >= 1 else ""
+    return f"{label}{moved}{': ' if slip.reason else ''}{slip.reason}"
+
+
+def _signed(minutes: float) -> str:
+    return f"{'+' if minutes > 0 else '−'}{abs(minutes):.0f}"
 
 
 def _state(day: Day, place: int) -> str:
     runs = day.whole.runs
     run = runs[place] if place < len(runs) else None
+    if run is not None and run.skipped:
+        return "planned"
     if run is None or run.began_ms is None:
         return "planned" if day.running else "done"
     if run.ended_ms is not None or not day.running:

@@ -1,0 +1,225 @@
+"""Before the start: a short list in one's own words, ticked or printed; instruments checked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
+
+from journal.desk import dialogs
+from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.labels import Hairline, Label
+from journal.desk.theme import LEAD, STEP
+from journal.desk.vat.ticks import TickLine
+from journal.keeping import Journal, KeepingError
+from journal.records.instants import clock
+from journal.records.makes import Make
+from journal.records.timers import Tick
+
+_SETTING = "before the start"
+_PDF = "PDF (*.pdf)"
+# Usual hygiene of a kitchen that makes cheese: common practice, no source.
+USUAL = (
+    "Vat, tools, moulds and cloths are clean, rinsed and sanitised",
+    "Hands are washed; no one helps who is ill or has an open cut",
+    "The thermometer was checked in ice water",
+    "The pH meter was checked in two buffers",
+    "Helpers were asked about allergies",
+)
+
+
+def own_list(journal: Journal) -> list[str]:
+    """The list of this journal: its own words, else the usual ones."""
+    kept = journal.setting(_SETTING)
+    return [line for line in kept.splitlines() if line.strip()] if kept else list(USUAL)
+
+
+class BeforeStart(QDialog):
+    """Lines to tick with the digit before them; Enter ticks the next one. Without a make they
+    can only be changed and printed. `check_asked` names an instrument."""
+
+    check_asked = Signal(str)
+
+    def __init__(self, journal: Journal, make: Make | None, now, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Before the start")
+        self.setMinimumWidth(140 * STEP)
+        self._journal, self._make, self._now = journal, make, now
+        self.lines: list[TickLine] = []
+        self._said = Label("", role="quiet", wrap=True)
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(STEP)
+        self.text = QPlainTextEdit()
+        self.text.setAccessibleName("The list, a line each")
+        self.text.hide()
+        self.text.installEventFilter(self)
+        self._build()
+        self._fill()
+
+    # Build
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(Label("Before the start", LEAD, bold=True))
+        column.addLayout(self._rows)
+        column.addWidget(self.text)
+        column.addWidget(Hairline())
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        self.ice = Button("Thermometer in ice", PLAIN, "I")
+        self.buffers = Button("Meter in two buffers", PLAIN, "B")
+        for button, slot in ((self.ice, self._on_ice), (self.buffers, self._on_buffers)):
+            button.clicked.connect(slot)
+            button.setVisible(self._make is not None)
+            row.addWidget(button)
+        row.addStretch(1)
+        column.addLayout(row)
+        column.addWidget(self._said)
+        column.addLayout(self._foot())
+
+    def _foot(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        self.put_away = Button("Done", MAIN, "Esc")
+        self.reword = Button("Own words", FAINT, "W")
+        self.to_paper = Button("Print", FAINT, "Ctrl P")
+        self.put_away.clicked.connect(self._on_done)
+        self.reword.clicked.connect(self.own_words)
+        self.to_paper.clicked.connect(self.print_list)
+        for button in (self.put_away, self.reword, self.to_paper):
+            row.addWidget(button)
+        row.addStretch(1)
+        return row
+
+    # Fill
+
+    def _fill(self) -> None:
+        while self._rows.count():
+            self._rows.takeAt(0).widget().deleteLater()
+        ticked = self._ticked()
+        self.lines = []
+        for place, words in enumerate(own_list(self._journal)):
+            line = TickLine(place + 1, words, self)
+            if words in ticked:
+                at = clock(ticked[words].at_ms, self._make.zone)
+                line.show_ticked(at)
+            line.pressed.connect(self.tick)
+            self._rows.addWidget(line)
+            self.lines.append(line)
+        left = sum(not line.ticked for line in self.lines)
+        if self._make is None:
+            self._say("Ticks are kept with a make; none is running.")
+        elif left == 0:
+            self._say("All of it is done.")
+        else:
+            self._say("A digit ticks its line, Enter the next one.")
+        self.adjustSize()
+
+    def _ticked(self) -> dict[str, Tick]:
+        if self._make is None:
+            return {}
+        return {tick.words: tick for tick in self._journal.ticks.where(make_id=self._make.id)}
+
+    def tick(self, place: int) -> None:
+        """Tick a line, or take its tick away."""
+        if self._make is None or not 1 <= place <= len(self.lines):
+            return
+        words = self.lines[place - 1].words
+        kept = self._ticked().get(words)
+        try:
+            if kept is None:
+                self._journal.ticks.keep(Tick(self._make.id, words, self._now()))
+            else:
+                self._journal.ticks.remove(kept.id)
+        except KeepingError as error:
+            self._say(f"▲ {error}")
+            return
+        self._fill()
+
+    def own_words(self) -> None:
+        """Change the list; again, or Ctrl+Enter, keeps it."""
+        if self.text.isHidden():
+            self.text.setPlainText("\n".join(own_list(self._journal)))
+            self.text.show()
+            self.reword.set_words("Keep these words", "Ctrl ⏎")
+            self._say("One line each. An empty list brings the usual words back.")
+            self.text.setFocus()
+            self.adjustSize()
+            return
+        lines = [line.strip() for line in self.text.toPlainText().splitlines() if line.strip()]
+        self._journal.set_setting(_SETTING, "\n".join(lines))
+        self.text.hide()
+        self.reword.set_words("Own words", "W")
+        self._fill()
+        self.setFocus()
+
+    def print_list(self) -> None:
+        """Ask where, and write the list as a page with boxes to tick."""
+        path = dialogs.ask_save(self, "Print the list", _PDF, "before the start.pdf")
+        if not path:
+            return
+        from journal.desk.vat.before_sheet import write_list
+
+        where = Path(path) if path.lower().endswith(".pdf") else Path(f"{path}.pdf")
+        try:
+            write_list(own_list(self._journal), where)
+        except OSError as error:
+            self._say(f"▲ “{where.name}” cannot be written: {error.strerror}.")
+            return
+        self._say(f"The list is in {where}.")
+
+    # Handlers
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        text, key = event.text().lower(), event.key()
+        with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if with_ctrl and key == Qt.Key.Key_P:
+            self.print_list()
+        elif key == Qt.Key.Key_Escape:
+            self.close()
+        elif text.isdigit():
+            self.tick(int(text))
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self._tick_next()
+        elif text == "w":
+            self.own_words()
+        elif text == "i" and self._make is not None:
+            self._on_ice()
+        elif text == "b" and self._make is not None:
+            self._on_buffers()
+        else:
+            super().keyPressEvent(event)
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and self._ends_words(event):
+            self.own_words()
+            return True
+        return False
+
+    def _ends_words(self, event: QKeyEvent) -> bool:
+        with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        return with_ctrl and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+    def _tick_next(self) -> None:
+        following = next((i for i, line in enumerate(self.lines) if not line.ticked), None)
+        if following is None:
+            self.close()
+        else:
+            self.tick(following + 1)
+
+    def _on_ice(self) -> None:
+        self.check_asked.emit("thermometer")
+
+    def _on_buffers(self) -> None:
+        self.check_asked.emit("meter")
+
+    def _on_done(self) -> None:
+        self.close()
+
+    def _say(self, sentence: str) -> None:
+        self._said.setText(sentence)

@@ -1,0 +1,41 @@
+"""The list before the start on paper: a line and a box each, and room for date and hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
+from journal.desk.sheets.flow import laid_out, print_pages
+from journal.desk.sheets.paper import Paper, paper_here
+
+_POINTS = 11.0
+_FACT = "Before the milk goes in. What is not ticked is done first."
+
+
+def write_list(lines: Sequence[str], path: str | Path, *, paper: str | None = None) -> int:
+    """Write the list as a PDF; returns how many pages it took.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written.
+    """
+    sheet = Paper(paper or paper_here(), "Before the start")
+    blocks = [
+        title_block(sheet, "List", "Before the start", [_FACT], _POINTS),
+        blank_grid(sheet, [Blank("Make"), Blank("Date"), Blank("Who")], 3, _POINTS),
+        tick_list(sheet, list(lines), 1, _POINTS),
+        blank_grid(
+            sheet,
+            [
+                Blank("Thermometer in ice water", "", "°C, should be 0.0"),
+                Blank("Meter in buffer 7.00", "", "pH"),
+                Blank("Meter in buffer 4.01", "", "pH"),
+            ],
+            3,
+            _POINTS,
+        ),
+    ]
+    pages = laid_out(blocks, sheet.top, sheet.bottom)
+    return print_pages(sheet, pages, path, "Before the start · Vatside")

@@ -1,0 +1,177 @@
+"""A check of the meter in two buffers, or of the thermometer in ice water, for one make."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QDialog, QGridLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.fields import TypedField
+from journal.desk.labels import Hairline, Label
+from journal.desk.theme import LEAD, STEP
+from journal.keeping import Journal, KeepingError
+from journal.reckoning.meter import meter_warnings
+from journal.records import RecordError
+from journal.records.calibrations import ICE_C, Calibration
+from journal.records.makes import Make
+
+_BUFFERS = ("7.00", "4.01")
+_WARM = "20"
+
+
+class InstrumentCheck(QDialog):
+    """Asks what the instrument shows, says what follows, and keeps it. Readings typed from then
+    on are corrected; the raw ones stay in the file."""
+
+    def __init__(
+        self, journal: Journal, make: Make, instrument: str, at_ms: int, parent: QWidget
+    ) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.instrument = instrument
+        self._journal, self._make, self._at_ms = journal, make, at_ms
+        self.fields: list[TypedField] = []
+        self.said = Label("", wrap=True)
+        self.keep = Button("Correct by this", MAIN, "⏎")
+        self.keep.clicked.connect(self.submit)
+        meter = instrument == "meter"
+        title = "The pH meter in two buffers" if meter else "The thermometer in ice water"
+        self.setWindowTitle(title)
+        self._build(title, self._meter() if meter else self._ice())
+        self._show_what_follows()
+        self.fields[1 if meter else 0].line.setFocus()
+
+    # Build
+
+    def _build(self, title: str, grid: QGridLayout) -> None:
+        self.setMinimumWidth(110 * STEP)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(Label(title, LEAD, bold=True))
+        column.addWidget(Label(self._how(), role="quiet", wrap=True))
+        column.addLayout(grid)
+        column.addWidget(Hairline())
+        column.addWidget(self.said)
+        column.addWidget(self.keep)
+        for field in self.fields:
+            field.changed.connect(self._on_changed)
+            field.line.installEventFilter(self)
+
+    def _how(self) -> str:
+        if self.instrument == "meter":
+            return ("Rinse the electrode, wait until it is still, and type what it shows in each "
+                    "buffer. Buffers a few pH apart, either side of the curd's.")  # fmt: skip
+        return ("Stir much crushed ice into a little water, hold the thermometer in the middle for "
+                "a minute, and type what it shows.")  # fmt: skip
+
+    def _meter(self) -> QGridLayout:
+        grid = _grid()
+        for row, buffer in enumerate(_BUFFERS):
+            true = self._field("Buffer", "ph", "", buffer)
+            shown = self._field("shows", "ph", "")
+            grid.addWidget(true, row, 0)
+            grid.addWidget(shown, row, 1)
+        grid.addWidget(self._field("Buffers at", "temperature", "degC", _WARM), 2, 0)
+        return grid
+
+    def _ice(self) -> QGridLayout:
+        grid = _grid()
+        grid.addWidget(self._field("In ice water it shows", "temperature", "degC"), 0, 0)
+        return grid
+
+    def _field(self, name: str, quantity: str, unit: str, text: str = "") -> TypedField:
+        field = TypedField(name, quantity, unit)
+        field.set_text(text)
+        self.fields.append(field)
+        return field
+
+    # What follows
+
+    def calibration(self) -> Calibration | None:
+        """What is typed, as a check; None while something is missing.
+
+        Raises
+        ------
+        RecordError
+            When no working instrument shows that.
+        """
+        values = [field.value() for field in self.fields]
+        if any(value is None for value in values):
+            return None
+        kept = [value.kept for value in values]
+        if self.instrument == "thermometer":
+            true, shown, warm = (ICE_C,), (kept[0],), None
+        else:
+            true, shown, warm = (kept[0], kept[2]), (kept[1], kept[3]), kept[4]
+        return Calibration(self._make.id, self.instrument, self._at_ms, true, shown, warm)
+
+    def submit(self) -> None:
+        """Keep the check."""
+        try:
+            found = self.calibration()
+            if found is None:
+                self._say("Type what the instrument shows.", wrong=True)
+                return
+            self._journal.calibrations.keep(found)
+        except (RecordError, KeepingError) as error:
+            self._say(str(error), wrong=True)
+            return
+        self.close()
+
+    def _show_what_follows(self) -> None:
+        try:
+            found = self.calibration()
+        except RecordError as error:
+            self._say(str(error), wrong=True)
+            return
+        self._say("" if found is None else follows_words(found))
+
+    def _say(self, sentence: str, *, wrong: bool = False) -> None:
+        self.said.set_role("attention" if wrong else "ink")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+
+    # Handlers
+
+    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress:
+            return self._on_key(watched, event)
+        return False
+
+    def _on_key(self, line: QWidget, event: QKeyEvent) -> bool:
+        if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return False
+        empty = [field for field in self.fields if not field.line.text() and field.line is not line]
+        if empty:
+            empty[0].line.setFocus()
+        else:
+            self.submit()
+        return True
+
+    def _on_changed(self, _typed: object) -> None:
+        self._show_what_follows()
+
+
+def follows_words(found: Calibration) -> str:
+    """What a check says of its instrument."""
+    if found.instrument == "thermometer":
+        off = found.shown[0] - found.true[0]
+        if abs(off) < 0.05:
+            return "The thermometer is right in ice water."
+        way = "high" if off > 0 else "low"
+        return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
+    electrode = found.electrode
+    warm = 25.0 if found.temp_c is None else found.temp_c
+    said = [
+        f"Slope {electrode.slope_pct:.0f} % of the ideal, {electrode.offset_mv:+.0f} mV at pH 7: "
+        f"{electrode.verdict}. Readings are corrected from now on."
+    ]
+    return " ".join([*said, *meter_warnings(found.true, warm)])
+
+
+def _grid() -> QGridLayout:
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(4 * STEP)
+    grid.setVerticalSpacing(2 * STEP)
+    return grid

@@ -1,0 +1,429 @@
+"""A day that goes other than planned, through the real window by keys."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk import dialogs
+from journal.desk.vat.before import USUAL, BeforeStart, own_list
+from journal.desk.vat.checks import InstrumentCheck
+from journal.keeping import Journal
+from journal.records.makes import Milk
+from journal.records.plans import Plan, Stage
+from journal.records.timers import FLOCCULATION
+from tests.desk.test_vat import Hands
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
+MINUTE = 60_000
+
+
+@pytest.fixture
+def vat(qtbot, kitchen, window_on):
+    kitchen.to_stage(4)
+    kitchen.after(122)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(window.settled)
+    return window.current
+
+
+@pytest.fixture
+def hands(vat) -> Hands:
+    return Hands(vat.window())
+
+
+def runs_of(kitchen):
+    with Journal.open(kitchen.journal.path, read_only=True) as other:
+        return other.runs.where(make_id=kitchen.make.id)
+
+
+def tick(vat) -> None:
+    vat.desk.alarm.tick()
+
+
+# The stage
+
+
+def test_more_minutes_with_a_reason_move_the_rest(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_L, CTRL)
+    hands.type("12").press(ENTER).type("the").press(Qt.Key.Key_Space).type("break").press(ENTER)
+    run = runs_of(kitchen)[4]
+    assert (run.extra_min, run.reason) == (12.0, "12 min longer: the break")
+    assert (vat.page.clock.text(), vat.page.ends.text()) == ("42:00", "ends 11:44")
+    assert vat.page.turns.slip.text() == "12 min late in all: cook +12"
+    assert QApplication.focusWidget() is vat.page.entry.temp.line
+
+
+def test_the_offer_of_the_numbers_is_one_key(kitchen, vat, hands):
+    kitchen.after(145)
+    hands.type("33").press(ENTER)
+    assert vat.page.advice.more.isVisible()
+    offered = vat.page.advice.more.text()
+    assert offered.endswith("min longer")
+    hands.press(Qt.Key.Key_L, CTRL)
+    run = runs_of(kitchen)[4]
+    assert f"{run.extra_min:.0f} min longer" == offered
+    assert "behind the plan" in run.reason
+
+
+def test_an_advice_that_is_left_is_not_repeated(kitchen, vat, hands):
+    kitchen.after(130)
+    hands.type("31").press(ENTER)
+    assert not vat.page.mark.isHidden()
+    hands.press(ESC)
+    assert vat.page.mark.isHidden()
+    assert vat.page.advice.more.isHidden()
+    kitchen.after(132)
+    hands.type("31.2").press(ENTER)
+    assert vat.page.mark.isHidden()
+    hands.type("33.9").press(ENTER)
+    kitchen.after(138)
+    hands.type("32.5").press(ENTER)
+    assert not vat.page.mark.isHidden()
+
+
+def test_shorter_is_typed_with_a_minus(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_L, CTRL | SHIFT).type("-5").press(ENTER).press(ENTER)
+    assert runs_of(kitchen)[4].extra_min == -5.0
+    assert vat.page.ends.text() == "ends 11:27"
+
+
+def test_nonsense_is_said_and_stays(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_L, CTRL).type("soon").press(ENTER).press(ENTER)
+    assert vat.page.ask.said.text().startswith("▲")
+    assert vat.page.ask.lines[0].text() == "soon"
+    hands.press(ESC)
+    assert not vat.page.ask.isVisible()
+    assert runs_of(kitchen)[4].extra_min == 0.0
+
+
+def test_the_next_stage_is_skipped(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_J, CTRL)
+    assert vat.page.next_head.text().startswith("Press")
+    assert "drain skipped" in vat.page.turns.slip.text()
+    hands.press(ENTER, CTRL)
+    assert vat.page.stage.text() == "Press"
+    hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
+    assert vat.page.next_head.text().startswith("Drain")
+
+
+def test_the_stage_at_hand_is_skipped(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_J, CTRL | SHIFT)
+    assert vat.page.stage.text() == "Drain"
+    assert runs_of(kitchen)[4].skipped
+
+
+def test_a_stage_begins_again(kitchen, vat, hands):
+    kitchen.after(150)
+    hands.press(Qt.Key.Key_R, CTRL).type("cold").press(ENTER)
+    run = runs_of(kitchen)[4]
+    assert (run.again_ms, run.reason) == ((kitchen.now_ms,), "again: cold")
+    assert vat.page.clock.text() == "40:00"
+
+
+def test_a_stage_that_began_late_is_put_right(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_T, CTRL | SHIFT).type("10:58").press(ENTER).type("late").press(ENTER)
+    runs = runs_of(kitchen)
+    assert runs[4].began_ms == runs[3].ended_ms == kitchen.start_ms + 118 * MINUTE
+    assert vat.page.ends.text() == "ends 11:38"
+    assert vat.page.turns.slip.text() == "6 min late in all: cut +6"
+
+
+def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
+    plan = Plan("turned", (Stage("cheddar", 60, turns=4), Stage("press", 600)))
+    make = journal.makes.begin(plan, Milk(8.0), kitchen.after(0))
+    window = window_on(journal, clock=kitchen.clock, place="vat")
+    window.go("vat", make.id)
+    rows = window.current.page.turns.beside.rows
+    assert (rows[0].name, rows[0].figures, rows[0].what) == ("turn 1 of 4", "15:00", "to go")
+    kitchen.after(15.5)
+    window.desk.alarm.tick()
+    assert window.current.page.turns.turned
+    assert "turn 1 of 4 is due" in window.current.page.turns.due.text()
+    Hands(window).press(Qt.Key.Key_F8)
+    assert journal.day.running(make.id).turned_ms == (kitchen.now_ms,)
+    assert not window.current.page.turns.turned
+    assert window.current.page.turns.beside.rows[0].name == "turn 2 of 4"
+
+
+# What falls due
+
+
+def test_at_the_end_of_a_stage_the_head_turns_until_it_is_heard(kitchen, vat, hands):
+    kitchen.after(151)
+    tick(vat)
+    assert not vat.page.turns.turned
+    kitchen.after(152.5)
+    tick(vat)
+    assert vat.page.turns.turned
+    assert "the cook was to end at 11:32" in vat.page.turns.due.text()
+    hands.press(ESC)
+    assert not vat.page.turns.turned
+    assert vat.page.to_go.text() == "▲ over"
+
+
+def test_ending_the_stage_answers_too(kitchen, vat, hands):
+    kitchen.after(152.5)
+    tick(vat)
+    hands.press(ENTER, CTRL)
+    assert not vat.page.turns.turned
+    assert vat.desk.alarm.ringing == []
+
+
+def test_it_rings_again_until_it_is_heard_but_says_it_once(kitchen, vat):
+    said = []
+    vat.desk.alarm.rang.connect(said.append)
+    for seconds in range(0, 200, 10):
+        kitchen.after(152 + seconds / 60)
+        tick(vat)
+    assert [one.words for one in said] == ["cook"]
+    assert vat.desk.alarm._rings[said[0]][0] == 7
+
+
+def test_another_place_says_it_too(kitchen, vat, qtbot):
+    window = vat.window()
+    window.go("today")
+    kitchen.after(153)
+    window.desk.alarm.tick()
+    assert "the cook was to end at 11:32" in window.current.messages.text("timer")
+
+
+def test_several_timers_run_at_once_and_stop_one_by_one(kitchen, vat, hands):
+    for length, what in (("5", "stir"), ("20", "kettle")):
+        hands.press(Qt.Key.Key_F9).type(length).press(ENTER).type(what).press(ENTER)
+    names = [row.name for row in vat.page.turns.beside.rows]
+    assert names == ["stir", "kettle"]
+    assert [row.figures for row in vat.page.turns.beside.rows] == ["5:00", "20:00"]
+    kitchen.after(127.1)
+    tick(vat)
+    assert "“stir” is up" in vat.page.turns.due.text()
+    hands.press(ESC)
+    assert [row.name for row in vat.page.turns.beside.rows] == ["kettle"]
+    hands.press(Qt.Key.Key_F9, SHIFT)
+    assert vat.page.turns.beside.rows == ()
+
+
+def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, kitchen, window_on):
+    plan = Plan("set", (Stage("set", 40), Stage("cut", 10)), floc_multiplier=2.5)
+    for took in (12, 15):
+        past = journal.makes.begin(plan, Milk(8.0), kitchen.start_ms - 2_000 * MINUTE)
+        journal.readings.log(past.id, "milk-temp", 31.0, past.started_ms)
+        journal.day.start_timer(past.id, FLOCCULATION, past.started_ms)
+        journal.day.first_flecks(past.id, past.started_ms + took * MINUTE)
+        journal.makes.finish(past.id, [], past.started_ms + 60 * MINUTE)
+    make = journal.makes.begin(plan, Milk(8.0), kitchen.after(0))
+    window = window_on(journal, clock=kitchen.clock, place="vat")
+    window.go("vat", make.id)
+    page = window.current.page
+    qtbot.waitUntil(lambda: window.settled() and window.current._past.flocs != ())
+    assert (page.turns.beside.rows[0].name, page.turns.beside.rows[0].key) == (
+        "flocculation test", "F5",
+    )  # fmt: skip
+    hands = Hands(window)
+    kitchen.after(1)
+    hands.press(Qt.Key.Key_F5)
+    kitchen.after(15)
+    window.desk.alarm.tick()
+    row = page.turns.beside.rows[0]
+    assert (row.figures, row.what) == ("14:00", "past 2 makes 12 to 15 min")
+    hands.press(Qt.Key.Key_F5)
+    assert journal.day.running(make.id).minutes(40) == pytest.approx(36.0)
+    assert "cut at 09:36" in window.current.messages.text("flecks")
+    assert page.ends.text() == "ends 09:36"
+
+
+def test_two_makes_side_by_side_and_a_key_between_them(kitchen, vat, hands):
+    plan = Plan("second", (Stage("ripen", 45), Stage("set", 40)))
+    other = kitchen.journal.makes.begin(plan, Milk(6.0), kitchen.after(122))
+    row = vat.page.turns.others.rows[0]
+    assert (row.name, row.figures, row.what) == (other.code, "45:00", "ripen, to go")
+    assert vat.page.code.text().startswith(kitchen.make.code)
+    hands.press(Qt.Key.Key_F3)
+    assert vat.page.code.text().startswith(other.code)
+    assert vat.page.turns.others.rows[0].name == kitchen.make.code
+    hands.type("30.5").press(ENTER)
+    assert kitchen.journal.readings.count(other.id) == 1
+    assert kitchen.journal.readings.count(kitchen.make.id) == 0
+    hands.press(Qt.Key.Key_F3)
+    assert vat.page.stage.text() == "Cook"
+
+
+# Notes and photos
+
+
+def photo(folder: Path, name: str = "flecks.jpg") -> Path:
+    image = QImage(640, 480, QImage.Format.Format_RGB32)
+    image.fill(QColor("#cc8844"))
+    path = folder / name
+    assert image.save(str(path))
+    return path
+
+
+def test_a_note_is_kept_at_its_moment(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_F7).type("foam").press(ENTER)
+    note = kitchen.journal.whole(kitchen.make.id).notes[0]
+    assert (note.text, note.at_ms) == ("foam", kitchen.now_ms)
+    assert "foam" in vat.chart.hover_words(vat.chart.temp, 122.0, 30.0)
+
+
+def test_an_empty_note_is_no_note(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_F7).press(ENTER)
+    assert kitchen.journal.notes.all() == []
+    assert "Nothing was typed" in vat.page.ask.said.text()
+
+
+def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp_path, monkeypatch):
+    source = photo(tmp_path)
+    monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(source))
+    hands.press(Qt.Key.Key_F7, SHIFT).type("curd").press(ENTER)
+    note = kitchen.journal.notes.all()[0]
+    assert note.photo == f"{note.uuid}.jpg"
+    copy = kitchen.journal.path.with_name("kitchen.vatside.photos") / note.photo
+    assert copy.read_bytes() == source.read_bytes()
+    source.unlink()
+    assert vat._day.notes[0].picture is not None
+    assert vat._day.notes[0].picture.height() == 88
+    assert kitchen.journal.check() == []
+    copy.unlink()
+    assert kitchen.journal.check() == [f"The photo {note.photo} is not in kitchen.vatside.photos."]
+
+
+def test_what_is_no_photo_is_refused(kitchen, vat, hands, tmp_path, monkeypatch):
+    wrong = tmp_path / "notes.jpg"
+    wrong.write_text("milk, salt")
+    monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(wrong))
+    hands.press(Qt.Key.Key_F7, SHIFT).press(ENTER)
+    assert "no photo this journal can show" in vat.page.ask.said.text()
+    assert kitchen.journal.notes.all() == []
+
+
+def test_a_photo_let_fall_on_the_chart_asks_for_its_words(kitchen, vat, hands, tmp_path):
+    vat.chart.dropped.emit(str(photo(tmp_path, "vat.png")))
+    hands.press(ENTER)
+    assert kitchen.journal.notes.all()[0].photo.endswith(".png")
+
+
+# Before the start
+
+
+def dialog_of(vat, kind):
+    """The dialog that is open, active as a window manager would make it."""
+    shown = next(d for d in vat.window().findChildren(kind) if d.isVisible())
+    activate(shown)
+    return shown
+
+
+def activate(window) -> None:
+    window.activateWindow()
+    assert QTest.qWaitFor(window.isActiveWindow)
+
+
+def test_the_list_before_the_start_is_ticked_by_its_digits(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_B, CTRL)
+    shown = dialog_of(vat, BeforeStart)
+    assert [line.words for line in shown.lines] == list(USUAL)
+    QTest.keyClick(shown, "2")
+    QTest.keyClick(shown, ENTER)
+    assert [t.words for t in kitchen.journal.ticks.all()] == [USUAL[1], USUAL[0]]
+    QTest.keyClick(shown, "2")
+    assert [t.words for t in kitchen.journal.ticks.all()] == [USUAL[0]]
+    QTest.keyClick(shown, ESC)
+
+
+def test_the_list_takes_own_words_and_is_printed(kitchen, vat, hands, tmp_path, monkeypatch):
+    hands.press(Qt.Key.Key_B, CTRL)
+    shown = dialog_of(vat, BeforeStart)
+    QTest.keyClick(shown, "w")
+    shown.text.setPlainText("Stove lit\n\n  Cloths boiled ")
+    QTest.keyClick(shown.text, ENTER, CTRL)
+    assert own_list(kitchen.journal) == ["Stove lit", "Cloths boiled"]
+    assert [line.words for line in shown.lines] == ["Stove lit", "Cloths boiled"]
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "list"))
+    QTest.keyClick(shown, Qt.Key.Key_P, CTRL)
+    from pypdf import PdfReader
+
+    text = PdfReader(tmp_path / "list.pdf").pages[0].extract_text()
+    assert "Cloths boiled" in text
+    shown.close()
+
+
+def test_an_empty_list_brings_the_usual_words_back(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_B, CTRL)
+    shown = dialog_of(vat, BeforeStart)
+    shown.own_words()
+    shown.text.setPlainText("  \n")
+    shown.own_words()
+    assert own_list(kitchen.journal) == list(USUAL)
+    shown.close()
+
+
+def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands):
+    hands.type("31.4").press(ENTER)
+    kitchen.after(123)
+    hands.press(Qt.Key.Key_F4)
+    shown = dialog_of(vat, InstrumentCheck)
+    hands.type("0.4")
+    assert "0.4 °C too high" in shown.said.text()
+    hands.press(ENTER)
+    kitchen.after(124)
+    activate(vat.window())
+    hands.type("32.4").press(ENTER)
+    newest = vat.page.readings.item(0).text()
+    assert "32.0 °C" in newest
+    assert "shown 32.4" in newest
+    assert vat._whole.trace("milk-temp").value.tolist() == pytest.approx([31.4, 32.0])
+
+
+def test_two_buffers_say_how_the_electrode_is(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_F4, SHIFT)
+    shown = dialog_of(vat, InstrumentCheck)
+    hands.type("7.05").press(ENTER).type("4.11").press(ENTER)
+    kept = kitchen.journal.calibrations.all()[0]
+    assert (kept.true, kept.shown, kept.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
+    assert not shown.isVisible()
+
+
+def test_readings_of_a_broken_electrode_are_refused(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_F4, SHIFT)
+    shown = dialog_of(vat, InstrumentCheck)
+    hands.type("4.1").press(ENTER).type("7.0").press(ENTER)
+    assert "which is which" in shown.said.text()
+    assert kitchen.journal.calibrations.all() == []
+    shown.close()
+
+
+# Keys
+
+
+@pytest.mark.parametrize("where", ["end", "readings", "advice", "chart", "fields"])
+def test_a_reading_is_digits_and_enter_from_anywhere(kitchen, vat, hands, where):
+    """Not a key more: the digits, and Enter."""
+    kitchen.after(130)
+    hands.type("31").press(ENTER)
+    widget = {
+        "end": vat.page.end,
+        "readings": vat.page.readings,
+        "advice": vat.page.advice.leave,
+        "chart": vat.chart,
+        "fields": vat.page.entry.acid.line,
+    }[where]
+    if where == "fields":
+        vat.page.entry.temp.line.setFocus()
+    else:
+        widget.setFocus()
+    kitchen.after(131)
+    hands.type("31.4").press(ENTER)
+    value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (value.kind, value.value, value.at_ms) == ("milk-temp", 31.4, kitchen.now_ms)
+
+
+def test_every_key_of_the_vat_is_its_own(vat):
+    keys = [key for command in vat.actions_table() for key in command.keys]
+    assert len(keys) == len(set(keys))
