@@ -193,6 +193,8 @@ def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
         count = len(night_moments(other))
         if count < fewest:
             fewest, best = count, other
+        if not fewest:
+            break
     if best is None:
         return ""
     at = best.stages[moment.place]

@@ -190,7 +190,8 @@ class PlanChart(Chart):
         middle = np.where(fan.mid >= low, fan.mid, np.nan)
         self.acid.line(fan.minutes, middle, "forecast", dash="dots")
         words = f"usual of a {planned.plan.culture_type} culture, from memory"
-        self.acid.words(0.01 * view[1], low, words, "forecast", anchor=(0, 1))
+        top = self.acid.viewRange()[1][1]
+        self.acid.words(0.01 * view[1], top, words, "forecast", anchor=(0, 0))
 
     def _draw_gate(
         self,

@@ -49,6 +49,8 @@ class PlanFiles:
 
     def print_sheet(self) -> None:
         """Ask where, and write the make sheet of the plan at hand for the milk there is."""
+        if not self.has_plan():
+            return
         plan = self._listed.plan.for_milk(self._litres())
         path = dialogs.ask_save(self, "Print the sheet", dialogs.PDF, f"{plan.name}.pdf")
         if not path:
@@ -72,6 +74,8 @@ class PlanFiles:
 
     def export_plan(self) -> None:
         """Ask where, and write the plan at hand as TOML, for its own milk."""
+        if not self.has_plan():
+            return
         plan = self._listed.plan
         path = dialogs.ask_save(self, "Write this plan", dialogs.PLANS, f"{plan.name}{SUFFIX}")
         if not path:

@@ -59,6 +59,7 @@ class PlanPicture(QWidget):
         words.addWidget(self._cautioned())
         words.addWidget(self.source)
         column.addLayout(words)
+        column.addStretch(0)
 
     def _cautioned(self) -> QWidget:
         self._caution_box = QWidget()
@@ -72,6 +73,7 @@ class PlanPicture(QWidget):
     def show_planned(self, planned: Planned) -> None:
         """Show this."""
         plan = planned.plan
+        self.chart.show()
         self.chart.show_planned(planned)
         self.vat.setChecked(not planned.whole)
         self.whole.setChecked(planned.whole)
@@ -91,6 +93,7 @@ class PlanPicture(QWidget):
     def show_nothing(self) -> None:
         """There is no stage to draw yet."""
         self.chart.show_planned(None)
+        self.chart.hide()
         for part in (self.vat, self.whole, self.key, self._caution_box, self.source):
             part.hide()
         self.reads.setText("The curve and the day are drawn as the first stage is typed.")

@@ -49,6 +49,7 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         self._keep_next = False
         self._from_make: int | None = None
         self._older = -1
+        self._listed_as = ("", False, "")
         self._past = PastMakes()
         self.drafts = DraftShelf(self.journal, self)
         self.drafts.failed.connect(self._on_failed_words)
@@ -221,8 +222,9 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         """The draft changed: redraw, and the list where it became a draft or is one no more."""
         if self._listed is None:
             return
-        now = (self.author.is_draft, self.author.settled.name)
-        if now != (self._listed.changed, self._listed.name):
+        now = (self.author.key, self.author.is_draft, self.author.settled.name)
+        if now != self._listed_as:
+            self._listed_as = now
             listed = self._plans()
             self.page.show_plans(listed, self.author.key)
             self._listed = next(one for one in listed if one.key == self.author.key)

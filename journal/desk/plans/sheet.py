@@ -112,7 +112,8 @@ def kitchen_words(kind: str, amount: float, unit: str) -> str:
     if unit == "ml":
         return kitchen(amount)
     weighs = {"salt": SALT_G_PER_ML, "culture": CULTURE_G_PER_ML}.get(kind)
-    return "" if weighs is None else kitchen(amount / weighs)
+    said = "" if weighs is None else kitchen(amount / weighs)
+    return "" if "drop" in said else said  # a powder is not counted in drops
 
 
 def facts_of(plan: Plan, litres: float) -> str:

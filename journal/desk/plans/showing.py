@@ -13,6 +13,7 @@ from journal.desk.plans.page import Listed
 from journal.desk.plans.past import PastMakes, past_makes
 from journal.desk.plans.sheet import needs_of
 from journal.quantities.written import write
+from journal.records.drafts import Draft
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 
@@ -42,12 +43,13 @@ class Showing:
         changed = self.drafts.changed()
         own = self.journal.plans.latest()
         names = {plan.name for plan in own}
-        out = [
-            Listed(w.draft.plan(), False, key=key, changed=True, called=w.draft.name)
-            for key, w in changed.items()
-            if not key.startswith("plan:")
-        ]
         along = [plan for plan in self._builtin if plan.name not in names]
+        known = {f"plan:{plan.name}" for plan in (*own, *along)}
+        out = [
+            Listed(w.draft.plan(), False, key=key, changed=True, called=_called(w.draft))
+            for key, w in changed.items()
+            if key not in known
+        ]
         for plan in (*own, *along):
             key = f"plan:{plan.name}"
             called = changed[key].draft.name if key in changed else plan.name
@@ -169,6 +171,11 @@ class Showing:
         task = self.desk.work.start_file("plans past", path, past_makes, name)
         task.finished.connect(self._on_past)
         task.failed.connect(self._on_failed)
+
+
+def _called(draft: Draft) -> str:
+    """A draft's name in the list, with the make it comes from."""
+    return f"{draft.from_make}, {draft.name}" if draft.from_make else draft.name
 
 
 def _has_culture(plan: Plan) -> bool:
