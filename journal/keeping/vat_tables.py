@@ -26,7 +26,7 @@ def beside_the_stages(db: Database) -> None:
             "make_id": int,
             "instrument": str,
             "at_ms": int,
-            "true": str,
+            "known": str,
             "shown": str,
             "temp_c": float,
             "source": str,

@@ -29,7 +29,7 @@ _SLOPES_PCT = (80.0, 110.0)  # an electrode outside tells no pH (common practice
 class Calibration:
     """What an instrument showed in one or two known samples; later readings follow it.
 
-    One sample shifts what is shown, two lay a straight line through both. `true` and `shown` are
+    One sample shifts what is shown, two lay a straight line through both. `known` and `shown` are
     in the kept unit (°C or pH), `temp_c` is that of the buffers. `source` names whose readings:
     "" for those typed by hand, else a probe's. The raw readings are what is kept in the file.
     """
@@ -37,7 +37,7 @@ class Calibration:
     make_id: int
     instrument: str
     at_ms: int
-    true: tuple[float, ...]
+    known: tuple[float, ...]
     shown: tuple[float, ...]
     temp_c: float | None = None
     source: str = ""
@@ -48,18 +48,18 @@ class Calibration:
         if self.instrument not in INSTRUMENTS:
             known = ", ".join(INSTRUMENTS)
             raise RecordError(f"There is no instrument “{self.instrument}”. There are: {known}.")
-        if not 1 <= len(self.true) <= 2 or len(self.true) != len(self.shown):
+        if not 1 <= len(self.known) <= 2 or len(self.known) != len(self.shown):
             raise RecordError("A check takes one or two known samples, and one reading for each.")
         if self.instrument == "meter":
             self._check_meter()
-        elif max(abs(t - s) for t, s in zip(self.true, self.shown, strict=True)) > _MOST_OFF_C:
+        elif max(abs(t - s) for t, s in zip(self.known, self.shown, strict=True)) > _MOST_OFF_C:
             raise RecordError(
                 f"A thermometer more than {_MOST_OFF_C:g} °C off is broken, or the ice had not "
                 "begun to melt. Stir crushed ice with a little water and read again."
             )
 
     def _check_meter(self) -> None:
-        if len(self.true) != 2:
+        if len(self.known) != 2:
             raise RecordError("A meter is checked in two buffers, such as 7.00 and 4.01.")
         found = self.electrode
         if found is None or not _SLOPES_PCT[0] <= found.slope_pct <= _SLOPES_PCT[1]:
@@ -76,20 +76,20 @@ class Calibration:
         temp = 25.0 if self.temp_c is None else self.temp_c
         try:
             shown = np.array(self.shown)
-            return electrode(self.true, reading_mv(shown, temp), temp)
+            return electrode(self.known, reading_mv(shown, temp), temp)
         except ReckoningError as error:
             raise RecordError(str(error)) from None
 
     @property
     def gain(self) -> float:
         """By how much a step of the instrument is to be stretched."""
-        if len(self.true) == 1:
+        if len(self.known) == 1:
             return 1.0
-        return (self.true[1] - self.true[0]) / (self.shown[1] - self.shown[0])
+        return (self.known[1] - self.known[0]) / (self.shown[1] - self.shown[0])
 
     def corrected(self, shown: Floats) -> Floats:
         """What is true where the instrument shows `shown` (any shape)."""
-        fixed: Floats = self.true[0] + self.gain * (np.asarray(shown, float) - self.shown[0])
+        fixed: Floats = self.known[0] + self.gain * (np.asarray(shown, float) - self.shown[0])
         return fixed
 
 

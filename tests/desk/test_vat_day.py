@@ -313,21 +313,31 @@ def test_a_photo_let_fall_on_the_chart_asks_for_its_words(kitchen, vat, hands, t
 # Before the start
 
 
-def dialog_of(vat, kind):
-    """The dialog that is open, active as a window manager would make it."""
-    shown = next(d for d in vat.window().findChildren(kind) if d.isVisible())
-    activate(shown)
-    return shown
+@pytest.fixture
+def active(qtbot):
+    """Makes a window active, as a window manager would when it opens or is clicked."""
+
+    def made(window):
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+        return window
+
+    return made
 
 
-def activate(window) -> None:
-    window.activateWindow()
-    assert QTest.qWaitFor(window.isActiveWindow)
+@pytest.fixture
+def dialog_of(vat, active):
+    """The dialog of a kind that is open."""
+
+    def found(kind):
+        return active(next(d for d in vat.window().findChildren(kind) if d.isVisible()))
+
+    return found
 
 
-def test_the_list_before_the_start_is_ticked_by_its_digits(kitchen, vat, hands):
+def test_the_list_before_the_start_is_ticked_by_its_digits(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_B, CTRL)
-    shown = dialog_of(vat, BeforeStart)
+    shown = dialog_of(BeforeStart)
     assert [line.words for line in shown.lines] == list(USUAL)
     QTest.keyClick(shown, "2")
     QTest.keyClick(shown, ENTER)
@@ -337,9 +347,11 @@ def test_the_list_before_the_start_is_ticked_by_its_digits(kitchen, vat, hands):
     QTest.keyClick(shown, ESC)
 
 
-def test_the_list_takes_own_words_and_is_printed(kitchen, vat, hands, tmp_path, monkeypatch):
+def test_the_list_takes_own_words_and_is_printed(
+    kitchen, vat, hands, tmp_path, monkeypatch, dialog_of
+):
     hands.press(Qt.Key.Key_B, CTRL)
-    shown = dialog_of(vat, BeforeStart)
+    shown = dialog_of(BeforeStart)
     QTest.keyClick(shown, "w")
     shown.text.setPlainText("Stove lit\n\n  Cloths boiled ")
     QTest.keyClick(shown.text, ENTER, CTRL)
@@ -354,9 +366,9 @@ def test_the_list_takes_own_words_and_is_printed(kitchen, vat, hands, tmp_path, 
     shown.close()
 
 
-def test_an_empty_list_brings_the_usual_words_back(kitchen, vat, hands):
+def test_an_empty_list_brings_the_usual_words_back(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_B, CTRL)
-    shown = dialog_of(vat, BeforeStart)
+    shown = dialog_of(BeforeStart)
     shown.own_words()
     shown.text.setPlainText("  \n")
     shown.own_words()
@@ -364,16 +376,16 @@ def test_an_empty_list_brings_the_usual_words_back(kitchen, vat, hands):
     shown.close()
 
 
-def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands):
+def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands, dialog_of, active):
     hands.type("31.4").press(ENTER)
     kitchen.after(123)
     hands.press(Qt.Key.Key_F4)
-    shown = dialog_of(vat, InstrumentCheck)
+    shown = dialog_of(InstrumentCheck)
     hands.type("0.4")
     assert "0.4 °C too high" in shown.said.text()
     hands.press(ENTER)
     kitchen.after(124)
-    activate(vat.window())
+    active(vat.window())
     hands.type("32.4").press(ENTER)
     newest = vat.page.readings.item(0).text()
     assert "32.0 °C" in newest
@@ -381,18 +393,18 @@ def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands):
     assert vat._whole.trace("milk-temp").value.tolist() == pytest.approx([31.4, 32.0])
 
 
-def test_two_buffers_say_how_the_electrode_is(kitchen, vat, hands):
+def test_two_buffers_say_how_the_electrode_is(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_F4, SHIFT)
-    shown = dialog_of(vat, InstrumentCheck)
+    shown = dialog_of(InstrumentCheck)
     hands.type("7.05").press(ENTER).type("4.11").press(ENTER)
     kept = kitchen.journal.calibrations.all()[0]
-    assert (kept.true, kept.shown, kept.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
+    assert (kept.known, kept.shown, kept.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
     assert not shown.isVisible()
 
 
-def test_readings_of_a_broken_electrode_are_refused(kitchen, vat, hands):
+def test_readings_of_a_broken_electrode_are_refused(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_F4, SHIFT)
-    shown = dialog_of(vat, InstrumentCheck)
+    shown = dialog_of(InstrumentCheck)
     hands.type("4.1").press(ENTER).type("7.0").press(ENTER)
     assert "which is which" in shown.said.text()
     assert kitchen.journal.calibrations.all() == []

@@ -150,6 +150,8 @@ def test_readings_are_corrected_from_a_check_on_and_stay_raw_in_the_file(
     assert kept.readings.last(make.id, 2)[1].raw is None
     logged = kept.readings.log(make.id, "milk-temp", 31.4, make.started_ms + 4 * MINUTE)
     assert (logged.value, logged.raw) == (pytest.approx(31.0), 31.4)
+    with Journal.open(kept.path, read_only=True) as other:
+        assert other.calibrations.all() == other.calibrations.where(make_id=make.id) != []
     assert kept.readings.corrected(make.id, "milk-temp", 31.4, logged.at_ms) == logged.value
 
 

@@ -156,7 +156,7 @@ class InstrumentCheck(QDialog):
 def follows_words(found: Calibration) -> str:
     """What a check says of its instrument."""
     if found.instrument == "thermometer":
-        off = found.shown[0] - found.true[0]
+        off = found.shown[0] - found.known[0]
         if abs(off) < 0.05:
             return "The thermometer is right in ice water."
         way = "high" if off > 0 else "low"
@@ -167,7 +167,7 @@ def follows_words(found: Calibration) -> str:
         f"Slope {electrode.slope_pct:.0f} % of the ideal, {electrode.offset_mv:+.0f} mV at pH 7: "
         f"{electrode.verdict}. Readings are corrected from now on."
     ]
-    return " ".join([*said, *meter_warnings(found.true, warm)])
+    return " ".join([*said, *meter_warnings(found.known, warm)])
 
 
 def _grid() -> QGridLayout:
