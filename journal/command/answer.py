@@ -65,7 +65,6 @@ def number(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
 
 
 def sentence(text: str) -> str:
-    """What went wrong, on one line, with a full stop."""
+    """What went wrong, on one line, with a full stop; a name that begins it stays as it is."""
     line = " ".join(text.split())
-    line = line[:1].upper() + line[1:]
     return line if line.endswith((".", "?")) else f"{line}."

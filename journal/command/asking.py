@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned, number
+from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_make
 from journal.command.values import amount, iso_or_none, make_id, second_or_none, to_read
 from journal.records.instants import clock, local
@@ -68,13 +69,15 @@ def _deviation_text(whole: WholeMake, found: Deviation, by: str) -> str:
     ]
     if found.rms_c is None:
         rows[0][1] = "cannot be told: it needs readings at most ten minutes apart"
-        del rows[2]
+        known = (found.worst_c is not None, False, found.cook_rate_c_per_min is not None)
+        rows[1:] = [row for row, told in zip(rows[1:], known, strict=True) if told]
     slips = [
         [whole.plan.stages[slip.position].label, f"{number(slip.minutes, 0, sign=True)} min"]
         for slip in found.slip_min
     ]
     head = f"{whole.make.code}, {whole.make.name}: against the plan {clocked}"
-    return "\n".join([head, aligned(rows), "Slip of each stage", aligned(slips, right=(1,))])
+    told = ["Slip of each stage", aligned(slips, right=(1,))] if slips else []
+    return "\n".join([head, aligned(rows), *told])
 
 
 def _forecast_arguments(parser: Parser) -> None:
@@ -94,6 +97,10 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
     from journal.curves.acidity import forecast
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
+    if not _sours(whole):
+        raise CommandError(
+            f"{whole.make.code} has no pH reading and no culture to go by: log a pH first."
+        )
     found = forecast(whole, ph, of, list(_past_fits(journal, whole)))
     zone = whole.make.zone
     data: dict[str, Any] = {
@@ -105,6 +112,14 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
         "basis": found.basis,
     }
     return Answer(f"{whole.make.code}: {_forecast_text(found, zone)}\n{found.basis}", data)
+
+
+def _sours(whole: WholeMake) -> bool:
+    """Whether anything speaks of acid: a reading, a culture that went in, or a planned one."""
+    read = any(len(trace.sound()) for kind, trace in whole.traces.items() if kind.endswith("-ph"))
+    given = any(addition.kind == "culture" for addition in whole.additions)
+    planned = any(dose.kind == "culture" for stage in whole.plan.stages for dose in stage.doses)
+    return read or given or planned
 
 
 def _forecast_text(found: Forecast, zone: str) -> str:

@@ -98,13 +98,18 @@ def _said(error: Exception) -> str | None:
     if isinstance(error, ValueError) and room == "journal":
         return str(error)
     if isinstance(error, OSError):
-        place = f"{error.filename}: " if error.filename else ""
-        return f"{place}{error.strerror or error}"
+        reason = str(error.strerror or error)
+        return f"{error.filename or 'A file'} cannot be read or written: {_lower(reason)}"
     if isinstance(error, ImportError) and (error.name or "PySide6").startswith("PySide6"):
         return f"The window cannot be drawn here: {error}. “python3 packaging/start.py” sees to it"
     if room == "sqlite3":
         return f"The journal cannot be read: {error}. “vatside check FILE” says more"
     return None
+
+
+def _lower(reason: str) -> str:
+    """A reason of the system within a sentence."""
+    return reason[:1].lower() + reason[1:]
 
 
 def _complain(text: str, code: int) -> int:

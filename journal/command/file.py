@@ -8,6 +8,7 @@ from journal.command.answer import Answer
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
+from journal.quantities.counts import counted
 
 _MOST_MAKES = 20_000
 
@@ -17,7 +18,11 @@ def _sample_arguments(parser: Parser) -> None:
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="another kitchen")
     parser.add_argument("--makes", type=int, default=24, metavar="N", help="24 when left out")
     parser.add_argument(
-        "--readings-per-make", type=int, metavar="N", help="how many the loggers leave at a make"
+        "--readings-per-make",
+        type=int,
+        metavar="N",
+        help="how many readings the loggers leave at each make; the two dozen or so that people "
+        "typed come on top",
     )
 
 
@@ -39,8 +44,9 @@ def _sample(args: argparse.Namespace) -> Answer:
         "readings": sum(row.readings for row in rows),
     }
     said = (
-        f"Made {args.file}, the Hollow Lane sample: {data['makes']} makes, {data['wheels']} "
-        f"wheels, {data['readings']:,} readings."
+        f"Made {args.file}, the Hollow Lane sample: {counted(len(rows), 'make')}, "
+        f"{counted(sum(row.wheels for row in rows), 'wheel')}, "
+        f"{counted(sum(row.readings for row in rows), 'reading')}."
     )
     return Answer(said, data)
 
@@ -72,9 +78,8 @@ def _export(args: argparse.Namespace) -> Answer:
 
     with to_read(args.file) as journal:
         written = export_journal(journal, args.dir)
-    count = len(written)
     return Answer(
-        f"Wrote {count} files into {args.dir}.",
+        f"Wrote {counted(len(written), 'file')} into {args.dir}.",
         {"folder": args.dir, "files": [path.as_posix() for path in written]},
     )
 

@@ -7,6 +7,7 @@ import argparse
 from journal.command.answer import Answer, aligned, number
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
+from journal.quantities.counts import counted
 from journal.records.instants import iso, local
 
 
@@ -24,7 +25,7 @@ def _plans(args: argparse.Namespace) -> Answer:
             found |= {plan.name: plan for plan in journal.plans.latest()}
     plans = [found[name] for name in sorted(found)]
     rows = [
-        [plan.name, plan.style, f"{len(plan.stages)} stages", write(plan.minutes, "duration")]
+        [plan.name, plan.style, counted(len(plan.stages), "stage"), write(plan.minutes, "duration")]
         for plan in plans
     ]
     data = [

@@ -31,7 +31,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise what argparse found wrong, with where to look."""
-        raise CommandError(f"{message}. “{self.prog} --help” says how.")
+        raise CommandError(f"{message[:1].upper()}{message[1:]}. “{self.prog} --help” says how.")
 
 
 @dataclass(frozen=True)

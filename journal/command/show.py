@@ -15,6 +15,7 @@ from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.command.study import findings_answer
 from journal.command.values import to_read
+from journal.quantities.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -45,7 +46,7 @@ def _pictures(args: argparse.Namespace) -> Answer:
         to_read(args.journal).close()
     made = _draw(args.out, args.journal, tour=False)
     return Answer(
-        f"Drew {len(made)} pictures into {args.out}.",
+        f"Drew {counted(len(made), 'picture')} into {args.out}.",
         {"folder": args.out, "pictures": [path.name for path in made]},
     )
 
@@ -55,6 +56,14 @@ def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
     folder = Path(out)
     if folder.exists() and not folder.is_dir():
         raise CommandError(f"{out} is a file. Name a folder for the pictures.")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        raise CommandError(
+            f"The folder {out} cannot be made. Name another for the pictures."
+        ) from None
+    if not os.access(folder, os.W_OK):
+        raise CommandError(f"The folder {out} cannot be written to. Name another for the pictures.")
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     from journal.desk.pictures import TOUR, draw_pictures
 
@@ -76,7 +85,7 @@ def _tour(args: argparse.Namespace) -> Answer:
         made = _draw(args.out, path, tour=True)
         with to_read(str(path)) as journal:
             parts = _told(journal)
-    head = f"A tour of the Hollow Lane sample: {len(made)} pictures in {args.out}."
+    head = f"A tour of the Hollow Lane sample: {counted(len(made), 'picture')} in {args.out}."
     titles = {"deviation": "Deviation", "forecast": "Forecast", "findings": "Findings"}
     text = "\n\n".join(f"{titles[name]}\n{part.text}" for name, part in parts.items())
     data = {"folder": args.out, "pictures": [path.name for path in made]}

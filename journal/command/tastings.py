@@ -45,13 +45,25 @@ def _score(args: argparse.Namespace) -> Answer:
         known = {name for name, _ in journal.sittings.attributes()}
         for attribute in given:
             _check_attribute(attribute, known)
-        when, who = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
+        when, who, earlier = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
         zone = journal.zone
-    said = ", ".join(f"{attribute} {number(value, 1)}" for attribute, value in given.items())
+    said = ", ".join(f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items())
     own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
     day = local(when, zone).strftime("%Y-%m-%d")
-    data = {"wheel": wheel.code, "assessor": who, "tasted_at": iso(when, zone), "scores": given}
+    data = {
+        "wheel": wheel.code,
+        "assessor": who,
+        "tasted_at": iso(when, zone),
+        "scores": given,
+        "replaced": earlier,
+    }
     return Answer(" ".join([f"Kept: {who} on {wheel.code}, {day}: {said}.", *own]), data)
+
+
+def _instead(earlier: dict[str, float], attribute: str) -> str:
+    if attribute not in earlier:
+        return ""
+    return f" (replaced {number(earlier[attribute], 1)})"
 
 
 def _given(words: list[str]) -> dict[str, float]:
@@ -81,16 +93,18 @@ def _check_attribute(attribute: str, known: set[str]) -> None:
 
 def _keep(
     journal: Journal, wheel_id: int, name: str, at_ms: int, given: dict[str, float]
-) -> tuple[int, str]:
+) -> tuple[int, str, dict[str, float]]:
     """Add the scores to what the assessor gave that wheel on that day, each in the place of an
-    earlier one for its attribute; returns the sitting's instant and the assessor's name."""
-    from journal.keeping.sittings import Card
+    earlier one for its attribute; returns the sitting's instant, the assessor's name, and the
+    earlier scores that were replaced."""
+    from journal.keeping.cards import Card
 
     card = journal.sittings.card(wheel_id, name, at_ms) or Card()
+    earlier = {a: value for a, value in card.scores.items() if a in given}
     card = replace(card, scores={**card.scores, **given})
     sample = journal.sittings.give(wheel_id, name, at_ms, card)
     who = journal.sittings.assessor(name)
-    return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name
+    return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name, earlier
 
 
 COMMANDS = (Command("score", "score a wheel", _score_arguments, _score),)

@@ -19,7 +19,7 @@ from journal.command.values import (
     to_make,
     to_write,
 )
-from journal.records.instants import clock, iso, system_zone
+from journal.records.instants import DAY_MS, clock, iso, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
@@ -91,7 +91,7 @@ def _log(args: argparse.Namespace) -> Answer:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         kept = journal.readings.log(make_id(make), kind.key, value, at_ms)
-    early = " That is before the make began." if at_ms < make.started_ms else ""
+    odd = _odd(at_ms, make)
     when = day_and_clock(at_ms, make.zone)
     data = {
         "make": make.code,
@@ -100,7 +100,16 @@ def _log(args: argparse.Namespace) -> Answer:
         "unit": kind.unit,
         "at": iso(at_ms, make.zone),
     }
-    return Answer(f"Kept for {make.code}: {_reading(kind, value)} at {when}.{early}", data)
+    return Answer(f"Kept for {make.code}: {_reading(kind, value)} at {when}.{odd}", data)
+
+
+def _odd(at_ms: int, make: Make) -> str:
+    """What is unlikely about an instant, said and not refused."""
+    if at_ms < make.started_ms:
+        return " That is before the make began."
+    if at_ms > now_ms() + DAY_MS:
+        return " That is over a day ahead: check the date."
+    return ""
 
 
 def _reading(kind: ReadingKind, value: float) -> str:

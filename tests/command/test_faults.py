@@ -123,3 +123,34 @@ def test_short_commands_load_nothing_heavy(begun, words, unloaded):
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
     assert done.returncode == 0, done.stderr.decode()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("deviation", "er/j.vatside", "latest"),
+        ("makes", "er/j.vatside"),
+        ("export", "{}", "er/j.csv"),
+        ("pictures", "er/j.csv"),
+        ("findings", "er", "--score", "overall"),
+    ],
+)
+def test_names_of_files_are_never_altered(begun, refused, monkeypatch, words):
+    folder = begun.parent / "er"
+    folder.mkdir()
+    (folder / "j.csv").write_text("milk")
+    monkeypatch.chdir(begun.parent)
+    said = refused(*(word.format(begun) for word in words))
+    assert "er" in said.replace("/", " ").split()
+    assert "Er" not in said
+
+
+def test_what_is_wrong_with_the_words_themselves_begins_like_a_sentence(refused, begun):
+    assert refused("log", begun, "latest", "milk-temp").startswith("The following")
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="there is no /proc elsewhere")
+def test_a_folder_that_cannot_be_made_is_a_sentence(refused):
+    assert refused("pictures", "/proc/aa") == (
+        "The folder /proc/aa cannot be made. Name another for the pictures."
+    )

@@ -84,6 +84,23 @@ def test_a_make_without_readings_deviates_by_nothing_known(run, begun):
     assert found["slip_min"] == [{"position": 0, "kind": "warm", "minutes": 0.0}]
 
 
+def test_a_make_without_stages_or_readings_has_no_empty_heading(run, refused, tmp_path):
+    past, kept = tmp_path / "past.csv", tmp_path / "past.vatside"
+    past.write_text("Date,Taste\n2025-01-13,5\n2025-01-14,6\n")
+    assert run("import-makes", kept, past, "--score", "Taste").code == 0
+    said = run("deviation", kept, "latest").out
+    assert "cannot be told" in said
+    assert "Slip" not in said
+    assert "–" not in said
+    assert "log a pH first" in refused("forecast", kept, "latest", "--ph", "5.4")
+    run("log", kept, "latest", "curd-ph", "5.6", "--at", "2025-01-14T12:00")
+    assert run("forecast", kept, "latest", "--ph", "5.4").code == 0
+
+
+def test_a_forecast_without_a_reading_says_what_it_leans_on(run, begun):
+    assert "no pH reading yet" in run("forecast", begun, "latest", "--ph", "5.4").out
+
+
 def test_forecast(run, sample):
     found = run("forecast", sample, "latest", "--ph", "5,4", "--json").data
     assert set(found) == FORECAST

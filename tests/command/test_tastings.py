@@ -18,7 +18,7 @@ def test_scores_are_kept_and_a_new_assessor_made(finished, run):
     done = run("score", finished, "hl-0001-a", "--assessor", "Moss", *words,
                "--at", "2026-09-14", "--json")  # fmt: skip
     assert done.code == 0, done
-    assert set(done.data) == {"wheel", "assessor", "tasted_at", "scores"}
+    assert set(done.data) == {"wheel", "assessor", "tasted_at", "scores", "replaced"}
     assert done.data["scores"] == {"overall": 7.5, "salt": 6.5, "bitter": 0.0}
     found = {key[3]: value for key, value in given(finished).items()}
     assert found == {"overall": 7.5, "salt": 6.5, "bitter": 0.0}
@@ -77,3 +77,14 @@ def test_impossible_scores_are_refused_and_nothing_is_kept(finished, refused, wo
 def test_an_unknown_wheel_and_a_nameless_assessor_are_refused(finished, refused):
     assert "HL-0001-Z" in refused("score", finished, "HL-0001-Z", "--assessor", "M", "overall=7")
     refused("score", finished, "HL-0001-A", "--assessor", " ", "overall=7")
+
+
+def test_a_score_that_takes_the_place_of_another_says_so(finished, run):
+    words = ("score", finished, "HL-0001-A", "--assessor", "Moss", "--at", "2026-08-14T19:00")
+    assert "replaced" not in run(*words, "overall=7", "salt=5").out
+    assert "overall 6.5 (replaced 7.0), bitter 1.0." in run(*words, "overall=6.5", "bitter=1").out
+
+
+def test_an_attribute_may_be_written_in_any_capitals(finished, run):
+    words = ("score", finished, "HL-0001-A", "--assessor", "Moss", "Overall=7", "--json")
+    assert run(*words).data["scores"] == {"overall": 7.0}

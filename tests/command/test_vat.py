@@ -144,3 +144,17 @@ def test_finish_refuses_the_impossible(begun, refused, words):
 
 def test_a_finished_make_is_not_finished_again(finished, refused):
     assert "finished already" in refused("finish", finished, "HL-0001", "--wheel", "1kg")
+
+
+def test_milk_must_be_more_than_nothing(refused, tmp_path):
+    said = refused("begin", tmp_path / "j.vatside", "--plan", "cheddar type", "--milk", "0")
+    assert "more than 0" in said
+    assert not (tmp_path / "j.vatside").exists()
+
+
+def test_a_reading_far_ahead_is_kept_and_said(begun, run):
+    done = run("log", begun, "latest", "milk-temp", "31", "--at", "2150-01-01T08:00")
+    assert done.code == 0
+    assert "over a day ahead" in done.out
+    assert "ahead" not in run("log", begun, "latest", "milk-temp", "31").out
+    assert run("makes", begun, "--json").data[0]["readings"] == 2
