@@ -14,9 +14,10 @@ from __future__ import annotations
 
 from journal.findings.error import FindingError
 from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, NEVER, UNTOLD
+from journal.findings.finding import Finding
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.scatter import Scatter, scatter
-from journal.findings.study import Finding, Study, study
+from journal.findings.study import Study, study
 from journal.findings.table import AGE_KEY, ScoreTable, Variable, from_columns
 
 __all__ = [

@@ -58,15 +58,15 @@ def weigh_effects(joint: Joint, makes: int, tried: int, spread: float) -> Effect
     spread : float
         Standard deviation of the scores.
     """
-    k = joint.means.shape[1] - 1
-    of = np.eye(k + 1)[1:]
+    k = joint.entries
+    of = np.eye(joint.means.shape[1])[1 : k + 1]
     low95, low80, high80, high95 = joint.quantiles(of, [0.025, 0.1, 0.9, 0.975])
     positive = joint.chance_positive(of)
     adjusted = holm(2 * np.minimum(positive, 1 - positive))
     sure = (adjusted <= FALSE_CLEAR) & ((low95 > 0) | (high95 < 0))
     leans = (low80 > 0) | (high80 < 0)
     words = [CLEAR if s else LEANING if v else UNTOLD for s, v in zip(sure, leans, strict=True)]
-    effect = joint.mean[1:]
+    effect = joint.mean[1 : k + 1]
     small = np.maximum(np.abs(low95), np.abs(high95)) < WORTH_KNOWING * spread
     more = _more_makes(joint, effect, small, makes, tried, spread)
     return Effects(

@@ -6,6 +6,9 @@ effects' prior is normal about nought, its scale set beforehand (`prior_scale`) 
 a scale that is learnt shrinks the many small effects well and the few real ones too much. The
 variances are not known either; the answer is averaged over a grid of them, each weighted by how
 well it explains the scores, which gives the ranges the longer tails they need with few makes.
+
+What rows share beside make and wheel (a sitting's mood, the panel's fitted levels) comes in as
+columns of known size, and is averaged out of the answer.
 """
 
 from __future__ import annotations
@@ -15,11 +18,10 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
-from numpy.typing import NDArray
 
+from journal.findings.nested import Nest, Whole
 from journal.findings.table import Floats
 
-Whole = NDArray[np.intp]
 SMALLEST_SCALE = 0.3
 LARGEST_SCALE = 1.0
 MAKES_A_VARIABLE = 3.0
@@ -50,9 +52,9 @@ class Joint:
 
     Parameters
     ----------
-    means : ndarray (points, 1 + variables)
-        Level first, then effects per sd of each variable, in points.
-    covariances : ndarray (points, 1 + variables, 1 + variables)
+    means : ndarray (points, 1 + variables + bends)
+        Level first, then effects per sd of each variable, then those of the bends, in points.
+    covariances : ndarray (points, 1 + variables + bends, 1 + variables + bends)
     weights : ndarray (points,)
     information : ndarray (1 + variables, 1 + variables)
         What the rows alone told, at the likeliest scatter.
@@ -60,6 +62,8 @@ class Joint:
         Sd of a make's mean about the model, in points, averaged.
     scale : float
         Prior sd of an effect of a single variable, in points.
+    bends : int
+        Columns beside the variables, such as the curve of age.
     """
 
     means: Floats
@@ -68,10 +72,16 @@ class Joint:
     information: Floats
     scatter: float
     scale: float
+    bends: int = 0
+
+    @property
+    def entries(self) -> int:
+        """How many variables there are."""
+        return int(self.means.shape[1]) - 1 - self.bends
 
     @property
     def mean(self) -> Floats:
-        """Mean of level and effects, shape (1 + variables,)."""
+        """Mean of level, effects and bends, shape (1 + variables + bends,)."""
         return self.weights @ self.means
 
     def chance_positive(self, of: Floats) -> Floats:
@@ -114,7 +124,16 @@ class Joint:
 
 
 def fit_joint(
-    z: Floats, y: Floats, y_se: Floats, make: Whole, wheel: Whole, members: Floats, tried: int
+    z: Floats,
+    y: Floats,
+    y_se: Floats,
+    make: Whole,
+    wheel: Whole,
+    members: Floats,
+    tried: int,
+    *,
+    bend: Floats | None = None,
+    shared: Floats | None = None,
 ) -> Joint:
     """Fit the scores on standardised variables.
 
@@ -130,20 +149,32 @@ def fit_joint(
         their common effect is the sum of theirs.
     tried : int
         Number of variables that varied, for the scale of the prior.
+    bend : ndarray (rows, bends), optional
+        Columns of sd 1 beside the variables, with the prior of one variable each.
+    shared : ndarray (rows, m), optional
+        What rows have in common: each column times a normal of sd 1. Its part of `y_se` is taken
+        out of the rows' own variances.
     """
-    rows = _Rows.sorted(z, y, np.where(np.isfinite(y_se), y_se, 0.0), make, wheel)
+    shared = np.empty((y.size, 0)) if shared is None else np.nan_to_num(shared)
+    bend = np.empty((y.size, 0)) if bend is None else bend
+    se = np.where(np.isfinite(y_se), y_se, 0.0)
+    own = np.sqrt(np.maximum(se**2 - (shared**2).sum(axis=1), 0.0))
+    rows = _Rows.sorted(np.column_stack([z, bend, shared]), y, own, make, wheel)
     spread = float(y.std(ddof=1))
     scale = spread * prior_scale(len(set(make.tolist())), tried)
-    precision = np.concatenate([[0.0], 1 / (members * scale**2)])
+    of_bend, of_shared = np.full(bend.shape[1], scale**-2), np.ones(shared.shape[1])
+    precision = np.concatenate([[0.0], 1 / (members * scale**2), of_bend, of_shared])
     levels = rows.levels()
     centre = SCATTER_CENTRE / np.sqrt(len(levels))
+    kept = 1 + z.shape[1] + bend.shape[1]
 
     def weigh(point: tuple[float, ...]) -> tuple[float, _Normal]:
-        normal = rows.normal(dict(zip(levels, (spread * u for u in point), strict=True)), precision)
+        scatter = dict(zip(levels, (spread * u for u in point), strict=True))
+        normal = rows.normal(scatter, precision, kept, bend.shape[1])
         off = sum((np.log(u / centre) / SCATTER_SPREAD) ** 2 for u in point)
         return normal.log_weight - 0.5 * float(off), normal
 
-    return _mixture(_grid(weigh, len(levels)), scale)
+    return _mixture(_grid(weigh, len(levels)), scale, bend.shape[1])
 
 
 @dataclass(frozen=True)
@@ -157,61 +188,61 @@ class _Normal:
 
 @dataclass(frozen=True)
 class _Rows:
-    """Rows sorted by wheel within make: level, variables and score as columns of one array."""
+    """Rows sorted by wheel within make: level, columns and score as columns of one array."""
 
     table: Floats
     variance: Floats
-    wheel_starts: Whole
-    make_starts: Whole
+    nest: Nest
 
     @classmethod
     def sorted(cls, z: Floats, y: Floats, se: Floats, make: Whole, wheel: Whole) -> _Rows:
-        order = np.lexsort((wheel, make))
-        m, w = make[order], wheel[order]
-        new_make = np.concatenate([[True], m[1:] != m[:-1]])
-        new_wheel = new_make | np.concatenate([[True], w[1:] != w[:-1]])
-        table = np.column_stack([np.ones(y.size), z, y - y.mean()])[order]
-        wheels = np.flatnonzero(new_wheel)
-        return cls(table, (se**2)[order], wheels, np.flatnonzero(new_make[wheels]))
+        nest = Nest.of(make, wheel)
+        table = np.column_stack([np.ones(y.size), z, y - y.mean()])[nest.order]
+        return cls(table, (se**2)[nest.order], nest)
 
     def levels(self) -> list[str]:
         """Name the scatters that can be told apart: always the rest, make and wheel if rows do."""
-        rows, wheels, makes = len(self.table), self.wheel_starts.size, self.make_starts.size
-        levels = ["rest"]
-        if rows > makes:
-            levels.append("make")
-        if rows > wheels > makes:
-            levels.append("wheel")
-        return levels
+        return self.nest.levels()
 
-    def normal(self, scatter: dict[str, float], precision: Floats) -> _Normal:
-        """Solve for level and effects, the scatters given."""
+    def normal(
+        self, scatter: dict[str, float], precision: Floats, kept: int | None = None, bends: int = 0
+    ) -> _Normal:
+        """Solve for level and effects, the scatters given; columns beyond `kept` are averaged out.
+
+        The last `bends` of the kept are averaged out of the information alone.
+        """
         gram, log_size, noise = self._weighed(scatter)
         k = precision.size
-        information = gram[:k, :k]
-        whole = information + np.diag(precision)
+        kept = k if kept is None else kept
+        whole = gram[:k, :k] + np.diag(precision)
         root = np.linalg.cholesky(whole)
         covariance = np.asarray(np.linalg.inv(whole), dtype=float)
         mean = covariance @ gram[:k, k]
         log_size += 2 * float(np.log(np.diag(root)).sum())
         unexplained = gram[k, k] - mean @ gram[:k, k]
-        return _Normal(mean, covariance, information, -0.5 * (log_size + unexplained), noise)
+        return _Normal(
+            mean[:kept],
+            covariance[:kept, :kept],
+            _without(gram[:k, :k], precision, kept - bends),
+            -0.5 * (log_size + unexplained),
+            noise,
+        )
 
     def _weighed(self, scatter: dict[str, float]) -> tuple[Floats, float, float]:
         """Return table' V⁻¹ table, log|V| and the sd of a make, V nested: rest, wheel, make."""
         make2, wheel2 = scatter.get("make", 0.0) ** 2, scatter.get("wheel", 0.0) ** 2
-        d = 1 / (scatter["rest"] ** 2 + self.variance)
-        weighed = d[:, None] * self.table
-        gram = self.table.T @ weighed
-        of_wheel = np.add.reduceat(weighed, self.wheel_starts)
-        s = np.add.reduceat(d, self.wheel_starts)
-        g = 1 / (1 + wheel2 * s)
-        gram -= (of_wheel * (wheel2 * g)[:, None]).T @ of_wheel
-        of_make = np.add.reduceat(of_wheel * g[:, None], self.make_starts)
-        s_make = np.add.reduceat(s * g, self.make_starts)
-        gram -= (of_make * (make2 / (1 + make2 * s_make))[:, None]).T @ of_make
-        log_size = float(np.log1p(make2 * s_make).sum() - np.log(g).sum() - np.log(d).sum())
+        own = scatter["rest"] ** 2 + self.variance
+        gram, log_size, s_make = self.nest.weigh(self.table, own, make2, wheel2)
         return gram, log_size, float(np.sqrt(np.mean(make2 + 1 / s_make)))
+
+
+def _without(information: Floats, precision: Floats, kept: int) -> Floats:
+    """Average the columns beyond `kept` out of an information matrix."""
+    if kept == len(information):
+        return information
+    across = information[:kept, kept:]
+    beyond = information[kept:, kept:] + np.diag(precision[kept:])
+    return np.asarray(information[:kept, :kept] - across @ np.linalg.solve(beyond, across.T))
 
 
 Weigh = Callable[[tuple[float, ...]], tuple[float, _Normal]]
@@ -236,7 +267,7 @@ def _closer(line: Floats, logs: Floats, axis: int, count: int) -> Floats:
     return np.geomspace(line[low], line[high], count)
 
 
-def _mixture(found: list[tuple[float, _Normal]], scale: float) -> Joint:
+def _mixture(found: list[tuple[float, _Normal]], scale: float, bends: int) -> Joint:
     logs = np.array([f[0] for f in found])
     weights = np.exp(logs - logs.max())
     weights /= weights.sum()
@@ -251,4 +282,5 @@ def _mixture(found: list[tuple[float, _Normal]], scale: float) -> Joint:
         information=likeliest.information,
         scatter=float(share @ np.array([n.scatter for n in normals])),
         scale=scale,
+        bends=bends,
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from journal.findings.scales import entered, fits
 from journal.findings.study import Study
 from journal.findings.table import Floats, ScoreTable
 
@@ -89,11 +90,17 @@ def _others(table: ScoreTable, study: Study, j: int) -> Floats:
     """Return what the other entries add to each row's score, in points."""
     if study.joint is None or study.entries is None:
         return np.zeros(len(table.make))
-    effect = study.joint.mean[1:].copy()
+    effect = study.joint.mean[1 : study.joint.entries + 1].copy()
     place = study.entries.of(j)
     if place is not None:
         effect[place[0]] = 0.0
-    return np.asarray(study.entries.z @ effect, dtype=float)
+    others = study.entries.z @ effect
+    curve = study.curve
+    if curve is not None and curve.variable != j:
+        age = table.x[:, curve.variable]
+        bend = curve.at(np.where(np.isnan(age), curve.middle, age))
+        others = others + study.joint.mean[-1] * bend
+    return np.asarray(others, dtype=float)
 
 
 def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
@@ -104,6 +111,15 @@ def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
     i, sign = place
     of = np.zeros((line_x.size, study.joint.means.shape[1]))
     of[:, 0] = 1.0
-    of[:, 1 + i] = sign * (line_x - study.entries.middle[j]) / study.entries.sd[j]
+    at = on_scale(table, j, line_x)
+    of[:, 1 + i] = sign * (at - study.entries.middle[j]) / study.entries.sd[j]
+    if study.curve is not None and study.curve.variable == j:
+        of[:, -1] = study.curve.at(at)
     bands = study.joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])
     return np.vstack([of @ study.joint.mean, bands]) + float(table.y.mean())
+
+
+def on_scale(table: ScoreTable, j: int, values: Floats) -> Floats:
+    """Values of column `j` as they enter the models."""
+    scale = table.variables[j].scale
+    return entered(values, scale) if fits(table.x[:, j], scale) else values

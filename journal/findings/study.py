@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from journal.findings.curve import Curve, age_curve
 from journal.findings.error import FindingError
 from journal.findings.evidence import (
     CLEAR,
@@ -20,6 +21,7 @@ from journal.findings.evidence import (
     Effects,
     weigh_effects,
 )
+from journal.findings.finding import Finding, finding_of, plain_number
 from journal.findings.joint import Joint, fit_joint
 from journal.findings.least_squares import LeastSquares, least_squares
 from journal.findings.missing import fill, make_means
@@ -30,52 +32,6 @@ from journal.findings.wording import doubt, headline
 
 Progress = Callable[[float], None]
 Stop = Callable[[], bool]
-_RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
-
-
-@dataclass(frozen=True)
-class Finding:
-    """What the journal can say about one make variable and one score.
-
-    `effect` and the ranges are points of score for `step`; `ols_effect` and `slope` are points
-    per unit of the variable. A number that cannot be told is NaN. Variables in `moved_with`
-    share one effect: it is that of all of them moving together. `makes_to_settle` is None where
-    it is clear, where it cannot be told, and where the effect is too small ever to be clear.
-    """
-
-    variable: str
-    key: str
-    step: float
-    unit: str
-    step_label: str | None
-    effect: float
-    low80: float
-    high80: float
-    low95: float
-    high95: float
-    chance_positive: float
-    ols_effect: float
-    slope: float
-    rho: float
-    p: float
-    q: float
-    partial_r: float
-    evidence: str
-    moved_with: list[str]
-    makes_to_settle: int | None
-    strength: float = 0.0
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the finding with the keys of the command line, null where it cannot be told."""
-        more = ("ols_effect", "rho", "p", "q", "partial_r")
-        return {
-            "variable": self.variable,
-            "step": {"value": _plain(self.step), "unit": self.unit},
-            **{name: _plain(getattr(self, name)) for name in _RANGE + more},
-            "evidence": self.evidence,
-            "moved_with": list(self.moved_with),
-            "makes_to_settle": self.makes_to_settle,
-        }
 
 
 @dataclass(frozen=True)
@@ -93,6 +49,7 @@ class Study:
     notes: list[str] = field(default_factory=list)
     joint: Joint | None = None
     entries: Entries | None = None
+    curve: Curve | None = None
 
     def headline(self) -> str:
         """Say in one sentence what is known."""
@@ -121,8 +78,8 @@ class Study:
             "wheels": self.wheels,
             "assessors": self.assessors,
             "variables_tried": self.variables_tried,
-            "r2": _plain(self.r2),
-            "r2_left_one_out": _plain(self.r2_left_one_out),
+            "r2": plain_number(self.r2),
+            "r2_left_one_out": plain_number(self.r2_left_one_out),
             "findings": [f.as_json() for f in self.findings],
         }
 
@@ -160,11 +117,12 @@ def study(
     entries = entries_of(filled.x)
     singles = _singles(table, entries, Orders(permutations, seed), progress, stop)
     make, wheel = _numbered(table)
-    joint, effects = _joint(table, entries, make, wheel)
+    curve = age_curve(table, filled.x)
+    joint, effects = _joint(table, entries, make, wheel, bend_of(curve, filled.x))
     plain = _least_squares(entries, table.y, make)
     q = benjamini_hochberg(singles[:, 1])
     findings = [
-        _finding(table, j, entries, effects, plain, (*singles[j].tolist(), float(q[j])))
+        finding_of(table, j, entries, effects, plain, (*singles[j].tolist(), float(q[j])))
         for j in range(len(table.variables))
     ]
     findings.sort(key=_surest_first)
@@ -182,7 +140,13 @@ def study(
         notes=_notes(table, filled.notes, entries, plain, joint),
         joint=joint,
         entries=entries,
+        curve=curve if joint is not None else None,
     )
+
+
+def bend_of(curve: Curve | None, x: Floats) -> Floats | None:
+    """The bend's column (rows, 1) over a table without gaps."""
+    return None if curve is None else curve.at(x[:, curve.variable])[:, None]
 
 
 def _numbered(table: ScoreTable) -> tuple[Any, Any]:
@@ -216,14 +180,24 @@ def _singles(
 
 
 def _joint(
-    table: ScoreTable, entries: Entries, make: Any, wheel: Any
+    table: ScoreTable, entries: Entries, make: Any, wheel: Any, bend: Floats | None
 ) -> tuple[Joint | None, Effects | None]:
     spread = float(table.y.std(ddof=1)) if table.y.size > 1 else 0.0
     if table.makes < LEAST_MAKES or not entries.entries or spread < 1e-9:
         return None, None
     members = np.array([len(e.members) for e in entries.entries], dtype=float)
     tried = int(members.sum())
-    joint = fit_joint(entries.z, table.y, table.y_se, make, wheel, members, tried)
+    joint = fit_joint(
+        entries.z,
+        table.y,
+        table.y_se,
+        make,
+        wheel,
+        members,
+        tried,
+        bend=bend,
+        shared=table.shared,
+    )
     return joint, weigh_effects(joint, table.makes, tried, spread)
 
 
@@ -234,55 +208,6 @@ def _least_squares(entries: Entries, y: Floats, make: Any) -> LeastSquares | Non
         return least_squares(entries.z, y, make)
     except FindingError:
         return None
-
-
-def _finding(
-    table: ScoreTable,
-    j: int,
-    entries: Entries,
-    effects: Effects | None,
-    plain: LeastSquares | None,
-    single: tuple[float, ...],
-) -> Finding:
-    variable, sd = table.variables[j], float(entries.sd[j])
-    rho, p, slope, q = single
-    place = entries.of(j)
-    step = variable.step if variable.step is not None else (sd or math.nan)
-    i, sign = place or (0, 1)
-    told = place is not None and effects is not None
-    others = (
-        [table.variables[m].name for m in entries.entries[i].members if m != j] if place else []
-    )
-    has_plain = place is not None and plain is not None
-    return Finding(
-        variable=variable.name,
-        key=variable.key,
-        step=step,
-        unit=variable.unit,
-        step_label=variable.step_label,
-        **_ranges(effects if told else None, i, sign * step / sd if sd else math.nan),
-        ols_effect=sign * float(plain.coef[i]) / sd if has_plain and plain else math.nan,
-        slope=slope,
-        rho=rho,
-        p=p,
-        q=q,
-        partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
-        evidence=(effects.evidence[i] if told and effects else UNTOLD) if place else NEVER,
-        moved_with=others,
-        makes_to_settle=effects.more_makes[i] if told and effects else None,
-        strength=float(effects.strength[i]) if told and effects else 0.0,
-    )
-
-
-def _ranges(effects: Effects | None, i: int, sds: float) -> dict[str, float]:
-    """Turn an entry's effect per sd into that of a step of `sds` (which may be negative)."""
-    if effects is None:
-        return dict.fromkeys(_RANGE, math.nan)
-    at80 = sorted((sds * float(effects.low80[i]), sds * float(effects.high80[i])))
-    at95 = sorted((sds * float(effects.low95[i]), sds * float(effects.high95[i])))
-    chance = float(effects.chance_positive[i])
-    values = (sds * float(effects.effect[i]), *at80, *at95, chance if sds > 0 else 1 - chance)
-    return dict(zip(_RANGE, values, strict=True))
 
 
 def _surest_first(finding: Finding) -> tuple[int, float, float]:
@@ -320,7 +245,3 @@ def _notes(
     elif plain is None:
         notes.append("There are too few makes for least squares, so its columns are empty.")
     return notes
-
-
-def _plain(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None

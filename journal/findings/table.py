@@ -17,6 +17,7 @@ from journal.findings.columns import (
     summing_rows,
 )
 from journal.findings.error import FindingError
+from journal.findings.scales import PLAIN
 
 Floats = NDArray[np.float64]
 AGE_KEY = "age_at_tasting"
@@ -41,6 +42,10 @@ class Variable:
         A practical change, in `unit`; None stands for one standard deviation of the column.
     step_label : str or None
         Words for the step where a number and a unit do not say it ("goat for cow").
+    scale : str
+        How the variable enters the models, declared beforehand and never searched for: "plain",
+        "log" (doses, which work by their ratio) or "inverse_kelvin" (temperatures at which
+        something ripens, as in the Arrhenius law).
     """
 
     name: str
@@ -48,6 +53,7 @@ class Variable:
     unit: str = ""
     step: float | None = None
     step_label: str | None = None
+    scale: str = PLAIN
 
     def __post_init__(self) -> None:
         if not self.key:
@@ -77,6 +83,9 @@ class ScoreTable:
         How many people scored; None when the table does not say.
     notes : list of str
         Sentences on what was left out or filled in.
+    shared : ndarray (rows, m) or None
+        What the scores have in common (a sitting's mood, the panel's fitted levels): each column
+        times a normal of sd 1. Its part is within `y_se`.
     """
 
     score_name: str
@@ -88,6 +97,7 @@ class ScoreTable:
     x: Floats
     assessors: int | None = None
     notes: list[str] = field(default_factory=list)
+    shared: Floats | None = None
 
     def __post_init__(self) -> None:
         for name in ("y", "y_se", "x"):

@@ -1,0 +1,130 @@
+"""What the journal can say about one make variable and one score."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from journal.findings.evidence import NEVER, UNTOLD, Effects
+from journal.findings.least_squares import LeastSquares
+from journal.findings.scales import entered_step
+from journal.findings.table import ScoreTable
+from journal.findings.together import Entries
+
+RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
+Points = Callable[[float], float]
+"""How an effect in the model becomes points as they are told."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What the journal can say about one make variable and one score.
+
+    `effect` and the ranges are points of score for `step`; `ols_effect` and `slope` are points
+    per unit of the variable. A number that cannot be told is NaN. Variables in `moved_with`
+    share one effect: it is that of all of them moving together. `makes_to_settle` is None where
+    it is clear, where it cannot be told, and where the effect is too small ever to be clear.
+    """
+
+    variable: str
+    key: str
+    step: float
+    unit: str
+    step_label: str | None
+    effect: float
+    low80: float
+    high80: float
+    low95: float
+    high95: float
+    chance_positive: float
+    ols_effect: float
+    slope: float
+    rho: float
+    p: float
+    q: float
+    partial_r: float
+    evidence: str
+    moved_with: list[str]
+    makes_to_settle: int | None
+    strength: float = 0.0
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the finding with the keys of the command line, null where it cannot be told."""
+        more = ("ols_effect", "rho", "p", "q", "partial_r")
+        return {
+            "variable": self.variable,
+            "step": {"value": plain_number(self.step), "unit": self.unit},
+            **{name: plain_number(getattr(self, name)) for name in RANGE + more},
+            "evidence": self.evidence,
+            "moved_with": list(self.moved_with),
+            "makes_to_settle": self.makes_to_settle,
+        }
+
+
+def finding_of(
+    table: ScoreTable,
+    j: int,
+    entries: Entries,
+    effects: Effects | None,
+    plain: LeastSquares | None,
+    single: tuple[float, ...],
+    points: Points | None = None,
+) -> Finding:
+    """Gather what is known of column `j` of a table.
+
+    Parameters
+    ----------
+    single : rho, p, slope and q of the variable on its own.
+    points : callable, optional
+        Turns an effect of the model into points; by default it is in points already.
+    """
+    variable, sd = table.variables[j], float(entries.sd[j])
+    rho, p, slope, q = single
+    place = entries.of(j)
+    step = variable.step if variable.step is not None else (sd or math.nan)
+    moves = entered_step(table.x[:, j], variable.scale, step) if sd else math.nan
+    i, sign = place or (0, 1)
+    told = place is not None and effects is not None
+    others = (
+        [table.variables[m].name for m in entries.entries[i].members if m != j] if place else []
+    )
+    has_plain = place is not None and plain is not None
+    return Finding(
+        variable=variable.name,
+        key=variable.key,
+        step=step,
+        unit=variable.unit,
+        step_label=variable.step_label,
+        **_ranges(effects if told else None, i, sign * moves / sd if sd else math.nan, points),
+        ols_effect=sign * float(plain.coef[i]) * moves / (sd * step)
+        if has_plain and plain
+        else math.nan,
+        slope=slope,
+        rho=rho,
+        p=p,
+        q=q,
+        partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
+        evidence=(effects.evidence[i] if told and effects else UNTOLD) if place else NEVER,
+        moved_with=others,
+        makes_to_settle=effects.more_makes[i] if told and effects else None,
+        strength=float(effects.strength[i]) if told and effects else 0.0,
+    )
+
+
+def _ranges(effects: Effects | None, i: int, sds: float, points: Points | None) -> dict[str, float]:
+    """Turn an entry's effect per sd into that of a step of `sds` (which may be negative)."""
+    if effects is None:
+        return dict.fromkeys(RANGE, math.nan)
+    at80 = sorted((sds * float(effects.low80[i]), sds * float(effects.high80[i])))
+    at95 = sorted((sds * float(effects.low95[i]), sds * float(effects.high95[i])))
+    chance = float(effects.chance_positive[i])
+    values = [sds * float(effects.effect[i]), *at80, *at95]
+    told = values if points is None else [points(value) for value in values]
+    return dict(zip(RANGE, (*told, chance if sds > 0 else 1 - chance), strict=True))
+
+
+def plain_number(value: float) -> float | None:
+    """A number for JSON: null where it cannot be told."""
+    return float(value) if math.isfinite(value) else None

@@ -1,0 +1,180 @@
+"""Make variables, read out of the record: nothing here was ever typed twice.
+
+A new variable is one function that reads a whole make and one line in `MAKE_VARIABLES` (or,
+where it differs from wheel to wheel, in `WHEEL_VARIABLES`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.curves.deviation import deviation
+from journal.findings.scales import INVERSE_KELVIN, LOG
+from journal.findings.table import AGE_KEY, Variable
+from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.records.whole import WholeMake
+
+NONE = float("nan")
+_NEAR_MS = 45 * MINUTE_MS  # a pH this far from its moment does not speak for it
+
+
+@dataclass(frozen=True)
+class MakeVariable:
+    """A variable and how it is read out of a make."""
+
+    variable: Variable
+    read: Callable[[WholeMake], float]
+
+
+def _minutes_of(make: WholeMake, kind: str) -> float:
+    """How long all stages of a kind really took, minutes."""
+    ran = [
+        run.ended_ms - run.began_ms
+        for run in make.runs
+        if run.kind == kind and run.began_ms is not None and run.ended_ms is not None
+    ]
+    return sum(ran) / MINUTE_MS if ran else NONE
+
+
+def _ripened_min(make: WholeMake) -> float:
+    """Culture in to rennet in."""
+    rennet = make.run_of("set")
+    culture = [a.at_ms for a in make.additions if a.kind == "culture"]
+    ripen = make.run_of("ripen")
+    if not culture and ripen is not None and ripen.began_ms is not None:
+        culture = [ripen.began_ms]
+    if rennet is None or rennet.began_ms is None or not culture:
+        return NONE
+    return (rennet.began_ms - min(culture)) / MINUTE_MS
+
+
+def _dose(kind: str) -> Callable[[WholeMake], float]:
+    def read(make: WholeMake) -> float:
+        amounts = [a.amount for a in make.additions if a.kind == kind]
+        return sum(amounts) / make.make.milk.litres if amounts else NONE
+
+    return read
+
+
+def _stage_number(kind: str, name: str) -> Callable[[WholeMake], float]:
+    """A number of the first planned stage of a kind that has one (cut size, load)."""
+
+    def read(make: WholeMake) -> float:
+        values = [getattr(s, name) for s in make.plan.stages if s.kind == kind]
+        return next((float(v) for v in values if v is not None), NONE)
+
+    return read
+
+
+def _length(kind: str) -> Callable[[WholeMake], float]:
+    def read(make: WholeMake) -> float:
+        return _minutes_of(make, kind)
+
+    return read
+
+
+def _cook_rate(make: WholeMake) -> float:
+    rate = deviation(make).cook_rate_c_per_min if make.run_of("cook") else None
+    return NONE if rate is None else rate
+
+
+def _cook_temperature(make: WholeMake) -> float:
+    """The milk at the end of the cook."""
+    run = make.run_of("cook")
+    if run is None or run.began_ms is None or run.ended_ms is None:
+        return NONE
+    part = make.trace("milk-temp").sound().between(run.began_ms, run.ended_ms)
+    return float(np.median(part.value[-5:])) if len(part) else NONE
+
+
+def _ph_at(kind: str) -> Callable[[WholeMake], float]:
+    """The curd's pH when a stage began, between the readings either side."""
+
+    def read(make: WholeMake) -> float:
+        run = make.run_of(kind)
+        trace = make.trace("curd-ph").sound()
+        if run is None or run.began_ms is None or not len(trace):
+            return NONE
+        if np.abs(trace.at_ms - run.began_ms).min() > _NEAR_MS:
+            return NONE
+        return float(np.interp(run.began_ms, trace.at_ms, trace.value))
+
+    return read
+
+
+def _salt_in_curd(make: WholeMake) -> float:
+    """Salt added over the green weight, % w/w."""
+    salt_g = sum(a.amount for a in make.additions if a.kind == "salt" and a.unit == "g")
+    curd_kg = sum(w.green_weight_kg or 0.0 for w in make.wheels)
+    return salt_g / (10 * curd_kg) if salt_g and curd_kg else NONE
+
+
+def _load(make: WholeMake) -> float:
+    trace = make.trace("load").sound()
+    return float(trace.value.max()) if len(trace) else NONE
+
+
+def _milk(name: str) -> Callable[[WholeMake], float]:
+    def read(make: WholeMake) -> float:
+        value = getattr(make.make.milk, name)
+        return NONE if value is None else float(value)
+
+    return read
+
+
+def _per_litre(name: str) -> Callable[[WholeMake], float]:
+    def read(make: WholeMake) -> float:
+        value = getattr(make.make, name)
+        return NONE if value is None else 100 * float(value) / make.make.milk.litres
+
+    return read
+
+
+def _air(name: str) -> Callable[[WholeMake, str, float], float]:
+    """The mean air of the wheel's room from the make to the tasting."""
+
+    def read(make: WholeMake, wheel_code: str, age_days: float) -> float:
+        wheel = next((w for w in make.wheels if w.code == wheel_code), None)
+        air = make.air.get(wheel.room_id) if wheel is not None and wheel.room_id else None
+        if air is None or not np.isfinite(age_days):
+            return NONE
+        first = make.make.started_ms
+        values = getattr(air.between(first, first + round(age_days * DAY_MS)), name)
+        values = values[np.isfinite(values)]
+        return float(values.mean()) if len(values) else NONE
+
+    return read
+
+
+AGE = Variable("age at tasting", AGE_KEY, "days", 30.0)
+
+MAKE_VARIABLES: tuple[MakeVariable, ...] = (
+    MakeVariable(Variable("milk fat", unit="%", step=0.3), _milk("fat_pct")),
+    MakeVariable(Variable("milk protein", unit="%", step=0.1), _milk("protein_pct")),
+    MakeVariable(Variable("culture dose", unit="g/L", scale=LOG), _dose("culture")),
+    MakeVariable(Variable("milk ripened", unit="min", step=10.0), _ripened_min),
+    MakeVariable(Variable("rennet dose", unit="ml/L", scale=LOG), _dose("rennet")),
+    MakeVariable(Variable("set", unit="min", step=5.0), _length("set")),
+    MakeVariable(Variable("curd size", unit="mm", step=2.0), _stage_number("cut", "size_mm")),
+    MakeVariable(Variable("heal", unit="min", step=2.0), _length("heal")),
+    MakeVariable(Variable("cook rate", unit="°C/min", step=0.05), _cook_rate),
+    MakeVariable(Variable("cook temperature", unit="°C", step=1.0), _cook_temperature),
+    MakeVariable(Variable("stirring", unit="min", step=10.0), _length("stir")),
+    MakeVariable(Variable("whey drawn", unit="% of milk", step=5.0), _per_litre("whey_drawn_l")),
+    MakeVariable(Variable("water added", unit="% of milk", step=5.0), _per_litre("water_added_l")),
+    MakeVariable(Variable("pH at drain", unit="pH", step=0.1), _ph_at("drain")),
+    MakeVariable(Variable("cheddaring", unit="min", step=15.0), _length("cheddar")),
+    MakeVariable(Variable("pH at milling", unit="pH", step=0.1), _ph_at("mill")),
+    MakeVariable(Variable("salt in curd", unit="%", step=0.3), _salt_in_curd),
+    MakeVariable(Variable("press load", unit="kg", step=5.0), _load),
+    MakeVariable(Variable("time in the press", unit="min", step=60.0), _length("press")),
+    MakeVariable(Variable("time in brine", unit="min", step=60.0), _length("brine")),
+)
+
+WHEEL_VARIABLES: tuple[tuple[Variable, Callable[[WholeMake, str, float], float]], ...] = (
+    (Variable("room humidity", unit="%", step=3.0), _air("humidity_pct")),
+    (Variable("room temperature", unit="°C", step=1.0, scale=INVERSE_KELVIN), _air("temp_c")),
+)

@@ -1,0 +1,96 @@
+"""Where single scores come apart: makes, wheels, assessors, sittings, and what is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.findings.error import FindingError
+from journal.findings.mixed import Term, fit_mixed
+from journal.findings.panel import PanelScores
+from journal.findings.table import Floats
+
+LEAST_SITTINGS = 4
+"""With fewer sittings their own spread cannot be told."""
+_LEAST_AGES = 4
+
+
+@dataclass(frozen=True)
+class Spreads:
+    """Standard deviations in points of a single score; 0 where rows cannot tell one apart."""
+
+    make: float
+    wheel: float
+    assessor: float
+    sitting: float
+    rest: float
+
+    def words(self) -> str:
+        """The spreads in a sentence."""
+        parts = [
+            ("makes", self.make),
+            ("wheels of a make", self.wheel),
+            ("assessors", self.assessor),
+            ("sittings", self.sitting),
+            ("the moment", self.rest),
+        ]
+        told = ", ".join(f"{name} {value:.1f}" for name, value in parts)
+        return f"Single scores differ, in points (sd) and with age taken out, by {told}."
+
+
+def spreads_of(
+    make: Floats, wheel: Floats, assessor: Floats, sitting: Floats, age: Floats, value: Floats
+) -> Spreads | None:
+    """Fit make, wheel, assessor and sitting together, age as a curve; None with too few scores.
+
+    All arguments are (scores,): numbers of make, wheel, assessor and sitting, the age in days
+    (NaN where unknown) and the score.
+    """
+    sittings, people = len(set(sitting.tolist())), len(set(assessor.tolist()))
+    makes = len(set(make.tolist()))
+    if sittings < LEAST_SITTINGS or makes < LEAST_SITTINGS or value.size < 3 * sittings:
+        return None
+    terms = [Term("sitting", sitting.astype(np.intp))]
+    if people > 1:
+        terms.append(Term("assessor", assessor.astype(np.intp)))
+    fixed = _age_columns(age)
+    try:
+        fit = fit_mixed(value, fixed, terms, make=make.astype(np.intp), wheel=wheel.astype(np.intp))
+    except (FindingError, np.linalg.LinAlgError):
+        return None
+    return Spreads(
+        make=fit.sd("make"),
+        wheel=fit.sd("wheel"),
+        assessor=fit.sd("assessor"),
+        sitting=fit.sd("sitting"),
+        rest=float(np.sqrt(fit.residual)),
+    )
+
+
+def _age_columns(age: Floats) -> Floats:
+    """A column of ones, and age with its square where there are ages enough."""
+    ones = np.ones(age.size)
+    known = np.isfinite(age)
+    if not known.any() or len(set(np.round(age[known]).tolist())) < _LEAST_AGES:
+        return ones[:, None]
+    z = np.where(known, age - age[known].mean(), 0.0) / max(float(age[known].std()), 1e-9)
+    return np.column_stack([ones, z, z**2])
+
+
+def sitting_share(
+    panel: PanelScores, wheel: Floats, sitting: Floats, age: Floats, value: Floats
+) -> Floats:
+    """The share each sitting has in each unit's score, shape (units, sittings)."""
+    there = np.isfinite(value)
+    days = np.round(age[there])
+    days = np.where(np.isfinite(days), days, -1.0)
+    unit_at = {
+        (int(w), -1.0 if np.isnan(a) else float(a)): i
+        for i, (w, a) in enumerate(zip(panel.wheel_ix, panel.age_days, strict=True))
+    }
+    known, column = np.unique(sitting[there], return_inverse=True)
+    share = np.zeros((panel.wheel_ix.size, known.size))
+    for w, a, c in zip(wheel[there], days, column.reshape(-1), strict=True):
+        share[unit_at[int(w), float(a)], c] += 1.0
+    return np.asarray(share / np.maximum(share.sum(axis=1), 1.0)[:, None])
