@@ -11,6 +11,7 @@ import numpy as np
 from journal.findings.codes import draw_codes
 from journal.findings.error import FindingError
 from journal.findings.orders import Balance, balance, serving_orders
+from journal.findings.wording import count
 from journal.records.panel_tests import CUPS, DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
 from journal.records.tastings import BY_ASSESSOR, SHUFFLED
 
@@ -56,25 +57,28 @@ def lay_sitting(cheeses: Sequence[object], assessors: int, coding: str, seed: in
         When there is nothing to taste, nobody to taste it, or too much of it.
     """
     rng = np.random.default_rng(seed)
-    count = len(cheeses)
-    twice = [(i, j) for i in range(count) for j in range(i + 1, count) if cheeses[i] == cheeses[j]]
-    found = serving_orders(count, assessors, rng, twice)
+    many = len(cheeses)
+    twice = [(i, j) for i in range(many) for j in range(i + 1, many) if cheeses[i] == cheeses[j]]
+    found = serving_orders(many, assessors, rng, twice)
     orders = [[int(i) for i in row] for row in found]
     if coding == BY_ASSESSOR:
-        drawn = iter(draw_codes(count * assessors, rng))
-        return Laid(orders, [[next(drawn) for _ in row] for row in orders], [""] * count,
+        drawn = iter(draw_codes(many * assessors, rng))
+        return Laid(orders, [[next(drawn) for _ in row] for row in orders], [""] * many,
                     balance(found))  # fmt: skip
-    labels = list(draw_codes(count, rng))
-    shown = [str(i + 1) for i in range(count)] if coding == SHUFFLED else labels
+    labels = list(draw_codes(many, rng))
+    shown = [str(i + 1) for i in range(many)] if coding == SHUFFLED else labels
     return Laid(orders, [[shown[i] for i in row] for row in orders], labels, balance(found))
 
 
-def balance_words(laid: Laid) -> str:
-    """How even the orders are, in a sentence."""
-    people = len(laid.orders)
-    if laid.balance.exact:
+def even_words(orders: Sequence[Sequence[int]]) -> str:
+    """How even serving orders are, in a sentence (samples by any number)."""
+    names = sorted({sample for order in orders for sample in order})
+    table = np.array([[names.index(sample) for sample in order] for order in orders])
+    if balance(table).exact and len(orders) > 1:
         return "Every sample stands at each place, and follows each other one, equally often."
-    return f"Orders as balanced as {people} {'order allows' if people == 1 else 'orders allow'}."
+    people = count(len(orders))
+    allow = "assessor allows" if len(orders) == 1 else "assessors allow"
+    return f"Orders as balanced as {people} {allow}; codes drawn at random."
 
 
 ARRANGED: dict[str, tuple[tuple[int, ...], ...]] = {

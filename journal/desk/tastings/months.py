@@ -58,10 +58,11 @@ def bars_of(given: Sequence[GivenRow], started_ms: int) -> list[Bar]:
 
 
 class MonthBars(QWidget):
-    """Draws bars; hover reads them."""
+    """Draws bars; hover reads them. With `own_ages` each group has ages of its own."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, *, own_ages: bool = False) -> None:
         super().__init__(parent)
+        self._own_ages = own_ages
         self._bars: list[Bar] = []
         self._places: list[tuple[QRectF, Bar]] = []
         self.setMinimumHeight(150)
@@ -103,15 +104,15 @@ class MonthBars(QWidget):
     def _draw_groups(self, painter: QPainter, c: Colours, people: list[str]) -> None:
         names = list(dict.fromkeys(bar.attribute for bar in self._bars))
         width = (self.width() - _LEFT) / len(names)
-        ages = sorted({round(bar.days) for bar in self._bars})
-        pitch = min(_PITCH, (width - 10) / max(len(ages), 1))
         for k, name in enumerate(names):
+            own = [bar for bar in self._bars if bar.attribute == name]
+            ages = sorted({round(bar.days) for bar in (own if self._own_ages else self._bars)})
+            pitch = min(_PITCH, (width - 10) / max(len(ages), 1))
             left = _LEFT + k * width + (width - pitch * len(ages)) / 2
-            for bar in self._bars:
-                if bar.attribute == name:
-                    x = left + (ages.index(round(bar.days)) + 0.5) * pitch
-                    self._draw_bar(painter, c, bar, x, pitch, round(bar.days) == ages[-1])
-                    self._draw_marks(painter, c, bar, x, people)
+            for bar in own:
+                x = left + (ages.index(round(bar.days)) + 0.5) * pitch
+                self._draw_bar(painter, c, bar, x, pitch, round(bar.days) == ages[-1])
+                self._draw_marks(painter, c, bar, x, people)
             painter.setFont(font(SMALL, bold=name == "overall"))
             painter.setPen(c.ink)
             words = painter.fontMetrics().elidedText(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
@@ -45,7 +45,11 @@ class OpenScoring(Place):
     def right(self) -> QWidget:
         self.beside = Beside()
         self.beside.picked.connect(self._on_cell)
-        return self.beside
+        holder = QWidget()
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.beside)
+        return holder
 
     def left(self) -> QWidget:
         self.chooser = Chooser()

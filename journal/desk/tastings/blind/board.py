@@ -1,0 +1,74 @@
+"""Beside the laying out: how the sitting will go, and what so few or many people can do."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from journal.desk.labels import Hairline, Label
+from journal.desk.tastings.blind.servings import TO_COME, Box, Row, Servings
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.theme import STEP
+from journal.findings.panel_words import fitting_words
+
+_SECONDS = 20  # to type what one sample is given
+# Hold at 14.5 to 15.5 °C overnight: the Canadian cheddar card as taught at a university.
+_PRACTICE = (
+    "Bring all samples to one temperature first (graders of cheddar hold them at 14.5 to 15.5 °C "
+    "overnight). Cut alike, serve in like cups, give water and plain bread between. Serve one "
+    "cheese twice, and the journal learns how steady each of you is."
+)
+_CAUTION = (
+    "Serve only what you would eat. Cheese of raw milk, soft or mould-ripened cheese is not for "
+    "everyone: pregnant, very young, old or ill people are at risk. Ask about allergies, and keep "
+    "to your local codes."
+)
+
+
+class Board(QWidget):
+    """Shows what is to come; knows nothing of which code will be what."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.servings = Servings()
+        self.servings.setAccessibleName("How the sitting will go")
+        self.counted = Label("", role="quiet", wrap=True)
+        self.fitting = Label("", role="quiet", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("How the sitting will go", role="quiet"))
+        self._area = scrolled(self.servings, sideways=True)
+        column.addWidget(self._area, 1)
+        column.addWidget(self.counted)
+        column.addWidget(Hairline())
+        column.addWidget(self.fitting)
+        column.addWidget(Label(_PRACTICE, role="quiet", wrap=True))
+        column.addWidget(Label(_CAUTION, role="quiet", wrap=True))
+        column.addStretch(1)
+
+    def show_plan(self, samples: int, people: list[str]) -> None:
+        """Show so many samples for these people."""
+        there = bool(samples and people)
+        self._area.setVisible(there)
+        box = Box(0, "", TO_COME)
+        self.servings.show_rows([Row(name, (box,) * samples) for name in people] if there else [])
+        self._area.setMinimumHeight(min(self.servings.minimumHeight() + 8, 220) if there else 0)
+        self.counted.setText(_counted(samples, len(people)))
+        self.fitting.setText(fitting_words(len(people)) if people else "")
+        self.fitting.setVisible(bool(people))
+        self.counted.setAlignment(Qt.AlignmentFlag.AlignTop)
+
+
+def _counted(samples: int, people: int) -> str:
+    if not samples or not people:
+        return (
+            "Name what is on the board and who tastes. Codes and orders are drawn when the "
+            "sitting is laid out."
+        )
+    typing = max(1, round(samples * _SECONDS / 60))
+    return (
+        f"{samples} {'sample' if samples == 1 else 'samples'} for {people} "
+        f"{'assessor' if people == 1 else 'assessors'}. Typing takes each about {typing} min in "
+        "all. Codes and orders are drawn when the sitting is laid out."
+    )

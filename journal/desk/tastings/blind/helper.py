@@ -1,0 +1,174 @@
+"""What only the helper sees: which code stands on what; and the codes read from under the cups."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.fields import Line
+from journal.desk.labels import Label
+from journal.desk.tables import Column, RowsView
+from journal.desk.tastings.marks import boxed
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.theme import LEAD, STEP, TITLE
+from journal.keeping.blind import KeyRow
+
+_LOOK_AWAY = (
+    "This page says what each code is. It is for whoever cuts and pours and does not taste. "
+    "Everyone who tastes looks away now."
+)
+
+
+def _who(row: KeyRow) -> str:
+    return row.assessor or "everyone"
+
+
+def _code(row: KeyRow) -> str:
+    return row.code
+
+
+def _cheese(row: KeyRow) -> str:
+    return row.cheese
+
+
+class KeyPage(QWidget):
+    """Covered until it is asked for; `away` says that it was put away."""
+
+    away = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: list[KeyRow] = []
+        self.label = Label(_LOOK_AWAY, LEAD, wrap=True)
+        self.table = RowsView(
+            "What each code is",
+            (Column("code", _code, bold=True), Column("for", _who, quiet=True),
+             Column("what it is", _cheese, stretch=True)),
+        )  # fmt: skip
+        self.show_it = Button("Show what each code is", MAIN, "⏎")
+        self.put_away = Button("Put it away", FAINT, "Ctrl H")
+        self.show_it.clicked.connect(self.uncover)
+        self.put_away.clicked.connect(self._on_away)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.show_it)
+        acts.addWidget(self.put_away)
+        acts.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("For the helper alone", TITLE, bold=True))
+        column.addWidget(self.label)
+        column.addWidget(self.table, 1)
+        column.addLayout(acts)
+        column.addStretch(0)
+
+    def cover(self, rows: Sequence[KeyRow]) -> None:
+        """Hold these ready, and show nothing of them."""
+        self._rows = list(rows)
+        self.table.show_rows([])
+        self.table.hide()
+        self.show_it.show()
+        self.show_it.setFocus()
+
+    def uncover(self) -> None:
+        """Show them."""
+        self.table.show_rows(self._rows)
+        self.table.show()
+        self.show_it.hide()
+        self.put_away.setFocus()
+
+    def keyPressEvent(self, event) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.show_it.isVisible():
+            self.uncover()
+        elif event.key() == Qt.Key.Key_Escape:
+            self._on_away()
+        else:
+            super().keyPressEvent(event)
+
+    def _on_away(self) -> None:
+        self.cover(())
+        self.away.emit()
+
+
+class CupsPage(QWidget):
+    """For each cup the code found under it. `lift_asked` when all are typed, `back_asked`."""
+
+    lift_asked = Signal()
+    back_asked = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: list[Line] = []
+        self.said = Label("", role="quiet", wrap=True)
+        self.lift = Button("Lift the cloth", MAIN, "Ctrl ⏎")
+        self.back = Button("Back to the sheet", FAINT, "Esc")
+        self.lift.clicked.connect(self._on_lift)
+        self.back.clicked.connect(self._on_back)
+        self._inner = QWidget()
+        self._grid = QGridLayout(self._inner)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(4 * STEP)
+        self._grid.setVerticalSpacing(2 * STEP)
+        self._grid.setColumnStretch(2, 1)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.lift)
+        acts.addWidget(self.back)
+        acts.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("Turn the cups over", TITLE, bold=True))
+        column.addWidget(
+            Label("Type the code you find under each cup, by its place.", role="quiet", wrap=True)
+        )
+        column.addWidget(scrolled(self._inner), 1)
+        column.addWidget(self.said)
+        column.addLayout(acts)
+
+    def show_cups(self, count: int) -> None:
+        """Ask for so many."""
+        while self._grid.count():
+            self._grid.takeAt(0).widget().deleteLater()
+        self.lines = []
+        for number in range(1, count + 1):
+            line, box = boxed(f"Code under cup {number}", LEAD)
+            box.setFixedWidth(28 * STEP)
+            line.setMaxLength(3)
+            line.returnPressed.connect(self._on_return)
+            line.installEventFilter(self)
+            self._grid.addWidget(Label(f"cup {number}", LEAD), number, 0)
+            self._grid.addWidget(box, number, 1)
+            self.lines.append(line)
+        self.say("")
+        self.lines[0].setFocus()
+
+    def under(self) -> dict[int, str]:
+        """What is typed, by the number of the cup."""
+        return {n: line.text().strip() for n, line in enumerate(self.lines, 1)}
+
+    def say(self, sentence: str) -> None:
+        """Say what was wrong."""
+        self.said.set_role("attention")
+        self.said.setText(f"▲ {sentence}" if sentence else "")
+        self.said.setVisible(bool(sentence))
+
+    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+            self.back_asked.emit()
+            return True
+        return False
+
+    def _on_return(self) -> None:
+        at = self.lines.index(self.sender()) + 1
+        (self.lines[at] if at < len(self.lines) else self.lift).setFocus()
+
+    def _on_lift(self) -> None:
+        self.lift_asked.emit()
+
+    def _on_back(self) -> None:
+        self.back_asked.emit()

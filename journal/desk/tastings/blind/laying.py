@@ -1,0 +1,131 @@
+"""Laying out a sitting: what is on the board, who tastes, the sheet, the codes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.labels import Label
+from journal.desk.tastings.chips import ChipsField, Entry
+from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.defects import HIGH
+from journal.desk.tastings.marks import boxed
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.tastings.suggest import Suggestion
+from journal.desk.theme import STEP, TEXT, TITLE
+from journal.records.kinds import ATTRIBUTES
+from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED
+
+Look = Callable[[str], list[Suggestion]]
+CODE_WORDS = {
+    BY_SAMPLE: "A sample has one code, the same for everyone.",
+    BY_ASSESSOR: "Each assessor has codes of their own, so that nobody can compare aloud.",
+    SHUFFLED: (
+        "For tasting alone: stick each code under its cup, let a helper shuffle the cups while "
+        "you look away, taste them by their place, and read the codes at the end."
+    ),
+}
+_SIDE = 21 * STEP
+
+
+class LayOut(QWidget):
+    """The page. It only shows and asks: `changed` that something is different now, `asked` to
+    lay it out, `go_on` to go on with the sitting that is under the cloth."""
+
+    changed = Signal()
+    asked = Signal()
+    go_on = Signal()
+
+    def __init__(self, cheeses: Look, people: Look, attributes: Look) -> None:
+        super().__init__()
+        self.board = ChipsField("On the board", "a wheel, or a name", self, cheeses, twice=True)
+        self.people = ChipsField("Who tastes", "a name", self, people)
+        self.sheet = ChipsField("On the sheet", "an attribute", self, attributes)
+        self.codes = Choice(
+            "Codes",
+            ((BY_SAMPLE, "one a sample"), (BY_ASSESSOR, "each assessor's"), (SHUFFLED, "shuffled")),
+        )
+        self.day, day_box = boxed("Day of the sitting", TEXT)
+        self.day.setPlaceholderText("today")
+        self.code_words = Label(CODE_WORDS[BY_SAMPLE], role="quiet", wrap=True)
+        self.said = Label("", role="quiet", wrap=True)
+        self.begin = Button("Lay it out", MAIN, "Ctrl ⏎")
+        self.on = Button("Go on with the last", FAINT, "Ctrl L")
+        day_box.setFixedHeight(HIGH)
+        self._build(day_box)
+        self.board.changed.connect(self.changed)
+        self.people.changed.connect(self.changed)
+        self.sheet.changed.connect(self.changed)
+        self.board.done.connect(self.people.setFocus)
+        self.people.done.connect(self.sheet.setFocus)
+        self.sheet.done.connect(self.begin.setFocus)
+        self.codes.changed.connect(self._on_codes)
+        self.begin.clicked.connect(self._on_begin)
+        self.on.clicked.connect(self._on_go_on)
+        self.setFocusProxy(self.board)
+        self.clear()
+
+    def _build(self, day_box: QWidget) -> None:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("Lay out a sitting", TITLE, bold=True))
+        column.addLayout(named("On the board", self.board))
+        column.addLayout(named("Who tastes", self.people))
+        column.addLayout(named("On the sheet", self.sheet))
+        column.addLayout(named("Codes", self.codes))
+        column.addLayout(named("", self.code_words))
+        column.addLayout(named("Day", day_box))
+        column.addStretch(1)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.begin)
+        acts.addWidget(self.on)
+        acts.addStretch(1)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
+        foot.setSpacing(2 * STEP)
+        foot.addWidget(self.said)
+        foot.addLayout(acts)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inner), 1)
+        whole.addLayout(foot)
+
+    def clear(self) -> None:
+        """An empty board; the sheet as usual."""
+        self.board.show_entries([])
+        self.sheet.show_entries([Entry(name, name) for name in ATTRIBUTES])
+        self.say("")
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something above the button."""
+        self.said.set_role("attention" if wrong else "quiet")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setVisible(bool(sentence))
+
+    def _on_codes(self, key: str) -> None:
+        self.code_words.setText(CODE_WORDS[key])
+        self.changed.emit()
+
+    def _on_begin(self) -> None:
+        self.asked.emit()
+
+    def _on_go_on(self) -> None:
+        self.go_on.emit()
+
+
+def named(name: str, widget: QWidget) -> QHBoxLayout:
+    """A widget with its name before it."""
+    label = Label(name, role="quiet")
+    label.setFixedWidth(_SIDE)
+    label.setFixedHeight(HIGH)
+    row = QHBoxLayout()
+    row.setSpacing(0)
+    row.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
+    row.addWidget(widget, 1)
+    return row

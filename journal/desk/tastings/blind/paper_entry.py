@@ -1,0 +1,258 @@
+"""Typing in what an assessor wrote on paper: a grid of cells, Enter goes on to the next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.fields import Box, Line
+from journal.desk.labels import Label
+from journal.desk.tastings.defects import HIGH, split_strength, terms
+from journal.desk.tastings.drafts import points, written
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE
+from journal.keeping.cards import Card
+from journal.records import RecordError
+
+_CELL = 52
+
+
+@dataclass(frozen=True)
+class Written:
+    """One line of a sheet of paper: the serving, its code, and what was kept of it before."""
+
+    serving_id: int
+    code: str
+    card: Card | None
+
+
+class PaperEntry(QWidget):
+    """The page. `keep_asked` wants it kept, `back_asked` to go back; `stands` carries the
+    attribute one stands on, `turned` the name of the assessor whose sheet is wanted."""
+
+    keep_asked = Signal()
+    back_asked = Signal()
+    stands = Signal(str)
+    turned = Signal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._attributes: list[str] = []
+        self._rows: list[_Row] = []
+        self.title = Label("", TITLE, bold=True)
+        self.where = Label("", role="quiet")
+        self.others = QHBoxLayout()
+        self.said = Label("", role="quiet", wrap=True)
+        self.keep = Button("Keep them all", MAIN, "Ctrl ⏎")
+        self.back = Button("Back to the sheet", FAINT, "Esc")
+        self._holder = QWidget()
+        self.keep.clicked.connect(self._on_keep)
+        self.back.clicked.connect(self._on_back)
+        self._build()
+
+    def _build(self) -> None:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.title)
+        self.others.setSpacing(2 * STEP)
+        column.addLayout(self.others)
+        column.addWidget(self.where)
+        self._column = column
+        column.addWidget(self._holder)
+        column.addStretch(1)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.keep)
+        acts.addWidget(self.back)
+        acts.addStretch(1)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
+        foot.setSpacing(2 * STEP)
+        foot.addWidget(self.said)
+        foot.addLayout(acts)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inner, sideways=True), 1)
+        whole.addLayout(foot)
+
+    def show_sheet(
+        self, who: str, people: Sequence[str], attributes: Sequence[str], lines: Sequence[Written]
+    ) -> None:
+        """Show the sheet of an assessor."""
+        self.title.setText(f"What {who} wrote")
+        self._attributes = list(attributes)
+        self._show_people(who, people)
+        fresh = QWidget()
+        grid = QGridLayout(fresh)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(STEP)
+        grid.setVerticalSpacing(STEP)
+        for k, name in enumerate(attributes):
+            label = Label("", SMALL, role="quiet")
+            label.setText(label.fontMetrics().elidedText(name, Qt.TextElideMode.ElideRight, _CELL))
+            label.setToolTip(name)
+            grid.addWidget(label, 0, k + 1)
+        self._rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
+        for row in self._rows:
+            for cell in row.all():
+                cell.returnPressed.connect(self._on_return)
+                cell.installEventFilter(self)
+        self._column.replaceWidget(self._holder, fresh)
+        self._holder.deleteLater()
+        self._holder = fresh
+        self.say("")
+        self.to_first()
+
+    def _show_people(self, who: str, people: Sequence[str]) -> None:
+        while self.others.count():
+            item = self.others.takeAt(0)
+            if item.widget() is not None:
+                item.widget().deleteLater()
+        for name in people:
+            button = Button(name, FAINT)
+            button.setObjectName(name)
+            button.setEnabled(name != who)
+            button.clicked.connect(self._on_person)
+            self.others.addWidget(button)
+        self.others.addStretch(1)
+
+    def cards(self) -> list[tuple[int, Card]]:
+        """Every line something is typed for; RecordError names the first that does not fit, and
+        the focus goes there."""
+        out = []
+        for row in self._rows:
+            card = row.card(self._attributes)
+            if not card.empty:
+                out.append((row.line.serving_id, card))
+        return out
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something above the button."""
+        self.said.set_role("attention" if wrong else "quiet")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setVisible(bool(sentence))
+
+    def to_first(self) -> None:
+        """Go to the first empty cell."""
+        cells = [cell for row in self._rows for cell in row.cells]
+        empty = next((cell for cell in cells if not cell.text()), cells[0] if cells else None)
+        if empty is not None:
+            empty.setFocus()
+
+    def eventFilter(self, watched: Line, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.FocusIn:
+            row = next(r for r in self._rows if watched in r.all())
+            self.where.setText(f"{row.line.code}: {watched.accessibleName()}")
+            if watched in row.cells:
+                self.stands.emit(self._attributes[row.cells.index(watched)])
+        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+            self.back_asked.emit()
+            return True
+        return False
+
+    def _on_return(self) -> None:
+        cells = [cell for row in self._rows for cell in row.all()]
+        at = cells.index(self.sender()) + 1
+        (cells[at] if at < len(cells) else self.keep).setFocus()
+
+    def _on_keep(self) -> None:
+        self.keep_asked.emit()
+
+    def _on_back(self) -> None:
+        self.back_asked.emit()
+
+    def _on_person(self) -> None:
+        self.turned.emit(self.sender().objectName())
+
+
+class _Row:
+    """The cells of one code: a score an attribute, and below them words and defects."""
+
+    def __init__(
+        self, line: Written, attributes: Sequence[str], grid: QGridLayout, at: int
+    ) -> None:
+        self.line = line
+        card = line.card or Card()
+        code = Label(line.code, LEAD)
+        code.setFixedWidth(14 * STEP)
+        grid.addWidget(code, at, 0)
+        self.cells = []
+        for k, name in enumerate(attributes):
+            cell, box = _cell(name, _CELL)
+            cell.setAlignment(Qt.AlignmentFlag.AlignRight)
+            cell.setText(written(card.scores[name]) if name in card.scores else "")
+            grid.addWidget(box, at, k + 1)
+            self.cells.append(cell)
+        self._others = {n: v for n, v in card.scores.items() if n not in attributes}
+        self._photo = card.photo
+        self.words, words_box = _cell("in your own words", 0)
+        self.words.setText(card.note)
+        self.defects, defects_box = _cell("defects, like bitter, slight open", 0)
+        self.defects.setText(", ".join(_written(mark) for mark in card.defects))
+        for one in (self.words, self.defects):
+            one.setPlaceholderText(one.accessibleName())
+        half = max(1, (len(attributes) + 1) // 2)
+        grid.addWidget(words_box, at + 1, 1, 1, half)
+        grid.addWidget(defects_box, at + 1, 1 + half, 1, max(1, len(attributes) - half))
+
+    def all(self) -> list[Line]:
+        """Every cell in the order they are typed."""
+        return [*self.cells, self.words, self.defects]
+
+    def card(self, attributes: Sequence[str]) -> Card:
+        """What is typed; RecordError, with the focus where it does not fit."""
+        scores = dict(self._others)
+        for name, cell in zip(attributes, self.cells, strict=True):
+            if cell.text().strip():
+                try:
+                    scores[name] = points(cell.text(), name)
+                except RecordError as error:
+                    cell.setFocus()
+                    cell.selectAll()
+                    raise RecordError(f"{self.line.code}, {error}") from None
+        try:
+            marks = read_defects(self.defects.text())
+        except RecordError:
+            self.defects.setFocus()
+            raise
+        return Card(scores, marks, self.words.text().strip(), self._photo)
+
+
+def read_defects(text: str) -> tuple[tuple[str, str, str], ...]:
+    """Defects as written, with commas between; RecordError names one that is none."""
+    out = []
+    for part in text.split(","):
+        strength, wanted = split_strength(part)
+        if not wanted:
+            continue
+        found = [t for t in terms() if t.term == wanted]
+        if not found:
+            near = [t for t in terms() if t.term.startswith(wanted)]
+            if len(near) != 1:
+                raise RecordError(f"No defect is called “{wanted}”; write it with the words.")
+            found = near
+        out.append((found[0].group, found[0].term, strength))
+    return tuple(out)
+
+
+def _written(mark: tuple[str, str, str]) -> str:
+    return mark[1] if mark[2] == "definite" else f"{mark[2]} {mark[1]}"
+
+
+def _cell(name: str, width: int) -> tuple[Line, Box]:
+    line = Line(TEXT)
+    line.setAccessibleName(name)
+    box = Box(line, HIGH)
+    box.setFixedHeight(HIGH)
+    if width:
+        box.setFixedWidth(width)
+    row = QHBoxLayout(box)
+    row.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
+    row.addWidget(line)
+    return line, box

@@ -1,0 +1,152 @@
+"""The sheets of a sitting on paper: a page or two an assessor, a scale to tick a code; and the
+helper's key on a page of its own, in a file of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from journal.desk.sheets.boxes import title_block
+from journal.desk.sheets.flow import Block, laid_out, print_pages
+from journal.desk.sheets.paper import Paper
+from journal.desk.sheets.table import paragraph
+from journal.keeping.blind import KeyRow, ServingRow
+
+_POINTS = 9.0
+_CODE = 26.0
+_LINE = 6.2  # mm, one attribute
+_NAMES = 30.0  # mm for the attributes' names
+_PENCIL = 7.5
+_HOW = (
+    "Taste in this order, from the top. Tick each line once, between two marks for a half point: "
+    "0 is none or the worst, 10 the most or the best you have known. Water and plain bread between "
+    "two samples; nobody speaks before all have finished."
+)
+
+
+def tasting_sheets(
+    path: str | Path,
+    title: str,
+    servings: Sequence[ServingRow],
+    attributes: Sequence[str],
+    words: Mapping[str, Mapping[float, str]],
+    *,
+    paper: str = "A4",
+    called: str = "{}",
+) -> int:
+    """Write the sheets of every assessor as one PDF; nothing in it says what a code is.
+
+    Parameters
+    ----------
+    path
+        The file to write; one that is there is written over.
+    title
+        Which sitting.
+    servings
+        Everyone's, each assessor's together and in order.
+    attributes
+        What is scored, in order.
+    words
+        For an attribute what its lowest and highest score mean.
+    paper
+        "A4" or "Letter".
+    called
+        How a code is written, like "cup {}".
+
+    Returns
+    -------
+    int
+        How many pages.
+
+    Raises
+    ------
+    SheetError
+        When there is no such paper.
+    OSError
+        When the file cannot be written.
+    """
+    drawn = Paper(paper, title)
+    pages = []
+    for who in dict.fromkeys(s.assessor for s in servings):
+        mine = [s for s in servings if s.assessor == who]
+        blocks = [
+            title_block(drawn, title, who, (), _POINTS),
+            paragraph(drawn, _HOW, _POINTS - 0.5, after=2.0),
+        ]
+        blocks += [
+            _sample(drawn, called.format(s.code), f"{k} of {len(mine)}", attributes, words)
+            for k, s in enumerate(mine, 1)
+        ]
+        pages += laid_out(blocks, drawn.top, drawn.bottom)
+    return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
+
+
+def _sample(
+    paper: Paper, code: str, place: str, attributes: Sequence[str],
+    words: Mapping[str, Mapping[float, str]],
+) -> Block:  # fmt: skip
+    """One code: its number large, a scale an attribute, room for defects and words."""
+    head = paper.line_height(_CODE) + 1
+    high = head + len(attributes) * _LINE + 3 * _PENCIL + 5
+
+    def draw(y: float, _height: float) -> None:
+        paper.rule(paper.left, y, paper.right, y)
+        paper.words(paper.left, y + 1.5, code, _CODE)
+        paper.words(paper.right, y + 3, place, _POINTS, right=True, colour=paper.ink.quiet)
+        at = y + head + 1
+        for name in attributes:
+            _scale(paper, at, name, words.get(name, {}))
+            at += _LINE
+        for k, what in enumerate(("defects, how strong", "in your own words", "")):
+            low = at + (k + 1) * _PENCIL - 1
+            paper.words(paper.left, low - 4, what, _POINTS - 1, colour=paper.ink.quiet)
+            left = paper.left + (_NAMES if what else 0)
+            paper.rule(left, low, paper.right, low, colour=paper.ink.past_line)
+
+    return Block(high, draw)
+
+
+def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> None:
+    """A line from 0 to 10 with a mark each point and a short one each half."""
+    size = _POINTS - 1.5
+    paper.words(paper.left, y + 0.4, name, _POINTS)
+    left, right = paper.left + _NAMES + 34, paper.right - 36
+    middle = y + 2.2
+    ends = ((0.0, left - 2, True), (10.0, right + 2, False))
+    for value, x, before in ends:
+        said = paper.wrapped(words.get(value, ""), 33, size)[:1]
+        if said:
+            paper.words(x, y + 0.7, said[0], size, right=before, colour=paper.ink.quiet)
+    paper.rule(left, middle, right, middle, colour=paper.ink.ink, wide=0.18)
+    for half in range(21):
+        x = left + half / 20 * (right - left)
+        tall = 1.3 if half % 2 == 0 else 0.6
+        paper.rule(x, middle - tall, x, middle + tall, colour=paper.ink.ink, wide=0.18)
+        if half % 10 == 0:
+            paper.words(x, middle + 1.3, str(half // 2), 6.0, centre=True,
+                        colour=paper.ink.quiet)  # fmt: skip
+
+
+def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: str = "A4") -> int:
+    """Write the helper's key: what each code stands on. Raises as `tasting_sheets` does."""
+    drawn = Paper(paper, f"{title}, the helper's key")
+    step = drawn.line_height(11.0) + 2
+    blocks = [
+        title_block(
+            drawn, title, "The helper's key",
+            ("For whoever cuts and pours and does not taste. Keep it away from the assessors.",),
+            _POINTS,
+        )
+    ]  # fmt: skip
+    blocks += [Block(step, _key_line(drawn, row)) for row in rows]
+    pages = laid_out(blocks, drawn.top, drawn.bottom)
+    return print_pages(drawn, pages, path, f"{title} · the helper's key · Vatside")
+
+
+def _key_line(paper: Paper, row: KeyRow):
+    def draw(y: float, _height: float) -> None:
+        paper.words(paper.left, y, row.code, 11.0, bold=True)
+        paper.words(paper.left + 20, y, row.assessor or "everyone", 11.0, colour=paper.ink.quiet)
+        paper.words(paper.left + 62, y, row.cheese, 11.0)
+
+    return draw

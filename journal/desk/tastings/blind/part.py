@@ -1,0 +1,281 @@
+"""The part of blind sittings: which page is shown, and what becomes of what is typed."""
+
+from __future__ import annotations
+
+import secrets
+
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from journal.desk.dates import read_day
+from journal.desk.place import Place
+from journal.desk.tastings.blind.board import Board
+from journal.desk.tastings.blind.going import Going
+from journal.desk.tastings.blind.helper import CupsPage, KeyPage
+from journal.desk.tastings.blind.laying import LayOut
+from journal.desk.tastings.blind.lifted import BesideLifted, Lifted
+from journal.desk.tastings.blind.paper_entry import PaperEntry
+from journal.desk.tastings.blind.scoring import Scoring
+from journal.desk.tastings.blind.sheet import BlindSheet
+from journal.desk.tastings.blind.uncovering import Uncovering
+from journal.desk.tastings.bringing import bring_photo
+from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_like
+from journal.desk.tastings.part import Part
+from journal.desk.tastings.sittingdays import people_like
+from journal.desk.tastings.suggest import Suggestion
+from journal.findings import FindingError
+from journal.findings.laying import lay_sitting
+from journal.keeping import Change, KeepingError
+from journal.records import RecordError
+from journal.records.tastings import SHUFFLED, Tasting
+
+_SHOWN = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",
+                    "scale_word", "assessor", "wheel", "make"))  # fmt: skip
+
+
+class BlindPart(Part):
+    """Laying out, scoring, typing in, the helper's key, lifting, lifted: one page at a time."""
+
+    def __init__(self, place: Place) -> None:
+        super().__init__(place)
+        self.tasting: Tasting | None = None
+        self._own: list[str] = []
+
+    # Build
+
+    def right(self) -> QWidget:
+        self.board = Board()
+        self.going = Going()
+        self.beside = BesideLifted(self.journal.photos.file)
+        self.right_pages = QStackedWidget()
+        for page in (self.board, self.going, self.beside):
+            self.right_pages.addWidget(page)
+        self.going.type_in.clicked.connect(self.type_in)
+        self.going.prints.clicked.connect(self.print_out)
+        self.going.key.clicked.connect(self.show_key)
+        return self.right_pages
+
+    def left(self) -> QWidget:
+        self.lay = LayOut(self._cheeses_like, self._people_like, self._attributes_like)
+        self.lay.changed.connect(self._on_changed)
+        self.lay.asked.connect(self.main)
+        self.lay.go_on.connect(self.other)
+        self.sheet = BlindSheet()
+        self.sheet.photo.where = self.journal.photos.file
+        self.sheet.photo_asked.connect(self._on_photo)
+        self.sheet.keep_asked.connect(self.main)
+        self.sheet.other_asked.connect(self.lift)
+        self.paper = PaperEntry()
+        self.paper.keep_asked.connect(self.main)
+        self.paper.back_asked.connect(self._on_back)
+        self.key = KeyPage()
+        self.key.away.connect(self._on_back)
+        self.cups = CupsPage()
+        self.cups.lift_asked.connect(self.main)
+        self.cups.back_asked.connect(self._on_back)
+        self.shown = Lifted()
+        self.scoring = Scoring(self.place, self.sheet, self.paper, self.going)
+        self.uncovering = Uncovering(self.place, self.shown, self.beside)
+        self.pages = QStackedWidget()
+        for page in (self.lay, self.sheet, self.paper, self.key, self.cups, self.shown):
+            self.pages.addWidget(page)
+        return self.pages
+
+    # What the place hands on
+
+    def entered(self) -> None:
+        if self.pages.currentWidget() is self.key:
+            self.key.cover(())
+            self._go_on()
+        elif self.tasting is None:
+            found = self.journal.blind.under_cloth()
+            if found:
+                self._open(found[-1])
+            else:
+                self._lay_another()
+        elif self.pages.currentWidget() is self.sheet:
+            self.scoring.refresh()
+            if not self.sheet.isAncestorOf(self.place.window().focusWidget() or self.place):
+                self.sheet.to_first()
+
+    def heard(self, change: Change) -> None:
+        if not change.kinds & _SHOWN or self.tasting is None:
+            return
+        known = {t.id: t for t in self.journal.tastings.all()}
+        after = known.get(self.tasting.id)
+        if after is None:
+            self.tasting = None
+            self._lay_another()
+        elif (after.lifted_ms is None) != (self.tasting.lifted_ms is None):
+            self._open(after)
+        elif after.lifted_ms is not None:
+            self.uncovering.refresh()
+        else:
+            self.scoring.refresh(change.initiator is not self.place)
+
+    def main(self) -> None:
+        """What Ctrl+Enter does on the page that is shown."""
+        page = self.pages.currentWidget()
+        if page is self.lay:
+            self._lay_out()
+        elif page is self.sheet:
+            self.scoring.keep()
+        elif page is self.paper:
+            self.scoring.keep_paper()
+        elif page is self.cups:
+            self._lift(self.cups.under())
+
+    def other(self) -> None:
+        """From the laying out back to what is under the cloth, else to laying another out."""
+        found = self.journal.blind.under_cloth()
+        if self.pages.currentWidget() is self.lay and found:
+            self._open(found[-1])
+        else:
+            self._lay_another()
+
+    def can_lift(self) -> bool:
+        return (
+            self.tasting is not None
+            and self.tasting.lifted_ms is None
+            and self.pages.currentWidget() in (self.sheet, self.paper)
+        )
+
+    def lift(self) -> None:
+        """Lift the cloth; asked twice while somebody has not finished."""
+        if not self.can_lift():
+            return
+        self.pages.setCurrentWidget(self.sheet)
+        if not self.scoring.may_lift():
+            return
+        if self.tasting.coding == SHUFFLED:
+            self.cups.show_cups(self.scoring.samples())
+            self.pages.setCurrentWidget(self.cups)
+            self.cups.lines[0].setFocus()
+            return
+        self._lift(None)
+
+    def can_print(self) -> bool:
+        return self.tasting is not None and self.tasting.lifted_ms is None
+
+    def print_out(self) -> None:
+        """Print the sheets for assessors without a screen."""
+        from journal.desk.tastings.blind.printing import print_sheets
+
+        if self.can_print():
+            print_sheets(self.place, self.tasting)
+
+    def has_key(self) -> bool:
+        return self.can_print()
+
+    def show_key(self) -> None:
+        """Show the helper's page, still covered; or put it away."""
+        if not self.has_key():
+            return
+        if self.pages.currentWidget() is self.key:
+            self.key.cover(())
+            self._go_on()
+            return
+        self.scoring.hold()
+        self.pages.setCurrentWidget(self.key)
+        self.key.cover(self.journal.blind.key(self.tasting.id))
+
+    def can_type_in(self) -> bool:
+        return self.can_print() and self.pages.currentWidget() in (self.sheet, self.paper)
+
+    def type_in(self) -> None:
+        """Type in what was written on paper."""
+        if self.can_type_in():
+            self.pages.setCurrentWidget(self.paper)
+            self.scoring.show_paper()
+
+    def show_lifted(self, tasting_id: int) -> None:
+        """Show a sitting whose cloth was lifted."""
+        self._open(self.journal.tastings.get(tasting_id))
+
+    # Steps
+
+    def _open(self, tasting: Tasting) -> None:
+        self.tasting = tasting
+        if tasting.lifted_ms is not None:
+            self.pages.setCurrentWidget(self.shown)
+            self.right_pages.setCurrentWidget(self.beside)
+            self.uncovering.show_sitting(tasting)
+            self.shown.setFocus()
+            return
+        self.scoring.open(tasting)
+        self._go_on()
+
+    def _go_on(self) -> None:
+        self.pages.setCurrentWidget(self.sheet)
+        self.right_pages.setCurrentWidget(self.going)
+        self.scoring.refresh()
+        self.sheet.to_first()
+
+    def _lay_another(self) -> None:
+        self.scoring.hold()
+        self.pages.setCurrentWidget(self.lay)
+        self.right_pages.setCurrentWidget(self.board)
+        self.lay.on.setVisible(bool(self.journal.blind.under_cloth()))
+        self._own = [name for name, _ in self.journal.sittings.attributes()]
+        self._on_changed()
+        self.lay.setFocus()
+
+    def _lay_out(self) -> None:
+        """Draw orders and codes, and keep the sitting."""
+        cheeses, people = self.lay.board.means(), [str(p) for p in self.lay.people.means()]
+        coding = self.lay.codes.chosen()
+        try:
+            at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
+            laid = lay_sitting(cheeses, max(len(people), 1), coding, secrets.randbits(63))
+            kept = self.journal.blind.lay_out(
+                Tasting(
+                    at_ms, self.journal.zone, coding=coding,
+                    attributes=tuple(str(a) for a in self.lay.sheet.means()),
+                ),
+                cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self.place,
+            )  # fmt: skip
+        except (FindingError, KeepingError, RecordError) as error:
+            self.lay.say(_first(str(error), not cheeses), wrong=True)
+            return
+        self.lay.clear()
+        self._open(kept)
+        self.sheet.say(
+            "Laid out. Ctrl H shows the helper what each code is; who tastes looks away then."
+        )
+
+    def _lift(self, under: dict[int, str] | None) -> None:
+        at_ms = max(self.now(), self.tasting.at_ms)
+        try:
+            lifted = self.journal.blind.lift(self.tasting.id, at_ms, under, initiator=self.place)
+        except KeepingError as error:
+            self.cups.say(str(error))
+            self.sheet.say(str(error), wrong=True)
+            return
+        self._open(lifted)
+
+    # Handlers
+
+    def _cheeses_like(self, text: str) -> list[Suggestion]:
+        return cheeses_like(text, self.journal.sittings.wheels(), self.now())
+
+    def _people_like(self, text: str) -> list[Suggestion]:
+        return as_entries(people_like(text, [a.name for a in self.journal.assessors.all()]))
+
+    def _attributes_like(self, text: str) -> list[Suggestion]:
+        return attributes_like(text, self._own)
+
+    def _on_changed(self) -> None:
+        self.lay.say("")
+        self.board.show_plan(
+            len(self.lay.board.entries()), [str(p) for p in self.lay.people.means()]
+        )
+
+    def _on_photo(self) -> None:
+        bring_photo(self.place, self.sheet)
+
+    def _on_back(self) -> None:
+        self._go_on()
+
+
+def _first(said: str, nothing: bool) -> str:
+    """What to do first where nothing is on the board."""
+    return "Choose what is to be tasted first." if nothing else said

@@ -1,0 +1,238 @@
+"""Scoring under the cloth: which serving is at hand, what is typed, and who is next."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+
+from journal.desk.dates import day_words
+from journal.desk.place import Place
+from journal.desk.tastings.blind.going import Going
+from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
+from journal.desk.tastings.blind.scales import keep_words, scale_words
+from journal.desk.tastings.blind.servings import rows_of
+from journal.desk.tastings.blind.sheet import BlindSheet
+from journal.desk.tastings.drafts import Draft, card_of, draft_of
+from journal.findings.laying import even_words
+from journal.keeping import Journal, KeepingError
+from journal.keeping.blind import ServingRow
+from journal.records import RecordError
+from journal.records.tastings import SHUFFLED, Tasting
+
+
+class Scoring(QObject):
+    """Holds the sheet, the paper page and the page beside together over one sitting."""
+
+    def __init__(self, place: Place, sheet: BlindSheet, paper: PaperEntry, going: Going) -> None:
+        super().__init__(place)
+        self.place, self.sheet, self.paper, self.going = place, sheet, paper, going
+        self.tasting: Tasting | None = None
+        self._servings: list[ServingRow] = []
+        self._at: int | None = None  # the serving on the sheet
+        self._loaded = Draft()
+        self._drafts: dict[int, Draft] = {}
+        self._writer = ""
+        self._asked_lift = False
+        self._attribute = ""
+        sheet.typed.connect(self._on_typed)
+        sheet.stands.connect(self._on_stands)
+        paper.stands.connect(self._on_stands)
+        paper.turned.connect(self._on_turned)
+        going.picked.connect(self._on_picked)
+        going.worded.connect(self._on_worded)
+
+    @property
+    def journal(self) -> Journal:
+        """The open journal."""
+        return self.place.journal
+
+    def open(self, tasting: Tasting) -> None:
+        """Begin with a sitting under the cloth, at the first serving not given yet."""
+        self.hold()
+        self.tasting = tasting
+        self._asked_lift = False
+        self.sheet.set_attributes(tasting.sheet)
+        self._servings = self.journal.blind.servings(tasting.id)
+        self._attribute = tasting.sheet[0]
+        to_come = [s for s in self._servings if not s.given]
+        self._stand_on((to_come or self._servings)[0].id)
+
+    def refresh(self, reload: bool = True) -> None:
+        """Show what the journal says now."""
+        if self.tasting is None:
+            return
+        self._servings = self.journal.blind.servings(self.tasting.id)
+        if self._at not in {s.id for s in self._servings} and self._servings:
+            self._stand_on(self._servings[0].id)
+        elif reload and self.sheet.draft() == self._loaded:
+            self._load()
+        self._show_going()
+
+    def samples(self) -> int:
+        """How many samples there are."""
+        return len({s.sample_id for s in self._servings})
+
+    def hold(self) -> None:
+        """Remember what is typed and not kept."""
+        if self._at is None:
+            return
+        draft = self.sheet.draft()
+        if draft == self._loaded:
+            self._drafts.pop(self._at, None)
+        else:
+            self._drafts[self._at] = draft
+
+    # Keeping
+
+    def keep(self) -> None:
+        """Keep the sheet and hand on: the assessor's next sample, then the next assessor."""
+        wrong = self.sheet.first_wrong()
+        if wrong is not None:
+            wrong.setFocus()
+            self.sheet.say(f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True)
+            return
+        here = self._here()
+        draft = self.sheet.draft()
+        before, self._loaded = self._loaded, draft
+        try:
+            self.journal.blind.give(here.id, card_of(draft), initiator=self.place)
+        except (KeepingError, RecordError) as error:
+            self._loaded = before
+            self.sheet.say(str(error), wrong=True)
+            return
+        self._drafts.pop(here.id, None)
+        self._servings = self.journal.blind.servings(self.tasting.id)
+        self._hand_on(here)
+
+    def _hand_on(self, kept: ServingRow) -> None:
+        mine = [s for s in self._servings if s.assessor == kept.assessor and not s.given]
+        others = [s for s in self._servings if not s.given]
+        after = next(iter([*[s for s in mine if s.position > kept.position], *mine, *others]), None)
+        if after is None:
+            self._show_going()
+            self.sheet.say("All have finished. F9 lifts the cloth.")
+            self.sheet.other.setFocus()
+            return
+        self._stand_on(after.id)
+        if after.assessor != kept.assessor:
+            self.sheet.say(f"{kept.assessor} has finished. Hand on to {after.assessor}.")
+        else:
+            self.sheet.say(f"Kept {self._called(kept)}.")
+        self.sheet.to_first()
+
+    def may_lift(self) -> bool:
+        """True when all have finished, or it was asked for a second time."""
+        left = [s for s in self._servings if not s.given]
+        if not any(s.given for s in self._servings):
+            self.sheet.say("Nobody has given anything yet; the cloth stays.", wrong=True)
+            return False
+        if not left or self._asked_lift:
+            return True
+        self._asked_lift = True
+        first = left[0].assessor
+        mine = sum(s.assessor == first for s in left)
+        count = "one sample" if mine == 1 else f"{mine} samples"
+        self.sheet.say(
+            f"{first} has {count} left. F9 once more lifts the cloth all the same.", wrong=True
+        )
+        return False
+
+    # Paper
+
+    def show_paper(self, who: str = "") -> None:
+        """Show the page for what an assessor wrote: who has most left to give, first."""
+        self.hold()
+        people = list(dict.fromkeys(s.assessor for s in self._servings))
+        waiting = [s.assessor for s in self._servings if not s.given]
+        self._writer = who or (waiting or people)[0]
+        lines = [
+            Written(s.id, self._called(s), self.journal.blind.card(s.id))
+            for s in self._servings
+            if s.assessor == self._writer
+        ]
+        self.paper.show_sheet(self._writer, people, self.tasting.sheet, lines)
+
+    def keep_paper(self) -> None:
+        """Keep every line that was typed, as one change, and go on to who is left."""
+        try:
+            cards = self.paper.cards()
+            with self.journal.unit(f"what {self._writer} wrote", self.place):
+                for serving_id, card in cards:
+                    self.journal.blind.give(serving_id, card, initiator=self.place)
+                    self._drafts.pop(serving_id, None)
+        except (KeepingError, RecordError) as error:
+            self.paper.say(str(error), wrong=True)
+            return
+        if not cards:
+            self.paper.say("Nothing was typed yet.", wrong=True)
+            return
+        self._servings = self.journal.blind.servings(self.tasting.id)
+        self._load()
+        self._show_going()
+        kept = f"Kept what {self._writer} wrote: {len(cards)} of {len(self._mine())}."
+        waiting = [s.assessor for s in self._servings if not s.given]
+        if waiting:
+            self.show_paper(waiting[0])
+            self.paper.say(f"{kept} {waiting[0]} is next.")
+        else:
+            self.paper.say(f"{kept} All have finished. F9 lifts the cloth.")
+
+    def _mine(self) -> list[ServingRow]:
+        return [s for s in self._servings if s.assessor == self._writer]
+
+    # Showing
+
+    def _here(self) -> ServingRow:
+        return next(s for s in self._servings if s.id == self._at)
+
+    def _called(self, serving: ServingRow) -> str:
+        return f"cup {serving.code}" if self.tasting.coding == SHUFFLED else serving.code
+
+    def _stand_on(self, serving_id: int) -> None:
+        self.hold()
+        self._at = serving_id
+        self._load()
+        self.sheet.say("")
+        self._show_going()
+
+    def _load(self) -> None:
+        """Show the draft of the serving at hand, else what was kept of it."""
+        here = self._here()
+        card = self.journal.blind.card(here.id)
+        self._loaded = draft_of(card, self.tasting.sheet) if card is not None else Draft()
+        self.sheet.show_draft(self._drafts.get(here.id) or self._loaded)
+        count = sum(s.assessor == here.assessor for s in self._servings)
+        day = day_words(self.tasting.at_ms, self.tasting.zone)
+        self.sheet.show_serving(
+            f"Sitting of {day}, under the cloth · sample {here.position + 1} of {count}",
+            self._called(here), here.assessor,
+        )  # fmt: skip
+
+    def _show_going(self) -> None:
+        orders = [
+            [s.sample_id for s in self._servings if s.assessor == name]
+            for name in dict.fromkeys(s.assessor for s in self._servings)
+        ]
+        self.going.show_rows(rows_of(self._servings, self._at), even_words(orders))
+        self.going.show_scale(self._attribute, scale_words(self.journal, self._attribute))
+
+    # Handlers
+
+    def _on_typed(self) -> None:
+        self._asked_lift = False
+        if self.sheet.said.text():
+            self.sheet.say("")
+
+    def _on_stands(self, attribute: str) -> None:
+        self._attribute = attribute
+        self.going.show_scale(attribute, scale_words(self.journal, attribute))
+
+    def _on_turned(self, who: str) -> None:
+        self.show_paper(who)
+
+    def _on_picked(self, serving_id: int) -> None:
+        if self.sheet.isVisible():
+            self._stand_on(serving_id)
+            self.sheet.to_first()
+
+    def _on_worded(self, attribute: str, value: float, words: str) -> None:
+        keep_words(self.journal, attribute, value, words)

@@ -1,0 +1,54 @@
+"""Naming what is to be tasted: a wheel by any part of its name, or a cheese from elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.desk.dates import MONTHS, age_days, age_words
+from journal.desk.tastings.chips import Entry
+from journal.desk.tastings.suggest import Suggestion
+from journal.keeping.blind import Cheese
+from journal.keeping.sittings import WheelRow
+from journal.records.instants import local
+from journal.records.kinds import ATTRIBUTES
+
+
+def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Suggestion]:
+    """What a text could mean: wheels that are there, then a name for one from elsewhere."""
+    wanted = text.lower().split()
+    out = []
+    for row in sorted(rows, key=_gone):
+        made = local(row.started_ms, row.zone)
+        words = f"{row.code} {row.plan} {MONTHS[made.month - 1]} {made.year}".lower()
+        if all(word in words for word in wanted):
+            age = "gone" if row.gone else age_words(age_days(row.started_ms, now_ms))
+            means = Entry(row.code, Cheese(row.id))
+            out.append(Suggestion(row.code, f"{row.plan}, {age}", means))
+    name = " ".join(text.split())
+    if name:
+        entry = Entry(name, Cheese(None, name))
+        out.append(Suggestion(name, "a cheese from elsewhere, under this name", entry))
+    return out
+
+
+def attributes_like(text: str, known: Sequence[str]) -> list[Suggestion]:
+    """What attribute a text could mean; one of your own stands at the end."""
+    wanted = " ".join(text.lower().split())
+    names = list(dict.fromkeys([*ATTRIBUTES, *known]))
+    out = [
+        Suggestion(n, "" if n in ATTRIBUTES else "one of your own", Entry(n, n))
+        for n in names
+        if n.startswith(wanted)
+    ]
+    if wanted and wanted not in names:
+        out.append(Suggestion(wanted, "an attribute of your own", Entry(wanted, wanted)))
+    return out
+
+
+def as_entries(found: Sequence[Suggestion]) -> list[Suggestion]:
+    """Suggestions of names as entries of a list."""
+    return [Suggestion(s.words, s.says, Entry(str(s.means), s.means)) for s in found]
+
+
+def _gone(row: WheelRow) -> bool:
+    return row.gone

@@ -1,0 +1,1 @@
+"""How good the panel is, said kindly."""
