@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+
+import numpy as np
 
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, local
 from journal.records.kinds import CULTURE_TYPES, check_one_of
 from journal.records.plans import new_uuid
+from journal.records.traces import Trace
 
 # All of these are common practice, no source.
 MANY_GENERATIONS = 7  # from this one on a fresh packet is the safer beginning
 KEEPS_DAYS = 7  # a mother in the refrigerator
 SOUR_PH = 4.9  # a mother that set well is below this
+FALL_PH = 0.3  # the fall by which makes of one culture are compared
+_FIRST_READ_MIN = 60.0
+_SLOWER = 1.25  # times what the makes before it took: worth a word
 CULTURE_CAUTION = (
     "Each generation can pick up strangers, and phage can leave it weak: a culture that sours "
     "slowly lets harmful bacteria grow. Take the next one only from a make that soured on time and "
@@ -97,3 +104,39 @@ def doubts(generation: Generation, today: date, zone: str) -> list[str]:
             "from a packet: strangers and phage gather."
         )
     return said
+
+
+def minutes_to_sour(trace: Trace, culture_in_ms: int, by_ph: float = FALL_PH) -> float | None:
+    """How long after the culture went in the pH had fallen by so much, minutes.
+
+    The fall is from the first sound reading after the culture went in, straight lines between
+    readings; None where it was not read so far, or first read more than an hour in.
+    """
+    sound = trace.sound()
+    later = sound.at_ms >= culture_in_ms
+    minutes, value = sound.minutes_from(culture_in_ms)[later], sound.value[later]
+    if not len(value) or minutes[0] > _FIRST_READ_MIN:
+        return None
+    below = np.flatnonzero(value <= value[0] - by_ph)
+    if not len(below):
+        return None
+    end = int(below[0])
+    span = slice(end - 1, end + 1)
+    return float(np.interp(-(value[0] - by_ph), -value[span], minutes[span]))
+
+
+def failing(minutes: Sequence[float]) -> str:
+    """A sentence when the newest make soured more slowly than the ones before; else "".
+
+    `minutes` as `minutes_to_sour` has them, newest first; with fewer than three it says nothing.
+    A quarter slower than the middle of them is worth a word (common practice, no source).
+    """
+    if len(minutes) < 3:
+        return ""
+    usual = float(np.median(minutes[1:]))
+    if minutes[0] <= _SLOWER * usual:
+        return ""
+    return (
+        f"The last make took {minutes[0]:.0f} min to sour by {FALL_PH:g} pH, where {usual:.0f} min "
+        "were usual: the culture may be failing. Begin again from a packet."
+    )

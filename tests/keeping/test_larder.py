@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import tempfile
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from journal.keeping import Journal, KeepingError
 from journal.records.brines import Brine, BrineEvent
@@ -211,3 +215,44 @@ def test_a_whey_cheese_is_a_make_of_its_own_told_on_both(kept):
     kept.undo()
     assert [m.code for m in kept.makes.all()] == ["HL-0001"]
     assert kept.check() == []
+
+
+# Whatever is done
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(("put", "change", "back", "undo", "redo")),
+            st.floats(0, 3),
+            st.integers(0, 3),
+        ),
+        max_size=14,
+    )
+)
+def test_what_left_the_shelf_is_what_went_in(steps):
+    with tempfile.TemporaryDirectory() as folder:
+        kept = Journal.create(Path(folder) / "k.vatside", zone="UTC")
+        kept.ingredients.keep_many(
+            [Ingredient("culture", "mix", lot=str(i), amount_left=2.0) for i in range(2)]
+        )
+        make = kept.makes.begin(PLAN, Milk(10.0), START)
+        for act, amount, lot in steps:
+            additions = kept.additions.all()
+            lot_id = lot if lot in (1, 2) else None
+            if act == "put":
+                kept.stock.put_in(make, 0, ("culture", "mix", "g"), amount, START, lot_id)
+            elif act == "change" and additions:
+                kept.stock.change(make, additions[lot % len(additions)], amount, lot_id)
+            elif act == "back" and additions:
+                kept.stock.take_back(additions[lot % len(additions)])
+            elif act == "undo" and kept.undo_name not in (None, "begin a make"):
+                kept.undo()
+            elif act == "redo":
+                kept.redo()
+            for item in kept.ingredients.all():
+                took = sum(a.amount for a in kept.additions.where(ingredient_id=item.id))
+                assert item.amount_left == pytest.approx(2.0 - took, abs=1e-4)
+        assert kept.check() == []
+        kept.close()

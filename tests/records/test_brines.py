@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,8 +21,16 @@ from journal.records.brines import (
     standing,
     strengths,
 )
-from journal.records.cultures import Generation, doubts, next_generation, past_date
-from journal.records.instants import DAY_MS, from_iso
+from journal.records.cultures import (
+    Generation,
+    doubts,
+    failing,
+    minutes_to_sour,
+    next_generation,
+    past_date,
+)
+from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
+from journal.records.traces import STRUCK, Trace
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T10:00", ZONE)
@@ -142,3 +151,23 @@ def test_a_culture_that_is_old_weak_or_far_along_is_doubted():
         Generation("mix", MADE, 0)
     with pytest.raises(RecordError, match="no type of culture"):
         Generation("mix", MADE, culture_type="cold")
+
+
+def test_how_long_a_make_took_to_sour() -> None:
+    at = MADE + np.array([-30, 0, 60, 120, 180, 200]) * MINUTE_MS
+    value = np.array([6.9, 6.6, 6.5, 6.4, 6.1, 5.0])
+    flags = np.array([0, 0, 0, 0, 0, STRUCK], np.uint8)
+    trace = Trace("curd-ph", at, value, flags)
+    assert minutes_to_sour(trace, MADE) == pytest.approx(140)  # 6.3, a third on from 6.4 to 6.1
+    assert minutes_to_sour(trace, MADE, by_ph=1.5) is None  # only the struck reading is so low
+    assert minutes_to_sour(Trace("curd-ph"), MADE) is None
+    assert minutes_to_sour(trace, MADE - 61 * MINUTE_MS) == pytest.approx(61)  # from 6.9 to 6.6
+    assert minutes_to_sour(trace, MADE - 91 * MINUTE_MS) is None  # first read too late
+
+
+def test_a_culture_that_slows_down_is_told() -> None:
+    assert failing([150.0, 148.0, 140.0, 155.0]) == ""
+    assert failing([190.0, 148.0]) == ""  # too few to say anything
+    said = failing([190.0, 148.0, 140.0, 155.0])
+    assert "190 min" in said
+    assert "148 min were usual" in said

@@ -13,13 +13,17 @@ from journal.desk.larder.ingredients import amount_words, plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
+from journal.keeping.stock import WentIn
 from journal.records.cultures import (
     CULTURE_CAUTION,
+    FALL_PH,
     KEEPS_DAYS,
     SOUR_PH,
     Generation,
     doubts,
+    failing,
     gone,
+    minutes_to_sour,
     next_generation,
 )
 from journal.records.instants import DAY_MS
@@ -27,6 +31,7 @@ from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
 
 _MAKES_SHOWN = 8
+_PH_KINDS = ("curd-ph", "milk-ph", "whey-ph")
 
 
 @dataclass(frozen=True)
@@ -48,7 +53,7 @@ class MotherSection(Section):
     """Cultures kept alive, the newest generation of each first."""
 
     title = "Cultures"
-    told = frozenset({"generation", "addition", "make"})
+    told = frozenset({"generation", "addition", "make", "reading"})
     acts = (
         Act("A", "add from a packet", "add", row=False),
         Act("N", "next generation", "following"),
@@ -120,19 +125,39 @@ class MotherSection(Section):
             about.append(f"gone {date_words(one.gone_ms, zone)}")
         elif one.keep_until_ms is not None:
             about.append(f"keep till {date_words(one.keep_until_ms, zone)}")
-        went_in = self.journal.stock.of_generation(one.id or 0, _MAKES_SHOWN)
+        went_in = self._line_went_in(one)
+        soured = [self._soured(w) for _, w in went_in]
         makes = Told(
-            "Went into",
-            ("make", "amount", "on"),
+            "The culture went into",
+            ("make", "generation", "amount", "on", f"min to sour by {FALL_PH:g} pH"),
             tuple(
-                (w.code, amount_words(w.amount, w.unit), date_words(w.at_ms, w.zone))
-                for w in went_in
+                (w.code, str(number), amount_words(w.amount, w.unit), date_words(w.at_ms, w.zone),
+                 "" if minutes is None else f"{minutes:.0f}")
+                for (number, w), minutes in zip(went_in, soured, strict=True)
             ),
             "No make yet." + self._by_name(one),
-        )
+        )  # fmt: skip
+        slow = failing([m for m in soured if m is not None])
         note = (Told("Note", ("",), ((one.note,),)),) if one.note else ()
         head = f"{one.name[:1].upper()}{one.name[1:]}"
-        return Detail(head, " · ".join(about), row.doubts, (makes, *note), CULTURE_CAUTION)
+        said = row.doubts + ((slow,) if slow and one.gone_ms is None else ())
+        return Detail(head, " · ".join(about), said, (makes, *note), CULTURE_CAUTION)
+
+    def _line_went_in(self, one: Generation) -> list[tuple[int, WentIn]]:
+        """The makes any generation of this culture went into, newest first."""
+        line = plain_name(one.name)
+        found = [
+            (g.number, w)
+            for g in self.journal.generations.all()
+            if plain_name(g.name) == line
+            for w in self.journal.stock.of_generation(g.id or 0, _MAKES_SHOWN)
+        ]
+        return sorted(found, key=_newest_first)[:_MAKES_SHOWN]
+
+    def _soured(self, went_in: WentIn) -> float | None:
+        """How long that make took to sour, from the pH that was read most."""
+        traces = [self.journal.readings.trace(went_in.make_id, kind) for kind in _PH_KINDS]
+        return minutes_to_sour(max(traces, key=len), went_in.at_ms)
 
     def _by_name(self, one: Generation) -> str:
         """Whether any plan would take it."""
@@ -281,6 +306,10 @@ def _day(at_ms: int | None, zone: str) -> str:
 
 def _order(one: Generation) -> tuple[str, int]:
     return plain_name(one.name), -one.number
+
+
+def _newest_first(one: tuple[int, WentIn]) -> int:
+    return -one[1].at_ms
 
 
 def _name(row: MotherRow) -> str:
