@@ -279,7 +279,7 @@ def test_what_falls_in_the_night_is_said(window_on, journal: Journal) -> None:
 
 def test_mould_and_fat_change_what_comes_of_it(writer: Writer) -> None:
     said = writer.page.outcome.sentences[0]
-    assert "Curd about 1.24 kg, a wheel about 65 mm high in 150 mm" in said
+    assert "Curd about 1.24 kg, a wheel 65 mm high in 150 mm" in said
     writer.page.mould.line.setFocus()
     writer.page.mould.line.selectAll()
     writer.types("165")

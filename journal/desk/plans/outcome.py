@@ -92,7 +92,7 @@ def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expect
     cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
     said = f"Curd about {cheese}"
     if found.height_mm is not None and found.moulds == 1:
-        said += f", a wheel about {found.height_mm:.0f} mm high in {plan.mould_mm:g} mm"
+        said += f", a wheel {found.height_mm:.0f} mm high in {plan.mould_mm:g} mm"
     elif found.height_mm is not None:
         said += (
             f", for at least {found.moulds} moulds of {plan.mould_mm:g} mm, then "
@@ -101,7 +101,7 @@ def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expect
     doses = [d for s in plan.stages for d in s.doses]
     salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
     if salt:
-        said += f"; the salt is {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
+        said += f"; salt {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
     return " ".join([f"{said}.", *found.assumed])
 
 

@@ -10,7 +10,7 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from journal.desk.buttons import MAIN, Button
+from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.fields import Line, TypedField
 from journal.desk.labels import Hairline, Label
 from journal.desk.plans.compare import CompareView
@@ -28,6 +28,7 @@ from journal.records.plans import Plan
 
 _LIST_WIDTH = 42 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words
+_WIDE = 190 * STEP  # and from this one on for the buttons' own
 _TALL = 160 * STEP
 _ROW = 7 * STEP
 
@@ -59,6 +60,7 @@ class PlansPage(QWidget):
     stage_picked = Signal(int)
     start_asked = Signal()
     keep_asked = Signal()
+    fresh_asked = Signal()
     compare_asked = Signal()
 
     def __init__(self, text_of: Callable[[int, str], str], parent: QWidget | None = None) -> None:
@@ -77,6 +79,8 @@ class PlansPage(QWidget):
         self.words = StageWords()
         self.stage_words = self.words.label
         self.outcome = Outcome()
+        self.fresh = WordButton("New plan")
+        self.fresh.setToolTip("Ctrl Shift N")
         self.start = Button("Start a make from this", MAIN, "Ctrl ⏎")
         self.keep = Button("Keep it", key="Ctrl S")
         self.new = Button("What is new", key="Ctrl H")
@@ -91,13 +95,17 @@ class PlansPage(QWidget):
         self.words.left.connect(self.stages.setFocus)
         self.start.clicked.connect(self.start_asked)
         self.keep.clicked.connect(self.keep_asked)
+        self.fresh.clicked.connect(self.fresh_asked)
         self.new.clicked.connect(self.compare_asked)
 
     def _build(self) -> None:
         row = QHBoxLayout(self)
         row.setContentsMargins(5 * STEP, 4 * STEP, 3 * STEP, 4 * STEP)
         row.setSpacing(3 * STEP)
-        row.addWidget(self.list)
+        lists = QVBoxLayout()
+        lists.addWidget(self.list, 1)
+        lists.addLayout(_inset(self.fresh))
+        row.addLayout(lists)
         column = QVBoxLayout()
         column.setSpacing(STEP)
         column.addLayout(_inset(self.about, self.title))
@@ -143,7 +151,9 @@ class PlansPage(QWidget):
         super().resizeEvent(event)
         roomy = event.size().width() >= _ROOMY
         self.list.setFixedWidth(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
-        self.new.set_words("What is new" if roomy else "New", "Ctrl H")
+        wide = event.size().width() >= _WIDE
+        self.start.set_words("Start a make from this" if wide else "Start a make", "Ctrl ⏎")
+        self.new.set_words("What is new" if wide else "Changes", "Ctrl H")
         self.about.setVisible(event.size().height() >= _TALL)
 
     @property

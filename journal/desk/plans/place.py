@@ -66,6 +66,7 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         page.stage_picked.connect(self._on_stage)
         page.start_asked.connect(self.start)
         page.keep_asked.connect(self.keep_plan)
+        page.fresh_asked.connect(self.new_plan)
         page.compare_asked.connect(self.turn_compare)
         page.compare.stepped.connect(self.go_older)
         page.compare.left.connect(self.turn_compare)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QStackedLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedLayout, QWidget
 
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
@@ -31,7 +31,9 @@ class StageWords(QWidget):
         self.setMinimumHeight(_LEAST)
         self._stack = QStackedLayout(self)
         self._stack.addWidget(self.label)
-        self._stack.addWidget(self._lines())
+        self._opened = self._lines()
+        self._stack.addWidget(self._opened)
+        self._take_room(False)
         for line in (self.do, self.until):
             line.installEventFilter(self)
             line.returnPressed.connect(self.finish)
@@ -65,6 +67,7 @@ class StageWords(QWidget):
         self._was = (do, until)
         self.do.setText(do)
         self.until.setText(until)
+        self._take_room(True)
         self._stack.setCurrentIndex(1)
         self.do.setFocus()
 
@@ -79,7 +82,13 @@ class StageWords(QWidget):
 
     def _close(self) -> None:
         self._stack.setCurrentIndex(0)
+        self._take_room(False)
         self.left.emit()
+
+    def _take_room(self, taken: bool) -> None:
+        """The two lines want their height only while they are open."""
+        policy = QSizePolicy.Policy.Preferred if taken else QSizePolicy.Policy.Ignored
+        self._opened.setSizePolicy(QSizePolicy.Policy.Preferred, policy)
 
     def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
         if event.type() == QEvent.Type.KeyPress and self._is_esc(event):
