@@ -11,7 +11,6 @@ from journal.reckoning.brine import (
     SATURATED_PCT,
     BrineTable,
     brine_density_kg_m3,
-    brine_pct_from_density,
     top_up_salt_kg,
 )
 from journal.records import RecordError
@@ -193,11 +192,6 @@ def salt_wanted_kg(stands: Standing, wanted_pct: float) -> float:
     if stands.strength_pct >= wanted_pct:
         return 0.0
     return float(top_up_salt_kg(stands.kg, stands.strength_pct, wanted_pct))
-
-
-def pct_of_density(kg_m3: float, temp_c: float, densities: BrineTable) -> float:
-    """The strength of a bath from its density, % w/w."""
-    return float(brine_pct_from_density(kg_m3, temp_c, densities))
 
 
 def brine_doubts(brine: Brine, stands: Standing) -> list[str]:
