@@ -16,7 +16,7 @@ from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
 from journal.keeping.day import DayKeeper
 from journal.keeping.duties import DutyKeeper
-from journal.keeping.file import connect, make, tidy
+from journal.keeping.file import connect, damaged, make, tidy
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.keeping.panel_sets import PanelTestKeeper
@@ -127,7 +127,16 @@ class Journal:
             With a sentence, when it cannot be opened; the file is unchanged then.
         """
         where = Path(path)
-        return cls(where, connect(where, read_only=read_only), read_only=read_only)
+        db = connect(where, read_only=read_only)
+        try:
+            return cls(where, db, read_only=read_only)
+        except BaseException as error:
+            db.close()
+            if read_only:
+                tidy(where)
+            if isinstance(error, sqlite3.DatabaseError):
+                raise damaged(where) from error
+            raise
 
     @classmethod
     def create(cls, path: str | Path, *, letters: str = "HL", zone: str | None = None) -> Journal:

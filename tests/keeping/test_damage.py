@@ -111,6 +111,19 @@ def test_a_page_overwritten_anywhere_leaves_nothing_behind(path: Path) -> None:
     assert told > 0
 
 
+def test_opening_for_writing_says_what_a_spoilt_page_spoils(path: Path) -> None:
+    whole = path.read_bytes()
+    for page in range(1, len(whole) // 4096, 3):
+        spoilt = bytearray(whole)
+        spoilt[page * 4096 : (page + 1) * 4096] = bytes(range(256)) * 16
+        path.write_bytes(spoilt)
+        try:
+            Journal.open(path).close()
+        except KeepingError as error:
+            assert "damaged" in str(error)
+        assert alone(path), page
+
+
 Locked = Callable[[str], str]
 
 

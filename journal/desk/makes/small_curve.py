@@ -8,7 +8,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRect
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from journal.keeping import Journal
+from journal.keeping import Journal, KeepingError
 
 COLUMNS = 48
 ENOUGH = 24  # a trace with fewer points in its outline is short enough to read whole
@@ -42,16 +42,24 @@ class SmallCurves:
         painter.drawPolyline(QPolygonF([QPointF(a, b) for a, b in zip(x, y, strict=True)]))
 
     def _outline(self, make_id: int) -> Outline:
-        """Share of the make's length (0 to 1) and °C."""
+        """Share of the make's length (0 to 1) and °C; nothing where the file is damaged."""
         if make_id not in self._read:
-            at, low, high = self._journal.readings.outline(make_id, "milk-temp", COLUMNS)
-            good = np.isfinite(low) & np.isfinite(high)
-            at, middle = at[good], (low[good] + high[good]) / 2
-            if len(at) < ENOUGH:
-                whole = self._journal.readings.trace(make_id, "milk-temp").sound()
-                every = slice(None, None, max(1, len(whole) // (2 * COLUMNS)))
-                at, middle = whole.at_ms[every], whole.value[every]
+            try:
+                at, middle = self._points(make_id)
+            except KeepingError:
+                at, middle = np.empty(0), np.empty(0)
             span = float(at[-1] - at[0]) if len(at) > 1 else 0.0
             share = (at - at[0]) / span if span > 0 else np.empty(0)
             self._read[make_id] = (share, middle if span > 0 else np.empty(0))
         return self._read[make_id]
+
+    def _points(self, make_id: int) -> Outline:
+        """Instants (ms) and °C."""
+        at, low, high = self._journal.readings.outline(make_id, "milk-temp", COLUMNS)
+        good = np.isfinite(low) & np.isfinite(high)
+        at, middle = at[good], (low[good] + high[good]) / 2
+        if len(at) >= ENOUGH:
+            return at, middle
+        whole = self._journal.readings.trace(make_id, "milk-temp").sound()
+        every = slice(None, None, max(1, len(whole) // (2 * COLUMNS)))
+        return whole.at_ms[every], whole.value[every]

@@ -198,7 +198,14 @@ class RoomPlace(Place):
             WheelView(row.code, row.life.started_ms, age, wheel.green_weight_kg, weighings, room,
                       air)
         )  # fmt: skip
-        self.life.show_life(life_of(self.journal.whole(wheel.make_id), now))
+        try:
+            life = life_of(self.journal.whole(wheel.make_id), now)
+        except KeepingError as error:
+            self.say("life", str(error))
+            life = None
+        else:
+            self.clear("life")
+        self.life.show_life(life)
 
     # Commands
 

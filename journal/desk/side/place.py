@@ -13,7 +13,7 @@ from journal.desk.place import Place
 from journal.desk.side.compare import MOST, Asked, Compared, compare, moments_of
 from journal.desk.side.page import Head, SidePage, day_words
 from journal.desk.side.picture import SidePicture
-from journal.keeping import Change
+from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care"}
@@ -96,7 +96,13 @@ class SidePlace(Place):
         if mine is None:
             self._clear()
             return
-        whole = self.journal.whole(mine.id)
+        try:
+            whole = self.journal.whole(mine.id)
+        except KeepingError as error:
+            self._clear()
+            self.say("make", str(error))
+            return
+        self.clear("make")
         fresh = mine.id != self._make_id
         self._make_id = mine.id
         self._others = [r for r in rows if r.plan == mine.plan and r.readings and r.id != mine.id]

@@ -24,7 +24,7 @@ from journal.desk.vat.keeping import Log
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
-from journal.keeping import Change, KeepingError
+from journal.keeping import Change, DamageError, KeepingError
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
@@ -178,6 +178,9 @@ class VatPlace(DayActs, Answers, Place):
             return None
         try:
             return self.journal.whole(make_id)
+        except DamageError as error:
+            self.say("vat", str(error))
+            return None
         except KeepingError:
             self._make_id = self.desk.make_id = None
             return None
