@@ -59,7 +59,7 @@ def _try(path: Path) -> None:
     except sqlite3.Error as error:
         raise _not_opened(path, error) from error
     if _cut_short(path):
-        raise _damaged(path)
+        raise damaged(path)
 
 
 def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
@@ -67,11 +67,12 @@ def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
     if code == sqlite3.SQLITE_CANTOPEN:
         return KeepingError(_no_writing(path.parent))
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
-        return _damaged(path)
+        return damaged(path)
     return KeepingError(f"{path.name} cannot be opened: {error}.")
 
 
-def _damaged(path: Path) -> DamageError:
+def damaged(path: Path) -> DamageError:
+    """What to say of a journal that cannot be opened for its damage."""
     return DamageError(
         f"{path.name} is damaged and cannot be opened{_cut_short(path)}. Copy it away, and go on "
         "with your last copy of it."
