@@ -33,6 +33,7 @@ WINDOW_COMMANDS: tuple[Command, ...] = (
     Command(
         "bring_makes", "Bring in past makes…", "bring_makes", ("Ctrl+Shift+I",), "has_journal", "in"
     ),
+    Command("probes", "Probes…", "probes", ("Ctrl+Shift+P",), "has_journal", "in"),
     Command("export", "Export everything…", "export", ("Ctrl+E",), "has_journal", "in"),
     Command("undo", "Undo", "undo", ("Ctrl+Z",), "can_undo", "edit"),
     Command("redo", "Redo", "redo", ("Ctrl+Shift+Z", "Ctrl+Y"), "can_redo", "edit"),

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from PySide6.QtCore import QSettings, Qt, Signal
+from PySide6.QtCore import QObject, QSettings, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -24,6 +24,7 @@ from journal.desk.messages import MessageBar
 from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.keeping import Change, Journal
+from journal.records.plans import Plan
 
 STRIP_HEIGHT = 88
 
@@ -41,12 +42,23 @@ class Undoing(Protocol):
         """Take it again; returns its name."""
 
 
+@dataclass(frozen=True)
+class PlanChange:
+    """A change of a make's plan proposed elsewhere, for Plans to open as a draft: the plan with
+    it, the place of the stage that changes (-1: none), and the change in words."""
+
+    make_id: int
+    plan: Plan
+    stage: int
+    words: str
+
+
 @dataclass
 class Desk:
     """What every place stands on: the journal, the clock, the worker, the remembered settings.
 
     `make_id` is the make that is open, whichever place opened it; `alarm` looks after those that
-    run.
+    run; `change` waits for Plans to open it.
     """
 
     journal: Journal
@@ -56,6 +68,8 @@ class Desk:
     make_id: int | None = field(default=None)
     wants: str = ""
     alarm: Alarm | None = None
+    change: PlanChange | None = None
+    probes: QObject | None = None  # the Bridge of journal.desk.probes, once there is one
 
 
 class Place(QWidget):

@@ -23,6 +23,7 @@ from journal.desk.files import FileActs
 from journal.desk.labels import Hairline
 from journal.desk.place import Desk, Place, Undoing
 from journal.desk.places import PLACES, build
+from journal.desk.probes.acts import ProbeActs
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.watch import Watch
@@ -33,7 +34,7 @@ from journal.records.clocks import Clocks, machine_clocks
 FIRST_SIZE = QSize(1280, 800)
 
 
-class Window(FileActs, Watch, QWidget):
+class Window(FileActs, ProbeActs, Watch, QWidget):
     """Shows one journal, place by place. Without a journal it says how to begin.
 
     `clock` gives the present instant (UTC ms) in place of the machine's clocks, `clocks` all
@@ -106,6 +107,7 @@ class Window(FileActs, Watch, QWidget):
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
+        self.begin_probes()
 
     @property
     def journal(self) -> Journal | None:
@@ -148,6 +150,7 @@ class Window(FileActs, Watch, QWidget):
 
     def _let_go(self) -> None:
         self.work.finish()
+        self.end_probes()
         if self.desk is not None:
             self.desk.journal.unlisten(self._on_change)
         self.unwatch()
@@ -325,6 +328,7 @@ class Window(FileActs, Watch, QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         self.settings.setValue("window/size", self.size())
         self.work.finish()
+        self.end_probes()
         if self.desk is not None:
             self.desk.journal.unlisten(self._on_change)
         self.unwatch()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -57,15 +58,17 @@ class Timekeeper:
         self._clocks = clocks
         self.offset_ms = 0
         self._steps: list[Step] = []
+        self._lock = threading.Lock()  # probes ask in threads of their own
         self._seen = self._look()
         if kept:
             self._go_on_from(kept)
 
     def now(self) -> int:
         """The present instant, UTC milliseconds."""
-        before, self._seen = self._seen, self._look()
-        self._compare(before)
-        return self._seen[0] - self.offset_ms
+        with self._lock:
+            before, self._seen = self._seen, self._look()
+            self._compare(before)
+            return self._seen[0] - self.offset_ms
 
     def steps(self) -> list[Step]:
         """What was noticed since it was last asked."""

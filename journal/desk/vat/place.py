@@ -13,6 +13,7 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Place
+from journal.desk.probes.watch import ProbeWatch
 from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.acts import ACT_COMMANDS, DayActs, is_photo
 from journal.desk.vat.answers import Answers
@@ -71,6 +72,7 @@ class VatPlace(DayActs, Answers, Place):
         self.page.advice.longer.connect(self.longer)
         self.page.advice.left.connect(self.leave_advice)
         self.page.turns.others.pressed.connect(self._on_other)
+        self.probes = ProbeWatch(self)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
@@ -137,7 +139,8 @@ class VatPlace(DayActs, Answers, Place):
                 self._whole, traces=self.journal.readings.traces(self._whole.make.id)
             )
             self._show()
-            self._ask_ahead()
+            if self.probes.may_look_ahead(change):
+                self._ask_ahead()
 
     def settled(self) -> bool:
         return not self.desk.work.busy

@@ -5,12 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from journal.exchange.probes.growing_file import FileProbe
 from journal.exchange.probes.probe import Backoff, Clock, Probe
 from journal.exchange.probes.secrets import password_of
-from journal.exchange.probes.serial_line import LineProbe
-from journal.exchange.probes.topic import TopicProbe
-from journal.records.makes import Make
 from journal.records.sources import FILE, TOPIC, Source
 
 Password = Callable[[], str | None]
@@ -18,18 +14,21 @@ Password = Callable[[], str | None]
 
 def probe_for(
     source: Source,
-    make: Make,
     *,
+    zone: str,
+    since_ms: int,
     clock: Clock,
     mark: dict[str, Any] | None = None,
     password: Password | None = None,
     trial: bool = False,
     backoff: Backoff | None = None,
 ) -> Probe:
-    """The probe that reads a source for a make; it connects nowhere until it is started.
+    """The probe that reads a source; it connects nowhere until it is started.
 
     Parameters
     ----------
+    zone, since_ms
+        The make's zone and its start: what a file or a broker has from before is left out.
     mark
         What `intake.mark_of` gives: where an earlier run for this make was.
     password
@@ -47,14 +46,20 @@ def probe_for(
         return password_of(source)
 
     shared: dict[str, Any] = {
-        "zone": make.zone,
+        "zone": zone,
         "clock": clock,
-        "since_ms": make.started_ms,
+        "since_ms": since_ms,
         "mark": mark,
         "backoff": backoff,
     }
     if source.kind == FILE:
+        from journal.exchange.probes.growing_file import FileProbe
+
         return FileProbe(source, **shared)
     if source.kind == TOPIC:
+        from journal.exchange.probes.topic import TopicProbe
+
         return TopicProbe(source, password=password or from_keyring, trial=trial, **shared)
+    from journal.exchange.probes.serial_line import LineProbe
+
     return LineProbe(source, **shared)

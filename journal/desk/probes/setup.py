@@ -1,0 +1,271 @@
+"""Setting a source up, once: what it is, a try of it, then it is kept."""
+
+from __future__ import annotations
+
+import json
+from functools import partial
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.fields import Line
+from journal.desk.incoming.columns import Choice, Option
+from journal.desk.labels import Hairline, Label
+from journal.desk.probes.bridge import Bridge
+from journal.desk.probes.fields import SettingFields, framed
+from journal.desk.probes.file_page import FilePage
+from journal.desk.probes.preview import TryPage
+from journal.desk.scrollbars import quieten
+from journal.desk.theme import SMALL, STEP, TITLE
+from journal.desk.work import Work
+from journal.exchange.probes.making import probe_for
+from journal.exchange.probes.secrets import NO_KEYRING, keeps_passwords
+from journal.exchange.probes.understanding import unit_key
+from journal.keeping import Journal
+from journal.quantities.units import quantity_named
+from journal.records import RecordError
+from journal.records.kinds import READING_KINDS
+from journal.records.plans import new_uuid
+from journal.records.sources import FILE, LINE, TOPIC, Source
+
+SIZE = QSize(1100, 640)
+_KINDS = (
+    Option(FILE, "a file that a logger writes"),
+    Option(TOPIC, "an MQTT topic"),
+    Option(LINE, "a serial line"),
+)
+_TLS = (Option("", "no TLS"), Option("tls", "TLS"))
+
+
+class SetUp(QDialog):
+    """Left what the source is, right a try of it. Nothing connects before “Try it”."""
+
+    def __init__(
+        self, journal: Journal, bridge: Bridge, source: Source | None, clock, parent: QWidget
+    ) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Set up a source")
+        self._journal, self._bridge, self._clock = journal, bridge, clock
+        self._source = source
+        self._uuid = source.uuid if source else new_uuid()
+        self.work = Work(self)
+        self.name = Line()
+        self.kind, self.reading, self.unit = Choice("Kind"), Choice("Reading"), Choice("Unit")
+        self.tls = Choice("TLS")
+        self.authority = Line()
+        self.file = FilePage(self.work)
+        self.topic, self.line = SettingFields(TOPIC), SettingFields(LINE)
+        self.preview = TryPage()
+        self.fault = Label("", role="attention", wrap=True)
+        self.try_it = Button("Try it")
+        self.keep = Button("Keep", MAIN, "⏎")
+        self.leave = Button("Leave it", FAINT, "Esc")
+        self._offer()
+        self._build()
+        self._connect()
+        if source is not None:
+            self._show_source(source)
+        self._on_kind()
+        self.name.setFocus()
+
+    # Build
+
+    def _offer(self) -> None:
+        self.name.setAccessibleName("Name")
+        self.name.setPlaceholderText("like vat probe")
+        self.kind.offer(_KINDS, FILE)
+        self.reading.offer(
+            [Option(spec.key, _reading_words(spec)) for spec in READING_KINDS.values()], "milk-temp"
+        )
+        self._offer_units("")
+        self.tls.offer(_TLS, "")
+        self.authority.setAccessibleName("Certificate")
+        self.authority.setPlaceholderText("a file, for a broker of your own; else the system's")
+        self.topic.add_choice("Guarded by", self.tls)
+        self.topic.add_choice("Certificate", framed(self.authority))
+        if not keeps_passwords():
+            self.topic.add_choice("", Label(NO_KEYRING, SMALL, role="quiet", wrap=True))
+        self.pages = QStackedWidget()
+        for page in (self.file, self.topic, self.line):
+            self.pages.addWidget(page)
+
+    def _offer_units(self, chosen: str) -> None:
+        units = quantity_named(READING_KINDS[self.reading.key()].quantity).units
+        self.unit.offer([Option(unit.key, unit.label) for unit in units], chosen)
+
+    def _build(self) -> None:
+        left = QGridLayout()
+        left.setHorizontalSpacing(4 * STEP)
+        left.setVerticalSpacing(2 * STEP)
+        self._reading_label = Label("Measures", SMALL, role="quiet")
+        measured = QHBoxLayout()
+        measured.addWidget(self.reading)
+        measured.addWidget(self.unit)
+        measured.addStretch(1)
+        for row, (title, part) in enumerate((("Name", framed(self.name)), ("It is", self.kind))):
+            left.addWidget(Label(title, SMALL, role="quiet"), row, 0)
+            left.addWidget(part, row, 1)
+        left.addWidget(self._reading_label, 2, 0)
+        left.addLayout(measured, 2, 1)
+        left.addWidget(self.pages, 3, 0, 1, 2)
+        left.setRowStretch(3, 1)
+        left.setColumnStretch(1, 1)
+        holder = QWidget()
+        holder.setLayout(left)
+        left.setContentsMargins(0, 0, 2 * STEP, 0)
+        body = QHBoxLayout()
+        body.setSpacing(8 * STEP)
+        body.addWidget(_scrolled(holder), 5)
+        body.addWidget(self.preview, 4)
+        foot = QHBoxLayout()
+        foot.setSpacing(4 * STEP)
+        foot.addWidget(self.fault, 1)
+        for button in (self.try_it, self.leave, self.keep):
+            foot.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("Set up a source", TITLE, bold=True))
+        column.addWidget(Hairline())
+        column.addLayout(body, 1)
+        column.addWidget(Hairline())
+        column.addLayout(foot)
+        self.resize(SIZE.boundedTo(self.parentWidget().size() * 0.95))
+
+    def _connect(self) -> None:
+        self.kind.activated.connect(self._on_kind)
+        self.reading.activated.connect(self._on_reading)
+        self.unit.activated.connect(self._on_changed)
+        self.tls.activated.connect(self._on_changed)
+        self.name.returnPressed.connect(self._on_keep)
+        for page in (self.file, self.topic, self.line):
+            page.changed.connect(self._on_changed)
+        self.try_it.clicked.connect(self._on_try)
+        self.keep.clicked.connect(self._on_keep)
+        self.leave.clicked.connect(self.reject)
+
+    def _show_source(self, source: Source) -> None:
+        self.name.setText(source.name)
+        self.kind.offer(_KINDS, source.kind)
+        self.reading.setCurrentIndex(self.reading.findData(source.reading))
+        self._offer_units(source.unit)
+        self.tls.offer(_TLS, "tls" if source.said.get("tls") else "")
+        self.authority.setText(source.text("authority"))
+        {FILE: self.file, TOPIC: self.topic, LINE: self.line}[source.kind].show_source(source)
+
+    # What stands there
+
+    def source(self) -> Source:
+        """The source as the fields say; raises a sentence where they do not say enough."""
+        kind = self.kind.key()
+        page = {FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind]
+        settings = page.settings()
+        if kind == TOPIC and self.tls.key():
+            settings["tls"] = True
+            if self.authority.text().strip():
+                settings["authority"] = self.authority.text().strip()
+        reading = self.file.reading() or self.reading.key() if kind == FILE else self.reading.key()
+        unit = "" if kind == FILE else unit_key(READING_KINDS[reading], self.unit.key())
+        known = self._source
+        return Source(
+            self.name.text().strip(), kind, reading, unit, json.dumps(settings),
+            known.make_id if known else None, known.id if known else None, self._uuid,
+        )  # fmt: skip
+
+    def _checked(self) -> Source:
+        source = self.source()
+        for other in self._journal.sources.all():
+            if other.name == source.name and other.uuid != source.uuid:
+                raise RecordError(f"There is a source called {source.name} already.")
+        return source
+
+    def _password(self, source: Source) -> str | None:
+        typed = self.topic.password.line.text()
+        return typed or self._bridge.password_of(source)
+
+    # Handlers
+
+    def _on_kind(self, _index: int = 0) -> None:
+        kind = self.kind.key()
+        self.pages.setCurrentWidget({FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind])
+        for part in (self._reading_label, self.reading, self.unit):
+            part.setVisible(kind != FILE)
+        if kind == LINE and not self.line.lines["device"].text():
+            self.line.lines["device"].setText(_first_port())
+        self._on_changed()
+
+    def _on_reading(self, _index: int) -> None:
+        self._offer_units("")
+        self._on_changed()
+
+    def _on_changed(self, _index: int = 0) -> None:
+        self.fault.setText("")
+        self.preview.end()
+
+    def _on_try(self) -> None:
+        try:
+            source = self._checked()
+            probe = probe_for(
+                source, zone=self._journal.zone, since_ms=0, clock=self._clock,
+                password=partial(_said, self._password(source)) if source.text("user") else None,
+                trial=True,
+            )  # fmt: skip
+        except ValueError as error:
+            self.preview.show_fault(str(error))
+            return
+        self.preview.begin(probe, self._journal.zone)
+
+    def _on_keep(self) -> None:
+        try:
+            source = self._checked()
+            probe_for(source, zone=self._journal.zone, since_ms=0, clock=self._clock)
+            self.preview.end()
+            kept = self._journal.sources.keep(source)
+        except ValueError as error:
+            self.fault.setText(f"▲ {error}")
+            return
+        typed = self.topic.password.line.text()
+        if kept.kind == TOPIC and typed:
+            self._bridge.give_password(kept, typed)
+        self.accept()
+
+    def done(self, code: int) -> None:
+        self.preview.end()
+        self.work.finish()
+        super().done(code)
+
+
+def _reading_words(spec) -> str:
+    return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label
+
+
+def _said(password: str | None) -> str | None:
+    return password
+
+
+def _first_port() -> str:
+    """The first serial device that is plugged in, "" when there is none."""
+    from serial.tools.list_ports import comports
+
+    return next((port.device for port in sorted(comports())), "")
+
+
+def _scrolled(inner: QWidget) -> QScrollArea:
+    scroll = QScrollArea()
+    quieten(scroll)
+    scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+    scroll.setWidgetResizable(True)
+    scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    scroll.setWidget(inner)
+    return scroll

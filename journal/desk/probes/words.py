@@ -1,0 +1,63 @@
+"""How a probe is, in words: one line, and the sentence when it needs attention."""
+
+from __future__ import annotations
+
+from journal.exchange.probes.probe import CONNECTED, FAILED, SILENT, Arrived, State
+from journal.records.instants import clock, local
+from journal.records.kinds import READING_KINDS
+from journal.records.sources import FILE, LINE, SOURCE_KINDS, TOPIC, Source
+
+FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one
+
+
+def value_words(last: Arrived | None, zone: str) -> str:
+    """ "31.4 °C at 09:31:05", "" before the first."""
+    if last is None:
+        return ""
+    spec = READING_KINDS[last.kind]
+    number = f"{last.value:.{spec.digits}f}"
+    value = f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
+    return f"{value} at {local(last.at_ms, zone):%H:%M:%S}"
+
+
+def line_words(name: str, state: State, last: Arrived | None, zone: str) -> str:
+    """The one line of a source that is switched on."""
+    value = value_words(last, zone)
+    if state.word == CONNECTED:
+        return f"{name}: {value}" if value else f"{name}: connected, no reading yet"
+    if state.word == SILENT:
+        lately = f", last {value}" if value else ""
+        return f"{name}: silent since {clock(state.since_ms, zone)}{lately}"
+    if state.word == FAILED:
+        return f"{name}: {state.sentence}"
+    return f"{name}: {state.sentence or 'connecting…'}"
+
+
+def needs_attention(state: State, now_ms: int) -> bool:
+    """Whether people should be told: silent, or out of reach for as long."""
+    if state.word == SILENT or state.asks_password:
+        return True
+    return state.word == FAILED and now_ms - state.since_ms >= FAULT_AFTER_MS
+
+
+def attention_words(name: str, state: State, zone: str) -> str:
+    """What happened and what to do."""
+    if state.asks_password:
+        return f"{name}: {state.sentence} Type it in the probe's line below."
+    if state.word == SILENT:
+        return (
+            f"No reading has come from {name} since {clock(state.since_ms, zone)}. "
+            "Look at the probe and its battery; readings typed by hand are kept as ever."
+        )
+    return f"{name} has been out of reach for a minute. {state.sentence}"
+
+
+def source_words(source: Source) -> str:
+    """ "the topic kitchen/vat at 10.0.0.7, milk in °C"."""
+    spec = READING_KINDS[source.reading]
+    where = {
+        FILE: f"the file {source.text('path')}",
+        TOPIC: f"the topic {source.text('topic')} at {source.text('host')}",
+        LINE: f"the serial line {source.text('device')}",
+    }.get(source.kind, SOURCE_KINDS[source.kind])
+    return f"{where}; {spec.label}"
