@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -191,6 +192,66 @@ def members(
         count = int((who == one).sum())
         out.append(Member(one, count, level[one], spread, alike, repeat, doubles))
     return out
+
+
+def complete_table(
+    assessor_ix: ArrayLike, sample_ix: ArrayLike, score: ArrayLike, least: int = 3
+) -> tuple[Floats, list[int]]:
+    """The samples that the same assessors all scored, as a full table (samples, assessors).
+
+    Whoever scored least is left out until at least so many samples are common to two or more.
+
+    Returns
+    -------
+    tuple
+        The table, and the numbers of its assessors; an empty table when no two have so many in
+        common.
+    """
+    who, sample = (np.asarray(a).astype(np.intp) for a in (assessor_ix, sample_ix))
+    given = np.asarray(score, dtype=float)
+    cells = dict(zip(zip(sample.tolist(), who.tolist(), strict=True), given, strict=True))
+    people = sorted(set(who.tolist()), key=lambda a: (-int((who == a).sum()), a))
+    while len(people) > 1:
+        rows = [
+            [cells[(s, a)] for a in people]
+            for s in sorted(set(sample.tolist()))
+            if all((s, a) in cells for a in people)
+        ]
+        if len(rows) >= least:
+            return np.array(rows), people
+        people.pop()
+    return np.empty((0, 0)), []
+
+
+def defect_agreement(
+    tasted: Mapping[int, Collection[str]], named: Collection[tuple[int, str, str]]
+) -> list[tuple[str, float, int]]:
+    """How far assessors agree on each defect, over the samples most usually tasted by as many.
+
+    Parameters
+    ----------
+    tasted : mapping
+        For each sample who scored it.
+    named : collection of (sample, assessor, defect)
+
+    Returns
+    -------
+    list of (defect, kappa, times named)
+        The one named most often first; those named by nobody on these samples are left out.
+    """
+    sizes = [len(who) for who in tasted.values() if len(who) > 1]
+    if not sizes:
+        return []
+    usual = max(sorted(set(sizes)), key=sizes.count)
+    samples = [s for s, who in tasted.items() if len(who) == usual]
+    out = []
+    for term in sorted({term for _, _, term in named}):
+        marks = {(s, who) for s, who, t in named if t == term}
+        counts = [sum((s, who) in marks for who in tasted[s]) for s in samples]
+        if sum(counts) and len(samples) > 1:
+            kappa = fleiss_kappa([[n, usual - n] for n in counts])
+            out.append((term, kappa, sum(counts)))
+    return sorted(out, key=lambda one: (-one[2], one[0]))
 
 
 def _beside_others(

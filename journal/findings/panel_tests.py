@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -206,15 +207,15 @@ def panel_size(
     """
     if not 0 < share <= 1 or not 0 < wanted < 1:
         raise FindingError("A share and a wanted power lie between 0 and 100 %.")
-    reached = _powers(kind, share, level, two_sided) >= wanted
+    reached = powers(kind, share, level, two_sided=two_sided) >= wanted
     if not reached.any() or not reached[-50:].all():
         raise FindingError(f"That takes more than {_MOST - 50} answers; look for a larger share.")
     missed = np.flatnonzero(~reached)
     return PanelSize(int(np.argmax(reached)) + 1, int(missed[-1]) + 2 if missed.size else 1)
 
 
-def _powers(kind: str, share: float, level: float, two_sided: bool) -> Floats:
-    """The power with 1, 2, 3, … answers, as far as is looked."""
+def powers(kind: str, share: float, level: float = LEVEL, *, two_sided: bool = False) -> Floats:
+    """The power with 1, 2, 3, … answers, shape (3000,)."""
     from scipy.special import betainc
 
     chance = chance_of(kind)
@@ -227,6 +228,7 @@ def _powers(kind: str, share: float, level: float, two_sided: bool) -> Floats:
     return np.where(least > answers, 0.0, found)
 
 
+@lru_cache(maxsize=16)
 def _leasts(chance: Fraction, level: float) -> NDArray[np.intp]:
     """`least_right` for 1, 2, 3, … answers at once, one more than the answers where none is.
 
@@ -240,4 +242,5 @@ def _leasts(chance: Fraction, level: float) -> NDArray[np.intp]:
         while least <= n and float(betainc(least, n - least + 1, p0)) > level * (1 + slack):
             least += 1
         found[n - 1] = least
+    found.flags.writeable = False
     return found

@@ -107,6 +107,27 @@ def agreement_words(found: Intraclass, assessors: int) -> str:
     )
 
 
+def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
+    """On which defects the panel agrees, and on which it does not yet."""
+    sure = [term for term, kappa, times in found if times > 2 and kappa >= 0.4]
+    unsure = [term for term, kappa, times in found if times > 2 and kappa < 0.2]
+    parts = []
+    if sure:
+        parts.append(f"You agree well on {_listed(sure)}")
+    if unsure:
+        parts.append(f"taste together what you call {_listed(unsure)}: you name it on different "
+                     "samples")  # fmt: skip
+    if not parts:
+        return "Too few defects were named alike to say how far you agree on them."
+    said = "; ".join(parts)
+    return f"{said[0].upper()}{said[1:]}."
+
+
+def _listed(names: Sequence[str]) -> str:
+    some = list(names[:4])
+    return some[0] if len(some) == 1 else f"{', '.join(some[:-1])} and {some[-1]}"
+
+
 def member_words(member: Member, name: str) -> str:
     """What an assessor is like among the others, kindly."""
     parts = [_level_words(member)]

@@ -8,8 +8,14 @@ import numpy as np
 import pytest
 
 from journal.findings import FindingError
-from journal.findings.agreement import fleiss_kappa, intraclass, members
-from journal.findings.panel_words import agreement_words, member_words
+from journal.findings.agreement import (
+    complete_table,
+    defect_agreement,
+    fleiss_kappa,
+    intraclass,
+    members,
+)
+from journal.findings.panel_words import agreement_words, defect_words, member_words
 
 
 def test_levels_spread_and_doubles_by_hand():
@@ -92,3 +98,29 @@ def test_agreement_in_full_and_on_one_thing_alone():
         fleiss_kappa([[1, 0], [0, 1]])
     with pytest.raises(FindingError):
         fleiss_kappa([[2, 0], [0, 3]])
+
+
+def test_only_samples_that_all_scored_make_the_table():
+    who = [0, 0, 0, 1, 1, 1, 2]
+    sample = [0, 1, 2, 0, 1, 2, 0]
+    table, people = complete_table(who, sample, [7, 6, 5, 6, 5, 4, 9])
+    assert people == [0, 1]
+    assert table.tolist() == [[7, 6], [6, 5], [5, 4]]
+    assert complete_table([0, 0], [0, 1], [7, 6])[0].size == 0
+
+
+def test_agreement_on_defects_by_hand():
+    """Two people, four samples: bitter always together, open never; kappas 1 and −1/3.
+
+    Open: named once on two samples of four: seen (0 + 0 + 1 + 1) / 4 = .5, by chance
+    .25² + .75² = .625, so (.5 − .625) / .375.
+    """
+    tasted = dict.fromkeys(range(4), ("Orla", "Tam"))
+    named = [(0, "Orla", "bitter"), (0, "Tam", "bitter"), (1, "Orla", "bitter"),
+             (1, "Tam", "bitter"), (2, "Orla", "open"), (3, "Tam", "open")]  # fmt: skip
+    found = defect_agreement(tasted, named)
+    assert [(term, times) for term, _, times in found] == [("bitter", 4), ("open", 2)]
+    assert [kappa for _, kappa, _ in found] == pytest.approx([1.0, (0.5 - 0.625) / 0.375])
+    assert "agree well on bitter" in defect_words(found)
+    assert "Too few" in defect_words([])
+    assert defect_agreement({0: ("Orla",)}, named) == []

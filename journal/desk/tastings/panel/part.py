@@ -1,0 +1,136 @@
+"""The part on the panel: who scores how, how far they agree, what so few people can do."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from journal.desk.labels import Hairline, Label
+from journal.desk.place import Place
+from journal.desk.tables import Column, RowsView
+from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.panel.levels import Levels
+from journal.desk.tastings.panel.reading import PanelRead, PersonRead, read_panel
+from journal.desk.tastings.part import Part
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.theme import STEP, TITLE
+from journal.keeping import Change
+
+_SHOWN = frozenset(("score", "sample", "tasting", "assessor", "defect_mark", "serving"))
+_NONE = (
+    "No sitting has been scored by two people yet. Once it has, this page says how level, how "
+    "steady and how alike you are."
+)
+
+
+def _name(row: PersonRead) -> str:
+    return row.name
+
+
+def _scores(row: PersonRead) -> str:
+    return str(row.member.scores)
+
+
+def _level(row: PersonRead) -> str:
+    return f"{row.member.level:+.1f}".replace("-", "−")
+
+
+def _repeat(row: PersonRead) -> str:
+    return "" if row.member.doubles == 0 else f"{row.member.repeat_sd:.1f}"
+
+
+def _doubles(row: PersonRead) -> str:
+    return str(row.member.doubles) if row.member.doubles else ""
+
+
+class PanelPart(Part):
+    """Left the words, right each assessor's level and how steady they are."""
+
+    def __init__(self, place: Place) -> None:
+        super().__init__(place)
+        self._names: list[str] = []
+
+    def right(self) -> QWidget:
+        self.levels = Levels()
+        self.under = Label("", role="quiet", wrap=True)
+        self.table = RowsView(
+            "The panel",
+            (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
+             Column("level", _level, right=True), Column("repeats within", _repeat, right=True),
+             Column("doubles", _doubles, right=True, quiet=True)),
+        )  # fmt: skip
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        self.title = Label("", role="quiet")
+        column.addWidget(self.title)
+        column.addWidget(self.levels)
+        column.addWidget(self.under)
+        column.addWidget(Hairline())
+        column.addWidget(self.table, 1)
+        return page
+
+    def left(self) -> QWidget:
+        inner = QWidget()
+        self._column = QVBoxLayout(inner)
+        self._column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
+        self._column.setSpacing(4 * STEP)
+        self._column.addWidget(Label("How good is the panel?", TITLE, bold=True, wrap=True))
+        self._choice: Choice | None = None
+        self.agree = Label("", wrap=True)
+        self.people = Label("", wrap=True)
+        self.defects = Label("", wrap=True)
+        self.fitting = Label("", role="quiet", wrap=True)
+        for widget in (self.agree, self.people, self.defects, Hairline(), self.fitting):
+            self._column.addWidget(widget)
+        self._column.addStretch(1)
+        return scrolled(inner)
+
+    def entered(self) -> None:
+        self._refresh()
+
+    def heard(self, change: Change) -> None:
+        if change.kinds & _SHOWN:
+            self._refresh()
+
+    def _refresh(self) -> None:
+        names = [name for name, _ in self.journal.sittings.attributes()][:6]
+        if names != self._names:
+            self._names = names
+            self._put_choice()
+        attribute = self._choice.chosen() if self._choice is not None else "overall"
+        self._show(read_panel(self.journal, attribute))
+
+    def _put_choice(self) -> None:
+        if self._choice is not None:
+            self._column.removeWidget(self._choice)
+            self._choice.deleteLater()
+            self._choice = None
+        if self._names:
+            self._choice = Choice("Scored", [(name, name) for name in self._names])
+            self._column.insertWidget(1, self._choice)
+            self._choice.changed.connect(self._on_choice)
+
+    def _show(self, found: PanelRead | None) -> None:
+        there = found is not None
+        for widget in (self.levels, self.table, self.under, self.title, self.people, self.defects):
+            widget.setVisible(there)
+        if found is None:
+            self.agree.setText(_NONE)
+            self.fitting.setText("")
+            return
+        self.agree.setText(found.agree)
+        self.people.setText("\n\n".join(found.people))
+        self.defects.setText(found.defects)
+        self.fitting.setText(found.fitting)
+        self.title.setText(f"{found.attribute.capitalize()}: points above or below the panel")
+        self.levels.show_people(found.rows)
+        self.under.setText(
+            "The dot is each one's level, wheels and days being equal; the line how far a second "
+            "cup of the same cheese strays, where one was served. The journal allows for levels "
+            "when it compares wheels."
+        )
+        self.table.show_rows(found.rows)
+
+    def _on_choice(self, _name: str) -> None:
+        self._refresh()

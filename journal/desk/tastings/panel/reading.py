@@ -1,0 +1,82 @@
+"""Reading the panel out of the journal's lifted sittings, and saying it kindly."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from journal.findings import FindingError
+from journal.findings.agreement import (
+    Member,
+    complete_table,
+    defect_agreement,
+    intraclass,
+    members,
+)
+from journal.findings.panel_words import (
+    agreement_words,
+    defect_words,
+    fitting_words,
+    member_words,
+)
+from journal.keeping import Journal
+from journal.keeping.sittings import PanelScore
+
+
+@dataclass(frozen=True)
+class PersonRead:
+    """One assessor by name."""
+
+    name: str
+    member: Member
+
+
+@dataclass(frozen=True)
+class PanelRead:
+    """All that is shown of the panel for one attribute."""
+
+    attribute: str
+    rows: Sequence[PersonRead]
+    agree: str
+    people: Sequence[str]
+    defects: str
+    fitting: str
+
+
+def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
+    """The panel over all lifted sittings; None before two people scored."""
+    given = journal.sittings.for_panel(attribute)
+    names = sorted({one.assessor for one in given})
+    if len(names) < 2:
+        return None
+    who = [names.index(one.assessor) for one in given]
+    cheeses = list(dict.fromkeys((one.tasting_id, one.cheese) for one in given))
+    cheese = [cheeses.index((one.tasting_id, one.cheese)) for one in given]
+    sample, score = [one.sample_id for one in given], [one.value for one in given]
+    found = members(who, sample, cheese, score)
+    rows = [PersonRead(names[one.assessor], one) for one in found]
+    return PanelRead(
+        attribute,
+        rows,
+        _agree(who, sample, score),
+        [member_words(row.member, row.name) for row in rows],
+        defect_words(defect_agreement(_tasted(given), journal.sittings.named_defects())),
+        fitting_words(len(names)),
+    )
+
+
+def _tasted(given: Sequence[PanelScore]) -> dict[int, set[str]]:
+    out: dict[int, set[str]] = {}
+    for one in given:
+        out.setdefault(one.sample_id, set()).add(one.assessor)
+    return out
+
+
+def _agree(who: list[int], sample: list[int], score: list[float]) -> str:
+    table, people = complete_table(who, sample, score)
+    if not table.size:
+        return "Too few samples were scored by the same people to say how far you agree."
+    try:
+        return agreement_words(intraclass(table), len(people))
+    except FindingError as error:
+        return str(error)

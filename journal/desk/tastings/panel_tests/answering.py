@@ -1,0 +1,102 @@
+"""Reading a lifted test: the sentence, what follows, the figures, and what is drawn beside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from journal.desk.tastings.panel_tests.share import Dot
+from journal.desk.tastings.panel_tests.words import between
+from journal.findings.panel_tests import LEVEL, Told, told
+from journal.findings.panel_words import (
+    apart_words,
+    ranking_words,
+    told_words,
+    verdict_words,
+)
+from journal.findings.ranking import ranking
+from journal.keeping import Journal
+from journal.keeping.panel_sets import TestRow
+from journal.records.panel_tests import PAIRED, RANKING
+
+
+@dataclass(frozen=True)
+class Read:
+    """All that is shown of an answer."""
+
+    of: str
+    sentence: str
+    verdict: str
+    facts: Sequence[str]
+    picture: str
+    dots: Sequence[Dot]
+    ends: tuple[float, float]
+    percent: bool
+    under: str
+
+
+def read(journal: Journal, row: TestRow) -> Read:
+    """Read a lifted test of the journal."""
+    return _ranking(journal, row) if row.test.kind == RANKING else _difference(journal, row)
+
+
+def _difference(journal: Journal, row: TestRow) -> Read:
+    found = journal.tests.counted(row.test.id)
+    paired = row.test.kind == PAIRED
+    said = told(
+        row.test.kind, found.right, found.answers,
+        two_sided=paired and row.test.expected is None,
+    )  # fmt: skip
+    named = row.cheeses[found.named] if paired else ""
+    return Read(
+        of=between(row),
+        sentence=told_words(said, row.test.kind, row.test.attribute, named),
+        verdict=verdict_words(said),
+        facts=_facts(said, paired),
+        picture="Of people like these, so many can tell",
+        dots=[Dot("can tell", said.share, said.low, said.high)],
+        ends=(0.0, 1.0),
+        percent=True,
+        under="The dot is what was seen, once guessing is taken off; the line its exact 95 % "
+        "range. Answers of one person given again speak for that person.",
+    )
+
+
+def _facts(said: Told, paired: bool) -> list[str]:
+    what = "named it" if paired else "right"
+    least = "none would do" if said.least is None else f"{said.least} or more"
+    sides = ", both directions counted" if said.two_sided else ""
+    return [
+        f"{said.right} of {said.answers} {what}; at {LEVEL:.0%} it takes {least}{sides}.",
+        f"Chance alone: {said.p:.2%}, by exact count.",
+        f"Can tell: {said.share:.0%}, from {said.low:.0%} to {said.high:.0%} (exact 95 % range).",
+    ]
+
+
+def _ranking(journal: Journal, row: TestRow) -> Read:
+    table = journal.tests.ranked(row.test.id)
+    names, asked = row.cheeses, row.test.attribute
+    if len(table) < 2:
+        return Read(between(row), "One person's order is an order, but no test.",
+                    "Ask one more to rank them.", [], "Rank sums",
+                    [Dot(n, float(r)) for n, r in zip(names, table[0], strict=True)],
+                    (1.0, float(len(names))), False, "1 is the most.")  # fmt: skip
+    found = ranking(table)
+    order = sorted(range(len(names)), key=lambda i: found.sums[i])
+    how = "every order counted" if found.exact else "orders drawn at random"
+    return Read(
+        of=between(row),
+        sentence=ranking_words(found, names, asked),
+        verdict=apart_words(found, names),
+        facts=[
+            f"Friedman {found.friedman:.2f}, chance {found.p:.2%} ({how}).",
+            f"Agreement (Kendall) {found.w:.2f}; 1 would be one and the same order.",
+            f"Least significant distance of two rank sums: {found.distance:.1f}.",
+        ],
+        picture=f"Rank sums: the smaller, the more {asked}",
+        dots=[Dot(names[i], float(found.sums[i])) for i in order],
+        ends=(float(found.assessors), float(found.assessors * len(names))),
+        percent=False,
+        under="Two cheeses are apart where their sums are further apart than the least "
+        "significant distance.",
+    )

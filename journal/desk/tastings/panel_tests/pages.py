@@ -1,0 +1,293 @@
+"""The left pages of panel tests: the list, the laying out, the set at hand, the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.dates import day_words
+from journal.desk.labels import Hairline, Label
+from journal.desk.tables import Column, RowsView
+from journal.desk.tastings.blind.laying import named
+from journal.desk.tastings.chips import ChipsField
+from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.defects import HIGH
+from journal.desk.tastings.marks import boxed
+from journal.desk.tastings.panel_tests.words import MEANT, SHORT, between, far
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.tastings.suggest import Suggestion
+from journal.desk.theme import LEAD, STEP, TEXT, TITLE
+from journal.keeping.panel_sets import SetRow, TestRow
+from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
+
+Look = Callable[[str], list[Suggestion]]
+EITHER, FIRST, SECOND = "either", "first", "second"
+
+
+def _day(row: TestRow) -> str:
+    return day_words(row.test.at_ms, row.test.zone)
+
+
+def _kind(row: TestRow) -> str:
+    return row.test.kind
+
+
+class TestList(QWidget):
+    """Every test; `opened` carries the TestRow that is wanted, `asked` wants a new one."""
+
+    __test__ = False
+    opened = Signal(object)
+    asked = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.table = RowsView(
+            "Panel tests",
+            (Column("day", _day), Column("test", _kind), Column("of", between, quiet=True,
+             stretch=True), Column("", far, right=True, quiet=True)),
+        )  # fmt: skip
+        self.begin = Button("Lay out a test", MAIN, "Ctrl L")
+        head = QVBoxLayout()
+        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
+        head.addWidget(Label("Panel tests", TITLE, bold=True))
+        foot = QHBoxLayout()
+        foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
+        foot.addWidget(self.begin)
+        foot.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(0)
+        column.addLayout(head)
+        column.addWidget(self.table, 1)
+        column.addLayout(foot)
+        self.begin.clicked.connect(self._on_begin)
+        self.table.opened.connect(self.opened)
+        self.setFocusProxy(self.table)
+
+    def open_current(self) -> None:
+        """Open the test one stands on."""
+        if self.table.current() is not None:
+            self.opened.emit(self.table.current())
+
+    def keyPressEvent(self, event) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.open_current()
+        else:
+            super().keyPressEvent(event)
+
+    def _on_begin(self) -> None:
+        self.asked.emit()
+
+
+class LayTest(QWidget):
+    """Which test, of what, with whom. `changed` says that something is different now."""
+
+    changed = Signal()
+    asked = Signal()
+    back = Signal()
+
+    def __init__(self, cheeses: Look, people: Look) -> None:
+        super().__init__()
+        self.kind = Choice("Which test", SHORT)
+        self.meant = Label(MEANT[TRIANGLE], role="quiet", wrap=True)
+        self.cheeses = ChipsField("Of what", "a wheel, or a name", self, cheeses)
+        self.asked_for, asked_box = boxed("For what", TEXT)
+        self.asked_for.setPlaceholderText("bitter, salt, …")
+        asked_box.setFixedHeight(HIGH)
+        self.foreseen = Choice(
+            "Foreseen",
+            ((EITHER, "either may be"), (FIRST, "the first is"), (SECOND, "the second is")),
+        )
+        self.people = ChipsField("Who tastes", "a name", self, people)
+        self.times = Choice("Times each", [(str(n), str(n)) for n in (1, 2, 3, 4, 6)])
+        self.said = Label("", role="quiet", wrap=True)
+        self.begin = Button("Lay it out", MAIN, "Ctrl ⏎")
+        self.all = Button("All tests", FAINT, "Ctrl L")
+        self._asked_row = _row("For what", asked_box)
+        self._foreseen_row = _row("More of it", self.foreseen)
+        self._build()
+        self.kind.changed.connect(self._on_kind)
+        for field in (self.cheeses, self.people):
+            field.changed.connect(self.changed)
+        self.times.changed.connect(self._on_choice)
+        self.foreseen.changed.connect(self._on_choice)
+        self.cheeses.done.connect(self._after_cheeses)
+        self.asked_for.returnPressed.connect(self.people.setFocus)
+        self.people.done.connect(self.begin.setFocus)
+        self.begin.clicked.connect(self._on_begin)
+        self.all.clicked.connect(self._on_back)
+        self.setFocusProxy(self.cheeses)
+        self._on_kind(TRIANGLE)
+
+    def _build(self) -> None:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("Lay out a test", TITLE, bold=True))
+        column.addWidget(self.kind)
+        column.addWidget(self.meant)
+        column.addWidget(Hairline())
+        column.addLayout(named("Of what", self.cheeses))
+        column.addWidget(self._asked_row)
+        column.addWidget(self._foreseen_row)
+        column.addLayout(named("Who tastes", self.people))
+        column.addLayout(named("Times each", self.times))
+        column.addStretch(1)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.begin)
+        acts.addWidget(self.all)
+        acts.addStretch(1)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
+        foot.setSpacing(2 * STEP)
+        foot.addWidget(self.said)
+        foot.addLayout(acts)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(scrolled(inner), 1)
+        whole.addLayout(foot)
+
+    def expected(self) -> int | None:
+        """The number of the cheese foreseen to have more."""
+        if self.kind.chosen() != PAIRED:
+            return None
+        return {EITHER: None, FIRST: 0, SECOND: 1}[self.foreseen.chosen()]
+
+    def answers(self) -> int:
+        """How many answers it will have."""
+        return len(self.people.entries()) * int(self.times.chosen())
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something above the button."""
+        self.said.set_role("attention" if wrong else "quiet")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setVisible(bool(sentence))
+
+    def _after_cheeses(self) -> None:
+        (self.asked_for if self._asked_row.isVisible() else self.people).setFocus()
+
+    def _on_kind(self, kind: str) -> None:
+        self.meant.setText(MEANT[kind])
+        self._asked_row.setVisible(kind in (PAIRED, RANKING))
+        self._foreseen_row.setVisible(kind == PAIRED)
+        self.changed.emit()
+
+    def _on_choice(self, _key: str) -> None:
+        self.changed.emit()
+
+    def _on_begin(self) -> None:
+        self.asked.emit()
+
+    def _on_back(self) -> None:
+        self.back.emit()
+
+
+class SetPage(QWidget):
+    """The set at hand: its cups' codes, the question, a line for the answer."""
+
+    asked = Signal()
+    lift_asked = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.where = Label("", role="quiet")
+        self.who = Label("", LEAD)
+        self.codes = Label("", TITLE, bold=True, wrap=True)
+        self.question = Label("", wrap=True)
+        self.line, self._box = boxed("The answer", LEAD)
+        self.said = Label("", role="quiet", wrap=True)
+        self.keep = Button("Keep and hand on", MAIN, "Ctrl ⏎")
+        self.lift = Button("Lift the cloth", FAINT, "F9")
+        self._box.setFixedHeight(12 * STEP)
+        self._box.setMaximumWidth(90 * STEP)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.keep)
+        acts.addWidget(self.lift)
+        acts.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(self.where)
+        column.addWidget(self.codes)
+        column.addWidget(self.who)
+        column.addWidget(Hairline())
+        column.addWidget(self.question)
+        column.addWidget(self._box)
+        column.addStretch(1)
+        column.addWidget(self.said)
+        column.addLayout(acts)
+        self.setFocusProxy(self.line)
+        self.line.returnPressed.connect(self._on_keep)
+        self.keep.clicked.connect(self._on_keep)
+        self.lift.clicked.connect(self._on_lift)
+
+    def show_set(self, where: str, one: SetRow, question: str) -> None:
+        """Show a set; what was answered stands in the line."""
+        self.where.setText(where)
+        self.who.setText(f"{one.assessor} is tasting")
+        self.codes.setText("   ".join(code or "reference" for code in one.codes))
+        self.question.setText(question)
+        self.line.setText(" ".join(one.codes[place] for place in one.answer))
+        self.line.selectAll()
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something above the button."""
+        self.said.set_role("attention" if wrong else "quiet")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setVisible(bool(sentence))
+
+    def _on_keep(self) -> None:
+        self.asked.emit()
+
+    def _on_lift(self) -> None:
+        self.lift_asked.emit()
+
+
+class AnswerPage(QWidget):
+    """What a lifted test says."""
+
+    back = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.title = Label("", role="quiet")
+        self.of = Label("", role="quiet", wrap=True)
+        self.sentence = Label("", TITLE, bold=True, wrap=True)
+        self.verdict = Label("", wrap=True)
+        self.facts = Label("", role="quiet", wrap=True)
+        self.all = Button("All tests", FAINT, "Ctrl L")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        for widget in (self.title, self.of, self.sentence, self.verdict, Hairline(), self.facts):
+            column.addWidget(widget)
+        column.addStretch(1)
+        column.addWidget(self.all, 0, Qt.AlignmentFlag.AlignLeft)
+        self.all.clicked.connect(self._on_back)
+        self.setFocusProxy(self.all)
+
+    def show_answer(self, title: str, of: str, sentence: str, verdict: str,
+                    facts: Sequence[str]) -> None:  # fmt: skip
+        """Say it."""
+        self.title.setText(title)
+        self.of.setText(of)
+        self.sentence.setText(sentence)
+        self.verdict.setText(verdict)
+        self.facts.setText("\n".join(facts))
+
+    def _on_back(self) -> None:
+        self.back.emit()
+
+
+def _row(name: str, widget: QWidget) -> QWidget:
+    holder = QWidget()
+    line = named(name, widget)
+    line.setContentsMargins(0, 0, 0, 0)
+    holder.setLayout(line)
+    return holder

@@ -1,0 +1,306 @@
+"""The part of panel tests: which page is shown, and what becomes of what is typed."""
+
+from __future__ import annotations
+
+import secrets
+
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.labels import Label
+from journal.desk.place import Place
+from journal.desk.tastings.blind.helper import KeyPage
+from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
+from journal.desk.tastings.cheeses import as_entries, cheeses_like
+from journal.desk.tastings.panel_tests.answering import read
+from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage, TestList
+from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
+from journal.desk.tastings.panel_tests.share import BesideAnswer
+from journal.desk.tastings.panel_tests.words import question, read_answer, title
+from journal.desk.tastings.part import Part
+from journal.desk.tastings.scrolled import scrolled
+from journal.desk.tastings.sittingdays import people_like
+from journal.desk.tastings.suggest import Suggestion
+from journal.desk.theme import STEP
+from journal.findings import FindingError
+from journal.findings.laying import lay_sets
+from journal.findings.panel_words import fitting_words
+from journal.keeping import Change, KeepingError
+from journal.keeping.blind import KeyRow
+from journal.keeping.panel_sets import SetRow, TestRow
+from journal.records import RecordError
+from journal.records.panel_tests import PAIRED, RANKING, PanelTest
+
+_SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
+_HIDDEN = (
+    "What is in the cups, and how many were right, stays hidden until the cloth is lifted. "
+    "Ctrl H shows the helper what goes into each cup."
+)
+
+
+class TestsPart(Part):
+    """The list, the laying out, the set at hand, the answer: one page at a time."""
+
+    __test__ = False
+
+    def __init__(self, place: Place) -> None:
+        super().__init__(place)
+        self.test: PanelTest | None = None
+        self._at = 0  # the number of the set at hand
+        self._asked_lift = False
+
+    # Build
+
+    def right(self) -> QWidget:
+        self.planning = Planning()
+        self.planning.changed.connect(self._plan)
+        self.servings = Servings()
+        self.servings.picked.connect(self._on_picked)
+        self.going = QWidget()
+        column = QVBoxLayout(self.going)
+        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(Label("How this test is going", role="quiet"))
+        column.addWidget(scrolled(self.servings, sideways=True), 1)
+        column.addWidget(Label(_HIDDEN, role="quiet", wrap=True))
+        self.beside = BesideAnswer()
+        self.right_pages = QStackedWidget()
+        for page in (self.planning, self.going, self.beside):
+            self.right_pages.addWidget(page)
+        return self.right_pages
+
+    def left(self) -> QWidget:
+        self.list = TestList()
+        self.list.opened.connect(self._on_opened)
+        self.list.asked.connect(self.other)
+        self.lay = LayTest(self._cheeses_like, self._people_like)
+        self.lay.changed.connect(self._plan)
+        self.lay.asked.connect(self.main)
+        self.lay.back.connect(self._show_list)
+        self.set = SetPage()
+        self.set.asked.connect(self.main)
+        self.set.lift_asked.connect(self.lift)
+        self.answer = AnswerPage()
+        self.answer.back.connect(self._show_list)
+        self.key = KeyPage()
+        self.key.away.connect(self._on_away)
+        self.pages = QStackedWidget()
+        for page in (self.list, self.lay, self.set, self.answer, self.key):
+            self.pages.addWidget(page)
+        return self.pages
+
+    # What the place hands on
+
+    def entered(self) -> None:
+        if self.pages.currentWidget() is self.key:
+            self.key.cover(())
+            self._on_away()
+        elif self.test is None and self.pages.currentWidget() is self.list:
+            self._show_list()
+
+    def heard(self, change: Change) -> None:
+        if not change.kinds & _SHOWN:
+            return
+        known = {row.test.id: row for row in self.journal.tests.rows()}
+        if self.pages.currentWidget() is self.list:
+            self.list.table.show_rows(list(known.values()))
+        elif self.test is not None:
+            row = known.get(self.test.id)
+            if row is None:
+                self._show_list()
+            elif (row.test.lifted_ms is None) != (self.test.lifted_ms is None):
+                self._open(row)
+            elif row.test.lifted_ms is None:
+                self._show_sets()
+
+    def main(self) -> None:
+        """What Ctrl+Enter does on the page that is shown."""
+        page = self.pages.currentWidget()
+        if page is self.list:
+            self.list.open_current()
+        elif page is self.lay:
+            self._lay_out()
+        elif page is self.set:
+            self._keep()
+
+    def other(self) -> None:
+        """From the list to a new test, from anywhere else to the list."""
+        if self.pages.currentWidget() is self.list or not self.journal.tests.rows():
+            self.test = None
+            self.pages.setCurrentWidget(self.lay)
+            self.right_pages.setCurrentWidget(self.planning)
+            self.lay.all.setVisible(bool(self.journal.tests.rows()))
+            self._plan()
+            self.lay.setFocus()
+        else:
+            self._show_list()
+
+    def can_lift(self) -> bool:
+        return self.pages.currentWidget() is self.set
+
+    def lift(self) -> None:
+        """Lift the cloth; asked twice while a set is not answered."""
+        sets = self.journal.tests.sets(self.test.id)
+        left = sum(not one.answer for one in sets)
+        if 0 < left < len(sets) and not self._asked_lift:
+            self._asked_lift = True
+            count = "one set is" if left == 1 else f"{left} sets are"
+            self.set.say(f"{count.capitalize()} not answered. F9 once more lifts the cloth all "
+                         "the same.", wrong=True)  # fmt: skip
+            return
+        try:
+            self.journal.tests.lift(self.test.id, max(self.now(), self.test.at_ms), self.place)
+        except KeepingError as error:
+            self.set.say(str(error), wrong=True)
+
+    def has_key(self) -> bool:
+        return self.pages.currentWidget() in (self.set, self.key)
+
+    def show_key(self) -> None:
+        """Show the helper's page, still covered; or put it away."""
+        if self.pages.currentWidget() is self.key:
+            self.key.cover(())
+            self._on_away()
+            return
+        rows = [
+            KeyRow(f"set {number}, {who}", code, cheese)
+            for number, (who, cups) in enumerate(self.journal.tests.key(self.test.id), 1)
+            for code, cheese in cups
+        ]
+        self.pages.setCurrentWidget(self.key)
+        self.key.cover(rows)
+
+    # Steps
+
+    def _show_list(self) -> None:
+        self.test = None
+        rows = self.journal.tests.rows()
+        if not rows:
+            self.other()
+            return
+        self.pages.setCurrentWidget(self.list)
+        self.right_pages.setCurrentWidget(self.planning)
+        self.list.table.show_rows(rows)
+        self._plan()
+        self.list.setFocus()
+
+    def _plan(self) -> None:
+        """Reckon anew how many answers it takes."""
+        self.lay.say("")
+        people = len(self.lay.people.entries())
+        self.planning.fitting.setText(fitting_words(people) if people else fitting_words(3))
+        kind = self.lay.kind.chosen()
+        if not is_difference(kind):
+            self.planning.show_none(
+                "A ranking by trained assessors asks for about 12 to 15 of them, of liking for 60 "
+                "(ISO 8587). With fewer its answer is exact all the same, and speaks for those who "
+                "tasted."
+            )
+            return
+        share, wanted = self.planning.asked()
+        two = kind == PAIRED and self.lay.expected() is None
+        task = self.place.desk.work.start(
+            "panel size", reckon, kind, share, wanted, self.lay.answers(), two
+        )
+        task.finished.connect(self.planning.show_plan)
+
+    def _lay_out(self) -> None:
+        kind = self.lay.kind.chosen()
+        cheeses = self.lay.cheeses.means()
+        people = [str(p) for p in self.lay.people.means()] * int(self.lay.times.chosen())
+        try:
+            sets = lay_sets(kind, len(people), secrets.randbits(63), len(cheeses))
+            kept = self.journal.tests.lay_out(
+                PanelTest(
+                    self.now(), self.journal.zone, kind, self.lay.asked_for.text().strip()
+                    if kind in (PAIRED, RANKING) else "", self.lay.expected(),
+                ),
+                cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self.place,
+            )  # fmt: skip
+        except (FindingError, KeepingError, RecordError) as error:
+            self.lay.say(str(error), wrong=True)
+            return
+        self.lay.cheeses.show_entries([])
+        self._open(next(r for r in self.journal.tests.rows() if r.test.id == kept.id))
+        self.set.say("Laid out. Ctrl H shows the helper what goes into each cup.")
+
+    def _open(self, row: TestRow) -> None:
+        self.test = row.test
+        self._asked_lift = False
+        if row.test.lifted_ms is not None:
+            self.pages.setCurrentWidget(self.answer)
+            self.right_pages.setCurrentWidget(self.beside)
+            found = read(self.journal, row)
+            self.answer.show_answer(title(row.test), found.of, found.sentence, found.verdict,
+                                    found.facts)  # fmt: skip
+            self.beside.show_dots(found.picture, found.dots, found.ends, found.percent,
+                                  found.under)  # fmt: skip
+            self.answer.setFocus()
+            return
+        sets = self.journal.tests.sets(row.test.id)
+        self._at = next((one.number for one in sets if not one.answer), 0)
+        self.pages.setCurrentWidget(self.set)
+        self.right_pages.setCurrentWidget(self.going)
+        self._show_sets()
+        self.set.setFocus()
+
+    def _sets(self) -> list[SetRow]:
+        return self.journal.tests.sets(self.test.id)
+
+    def _show_sets(self) -> None:
+        sets = self._sets()
+        one = sets[self._at]
+        where = f"{title(self.test)}, under the cloth · set {self._at + 1} of {len(sets)}"
+        self.set.show_set(where, one, question(self.test))
+        self.servings.show_rows([_row(s) for s in sets])
+
+    def _keep(self) -> None:
+        one = self._sets()[self._at]
+        try:
+            places = read_answer(self.set.line.text(), self.test.kind, one.codes)
+            self.journal.tests.answer(one.id, places, initiator=self.place)
+        except (KeepingError, RecordError) as error:
+            self.set.say(str(error), wrong=True)
+            self.set.line.selectAll()
+            return
+        left = [s.number for s in self._sets() if not s.answer]
+        after = next((n for n in left if n > one.number), left[0] if left else None)
+        self._at = one.number if after is None else after
+        self._asked_lift = False
+        self._show_sets()
+        if after is None:
+            self.set.say("All have answered. F9 lifts the cloth.")
+            self.set.lift.setFocus()
+            return
+        self.set.say(f"Kept set {one.number + 1}.")
+        self.set.setFocus()
+
+    # Handlers
+
+    def _cheeses_like(self, text: str) -> list[Suggestion]:
+        return cheeses_like(text, self.journal.sittings.wheels(), self.now())
+
+    def _people_like(self, text: str) -> list[Suggestion]:
+        return as_entries(people_like(text, [a.name for a in self.journal.assessors.all()]))
+
+    def _on_opened(self, row: TestRow) -> None:
+        self._open(row)
+
+    def _on_picked(self, set_id: int) -> None:
+        self._at = next(one.number for one in self._sets() if one.id == set_id)
+        self.set.say("")
+        self._show_sets()
+        self.set.setFocus()
+
+    def _on_away(self) -> None:
+        self.pages.setCurrentWidget(self.set)
+        self.right_pages.setCurrentWidget(self.going)
+        self.set.setFocus()
+
+
+def _row(one: SetRow) -> Row:
+    """A set as a row: the cups that were named filled."""
+    boxes = tuple(
+        Box(one.id, code or "ref.", NOW if k in one.answer else (GIVEN if one.answer else TO_COME))
+        for k, code in enumerate(one.codes)
+    )
+    return Row(one.assessor, boxes)

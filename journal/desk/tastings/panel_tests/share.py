@@ -1,0 +1,114 @@
+"""Beside an answer: the share of people who can tell with its range, or rank sums, as dots."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+
+_NAME, _ROW = 128, 12 * STEP
+
+
+@dataclass(frozen=True)
+class Dot:
+    """A line of the picture: its name, the value, and its range (None where there is none)."""
+
+    name: str
+    value: float
+    low: float | None = None
+    high: float | None = None
+
+
+class BesideAnswer(QWidget):
+    """Draws dots under a title."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.title = Label("", role="quiet")
+        self.dots = Dots()
+        self.under = Label("", role="quiet", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(4 * STEP)
+        column.addWidget(self.title)
+        column.addWidget(self.dots)
+        column.addWidget(self.under)
+        column.addStretch(1)
+
+    def show_dots(
+        self, title: str, dots: Sequence[Dot], ends: tuple[float, float], percent: bool, under: str
+    ) -> None:
+        """Show these on a scale between two ends."""
+        self.title.setText(title)
+        self.under.setText(under)
+        self.dots.show_dots(dots, ends, percent)
+
+
+class Dots(QWidget):
+    """Dots with ranges on a common scale, a name before each."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._dots: list[Dot] = []
+        self._ends = (0.0, 1.0)
+        self._percent = True
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_dots(self, dots: Sequence[Dot], ends: tuple[float, float], percent: bool) -> None:
+        """Draw these."""
+        self._dots, self._ends, self._percent = list(dots), ends, percent
+        self.setFixedHeight(len(self._dots) * _ROW + 8 * STEP)
+        self.setAccessibleDescription("; ".join(f"{d.name} {self._said(d.value)}" for d in dots))
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(480, self.minimumHeight())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        low, high = self._ends
+        bottom = self.height() - 6 * STEP
+        painter.setFont(font(SMALL))
+        for k in range(5):
+            value = low + k * (high - low) / 4
+            x = self._x(value)
+            painter.setPen(QPen(c.hairline, 1))
+            painter.drawLine(QPointF(x, 0), QPointF(x, bottom))
+            painter.setPen(c.quiet)
+            box = QRectF(x - 30, bottom + 4, 60, 16)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._said(value))
+        for k, dot in enumerate(self._dots):
+            self._draw(painter, c, dot, (k + 0.5) * _ROW)
+        painter.end()
+
+    def _draw(self, painter: QPainter, c: Colours, dot: Dot, y: float) -> None:
+        painter.setFont(font(TEXT))
+        painter.setPen(c.ink)
+        words = painter.fontMetrics().elidedText(
+            dot.name, Qt.TextElideMode.ElideRight, _NAME - 3 * STEP
+        )
+        painter.drawText(
+            QRectF(0, y - 12, _NAME - 3 * STEP, 24), Qt.AlignmentFlag.AlignVCenter, words
+        )
+        if dot.low is not None and dot.high is not None:
+            painter.setPen(QPen(c.ink, 1.6))
+            painter.drawLine(QPointF(self._x(dot.low), y), QPointF(self._x(dot.high), y))
+        painter.setPen(QPen(c.paper, 1.2))
+        painter.setBrush(c.ink)
+        painter.drawEllipse(QPointF(self._x(dot.value), y), 6, 6)
+
+    def _x(self, value: float) -> float:
+        low, high = self._ends
+        share = (min(max(value, low), high) - low) / (high - low)
+        return _NAME + share * (self.width() - _NAME - 32)
+
+    def _said(self, value: float) -> str:
+        return f"{value:.0%}" if self._percent else f"{value:g}"

@@ -1,0 +1,86 @@
+"""What is said of panel tests: what they are, what is asked, how an answer is read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.desk.dates import day_words
+from journal.keeping.panel_sets import TestRow
+from journal.records import RecordError
+from journal.records.panel_tests import (
+    DUO_TRIO,
+    PAIRED,
+    PICKED,
+    RANKING,
+    TRIANGLE,
+    TWO_OF_FIVE,
+    PanelTest,
+)
+
+SHORT = (
+    (TRIANGLE, "triangle"),
+    (DUO_TRIO, "duo-trio"),
+    (TWO_OF_FIVE, "two-out-of-five"),
+    (PAIRED, "paired"),
+    (RANKING, "ranking"),
+)
+MEANT = {
+    TRIANGLE: "Three cups, two of them alike: which is the odd one? (ISO 4120)",
+    DUO_TRIO: "A cup that is named as the reference, and two more: which is like it? (ISO 10399)",
+    TWO_OF_FIVE: "Five cups, three alike and two alike: which are the two? Tiring, but it says "
+    "much with few people.",
+    PAIRED: "Two cups: which has more of one thing, like bitter? (ISO 5495)",
+    RANKING: "Three cups or more, put in order from the most of one thing to the least. (ISO 8587)",
+}
+
+
+def question(test: PanelTest) -> str:
+    """What an assessor is asked."""
+    return {
+        TRIANGLE: "Which cup is the odd one? Type its code.",
+        DUO_TRIO: "Which cup is like the reference? Type its code.",
+        TWO_OF_FIVE: "Which two are alike and unlike the other three? Type both codes.",
+        PAIRED: f"Which is more {test.attribute}? Type its code.",
+        RANKING: f"From the most {test.attribute} to the least: type all the codes in order.",
+    }[test.kind]
+
+
+def title(test: PanelTest) -> str:
+    """Which test: "Triangle test of 14 March 2026"."""
+    named = test.kind if "test" in test.kind else f"{test.kind} test"
+    if test.kind in (PAIRED, RANKING):
+        named = test.kind
+    return f"{named.capitalize()} of {day_words(test.at_ms, test.zone)}"
+
+
+def far(row: TestRow) -> str:
+    """How far a test is."""
+    if row.test.lifted_ms is not None:
+        return "lifted"
+    return f"{row.answered} of {row.sets} answered"
+
+
+def between(row: TestRow) -> str:
+    """What is compared, and for what."""
+    asked = f", {row.test.attribute}" if row.test.attribute else ""
+    return f"{' and '.join(row.cheeses)}{asked}"
+
+
+def read_answer(text: str, kind: str, codes: Sequence[str]) -> tuple[int, ...]:
+    """The places of the cups whose codes are typed, in the order they are typed.
+
+    Raises
+    ------
+    RecordError
+        When a code is none of this set's, comes twice, or there are too few or too many.
+    """
+    typed = text.replace(",", " ").replace(";", " ").split()
+    wanted = len(codes) if kind == RANKING else PICKED[kind]
+    for code in typed:
+        if code not in codes:
+            known = ", ".join(c for c in codes if c)
+            raise RecordError(f"There is no {code} in this set: it has {known}.")
+    if len(typed) != wanted or len(set(typed)) != wanted:
+        count = "one code" if wanted == 1 else f"{wanted} codes, each once"
+        raise RecordError(f"Type {count}.")
+    return tuple(codes.index(code) for code in typed)

@@ -1,0 +1,199 @@
+"""Panel tests and the panel through the window, by real keys on a real file."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from journal.desk.tastings.panel_tests.words import read_answer
+from journal.keeping import Journal
+from journal.records import RecordError
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.makes import Milk
+from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
+from journal.records.plans import Plan, Stage
+
+ZONE = "Europe/London"
+MADE = from_iso("2026-03-01T08:00", ZONE)
+NOW = from_iso("2026-07-01T19:30", ZONE)
+CTRL = Qt.KeyboardModifier.ControlModifier
+KEEP = (Qt.Key.Key_Return, CTRL)
+SIX = ("Orla", "Tam", "Wen", "Ida", "Jon", "Pia")
+
+
+def clock() -> int:
+    return NOW
+
+
+@pytest.fixture
+def wheels(journal: Journal) -> Journal:
+    plan = Plan("Plain", (Stage("warm", 30.0, target_c=31.0),))
+    make = journal.makes.begin(plan, Milk(12.0), MADE)
+    journal.makes.finish(make.id, [0.6, 0.5, 0.5], MADE + DAY_MS // 4)
+    return journal
+
+
+@pytest.fixture
+def place(wheels, window_on):
+    place = window_on(wheels, clock=clock, place="tastings").current
+    press(place, Qt.Key.Key_T, CTRL)
+    return place
+
+
+@pytest.fixture
+def part(place):
+    return place._parts["tests"]
+
+
+def press(place, *key) -> None:
+    QTest.keyClick(place.window().focusWidget(), *key)
+
+
+def enter(place, text: str) -> None:
+    QTest.keyClicks(place.window().focusWidget(), text)
+    press(place, Qt.Key.Key_Return)
+
+
+def lay_out(place, part, kind, cheeses, people, asked=""):
+    part.lay.kind.choose(kind)
+    part.lay.cheeses.setFocus()
+    for text in cheeses:
+        enter(place, text)
+    press(place, Qt.Key.Key_Return)
+    if asked:
+        assert place.window().focusWidget() is part.lay.asked_for
+        enter(place, asked)
+    for name in people:
+        enter(place, name)
+    press(place, *KEEP)
+
+
+def odd_codes(journal: Journal) -> list[str]:
+    """The code of the odd cup of each set, read by another door."""
+    with Journal.open(journal.path, read_only=True) as again:
+        out = []
+        for one in again.panel_sets.all():
+            odd = min((0, 1), key=one.cups.count)
+            out.append(one.codes[one.cups.index(odd)])
+        return out
+
+
+def test_five_of_six_told_them_apart(place, part, wheels):
+    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
+    assert part.pages.currentWidget() is part.set
+    right = odd_codes(wheels)
+    for number in range(6):
+        one = wheels.tests.sets(part.test.id)[number]
+        assert part.set.who.text() == f"{one.assessor} is tasting"
+        assert "HL-0001" not in part.set.where.text()
+        wrong = next(code for code in one.codes if code != right[number])
+        enter(place, right[number] if number else wrong)
+    assert "All have answered" in part.set.said.text()
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.answer
+    assert part.answer.sentence.text() == (
+        "5 of 6 told them apart; by chance that happens 2 times in 100."
+    )
+    assert "There is a difference" in part.answer.verdict.text()
+    assert wheels.check() == []
+    assert not wheels.within_unit
+    place.window().undo()
+    assert part.pages.currentWidget() is part.set
+
+
+def test_a_code_that_is_not_there_is_refused_and_stays(place, part, wheels):
+    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    enter(place, "000")
+    assert "There is no 000" in part.set.said.text()
+    assert part.set.line.text() == "000"
+    assert wheels.tests.sets(part.test.id)[0].answer == ()
+    press(place, Qt.Key.Key_F9)
+    assert "Nobody has answered" in part.set.said.text()
+
+
+def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
+    lay_out(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter")
+    for one in wheels.panel_sets.all():
+        enter(place, one.codes[one.cups.index(1)])
+    press(place, Qt.Key.Key_F9)
+    assert part.answer.sentence.text() == (
+        "6 of 6 found Abbey more bitter; by chance that happens 3 times in 100."
+    )
+
+
+def test_a_ranking_says_the_order(place, part, wheels):
+    lay_out(place, part, RANKING, ("0001-a", "0001-b", "0001-c"), SIX, "salt")
+    for one in wheels.panel_sets.all():
+        enter(place, " ".join(one.codes[one.cups.index(item)] for item in (2, 0, 1)))
+    press(place, Qt.Key.Key_F9)
+    assert part.answer.sentence.text().startswith(
+        "From the most salt to the least: HL-0001-C, HL-0001-A, HL-0001-B"
+    )
+    assert [dot.value for dot in part.beside.dots._dots] == [6.0, 12.0, 18.0]
+
+
+def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qtbot):
+    qtbot.waitUntil(lambda: "from 16 answers on" in part.planning.sentence.text())
+    part.lay.people.setFocus()
+    for name in ("Orla", "Tam"):
+        enter(place, name)
+    part.lay.times.choose("3")
+    qtbot.waitUntil(lambda: "With 6 answers, 5 right" in part.planning.now.text())
+    part.planning.share.choose("30")
+    qtbot.waitUntil(lambda: "from 42 answers on" in part.planning.sentence.text())
+    part.lay.kind.choose(RANKING)
+    assert "12 to 15" in part.planning.sentence.text()
+
+
+def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels, qtbot):
+    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.list
+    press(place, Qt.Key.Key_Return)
+    assert part.pages.currentWidget() is part.set
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.lay
+    press(place, *KEEP)
+    assert "compares two cheeses" in part.lay.said.text() or "two" in part.lay.said.text()
+
+
+def test_the_helper_sees_what_goes_into_each_cup(place, part, wheels):
+    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    press(place, Qt.Key.Key_H, CTRL)
+    assert part.key.table.rows_model.rows == []
+    press(place, Qt.Key.Key_Return)
+    assert {row.cheese for row in part.key.table.rows_model.rows} == {"HL-0001-A", "HL-0001-B"}
+    press(place, Qt.Key.Key_Escape)
+    assert part.pages.currentWidget() is part.set
+
+
+def test_answers_are_read_as_typed():
+    assert read_answer("481", TRIANGLE, ("139", "481", "726")) == (1,)
+    assert read_answer("726, 139 481", RANKING, ("139", "481", "726")) == (2, 0, 1)
+    for text in ("", "481 139", "999"):
+        with pytest.raises(RecordError):
+            read_answer(text, TRIANGLE, ("139", "481", "726"))
+
+
+def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
+    place = window_on(sample, place="tastings").current
+    press(place, Qt.Key.Key_J, CTRL)
+    part = place._parts["panel"]
+    assert "trusted" in part.agree.text() or "cheese" in part.agree.text()
+    assert part.people.text().count(".") >= 3
+    rows = {row.name: row.member.level for row in part.table.rows_model.rows}
+    from journal.sample.truth import ASSESSORS
+
+    centred = {n: v - sum(ASSESSORS.values()) / len(ASSESSORS) for n, v in ASSESSORS.items()}
+    assert rows.keys() == centred.keys()
+    assert sorted(rows, key=rows.get) == sorted(centred, key=centred.get)
+    assert "few who know the cheese" in part.fitting.text()
+
+
+def test_a_panel_of_nobody_says_what_will_stand_there(place):
+    press(place, Qt.Key.Key_J, CTRL)
+    part = place._parts["panel"]
+    assert "No sitting has been scored by two people" in part.agree.text()
+    assert not part.levels.isVisible()
