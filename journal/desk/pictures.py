@@ -6,6 +6,7 @@ import os
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -71,6 +72,8 @@ def draw_pictures(
             Journal.create(empty, letters="HL", zone="Europe/London").close()
             named = (Shot("empty", SMALL), Shot("empty-dark", SMALL, "dark"))
             made += _draw(app, look, empty, out, named, places, clock)
+        if journal_path is None and (not places or "vat" in places):
+            made += draw_day(app, look, _sample_in(Path(folder), "day"), out)
         if journal_path is None and with_many:
             many = _sample_in(Path(folder), "many", makes=1000, readings_per_make=200)
             made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock)
@@ -94,6 +97,38 @@ def grab(window: Window, scale: float) -> QPixmap:
     picture.setDevicePixelRatio(scale)
     window.render(picture)
     return picture
+
+
+def draw_day(app: QApplication, look: Look, path: Path, out: Path) -> Iterator[Path]:
+    """Draw the vat at eight moments of a day, and across the room."""
+    from journal.desk.moments import DayAgain
+
+    look.set_mode("light")
+    with TemporaryDirectory() as folder, Journal.open(path) as journal:
+        kept = QSettings(str(Path(folder) / "day.ini"), QSettings.Format.IniFormat)
+        now = [0]
+        day = DayAgain(journal, Path(folder))
+        for moment in day.moments():
+            now[0] = moment.at_ms
+            window = Window(journal, clock=partial(now.__getitem__, 0), settings=kept)
+            window.resize(USUAL)
+            window.show()
+            window.go("vat", day.make.id)
+            window.alarm.tick()
+            settle(app, window)
+            yield _kept(window, out / f"vat-{moment.name}.png")
+            if moment.across:
+                window.current.across_the_room()
+                settle(app, window)
+                yield _kept(window, out / f"vat-{moment.name}-across.png")
+            window.close()
+            window.deleteLater()
+            app.processEvents()
+
+
+def _kept(window: Window, path: Path) -> Path:
+    grab(window, 1.0).save(str(path), "PNG")
+    return path
 
 
 def _draw(

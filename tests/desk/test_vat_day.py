@@ -232,7 +232,7 @@ def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, ki
     kitchen.after(15)
     window.desk.alarm.tick()
     row = page.turns.beside.rows[0]
-    assert (row.figures, row.what) == ("14:00", "past 2 makes 12 to 15 min")
+    assert (row.figures, row.what) == ("14:00", "past makes 12 to 15 min")
     hands.press(Qt.Key.Key_F5)
     assert journal.day.running(make.id).minutes(40) == pytest.approx(36.0)
     assert "cut at 09:36" in window.current.messages.text("flecks")

@@ -74,6 +74,7 @@ class AcrossTheRoom(QWidget):
         """The step and its clock; beside it, narrower, that of another make."""
         width, high = self.width(), self.height()
         faces = _faces(self._day)
+        beside = any(row.figures for row in self._day.beside())
         shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
         left = 0.0
         for face, share in zip(faces, shares, strict=False):
@@ -81,15 +82,15 @@ class AcrossTheRoom(QWidget):
             step = QRectF(left, 0.03 * high, wide, 0.15 * high)
             painter.setPen(c.ink)
             _fit(painter, step, face.step, bold=True)
-            clock = QRectF(left, 0.18 * high, wide, 0.36 * high)
+            clock = QRectF(left, 0.16 * high, wide, (0.38 if beside else 0.46) * high)
             painter.setPen(c.attention if face.over else c.ink)
             _fit(painter, clock, face.figures)
-            foot = QRectF(left, 0.55 * high, wide, 0.07 * high)
+            foot = QRectF(left, clock.bottom(), wide, 0.07 * high)
             painter.setPen(c.attention if face.over else c.quiet)
-            _fit(painter, foot, face.what)
+            written = _fit(painter, foot, face.what)
             if face.over:
-                side = 0.7 * foot.height()
-                x = foot.center().x() - (0.5 + 0.3 * len(face.what)) * foot.height() - side
+                side = 0.6 * foot.height()
+                x = foot.center().x() - written / 2 - 1.6 * side
                 draw_triangle(painter, x, foot.center().y() - side / 2, side, c.attention)
             left += wide
 
@@ -140,14 +141,15 @@ def _step_words(day: Day) -> str:
     return stage.label.capitalize() if stage is not None else "Finished"
 
 
-def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> None:
-    """Write words as large as the box lets them be."""
-    face = font(max(12, round(box.height() * 0.8)), bold=bold)
+def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> float:
+    """Write words as large as the box lets them be; returns how wide they are."""
+    face = font(max(12, round(box.height() * 0.86)), bold=bold)
     wide = QFontMetricsF(face).horizontalAdvance(words)
     if wide > box.width() * 0.94:
         face.setPixelSize(max(12, round(face.pixelSize() * box.width() * 0.94 / wide)))
     painter.setFont(face)
     painter.drawText(box, _CENTRE, words)
+    return QFontMetricsF(face).horizontalAdvance(words)
 
 
 def _words(day: Day) -> list[str]:

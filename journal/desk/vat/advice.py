@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.vessel import Advice
 from journal.desk.buttons import FAINT, PLAIN, Button
@@ -56,15 +56,16 @@ class AdviceBox(QWidget):
         buttons.addWidget(self.more)
         buttons.addWidget(self.leave)
         buttons.addStretch(1)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(2 * STEP)
-        grid.setVerticalSpacing(STEP)
-        grid.addWidget(self.mark, 0, 0)
-        grid.addWidget(self.head, 0, 1)
-        grid.addWidget(self.says, 1, 0, 1, 2)
-        grid.addLayout(buttons, 2, 0, 1, 2)
-        grid.setColumnStretch(1, 1)
+        first = QHBoxLayout()
+        first.setSpacing(2 * STEP)
+        first.addWidget(self.mark)
+        first.addWidget(self.head, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(STEP)
+        column.addLayout(first)
+        column.addWidget(self.says)
+        column.addLayout(buttons)
 
     def show_words(self, head: str, rest: str, *, attention: bool, offer: Offer | None) -> None:
         """Show a sentence with its head; an offer and attention bring the buttons."""

@@ -52,11 +52,11 @@ def rows_of(whole: WholeMake, place: int | None, now_ms: int, flocs: Sequence[fl
 
 
 def floc_range(flocs: Sequence[float]) -> str:
-    """What past makes took to the first flecks: "past four makes 12 to 15 min"."""
+    """What past makes took to the first flecks: "past makes 12 to 15 min"."""
     if not flocs:
         return ""
     low, high = min(flocs), max(flocs)
-    makes = "past make" if len(flocs) == 1 else f"past {len(flocs)} makes"
+    makes = "past make" if len(flocs) == 1 else "past makes"
     if round(low) == round(high):
         return f"{makes} {low:.0f} min"
     return f"{makes} {low:.0f} to {high:.0f} min"
@@ -79,7 +79,7 @@ def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> 
         figures = _up(now_ms - timer.started_ms)
         if timer.name == FLOCCULATION:
             what = floc_range(flocs) or "until the first flecks"
-            return ClockRow(timer.name, figures, what, "first flecks: F5")
+            return ClockRow(timer.name, figures, what, "F5")
         return ClockRow(timer.name, figures, f"since {clock(timer.started_ms, zone)}", "F9")
     figures, what = to_go(timer.ends_ms, now_ms)
     return ClockRow(timer.name, figures, what, "", over=what == "over")

@@ -18,6 +18,7 @@ from journal.desk.vat.ribbon import DAY_ROW, PLAN_ROW, Ribbon, late_words, stage
 from journal.records.instants import MINUTE_MS, clock
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
 
+_NAME_WIDE = 0.17  # of the day, what a name on the chart takes
 GAP_MIN = 45.0  # a line is not drawn over a longer silence
 FEW_POINTS = 150  # up to here every reading has its own mark
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -77,6 +78,7 @@ class VatChart(Chart):
         panel.show_range(None, (low, high))
         panel.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
         past = day.past.temp
+        self._past_at: float | None = None  # where its name stands
         if past is not None:
             panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
             self._name_past(panel, past, day, view)
@@ -111,6 +113,7 @@ class VatChart(Chart):
         above = float(np.interp(x, c.minutes[finite], c.high[finite])) if finite.any() else 0.0
         y = max(float(past.p90[there[0]]), above)
         panel.words(x, y, f"past {count} makes", anchor=(0, 1))
+        self._past_at = x
 
     def _name_plan(self, panel: Panel, day: Day, view: tuple[float, float]) -> None:
         c = day.corridor
@@ -119,11 +122,14 @@ class VatChart(Chart):
         if not len(known):
             return
         x = min(max(c.minutes[known[0]], first + 0.06 * view[1]), 0.8 * view[1])
+        if self._past_at is not None and abs(x - self._past_at) < _NAME_WIDE * view[1]:
+            x = self._past_at + _NAME_WIDE * view[1]
+        under = np.linspace(x, x + _NAME_WIDE * view[1], 12)
         finite = np.isfinite(c.high)
-        y = float(np.interp(x, c.minutes[finite], c.high[finite]))
+        y = float(np.interp(under, c.minutes[finite], c.high[finite]).max())
         past = day.past.temp
         if past is not None and past.minutes[0] <= x <= past.minutes[-1]:
-            y = float(np.nanmax([y, np.interp(x, past.minutes, past.p90)]))
+            y = float(np.nanmax([y, *np.interp(under, past.minutes, past.p90)]))
         words = "planned, from here on" if day.running else "planned"
         panel.words(x, y, words, "planned", anchor=(0, 1))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSpacerItem, QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
 from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, is_dark, palette
@@ -18,8 +18,9 @@ class VatHead(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.turned = False
+        self.gaps = (QSpacerItem(0, 0), QSpacerItem(0, 0))  # the page gives them what room it has
         self.code = Label("", role="quiet")
-        self.slip = Label("", SMALL, role="attention", wrap=True)
+        self.slip = Label("", SMALL, role="quiet", wrap=True)
         self.stage = Label("", TITLE, bold=True)
         self.target = Label("", LEAD, wrap=True)
         self.doing = Label("", wrap=True)
@@ -40,7 +41,9 @@ class VatHead(QWidget):
         column.addWidget(self.code)
         column.addLayout(self._heading())
         column.addWidget(self.doing)
+        column.addSpacerItem(self.gaps[0])
         column.addWidget(self._clock_row())
+        column.addSpacerItem(self.gaps[1])
         column.addWidget(self.due)
         column.addWidget(self.beside)
         column.addWidget(self.slip)

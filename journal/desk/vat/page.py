@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
-    QHBoxLayout,
     QScrollArea,
     QSizePolicy,
     QSpacerItem,
@@ -24,7 +23,7 @@ from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
-from journal.desk.vat.readings import LastReadings
+from journal.desk.vat.readings import SHOWN, LastReadings
 from journal.desk.vat.stage_words import (
     advice_words,
     doing_words,
@@ -38,6 +37,8 @@ from journal.desk.vat.stage_words import (
 from journal.quantities.written import write
 from journal.records.instants import local
 from journal.records.traces import Reading
+
+LEAST_ROWS = 3
 
 
 class VatPage(QWidget):
@@ -75,7 +76,8 @@ class VatPage(QWidget):
     # Build
 
     def _build(self) -> None:
-        self._gaps: list[tuple[QSpacerItem, int]] = []
+        above, below = self.turns.gaps
+        self._gaps = [(above, 3 * STEP), (below, 2 * STEP)]
         self._inner = inner = QWidget()
         whole = QVBoxLayout(inner)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -97,8 +99,6 @@ class VatPage(QWidget):
         self._gap(3)
         column.addWidget(self.ask)
         column.addWidget(self.advice)
-        self._gap(2)
-        column.addWidget(self._next())
         column.addWidget(self.finish)
         column.addStretch(1)
         self._build_frame()
@@ -115,8 +115,10 @@ class VatPage(QWidget):
         outer.setContentsMargins(0, 0, 0, 5 * STEP)
         outer.setSpacing(STEP)
         outer.addWidget(scroll, 1)
-        foot = QHBoxLayout()
+        foot = QVBoxLayout()
         foot.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
+        foot.setSpacing(3 * STEP)
+        foot.addWidget(self._next())
         foot.addWidget(self.end)
         outer.addLayout(foot)
 
@@ -140,18 +142,29 @@ class VatPage(QWidget):
         self._column.addSpacerItem(spacer)
 
     def _fit(self) -> None:
-        """Take from the gaps what the window lacks."""
+        """Take from the gaps what the window lacks, then from the last readings."""
         self._set_gaps(1.0)
-        view = self._scroll.viewport()
-        lacking = self._inner.layout().heightForWidth(view.width()) - view.height()
+        for rows in (SHOWN, SHOWN - 1, LEAST_ROWS):
+            self.readings.show_rows(rows)
+            lacking = self._lacking()
+            spare = sum(full for _, full in self._gaps)
+            if lacking <= spare:
+                break
         if lacking > 0:
-            self._set_gaps(max(0.0, 1.0 - lacking / sum(full for _, full in self._gaps)))
+            self._set_gaps(max(0.0, 1.0 - lacking / spare))
+
+    def _lacking(self) -> int:
+        """How much higher the page would be than what is to be seen of it, px."""
+        self._inner.layout().invalidate()
+        view = self._scroll.viewport()
+        return self._inner.layout().heightForWidth(view.width()) - view.height()
 
     def _set_gaps(self, share: float) -> None:
         policy = QSizePolicy.Policy
         for spacer, full in self._gaps:
             spacer.changeSize(0, int(full * share), policy.Minimum, policy.Fixed)
         self._column.invalidate()
+        self.turns.layout().invalidate()
         self._inner.layout().invalidate()
 
     # Fill

@@ -44,7 +44,7 @@ class LastReadings(QListWidget):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.viewport().setAutoFillBackground(False)
-        self.setFixedHeight(_ROW * SHOWN)
+        self.show_rows(SHOWN)
 
     def show_readings(self, readings: list[Reading], zone: str) -> None:
         """Show these, at most five."""
@@ -56,6 +56,10 @@ class LastReadings(QListWidget):
             self.addItem(item)
         self.setCurrentRow(0 if readings else -1)
         self.setVisible(True)
+
+    def show_rows(self, count: int) -> None:
+        """Take the height of so many rows; the others are an arrow key away."""
+        self.setFixedHeight(_ROW * count)
 
     def chosen(self) -> Reading | None:
         """The reading one stands on, the newest when one stands on none."""

@@ -11,6 +11,7 @@ from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan, Stage
 
 _HOUR_MS = 60 * MINUTE_MS
+SLIPS_TOLD = 3
 _PART = re.compile(r"[;:] ")
 
 
@@ -87,10 +88,12 @@ def advice_words(advice: Advice | None, corridor_c: float) -> tuple[str, str, bo
 
 
 def slip_words(found: list[StageSlip], in_all_min: float) -> str:
-    """The slip in all and by stage: "14 min late in all: set +9, cut +5"; "" on time."""
+    """The slip in all and where most of it came from: "14 min late in all: set +9, cut +5"; ""
+    on time."""
     told = [slip for slip in spoken(found) if slip.skipped or abs(slip.minutes) >= 1]
     if not told and abs(in_all_min) < 1:
         return ""
+    told = sorted(sorted(told, key=_largest)[:SLIPS_TOLD], key=_in_order)
     parts = [
         f"{slip.label} skipped" if slip.skipped else f"{slip.label} {_signed(slip.minutes)}"
         for slip in told
@@ -101,6 +104,14 @@ def slip_words(found: list[StageSlip], in_all_min: float) -> str:
         way = "late" if in_all_min > 0 else "early"
         whole = f"{write(round(abs(in_all_min)), 'duration')} {way} in all"
     return f"{whole}: {', '.join(parts)}" if parts else whole
+
+
+def _largest(slip: StageSlip) -> tuple[bool, float]:
+    return not slip.skipped, -abs(slip.minutes)
+
+
+def _in_order(slip: StageSlip) -> int:
+    return slip.place
 
 
 def _signed(minutes: float) -> str:
