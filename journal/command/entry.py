@@ -20,6 +20,7 @@ from journal.command import (
     study,
     tastings,
     vat,
+    watching,
 )
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
@@ -29,6 +30,7 @@ COMMANDS: tuple[Command, ...] = (
     *file.COMMANDS,
     *lists.COMMANDS,
     *vat.COMMANDS,
+    *watching.COMMANDS,
     *tastings.COMMANDS,
     *bringing.COMMANDS,
     *asking.COMMANDS,

@@ -33,7 +33,7 @@ class Running:
     source: Source
     make: Make
     state: State
-    last: Arrived | None
+    latest: tuple[Arrived, ...] = ()
 
 
 @dataclass
@@ -105,7 +105,7 @@ class Bridge(QObject):
     def running(self) -> list[Running]:
         """Every source that is switched on, by name."""
         found = [
-            Running(one.source, one.make, self._state(one), one.probe.last if one.probe else None)
+            Running(one.source, one.make, self._state(one), one.probe.latest if one.probe else ())
             for one in self._held.values()
         ]
         return sorted(found, key=_name)

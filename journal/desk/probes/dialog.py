@@ -63,7 +63,7 @@ class SourceRow(QWidget):
             self.state.setText(source_words(self.source))
             return
         zone = running.make.zone
-        words = line_words(self.source.name, running.state, running.last, zone)
+        words = line_words(self.source.name, running.state, running.latest, zone)
         self.state.setText(words.partition(": ")[2] or words)
 
     def _on_switch(self) -> None:
@@ -110,7 +110,7 @@ class ProbesDialog(QDialog):
         column.addWidget(self.asking)
         column.addWidget(Hairline())
         column.addLayout(foot)
-        self.setMinimumSize(720, 320)
+        self.setMinimumSize(880, 320)
         self.bridge.changed.connect(self._on_changed)
         self.fill()
 

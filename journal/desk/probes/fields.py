@@ -16,6 +16,8 @@ from journal.exchange.probes.serial_line import BAUD, NUMBER
 from journal.exchange.probes.topic import PORT, TLS_PORT
 from journal.records.sources import LINE, TOPIC, Source
 
+NAMES = 18 * STEP  # the column of names
+
 
 @dataclass(frozen=True)
 class Ask:
@@ -66,6 +68,7 @@ class SettingFields(QWidget):
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(4 * STEP)
         self._grid.setVerticalSpacing(2 * STEP)
+        self._grid.setColumnMinimumWidth(0, NAMES)
         for asked in ASKED[kind]:
             self._add(asked)
         if kind == TOPIC:

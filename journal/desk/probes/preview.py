@@ -80,7 +80,7 @@ class TryPage(QWidget):
         if probe is None:
             return
         state = probe.state
-        self.state.setText(line_words(probe.source.name, state, probe.last, self._zone))
+        self.state.setText(line_words(probe.source.name, state, probe.latest, self._zone))
         self.state.set_role("attention" if state.word == "failed" else "ink")
         newest = list(reversed(self._lines))
         for place, (raw, words) in enumerate(zip(self.raw, self.words, strict=True)):

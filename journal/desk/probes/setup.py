@@ -21,7 +21,7 @@ from journal.desk.fields import Line
 from journal.desk.incoming.columns import Choice, Option
 from journal.desk.labels import Hairline, Label
 from journal.desk.probes.bridge import Bridge
-from journal.desk.probes.fields import SettingFields, framed
+from journal.desk.probes.fields import NAMES, SettingFields, framed
 from journal.desk.probes.file_page import FilePage
 from journal.desk.probes.preview import TryPage
 from journal.desk.scrollbars import quieten
@@ -120,6 +120,7 @@ class SetUp(QDialog):
         left.addWidget(self.pages, 3, 0, 1, 2)
         left.setRowStretch(3, 1)
         left.setColumnStretch(1, 1)
+        left.setColumnMinimumWidth(0, NAMES)
         holder = QWidget()
         holder.setLayout(left)
         left.setContentsMargins(0, 0, 2 * STEP, 0)

@@ -39,7 +39,7 @@ class ProbeLine(QWidget):
         """Show a source as it is."""
         self._running = running
         make, state = running.make, running.state
-        words = line_words(running.source.name, state, running.last, make.zone)
+        words = line_words(running.source.name, state, running.latest, make.zone)
         text = words if make.id == open_make else f"{make.code} · {words}"
         wrong = needs_attention(state, now_ms)
         if text != self.label.text():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from journal.exchange.probes.probe import CONNECTED, FAILED, SILENT, Arrived, State
 from journal.records.instants import clock, local
 from journal.records.kinds import READING_KINDS
@@ -10,19 +12,23 @@ from journal.records.sources import FILE, LINE, SOURCE_KINDS, TOPIC, Source
 FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one
 
 
-def value_words(last: Arrived | None, zone: str) -> str:
-    """ "31.4 °C at 09:31:05", "" before the first."""
-    if last is None:
+def value_words(latest: Sequence[Arrived], zone: str) -> str:
+    """ "31.4 °C, pH 6.52 at 09:31:05", "" before the first."""
+    if not latest:
         return ""
-    spec = READING_KINDS[last.kind]
-    number = f"{last.value:.{spec.digits}f}"
-    value = f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
-    return f"{value} at {local(last.at_ms, zone):%H:%M:%S}"
+    at_ms = max(one.at_ms for one in latest)
+    return f"{', '.join(map(_value, reversed(latest)))} at {local(at_ms, zone):%H:%M:%S}"
 
 
-def line_words(name: str, state: State, last: Arrived | None, zone: str) -> str:
+def _value(one: Arrived) -> str:
+    spec = READING_KINDS[one.kind]
+    number = f"{one.value:.{spec.digits}f}"
+    return f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
+
+
+def line_words(name: str, state: State, latest: Sequence[Arrived], zone: str) -> str:
     """The one line of a source that is switched on."""
-    value = value_words(last, zone)
+    value = value_words(latest, zone)
     if state.word == CONNECTED:
         return f"{name}: {value}" if value else f"{name}: connected, no reading yet"
     if state.word == SILENT:

@@ -109,6 +109,7 @@ class Probe:
         self._state = State(OFF, clock())
         self._heard_ms: int | None = None
         self._last: Arrived | None = None
+        self._latest: dict[str, Arrived] = {}
         self._last_at_ms = int(self._mark.get("at", 0))
         self._number = 0
         self._wait_s = self._backoff.first
@@ -152,6 +153,12 @@ class Probe:
         """The last reading that came, None before the first."""
         return self._last
 
+    @property
+    def latest(self) -> tuple[Arrived, ...]:
+        """The last reading of each kind that came, by kind."""
+        latest = self._latest
+        return tuple(latest[kind] for kind in sorted(latest))
+
     # What a subclass gives
 
     def _session(self) -> None:
@@ -177,6 +184,7 @@ class Probe:
         if readings:
             self._heard_ms = self._clock()
             self._last = readings[-1]
+            self._latest = {**self._latest, **{one.kind: one for one in readings}}
         self._deliver(Batch(tuple(readings), self._number, mark))
         return self._number
 

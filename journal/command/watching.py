@@ -1,0 +1,144 @@
+"""Watching a probe without the window: its readings kept as they come."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import threading
+import time
+from functools import partial
+from typing import TYPE_CHECKING
+
+from journal.command.answer import Answer
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser, add_make
+from journal.command.values import amount, make_id, to_write
+from journal.records.instants import clock, now_ms
+from journal.records.sources import Source
+
+if TYPE_CHECKING:
+    from journal.exchange.probes.intake import Intake
+    from journal.exchange.probes.probe import Batch, Probe
+    from journal.keeping import Journal
+    from journal.records.makes import Make
+
+_KEEP_EVERY_S = 1.0
+
+
+def _arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument(
+        "--source", metavar="NAME", required=True, help="a source set up in the window"
+    )
+    parser.add_argument("--for", metavar="TIME", dest="length", help="like 90min; else to Ctrl+C")
+
+
+def _watch(args: argparse.Namespace) -> Answer:
+    length_s = 60 * amount(args.length, "duration") if args.length else None
+    with to_write(args.file) as journal:
+        make = journal.makes.by_code(args.make)
+        if make.finished_ms is not None:
+            raise CommandError(f"{make.code} is finished: there is nothing more to watch.")
+        source = _source(journal, args.source)
+        kept = _run(journal, make, source, length_s)
+    readings = "1 reading" if kept == 1 else f"{kept:,} readings"
+    return Answer(
+        f"{make.code}: {readings} of {source.name} kept.",
+        {"make": make.code, "source": source.name, "kept": kept},
+    )
+
+
+def _source(journal: Journal, name: str) -> Source:
+    found = journal.sources.all()
+    for source in found:
+        if source.name.casefold() == name.casefold():
+            return source
+    known = ", ".join(source.name for source in found)
+    there = f"There are: {known}." if known else "Set one up in the window first."
+    raise CommandError(f"There is no source called “{name}”. {there}")
+
+
+def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -> int:
+    """Keep what comes until the time is over, the make is finished, or Ctrl+C."""
+    from journal.exchange.probes.intake import Intake, mark_of
+    from journal.exchange.probes.making import probe_for
+
+    intake = Intake(journal)
+    key = make_id(make)
+    probe = probe_for(
+        source,
+        zone=make.zone,
+        since_ms=make.started_ms,
+        clock=now_ms,
+        mark=mark_of(journal, source.uuid, key),
+        password=partial(_typed, _password(source)),
+    )
+    probe.start(partial(_take, intake, probe, key))
+    try:
+        kept = _keep_on(journal, intake, probe, make, length_s)
+    finally:
+        probe.stop()
+    return kept + _keep(intake)
+
+
+def _keep_on(
+    journal: Journal, intake: Intake, probe: Probe, make: Make, length_s: float | None
+) -> int:
+    kept, said = 0, ""
+    tick, end = threading.Event(), time.monotonic() + (length_s or 0)
+    try:
+        while length_s is None or time.monotonic() < end:
+            tick.wait(min(_KEEP_EVERY_S, length_s or _KEEP_EVERY_S))
+            kept += _keep(intake)
+            said = _say(probe, said, make)
+            if journal.makes.get(make_id(make)).finished_ms is not None:
+                break
+    except KeyboardInterrupt:
+        pass
+    return kept
+
+
+def _keep(intake: Intake) -> int:
+    kept = 0
+    while intake.waiting:
+        kept += intake.keep()
+    return kept
+
+
+def _say(probe: Probe, before: str, make: Make) -> str:
+    """Say on standard error how the probe is, when that has changed."""
+    state = probe.state
+    words = f"{probe.source.name}: {state.sentence or state.word}"
+    if words != before:
+        sys.stderr.write(f"{clock(now_ms(), make.zone)} {words}\n")
+        sys.stderr.flush()
+    return words
+
+
+def _take(intake: Intake, probe: Probe, key: int, batch: Batch) -> None:
+    intake.take(probe, key, batch)
+
+
+def _typed(password: str | None) -> str | None:
+    return password
+
+
+def _password(source: Source) -> str | None:
+    """The keyring's, else asked for where somebody can answer."""
+    if not source.text("user"):
+        return None
+    from journal.exchange.probes.secrets import password_of
+
+    found = password_of(source)
+    if found is None and sys.stdin.isatty():
+        import getpass
+
+        found = getpass.getpass(f"Password of {source.text('user')}: ", sys.stderr)
+    if found is None:
+        raise CommandError(
+            f"The password of {source.text('user')} is in no keyring here, and nobody can be asked."
+        )
+    return found
+
+
+COMMANDS = (Command("watch", "keep a probe's readings as they come", _arguments, _watch),)
