@@ -26,6 +26,11 @@ def times_words(p: float) -> str:
     return "less than once in 10,000"
 
 
+def percent(share: float) -> str:
+    """A share as it is written: "50 %"."""
+    return f"{100 * share:.0f} %"
+
+
 def told_words(told: Told, kind: str, asked: str = "", named: str = "") -> str:
     """A difference test's answer in a sentence: "5 of 6 told them apart; …"."""
     by_chance = f"by chance that happens {times_words(told.p)}"
@@ -37,9 +42,9 @@ def told_words(told: Told, kind: str, asked: str = "", named: str = "") -> str:
 
 def verdict_words(told: Told) -> str:
     """What follows from the answer, and what does not."""
-    share = f"{told.low:.0%} to {told.high:.0%}"
+    share = f"{percent(told.low)} to {percent(told.high)}"
     if told.differs:
-        return f"There is a difference. Of people like these, {share} can tell (95 % range)."
+        return f"That speaks for a difference: {share} of such people can tell (95 % range)."
     if told.least is None:
         return (
             f"{count(told.answers).capitalize()} {_answers(told.answers)} can never say so, even "
@@ -54,7 +59,8 @@ def verdict_words(told: Told) -> str:
 def size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
     """How many answers a test needs."""
     return (
-        f"If {share:.0%} of people can tell, a {kind} test finds it {wanted:.0%} of the time from "
+        f"If {percent(share)} of people can tell, a {kind} test finds it {percent(wanted)} of the "
+        f"time from "
         f"{size.stays} answers on. Answers may come from fewer people who each taste again, all "
         "of them equally often; they then speak for these people only."
     )

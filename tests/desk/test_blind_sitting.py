@@ -51,7 +51,7 @@ def place(wheels, window_on):
 
 @pytest.fixture
 def part(place):
-    return place._parts["blind"]
+    return place.shown_part()
 
 
 def focus(place):
@@ -246,7 +246,7 @@ def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
     enter(place, "12")
     press(place, *KEEP)
     assert "halves" in part.paper.said.text()
-    assert focus(place) is part.paper._rows[0].cells[0]
+    assert focus(place) is part.paper.rows[0].cells[0]
     press(place, Qt.Key.Key_Escape)
     assert part.pages.currentWidget() is part.sheet
 

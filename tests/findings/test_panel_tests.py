@@ -39,7 +39,7 @@ def test_the_answer_is_a_sentence():
     assert told_words(found, TRIANGLE) == (
         "5 of 6 told them apart; by chance that happens 2 times in 100."
     )
-    assert verdict_words(found).startswith("There is a difference. Of people like these, ")
+    assert verdict_words(found).startswith("That speaks for a difference: ")
     assert found.least == 5
 
 

@@ -1,15 +1,17 @@
-"""One of several: words in a row, the chosen one underlined, arrows go along."""
+"""One of several: words in a row that wraps, the chosen one underlined, arrows go along."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QButtonGroup, QSizePolicy, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.theme import STEP
+
+_GAP = 5 * STEP
 
 
 class Choice(QWidget):
@@ -22,21 +24,19 @@ class Choice(QWidget):
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._keys = [key for key, _ in options]
         self._words: list[WordButton] = []
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(5 * STEP)
+        group = QButtonGroup(self)
         for key, words in options:
-            word = WordButton(words)
+            word = WordButton(words, self)
             word.setCheckable(True)
-            word.setAutoExclusive(True)
             word.setObjectName(key)
             word.toggled.connect(self._on_toggled)
-            row.addWidget(word)
+            group.addButton(word)
             self._words.append(word)
-        row.addStretch(1)
         self._words[0].setChecked(True)
+        self._place()
 
     def chosen(self) -> str:
         """The key of what is chosen."""
@@ -54,6 +54,21 @@ class Choice(QWidget):
         at = min(max(self._keys.index(self.chosen()) + step, 0), len(self._keys) - 1)
         self._words[at].setChecked(True)
         self._words[at].setFocus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place()
+
+    def _place(self) -> None:
+        """From the left, wrapped where there is no room."""
+        x = y = 0
+        for word in self._words:
+            size = word.sizeHint()
+            if x and x + size.width() > self.width():
+                x, y = 0, y + size.height()
+            word.setGeometry(x, y, size.width(), size.height())
+            x += size.width() + _GAP
+        self.setFixedHeight(y + self._words[-1].sizeHint().height())
 
     def _on_toggled(self, on: bool) -> None:
         if on:

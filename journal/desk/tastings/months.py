@@ -29,7 +29,7 @@ _BAR, _PITCH = 9.0, 19.0
 
 @dataclass(frozen=True)
 class Bar:
-    """An attribute at one age: who gave what."""
+    """An attribute at one age: who gave what. The age is below nought where there is none."""
 
     attribute: str
     days: float
@@ -187,10 +187,13 @@ def _people(bars: Sequence[Bar]) -> list[str]:
 
 def _short_age(days: float) -> str:
     """The age in months, in days below one."""
+    if days < 0:
+        return "now"
     months = days / MONTH_DAYS
     return f"{days:.0f}d" if months < 0.95 else f"{months:.0f}"
 
 
 def _words(bar: Bar) -> str:
     given = ", ".join(f"{who} {value:g}" for who, value in bar.given)
-    return f"{bar.attribute} at {age_words(bar.days)}: {bar.mean:.1f} ({given})"
+    age = f" at {age_words(bar.days)}" if bar.days >= 0 else ""
+    return f"{bar.attribute}{age}: {bar.mean:.1f} ({given})"

@@ -94,7 +94,7 @@ class TastingsPlace(OpenScoring):
             self._hold()
         self.part = key
         self.names[key].setChecked(True)
-        one = self._part()
+        one = self.shown_part()
         self.left_pages.setCurrentWidget(self.left_of(key))
         self.right_pages.setCurrentWidget(self.right_of(key))
         if one is None:
@@ -110,7 +110,7 @@ class TastingsPlace(OpenScoring):
         """The right page of a part."""
         return self.right_pages.widget(0) if key == OPEN else self._pages[key][1]
 
-    def _part(self) -> Part | None:
+    def shown_part(self) -> Part | None:
         """The part shown, built when it is first shown; None for the open sheet."""
         key = self.part
         if key != OPEN and key not in self._parts:
@@ -127,7 +127,7 @@ class TastingsPlace(OpenScoring):
     # What the frame says
 
     def entered(self) -> None:
-        one = self._part()
+        one = self.shown_part()
         if one is None:
             super().entered()
             return
@@ -136,7 +136,7 @@ class TastingsPlace(OpenScoring):
 
     def heard(self, change: Change) -> None:
         super().heard(change)
-        one = self._part()
+        one = self.shown_part()
         if one is not None:
             one.heard(change)
 
@@ -152,7 +152,7 @@ class TastingsPlace(OpenScoring):
 
     def keep_and_hand_on(self) -> None:
         """The main act of the part shown."""
-        one = self._part()
+        one = self.shown_part()
         if one is None:
             super().keep_and_hand_on()
         else:
@@ -160,7 +160,7 @@ class TastingsPlace(OpenScoring):
 
     def another(self) -> None:
         """Another wheel, sitting or test."""
-        one = self._part()
+        one = self.shown_part()
         if one is None:
             self.choose_wheel()
         else:
@@ -184,46 +184,46 @@ class TastingsPlace(OpenScoring):
 
     def lift_cloth(self) -> None:
         """Lift the cloth of what is shown."""
-        one = self._part()
+        one = self.shown_part()
         if one is not None and one.can_lift():
             one.lift()
 
     def can_lift(self) -> bool:
         """There is a cloth to lift."""
-        one = self._part()
+        one = self.shown_part()
         return one is not None and one.can_lift()
 
     def type_in(self) -> None:
         """Type in sheets of paper."""
-        one = self._part()
+        one = self.shown_part()
         if one is not None and one.can_type_in():
             one.type_in()
 
     def can_type_in(self) -> bool:
         """There are sheets that could be typed in."""
-        one = self._part()
+        one = self.shown_part()
         return one is not None and one.can_type_in()
 
     def print_sheets(self) -> None:
         """Print sheets for assessors without a screen."""
-        one = self._part()
+        one = self.shown_part()
         if one is not None and one.can_print():
             one.print_out()
 
     def can_print(self) -> bool:
         """There are sheets to print."""
-        one = self._part()
+        one = self.shown_part()
         return one is not None and one.can_print()
 
     def show_key(self) -> None:
         """Show the helper what each code is, or put it away."""
-        one = self._part()
+        one = self.shown_part()
         if one is not None and one.has_key():
             one.show_key()
 
     def has_key(self) -> bool:
         """There is something for a helper to know."""
-        one = self._part()
+        one = self.shown_part()
         return one is not None and one.has_key()
 
     # Handlers

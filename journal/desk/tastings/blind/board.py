@@ -69,6 +69,6 @@ def _counted(samples: int, people: int) -> str:
     typing = max(1, round(samples * _SECONDS / 60))
     return (
         f"{samples} {'sample' if samples == 1 else 'samples'} for {people} "
-        f"{'assessor' if people == 1 else 'assessors'}. Typing takes each about {typing} min in "
-        "all. Codes and orders are drawn when the sitting is laid out."
+        f"{'assessor' if people == 1 else 'assessors'}. Typing takes each of them about "
+        f"{typing} min. Codes and orders are drawn when the sitting is laid out."
     )

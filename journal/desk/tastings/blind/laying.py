@@ -28,7 +28,7 @@ CODE_WORDS = {
         "you look away, taste them by their place, and read the codes at the end."
     ),
 }
-_SIDE = 21 * STEP
+_SIDE = 26 * STEP
 
 
 class LayOut(QWidget):

@@ -117,6 +117,8 @@ class BesideLifted(QWidget):
                 item.widget().deleteLater()
         for who, card in sample.cards:
             self._say(who, card)
+        if not self.words.count():
+            self.words.addWidget(Label("Nobody named a defect or said a word of it.", role="quiet"))
         self.words.addStretch(1)
 
     def _say(self, who: str, card) -> None:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
+from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import HIGH, split_strength, terms
 from journal.desk.tastings.drafts import points, written
 from journal.desk.tastings.scrolled import scrolled
@@ -18,7 +19,7 @@ from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE
 from journal.keeping.cards import Card
 from journal.records import RecordError
 
-_CELL = 52
+_CELL = 45
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class PaperEntry(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._attributes: list[str] = []
-        self._rows: list[_Row] = []
+        self.rows: list[_Row] = []
         self.title = Label("", TITLE, bold=True)
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
@@ -98,8 +99,8 @@ class PaperEntry(QWidget):
             label.setText(label.fontMetrics().elidedText(name, Qt.TextElideMode.ElideRight, _CELL))
             label.setToolTip(name)
             grid.addWidget(label, 0, k + 1)
-        self._rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
-        for row in self._rows:
+        self.rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
+        for row in self.rows:
             for cell in row.all():
                 cell.returnPressed.connect(self._on_return)
                 cell.installEventFilter(self)
@@ -111,22 +112,17 @@ class PaperEntry(QWidget):
 
     def _show_people(self, who: str, people: Sequence[str]) -> None:
         while self.others.count():
-            item = self.others.takeAt(0)
-            if item.widget() is not None:
-                item.widget().deleteLater()
-        for name in people:
-            button = Button(name, FAINT)
-            button.setObjectName(name)
-            button.setEnabled(name != who)
-            button.clicked.connect(self._on_person)
-            self.others.addWidget(button)
-        self.others.addStretch(1)
+            self.others.takeAt(0).widget().deleteLater()
+        choice = Choice("Whose sheet", [(name, name) for name in people])
+        choice.choose(who)
+        choice.changed.connect(self.turned)
+        self.others.addWidget(choice)
 
     def cards(self) -> list[tuple[int, Card]]:
         """Every line something is typed for; RecordError names the first that does not fit, and
         the focus goes there."""
         out = []
-        for row in self._rows:
+        for row in self.rows:
             card = row.card(self._attributes)
             if not card.empty:
                 out.append((row.line.serving_id, card))
@@ -140,14 +136,14 @@ class PaperEntry(QWidget):
 
     def to_first(self) -> None:
         """Go to the first empty cell."""
-        cells = [cell for row in self._rows for cell in row.cells]
+        cells = [cell for row in self.rows for cell in row.cells]
         empty = next((cell for cell in cells if not cell.text()), cells[0] if cells else None)
         if empty is not None:
             empty.setFocus()
 
     def eventFilter(self, watched: Line, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:
-            row = next(r for r in self._rows if watched in r.all())
+            row = next(r for r in self.rows if watched in r.all())
             self.where.setText(f"{row.line.code}: {watched.accessibleName()}")
             if watched in row.cells:
                 self.stands.emit(self._attributes[row.cells.index(watched)])
@@ -157,7 +153,7 @@ class PaperEntry(QWidget):
         return False
 
     def _on_return(self) -> None:
-        cells = [cell for row in self._rows for cell in row.all()]
+        cells = [cell for row in self.rows for cell in row.all()]
         at = cells.index(self.sender()) + 1
         (cells[at] if at < len(cells) else self.keep).setFocus()
 
@@ -166,9 +162,6 @@ class PaperEntry(QWidget):
 
     def _on_back(self) -> None:
         self.back_asked.emit()
-
-    def _on_person(self) -> None:
-        self.turned.emit(self.sender().objectName())
 
 
 class _Row:
@@ -180,7 +173,7 @@ class _Row:
         self.line = line
         card = line.card or Card()
         code = Label(line.code, LEAD)
-        code.setFixedWidth(14 * STEP)
+        code.setFixedWidth(13 * STEP)
         grid.addWidget(code, at, 0)
         self.cells = []
         for k, name in enumerate(attributes):

@@ -54,7 +54,7 @@ class Scoring(QObject):
         self._servings = self.journal.blind.servings(tasting.id)
         self._attribute = tasting.sheet[0]
         to_come = [s for s in self._servings if not s.given]
-        self._stand_on((to_come or self._servings)[0].id)
+        self.stand_on((to_come or self._servings)[0].id)
 
     def refresh(self, reload: bool = True) -> None:
         """Show what the journal says now."""
@@ -62,7 +62,7 @@ class Scoring(QObject):
             return
         self._servings = self.journal.blind.servings(self.tasting.id)
         if self._at not in {s.id for s in self._servings} and self._servings:
-            self._stand_on(self._servings[0].id)
+            self.stand_on(self._servings[0].id)
         elif reload and self.sheet.draft() == self._loaded:
             self._load()
         self._show_going()
@@ -112,7 +112,7 @@ class Scoring(QObject):
             self.sheet.say("All have finished. F9 lifts the cloth.")
             self.sheet.other.setFocus()
             return
-        self._stand_on(after.id)
+        self.stand_on(after.id)
         if after.assessor != kept.assessor:
             self.sheet.say(f"{kept.assessor} has finished. Hand on to {after.assessor}.")
         else:
@@ -187,7 +187,8 @@ class Scoring(QObject):
     def _called(self, serving: ServingRow) -> str:
         return f"cup {serving.code}" if self.tasting.coding == SHUFFLED else serving.code
 
-    def _stand_on(self, serving_id: int) -> None:
+    def stand_on(self, serving_id: int) -> None:
+        """Have this serving on the sheet; what is typed for another is remembered."""
         self.hold()
         self._at = serving_id
         self._load()
@@ -231,7 +232,7 @@ class Scoring(QObject):
 
     def _on_picked(self, serving_id: int) -> None:
         if self.sheet.isVisible():
-            self._stand_on(serving_id)
+            self.stand_on(serving_id)
             self.sheet.to_first()
 
     def _on_worded(self, attribute: str, value: float, words: str) -> None:

@@ -29,10 +29,11 @@ class Box:
 
 @dataclass(frozen=True)
 class Row:
-    """An assessor with their servings in order."""
+    """An assessor with their servings in order; `here` marks the one whose turn it is."""
 
     name: str
     boxes: tuple[Box, ...]
+    here: bool = False
 
 
 def rows_of(servings: Sequence[ServingRow], now: int | None) -> list[Row]:
@@ -44,7 +45,7 @@ def rows_of(servings: Sequence[ServingRow], now: int | None) -> list[Row]:
             for s in servings
             if s.assessor == name
         )
-        out.append(Row(name, boxes))
+        out.append(Row(name, boxes, any(box.look == NOW for box in boxes)))
     return out
 
 
@@ -87,9 +88,8 @@ class Servings(QWidget):
             box = QRectF(_NAME + k * self._wide(), 0, self._wide(), _HEAD)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _place(k))
         for number, row in enumerate(self._rows):
-            here = any(box.look == NOW for box in row.boxes)
             painter.setPen(c.ink)
-            painter.setFont(font(TEXT, bold=here))
+            painter.setFont(font(TEXT, bold=row.here))
             words = painter.fontMetrics().elidedText(
                 row.name, Qt.TextElideMode.ElideRight, _NAME - 2 * STEP
             )

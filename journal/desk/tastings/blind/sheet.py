@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.labels import Hairline, Label
@@ -19,7 +19,8 @@ class BlindSheet(MarkSheet):
         self.where = Label("", role="quiet")
         self.code = Label("", HUGE)
         self.who = Label("", LEAD)
-        self.hidden = Label(HIDDEN, role="quiet", wrap=True)
+        self.hidden = Label(HIDDEN, role="quiet")
+        self.hidden.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         super().__init__(Button("Lift the cloth", FAINT, "F9"))
 
     def head(self) -> QVBoxLayout:
@@ -30,7 +31,7 @@ class BlindSheet(MarkSheet):
         beside.addWidget(self.hidden)
         beside.addStretch(1)
         row = QHBoxLayout()
-        row.setSpacing(8 * STEP)
+        row.setSpacing(6 * STEP)
         row.addWidget(self.code)
         row.addLayout(beside, 1)
         head = QVBoxLayout()

@@ -66,7 +66,7 @@ class Uncovering(QObject):
         names = {name for _, card in sample.cards for name in card.scores}
         ordered = [n for n in ATTRIBUTES if n in names] + sorted(names - set(ATTRIBUTES))
         return [
-            Bar(n, 0.0, tuple((w, c.scores[n]) for w, c in sample.cards if n in c.scores))
+            Bar(n, -1.0, tuple((w, c.scores[n]) for w, c in sample.cards if n in c.scores))
             for n in ordered
         ]
 

@@ -94,7 +94,7 @@ class PanelPart(Part):
             self._refresh()
 
     def _refresh(self) -> None:
-        names = [name for name, _ in self.journal.sittings.attributes()][:6]
+        names = [name for name, _ in self.journal.sittings.attributes()][:12]
         if names != self._names:
             self._names = names
             self._put_choice()

@@ -10,6 +10,7 @@ from journal.desk.tastings.panel_tests.words import between
 from journal.findings.panel_tests import LEVEL, Told, told
 from journal.findings.panel_words import (
     apart_words,
+    percent,
     ranking_words,
     told_words,
     verdict_words,
@@ -52,7 +53,7 @@ def _difference(journal: Journal, row: TestRow) -> Read:
         of=between(row),
         sentence=told_words(said, row.test.kind, row.test.attribute, named),
         verdict=verdict_words(said),
-        facts=_facts(said, paired),
+        facts=[*_facts(said, paired), *_again(journal, row, said.answers)],
         picture="Of people like these, so many can tell",
         dots=[Dot("can tell", said.share, said.low, said.high)],
         ends=(0.0, 1.0),
@@ -67,9 +68,23 @@ def _facts(said: Told, paired: bool) -> list[str]:
     least = "none would do" if said.least is None else f"{said.least} or more"
     sides = ", both directions counted" if said.two_sided else ""
     return [
-        f"{said.right} of {said.answers} {what}; at {LEVEL:.0%} it takes {least}{sides}.",
-        f"Chance alone: {said.p:.2%}, by exact count.",
-        f"Can tell: {said.share:.0%}, from {said.low:.0%} to {said.high:.0%} (exact 95 % range).",
+        f"{said.right} of {said.answers} {what}; at {percent(LEVEL)} it takes {least}{sides}.",
+        f"Chance alone: {100 * said.p:.2g} %, by exact count.",
+        f"Can tell: {percent(said.share)}, from {percent(said.low)} to {percent(said.high)} (exact "
+        "95 % range).",
+    ]
+
+
+def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:
+    """What to think of answers that the same people gave again."""
+    sets = journal.tests.sets(row.test.id)
+    people = len({one.assessor for one in sets if one.answer})
+    if people >= answers:
+        return []
+    who = "one person" if people == 1 else f"{people} people"
+    return [
+        f"{answers} answers by {who}: fit to find a difference, but the share speaks for "
+        f"{'that person' if people == 1 else 'those'} alone, and finding none says nothing."
     ]
 
 
@@ -89,7 +104,7 @@ def _ranking(journal: Journal, row: TestRow) -> Read:
         sentence=ranking_words(found, names, asked),
         verdict=apart_words(found, names),
         facts=[
-            f"Friedman {found.friedman:.2f}, chance {found.p:.2%} ({how}).",
+            f"Friedman {found.friedman:.2f}, chance {100 * found.p:.2g} % ({how}).",
             f"Agreement (Kendall) {found.w:.2f}; 1 would be one and the same order.",
             f"Least significant distance of two rank sums: {found.distance:.1f}.",
         ],

@@ -243,6 +243,13 @@ class TestsPart(Part):
         self._show_sets()
         self.set.setFocus()
 
+    def stand_on(self, number: int) -> None:
+        """Have this set at hand."""
+        self._at = number
+        self.set.say("")
+        self._show_sets()
+        self.set.setFocus()
+
     def _sets(self) -> list[SetRow]:
         return self.journal.tests.sets(self.test.id)
 
@@ -251,7 +258,7 @@ class TestsPart(Part):
         one = sets[self._at]
         where = f"{title(self.test)}, under the cloth · set {self._at + 1} of {len(sets)}"
         self.set.show_set(where, one, question(self.test))
-        self.servings.show_rows([_row(s) for s in sets])
+        self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
     def _keep(self) -> None:
         one = self._sets()[self._at]
@@ -286,10 +293,7 @@ class TestsPart(Part):
         self._open(row)
 
     def _on_picked(self, set_id: int) -> None:
-        self._at = next(one.number for one in self._sets() if one.id == set_id)
-        self.set.say("")
-        self._show_sets()
-        self.set.setFocus()
+        self.stand_on(next(one.number for one in self._sets() if one.id == set_id))
 
     def _on_away(self) -> None:
         self.pages.setCurrentWidget(self.set)
@@ -297,10 +301,10 @@ class TestsPart(Part):
         self.set.setFocus()
 
 
-def _row(one: SetRow) -> Row:
+def _row(one: SetRow, here: bool) -> Row:
     """A set as a row: the cups that were named filled."""
     boxes = tuple(
         Box(one.id, code or "ref.", NOW if k in one.answer else (GIVEN if one.answer else TO_COME))
         for k, code in enumerate(one.codes)
     )
-    return Row(one.assessor, boxes)
+    return Row(one.assessor, boxes, here)

@@ -15,7 +15,7 @@ from journal.desk.tastings.choice import Choice
 from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
-from journal.findings.panel_words import size_words
+from journal.findings.panel_words import percent, size_words
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
 _LEFT, _TOP, _BOTTOM = 46.0, 16.0, 30.0
@@ -54,8 +54,8 @@ def _now(kind: str, share: float, answers: int, two_sided: bool, curve: np.ndarr
         return f"With {count} not even all of them right would say so at 5 %."
     found = curve[min(answers, curve.size) - 1]
     return (
-        f"With {count}, {least} right would say so at 5 %; if {share:.0%} of people can tell, "
-        f"that comes about {found:.0%} of the time."
+        f"With {count}, {least} right would say so at 5 %; if {percent(share)} of people can "
+        f"tell, that comes about {percent(found)} of the time."
     )
 
 
@@ -157,7 +157,7 @@ class PowerCurve(QWidget):
             painter.setPen(QPen(c.hairline, 1))
             painter.drawLine(QPointF(_LEFT, y), QPointF(self.width() - 8, y))
             painter.setPen(c.quiet)
-            painter.drawText(QRectF(0, y - 8, _LEFT - 8, 16), right, f"{share:.0%}")
+            painter.drawText(QRectF(0, y - 8, _LEFT - 8, 16), right, percent(share))
         painter.setPen(c.quiet)
         step = next(s for s in (5, 10, 20, 50, 100) if plan.power.size / s <= 9)
         for n in range(step, plan.power.size + 1, step):

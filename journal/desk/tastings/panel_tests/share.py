@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.findings.panel_words import percent
 
 _NAME, _ROW = 128, 12 * STEP
 
@@ -111,4 +112,4 @@ class Dots(QWidget):
         return _NAME + share * (self.width() - _NAME - 32)
 
     def _said(self, value: float) -> str:
-        return f"{value:.0%}" if self._percent else f"{value:g}"
+        return percent(value) if self._percent else f"{value:g}"

@@ -1,0 +1,210 @@
+"""Pictures of a sitting under way: laid out, scored, typed in, lifted; a panel test; the panel."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from PySide6.QtCore import QSettings, QSize, Qt
+from PySide6.QtGui import QColor, QImage, QPainter
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.pictures import Shot, grab, settle
+from journal.desk.tastings.chips import Entry
+from journal.desk.tastings.drafts import Draft
+from journal.desk.tastings.place import BLIND, PANEL, TESTS, TastingsPlace
+from journal.desk.theme import Look
+from journal.desk.window import Window
+from journal.keeping import Journal
+from journal.keeping.blind import Cheese
+from journal.keeping.cards import Card
+from journal.records.instants import now_ms
+from journal.records.panel_tests import TRIANGLE
+
+_SAMPLES, _REFERENCE = 4, "Shop cheddar"
+_GIVEN = (7.5, 6.0, 5.0, 8.0, 6.5)
+_WORDS = ("hazelnut, a little broth", "clean, milky, short", "sharp at the back", "", "plain")
+
+
+def draw_sitting(
+    app: QApplication, look: Look, path: Path, out: Path, shots: tuple[Shot, ...]
+) -> Iterator[Path]:
+    """Draw each state of a sitting in each way of looking; writes into the journal at `path`."""
+    with TemporaryDirectory() as folder, Journal.open(path) as journal:
+        kept = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
+        at = now_ms()
+        window = Window(journal, clock=_still(at), settings=kept, place="tastings")
+        window.show()
+        place = window.current
+        for name, act in _STATES:
+            act(place, Path(folder))
+            for shot in shots:
+                look.set_mode(shot.mode)
+                window.resize(shot.size)
+                settle(app, window)
+                target = out / f"{'-'.join(p for p in ('tastings', name, shot.name) if p)}.png"
+                grab(window, shot.scale).save(str(target), "PNG")
+                yield target
+        window.close()
+        window.deleteLater()
+        app.processEvents()
+
+
+def _still(at_ms: int) -> Callable[[], int]:
+    def clock() -> int:
+        return at_ms
+
+    return clock
+
+
+def _lay_out(place: TastingsPlace, _folder: Path) -> None:
+    """What is on the board and who tastes, not laid out yet."""
+    place.show_part(BLIND)
+    part = place.shown_part()
+    rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
+    chosen = sorted(rows, key=_most_tasted)[:_SAMPLES]
+    for row in chosen:
+        part.lay.board.add(Entry(row.code, Cheese(row.id)))
+    part.lay.board.add(Entry(_REFERENCE, Cheese(None, _REFERENCE)))
+    for one in place.journal.assessors.all():
+        part.lay.people.add(Entry(one.name, one.name))
+    part.lay.begin.setFocus()
+
+
+def _score(place: TastingsPlace, folder: Path) -> None:
+    """The third sample of the first assessor, the last assessor having finished."""
+    part = place.shown_part()
+    part.main()
+    journal, servings = place.journal, place.journal.blind.servings(part.tasting.id)
+    samples = list(dict.fromkeys(s.sample_id for s in servings))
+    people = list(dict.fromkeys(s.assessor for s in servings))
+    for one in servings:
+        if one.assessor == people[-1] or (one.assessor == people[0] and one.position < 2):
+            journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
+    part.scoring.stand_on(
+        next(s.id for s in servings if s.assessor == people[0] and s.position == 2)
+    )
+    texts = dict(zip(part.tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
+                     strict=False))  # fmt: skip
+    marks = (("flavour", "bitter", "slight"), ("body_texture", "open", "definite"))
+    photo = journal.photos.bring(_cut(folder))
+    part.sheet.show_draft(Draft(texts, marks, _WORDS[0], {}, photo))
+    part.sheet.rows[-1].setFocus()
+
+
+def _paper(place: TastingsPlace, _folder: Path) -> None:
+    """The page for sheets of paper."""
+    part = place.shown_part()
+    part.type_in()
+    for row, value in zip(part.paper.rows, ("6,5", "7", "5"), strict=False):
+        for cell in row.cells:
+            cell.setText(value)
+
+
+def _key(place: TastingsPlace, _folder: Path) -> None:
+    """The helper's page, covered."""
+    place.shown_part().show_key()
+
+
+def _lift(place: TastingsPlace, _folder: Path) -> None:
+    """Everything given, the cloth lifted."""
+    part = place.shown_part()
+    part.show_key()
+    journal, servings = place.journal, place.journal.blind.servings(part.tasting.id)
+    samples = list(dict.fromkeys(s.sample_id for s in servings))
+    people = list(dict.fromkeys(s.assessor for s in servings))
+    for one in servings:
+        if not one.given:
+            journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
+    part.scoring.refresh()
+    part.lift()
+
+
+def _plan_test(place: TastingsPlace, _folder: Path) -> None:
+    """A triangle test about to be laid out."""
+    place.show_part(TESTS)
+    part = place.shown_part()
+    rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
+    for row in rows[:2]:
+        part.lay.cheeses.add(Entry(row.code, Cheese(row.id)))
+    for one in place.journal.assessors.all():
+        part.lay.people.add(Entry(one.name, one.name))
+    part.lay.times.choose("2")
+
+
+def _answer_test(place: TastingsPlace, _folder: Path) -> None:
+    """Its third set at hand."""
+    part = place.shown_part()
+    part.main()
+    for one in place.journal.tests.sets(part.test.id)[:2]:
+        place.journal.tests.answer(one.id, _odd(place.journal, one.id))
+    part.stand_on(2)
+    part.set.say("")
+
+
+def _read_test(place: TastingsPlace, _folder: Path) -> None:
+    """Five of six right, lifted."""
+    part = place.shown_part()
+    sets = place.journal.tests.sets(part.test.id)
+    for one in sets[2:]:
+        right = _odd(place.journal, one.id)
+        wrong = ((right[0] + 1) % 3,)
+        place.journal.tests.answer(one.id, wrong if one is sets[-1] else right)
+    part.lift()
+
+
+def _panel(place: TastingsPlace, _folder: Path) -> None:
+    """The panel."""
+    place.show_part(PANEL)
+
+
+_STATES = (
+    ("laying", _lay_out),
+    ("scoring", _score),
+    ("paper", _paper),
+    ("key", _key),
+    ("lifted", _lift),
+    ("planning", _plan_test),
+    ("test", _answer_test),
+    ("answer", _read_test),
+    ("panel", _panel),
+)
+
+
+def _odd(journal: Journal, set_id: int) -> tuple[int, ...]:
+    one = journal.panel_sets.get(set_id)
+    assert journal.panel_tests.get(one.panel_test_id).kind == TRIANGLE
+    return (one.cups.index(min((0, 1), key=one.cups.count)),)
+
+
+def _card(sample: int, people: list[str], who: str) -> Card:
+    """What an assessor gives a sample in these pictures."""
+    level = (people.index(who) - 1) / 2
+    overall = min(max(_GIVEN[sample % 5] + level, 0.0), 10.0)
+    scores = {"overall": overall, "appearance": 7.0, "odour": 6.5, "flavour": overall, "salt": 5.5,
+              "acid": 6.0, "bitter": 1.5, "consistency": 7.0}  # fmt: skip
+    words = _WORDS[sample % 5] if who == people[-1] else ""
+    defects = (("flavour", "bitter", "slight"),) if sample == 2 else ()
+    return Card(scores, defects, words)
+
+
+def _cut(folder: Path) -> Path:
+    """A drawn cut: pale paste, a darker rind."""
+    image = QImage(QSize(360, 260), QImage.Format.Format_RGB32)
+    image.fill(QColor("#EFE9DD"))
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor("#8A6E42"))
+    painter.drawPie(20, 20, 640, 460, 110 * 16, 70 * 16)
+    painter.setBrush(QColor("#E8CF8C"))
+    painter.drawPie(34, 34, 612, 432, 110 * 16, 70 * 16)
+    painter.end()
+    path = folder / "cut.png"
+    image.save(str(path))
+    return path
+
+
+def _most_tasted(row) -> tuple[int, str]:
+    return -row.tasted, row.code
