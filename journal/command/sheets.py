@@ -12,6 +12,7 @@ from journal.command.answer import Answer
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_make
 from journal.command.values import amount, instant, make_id, plan_named, to_read
+from journal.quantities.counts import counted
 from journal.records.instants import iso, system_zone
 
 if TYPE_CHECKING:
@@ -53,7 +54,9 @@ def _sheet(args: argparse.Namespace) -> Answer:
         "paper": args.paper,
         "pages": pages,
     }
-    return Answer(f"Wrote the make sheet of {plan.name}, {_pages(pages)}, to {args.out}.", data)
+    return Answer(
+        f"Wrote the make sheet of {plan.name}, {counted(pages, 'page')}, to {args.out}.", data
+    )
 
 
 def _record_arguments(parser: Parser) -> None:
@@ -72,7 +75,7 @@ def _record(args: argparse.Namespace) -> Answer:
     del kept_for_qt
     code = whole.make.code
     data = {"file": args.out, "code": code, "paper": args.paper, "pages": pages}
-    return Answer(f"Wrote the record of {code}, {_pages(pages)}, to {args.out}.", data)
+    return Answer(f"Wrote the record of {code}, {counted(pages, 'page')}, to {args.out}.", data)
 
 
 def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
@@ -103,10 +106,6 @@ def _application() -> object:
     from PySide6.QtWidgets import QApplication
 
     return QApplication.instance() or QApplication(["vatside"])
-
-
-def _pages(count: int) -> str:
-    return "1 page" if count == 1 else f"{count} pages"
 
 
 COMMANDS = (

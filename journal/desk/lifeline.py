@@ -11,6 +11,7 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPe
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.theme import SMALL, Colours, colours_of, font
+from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
 
@@ -213,13 +214,13 @@ def life_of(whole: WholeMake, now_ms: int) -> Life:
     for given in whole.scores:
         day = round((given.at_ms - zero) / MINUTE_MS / _DAY)
         tasted.setdefault(day, (given.at_ms - zero) / MINUTE_MS)
-    marks = [Mark(f"tasted at {day} days", at, "tasting") for day, at in tasted.items()]
+    marks = [Mark(f"tasted at {counted(day, 'day')}", at, "tasting") for day, at in tasted.items()]
     cares = {round((c.at_ms - zero) / MINUTE_MS): c.kind for c in whole.care}
     marks += [Mark(kind, at, "care") for at, kind in cares.items() if at > 0]
     last_tasted = max(tasted.values(), default=0.0)
     for days in whole.plan.taste_at_days:
         if days * _DAY > max(now, last_tasted):
-            marks.append(Mark(f"tasting due at {days:g} days", days * _DAY, "due"))
+            marks.append(Mark(f"tasting due at {counted(days, 'day')}", days * _DAY, "due"))
     furthest = max([end, *(m.at_min for m in marks)])
     if furthest > end:
         over = whole.make.finished_ms is not None

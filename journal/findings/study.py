@@ -239,7 +239,7 @@ def _notes(
             names = [table.variables[m].name for m in entry.members]
             notes.append(f"{', '.join(names[:-1])} and {names[-1]} moved together: told as one.")
     if table.makes < LEAST_MAKES:
-        notes.append(f"Ranges begin at {LEAST_MAKES} makes; there are {table.makes}.")
+        notes.append(f"Ranges begin at {LEAST_MAKES} makes, not at {table.makes}.")
     elif joint is None and entries.entries:
         notes.append("Every wheel has the same score, so nothing can be told.")
     elif plain is None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 
-def counted(count: int, one: str, many: str | None = None) -> str:
+def counted(count: float, one: str, many: str | None = None) -> str:
     """A count with its noun: "1 row", "2 rows", "1,204 readings", "1 batch", "3 batches".
 
     Parameters
     ----------
     count
-        How many.
+        How many; a float is written with the digits it has.
     one, many
         The noun for one, and for any other count; `many` is `one` with an s when None.
     """
-    return f"{count:,} {one if count == 1 else (many or f'{one}s')}"
+    number = f"{int(count):,}" if float(count).is_integer() else f"{count:g}"
+    return f"{number} {one if count == 1 else (many or f'{one}s')}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from journal.quantities.counts import counted
 from journal.records.coming import stage_ends_ms
 from journal.records.instants import local
 from journal.records.makes import Ingredient, Make, StageRun
@@ -120,7 +121,7 @@ def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
         day = _next_tasting(life, life.age_days(now_ms))
         if day is not None:
             on = life.begun + timedelta(days=int(day))
-            found[life.wheel.make_id] = Due(TASTE, life, on, f"at {day:g} days")
+            found[life.wheel.make_id] = Due(TASTE, life, on, f"at {counted(day, 'day')}")
     return sorted(found.values(), key=_by_day)
 
 

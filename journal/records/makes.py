@@ -27,7 +27,9 @@ class Milk:
 
     def __post_init__(self) -> None:
         if not 0 < self.litres <= 10_000:
-            raise RecordError(f"The milk must be more than 0 and at most 10,000 litres, not {self.litres:g}.")
+            raise RecordError(
+                f"The milk must be more than 0 and at most 10,000 litres, not {self.litres:g}."
+            )
         for value, what, top in (
             (self.fat_pct, "fat", 15.0),
             (self.protein_pct, "protein", 12.0),

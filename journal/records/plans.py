@@ -256,7 +256,9 @@ class Plan:
         if not self.stages:
             raise RecordError("A plan needs at least one stage.")
         if not 0 < self.milk_l <= 10_000:
-            raise RecordError(f"The milk must be more than 0 and at most 10,000 litres, not {self.milk_l:g}.")
+            raise RecordError(
+                f"The milk must be more than 0 and at most 10,000 litres, not {self.milk_l:g}."
+            )
         check_one_of(self.animal, ANIMALS, "animal milk comes from")
         check_one_of(self.treatment, TREATMENTS, "treatment of milk")
         check_one_of(self.culture_type, CULTURE_TYPES, "type of culture")

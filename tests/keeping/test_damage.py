@@ -117,10 +117,12 @@ def test_opening_for_writing_says_what_a_spoilt_page_spoils(path: Path) -> None:
         spoilt = bytearray(whole)
         spoilt[page * 4096 : (page + 1) * 4096] = bytes(range(256)) * 16
         path.write_bytes(spoilt)
+        said = ""
         try:
             Journal.open(path).close()
         except KeepingError as error:
-            assert "damaged" in str(error)
+            said = str(error)
+        assert not said or "damaged" in said
         assert alone(path), page
 
 

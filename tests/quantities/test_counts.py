@@ -14,10 +14,13 @@ from journal.quantities.counts import counted
         (1, ("row",), "1 row"),
         (2, ("row",), "2 rows"),
         (1_204, ("reading",), "1,204 readings"),
+        (1.0, ("day",), "1 day"),
+        (60.0, ("day",), "60 days"),
+        (2.5, ("day",), "2.5 days"),
         (1, ("batch", "batches"), "1 batch"),
         (3, ("batch", "batches"), "3 batches"),
         (1, ("wheel has", "wheels have"), "1 wheel has"),
     ],
 )
-def test_one_is_one(count: int, nouns: tuple[str, ...], text: str) -> None:
+def test_one_is_one(count: float, nouns: tuple[str, ...], text: str) -> None:
     assert counted(count, *nouns) == text

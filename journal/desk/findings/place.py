@@ -16,6 +16,7 @@ from journal.desk.findings.words import notes_of
 from journal.desk.place import Desk, Place
 from journal.findings import Finding, FindingError
 from journal.keeping import Change, KeepingError
+from journal.quantities.counts import counted
 
 WORK = "findings"
 # A change in these makes every answer old; in the others only when a make of the answer changed.
@@ -150,7 +151,7 @@ class FindingsPlace(Place):
         menu = QMenu(self)
         menu.setAccessibleName("Scores")
         for name, count in self.journal.sittings.attributes():
-            action = QAction(f"{name}   {count} scores", menu)
+            action = QAction(f"{name}   {counted(count, 'score')}", menu)
             action.setData(name)
             action.setCheckable(True)
             action.setChecked(name == self.score)
@@ -267,7 +268,7 @@ class FindingsPlace(Place):
                 at = answer.makes[make].started_ms
                 look = CHOSEN if wheel == chosen else DOT
                 days.append(Day(at, f"{wheel}, {day_words(at, zone)}", wheel, look))
-        count = f"{len(days)} wheels" if len(days) != 1 else "1 wheel"
+        count = counted(len(days), "wheel")
         self.line.show_days(count, days, zone)
 
     def _on_stepped(self, step: int) -> None:

@@ -11,6 +11,7 @@ from journal.desk.larder.days import date_words
 from journal.desk.larder.form import AMOUNT, DAY, Ask, FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
+from journal.quantities.counts import counted
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
 from journal.records.due import shortages
@@ -320,7 +321,7 @@ def amount_words(amount: float, unit: str) -> str:
 def _makes(supply: Supply) -> str:
     if supply.makes is None:
         return "unknown" if supply.left is None else ""
-    return "1 make" if supply.makes == 1 else f"{supply.makes} makes"
+    return counted(supply.makes, "make")
 
 
 def _order(item: Ingredient) -> tuple[int, str, bool, int, int]:

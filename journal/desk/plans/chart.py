@@ -18,6 +18,7 @@ from journal.desk.plans.past import PastMakes
 from journal.desk.plans.ribbon import PlanRibbon, pieces_of
 from journal.desk.plans.sheet import gate_span, gate_words, vat_minutes
 from journal.desk.theme import colours_of
+from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS, clock, from_datetime, local
 from journal.records.plans import Gate, Plan
 
@@ -289,8 +290,8 @@ def _steps(low: float, high: float, sizes: tuple[float, ...], above: float = 0.1
 def _in_words(planned: Planned) -> str:
     temps = [s.target_c for s in planned.plan.stages if s.target_c is not None]
     span = f", {min(temps):.1f} to {max(temps):.1f} °C" if temps else ""
-    count = len(planned.plan.stages)
+    stages = counted(len(planned.plan.stages), "stage")
     return (
-        f"{planned.plan.name}: {count} stages{span}, from {planned.clock(0)} "
-        f"to {planned.clock(planned.plan.minutes)}, {len(_gates(planned))} gates shown"
+        f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} "
+        f"to {planned.clock(planned.plan.minutes)}, {counted(len(_gates(planned)), 'gate')} shown"
     )

@@ -13,6 +13,7 @@ from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import COLUMNS, Panel
 from journal.desk.room.shelf_rows import lost_pct
+from journal.quantities.counts import counted
 from journal.records.instants import DAY_MS
 from journal.records.traces import Air
 from journal.records.wheels import Room, Weighing
@@ -141,14 +142,14 @@ class RoomChart(Chart):
         view = self._view
         if view is None:
             return ""
-        parts = [f"{x:.0f} days"]
+        parts = [counted(round(x), "day")]
         near = _nearest(
             np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings]),
             np.array([w.weight_kg for w in view.weighings]),
             x,
         )
         if panel is self.weight and near is not None:
-            parts.append(f"weighed at {near[0]:.0f} days, {near[1]:.3f} kg")
+            parts.append(f"weighed at {counted(round(near[0]), 'day')}, {near[1]:.3f} kg")
         for name, unit in (("temp_c", "°C"), ("humidity_pct", "%")):
             air = _nearest(*self._air(name), x)
             if panel is not self.weight and air is not None:
@@ -160,7 +161,7 @@ def day_ticks(last: float) -> list[tuple[float, str]]:
     """Ticks at whole days, weeks or months of four weeks, with the unit at the last."""
     step = next((s for s in _DAY_STEPS if last / s <= _TICKS_MOST), _DAY_STEPS[-1])
     days = list(range(0, int(last) + 1, step))
-    return [(float(d), f"{d} days" if d == days[-1] else f"{d}") for d in days]
+    return [(float(d), counted(d, "day") if d == days[-1] else f"{d}") for d in days]
 
 
 def _step(span: float, sizes: Sequence[float]) -> float:
@@ -187,4 +188,6 @@ def _in_words(view: WheelView) -> str:
     last = view.weighings[-1].weight_kg
     lost = lost_pct(view.green_kg, last)
     words = "" if lost is None else f", {lost:.0f} % lighter than from the press"
-    return f"{view.code}: {len(view.weighings)} weighings, the last {last:.2f} kg{words}."
+    return (
+        f"{view.code}: {counted(len(view.weighings), 'weighing')}, the last {last:.2f} kg{words}."
+    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from journal.keeping import Journal
+from journal.quantities.counts import counted
 from journal.records.due import TASTE, Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
 
@@ -72,7 +73,7 @@ def when_words(on: date, today: date) -> str:
     """ "today", "3 days late", "tomorrow", "5 Dec"."""
     away = (on - today).days
     if away < 0:
-        return "1 day late" if away == -1 else f"{-away} days late"
+        return f"{counted(-away, 'day')} late"
     if away < 2:
         return ("today", "tomorrow")[away]
     year = f" {on.year}" if on.year != today.year else ""

@@ -38,6 +38,7 @@ from journal.desk.sheets.table import (
     ruled_space,
     shared,
 )
+from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan
@@ -132,15 +133,15 @@ class _Sheet:
         parts = [f"version {plan.version}", *style, write(plan.milk_l, "volume"),
                  facts_of(plan, plan.milk_l)]  # fmt: skip
         facts = [" · ".join(parts)]
-        whole = write(plan.minutes, "duration")
+        whole, stages = write(plan.minutes, "duration"), counted(len(plan.stages), "stage")
         if start_ms is None:
-            return [*facts, f"{len(plan.stages)} stages, {whole}"]
+            return [*facts, f"{stages}, {whole}"]
         day = local(start_ms, self.begun.zone)
         begins = f"begins {day:%A} {day.day} {day:%B %Y} at {clock(start_ms, self.begun.zone)}"
         ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
         last = local(ends_ms, self.begun.zone)
         ends = f"over on {last:%A} {last.day} {last:%B} at {clock(ends_ms, self.begun.zone)}"
-        return [*facts, f"{begins}, {len(plan.stages)} stages, {whole}, {ends}"]
+        return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
 
     def _blanks(self, points: float) -> list[Block]:
         plan = self.plan

@@ -11,6 +11,7 @@ from journal.desk.axes import ElapsedAxis, elapsed
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
 from journal.desk.side.compare import Compared, Curves
+from journal.quantities.counts import counted
 from journal.records.kinds import READING_KINDS
 
 FEW_POINTS = 60  # up to here every reading of acidity has its own mark
@@ -230,4 +231,5 @@ def _in_words(shown: Compared | None) -> str:
     if shown.problem:
         return shown.problem
     beside = f", with {shown.other_code} beside it" if shown.other_code else ""
-    return f"{shown.code} among {shown.company} makes, aligned at {shown.asked.moment}{beside}"
+    among = counted(shown.company, "make")
+    return f"{shown.code} among {among}, aligned at {shown.asked.moment}{beside}"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from journal.keeping import Journal
+from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.cultures import Generation, doubts
 from journal.records.due import (
@@ -193,7 +194,7 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
     late = (today - due.on).days
     code = due.life.wheel.code.rpartition("-")[0]
     age = due.life.age_days(now_ms)
-    detail = f"{due.life.plan}, {age} days old"
+    detail = f"{due.life.plan}, {counted(age, 'day')} old"
     title = f"Taste {code} {due.note}"
     return Item(TASTINGS, title, detail, _late_words(late), due.life.wheel.make_id, late=late > 0)
 
@@ -231,7 +232,7 @@ def _culture_item(one: Generation, today: date, zone: str) -> Item:
 def _late_words(days: int) -> str:
     if days <= 0:
         return "today"
-    return "1 day late" if days == 1 else f"{days} days late"
+    return f"{counted(days, 'day')} late"
 
 
 def _named(codes: list[str]) -> str:
