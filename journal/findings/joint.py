@@ -14,7 +14,7 @@ columns of known size, and is averaged out of the answer.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import product
 
 import numpy as np
@@ -46,6 +46,10 @@ def prior_scale(makes: int, variables: int) -> float:
     return float(np.clip(scale, SMALLEST_SCALE, LARGEST_SCALE))
 
 
+def _nothing() -> Floats:
+    return np.empty(0)
+
+
 @dataclass(frozen=True)
 class Joint:
     """What the scores say about level and effects, as a weighted mixture of normals.
@@ -64,6 +68,8 @@ class Joint:
         Prior sd of an effect of a single variable, in points.
     bends : int
         Columns beside the variables, such as the curve of age.
+    noise : ndarray (points,)
+        Sd of a make's mean about the model, in points, for each of the mixture.
     """
 
     means: Floats
@@ -73,6 +79,7 @@ class Joint:
     scatter: float
     scale: float
     bends: int = 0
+    noise: Floats = field(default_factory=_nothing)
 
     @property
     def entries(self) -> int:
@@ -91,13 +98,22 @@ class Joint:
         middle, sd = self._normals(of)
         return np.asarray(self.weights @ ndtr(middle / sd), dtype=float)
 
-    def quantiles(self, of: Floats, chances: list[float]) -> Floats:
+    @property
+    def covariance(self) -> Floats:
+        """Covariance of level, effects and bends over the whole mixture."""
+        off = self.means - self.mean
+        spread = np.einsum("g,gi,gj->ij", self.weights, off, off)
+        return np.asarray(np.einsum("g,gij->ij", self.weights, self.covariances) + spread)
+
+    def quantiles(self, of: Floats, chances: list[float], *, of_a_make: bool = False) -> Floats:
         """Return quantiles of combinations of level and effects.
 
         Parameters
         ----------
-        of : ndarray (combinations, 1 + variables)
+        of : ndarray (combinations, 1 + variables + bends)
         chances : list of float
+        of_a_make : bool
+            Of what a make will be, its own luck included, and not of what is expected of it.
 
         Returns
         -------
@@ -106,6 +122,8 @@ class Joint:
         from scipy.special import ndtr
 
         middle, sd = self._normals(of)
+        if of_a_make:
+            sd = np.hypot(sd, self.noise[:, None])
         wanted = np.asarray(chances)[:, None]
         low = np.broadcast_to((middle - 9 * sd).min(axis=0), (len(chances), len(of)))
         high = np.broadcast_to((middle + 9 * sd).max(axis=0), low.shape)
@@ -283,4 +301,5 @@ def _mixture(found: list[tuple[float, _Normal]], scale: float, bends: int) -> Jo
         scatter=float(share @ np.array([n.scatter for n in normals])),
         scale=scale,
         bends=bends,
+        noise=np.array([n.scatter for n in normals]),
     )

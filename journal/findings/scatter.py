@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from journal.findings.defects import more_in_100
 from journal.findings.scales import entered, fits
 from journal.findings.study import Study
 from journal.findings.table import Floats, ScoreTable
@@ -65,7 +66,11 @@ def scatter(table: ScoreTable, study: Study, variable: str, points: int = 41) ->
     j = table.position(variable)
     seen = np.isfinite(table.x[:, j])
     x = table.x[seen, j]
-    equal = table.y - _others(table, study, j)
+    others = _others(table, study, j)
+    if table.cards is not None and study.joint is not None:
+        joint = study.joint
+        others = np.array([more_in_100(joint, other) for other in others])
+    equal = table.y - others
     line_x = np.linspace(x.min(), x.max(), points) if x.size else np.empty(0)
     line = _line(table, study, j, line_x)
     return Scatter(
@@ -116,6 +121,9 @@ def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
     if study.curve is not None and study.curve.variable == j:
         of[:, -1] = study.curve.at(at)
     bands = study.joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])
+    if table.cards is not None:
+        odds = np.vstack([of @ study.joint.mean, bands])
+        return np.asarray(100 / (1 + np.exp(-odds)))
     return np.vstack([of @ study.joint.mean, bands]) + float(table.y.mean())
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 import numpy as np
 
 from journal.findings.curve import Curve, age_curve
+from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100
 from journal.findings.error import FindingError
 from journal.findings.evidence import (
     CLEAR,
@@ -116,13 +118,14 @@ def study(
     filled = fill(table)
     entries = entries_of(filled.x)
     singles = _singles(table, entries, Orders(permutations, seed), progress, stop)
-    make, wheel = _numbered(table)
+    make, wheel = numbered(table)
     curve = age_curve(table, filled.x)
     joint, effects = _joint(table, entries, make, wheel, bend_of(curve, filled.x))
+    points = partial(more_in_100, joint) if joint is not None and table.cards is not None else None
     plain = _least_squares(entries, table.y, make)
     q = benjamini_hochberg(singles[:, 1])
     findings = [
-        finding_of(table, j, entries, effects, plain, (*singles[j].tolist(), float(q[j])))
+        finding_of(table, j, entries, effects, plain, (*singles[j].tolist(), float(q[j])), points)
         for j in range(len(table.variables))
     ]
     findings.sort(key=_surest_first)
@@ -149,7 +152,8 @@ def bend_of(curve: Curve | None, x: Floats) -> Floats | None:
     return None if curve is None else curve.at(x[:, curve.variable])[:, None]
 
 
-def _numbered(table: ScoreTable) -> tuple[Any, Any]:
+def numbered(table: ScoreTable) -> tuple[Any, Any]:
+    """Each row's make and wheel as numbers from 0."""
     make = np.unique(np.asarray(table.make, dtype=str), return_inverse=True)[1].reshape(-1)
     wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
     return make, wheel
@@ -163,7 +167,7 @@ def _singles(
     stop: Stop | None,
 ) -> Floats:
     """Return rho, p and Theil-Sen slope of each variable over the means of makes."""
-    make = _numbered(table)[0]
+    make = numbered(table)[0]
     score = make_means(table.y, make)
     found = np.full((len(table.variables), 3), np.nan)
     for j in range(len(table.variables)):
@@ -187,6 +191,9 @@ def _joint(
         return None, None
     members = np.array([len(e.members) for e in entries.entries], dtype=float)
     tried = int(members.sum())
+    if table.cards is not None and table.named is not None:
+        joint = fit_logistic(entries.z, table.named, table.cards, make, members, tried, bend=bend)
+        return joint, weigh_effects(joint, table.makes, tried, LATENT_SD)
     joint = fit_joint(
         entries.z,
         table.y,

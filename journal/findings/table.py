@@ -86,6 +86,8 @@ class ScoreTable:
     shared : ndarray (rows, m) or None
         What the scores have in common (a sitting's mood, the panel's fitted levels): each column
         times a normal of sd 1. Its part is within `y_se`.
+    named, cards : ndarray (rows,) or None
+        For a defect: how many cards name it, of how many; `y` is then the share in 100.
     """
 
     score_name: str
@@ -98,6 +100,8 @@ class ScoreTable:
     assessors: int | None = None
     notes: list[str] = field(default_factory=list)
     shared: Floats | None = None
+    named: Floats | None = None
+    cards: Floats | None = None
 
     def __post_init__(self) -> None:
         for name in ("y", "y_se", "x"):

@@ -39,12 +39,15 @@ class Entries:
         Mean 0 and sd 1; an entry of several is the mean of its members' standardised columns.
     middle, sd : ndarray (variables,)
         Mean and standard deviation of each variable; sd is 0 where it never varied.
+    size : ndarray (entries,)
+        What the sum of an entry's standardised members is divided by.
     """
 
     entries: list[Entry]
     z: Floats
     middle: Floats
     sd: Floats
+    size: Floats
 
     def of(self, variable: int) -> tuple[int, int] | None:
         """Return a variable's entry and its sign there; None where it never varied."""
@@ -66,8 +69,10 @@ def entries_of(x: Floats) -> Entries:
     while left:
         entries.append(_joined(left[0], left, r))
         left = [j for j in left if j not in entries[-1].members]
-    columns = [_column(z, e) for e in entries]
-    return Entries(entries, np.column_stack(columns) if columns else z[:, :0], middle, sd)
+    sums = [z[:, list(e.members)] @ np.array(e.signs, dtype=float) for e in entries]
+    size = np.array([column.std(ddof=1) for column in sums])
+    together = np.column_stack(sums) / size if sums else z[:, :0]
+    return Entries(entries, together, middle, sd, size)
 
 
 def _joined(first: int, among: list[int], r: Floats) -> Entry:
@@ -81,8 +86,3 @@ def _joined(first: int, among: list[int], r: Floats) -> Entry:
                 waiting.append(other)
     members = tuple(sorted(sign))
     return Entry(members, tuple(sign[m] for m in members))
-
-
-def _column(z: Floats, entry: Entry) -> Floats:
-    column = z[:, list(entry.members)] @ np.array(entry.signs, dtype=float)
-    return np.asarray(column / column.std(ddof=1), dtype=float)

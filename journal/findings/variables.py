@@ -38,7 +38,7 @@ def score_table(
     FindingError
         When no wheel has such a score, naming the scores there are.
     """
-    makes, values, names = _scored(wholes, score)
+    makes, values, names = scored(wholes, score)
     given = [(make, one) for make in makes for one in make.scores]
     if not given:
         known = ", ".join(sorted(names)) or "none yet"
@@ -48,7 +48,7 @@ def score_table(
     panel = _panel(given, wheels, people)
     owner = {make.make.code: make for make in makes}
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
-    known_variables, x, kinds = _columns(rows, values, panel)
+    known_variables, x, kinds = columns_of(rows, values, panel.age_days)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError(f"No make with a score for {score} has a variable to look at yet.")
     singles = _singles(given, wheels, people)
@@ -69,10 +69,10 @@ def score_table(
     return table if variables is None else table.choosing(variables)
 
 
-def _scored(
-    wholes: Iterable[WholeMake], score: str
+def scored(
+    wholes: Iterable[WholeMake], score: str | None
 ) -> tuple[list[WholeMake], dict[str, list[float]], set[str]]:
-    """Makes with their scores for the attribute, their variables, and every attribute met.
+    """Makes with their scores for the attribute (None: any), their variables, and every attribute.
 
     The traces are let go as soon as the variables are read: a long journal does not fit in memory.
     """
@@ -81,7 +81,9 @@ def _scored(
     names: set[str] = set()
     for make in wholes:
         names |= {one.attribute for one in make.scores}
-        ones = tuple(one for one in make.scores if snake(one.attribute) == snake(score))
+        ones = tuple(
+            one for one in make.scores if score is None or snake(one.attribute) == snake(score)
+        )
         if ones:
             values[make.make.code] = [_value(make, one) for one in MAKE_VARIABLES]
             makes.append(replace(make, traces={}, scores=ones))
@@ -151,8 +153,8 @@ def _age_days(make: WholeMake, one: Given) -> float:
     return age if age >= 1 else NONE
 
 
-def _columns(
-    rows: list[tuple[WholeMake, str]], values: dict[str, list[float]], panel: PanelScores
+def columns_of(
+    rows: list[tuple[WholeMake, str]], values: dict[str, list[float]], ages: Floats
 ) -> tuple[list[Variable], Floats, list[str]]:
     """Variables that have a value somewhere, their values (rows, variables), and notes."""
     columns: list[tuple[Variable, list[float]]] = [
@@ -164,7 +166,7 @@ def _columns(
             variable,
             [
                 read(make, wheel, float(days))
-                for (make, wheel), days in zip(rows, panel.age_days, strict=True)
+                for (make, wheel), days in zip(rows, ages, strict=True)
             ],
         )
         for variable, read in WHEEL_VARIABLES
@@ -172,7 +174,7 @@ def _columns(
     kinds, notes = category_columns([make for make, _ in rows])
     columns += kinds
     columns += _entered(rows)
-    columns.append((AGE, [float(days) for days in panel.age_days]))
+    columns.append((AGE, [float(days) for days in ages]))
     kept = [(v, column) for v, column in columns if np.isfinite(column).any()]
     return (
         [_stepped(v, column) for v, column in kept],

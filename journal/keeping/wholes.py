@@ -9,7 +9,7 @@ import numpy as np
 
 from journal.records.tastings import DefectMark
 from journal.records.traces import Air
-from journal.records.whole import Given, WholeMake
+from journal.records.whole import Given, Named, WholeMake
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
@@ -35,6 +35,17 @@ where w.make_id = ? and g.binned_ms is null and g.lifted_ms is not null
 order by d.id
 """
 
+_NAMED = """
+select w.code, g.id, a.name, d.term, d.strength, g.at_ms
+from defect_mark d
+join sample p on p.id = d.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = d.assessor_id
+join wheel w on w.id = p.wheel_id
+where w.make_id = ? and w.binned_ms is null and g.binned_ms is null and g.lifted_ms is not null
+order by d.id
+"""
+
 
 def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeMake:
     """Gather one make; raises KeepingError when there is none of that number."""
@@ -55,6 +66,7 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         care=tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id)),
         scores=tuple(Given(*row) for row in db.execute(_GIVEN, (make_id,))),
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
+        named=tuple(Named(*row) for row in db.execute(_NAMED, (make_id,))),
         air={
             room: _air(db, room, make.started_ms)
             for room in sorted({w.room_id for w in wheels if w.room_id is not None})

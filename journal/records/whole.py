@@ -26,6 +26,18 @@ class Given:
 
 
 @dataclass(frozen=True)
+class Named:
+    """A defect an assessor named: of which wheel, at which sitting, and when."""
+
+    wheel_code: str
+    tasting_id: int
+    assessor: str
+    term: str
+    strength: str
+    at_ms: int
+
+
+@dataclass(frozen=True)
 class WholeMake:
     """A make, its plan, its stages as run, its traces, and its wheels with their later life.
 
@@ -48,6 +60,7 @@ class WholeMake:
     care: tuple[Care, ...] = ()
     scores: tuple[Given, ...] = ()
     defects: tuple[DefectMark, ...] = ()
+    named: tuple[Named, ...] = ()
     air: dict[int, Air] = field(default_factory=dict)
     whey_from: Make | None = None
     whey_cheeses: tuple[Make, ...] = ()

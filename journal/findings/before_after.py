@@ -1,0 +1,248 @@
+"""Before and after a change: two sets of makes, and what else differed between them.
+
+The plain difference is that of the makes' means (Welch's range, a permutation p, exact where all
+ways to split can be looked at). Beside it stands the difference with all other variables and the
+age held, from the joint model. What cannot be told from the change is named: the season of the
+milk, the age at tasting, any variable that moved with it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from journal.findings.error import FindingError
+from journal.findings.joint import fit_joint
+from journal.findings.missing import fill, make_means
+from journal.findings.nested import Whole
+from journal.findings.study import Study, bend_of
+from journal.findings.table import AGE_KEY, Floats, ScoreTable
+
+Bools = NDArray[np.bool_]
+LEAST_EACH = 3
+ALL_SPLITS = 200_000
+RANDOM_SPLITS = 9999
+DIFFERS = 0.8  # sds between the sets before a variable is named as one that moved with them
+SEASONS = ("winter", "spring", "summer", "autumn")
+SHARED_SEASON = 0.5
+
+
+@dataclass(frozen=True)
+class BeforeAfter:
+    """Two sets of makes compared, in points: after less before.
+
+    `low80` … `high95` are Welch's, `p` the permutation p; `held` with `held_low80` … is the
+    difference with all else held, NaN where too few makes could tell. `beside` says in sentences
+    what else differed, `words` the answer.
+    """
+
+    before: int
+    after: int
+    difference: float
+    low80: float
+    high80: float
+    low95: float
+    high95: float
+    p: float
+    held: float
+    held_low80: float
+    held_high80: float
+    held_low95: float
+    held_high95: float
+    beside: tuple[str, ...]
+    words: str
+
+
+def compare(
+    table: ScoreTable,
+    study: Study,
+    after: Sequence[bool],
+    months: Sequence[int],
+    *,
+    split_by: str = "",
+) -> BeforeAfter:
+    """Compare the makes after a change with those before it.
+
+    Parameters
+    ----------
+    table, study : a study and its table
+    after : sequence of bool (rows,)
+        Whether the row's make came after the change (or on the far side of a split).
+    months : sequence of int (rows,)
+        Month of the make, 1 to 12.
+    split_by : str
+        The variable whose split this is, if it is one: it is not held.
+
+    Raises
+    ------
+    FindingError
+        When either side has fewer than three makes, or a make stands on both.
+    """
+    late = np.asarray(after, dtype=bool)
+    number = np.unique(np.asarray(table.make, dtype=str), return_inverse=True)[1].reshape(-1)
+    side = make_means(late.astype(float), number)
+    if ((side > 0) & (side < 1)).any():
+        raise FindingError("A make cannot stand before and after the change.")
+    scores = make_means(table.y, number)
+    old, new = scores[side == 0], scores[side == 1]
+    if min(old.size, new.size) < LEAST_EACH:
+        raise FindingError(
+            f"{old.size} makes before and {new.size} after are too few: three of each begin."
+        )
+    difference, ends = welch(old, new)
+    held = _held(table, study, late, number, split_by)
+    beside = (*_seasons(late, np.asarray(months)), *_others(table, late, split_by))
+    p = split_p(old, new)
+    return BeforeAfter(
+        int(old.size), int(new.size), difference, *ends, p, *held, beside,
+        _words(difference, ends, held, len(beside)),
+    )  # fmt: skip
+
+
+def welch(before: Floats, after: Floats) -> tuple[float, tuple[float, float, float, float]]:
+    """The difference of two means, and its 80 and 95 % range (low80, high80, low95, high95)."""
+    difference, se, df = _welch(before, after)
+    from scipy.special import stdtrit
+
+    at80, at95 = (float(stdtrit(df, share)) * se for share in (0.9, 0.975))
+    return difference, (difference - at80, difference + at80, difference - at95, difference + at95)
+
+
+def welch_p(before: Floats, after: Floats) -> float:
+    """The two-sided p of the difference of two means, by Welch's t."""
+    from scipy.special import stdtr
+
+    difference, se, df = _welch(before, after)
+    return float(2 * stdtr(df, -abs(difference / se)))
+
+
+def _welch(before: Floats, after: Floats) -> tuple[float, float, float]:
+    parts = [float(side.var(ddof=1)) / side.size for side in (before, after)]
+    total = max(sum(parts), 1e-300)
+    below = sum(
+        part**2 / (side.size - 1) for part, side in zip(parts, (before, after), strict=True)
+    )
+    df = total**2 / below if below > 0 else float(before.size + after.size - 2)
+    return float(after.mean() - before.mean()), math.sqrt(total), df
+
+
+def split_p(before: Floats, after: Floats, seed: int = 0) -> float:
+    """The share of all ways to split the makes with so large a difference of means, either way."""
+    values = np.concatenate([before, after])
+    few = min(before.size, after.size)
+    seen = abs(float(before.sum() if before.size == few else after.sum()) - few * values.mean())
+    slack = 1e-9 * max(1.0, float(np.abs(values).max()))
+    if math.comb(values.size, few) <= ALL_SPLITS:
+        chosen = np.array(list(combinations(range(values.size), few)))
+        sums = values[chosen].sum(axis=1)
+        return float((np.abs(sums - few * values.mean()) >= seen - slack).mean())
+    draw = np.random.default_rng([seed, values.size])
+    orders = draw.permuted(np.tile(values, (RANDOM_SPLITS, 1)), axis=1)[:, :few].sum(axis=1)
+    beyond = np.count_nonzero(np.abs(orders - few * values.mean()) >= seen - slack)
+    return float((beyond + 1) / (RANDOM_SPLITS + 1))
+
+
+Held = tuple[float, float, float, float, float]
+
+
+def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by: str) -> Held:
+    """The difference with all else held, and its ranges; NaN where the study has none."""
+    nothing = (math.nan, math.nan, math.nan, math.nan, math.nan)
+    if study.joint is None or study.entries is None:
+        return nothing
+    own = table.position(split_by) if split_by else -1
+    place = study.entries.of(own) if own >= 0 else None
+    kept = [i for i in range(len(study.entries.entries)) if place is None or i != place[0]]
+    sd = float(late.std(ddof=1))
+    z = np.column_stack([study.entries.z[:, kept], (late - late.mean()) / sd])
+    members = np.array([len(study.entries.entries[i].members) for i in kept] + [1], dtype=float)
+    wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
+    curve = study.curve if own < 0 or study.curve is None or study.curve.variable != own else None
+    joint = fit_joint(
+        z, table.y, table.y_se, number, wheel, members, int(members.sum()),
+        bend=bend_of(curve, fill(table).x), shared=table.shared,
+    )  # fmt: skip
+    of = np.zeros((1, joint.means.shape[1]))
+    of[0, len(kept) + 1] = 1 / sd
+    low80, high80, low95, high95 = joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])[:, 0]
+    return float((of @ joint.mean)[0]), float(low80), float(high80), float(low95), float(high95)
+
+
+def season(month: int) -> str:
+    """The season of a month, as the northern year has it."""
+    return SEASONS[month % 12 // 3]
+
+
+def _seasons(late: Bools, months: Whole) -> list[str]:
+    """A sentence where the two sets come from other seasons."""
+    if len(months) != len(late):
+        return []
+    share = [
+        np.array([np.mean([season(m) == s for m in months[side]]) for s in SEASONS])
+        for side in (~late, late)
+    ]
+    if float(np.minimum(*share).sum()) >= SHARED_SEASON:
+        return []
+    named = [" and ".join(s for s, part in zip(SEASONS, one, strict=True) if part >= 0.2)
+             for one in share]  # fmt: skip
+    return [
+        f"The milk's season changed with it: {named[0]} before, {named[1]} after. Nothing here "
+        "can tell the two apart."
+    ]
+
+
+def _others(table: ScoreTable, late: Bools, split_by: str) -> list[str]:
+    """A sentence for each variable that differed between the sets, the most first."""
+    found = []
+    for j, variable in enumerate(table.variables):
+        if split_by and j == table.position(split_by):
+            continue
+        value = table.x[:, j]
+        known = np.isfinite(value)
+        sides = [value[known & side] for side in (~late, late)]
+        if min(side.size for side in sides) < LEAST_EACH:
+            continue
+        pooled = math.sqrt(sum(float(side.var()) for side in sides) / 2)
+        apart = float(sides[1].mean() - sides[0].mean())
+        if pooled <= 0 or abs(apart) / pooled < DIFFERS:
+            continue
+        found.append((abs(apart) / pooled, variable, [float(side.mean()) for side in sides]))
+    found.sort(key=_apart, reverse=True)
+    return [_differed(variable.name, variable.key, variable.unit, means)
+            for _, variable, means in found]  # fmt: skip
+
+
+def _apart(one: tuple[float, object, object]) -> float:
+    return one[0]
+
+
+def _differed(name: str, key: str, unit: str, means: list[float]) -> str:
+    before, after = (f"{mean:.3g}" for mean in means)
+    what = "Ageing differed too: the age at tasting" if key == AGE_KEY else f"Also {name}"
+    return f"{what} was {before} before and {after} after{', ' + unit if unit else ''}."
+
+
+def _words(difference: float, ends: Sequence[float], held: Held, confounded: int) -> str:
+    way = "higher" if difference > 0 else "lower"
+    words = (
+        f"After it the makes scored {abs(difference):.1f} points {way}, 95 in 100 between "
+        f"{_signed(ends[2])} and {_signed(ends[3])}."
+    )
+    if math.isfinite(held[0]):
+        words += (
+            f" With all else held that is {_signed(held[0])}, between {_signed(held[3])} and "
+            f"{_signed(held[4])}."
+        )
+    if confounded:
+        words += " What else differed is named below: it may be the reason."
+    return words
+
+
+def _signed(value: float) -> str:
+    text = f"{abs(value):.1f}"
+    return text if float(text) == 0 else f"{'−' if value < 0 else '+'}{text}"

@@ -1,0 +1,89 @@
+"""The table of a defect: on how many of a wheel's cards it was named, with the make's variables."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+import numpy as np
+
+from journal.findings.error import FindingError
+from journal.findings.table import ScoreTable, snake
+from journal.findings.variables import columns_of, scored
+from journal.records.instants import DAY_MS
+from journal.records.whole import Given, Named, WholeMake
+
+LEAST_NAMED = 3
+"""A defect named on fewer cards is not looked at: nothing could be told."""
+Unit = tuple[str, str, float]
+
+
+def defect_counts(wholes: Iterable[WholeMake]) -> Counter[str]:
+    """On how many cards each defect was named."""
+    return Counter(
+        term
+        for make in wholes
+        for term in {(n.wheel_code, n.tasting_id, n.assessor, n.term): n.term
+                     for n in make.named}.values()
+    )  # fmt: skip
+
+
+def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
+    """Which wheels have a defect, with the variables of their makes.
+
+    A row is a wheel at an age; a card is what one assessor gave it at one sitting, whether they
+    named the defect or not.
+
+    Raises
+    ------
+    FindingError
+        When fewer than three cards name it.
+    """
+    makes, values, _ = scored(wholes, None)
+    spelled = {
+        mark.term for make in makes for mark in make.named if snake(mark.term) == snake(term)
+    }
+    term = min(spelled, default=term)
+    cards: dict[Unit, set[tuple[int, str]]] = {}
+    named: dict[Unit, set[tuple[int, str]]] = {}
+    for make in makes:
+        told: tuple[Given | Named, ...] = (*make.scores, *make.named)
+        for one in told:
+            unit = (make.make.code, one.wheel_code, _age_days(make, one.at_ms))
+            cards.setdefault(unit, set()).add((one.tasting_id, one.assessor))
+        for mark in make.named:
+            if snake(mark.term) == snake(term):
+                unit = (make.make.code, mark.wheel_code, _age_days(make, mark.at_ms))
+                named.setdefault(unit, set()).add((mark.tasting_id, mark.assessor))
+    count = sum(len(found) for found in named.values())
+    if count < LEAST_NAMED:
+        raise FindingError(
+            f"{term} was named on {count} cards. Findings about a defect begin at {LEAST_NAMED}."
+        )
+    units = sorted(cards)
+    owner = {make.make.code: make for make in makes}
+    rows = [(owner[code], wheel) for code, wheel, _ in units]
+    ages = np.array([age for _, _, age in units])
+    variables, x, notes = columns_of(rows, values, ages)
+    of = np.array([len(cards[unit]) for unit in units], dtype=float)
+    had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
+    notes = [*notes, f"{term} was named on {count} of {of.sum():.0f} cards."]
+    return ScoreTable(
+        score_name=term,
+        make=[make.make.code for make, _ in rows],
+        wheel=[wheel for _, wheel in rows],
+        y=100 * had / of,
+        y_se=np.full(len(rows), np.nan),
+        variables=variables,
+        x=x,
+        assessors=len({person for found in cards.values() for _, person in found}),
+        notes=notes,
+        named=had,
+        cards=of,
+    )
+
+
+def _age_days(make: WholeMake, at_ms: int) -> float:
+    """Whole days from make to tasting; NaN on the make's own day."""
+    age = round((at_ms - make.make.started_ms) / DAY_MS)
+    return float(age) if age >= 1 else float("nan")

@@ -1,0 +1,299 @@
+"""What a plan can change of a make variable, and how far it is safe to.
+
+Bounds are those of common practice, no source, unless one is named; they are deliberately narrow:
+a change is proposed to be made once, by someone who will eat the cheese. Nothing here ever makes
+milk raw, acid slower than a kitchen has seen, or salt less than a hard cheese wants.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from journal.curves.growth import culture
+from journal.curves.plan_faults import MOST_PRESSURE_KPA, faults
+from journal.records import RecordError
+from journal.records.plan_expected import of_curd_pct, press_load_kg
+from journal.records.plans import Gate, Plan, Stage
+
+HOTTEST_BELOW_C = 2.0  # a cook stays so far under the heat its culture dies at
+Read = Callable[[Plan], float | None]
+Write = Callable[[Plan, float], Plan]
+
+
+@dataclass(frozen=True)
+class Lever:
+    """A variable a plan settles.
+
+    Parameters
+    ----------
+    key : str
+        Of the make variable.
+    planned : callable
+        The plan's own value in the variable's unit; None where the plan does not say.
+    changed : callable
+        The plan with another value.
+    shares : (low, high)
+        How far a value may go, as shares of the plan's own.
+    bounds : (low, high)
+        How far it may ever go.
+    digits : int
+        Of a proposed value.
+    word : str
+        What is changed, as said: "the curd size".
+    """
+
+    key: str
+    planned: Read
+    changed: Write
+    shares: tuple[float, float]
+    bounds: tuple[float, float]
+    digits: int
+    word: str
+
+    def values(self, plan: Plan, step: float, most: int = 3) -> list[float]:
+        """Values a few steps either side of the plan's own, within the bounds."""
+        own = self.planned(plan)
+        if own is None or not step or not np.isfinite(step):
+            return []
+        low = max(self.bounds[0], min(self.shares[0] * own, own))
+        high = min(self.bounds[1], max(self.shares[1] * own, own))
+        found = {round(own + n * abs(step), self.digits) for n in range(-most, most + 1) if n}
+        return sorted(v for v in found if low <= v <= high and abs(v - own) > 1e-9)
+
+    def try_plan(self, plan: Plan, value: float) -> Plan | None:
+        """The plan with that value; None where it cannot be or brings a fault of its own."""
+        try:
+            new = self.changed(plan, value)
+        except RecordError:
+            return None
+        return new if len(faults(new)) <= len(faults(plan)) else None
+
+
+def _at(plan: Plan, kind: str) -> Iterator[tuple[int, Stage]]:
+    return ((i, s) for i, s in enumerate(plan.stages) if s.kind == kind)
+
+
+def _with(plan: Plan, place: int, **changed: object) -> Plan:
+    stage = replace(plan.stages[place], **changed)  # type: ignore[arg-type]
+    return replace(plan, stages=(*plan.stages[:place], stage, *plan.stages[place + 1 :]))
+
+
+def _dose_places(plan: Plan, kind: str) -> list[tuple[int, int]]:
+    return [(i, k) for i, s in enumerate(plan.stages)
+            for k, dose in enumerate(s.doses) if dose.kind == kind]  # fmt: skip
+
+
+def _dose(kind: str) -> tuple[Read, Write]:
+    def planned(plan: Plan) -> float | None:
+        found = [plan.stages[i].doses[k].per_litre for i, k in _dose_places(plan, kind)]
+        return sum(found) if found and sum(found) > 0 else None
+
+    def changed(plan: Plan, value: float) -> Plan:
+        return _scale_doses(plan, kind, value / (planned(plan) or value))
+
+    return planned, changed
+
+
+def _scale_doses(plan: Plan, kind: str, share: float) -> Plan:
+    for i, k in _dose_places(plan, kind):
+        doses = list(plan.stages[i].doses)
+        doses[k] = replace(doses[k], per_litre=float(f"{doses[k].per_litre * share:.3g}"))
+        plan = _with(plan, i, doses=tuple(doses))
+    return plan
+
+
+def _minutes(kind: str) -> tuple[Read, Write]:
+    """The length of all stages of a kind; the longest gives or takes."""
+
+    def planned(plan: Plan) -> float | None:
+        found = [s.minutes for _, s in _at(plan, kind)]
+        return sum(found) if found else None
+
+    def changed(plan: Plan, value: float) -> Plan:
+        place, stage = max(_at(plan, kind), key=_length)
+        return _longer(plan, place, stage, value - (planned(plan) or value))
+
+    return planned, changed
+
+
+def _length(placed: tuple[int, Stage]) -> float:
+    return placed[1].minutes
+
+
+def _longer(plan: Plan, place: int, stage: Stage, by: float) -> Plan:
+    minutes = round(stage.minutes + by, 1)
+    ramp = stage.ramp_min
+    return _with(
+        plan, place, minutes=minutes, ramp_min=None if ramp is None else min(ramp, minutes)
+    )
+
+
+def _ripened(plan: Plan) -> float | None:
+    """Minutes from the stage the culture goes in at to the set."""
+    begins = [i for i, _ in _dose_places(plan, "culture")]
+    ends = [i for i, _ in _at(plan, "set")]
+    if not begins or not ends or ends[0] <= begins[0]:
+        return None
+    return sum(s.minutes for s in plan.stages[begins[0] : ends[0]])
+
+
+def _ripened_to(plan: Plan, value: float) -> Plan:
+    place, stage = max(_at(plan, "ripen"), key=_length, default=(-1, plan.stages[0]))
+    if place < 0:
+        raise RecordError("The plan has no ripening of its own to lengthen.")
+    return _longer(plan, place, stage, value - (_ripened(plan) or value))
+
+
+def _size(plan: Plan) -> float | None:
+    return next((s.size_mm for _, s in _at(plan, "cut") if s.size_mm is not None), None)
+
+
+def _size_to(plan: Plan, value: float) -> Plan:
+    place = next(i for i, s in _at(plan, "cut") if s.size_mm is not None)
+    return _with(plan, place, size_mm=value)
+
+
+def _cook(plan: Plan) -> tuple[int, Stage, float] | None:
+    """The cook's place, the stage, and the °C it climbs."""
+    now = plan.milk_c
+    for i, stage in enumerate(plan.stages):
+        if stage.kind == "cook" and stage.target_c is not None:
+            return (i, stage, stage.target_c - now) if stage.first_min is None else None
+        now = stage.target_c if stage.target_c is not None else now
+    return None
+
+
+def _rate(plan: Plan) -> float | None:
+    found = _cook(plan)
+    if found is None or found[2] <= 0:
+        return None
+    return found[2] / max(found[1].ramp_length_min, 1e-9)
+
+
+def _rate_to(plan: Plan, value: float) -> Plan:
+    found = _cook(plan)
+    if found is None:
+        raise RecordError("The plan has no cook that climbs.")
+    place, stage, climbs = found
+    ramp = float(round(climbs / value))
+    held = stage.minutes - stage.ramp_length_min
+    own = None if stage.ramp_min is None else ramp
+    return _with(plan, place, ramp_min=own, minutes=ramp + held)
+
+
+def _cook_c(plan: Plan) -> float | None:
+    return next((s.target_c for _, s in _at(plan, "cook") if s.target_c is not None), None)
+
+
+def _cook_to(plan: Plan, value: float) -> Plan:
+    """Another heat of the cook, and of what is held at it after."""
+    if value > culture(plan.culture_type).highest_c - HOTTEST_BELOW_C:
+        raise RecordError(f"{value:g} °C is too hot for the culture.")
+    own, first = _cook_c(plan), next(i for i, s in _at(plan, "cook") if s.target_c is not None)
+    for i, stage in enumerate(plan.stages):
+        if i >= first and stage.target_c == own and stage.kind in ("cook", "stir", "pitch"):
+            plan = _with(plan, i, target_c=value)
+    return plan
+
+
+def _gate(kind: str) -> tuple[Read, Write]:
+    """The middle of the curd's gate at a stage of that kind; the window moves as a whole."""
+
+    def planned(plan: Plan) -> float | None:
+        found = _gated(plan, kind)
+        return None if found is None else round((found[1].low + found[1].high) / 2, 3)
+
+    def changed(plan: Plan, value: float) -> Plan:
+        found = _gated(plan, kind)
+        if found is None:
+            raise RecordError("The plan has no gate there.")
+        place, gate = found
+        by = value - (gate.low + gate.high) / 2
+        moved = replace(gate, low=round(gate.low + by, 2), high=round(gate.high + by, 2))
+        return _with(plan, place, gate=moved)
+
+    return planned, changed
+
+
+def _gated(plan: Plan, kind: str) -> tuple[int, Gate] | None:
+    found = ((i, s.gate) for i, s in _at(plan, kind) if s.gate is not None)
+    return next(((i, gate) for i, gate in found if gate.kind == "curd-ph"), None)
+
+
+def _salt(plan: Plan) -> float | None:
+    """Salt as % of the curd the plan expects; None for cheese salted in brine alone."""
+    per_litre = sum(
+        plan.stages[i].doses[k].per_litre
+        for i, k in _dose_places(plan, "salt")
+        if plan.stages[i].doses[k].unit == "g"
+    )
+    return of_curd_pct(plan, per_litre * plan.milk_l, plan.milk_l) if per_litre else None
+
+
+def _salt_to(plan: Plan, value: float) -> Plan:
+    return _scale_doses(plan, "salt", value / (_salt(plan) or value))
+
+
+def _load(plan: Plan) -> float | None:
+    most = max((s.pressure_kpa or 0.0 for _, s in _at(plan, "press")), default=0.0)
+    return press_load_kg(plan, most) if most > 0 else None
+
+
+def _load_to(plan: Plan, value: float) -> Plan:
+    place, stage = max(_at(plan, "press"), key=_pressure)
+    pressure = (stage.pressure_kpa or 0.0) * value / (_load(plan) or value)
+    if pressure > MOST_PRESSURE_KPA:
+        raise RecordError(f"{pressure:.0f} kPa is more than any cheese is pressed with.")
+    return _with(plan, place, pressure_kpa=float(f"{pressure:.3g}"))
+
+
+def _pressure(placed: tuple[int, Stage]) -> float:
+    return placed[1].pressure_kpa or 0.0
+
+
+def _water(plan: Plan) -> float | None:
+    share = 100 * sum(s.water_added_per_l for s in plan.stages)
+    return share if share > 0 else None
+
+
+def _water_to(plan: Plan, value: float) -> Plan:
+    share = value / (_water(plan) or value)
+    for i, stage in enumerate(plan.stages):
+        if stage.water_added_per_l:
+            plan = _with(plan, i, water_added_per_l=round(stage.water_added_per_l * share, 3))
+    return plan
+
+
+LEVERS: tuple[Lever, ...] = (
+    Lever("culture_dose", *_dose("culture"), (0.8, 1.6), (0, 5), 4, "the culture"),
+    Lever("milk_ripened", _ripened, _ripened_to, (0.6, 1.7), (10, 180), 0, "the ripening"),
+    Lever("rennet_dose", *_dose("rennet"), (0.7, 1.4), (0, 2), 3, "the rennet"),
+    Lever("set", *_minutes("set"), (0.8, 1.4), (15, 240), 0, "the set"),
+    Lever("curd_size", _size, _size_to, (0.5, 1.8), (4, 30), 1, "the curd size"),
+    Lever("heal", *_minutes("heal"), (0.4, 2.5), (2, 30), 0, "the healing"),
+    Lever("cook_rate", _rate, _rate_to, (0.5, 1.6), (0.04, 0.6), 3, "the pace of the cook"),
+    Lever("cook_temperature", _cook_c, _cook_to, (0.94, 1.06), (28, 56), 1, "the heat of the cook"),
+    Lever("stirring", *_minutes("stir"), (0.5, 1.8), (2, 120), 0, "the stirring"),
+    Lever("water_added", _water, _water_to, (0.6, 1.5), (2, 60), 1, "the wash water"),
+    Lever("ph_at_drain", *_gate("drain"), (0.97, 1.03), (5.8, 6.55), 2, "the acid at draining"),
+    Lever("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0, "the cheddaring"),
+    Lever("ph_at_milling", *_gate("mill"), (0.965, 1.035), (5.15, 5.7), 2, "the acid at milling"),
+    Lever("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2, "the salt"),
+    Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1, "the load of the press"),
+    Lever("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0, "the pressing"),
+    Lever("time_in_brine", *_minutes("brine"), (0.7, 1.4), (30, 5760), 0, "the time in brine"),
+)
+
+
+def lever_of(key: str) -> Lever | None:
+    """The lever of a make variable; None where a plan does not settle it."""
+    return next((lever for lever in LEVERS if lever.key == key), None)
+
+
+def first_changed(old: Plan, new: Plan) -> int:
+    """The place of the first stage that differs, -1 where none does."""
+    pairs = enumerate(zip(old.stages, new.stages, strict=False))
+    return next((i for i, (a, b) in pairs if a != b), -1)

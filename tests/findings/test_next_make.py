@@ -1,0 +1,150 @@
+"""The next make: single changes within bounds, with reasons; foretelling that keeps its word."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from journal.curves.plan_faults import faults
+from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
+from journal.findings.foretell import Ground, foretell
+from journal.findings.levers import LEVERS, lever_of
+from journal.findings.next_make import next_make
+from journal.records.plan_text import builtin_plans
+from journal.sample.design import versions
+from journal.sample.plans import plan_of
+
+HARD = plan_of(next(v for v in versions(1) if not v.washed), 1, "a")
+
+
+def table(draw, rows=24, curd=0.0, salt=0.6, spread=1.0, curd_spread=1.0):
+    x = np.column_stack(
+        [
+            HARD_SIZE + curd_spread * draw.normal(size=rows),
+            2.4 + 0.3 * spread * draw.normal(size=rows),
+            100 + 30 * draw.normal(size=rows),
+        ]
+    )
+    y = 6 + curd * (x[:, 0] - HARD_SIZE) + salt * (x[:, 1] - 2.4) / 0.3
+    y = y + 0.4 * draw.normal(size=rows)
+    variables = [
+        Variable("curd size", unit="mm", step=2.0),
+        Variable("salt in curd", unit="%", step=0.3),
+        Variable("age at tasting", AGE_KEY, "days", 30.0),
+    ]
+    return ScoreTable("overall", [f"HL-{i:04d}" for i in range(rows)], ["A"] * rows, y,
+                      np.full(rows, np.nan), variables, x)  # fmt: skip
+
+
+HARD_SIZE = lever_of("curd_size").planned(HARD)
+
+
+@pytest.mark.parametrize("plan", [HARD, *builtin_plans()], ids=lambda plan: plan.name)
+def test_every_lever_reads_what_it_wrote_and_brings_no_fault(plan):
+    moved = 0
+    for lever in LEVERS:
+        own = lever.planned(plan)
+        if own is None:
+            continue
+        step = {"curd_size": 2.0, "ph_at_milling": 0.1, "ph_at_drain": 0.1, "cook_rate": 0.05,
+                "salt_in_curd": 0.3, "cook_temperature": 1.0}.get(lever.key, own / 10)  # fmt: skip
+        for value in lever.values(plan, step):
+            new = lever.try_plan(plan, value)
+            if new is None:
+                continue
+            moved += 1
+            assert lever.bounds[0] <= value <= lever.bounds[1]
+            assert lever.planned(new) == pytest.approx(value, rel=0.06, abs=0.02)
+            assert new != plan
+            assert len(faults(new)) <= len(faults(plan))
+            others = [o for o in LEVERS if o.key not in (lever.key, "milk_ripened", "cook_rate")]
+            if lever.key not in ("milk_ripened", "cook_rate", "cook_temperature"):
+                for other in others:
+                    assert other.planned(new) == other.planned(plan), (lever.key, other.key)
+    assert moved > 2
+
+
+def test_what_hardly_moved_teaches_the_most():
+    t = table(np.random.default_rng(3), curd_spread=0.3)
+    found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
+    assert found.learn.key == "curd_size"
+    assert found.learn.title.startswith("Change only the curd size:")
+    assert "it only moved between" in found.learn.reason
+    assert "the range of its effect" in found.learn.reason
+    assert found.learn.stage == next(i for i, s in enumerate(HARD.stages) if s.kind == "cut")
+    assert lever_of("curd_size").planned(found.learn.plan) == pytest.approx(found.learn.value)
+
+
+def test_what_never_moved_is_said_so():
+    t = table(np.random.default_rng(2), curd_spread=0.0)
+    found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
+    assert found.learn.key == "curd_size"
+    assert "it was always" in found.learn.reason
+
+
+def test_improving_stays_where_it_was_made_before_and_is_true():
+    wins = 0
+    for seed in range(20):
+        t = table(np.random.default_rng(100 + seed))
+        answer = study(t, permutations=9)
+        found = next_make(t, answer, t.make[-1], HARD)
+        if found.improve is None:
+            continue
+        wins += 1
+        assert found.improve.key == "salt_in_curd"
+        assert found.improve.value <= max(t.x[:, 1].max() * 1.05, 3.2)
+        gain = found.improve.gain
+        assert gain.against_low80 > 0
+        assert not gain.outside
+    assert wins >= 15
+
+
+def test_noise_promises_nothing_mostly():
+    promised = 0
+    for seed in range(30):
+        t = table(np.random.default_rng(200 + seed), rows=12, salt=0.0)
+        found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
+        promised += found.improve is not None
+        assert found.learn is not None
+        if found.improve is None:
+            assert found.why
+    assert promised <= 30 * 0.4  # two variables, 80 % ranges: about a third by chance
+
+
+def test_too_few_makes_propose_nothing():
+    t = table(np.random.default_rng(3), rows=4)
+    found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
+    assert found.learn is None
+    assert "five" in found.why
+
+
+def test_the_range_of_a_foretold_make_holds_it():
+    draw = np.random.default_rng(4)
+    held80, held95 = [], []
+    for _ in range(150):
+        t = table(draw, curd=0.2)
+        answer = study(t, permutations=9)
+        ground = Ground.of(t, t.make[-1])
+        size, salt = float(draw.normal(HARD_SIZE, 1)), float(draw.normal(2.4, 0.3))
+        told = foretell(t, answer, ground, {"curd size": size, "salt in curd": salt})
+        real = 6 + 0.2 * (size - HARD_SIZE) + 2 * (salt - 2.4) + 0.4 * draw.normal()
+        held80.append(told.low80 <= real <= told.high80)
+        held95.append(told.low95 <= real <= told.high95)
+        assert told.low95 < told.low80 < told.score < told.high80 < told.high95
+        assert told.sure_high80 - told.sure_low80 < told.high80 - told.low80
+    assert np.mean(held80) == pytest.approx(0.8, abs=0.03 + 3 * math.sqrt(0.16 / 150))
+    assert np.mean(held95) >= 0.92 - 3 * math.sqrt(0.0475 / 150)
+
+
+def test_values_beyond_what_was_made_are_named_and_unknown_ones_refused():
+    t = table(np.random.default_rng(5))
+    answer = study(t, permutations=9)
+    ground = Ground.of(t, t.make[0])
+    assert foretell(t, answer, ground, {"curd size": 40.0}).outside == ("curd size",)
+    assert foretell(t, answer, ground, {}).against == pytest.approx(0.0)
+    with pytest.raises(FindingError, match="no variable called"):
+        foretell(t, answer, ground, {"moon": 1.0})
+    with pytest.raises(FindingError, match="no score"):
+        Ground.of(t, "HL-9999")
