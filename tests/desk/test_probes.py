@@ -255,6 +255,7 @@ def test_a_file_is_set_up_by_its_columns(qtbot, kitchen, window, logger):
     made.try_it.click()
     qtbot.waitUntil(lambda: made.preview.words[0].text() == "milk 30.0 °C")
     QTest.keyClick(made.name, Qt.Key.Key_Return)
+    assert kitchen.journal.undo_name == "set up vat probe"
     source = kitchen.journal.sources.all()[0]
     assert source.said["mapping"]["kinds"] == {"Probe (°C)": "milk-temp"}
     dialog.accept()
@@ -269,6 +270,11 @@ def test_a_name_comes_once_and_what_is_missing_is_said(qtbot, kitchen, window, l
     assert "name" in made.fault.text()
     made.name.setText("vat probe")
     made.file.path.setText(str(logger.path))
+    made.keep.click()
+    assert "not known yet" in made.fault.text()
+    logger.write(3)
+    made.file.read()
+    qtbot.waitUntil(lambda: made.file.reading() == "milk-temp")
     made.keep.click()
     assert "called vat probe already" in made.fault.text()
     made.reject()

@@ -23,7 +23,7 @@ KEEP_EVERY_MS = 1000  # one transaction a second at most
 _SOON_MS = 100  # what comes together is kept together
 AGAIN_MS = 5000  # after the journal refused
 _LOOK_MS = 1000
-_LEAVE_S = 2.0
+_LEAVE_S, _CLOSE_S = 0.5, 2.0
 
 
 @dataclass(frozen=True)
@@ -81,9 +81,11 @@ class Bridge(QObject):
         for uuid, held in list(self._held.items()):
             if wanted.get(uuid) != (held.source, held.make):
                 self._let_go(uuid)
-        for uuid, (source, make) in wanted.items():
-            if uuid not in self._held:
-                self._begin(source, make)
+        fresh = [one for uuid, one in wanted.items() if uuid not in self._held]
+        if fresh:
+            self._keep_all()  # so that a probe begun again knows what the one before it had
+        for source, make in fresh:
+            self._begin(source, make)
         if self._held:
             self._looking.start()
         else:
@@ -97,7 +99,7 @@ class Bridge(QObject):
         held, self._held = list(self._held.values()), {}
         for one in held:
             if one.probe is not None:
-                one.probe.stop(_LEAVE_S)
+                one.probe.stop(_CLOSE_S)
         self._keeping.stop()
         self._keep_all()
 

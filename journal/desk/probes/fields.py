@@ -36,7 +36,7 @@ ASKED: dict[str, tuple[Ask, ...]] = {
         Ask("field", "Field", "for JSON: like probe.temp; empty for a plain number"),
         Ask("time", "Time", "for JSON: the field with its time; empty for when it comes"),
         Ask("count", "Count", "for JSON: the field that counts messages, if there is one"),
-        Ask("user", "Name", "empty where the broker asks for none"),
+        Ask("user", "User", "empty where the broker asks for none"),
     ),
     LINE: (
         Ask("device", "Device", "like /dev/ttyUSB0 or COM3"),

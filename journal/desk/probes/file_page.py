@@ -22,6 +22,7 @@ from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.preview import preview
 from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import Understood, understand
+from journal.records import RecordError
 from journal.records.sources import Source
 
 _VALUES = 3
@@ -76,6 +77,8 @@ class FilePage(QWidget):
             found["mapping"] = self._understood.mapping.to_dict()
         elif self._first.shape:
             found["mapping"] = self._first.to_dict()
+        elif found["path"]:
+            raise RecordError("The columns are not known yet: name a file that has rows already.")
         return found
 
     def reading(self) -> str:

@@ -65,7 +65,7 @@ class TryPage(QWidget):
         """Stop it; what was seen stays."""
         self._draw.stop()
         if self.probe is not None:
-            self.probe.stop(1.0)
+            self.probe.stop(0.3)
             self.probe = None
 
     def show_fault(self, sentence: str) -> None:

@@ -6,6 +6,7 @@ import json
 from functools import partial
 
 from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QDialog,
     QGridLayout,
@@ -148,7 +149,6 @@ class SetUp(QDialog):
         self.reading.activated.connect(self._on_reading)
         self.unit.activated.connect(self._on_changed)
         self.tls.activated.connect(self._on_changed)
-        self.name.returnPressed.connect(self._on_keep)
         for page in (self.file, self.topic, self.line):
             page.changed.connect(self._on_changed)
         self.try_it.clicked.connect(self._on_try)
@@ -196,6 +196,13 @@ class SetUp(QDialog):
 
     # Handlers
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if not self.file.path.hasFocus():  # there Enter reads the file
+                self._on_keep()
+            return
+        super().keyPressEvent(event)
+
     def _on_kind(self, _index: int = 0) -> None:
         kind = self.kind.key()
         self.pages.setCurrentWidget({FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind])
@@ -231,7 +238,8 @@ class SetUp(QDialog):
             source = self._checked()
             probe_for(source, zone=self._journal.zone, since_ms=0, clock=self._clock)
             self.preview.end()
-            kept = self._journal.sources.keep(source)
+            with self._journal.unit(f"set up {source.name}", initiator=self):
+                kept = self._journal.sources.keep(source)
         except ValueError as error:
             self.fault.setText(f"▲ {error}")
             return

@@ -17,7 +17,12 @@ def value_words(latest: Sequence[Arrived], zone: str) -> str:
     if not latest:
         return ""
     at_ms = max(one.at_ms for one in latest)
-    return f"{', '.join(map(_value, reversed(latest)))} at {local(at_ms, zone):%H:%M:%S}"
+    shown = sorted(latest, key=_place)
+    return f"{', '.join(map(_value, shown))} at {local(at_ms, zone):%H:%M:%S}"
+
+
+def _place(one: Arrived) -> int:
+    return list(READING_KINDS).index(one.kind)
 
 
 def _value(one: Arrived) -> str:

@@ -6,6 +6,7 @@ import os
 import shutil
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -215,6 +216,28 @@ def test_a_wide_encoding_is_followed_too(path, probe_on, run, heap, wait):
             file.write(row(number).encode("utf-16-le")[13:])
     wait(lambda: len(heap.arrived) >= 10)
     assert heap.values == values(10)
+
+
+def test_the_hour_that_comes_twice_is_taken_row_by_row(path, source_for, clock, run, heap, wait):
+    """London, 25 October 2026: at 02:00 summer time clocks go back to 01:00 (IANA zone data)."""
+    begin = datetime(2026, 10, 25, 0, 0, tzinfo=UTC)
+    shown = [(begin + timedelta(minutes=10 * n)) for n in range(15)]
+    lines = [
+        f"{at.astimezone(ZoneInfo('Europe/London')):%Y-%m-%d %H:%M:%S},{value(n):.2f},\n"
+        for n, at in enumerate(shown)
+    ]
+    mapping = understand(read_table((HEADER + "".join(lines[:3])).encode())).mapping
+    source = source_for("file", path=str(path), mapping=mapping.to_dict())
+    add(path, HEADER)
+    run(FileProbe(source, zone="Europe/London", clock=clock, poll_s=0.01, backoff=QUICK))
+    # The rows round the step back are written at once, as a logger does that has a buffer.
+    pieces = [[line] for line in lines[:5]] + [lines[5:8]] + [[line] for line in lines[8:]]
+    for piece in pieces:
+        add(path, "".join(piece))
+        done = lines.index(piece[-1]) + 1
+        wait(lambda: len(heap.arrived) >= done)  # noqa: B023 - waited for here
+    assert heap.values == values(15)
+    assert heap.instants == [round(1000 * at.timestamp()) for at in shown]
 
 
 def test_silence_is_told_by_the_clock_and_forgotten_when_rows_come(
