@@ -74,6 +74,10 @@ def draw_pictures(
             made += _draw(app, look, empty, out, named, places, clock)
         if journal_path is None and (not places or "vat" in places):
             made += draw_day(app, look, _sample_in(Path(folder), "day"), out)
+        if journal_path is None and (not places or "tastings" in places):
+            from journal.desk.tastings.scenes import draw_sitting
+
+            made += draw_sitting(app, look, _sample_in(Path(folder), "sitting"), out, shots)
         if journal_path is None and with_many:
             many = _sample_in(Path(folder), "many", makes=1000, readings_per_make=200)
             made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock)

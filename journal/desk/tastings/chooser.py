@@ -83,12 +83,11 @@ class Chooser(QWidget):
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(3 * STEP)
-        head.addWidget(Label("Score a wheel", role="quiet"))
         head.addWidget(Label("Which wheel is on the board?", TITLE, bold=True, wrap=True))
         head.addWidget(box)
         head.addWidget(self.none)
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
-        column.setContentsMargins(5 * STEP, 6 * STEP, 5 * STEP, 6 * STEP)
+        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 6 * STEP)
         column.setSpacing(0)
         column.addLayout(head)
         column.addWidget(self.table, 1000)

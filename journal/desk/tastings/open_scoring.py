@@ -15,7 +15,13 @@ from journal.desk.tastings.chooser import Chooser, choices
 from journal.desk.tastings.drafts import Draft, Drafts, Key, card_of, draft_of
 from journal.desk.tastings.months import bars_of
 from journal.desk.tastings.sheet import Sheet
-from journal.desk.tastings.sittingdays import people_like, same_day, sitting_days, waiting
+from journal.desk.tastings.sittingdays import (
+    held_back,
+    people_like,
+    same_day,
+    sitting_days,
+    waiting,
+)
 from journal.desk.tastings.sittingtable import going
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping import Change, KeepingError
@@ -25,6 +31,11 @@ from journal.records.instants import local
 
 _SHOWN = frozenset(
     ("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark", "sample_note")
+)
+
+_EMPTY = (
+    "When a make is finished its wheels stand here, to be scored at any age by as many assessors "
+    "as you like. Finish a make first, or bring in past makes with Ctrl Shift I."
 )
 
 
@@ -66,12 +77,7 @@ class OpenScoring(Place):
         self.sheet.other_asked.connect(self.choose_wheel)
         self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
         self.begin.clicked.connect(self._on_makes)
-        self.empty = EmptyPage(
-            "No wheel to taste yet.",
-            "When a make is finished its wheels stand here, to be scored at any age by as many "
-            "assessors as you like. Finish a make first, or bring in past makes with Ctrl Shift I.",
-            (self.begin,),
-        )
+        self.empty = EmptyPage("No wheel to taste yet.", _EMPTY, (self.begin,))
         self.pages = QStackedWidget()
         for page in (self.empty, self.chooser, self.sheet):
             self.pages.addWidget(page)
@@ -259,22 +265,13 @@ class OpenScoring(Place):
         if wheel is None:
             self.beside.show_wheel("", (), hidden=False)
         else:
-            given, hidden = self._shown_scores(wheel)
+            given = self.journal.sittings.of_wheel(wheel.id)
+            today = {t.id for t in self.journal.sittings.on_day(self._at())}
+            mine = self._known(self._who) if self.tasting() else None
+            given, hidden = held_back(given, today, mine)
             bars = bars_of(given, wheel.started_ms)
             self.beside.show_wheel(wheel.code, bars, hidden=hidden)
         self._refresh_table()
-
-    def _shown_scores(self, wheel: WheelRow) -> tuple[list[GivenRow], bool]:
-        """A wheel's scores; those of this sitting only once the one tasting has kept theirs."""
-        given = self.journal.sittings.of_wheel(wheel.id)
-        if not self.tasting():
-            return given, False
-        today = {t.id for t in self.journal.sittings.on_day(self._at())}
-        mine = self._known(self._who)
-        if any(g.tasting_id in today and g.assessor == mine for g in given):
-            return given, False
-        earlier = [g for g in given if g.tasting_id not in today]
-        return earlier, len(earlier) < len(given)
 
     def _refresh_table(self) -> None:
         at = (self._wheel.id, self._wheel.code) if self.tasting() and self._wheel else None

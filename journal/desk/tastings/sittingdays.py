@@ -39,6 +39,17 @@ def waiting(sitting: Sequence[GivenRow], known: Sequence[str], wheel_id: int) ->
     return [n for n in dict.fromkeys([*(g.assessor for g in sitting), *known]) if n not in done]
 
 
+def held_back(
+    given: Sequence[GivenRow], today: set[int], mine: str | None
+) -> tuple[list[GivenRow], bool]:
+    """A wheel's scores as an assessor may see them (None: nobody is tasting), and whether some
+    are held back: those of today's sittings, until the assessor has kept theirs."""
+    if mine is None or any(g.tasting_id in today and g.assessor == mine for g in given):
+        return list(given), False
+    earlier = [g for g in given if g.tasting_id not in today]
+    return earlier, len(earlier) < len(given)
+
+
 def people_like(text: str, known: Sequence[str]) -> list[Suggestion]:
     """Who could be meant by a text; a name not known yet stands at the end."""
     wanted = " ".join(text.split())

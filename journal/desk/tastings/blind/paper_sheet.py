@@ -14,8 +14,10 @@ from journal.keeping.blind import KeyRow, ServingRow
 
 _POINTS = 9.0
 _CODE = 26.0
-_LINE = 6.2  # mm, one attribute
-_NAMES = 30.0  # mm for the attributes' names
+_LINE = 5.9  # mm, one attribute
+_SMALL = 6.0
+_NAMES = 29.0  # mm for the attributes' names
+_LOW, _HIGH = 31.0, 40.0  # mm for what the ends of a scale mean
 _PENCIL = 7.5
 _HOW = (
     "Taste in this order, from the top. Tick each line once, between two marks for a half point: "
@@ -87,7 +89,7 @@ def _sample(
 ) -> Block:  # fmt: skip
     """One code: its number large, a scale an attribute, room for defects and words."""
     head = paper.line_height(_CODE) + 1
-    high = head + len(attributes) * _LINE + 3 * _PENCIL + 5
+    high = head + len(attributes) * _LINE + 2 * _PENCIL + 4
 
     def draw(y: float, _height: float) -> None:
         paper.rule(paper.left, y, paper.right, y)
@@ -97,10 +99,10 @@ def _sample(
         for name in attributes:
             _scale(paper, at, name, words.get(name, {}))
             at += _LINE
-        for k, what in enumerate(("defects, how strong", "in your own words", "")):
+        for k, what in enumerate(("defects, how strong", "in your own words")):
             low = at + (k + 1) * _PENCIL - 1
             paper.words(paper.left, low - 4, what, _POINTS - 1, colour=paper.ink.quiet)
-            left = paper.left + (_NAMES if what else 0)
+            left = paper.left + _NAMES
             paper.rule(left, low, paper.right, low, colour=paper.ink.past_line)
 
     return Block(high, draw)
@@ -110,13 +112,17 @@ def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> Non
     """A line from 0 to 10 with a mark each point and a short one each half."""
     size = _POINTS - 1.5
     paper.words(paper.left, y + 0.4, name, _POINTS)
-    left, right = paper.left + _NAMES + 34, paper.right - 36
+    left, right = paper.left + _NAMES + _LOW, paper.right - _HIGH
     middle = y + 2.2
-    ends = ((0.0, left - 2, True), (10.0, right + 2, False))
-    for value, x, before in ends:
-        said = paper.wrapped(words.get(value, ""), 33, size)[:1]
-        if said:
-            paper.words(x, y + 0.7, said[0], size, right=before, colour=paper.ink.quiet)
+    for value, x, room, before in ((0.0, left - 2, _LOW, True), (10.0, right + 2, _HIGH, False)):
+        said, kind = paper.wrapped(words.get(value, ""), room - 3, size), size
+        if len(said) > 1:
+            said, kind = paper.wrapped(words.get(value, ""), room - 3, _SMALL), _SMALL
+        step = paper.line_height(kind)
+        at = middle - step * min(len(said), 2) / 2
+        for line in said[:2]:
+            paper.words(x, at, line, kind, right=before, colour=paper.ink.quiet)
+            at += step
     paper.rule(left, middle, right, middle, colour=paper.ink.ink, wide=0.18)
     for half in range(21):
         x = left + half / 20 * (right - left)

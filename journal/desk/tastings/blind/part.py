@@ -10,7 +10,7 @@ from journal.desk.dates import read_day
 from journal.desk.place import Place
 from journal.desk.tastings.blind.board import Board
 from journal.desk.tastings.blind.going import Going
-from journal.desk.tastings.blind.helper import CupsPage, KeyPage
+from journal.desk.tastings.blind.key import CupsPage, KeyPage
 from journal.desk.tastings.blind.laying import LayOut
 from journal.desk.tastings.blind.lifted import BesideLifted, Lifted
 from journal.desk.tastings.blind.paper_entry import PaperEntry

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
 from journal.desk.place import Place
-from journal.desk.tastings.blind.helper import KeyPage
+from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.panel_tests.answering import read
