@@ -238,9 +238,9 @@ class BlindKeeper:
                 replace(cup, wheel_id=found.wheel_id, reference=found.reference, blind_code=code)
             )
 
-    def cover_again(self, tasting_id: int) -> None:
+    def take_away(self, tasting_id: int, initiator: object | None = None) -> None:
         """Take a sitting that was laid out in error away (it can be undone)."""
-        with self._journal.unit("take a sitting away"):
+        with self._journal.unit("take a sitting away", initiator):
             self._journal.tastings.remove(tasting_id)
 
     def uncovered(self, tasting_id: int) -> list[Uncovered]:

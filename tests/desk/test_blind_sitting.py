@@ -178,6 +178,7 @@ def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheel
     lay_out(place, people=("Orla",))
     press(place, Qt.Key.Key_F9)
     assert "Nobody has given" in part.sheet.said.text()
+    assert wheels.blind.under_cloth()
     enter(place, "7")
     press(place, *KEEP)
     press(place, Qt.Key.Key_F9)
@@ -188,6 +189,18 @@ def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheel
     place.window().undo()
     assert part.pages.currentWidget() is part.sheet
     assert wheels.blind.under_cloth()
+
+
+def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
+    lay_out(place, people=("Orla",))
+    press(place, Qt.Key.Key_F9)
+    press(place, Qt.Key.Key_F9)
+    assert wheels.blind.under_cloth() == []
+    assert part.pages.currentWidget() is part.lay
+    place.window().undo()
+    assert len(wheels.blind.under_cloth()) == 1
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.sheet
 
 
 def test_what_was_typed_and_not_kept_comes_back(place, part, wheels):

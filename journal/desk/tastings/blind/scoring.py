@@ -122,8 +122,8 @@ class Scoring(QObject):
     def may_lift(self) -> bool:
         """True when all have finished, or it was asked for a second time."""
         left = [s for s in self._servings if not s.given]
-        if not any(s.given for s in self._servings):
-            self.sheet.say("Nobody has given anything yet; the cloth stays.", wrong=True)
+        if len(left) == len(self._servings):
+            self._take_away()
             return False
         if not left or self._asked_lift:
             return True
@@ -135,6 +135,17 @@ class Scoring(QObject):
             f"{first} has {count} left. F9 once more lifts the cloth all the same.", wrong=True
         )
         return False
+
+    def _take_away(self) -> None:
+        """A sitting nobody has given anything at goes, when it is asked for twice."""
+        if not self._asked_lift:
+            self._asked_lift = True
+            self.sheet.say(
+                "Nobody has given anything yet. F9 once more takes the sitting away.", wrong=True
+            )
+            return
+        self._at = None
+        self.journal.blind.take_away(self.tasting.id)
 
     # Paper
 
