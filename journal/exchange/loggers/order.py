@@ -11,6 +11,9 @@ from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import ALL_SHORT, YEAR_LAST, Parts, date_ms
 
 _WORDS = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
+_MIXED = (
+    "Some dates fit day first only, others month first only. Mend the file, or say which to take."
+)
 _CLEARLY = 5  # a step this many times longer speaks against an order
 _SLIPS = 20  # one date in so many may be a slip of the pen
 
@@ -56,7 +59,7 @@ def decide_order(parts: Parts, clock_ms: Ints, *, steady: bool = True) -> Order:
     most = max(int(fits.sum()) for fits in good.values())
     likely = [order for order in orders if int(good[order].sum()) == most > 0]
     if _mixed(list(good.values()), most):
-        return Order("", "Some dates fit day first only, others month first only: mend them.", True)
+        return Order("", _MIXED, True)
     if len(likely) == 1:
         return _as(likely[0], "some numbers are too high to be anything else")
     if likely and all(np.array_equal(times[order], times[likely[0]]) for order in likely):
