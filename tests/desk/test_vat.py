@@ -121,6 +121,11 @@ def test_esc_goes_back_from_the_question_and_leaves_what_was_typed(kitchen, vat,
     assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3, 32.1]
 
 
+def test_what_is_typed_at_the_question_takes_the_place_of_what_was_asked(kitchen, vat, hands):
+    hands.type("31.3").press(ENTER).type("42.1").press(ENTER).type("32.1").press(ENTER)
+    assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3, 32.1]
+
+
 def test_another_unlikely_value_is_asked_about_again(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     hands.press(Qt.Key.Key_Escape).type("43.1").press(ENTER)

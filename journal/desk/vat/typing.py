@@ -67,6 +67,7 @@ class Typing(QObject):
         if not question:
             return False
         field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")
+        field.line.selectAll()  # what is typed now takes its place
         self._asked = (kind, text)
         return True
 

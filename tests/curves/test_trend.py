@@ -1,0 +1,73 @@
+"""What is far from the trend: a slip of the hand is, a quick fire on its ramp is not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from journal.curves.trend import far_from
+from journal.records.makes import Make, Milk
+from journal.records.plans import Plan, Stage
+from journal.records.traces import DOUBTFUL, STRUCK, Trace
+from journal.records.whole import WholeMake
+
+MINUTE = 60_000
+PLAN = Plan(
+    "hard", (Stage("warm", 30, target_c=31.0), Stage("ripen", 60, target_c=31.0)), milk_c=5.0
+)
+
+
+def whole(*readings: tuple[float, float], kind: str = "milk-temp", flags: int = 0) -> WholeMake:
+    """A make with readings of one kind: minute, value; `flags` mark the last."""
+    at = np.array([round(m * MINUTE) for m, _ in readings], np.int64)
+    marks = np.zeros(len(at), np.uint8)
+    marks[-1:] = flags
+    trace = Trace(kind, at, np.array([v for _, v in readings], float), marks)
+    return WholeMake(Make("HL-0001", 1, Milk(12.0), 0), PLAN, traces={kind: trace})
+
+
+@pytest.mark.parametrize(
+    ("readings", "minute", "value", "far"),
+    [
+        (((40, 31.3),), 41, 42.1, True),  # a slip of the hand
+        (((40, 31.3),), 41, 33.0, False),
+        (((5, 9.0),), 25, 26.5, False),  # the plan itself warms as far
+        (((30, 30.6), (40, 31.1)), 60, 42.1, True),  # a ramp that is over does not go on
+        (((2, 8.0), (4, 14.0)), 8, 26.0, False),  # the fire is quicker than the plan
+        (((40, 31.3),), 110, 4.0, False),  # too long ago to say anything
+    ],
+)
+def test_temperature(readings, minute, value, far) -> None:
+    found = far_from(whole(*readings), "milk-temp", value, minute * MINUTE)
+    assert (found is not None) == far
+    if far:
+        assert found == readings[-1][1]
+
+
+def test_the_first_reading_is_never_far() -> None:
+    assert far_from(whole((0, 5.0)), "curd-ph", 4.0, MINUTE) is None
+
+
+def test_acidity_has_its_own_room() -> None:
+    make = whole((60, 6.5), kind="curd-ph")
+    assert far_from(make, "curd-ph", 6.3, 62 * MINUTE) is None
+    assert far_from(make, "curd-ph", 5.5, 62 * MINUTE) == 6.5
+
+
+def test_a_doubtful_reading_is_passed_over_unless_the_next_agrees() -> None:
+    make = whole((40, 31.3), (44, 20.0), flags=DOUBTFUL)
+    assert far_from(make, "milk-temp", 31.0, 48 * MINUTE) is None
+    assert far_from(make, "milk-temp", 20.3, 48 * MINUTE) is None
+    assert far_from(make, "milk-temp", 44.0, 48 * MINUTE) == 31.3
+
+
+def test_a_struck_reading_counts_for_nothing() -> None:
+    make = whole((40, 31.3), (44, 20.0), flags=STRUCK)
+    assert far_from(make, "milk-temp", 20.3, 48 * MINUTE) == 31.3
+
+
+def test_what_has_no_trend_is_never_far() -> None:
+    make = replace(whole((40, 5.0), kind="load"))
+    assert far_from(make, "load", 90.0, 41 * MINUTE) is None

@@ -1,0 +1,172 @@
+"""The window that the day is lived in: a process of its own, whose clocks the story moves.
+
+Run by `replay`; it reads the story's acts from FIRST on, presses real keys, and says after each act
+what its page shows, one JSON object a line. An act "kill" leaves a value half typed and waits for
+its end.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import time
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from PySide6.QtCore import QEventLoop, QSettings, Qt
+from PySide6.QtGui import QKeySequence
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.theme import Look
+from journal.desk.window import Window
+from journal.keeping import Journal
+from journal.records.clocks import Clocks
+from journal.records.instants import from_iso
+from tests.pace.day_story import START, ZONE, Act, the_day
+
+STEP_S = 120.0  # how far the clock goes between two looks when nobody waits
+BOOT_S = 5_000.0  # the machine ran so long before the day
+
+
+class Machine:
+    """The clocks of a machine the story moves; the day's own second is `true_s`."""
+
+    def __init__(self, true_s: float, set_s: float, slept_s: float) -> None:
+        self.zero_ms = from_iso(START, ZONE)
+        self.true_s, self.set_s, self.slept_s = true_s, set_s, slept_s
+
+    def clocks(self) -> Clocks:
+        """All three."""
+        return Clocks(self.wall, self.awake, self.steady, "a kitchen's machine")
+
+    def wall(self) -> int:
+        """What the machine takes for UTC."""
+        return self.zero_ms + round((self.true_s + self.set_s) * 1000)
+
+    def awake(self) -> int:
+        """Stands still in sleep."""
+        return round((BOOT_S + self.true_s - self.slept_s) * 1000)
+
+    def steady(self) -> int:
+        """Goes on in sleep."""
+        return round((BOOT_S + self.true_s) * 1000)
+
+
+class Player:
+    """Plays acts in a window. `speed` 0: as fast as it goes, looking each `STEP_S`; else so many
+    times as fast as life, with the window's own ticks."""
+
+    def __init__(self, path: str, machine: Machine, speed: float) -> None:
+        self.machine, self.speed = machine, speed
+        self.app = QApplication([])
+        self.app.setQuitOnLastWindowClosed(False)
+        Look(self.app, "light")
+        self.journal = Journal.open(path)
+        kept = QSettings(f"{path}.ini", QSettings.Format.IniFormat)
+        self.window = Window(
+            self.journal, clocks=machine.clocks(), tick_ms=100 if speed else 86_400_000,
+            settings=kept, place="vat",
+        )  # fmt: skip
+        self.window.resize(1280, 720)
+        self.window.show()
+        self._make_active(self.window)
+        self.window.current.page.entry.focus_last()
+
+    def play(self, act: Act) -> None:
+        """Live until the act, and do it."""
+        self._live_until(act.at_s)
+        if act.befalls == "sleep":
+            self.machine.true_s += act.by_s
+            self.machine.slept_s += act.by_s
+        elif act.befalls == "set":
+            self.machine.set_s += act.by_s
+        for keys in act.keys:
+            self._press(keys)
+        self.window.alarm.tick()
+        self._settle()
+
+    def shown(self) -> dict[str, object]:
+        """What the page shows."""
+        place = self.window.current
+        page = place.page
+        return {
+            "stage": page.stage.text(),
+            "figures": page.clock.text(),
+            "what": page.to_go.text().lstrip("▲ "),
+            "beside": {row.name: f"{row.figures} {row.what}" for row in page.turns.beside.rows},
+            "turned": page.turns.turned,
+            "said": place.messages.text("clock"),
+            "typed": page.entry.temp.line.text(),
+        }
+
+    def _live_until(self, at_s: float) -> None:
+        if self.speed:
+            began, from_s = time.monotonic(), self.machine.true_s
+            while self.machine.true_s < at_s:
+                self.app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 20)
+                gone = (time.monotonic() - began) * self.speed
+                self.machine.true_s = min(at_s, from_s + gone)
+                time.sleep(0.002)
+            return
+        while self.machine.true_s < at_s:
+            self.machine.true_s = min(at_s, self.machine.true_s + STEP_S)
+            self.window.alarm.tick()
+            self.app.processEvents()
+
+    def _press(self, keys: str) -> None:
+        modal = QApplication.activeModalWidget()
+        if modal is not None:
+            self._make_active(modal)
+        named = QKeySequence(keys) if len(keys) > 1 and not keys[0].isdigit() else None
+        if named is not None and (keys[0].isupper()):
+            combined = named[0]
+            QTest.keyClick(self._target(), combined.key(), combined.keyboardModifiers())
+        else:
+            for letter in keys:
+                key = Qt.Key.Key_Space if letter == " " else letter
+                QTest.keyClick(self._target(), key)
+        self.app.processEvents()
+        if modal is not None and QApplication.activeModalWidget() is None:
+            self._make_active(self.window)
+
+    def _target(self):
+        return QApplication.focusWidget() or self.window
+
+    def _make_active(self, widget) -> None:
+        widget.activateWindow()
+        until = time.monotonic() + 5
+        while not widget.isActiveWindow() and time.monotonic() < until:
+            self.app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 20)
+
+    def _settle(self) -> None:
+        until = time.monotonic() + 10
+        while not self.window.settled() and time.monotonic() < until:
+            self.app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 20)
+
+
+def main(path: str, first: int, speed: float) -> None:
+    """Play the story from act `first` on, until its end or until it is killed."""
+    acts = the_day().acts
+    set_s = sum(act.by_s for act in acts[: first + 1] if act.befalls in ("set", "restart"))
+    slept = sum(act.by_s for act in acts[:first] if act.befalls == "sleep")
+    begin_s = acts[first].at_s if acts[first].befalls == "restart" else 0.0
+    player = Player(path, Machine(begin_s, set_s, slept), speed)
+    for number, act in enumerate(acts[first:], start=first):
+        if act.befalls == "kill":
+            player._live_until(act.at_s)
+            player._press("33")
+            print(json.dumps({"act": number, "typed": player.shown()["typed"]}), flush=True)
+            while True:
+                player.app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 100)
+        player.play(act)
+        print(json.dumps({"act": number, **player.shown()}), flush=True)
+    player.window.close()
+    player.journal.close()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1], int(sys.argv[2]), float(sys.argv[3]))
