@@ -109,9 +109,10 @@ def test_a_kitchen_measure_is_near(ml: float) -> None:
     back = sum(
         parse(part if part[-1].isalpha() else f"{part} {unit}", "volume_ml").kept for part in parts
     )
-    # Half a drop at the small end; the widest gap of two spoons lies between 3/16 and 1/4 tsp,
-    # whose middle is a seventh off either.
-    assert back == pytest.approx(ml, rel=1 / 7, abs=0.026)
+    # Half a drop at the small end. The nearest by ratio is off by no more than the root of the gap
+    # between two measures: 1/16 and 3/32 tsp are 3/2 apart, above them no two more than 4/3.
+    gap = 3 / 2 if ml < 5 * 3 / 32 else 4 / 3
+    assert back == pytest.approx(ml, rel=math.sqrt(gap) - 1 + 1e-9, abs=0.026)
 
 
 def test_a_kitchen_measure_needs_a_volume() -> None:
