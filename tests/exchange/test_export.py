@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ import pytest
 from journal.exchange import ExchangeError
 from journal.exchange.export import export_journal
 from journal.keeping.sittings import Card
+from journal.records.calibrations import Calibration
 from journal.records.makes import Note
 from journal.records.plan_text import read_plan
 
@@ -118,3 +120,25 @@ def test_an_empty_journal_exports_headers(kept, tmp_path):
     assert (tmp_path / "out" / "wheel.csv").read_text().startswith("make_id,code")
     whole = json.loads((tmp_path / "out" / "journal.json").read_text())
     assert whole["make"] == whole["reading"] == []
+
+
+def test_corrected_readings_go_out_with_the_raw_ones_beside_them(kept, make, tmp_path):
+    check = Calibration(make.id, "thermometer", make.started_ms, (0.0,), (0.5,))
+    kept.calibrations.keep(check)
+    kept.readings.log(make.id, "milk-temp", 31.5, make.started_ms + 60_000)
+    export_journal(kept, tmp_path / "out")
+    row = rows(tmp_path / "out" / "readings" / "HL-0001-milk-temp.csv")[0]
+    assert (float(row["value"]), float(row["raw"])) == (31.0, 31.5)
+    assert rows(tmp_path / "out" / "calibration.csv")[0]["shown"] == "0.5"
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    assert (whole["reading"][0]["value"], whole["reading"][0]["raw"]) == ([31.0], [31.5])
+
+
+def test_photos_go_out_under_the_names_their_notes_give_them(kept, make, tmp_path):
+    picture = tmp_path / "vat.jpg"
+    picture.write_bytes(b"\xff\xd8\xff\xe0 a photo")
+    note = kept.photos.keep(Note(make.started_ms, "curd", make.id), picture)
+    written = export_journal(kept, tmp_path / "out")
+    assert Path(f"photos/{note.photo}") in written
+    assert (tmp_path / "out" / "photos" / note.photo).read_bytes() == picture.read_bytes()
+    export_journal(kept, tmp_path / "out")
