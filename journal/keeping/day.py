@@ -87,7 +87,7 @@ class DayKeeper:
         with self._changes.unit(f"skip {run.kind}"):
             left_out = replace(run, skipped=True, began_ms=None, again_ms=(), turned_ms=())
             self._runs.keep(_said(left_out, "skipped", reason))
-            return self._runs.keep(replace(coming, began_ms=at_ms))
+            return self._makes.begin_run(coming, at_ms)
 
     def begin_at(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Say when the stage that runs really began; the one before it ended then.

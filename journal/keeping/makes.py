@@ -190,10 +190,15 @@ class MakeKeeper(Keeper[Make]):
             after = [r for r in runs if r.position > running.position and not r.skipped]
             following = min(after, key=_position, default=None)
             if following is not None:
-                following = self._runs.keep(replace(following, began_ms=at_ms))
-                if following.kind == "brine":
-                    self._baths.begin(make_id, at_ms)
+                following = self.begin_run(following, at_ms)
         return ended, following
+
+    def begin_run(self, run: StageRun, at_ms: int) -> StageRun:
+        """Begin a stage within an open unit; cheese goes into the brine with that of its name."""
+        begun = self._runs.keep(replace(run, began_ms=at_ms))
+        if begun.kind == "brine":
+            self._baths.begin(run.make_id, at_ms)
+        return begun
 
     def finish(self, make_id: int, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
         """Finish a make with the green weights of its wheels; what still runs ends now.
