@@ -189,7 +189,7 @@ class Changes:
         try:
             self._db.execute("begin immediate")
         except sqlite3.Error as error:
-            raise KeepingError(_sentence(error)) from error
+            raise KeepingError(fault_words(error)) from error
         self._open = _Open(name, initiator)
         try:
             yield box
@@ -199,7 +199,7 @@ class Changes:
                 box.append(step)
         except sqlite3.Error as error:
             self._roll_back()
-            raise KeepingError(_sentence(error)) from error
+            raise KeepingError(fault_words(error)) from error
         except BaseException:
             self._roll_back()
             raise
@@ -229,7 +229,7 @@ class Changes:
             callback(change)
 
 
-def _sentence(error: sqlite3.Error) -> str:
+def fault_words(error: sqlite3.Error) -> str:
     """The world's faults as a sentence, decided by SQLite's primary code."""
     code = getattr(error, "sqlite_errorcode", None)
     primary = code & 0xFF if code is not None else None

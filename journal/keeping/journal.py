@@ -12,7 +12,7 @@ from typing import Any
 from journal.keeping import KeepingError
 from journal.keeping.baths import BathKeeper
 from journal.keeping.blind import BlindKeeper
-from journal.keeping.changes import Change, Changes
+from journal.keeping.changes import Change, Changes, fault_words
 from journal.keeping.check import faults
 from journal.keeping.day import DayKeeper
 from journal.keeping.duties import DutyKeeper
@@ -180,11 +180,14 @@ class Journal:
 
     def set_setting(self, key: str, text: str) -> None:
         """Keep a setting; it is no record and not undone."""
-        self._db.execute(
-            "insert into setting (key, value) values (?, ?) "
-            "on conflict (key) do update set value = excluded.value",
-            (key, text),
-        )
+        try:
+            self._db.execute(
+                "insert into setting (key, value) values (?, ?) "
+                "on conflict (key) do update set value = excluded.value",
+                (key, text),
+            )
+        except sqlite3.Error as error:
+            raise KeepingError(fault_words(error)) from error
 
     def unit(self, name: str, initiator: object | None = None) -> AbstractContextManager[None]:
         """Group changes: one transaction, one undo step called `name`, one notice."""
