@@ -46,7 +46,7 @@ class BeforeStart(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Before the start")
-        self.setMinimumWidth(140 * STEP)
+        self.setMinimumWidth(158 * STEP)
         self._journal, self._make, self._now = journal, make, now
         self.lines: list[TickLine] = []
         self._said = Label("", role="quiet", wrap=True)
@@ -100,7 +100,9 @@ class BeforeStart(QDialog):
 
     def _fill(self) -> None:
         while self._rows.count():
-            self._rows.takeAt(0).widget().deleteLater()
+            old = self._rows.takeAt(0).widget()
+            old.hide()
+            old.deleteLater()
         ticked = self._ticked()
         self.lines = []
         for place, words in enumerate(own_list(self._journal)):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import TypedField
@@ -33,6 +33,8 @@ class InstrumentCheck(QDialog):
         self._journal, self._make, self._at_ms = journal, make, at_ms
         self.fields: list[TypedField] = []
         self.said = Label("", wrap=True)
+        self.said.setMinimumHeight(18 * STEP)
+        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.keep = Button("Correct by this", MAIN, "⏎")
         self.keep.clicked.connect(self.submit)
         meter = instrument == "meter"
@@ -55,6 +57,7 @@ class InstrumentCheck(QDialog):
         column.addWidget(Hairline())
         column.addWidget(self.said)
         column.addWidget(self.keep)
+        column.setSizeConstraint(QLayout.SizeConstraint.SetMinimumSize)
         for field in self.fields:
             field.changed.connect(self._on_changed)
             field.line.installEventFilter(self)
@@ -163,8 +166,9 @@ def follows_words(found: Calibration) -> str:
         return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
     electrode = found.electrode
     warm = 25.0 if found.temp_c is None else found.temp_c
+    offset = f"{electrode.offset_mv:+.0f}".replace("-", "−")
     said = [
-        f"Slope {electrode.slope_pct:.0f} % of the ideal, {electrode.offset_mv:+.0f} mV at pH 7: "
+        f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
         f"{electrode.verdict}. Readings are corrected from now on."
     ]
     return " ".join([*said, *meter_warnings(found.known, warm)])

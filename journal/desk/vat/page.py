@@ -141,6 +141,10 @@ class VatPage(QWidget):
         self._gaps.append((spacer, steps * STEP))
         self._column.addSpacerItem(spacer)
 
+    def refit(self) -> None:
+        """What is said under a field came or went."""
+        self._fit()
+
     def _fit(self) -> None:
         """Take from the gaps what the window lacks, then from the last readings."""
         self._set_gaps(1.0)
@@ -155,6 +159,9 @@ class VatPage(QWidget):
 
     def _lacking(self) -> int:
         """How much higher the page would be than what is to be seen of it, px."""
+        self.turns.layout().invalidate()
+        self.turns.updateGeometry()
+        self._column.invalidate()  # a layout within a layout does not hear of its widgets
         self._inner.layout().invalidate()
         view = self._scroll.viewport()
         return self._inner.layout().heightForWidth(view.width()) - view.height()

@@ -24,6 +24,7 @@ class TickLine(QWidget):
         self.ticked = False
         self._when = ""
         self.setAccessibleName(words)
+        self.setToolTip(words)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_ticked(self, when: str) -> None:
@@ -57,8 +58,12 @@ class TickLine(QWidget):
                 QPolygonF([box.topLeft() + QPointF(*p) for p in ((4, 9), (8, 13), (14, 4.5))])
             )
         painter.setPen(c.quiet if self.ticked else c.ink)
-        rest = QRectF(20 + _BOX + 3 * STEP, 0, self.width() - 110, self.height())
-        painter.drawText(rest, line, self.words)
+        left = 20 + _BOX + 3 * STEP
+        rest = QRectF(left, 0, self.width() - left - 12 * STEP, self.height())
+        words = painter.fontMetrics().elidedText(
+            self.words, Qt.TextElideMode.ElideRight, round(rest.width())
+        )
+        painter.drawText(rest, line, words)
         painter.setPen(c.quiet)
         painter.drawText(QRectF(self.rect()), line | Qt.AlignmentFlag.AlignRight, self._when)
         painter.end()

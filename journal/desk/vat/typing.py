@@ -52,11 +52,13 @@ class Typing(QObject):
             )
         except (RecordError, KeepingError) as error:
             field.refuse(str(error))
+            self._page.refit()
             return
         if correction is not None:
             self._correction = None
         field.clear_text()
         field.note(said)
+        self._page.refit()
 
     def _ask(self, field, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
@@ -68,6 +70,7 @@ class Typing(QObject):
             return False
         field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")
         field.line.selectAll()  # what is typed now takes its place
+        self._page.refit()
         self._asked = (kind, text)
         return True
 
@@ -77,6 +80,7 @@ class Typing(QObject):
             field = self._page.entry.field_for(self._asked[0])
             self._asked = None
             field.note("")
+            self._page.refit()
             field.line.setFocus()
             field.line.selectAll()
             return True
