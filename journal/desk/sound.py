@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, QUrl
+from PySide6.QtCore import QLoggingCategory, QObject, QUrl
 from PySide6.QtGui import QGuiApplication
 
 from journal.records import RecordError
@@ -33,6 +33,7 @@ class Bell(QObject):
 
 def _effect(parent: QObject) -> QObject | None:
     """What plays the file; None where Qt has no sound, or the machine no device."""
+    QLoggingCategory.setFilterRules("qt.multimedia*=false")  # what is missing is no one's news
     try:
         from PySide6.QtMultimedia import QMediaDevices, QSoundEffect
 
