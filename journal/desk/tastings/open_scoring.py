@@ -6,15 +6,15 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
-from journal.desk.dates import age_days, day_words, old_words, read_day
+from journal.desk.dates import day_words, read_day
 from journal.desk.empty import EmptyPage
-from journal.desk.place import Desk, Place
 from journal.desk.tastings.beside import Beside
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.chooser import Chooser, choices
-from journal.desk.tastings.drafts import Draft, Drafts, Key, card_of, draft_of
+from journal.desk.tastings.drafts import Draft, card_of
 from journal.desk.tastings.months import bars_of
 from journal.desk.tastings.sheet import Sheet
+from journal.desk.tastings.sheet_at_hand import SheetAtHand
 from journal.desk.tastings.sittingdays import (
     held_back,
     people_like,
@@ -39,17 +39,9 @@ _EMPTY = (
 )
 
 
-class OpenScoring(Place):
+class OpenScoring(SheetAtHand):
     """Left the wheels and the sheet, right what the wheel got before; below the sittings. What
     the place of tastings does beside that stands in place.py."""
-
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
-        super().__init__(desk, parent)
-        self.drafts = Drafts()
-        self._wheel: WheelRow | None = None
-        self._who = ""
-        self._day_ms: int | None = None  # None: today, whenever that is
-        self._loaded = Draft()
 
     # Build
 
@@ -178,70 +170,6 @@ class OpenScoring(Place):
 
     def _names(self) -> list[str]:
         return [a.name for a in self.journal.assessors.all()]
-
-    # What is on the sheet
-
-    def _open(self, wheel: WheelRow, who: str) -> None:
-        """Show the sheet of a wheel for an assessor."""
-        self._hold()
-        self._wheel = wheel
-        self._who = who
-        self.sheet.who.setText(who)
-        self.pages.setCurrentWidget(self.sheet)
-        self._load(self._key())
-        self.sheet.say("")
-        self._refresh()
-
-    def _turn_to(self, who: str) -> None:
-        """The same wheel, another assessor."""
-        self._who = who
-        self.sheet.who.setText(who)
-        self._load(self._key())
-        self._refresh()
-
-    def _load(self, key: Key) -> None:
-        """Show the draft under a key, else what was kept, else an empty sheet."""
-        card = self.journal.sittings.card(self._wheel.id, self._who, self._at())
-        self._loaded = draft_of(card) if card is not None else Draft()
-        self.sheet.show_draft(self.drafts.of(key) or self._loaded)
-        self.sheet.day.setText(day_words(self._at(), self.journal.zone))
-        days = age_days(self._wheel.started_ms, self._at())
-        age = old_words(days) if days >= 0 else "not made yet"
-        self.sheet.show_wheel(self._wheel.code, f"{self._wheel.plan}, {age}")
-
-    def _hold(self) -> None:
-        """Remember what is typed and not kept."""
-        if self._wheel is None or not self.tasting():
-            return
-        draft = self.sheet.draft()
-        if draft == self._loaded:
-            self.drafts.drop(self._key())
-        else:
-            self.drafts.hold(self._key(), draft)
-
-    def _move(self, before: Key, *, carry: bool) -> None:
-        """The sheet is for another person or day now: show theirs. What is typed stays under the
-        key before, or is taken along where nothing stands yet."""
-        draft, key = self.sheet.draft(), self._key()
-        card = self.journal.sittings.card(self._wheel.id, self._who, self._at())
-        free = self.drafts.of(key) is None and card is None
-        self.drafts.drop(before)
-        if draft != self._loaded:
-            self.drafts.hold(key if carry and free else before, draft)
-        self._load(key)
-        self._refresh()
-
-    def _key(self) -> Key:
-        day = local(self._at(), self.journal.zone).date().isoformat()
-        return (self._wheel.id, self._who.casefold(), day)
-
-    def _at(self) -> int:
-        return self.desk.clock() if self._day_ms is None else self._day_ms
-
-    def _known(self, name: str) -> str:
-        """The name as the journal writes it."""
-        found = self.journal.sittings.assessor(name)
-        return found.name if found is not None else name
 
     # Refresh
 
