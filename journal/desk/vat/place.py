@@ -8,9 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
-from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Place
 from journal.desk.probes.watch import ProbeWatch
@@ -23,6 +21,7 @@ from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.entry import DIGITS
 from journal.desk.vat.keeping import Log
 from journal.desk.vat.noted import Thumbs, noted
+from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change, DamageError, KeepingError
@@ -75,24 +74,13 @@ class VatPlace(DayActs, Answers, Place):
         self.probes = ProbeWatch(self)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
-        self.pages.addWidget(self._empty())
+        self.pages.addWidget(nothing_page(self._on_begin))
         return self.pages
 
     def strip(self) -> QWidget:
         self.life = LifeLine()
         self.life.instant.connect(self._on_instant)
         return self.life
-
-    def _empty(self) -> EmptyPage:
-        begin = Button("Choose a plan", MAIN, "Ctrl 2")
-        begin.clicked.connect(self._on_begin)
-        return EmptyPage(
-            "Nothing is in the vat.",
-            "Here will stand the step at hand, how long it still takes, and two fields for the "
-            "temperature and the acidity; beside them the day, drawn against its plan. Choose a "
-            "plan, say how much milk there is, and start a make from it.",
-            (begin,),
-        )
 
     def actions_table(self) -> tuple[Command, ...]:
         return (

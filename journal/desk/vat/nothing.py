@@ -1,0 +1,21 @@
+"""What stands in the vat's place while nothing is in the vat."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from journal.desk.buttons import MAIN, Button
+from journal.desk.empty import EmptyPage
+
+
+def nothing_page(on_begin: Callable[[], None]) -> EmptyPage:
+    """Says what will stand here and how to begin; its button calls `on_begin`."""
+    begin = Button("Choose a plan", MAIN, "Ctrl 2")
+    begin.clicked.connect(on_begin)
+    return EmptyPage(
+        "Nothing is in the vat.",
+        "Here will stand the step at hand, how long it still takes, and two fields for the "
+        "temperature and the acidity; beside them the day, drawn against its plan. Choose a "
+        "plan, say how much milk there is, and start a make from it.",
+        (begin,),
+    )
