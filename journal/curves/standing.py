@@ -11,6 +11,8 @@ from journal.records.plans import Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
+FRESH_MIN = 2.0  # a stage that has only just begun is not judged yet
+
 
 @dataclass(frozen=True)
 class Standing:
@@ -118,12 +120,15 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -
         return None
     read_at = float(milk.minutes_from(whole.make.started_ms)[-1])
     begin, from_c = float(parts.x0[mine][0]), float(parts.y0[mine][0])
-    if now - read_at > OLD_MIN or read_at < begin:
+    if now - read_at > OLD_MIN or read_at < begin + FRESH_MIN:
         return None
     ramp = stage.minutes if stage.ramp_min is None else min(stage.ramp_min, stage.minutes)
+    read_c, planned_c = float(milk.value[-1]), float(planned_at(line, read_at))
+    if stage.kind == "warm" and stage.limit_c_per_min is None and read_c > planned_c:
+        return None  # warmer milk on its way up only saves time
     return advise(
-        float(milk.value[-1]),
-        float(planned_at(line, read_at)),
+        read_c,
+        planned_c,
         stage.target_c,
         begin + ramp + whole.runs[place].extra_min - now,
         limit=steepest(stage, from_c),

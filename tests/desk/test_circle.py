@@ -114,7 +114,7 @@ def run_the_vat(person: Person, make) -> None:
     person.types("77F", (ENTER,))
     person.presses(Qt.Key.Key_Tab)
     person.types("6,61", (ENTER,))
-    assert on_disk(path, make.code, "curd-ph") == [6.61]
+    assert on_disk(path, make.code, "milk-ph") == [6.61]
     at = local(zero + 10 * MINUTE_MS, make.zone).strftime("%H:%M")
     person.presses(Qt.Key.Key_T, CTRL)
     person.types(at, (ENTER,))

@@ -161,7 +161,8 @@ def ahead_of(day: Day, state: State) -> Ahead:
     fitted = fit(whole, past)
     of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
     drawn = fan(whole, of, past, fitted=fitted, to_min=day.view()[1])
-    coming = next((g for g in gates if g.to_min > day.now_min and g.place > 0), None)
+    here = max(day.standing.place or 0, 1)
+    coming = next((g for g in gates if g.place >= here and g.to_min > day.now_min), None)
     if coming is None or not day.running:
         return Ahead(drawn if day.running else None)
     level = (coming.gate.low + coming.gate.high) / 2

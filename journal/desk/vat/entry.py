@@ -36,6 +36,7 @@ class EntryFields(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.acid_kind = ACIDITY_KINDS[0]
+        self._suited: object = None  # the stage the acidity was last suited to
         self.temp = TypedField("Milk", "temperature", "degC", size=TITLE, titled=False)
         self.acid = TypedField("Curd pH", "ph", "", size=TITLE, titled=False)
         self.fields = (self.temp, self.acid)
@@ -139,6 +140,12 @@ class EntryFields(QWidget):
         self._kind_word.setAccessibleName(f"{title}: read another acidity")
         self._kind_word.updateGeometry()
         self.acid.set_kind(title, spec.quantity, "% lactic" if spec.quantity == "acidity" else "pH")
+
+    def suit(self, place: object, kind: str) -> None:
+        """Read the acidity a stage asks for; what the person chose in that stage stays."""
+        if place != self._suited and not self.acid.line.text():
+            self._suited = place
+            self.set_acid_kind(kind)
 
     def next_kind(self) -> None:
         """Read the next of curd, whey and milk, pH and titratable acidity."""

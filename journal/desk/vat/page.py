@@ -25,6 +25,7 @@ from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
 from journal.desk.vat.stage_words import (
+    acidity_of,
     advice_words,
     doing_words,
     ends_words,
@@ -181,6 +182,9 @@ class VatPage(QWidget):
         make = day.whole.make
         self.code.setText(f"{make.code} · {make.name}, {write(make.milk.litres, 'volume')}")
         self.readings.show_readings(last, make.zone)
+        standing = day.standing
+        if standing.place is not None:
+            self.entry.suit((day.whole.make.id, standing.place), acidity_of(day))
         for kind in ("milk-temp", self.entry.acid_kind):
             trace = day.whole.trace(kind).sound()
             self.entry.show_last(kind, f"{trace.value[-1]:.{2 if 'ph' in kind else 1}f}"

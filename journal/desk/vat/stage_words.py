@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from journal.curves.slip import StageSlip, spoken
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan, Stage
+
+if TYPE_CHECKING:
+    from journal.desk.vat.day import Day
 
 _HOUR_MS = 60 * MINUTE_MS
 SLIPS_TOLD = 3
@@ -27,16 +31,32 @@ def target_words(stage: Stage, before_c: float | None) -> str:
 
 
 def doing_words(stage: Stage, milk_l: float) -> str:
-    """What is done and goes in, in one or two sentences; "" when the plan says nothing."""
-    parts = [stage.instruction.rstrip(".")] if stage.instruction else []
-    for dose in stage.doses:
-        quantity = "mass_g" if dose.unit == "g" else "volume_ml"
-        parts.append(f"{dose.name} {write(dose.for_milk(milk_l), quantity)}")
+    """What is done, what goes in and until when, a sentence each; "" when the plan is silent."""
+    parts = [stage.instruction] if stage.instruction else []
+    doses = [
+        f"{dose.name} {write(dose.for_milk(milk_l), 'mass_g' if dose.unit == 'g' else 'volume_ml')}"
+        for dose in stage.doses
+    ]
+    if doses:
+        parts.append(f"In goes {', '.join(doses)}")
     if stage.size_mm is not None:
-        parts.append(f"cut to {stage.size_mm:g} mm")
+        parts.append(f"Cut to {stage.size_mm:g} mm")
     if stage.until:
-        parts.append(f"until {stage.until.rstrip('.')}")
-    return "; ".join(parts)
+        plain = stage.until[1:2].islower() and stage.until[0].isupper()
+        parts.append(
+            f"Until {stage.until[0].lower() if plain else stage.until[0]}{stage.until[1:]}"
+        )
+    return " ".join(f"{part.rstrip('.')}." for part in parts)
+
+
+def acidity_of(day: Day) -> str:
+    """The acidity to read in the stage at hand: what its gate asks, milk before the cut, curd."""
+    plan, place = day.whole.plan, day.standing.place or 0
+    gate = plan.stages[place].gate
+    if gate is not None:
+        return gate.kind
+    cut = next((i for i, stage in enumerate(plan.stages) if stage.kind == "cut"), 0)
+    return "milk-ph" if place < cut else "curd-ph"
 
 
 def next_words(stage: Stage | None) -> tuple[str, str]:
