@@ -224,7 +224,7 @@ def _apart(one: tuple[float, object, object]) -> float:
 def _differed(name: str, key: str, unit: str, means: list[float]) -> str:
     before, after = (f"{mean:.3g}" for mean in means)
     what = "Ageing differed too: the age at tasting" if key == AGE_KEY else f"Also {name}"
-    return f"{what} was {before} before and {after} after{', ' + unit if unit else ''}."
+    return f"{what} was {before} before and {after}{' ' + unit if unit else ''} after."
 
 
 def _words(difference: float, ends: Sequence[float], held: Held, confounded: int) -> str:

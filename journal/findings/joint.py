@@ -30,6 +30,8 @@ SCATTER_SPREAD = 1.0
 GRIDS = {1: (17, 33), 2: (9, 13), 3: (7, 8)}
 """Points along each axis of the grid of scatters, first round and last, by number of axes."""
 DEEP = 9.0
+MANY_ROWS = 300
+"""From so many rows on the scatters are known so well that the grid is laid about the likeliest."""
 
 
 def prior_scale(makes: int, variables: int) -> float:
@@ -192,7 +194,9 @@ def fit_joint(
         off = sum((np.log(u / centre) / SCATTER_SPREAD) ** 2 for u in point)
         return normal.log_weight - 0.5 * float(off), normal
 
-    return _mixture(_grid(weigh, len(levels)), scale, bend.shape[1])
+    many = len(levels) > 1 and y.size >= MANY_ROWS
+    found = around_the_likeliest(weigh, len(levels)) if many else _grid(weigh, len(levels))
+    return _mixture(found, scale, bend.shape[1])
 
 
 @dataclass(frozen=True)
@@ -264,6 +268,44 @@ def _without(information: Floats, precision: Floats, kept: int) -> Floats:
 
 
 Weigh = Callable[[tuple[float, ...]], tuple[float, _Normal]]
+ACROSS = 4
+"""Points along each axis of the grid about the likeliest scatters."""
+FALLS = 2.5
+"""How far (in log weight) that grid goes down along each axis."""
+
+
+def around_the_likeliest(weigh: Weigh, axes: int) -> list[tuple[float, _Normal]]:
+    """Weigh a small grid about the likeliest scatters (in spreads of the score)."""
+    from scipy.optimize import minimize
+
+    low, high = float(np.log(0.01)), float(np.log(3.0))
+
+    def loss(at: Floats) -> float:
+        return -weigh(tuple(np.exp(np.clip(at, low, high))))[0]
+
+    begin = np.full(axes, np.log(0.3))
+    found = minimize(loss, begin, method="L-BFGS-B", bounds=[(low, high)] * axes,
+                     options={"ftol": 1e-6, "eps": 1e-3, "maxiter": 40})  # fmt: skip
+    middle, best = np.asarray(found.x), float(found.fun)
+    ends = [[_end(loss, middle, best, a, way, low, high) for way in (-1, 1)] for a in range(axes)]
+    lines = [np.exp(np.linspace(first, last, ACROSS)) for first, last in ends]
+    return [weigh(point) for point in product(*lines)]
+
+
+def _end(
+    loss: Callable[[Floats], float], middle: Floats, best: float, axis: int, way: int,
+    low: float, high: float,
+) -> float:  # fmt: skip
+    """Where along an axis the log weight has fallen by `FALLS`, doubling the step until it has."""
+    step = 0.05
+    while True:
+        at = middle.copy()
+        at[axis] = np.clip(middle[axis] + way * step, low, high)
+        fallen = loss(at) - best
+        if fallen >= FALLS or at[axis] in (low, high):
+            share = np.sqrt(FALLS / fallen) if fallen > FALLS else 1.0
+            return float(middle[axis] + (at[axis] - middle[axis]) * share)
+        step *= 2
 
 
 def _grid(weigh: Weigh, axes: int) -> list[tuple[float, _Normal]]:

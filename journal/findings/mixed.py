@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from journal.findings.error import FindingError
-from journal.findings.nested import Nest
+from journal.findings.nested import Even, Nest
 from journal.findings.table import Floats
 
 Whole = NDArray[np.intp]
@@ -89,6 +89,7 @@ def fit_mixed(
     *,
     make: Whole | None = None,
     wheel: Whole | None = None,
+    to_the_last: bool = True,
 ) -> Mixed:
     """Fit a mixed model by restricted maximum likelihood.
 
@@ -101,6 +102,8 @@ def fit_mixed(
         Crossed terms (assessor, sitting).
     make, wheel : ndarray of int (rows,), optional
         Nested terms; each is fitted where rows can tell it apart.
+    to_the_last : bool
+        Look on to the last digits; without, spreads are good to a hundredth of themselves.
 
     Raises
     ------
@@ -113,7 +116,7 @@ def fit_mixed(
     if np.linalg.matrix_rank(x) < x.shape[1]:
         raise FindingError("Some columns of the mixed model cannot be told apart.")
     model = _Model.lay(target, x, list(terms), make, wheel)
-    return model.answer(model.least())
+    return model.answer(model.least(to_the_last))
 
 
 @dataclass(frozen=True)
@@ -129,13 +132,12 @@ class _At:
 
 @dataclass(frozen=True)
 class _Model:
-    nest: Nest
-    table: Floats  # crossed columns, fixed columns, y; in the nest's order
+    nest: Even
     terms: list[Term]
     sizes: list[int]  # columns of each term
     fixed: int
     nested: list[str]
-    own: Floats = field(repr=False)
+    rows: int
 
     @classmethod
     def lay(
@@ -147,15 +149,21 @@ class _Model:
         table = np.column_stack([*designs, x, y])[nest.order]
         nested = [name for name in nest.levels() if name != "rest"] if make is not None else []
         sizes = [d.shape[1] for d in designs]
-        return cls(nest, table, terms, sizes, x.shape[1], nested, np.ones(y.size))
+        return cls(Even.of(nest, table), terms, sizes, x.shape[1], nested, y.size)
 
-    def least(self) -> Floats:
+    def least(self, to_the_last: bool) -> Floats:
         """The relative spreads at which the restricted deviance is least."""
         from scipy.optimize import minimize
 
         begin, bounds = self._begin()
         if not begin:
             return np.empty(0)
+        if not to_the_last:
+            options = {"ftol": 1e-7, "gtol": 1e-3, "maxiter": 60}
+            first = np.array(begin) * 0.7
+            found = minimize(self._deviance, first, method="L-BFGS-B", bounds=bounds,
+                             options=options)  # fmt: skip
+            return np.asarray(found.x, dtype=float)
         best = None
         for factor in (1.0, 0.25):
             found = minimize(
@@ -205,8 +213,8 @@ class _Model:
     def _at(self, theta: Floats) -> _At:
         spread = dict(zip(self.nested, theta, strict=False))
         make2, wheel2 = spread.get("make", 0.0) ** 2, spread.get("wheel", 0.0) ** 2
-        gram, log_size, _ = self.nest.weigh(self.table, self.own, make2, wheel2)
-        q, p, n = sum(self.sizes), self.fixed, len(self.table)
+        gram, log_size = self.nest.weigh(make2, wheel2)
+        q, p, n = sum(self.sizes), self.fixed, self.rows
         turn = self._turn(theta)
         zz = turn.T @ gram[:q, :q] @ turn + np.eye(q)
         zx = turn.T @ gram[:q, q:]

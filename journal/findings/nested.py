@@ -83,3 +83,40 @@ class Nest:
         gram -= (of_make * (make2 / (1 + make2 * s_make))[:, None]).T @ of_make
         log_size = float(np.log1p(make2 * s_make).sum() - np.log(g).sum() - np.log(d).sum())
         return gram, log_size, s_make
+
+
+@dataclass(frozen=True)
+class Even:
+    """A table in a nest whose rows all have the variance 1 by themselves: summed up once, so that
+    weighing it anew costs only its wheels.
+
+    Parameters
+    ----------
+    gram : ndarray (columns, columns)
+        table' table.
+    of_wheel : ndarray (wheels, columns)
+        Sums over the rows of each wheel.
+    rows_of_wheel : ndarray (wheels,)
+    make_starts : ndarray of int (makes,)
+    """
+
+    gram: Floats
+    of_wheel: Floats
+    rows_of_wheel: Floats
+    make_starts: Whole
+
+    @classmethod
+    def of(cls, nest: Nest, table: Floats) -> Even:
+        """Sum up a table (rows, columns) in the nest's order."""
+        sums = np.add.reduceat(table, nest.wheel_starts)
+        count = np.add.reduceat(np.ones(len(table)), nest.wheel_starts)
+        return cls(table.T @ table, sums, count, nest.make_starts)
+
+    def weigh(self, make2: float, wheel2: float) -> tuple[Floats, float]:
+        """table' V⁻¹ table and log |V|, as `Nest.weigh` gives them."""
+        g = 1 / (1 + wheel2 * self.rows_of_wheel)
+        gram = self.gram - (self.of_wheel * (wheel2 * g)[:, None]).T @ self.of_wheel
+        of_make = np.add.reduceat(self.of_wheel * g[:, None], self.make_starts)
+        s = np.add.reduceat(self.rows_of_wheel * g, self.make_starts)
+        gram -= (of_make * (make2 / (1 + make2 * s))[:, None]).T @ of_make
+        return gram, float(np.log1p(make2 * s).sum() - np.log(g).sum())

@@ -24,6 +24,8 @@ from journal.quantities.counts import counted
 from journal.records.plans import Plan
 
 LEARN, IMPROVE = "learn", "improve"
+MORE_IS_BETTER = frozenset(("overall", "appearance", "odour", "flavour", "consistency"))
+"""Scores that say how good it is; the others say how much there is of something."""
 STEPS = 3  # how many practical steps a change may go
 FEW_STEPS = 4.0  # a span of fewer steps is called little
 HALVED, THIRD = 0.56, 0.72
@@ -74,6 +76,8 @@ def next_make(table: ScoreTable, study: Study, make: str, plan: Plan) -> NextMak
     plan : Plan
         Its plan.
     """
+    if table.cards is not None:
+        return NextMake(None, None, "The next make is proposed from scores: choose one of them.")
     if study.joint is None:
         return NextMake(None, None, "Changes are proposed from five scored makes on.")
     ground = Ground.of(table, make)
@@ -90,9 +94,13 @@ def next_make(table: ScoreTable, study: Study, make: str, plan: Plan) -> NextMak
         return NextMake(None, None, "The plan says nothing that could be changed and learned from.")
     teacher = _Teacher(table, study, ground, plan)
     learn = max(found, key=teacher.information)
-    better = [c for c in found if teacher.promises(c)]
+    more = table.score_name in MORE_IS_BETTER
+    better = [c for c in found if more and teacher.promises(c)]
     improve = max(better, key=teacher.expected) if better else None
-    why = "" if improve else "No change promises a better score yet: every range reaches nought."
+    why = "No change promises a better score yet: every range reaches nought."
+    if not more:
+        why = f"More {table.score_name} is not always better, so nothing is proposed to improve."
+    why = "" if improve else why
     return NextMake(
         teacher.proposal(LEARN, learn),
         teacher.proposal(IMPROVE, improve) if improve is not None else None,

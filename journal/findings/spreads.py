@@ -56,7 +56,14 @@ def spreads_of(
         terms.append(Term("assessor", assessor.astype(np.intp)))
     fixed = _age_columns(age)
     try:
-        fit = fit_mixed(value, fixed, terms, make=make.astype(np.intp), wheel=wheel.astype(np.intp))
+        fit = fit_mixed(
+            value,
+            fixed,
+            terms,
+            make=make.astype(np.intp),
+            wheel=wheel.astype(np.intp),
+            to_the_last=False,
+        )
     except (FindingError, np.linalg.LinAlgError):
         return None
     return Spreads(

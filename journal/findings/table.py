@@ -41,7 +41,7 @@ class Variable:
     step : float or None
         A practical change, in `unit`; None stands for one standard deviation of the column.
     step_label : str or None
-        Words for the step where a number and a unit do not say it ("goat for cow").
+        Words for the step where a number and a unit do not say it ("for cow").
     scale : str
         How the variable enters the models, declared beforehand and never searched for: "plain",
         "log" (doses, which work by their ratio) or "inverse_kelvin" (temperatures at which

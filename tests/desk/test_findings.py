@@ -9,9 +9,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.dates import day_words
 from journal.desk.findings.ranges import span_of
 from journal.desk.findings.words import beside, chance, signed, step_words
 from journal.findings import scatter, study
+from journal.findings.defect_table import defect_table
+from journal.findings.foretell import Ground, foretell
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.sittings import Card
@@ -100,7 +103,9 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
     place = opened(sample)
     place.choose_score()
     menu = QApplication.activePopupWidget()
-    assert [a.data() for a in menu.actions()] == [n for n, _ in sample.sittings.attributes()]
+    assert [a.data() for a in menu.actions() if not a.data().startswith("defect")] == [
+        n for n, _ in sample.sittings.attributes()
+    ]
     next(a for a in menu.actions() if a.data() == "bitter").trigger()
     menu.close()
     qtbot.waitUntil(lambda: "bitter" in place.answers, timeout=WAIT_MS)
@@ -200,3 +205,94 @@ def test_numbers_are_written_plainly(sample):
     assert chance(0.00004) == "under 0.001"
     _, told = by_hand(sample, "overall")
     assert step_words(told.finding("salt in curd")) == "+0.3 %"
+
+
+def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sample, qtbot):
+    place = opened(sample)
+    answer = place.answers["overall"]
+    proposal = answer.next_make.learn
+    assert place.beside.card.heading.text() == proposal.title
+    assert proposal.reason in place.beside.card.reason.text()
+    window = place.window()
+    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: window.current.key == "plans")
+    plans = window.current
+    assert plans.author.settled.from_make == answer.newest
+    assert plans.author.settled.plan().stages == proposal.plan.stages
+    assert plans.page.stages.at_hand == proposal.stage
+    assert proposal.title.removesuffix(".") in plans.messages.text("draft")
+    plans.author.undo()  # the change is one step, and the plan it was made by is under it
+    assert plans.author.settled.plan().stages == answer.makes[answer.newest].plan.stages
+    assert window.desk.change is None
+
+
+def test_the_card_turns_to_improving(opened, sample):
+    place = opened(sample)
+    told = place.answers["overall"].next_make
+    control = Qt.KeyboardModifier.ControlModifier
+    press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
+    assert place.beside.card.heading.text() == told.improve.title
+    assert told.improve.reason in place.beside.card.reason.text()
+    assert told.improve.gain.against_low80 > 0
+    assert told.learn.short in place.beside.card.improve.text()
+
+
+def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
+    place = opened(sample)
+    place.told.table.stand_on_variable("salt in curd")
+    place.beside.turn_to(2)
+    line = place.beside.what_if.line
+    assert line.isVisible()
+    QTest.keyClicks(line, "2,8")
+    answer = place.answers["overall"]
+    told = foretell(answer.table, answer.study, Ground.of(answer.table, answer.newest),
+                    {"salt in curd": 2.8})  # fmt: skip
+    said = place.beside.what_if.said.text()
+    assert f"would score {told.score:.1f}" in said
+    assert f"between {told.low80:.1f} and {told.high80:.1f}" in said
+    line.setText("9")
+    assert "No make was ever there" in place.beside.what_if.more.text()
+    line.setText("salty")
+    assert "Type a number" in place.beside.what_if.said.text()
+
+
+def test_before_and_after_a_day_or_a_value(opened, sample):
+    place = opened(sample)
+    place.told.table.stand_on_variable("salt in curd")
+    page = place.beside.before_after
+    starts = sorted(known.started_ms for known in place.answers["overall"].makes.values())
+    middle = day_words(starts[len(starts) // 2], sample.zone)
+    page.line.setText(middle)
+    assert page.said.text().startswith(f"From {middle}: ")
+    assert "95 in 100 between" in page.said.text()
+    page.line.setText("2.4")
+    assert page.said.text().startswith("salt in curd above 2.4: ")
+    assert "points higher" in page.said.text()
+    page.line.setText("99")
+    assert "too few" in page.said.text()
+
+
+def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
+    place = opened(sample)
+    place.choose_score()
+    menu = QApplication.activePopupWidget()
+    action = next(a for a in menu.actions() if a.data() == "defect: bitter")
+    assert action.text().endswith("cards")
+    action.trigger()
+    menu.close()
+    qtbot.waitUntil(lambda: "defect: bitter" in place.answers, timeout=WAIT_MS)
+    with Journal.open(sample.path, read_only=True) as again:
+        told = study(defect_table(again.wholes(), "bitter"))
+    assert place.told.headline.text() == told.headline()
+    assert place.told.table.rows_model.columns[2].title == "cards in 100"
+    assert "Bitter was named on" in place.told.notes.text()
+    assert "proposed from scores" in place.beside.card.reason.text()
+
+
+def test_f6_goes_through_the_parts(opened, sample):
+    place = opened(sample)
+    seen = []
+    for _ in range(4):
+        press(place, Qt.Key.Key_F6)
+        seen.append(place.beside.stack.currentIndex())
+    assert seen == [1, 2, 3, 0]

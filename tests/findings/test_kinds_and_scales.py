@@ -31,7 +31,7 @@ def table(x, y, variables, make=None, wheel=None, **more):
 def test_kinds_stand_against_the_usual_one():
     make = list("abcdefgh")
     found = contrasts("animal", make, ["cow"] * 4 + ["goat"] * 3 + ["sheep"])
-    assert [(v.name, v.step_label) for v, _ in found] == [("animal: goat", "goat for cow")]
+    assert [(v.name, v.step_label) for v, _ in found] == [("animal: goat", "for cow")]
     values = np.array(found[0][1])
     assert values[:7].tolist() == [0] * 4 + [1] * 3
     assert math.isnan(values[7])  # one sheep's make says nothing about goats
@@ -49,7 +49,7 @@ def test_the_rest_is_told_as_another():
     make = [str(i) for i in range(12)]
     kinds = ["x"] * 6 + ["y"] * 2 + ["z"] * 2 + ["u", "v"]
     found = contrasts("source", make, kinds, least=2)
-    assert [v.step_label for v, _ in found] == ["y for x", "z for x", "another for x"]
+    assert [v.name for v, _ in found] == ["source: y", "source: z", "source: another"]
 
 
 def test_an_effect_of_a_kind_is_found():

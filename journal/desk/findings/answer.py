@@ -9,10 +9,14 @@ import numpy as np
 
 from journal.desk.work import State
 from journal.findings import AGE_KEY, Scatter, ScoreTable, Study, scatter, study
+from journal.findings.defect_table import defect_table
+from journal.findings.next_make import NextMake, next_make
 from journal.findings.variables import score_table
 from journal.keeping import Journal
+from journal.records.plans import Plan
 from journal.records.whole import WholeMake
 
+DEFECT = "defect: "  # before a term, where a defect is asked about and not a score
 READING_SHARE = 0.6  # of the work, as far as it can be told beforehand
 
 
@@ -22,6 +26,7 @@ class Known:
 
     make_id: int
     started_ms: int
+    plan: Plan
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,10 +36,21 @@ class Answer:
     table: ScoreTable
     study: Study
     makes: dict[str, Known]
+    next_make: NextMake
+
+    @property
+    def newest(self) -> str:
+        """The newest make that was scored: the next one starts from it."""
+        return newest_of(self.makes)
 
     def rows_of(self, variable: str) -> np.ndarray:
         """The rows of the table that have a point in the variable's picture."""
         return np.flatnonzero(np.isfinite(self.table.x[:, self.table.position(variable)]))
+
+    @property
+    def is_defect(self) -> bool:
+        """Whether it is about a defect, told in cards of 100, and not about a score."""
+        return self.table.cards is not None
 
     def picture(self, variable: str) -> Scatter:
         """The picture of a variable."""
@@ -53,7 +69,7 @@ class Answer:
 
 
 def look_at(journal: Journal, score: str, state: State) -> Answer:
-    """Read every make and study the score.
+    """Read every make and study the score, or the defect where its term follows `DEFECT`.
 
     Raises
     ------
@@ -70,13 +86,25 @@ def look_at(journal: Journal, score: str, state: State) -> Answer:
         state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Weighing the variables")
 
     wholes = _noting(journal.wholes(state.stopped, reading), found)
-    table = score_table(wholes, score)
+    is_defect = score.startswith(DEFECT)
+    table = (
+        defect_table(wholes, score.removeprefix(DEFECT))
+        if is_defect
+        else score_table(wholes, score)
+    )
     result = study(table, progress=studying, stop=state.stopped)
-    return Answer(table, result, {code: found[code] for code in set(table.make)})
+    makes = {code: found[code] for code in set(table.make)}
+    newest = newest_of(makes)
+    return Answer(table, result, makes, next_make(table, result, newest, makes[newest].plan))
+
+
+def newest_of(makes: dict[str, Known]) -> str:
+    """The code of the make begun last."""
+    return max(makes, key=lambda code: makes[code].started_ms)
 
 
 def _noting(wholes: Iterable[WholeMake], found: dict[str, Known]) -> Iterator[WholeMake]:
     """Pass the makes on, noting where each is to be found."""
     for whole in wholes:
-        found[whole.make.code] = Known(whole.make.id or 0, whole.make.started_ms)
+        found[whole.make.code] = Known(whole.make.id or 0, whole.make.started_ms, whole.plan)
         yield whole

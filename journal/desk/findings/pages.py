@@ -1,5 +1,4 @@
-"""The pages of the place: the table with its sentences, the picture with its numbers, and how far
-the work is."""
+"""The pages of words: the table with its sentences, and how far the work is."""
 
 from __future__ import annotations
 
@@ -7,13 +6,11 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.buttons import FAINT, Button
 from journal.desk.findings.answer import Answer
-from journal.desk.findings.numbers import Numbers
-from journal.desk.findings.picture import Picture
 from journal.desk.findings.ranges import Ranges
 from journal.desk.findings.words import footnotes, looked_words
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
 
 
@@ -22,7 +19,7 @@ class TablePage(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.score = Button("the overall score", FAINT, "Ctrl L")
+        self.score = Button("the overall score", FAINT, "Ctrl J")
         self.headline = Label("", TITLE, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)
         self.doubt = Label("", wrap=True)
@@ -61,34 +58,8 @@ class TablePage(QWidget):
         self.looked.setText(looked_words(answer))
         self.doubt.setText(answer.study.doubt())
         self.notes.setText("\n".join(footnotes(answer)))
-        self.table.show_findings(answer.study.findings)
-
-
-class PicturePage(QWidget):
-    """The picture of the variable picked, its numbers, and the make that is ringed."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.picture = Picture()
-        self.numbers = Numbers()
-        self.open = Button("Open the make", MAIN, "Ctrl ⏎")
-        self.keys = Label("← → another point   ↑ ↓ another variable", SMALL, role="quiet")
-        inner = QVBoxLayout()
-        inner.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        inner.setSpacing(3 * STEP)
-        inner.addWidget(Hairline())
-        inner.addWidget(self.numbers)
-        acts = QHBoxLayout()
-        acts.setSpacing(4 * STEP)
-        acts.addWidget(self.open)
-        acts.addWidget(self.keys)
-        acts.addStretch(1)
-        inner.addLayout(acts)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 2 * STEP, 0, 4 * STEP)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.picture, 1)
-        column.addLayout(inner)
+        measure = "cards in 100" if answer.is_defect else "points of score"
+        self.table.show_findings(answer.study.findings, measure)
 
 
 class BusyPage(QWidget):

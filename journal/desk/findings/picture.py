@@ -19,7 +19,7 @@ from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 
 _REACH_PX = 12
-_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
+_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 class Picture(Chart):
@@ -133,7 +133,8 @@ class Picture(Chart):
         name.fill = QBrush(colours_of(self).paper)
 
     def _name_axes(self, seen: Scatter, x: tuple[float, float], y: tuple[float, float]) -> None:
-        words = "score, other things equal" if seen.line_x.size else f"score, {seen.score}"
+        what = f"cards in 100 with {seen.score}" if self._answer.is_defect else "score"
+        words = f"{what}, other things equal" if seen.line_x.size else f"{what}, {seen.score}"
         self.panel.words(x[0], y[1], words, anchor=(0, 0))
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtGui import QAction, QHideEvent
-from PySide6.QtWidgets import QMenu, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, Day
@@ -11,18 +11,21 @@ from journal.desk.commands import Command
 from journal.desk.dates import day_words
 from journal.desk.empty import EmptyPage
 from journal.desk.findings.answer import Answer, look_at
-from journal.desk.findings.pages import BusyPage, PicturePage, TablePage
-from journal.desk.findings.words import notes_of
-from journal.desk.place import Desk, Place
+from journal.desk.findings.offered import menu_of, offered
+from journal.desk.findings.pages import BusyPage, TablePage
+from journal.desk.findings.picture_page import PicturePage
+from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding, FindingError
+from journal.findings.next_make import Proposal
 from journal.keeping import Change, KeepingError
 from journal.quantities.counts import counted
 
 WORK = "findings"
 # A change in these makes every answer old; in the others only when a make of the answer changed.
 _ALWAYS = frozenset(
-    ("score", "sample", "tasting", "assessor", "wheel", "make", "entered", "air_reading", "plan")
-)
+    ("score", "defect_mark", "sample", "tasting", "assessor", "wheel", "make", "entered",
+     "air_reading", "plan")
+)  # fmt: skip
 _WITHIN = frozenset(("reading", "stage_run", "addition"))
 
 
@@ -47,7 +50,8 @@ class FindingsPlace(Place):
     # Build
 
     def right(self) -> QWidget:
-        self.beside = PicturePage()
+        self.beside = PicturePage(self.journal.zone, self.desk.clock())
+        self.beside.card.planned.connect(self._on_planned)
         self.beside.picture.opened.connect(self._on_point)
         self.beside.open.clicked.connect(self.open_make)
         return self.beside
@@ -85,11 +89,23 @@ class FindingsPlace(Place):
     def actions_table(self) -> tuple[Command, ...]:
         return (
             Command("open_make", "Open the make", "main_act", ("Ctrl+Return", "Ctrl+Enter")),
-            Command("as_last_time", "Make the ringed one again, with a change", "as_last_time",
-                    ("Ctrl+R",), "is_told"),
-            Command("choose_score", "Choose the score", "choose_score", ("Ctrl+L",), "is_told"),
+            Command(
+                "as_last_time",
+                "Make the ringed one again, with a change",
+                "as_last_time",
+                ("Ctrl+R",),
+                "is_told",
+            ),
+            Command("plan_next", "Plan the next make as the card says", "plan_next", ("Ctrl+L",),
+                    "is_told"),
+            Command("turn_card", "Turn the card: to learn, or to improve", "turn_card",
+                    ("Ctrl+Shift+L",), "is_told"),
+            Command("choose_score", "Choose a score or a defect", "choose_score", ("Ctrl+J",),
+                    "is_told"),
+            Command("next_part", "Numbers, what if, before and after", "next_part", ("F6",),
+                    "is_told"),
             Command("stop_findings", "Stop", "stop", ("Esc",), "is_working"),
-        )
+        )  # fmt: skip
 
     # What the frame says
 
@@ -146,18 +162,22 @@ class FindingsPlace(Place):
         if answer is not None and self._row is not None:
             self.goes.emit("plans", answer.makes[answer.table.make[self._row]].make_id)
 
+    def plan_next(self) -> None:
+        """Open the plan with the card's change marked."""
+        self.beside.card.plan_it()
+
+    def turn_card(self) -> None:
+        """Show the card's other change."""
+        self.beside.turn_to(0)
+        self.beside.card.turn()
+
+    def next_part(self) -> None:
+        """Turn to the next part under the picture."""
+        self.beside.next_part()
+
     def choose_score(self) -> None:
-        """Offer the scores there are."""
-        menu = QMenu(self)
-        menu.setAccessibleName("Scores")
-        for name, count in self.journal.sittings.attributes():
-            action = QAction(f"{name}   {counted(count, 'score')}", menu)
-            action.setData(name)
-            action.setCheckable(True)
-            action.setChecked(name == self.score)
-            menu.addAction(action)
-            if name == self.score:
-                menu.setActiveAction(action)
+        """Offer the scores and the defects there are."""
+        menu = menu_of(self.journal, self.score, self)
         menu.triggered.connect(self._on_score)
         menu.aboutToHide.connect(menu.deleteLater)
         button = self.told.score
@@ -177,16 +197,16 @@ class FindingsPlace(Place):
 
     def _show(self) -> None:
         """Show the answer there is; begin to make one where there is none."""
-        scores = dict(self.journal.sittings.attributes())
+        scores, known = dict(self.journal.sittings.attributes()), offered(self.journal)
         if not scores:
             self._end()
             self._turn_to(self.empty)
             return
         most = max(scores, key=lambda name: scores[name])
-        if self.score not in scores or (not self._chosen and 2 * scores[self.score] < scores[most]):
+        if self.score not in known or (not self._chosen and 2 * known[self.score] < scores[most]):
             self.score = most
         words = f"the {self.score} score" if self.score == "overall" else self.score
-        self.told.score.set_words(words, "Ctrl L")
+        self.told.score.set_words(words, "Ctrl J")
         answer = self.answers.get(self.score)
         if answer is not None:
             self._turn_to(self.told)
@@ -213,6 +233,7 @@ class FindingsPlace(Place):
         picked, wheel = self._picked, self._wheel
         self.answers[self.score] = answer
         self._row = _row_of(answer, wheel)
+        self.beside.card.show_next(answer.next_make)
         self.told.show_answer(answer)
         self.told.table.stand_on_variable(picked)
         self._turn_to(self.told)
@@ -246,8 +267,7 @@ class FindingsPlace(Place):
         rows = answer.rows_of(finding.variable)
         if self._row not in rows.tolist():
             self._row = int(rows[-1])
-        self.beside.picture.show_variable(answer, finding.variable, self._row)
-        self.beside.numbers.show_finding(finding, notes_of(answer, finding))
+        self.beside.show_finding(answer, finding, self._row)
         self._name_row(answer)
 
     def _choose(self, row: int | None) -> None:
@@ -277,6 +297,15 @@ class FindingsPlace(Place):
     def _on_point(self, row: int) -> None:
         self._choose(row)
         self.open_make()
+
+    def _on_planned(self, proposal: Proposal) -> None:
+        answer = self.answers.get(self.score)
+        if answer is None:
+            return
+        make_id = answer.makes[answer.newest].make_id
+        words = proposal.title.removesuffix(".") + f", to {proposal.kind}."
+        self.desk.change = PlanChange(make_id, proposal.plan, proposal.stage, words)
+        self.goes.emit("plans", make_id)
 
     def _on_wheel(self, wheel: str) -> None:
         answer, finding = self.answers.get(self.score), self.told.table.current()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
@@ -43,8 +44,9 @@ class Ranges(RowsView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.horizontalHeader().sectionResized.connect(self._on_resized)
 
-    def show_findings(self, findings: Sequence[Finding]) -> None:
-        """Show these, the first of them picked."""
+    def show_findings(self, findings: Sequence[Finding], measure: str = "points of score") -> None:
+        """Show these, the first of them picked; `measure` is what an effect is told in."""
+        self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=measure)
         self.span = span_of(findings)
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         self.stand_on(-1)
@@ -61,8 +63,10 @@ class Ranges(RowsView):
 
     def fit(self) -> None:
         super().fit()
-        self.setColumnWidth(0, self.columnWidth(0) - 2 * STEP)
-        self.setColumnWidth(1, self.columnWidth(1) - 2 * STEP)
+        wide = self.viewport().width()
+        most = (max(round(0.33 * wide), 40 * STEP), max(round(0.2 * wide), 24 * STEP))
+        for column, room in enumerate(most):
+            self.setColumnWidth(column, min(self.columnWidth(column) - 2 * STEP, room))
 
     def x_of(self, points: float, rect: QRect | QRectF) -> float:
         """Where so many points of score stand in a cell."""
@@ -78,6 +82,8 @@ class Ranges(RowsView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.fit()
         self.axis.update()
 
     def _on_resized(self, _section: int, _before: int, _after: int) -> None:
@@ -103,7 +109,11 @@ class Ranges(RowsView):
         painter.setFont(font(SMALL))
         painter.setPen(colours_of(self).quiet)
         side = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(rect.adjusted(0, 0, -3 * STEP, 0), side, step_words(finding))
+        box = rect.adjusted(0, 0, -3 * STEP, 0)
+        words = painter.fontMetrics().elidedText(
+            step_words(finding), Qt.TextElideMode.ElideRight, box.width()
+        )
+        painter.drawText(box, side, words)
 
     def _draw_evidence(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
         self._voice(painter, finding)

@@ -6,12 +6,14 @@ import math
 
 from journal.desk.dates import MONTH_DAYS
 from journal.desk.findings.answer import Answer
-from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding
+from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding, FindingError
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
+from journal.findings.foretell import Ground, foretell
 from journal.quantities.counts import counted
 
 NOTHING = "–"
+SPREADS = "Single scores differ"  # how the sentence about the panel begins
 
 
 def signed(value: float, digits: int = 2) -> str:
@@ -124,8 +126,8 @@ def footnotes(answer: Answer) -> list[str]:
     names = [v.name for v in answer.table.variables]
     for note in study.notes:
         own = any(note.startswith(name) for name in names) and "moved together" not in note
-        if not own and not note.startswith("Ranges begin"):  # the doubt says that
-            notes.append(f"{note[:1].upper()}{note[1:]}")
+        if not own and not note.startswith(("Ranges begin", SPREADS)):  # said elsewhere
+            notes.append(sentence(note))
     notes.append(at_best(study.makes, study.variables_tried))
     if math.isfinite(study.r2):
         left = signed(study.r2_left_one_out).lstrip("+")
@@ -140,7 +142,13 @@ def notes_of(answer: Answer, finding: Finding) -> str:
     """What the study notes of one variable alone."""
     own = [n for n in answer.study.notes
            if n.startswith(finding.variable) and "moved together" not in n]  # fmt: skip
-    return " ".join(f"{note[:1].upper()}{note[1:]}" for note in own)
+    own += [note for note in answer.study.notes if note.startswith(SPREADS)]
+    return " ".join(sentence(note) for note in own)
+
+
+def sentence(note: str) -> str:
+    """A note with a capital at its head; pH keeps its own."""
+    return note if note[1:2].isupper() else f"{note[:1].upper()}{note[1:]}"
 
 
 def _percent(share: float) -> str:
@@ -151,3 +159,27 @@ def _percent(share: float) -> str:
 
 def _listed(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str, str]:
+    """The score a value of the variable would give, and what to bear in mind.
+
+    Raises
+    ------
+    FindingError
+        When nothing can be foretold.
+    """
+    if answer.table.cards is not None:
+        raise FindingError("What a value would give is told of scores; this is a defect.")
+    ground = Ground.of(answer.table, answer.newest)
+    told = foretell(answer.table, answer.study, ground, {finding.key: value})
+    said = (
+        f"A make like {answer.newest} would score {told.score:.1f}, 8 times in 10 between "
+        f"{told.low80:.1f} and {told.high80:.1f}; {signed(told.against, 1)} points against "
+        f"{answer.newest} itself, between {signed(told.against_low80, 1)} and "
+        f"{signed(told.against_high80, 1)}."
+    )
+    more = "The range holds the make's own luck too; the age is the middle one of the tastings."
+    if told.outside:
+        more = "No make was ever there, so this goes on beyond what was seen. " + more
+    return said, more

@@ -108,12 +108,19 @@ class DraftActs:
         make = self.journal.makes.get(make_id)
         plan = self.journal.plans.get(make.plan_id)
         key = f"make:{make.code}"
+        change, self.desk.change = self.desk.change, None
+        if change is not None and change.make_id != make_id:
+            change = None
         if self.drafts.writing(key) is None:
             self.drafts.open(key, draft_of(plan, from_make=make.code), begun=True)
+        if change is not None:  # a step of the draft, so that undo takes it back
+            self.drafts.writing(key).do(change.words, draft_of(change.plan, from_make=make.code))
+            self.say(_SAID, f"{change.words} Ctrl H shows what is new.", attention=False)
         self._turn_to(key)
         self._milk_typed = True
         self.page.milk.set_text(f"{make.milk.litres:g}")
-        self.page.stages.stand(0)
+        place = max(change.stage, 0) if change is not None else 0
+        self.page.stages.stand(place)
         self.page.stages.setFocus()
 
     def keep_as(self) -> None:

@@ -1,0 +1,134 @@
+"""Two questions typed under the picture: what if a value were chosen, and before and after."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.dates import day_words, read_day
+from journal.desk.fields import Box, Line
+from journal.desk.findings.answer import Answer
+from journal.desk.findings.words import foretold_words
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP
+from journal.findings import Finding, FindingError
+from journal.findings.before_after import compare
+from journal.findings.columns import number
+from journal.records import RecordError
+from journal.records.instants import local
+
+
+class Asked(QWidget):
+    """A line to type on, and what comes of it."""
+
+    def __init__(self, title: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.answer: Answer | None = None
+        self.finding: Finding | None = None
+        self.title = Label(title, role="quiet", wrap=True)
+        self.line = Line()
+        self.line.setAccessibleName(title)
+        self.box = Box(self.line, 9 * STEP)
+        self.box.setFixedWidth(45 * STEP)
+        inside = QHBoxLayout(self.box)
+        inside.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        inside.addWidget(self.line)
+        self.said = Label("", wrap=True)
+        self.more = Label("", SMALL, role="quiet", wrap=True)
+        self.line.textChanged.connect(self._on_text)
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        row.addWidget(self.title, 1)
+        row.addWidget(self.box)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addLayout(row)
+        column.addWidget(self.said)
+        column.addWidget(self.more)
+        column.addStretch(1)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.setFocusProxy(self.line)
+
+    def show_finding(self, answer: Answer, finding: Finding) -> None:
+        """Ask about a variable of an answer."""
+        self.answer, self.finding = answer, finding
+        self._ask()
+        self._on_text(self.line.text())
+
+    def tell(self, said: str, more: str = "", *, wrong: bool = False) -> None:
+        """Say what came of it."""
+        self.box.wrong = wrong
+        self.box.update()
+        self.said.set_role("attention" if wrong else "ink")
+        self.said.setText(f"▲ {said}" if wrong else said)
+        self.more.setText(more)
+        self.more.setVisible(bool(more))
+        self.line.setAccessibleDescription(f"{said} {more}".strip())
+
+    def _ask(self) -> None:
+        """Put the question into words."""
+
+    def _on_text(self, text: str) -> None:
+        if self.answer is None or self.finding is None:
+            return
+        try:
+            self._tell(text.strip())
+        except (FindingError, RecordError) as error:
+            self.tell(str(error), wrong=bool(text.strip()))
+
+    def _tell(self, text: str) -> None:
+        raise NotImplementedError
+
+
+class WhatIf(Asked):
+    """A value typed for the picked variable: the score it would give, and its range."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__("What if it were", parent)
+
+    def _ask(self) -> None:
+        unit = f", {self.finding.unit}" if self.finding.unit else ""
+        self.title.setText(f"What if {self.finding.variable} were{unit}")
+
+    def _tell(self, text: str) -> None:
+        value = number(text) if text else None
+        if value is None:
+            hint = "Type a value: the score it would give stands here with its range."
+            self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
+            return
+        said, more = foretold_words(self.answer, self.finding, value)
+        self.tell(said, more)
+
+
+class BeforeAndAfter(Asked):
+    """A day, or a value of the picked variable: the makes on either side compared."""
+
+    def __init__(self, zone: str, now_ms: int, parent: QWidget | None = None) -> None:
+        super().__init__("Before and after I changed", parent)
+        self.zone, self.now_ms = zone, now_ms
+
+    def _ask(self) -> None:
+        self.title.setText(
+            f"Before and after a day, like 14 March, or {self.finding.variable} above a value"
+        )
+
+    def _tell(self, text: str) -> None:
+        if not text:
+            self.tell("Type a day or a value: the makes on either side are compared here.")
+            return
+        table, makes = self.answer.table, self.answer.makes
+        if self.answer.is_defect:
+            raise FindingError("Before and after is told of scores; this is a defect.")
+        value = number(text)
+        if value is not None:
+            column = table.x[:, table.position(self.finding.variable)]
+            after = [v > value for v in column.tolist()]
+            label, split = f"{self.finding.variable} above {text}", self.finding.variable
+        else:
+            day = read_day(text, self.zone, self.now_ms)
+            after = [makes[m].started_ms >= day for m in table.make]
+            label, split = f"From {day_words(day, self.zone)}", ""
+        months = [local(makes[m].started_ms, self.zone).month for m in table.make]
+        found = compare(table, self.answer.study, after, months, split_by=split)
+        head = f"{label}: {found.after} makes against {found.before}. "
+        self.tell(head + found.words, "\n".join(found.beside))

@@ -1,0 +1,94 @@
+"""The card of the next make: the change that would teach the most, and the one that promises."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, PLAIN, Button
+from journal.desk.labels import Label
+from journal.desk.theme import LEAD, RADIUS, STEP, colours_of
+from journal.findings.next_make import NextMake, Proposal
+
+
+class NextCard(QWidget):
+    """Says what to try next and why. `planned` carries the Proposal to open as a plan."""
+
+    planned = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("Next make")
+        self._told: NextMake | None = None
+        self._improving = False
+        self.heading = Label("", LEAD, bold=True, wrap=True)
+        self.reason = Label("", wrap=True)
+        self.learn = Button("Plan it to learn", MAIN, "Ctrl L")
+        self.improve = Button("Or to improve", PLAIN)
+        self.learn.clicked.connect(self.plan_it)
+        self.improve.clicked.connect(self.turn)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.learn)
+        acts.addWidget(self.improve)
+        acts.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(6 * STEP, 4 * STEP, 6 * STEP, 4 * STEP)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.heading)
+        column.addWidget(self.reason)
+        column.addSpacing(STEP)
+        column.addLayout(acts)
+        column.addStretch(1)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+
+    def show_next(self, told: NextMake | None) -> None:
+        """Show what is proposed."""
+        self._told, self._improving = told, False
+        self._show()
+
+    @property
+    def proposal(self) -> Proposal | None:
+        """The change the card stands on; None where there is none."""
+        if self._told is None:
+            return None
+        return self._told.improve if self._improving else self._told.learn
+
+    def plan_it(self) -> None:
+        """Open the plan with the change marked."""
+        if self.proposal is not None:
+            self.planned.emit(self.proposal)
+
+    def turn(self) -> None:
+        """Show the other change: to improve, or to learn."""
+        self._improving = not self._improving
+        self._show()
+
+    def _show(self) -> None:
+        told, own = self._told, self.proposal
+        other = None
+        if told is not None:
+            other = told.learn if self._improving else told.improve
+        self.learn.setVisible(own is not None)
+        self.improve.setVisible(other is not None)
+        if own is None:
+            self.heading.setText("Nothing to propose yet.")
+            self.reason.setText(told.why if told is not None else "")
+        else:
+            self.heading.setText(own.title)
+            why = told.why if not self._improving else ""
+            self.reason.setText(f"{own.reason} {why}".strip())
+            self.learn.set_words(f"Plan it to {own.kind}", "Ctrl L")
+        if other is not None:
+            self.improve.set_words(f"Or to {other.kind}: {other.short}", "Ctrl ⇧ L")
+        self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c = colours_of(self)
+        painter.setPen(QPen(c.hairline, 1))
+        painter.setBrush(c.field)
+        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
+        painter.end()

@@ -1,0 +1,125 @@
+"""The page of the picture: the variable picked, and under it what to ask of it."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.buttons import PLAIN, Button, WordButton
+from journal.desk.findings.answer import Answer
+from journal.desk.findings.asking import BeforeAndAfter, WhatIf
+from journal.desk.findings.card import NextCard
+from journal.desk.findings.numbers import Numbers
+from journal.desk.findings.picture import Picture
+from journal.desk.findings.words import notes_of
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP
+from journal.findings import Finding
+
+PARTS = ("Next make", "In numbers", "What if", "Before and after")
+
+
+class PicturePage(QWidget):
+    """The picture of the variable picked, and one of four parts under it."""
+
+    def __init__(self, zone: str, now_ms: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.picture = Picture()
+        self.card = NextCard()
+        self.numbers = Numbers()
+        self.what_if = WhatIf()
+        self.before_after = BeforeAndAfter(zone, now_ms)
+        self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
+        self.keys = Label("← → another point   ↑ ↓ another variable", SMALL, role="quiet")
+        self.stack = _Parts()
+        for part in (self.card, self._with_acts(), self.what_if, self.before_after):
+            self.stack.addWidget(part)
+        inner = QVBoxLayout()
+        inner.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
+        inner.setSpacing(2 * STEP)
+        inner.addLayout(self._heads())
+        inner.addWidget(self.stack)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 2 * STEP, 0, 4 * STEP)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.picture, 1)
+        column.addLayout(inner)
+
+    def _with_acts(self) -> QWidget:
+        page = QWidget()
+        acts = QHBoxLayout()
+        acts.setSpacing(4 * STEP)
+        acts.addWidget(self.open)
+        acts.addWidget(self.keys)
+        acts.addStretch(1)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(3 * STEP)
+        column.addWidget(self.numbers)
+        column.addLayout(acts)
+        column.addStretch(1)
+        return page
+
+    def _heads(self) -> QHBoxLayout:
+        self.heads = QButtonGroup(self)
+        row = QHBoxLayout()
+        row.setSpacing(5 * STEP)
+        for place, words in enumerate(PARTS):
+            head = WordButton(words, size=SMALL)
+            head.setCheckable(True)
+            self.heads.addButton(head, place)
+            row.addWidget(head)
+        row.addStretch(1)
+        row.addWidget(Label("F6", SMALL, role="quiet"))
+        self.heads.button(0).setChecked(True)
+        self.heads.idClicked.connect(self.turn_to)
+        return row
+
+    def turn_to(self, place: int) -> None:
+        """Show one of the parts."""
+        self.heads.button(place).setChecked(True)
+        self.stack.setCurrentIndex(place)
+        part = self.stack.currentWidget()
+        if part in (self.what_if, self.before_after):
+            part.setFocus()
+
+    def next_part(self) -> None:
+        """Show the part after this one."""
+        self.turn_to((self.stack.currentIndex() + 1) % len(PARTS))
+
+    def show_finding(self, answer: Answer, finding: Finding, row: int | None) -> None:
+        """Show a variable of an answer, one table row ringed."""
+        self.picture.show_variable(answer, finding.variable, row)
+        self.numbers.show_finding(finding, notes_of(answer, finding))
+        self.what_if.show_finding(answer, finding)
+        self.before_after.show_finding(answer, finding)
+
+
+class _Parts(QStackedWidget):
+    """As high as the part that is shown, so that the picture has the rest."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.currentChanged.connect(self._on_turned)
+
+    def sizeHint(self):
+        shown = self.currentWidget()
+        return shown.sizeHint() if shown is not None else super().sizeHint()
+
+    def minimumSizeHint(self):
+        shown = self.currentWidget()
+        return shown.minimumSizeHint() if shown is not None else super().minimumSizeHint()
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        shown = self.currentWidget()
+        if shown is None:
+            return -1
+        layout = shown.layout()
+        return layout.totalHeightForWidth(width) if layout.hasHeightForWidth() else (
+            shown.sizeHint().height()
+        )  # fmt: skip
+
+    def _on_turned(self, _place: int) -> None:
+        self.updateGeometry()
