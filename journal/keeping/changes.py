@@ -50,6 +50,8 @@ UNDOABLE = (
     "panel_test",
     "panel_item",
     "panel_set",
+    "series",
+    "series_make",
     "bin",
 )
 

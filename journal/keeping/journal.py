@@ -33,6 +33,7 @@ from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.series import Series, SeriesMake
 from journal.records.sources import Source
 from journal.records.tastings import (
     Assessor,
@@ -108,6 +109,8 @@ class Journal:
         self.panel_tests: Keeper[PanelTest] = Keeper(db, changes, NOUNS["panel_test"])
         self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
         self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
+        self.series: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
+        self.series_makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
         self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from journal.keeping.larder_tables import brines, generations, stock
 from journal.keeping.probe_tables import sources
 from journal.keeping.schema import lay_table
-from journal.keeping.tasting_tables import lay_panel_tests, lay_tastings
+from journal.keeping.tasting_tables import lay_panel_tests, lay_series, lay_tastings
 from journal.keeping.vat_tables import beside_the_stages
 
 if TYPE_CHECKING:
@@ -41,6 +41,7 @@ def migrations() -> Migrations:
         brines(db)
         lay_tastings(db)
         lay_panel_tests(db)
+        lay_series(db)
 
     return steps
 

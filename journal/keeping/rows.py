@@ -12,6 +12,7 @@ from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
 from journal.records.makes import Addition, Entered, Ingredient, Make, Milk, Note, StageRun
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.series import Series, SeriesMake
 from journal.records.sources import Source
 from journal.records.tastings import (
     Assessor,
@@ -109,6 +110,8 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("panel_test", PanelTest, soft=True),
         Noun("panel_item", PanelItem),
         Noun("panel_set", PanelSet),
+        Noun("series", Series, soft=True),
+        Noun("series_make", SeriesMake),
     )
 }
 

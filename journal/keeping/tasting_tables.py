@@ -101,3 +101,30 @@ def lay_panel_tests(db: Database) -> None:
         },
         parents=(("panel_test_id", "panel_test"), ("assessor_id", "assessor")),
     )
+
+
+def lay_series(db: Database) -> None:
+    """Designed series: what was laid out beforehand, and the makes it became."""
+    lay_table(
+        db,
+        "series",
+        {
+            "name": str,
+            "begun_ms": int,
+            "variables": str,
+            "low": str,
+            "high": str,
+            "kind": str,
+            "plan_id": int,
+        },
+        parents=(("plan_id", "plan"),),
+        optional=("plan_id",),
+        soft=True,
+    )
+    lay_table(
+        db,
+        "series_make",
+        {"series_id": int, "position": int, "block": int, "wanted": str, "make_id": int},
+        parents=(("series_id", "series"), ("make_id", "make")),
+        optional=("make_id",),
+    )

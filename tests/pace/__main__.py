@@ -19,13 +19,18 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 def main(argv: list[str] | None = None) -> int:
     """Run the measurements asked for and print a line each."""
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
-    parser.add_argument("which", nargs="*", help="window, reading, opening; all by default")
+    parser.add_argument("which", nargs="*", help="window, reading, opening, findings; all by default")
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
     args = parser.parse_args(argv)
-    from tests.pace import opening, reading, window
+    from tests.pace import findings_pace, opening, reading, window
 
-    parts = {"window": window, "reading": reading, "opening": opening}
+    parts = {
+        "window": window,
+        "reading": reading,
+        "opening": opening,
+        "findings": findings_pace,
+    }
     unknown = set(args.which) - set(parts)
     if unknown:
         parser.error(f"there is no {', '.join(sorted(unknown))}; there are {', '.join(parts)}")

@@ -2,7 +2,8 @@
 
 Each journal has 12 make variables of which four matter (effects of sd 0.5 points per sd of the
 variable), noise 0.8 points, one wheel a make. For variables that moved together the truth is what
-all of them do together, since that is what the finding says.
+all of them do together, since that is what the finding says. A next make is foretold in each as
+well: how often its range holds it, and what the change that promises the most was worth.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings import CLEAR, ScoreTable, Study, Variable, study
+from journal.findings import CLEAR, Finding, ScoreTable, Study, Variable, study
 
 VARIABLES, MATTER, EFFECT_SD, NOISE = 12, 4, 0.5, 0.8
 SIZES = (6, 12, 25, 60)
@@ -169,6 +170,74 @@ def _mean(values: np.ndarray) -> float:
     return float(known.mean()) if known.size else math.nan
 
 
+@dataclass(frozen=True)
+class Forecasts:
+    """How often the range of a foretold next make held it, and what proposals were worth."""
+
+    held80: float
+    held95: float
+    width80: float
+    improved: float
+    gained: float
+    foretold: float
+
+
+def forecasts(kitchen: Kitchen, count: int, seed: int = 30) -> Forecasts:
+    """Foretell one more make in each of `count` journals: twice an sd off in one variable, the
+    others as they fell, and the single change that promises the most."""
+    from journal.findings.foretell import Ground, foretell
+
+    draw = np.random.default_rng([seed, kitchen.makes])
+    rows, gains = [], []
+    for table, truth in journals(kitchen, count, seed):
+        answer = study(table, permutations=19)
+        ground = Ground.of(table, table.make[-1])
+        j = int(draw.integers(0, VARIABLES))
+        value = float(table.x[-1, j] + draw.choice([-2, 2]) * table.x[:, j].std(ddof=1))
+        told = foretell(table, answer, ground, {f"v{j}": value})
+        x = table.x[-1, :VARIABLES].copy()
+        x[j] = value
+        real = 6 + float(x @ truth[:VARIABLES]) + NOISE * float(draw.normal())
+        rows.append(
+            (told.low80 <= real <= told.high80, told.low95 <= real <= told.high95,
+             told.high80 - told.low80)
+        )  # fmt: skip
+        promising = [f for f in answer.findings if min(abs(f.low80), abs(f.high80)) > 0
+                     and f.low80 * f.high80 > 0]  # fmt: skip
+        if promising:
+            best = max(promising, key=_size)
+            place = table.position(best.key)
+            true = together_truth(answer, table, truth)[place] / table.x[:, place].std(ddof=1)
+            gains.append((np.sign(best.effect) * true * best.step, abs(best.effect)))
+    held = np.array(rows, dtype=float).mean(axis=0)
+    found = np.array(gains, dtype=float).reshape(-1, 2)
+    return Forecasts(
+        *(float(v) for v in held),
+        improved=float((found[:, 0] > 0).mean()) if len(found) else math.nan,
+        gained=float(found[:, 0].mean()) if len(found) else math.nan,
+        foretold=float(found[:, 1].mean()) if len(found) else math.nan,
+    )
+
+
+def _size(finding: Finding) -> float:
+    return abs(finding.effect)
+
+
+def forecast_line(kitchen: Kitchen, count: int, seed: int) -> str:
+    """Return one line of the table of forecasts."""
+    t = forecasts(kitchen, count, seed)
+    return (
+        f"{kitchen.makes:6d}{100 * t.held80:9.1f}{100 * t.held95:9.1f}{t.width80:9.2f}"
+        f"{100 * t.improved:12.1f}{t.gained:9.2f}{t.foretold:10.2f}"
+    )
+
+
+FORECAST_HEAD = " makes  held 80  held 95  width80  better in %   gained  foretold"
+FORECASTS = (
+    ("Foretelling the next make, independent variables", 0.0, MATTER),
+    ("Foretelling the next make, variables correlated by 0.5", 0.5, MATTER),
+    ("Foretelling the next make when nothing matters", 0.0, 0),
+)
 HEAD = " makes   all 80   all 95  real 80  real 95  false %   clear %  width95  least sq"
 TABLES = (
     ("Independent variables, four of twelve matter", 0.0, MATTER, None, False, SIZES),
@@ -195,6 +264,12 @@ def main() -> None:
         for makes in sizes:
             kitchen = Kitchen(makes, correlation, matter, effect, tastings)
             out.write(line(kitchen, count, said.seed) + "\n")
+            out.flush()
+    for title, correlation, matter in FORECASTS:
+        out.write(f"\n{title} ({said.journals} journals a line)\n{FORECAST_HEAD}\n")
+        for makes in SIZES:
+            kitchen = Kitchen(makes, correlation, matter)
+            out.write(forecast_line(kitchen, said.journals, said.seed) + "\n")
             out.flush()
 
 

@@ -1,0 +1,51 @@
+"""A designed series: which variables a set of makes changes on purpose, and what each make gets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from journal.records import RecordError
+from journal.records.plans import new_uuid
+
+
+@dataclass(frozen=True)
+class Series:
+    """A series of makes laid out beforehand, from one plan.
+
+    `variables` are keys of make variables, `low` and `high` their two ends in the variables'
+    units; `kind` says how the set was found.
+    """
+
+    name: str
+    begun_ms: int
+    variables: tuple[str, ...]
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+    kind: str = ""
+    plan_id: int | None = None
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise RecordError("A series needs a name.")
+        if not 2 <= len(self.variables) <= 3:
+            raise RecordError("A series changes two or three variables.")
+        if not len(self.variables) == len(self.low) == len(self.high):
+            raise RecordError("Each variable of a series needs a low and a high value.")
+        if any(low >= high for low, high in zip(self.low, self.high, strict=True)):
+            raise RecordError("A low value of a series must lie below its high one.")
+
+
+@dataclass(frozen=True)
+class SeriesMake:
+    """One make of a series: its place in the order, its part (a season of milk), its values in
+    the order of the series' variables, and the make it became (None: still to be made)."""
+
+    series_id: int
+    position: int
+    block: int
+    wanted: tuple[float, ...]
+    make_id: int | None = None
+    id: int | None = None
+    uuid: str = field(default_factory=new_uuid)

@@ -1,0 +1,117 @@
+"""All findings of a large journal against scipy's permutation test, a variable at a time."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+
+from journal.findings import ScoreTable, Variable, study
+from tests.pace.ratio import Ratio, in_turn
+
+MAKES, VARIABLES, PERMUTATIONS = 500, 40, 9999
+QUICKER = 20.0
+TRIED = 2
+"""Variables scipy is really asked about in a round; its time for all of them is in proportion."""
+BEAT_S = 0.01
+UI_SHARE_S = 1.0
+
+
+def large_table(seed: int = 1) -> ScoreTable:
+    """500 makes of 40 variables, one wheel each."""
+    draw = np.random.default_rng(seed)
+    x = draw.normal(size=(MAKES, VARIABLES))
+    y = 6 + x[:, :5] @ np.full(5, 0.3) + 0.8 * draw.normal(size=MAKES)
+    return ScoreTable(
+        "overall", [f"m{i}" for i in range(MAKES)], ["A"] * MAKES, y, np.full(MAKES, np.nan),
+        [Variable(f"v{j}", step=1.0) for j in range(VARIABLES)], x,
+    )  # fmt: skip
+
+
+def _ours(table: ScoreTable) -> float:
+    begin = time.perf_counter()
+    study(table, permutations=PERMUTATIONS)
+    return 1000 * (time.perf_counter() - begin)
+
+
+def _as_documented(table: ScoreTable) -> float:
+    """scipy.stats.permutation_test about Spearman's rho as its manual writes it, in proportion."""
+    from scipy.stats import permutation_test, spearmanr
+
+    def statistic(x: np.ndarray) -> float:
+        return float(spearmanr(x, table.y).statistic)
+
+    begin = time.perf_counter()
+    permutation_test((table.x[:, 0],), statistic, permutation_type="pairings",
+                     n_resamples=PERMUTATIONS, rng=np.random.default_rng(0))  # fmt: skip
+    return 1000 * (time.perf_counter() - begin) * VARIABLES
+
+
+def _at_its_best(table: ScoreTable) -> float:
+    """The same test over ranks made once and sums of products, vectorized, in proportion."""
+    from scipy.stats import permutation_test, rankdata
+
+    ranks = rankdata(table.y)
+
+    def statistic(x: np.ndarray, axis: int = -1) -> np.ndarray:
+        return (x * ranks).sum(axis=axis)
+
+    begin = time.perf_counter()
+    for j in range(TRIED):
+        own = rankdata(table.x[:, j])
+        permutation_test((own,), statistic, permutation_type="pairings", vectorized=True,
+                         n_resamples=PERMUTATIONS, rng=np.random.default_rng(j))  # fmt: skip
+    return 1000 * (time.perf_counter() - begin) * VARIABLES / TRIED
+
+
+def ui_share_ms(table: ScoreTable) -> float:
+    """How long a thread that should beat every 10 ms was held up by the study beside it, in ms:
+    what each beat came late by, summed."""
+    done = threading.Event()
+
+    def work() -> None:
+        study(table, permutations=PERMUTATIONS)
+        done.set()
+
+    worker = threading.Thread(target=work)
+    late, last = 0.0, time.perf_counter()
+    worker.start()
+    while not done.is_set():
+        time.sleep(BEAT_S)
+        now = time.perf_counter()
+        late += max(now - last - BEAT_S, 0.0)
+        last = now
+    worker.join()
+    return 1000 * late
+
+
+def measure(_folder: Path, rounds: int, _makes: int) -> Iterator[Ratio]:
+    """The study against scipy's test, and what it holds the thread of the window up by."""
+    table = large_table()
+    few = min(rounds, 3)
+    what = f"all findings of {MAKES} makes, {VARIABLES} variables, {PERMUTATIONS} orders, against "
+
+    def ours() -> float:
+        return _ours(table)
+
+    def documented() -> float:
+        return _as_documented(table)
+
+    def best() -> float:
+        return _at_its_best(table)
+
+    def share() -> float:
+        return ui_share_ms(table)
+
+    def a_second() -> float:
+        return 1000 * UI_SHARE_S
+
+    yield in_turn(f"{what}scipy.stats.permutation_test a variable as its manual writes it (one "
+                  "timed, in proportion)", ours, documented, few, 1 / QUICKER)  # fmt: skip
+    yield in_turn(f"{what}the same test over sums of ranks, vectorized ({TRIED} timed, in "
+                  "proportion)", ours, best, few, None)  # fmt: skip
+    yield in_turn("what the study holds the window's thread up by, against a second", share,
+                  a_second, few, 1.0)  # fmt: skip
