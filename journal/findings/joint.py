@@ -13,13 +13,12 @@ columns of known size, and is averaged out of the answer.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
-from itertools import product
 
 import numpy as np
 
 from journal.findings.nested import Nest, Whole
+from journal.findings.scatter_grid import around_the_likeliest, grid_of
 from journal.findings.table import Floats
 
 SMALLEST_SCALE = 0.3
@@ -27,9 +26,8 @@ LARGEST_SCALE = 1.0
 MAKES_A_VARIABLE = 3.0
 SCATTER_CENTRE = 0.7
 SCATTER_SPREAD = 1.0
-GRIDS = {1: (17, 33), 2: (9, 13), 3: (7, 8)}
-"""Points along each axis of the grid of scatters, first round and last, by number of axes."""
-DEEP = 9.0
+LUCK_SHARE = 0.9
+"""Of the score's spread: what a make's luck is taken for as far as the makes cannot tell it."""
 MANY_ROWS = 300
 """From so many rows on the scatters are known so well that the grid is laid about the likeliest."""
 
@@ -71,7 +69,9 @@ class Joint:
     bends : int
         Columns beside the variables, such as the curve of age.
     noise : ndarray (points,)
-        Sd of a make's mean about the model, in points, for each of the mixture.
+        Sd of a make yet to come about the model, in points, for each of the mixture. With few
+        makes for the variables the fit takes luck for effects, so it leans on the score's whole
+        spread, the more the fewer makes there are.
     """
 
     means: Floats
@@ -195,8 +195,10 @@ def fit_joint(
         return normal.log_weight - 0.5 * float(off), normal
 
     many = len(levels) > 1 and y.size >= MANY_ROWS
-    found = around_the_likeliest(weigh, len(levels)) if many else _grid(weigh, len(levels))
-    return _mixture(found, scale, bend.shape[1])
+    found = around_the_likeliest(weigh, len(levels)) if many else grid_of(weigh, len(levels))
+    makes = len(set(make.tolist()))
+    sure = makes / (makes + tried / 2)
+    return _mixture(found, scale, bend.shape[1], sure, LUCK_SHARE * spread)
 
 
 @dataclass(frozen=True)
@@ -267,67 +269,9 @@ def _without(information: Floats, precision: Floats, kept: int) -> Floats:
     return np.asarray(information[:kept, :kept] - across @ np.linalg.solve(beyond, across.T))
 
 
-Weigh = Callable[[tuple[float, ...]], tuple[float, _Normal]]
-ACROSS = 4
-"""Points along each axis of the grid about the likeliest scatters."""
-FALLS = 2.5
-"""How far (in log weight) that grid goes down along each axis."""
-
-
-def around_the_likeliest(weigh: Weigh, axes: int) -> list[tuple[float, _Normal]]:
-    """Weigh a small grid about the likeliest scatters (in spreads of the score)."""
-    from scipy.optimize import minimize
-
-    low, high = float(np.log(0.01)), float(np.log(3.0))
-
-    def loss(at: Floats) -> float:
-        return -weigh(tuple(np.exp(np.clip(at, low, high))))[0]
-
-    begin = np.full(axes, np.log(0.3))
-    found = minimize(loss, begin, method="L-BFGS-B", bounds=[(low, high)] * axes,
-                     options={"ftol": 1e-6, "eps": 1e-3, "maxiter": 40})  # fmt: skip
-    middle, best = np.asarray(found.x), float(found.fun)
-    ends = [[_end(loss, middle, best, a, way, low, high) for way in (-1, 1)] for a in range(axes)]
-    lines = [np.exp(np.linspace(first, last, ACROSS)) for first, last in ends]
-    return [weigh(point) for point in product(*lines)]
-
-
-def _end(
-    loss: Callable[[Floats], float], middle: Floats, best: float, axis: int, way: int,
-    low: float, high: float,
-) -> float:  # fmt: skip
-    """Where along an axis the log weight has fallen by `FALLS`, doubling the step until it has."""
-    step = 0.05
-    while True:
-        at = middle.copy()
-        at[axis] = np.clip(middle[axis] + way * step, low, high)
-        fallen = loss(at) - best
-        if fallen >= FALLS or at[axis] in (low, high):
-            share = np.sqrt(FALLS / fallen) if fallen > FALLS else 1.0
-            return float(middle[axis] + (at[axis] - middle[axis]) * share)
-        step *= 2
-
-
-def _grid(weigh: Weigh, axes: int) -> list[tuple[float, _Normal]]:
-    """Weigh a grid of scatters (in spreads of the score) twice, the second time where it counts."""
-    first, last = GRIDS[axes]
-    lines = [np.geomspace(0.01, 3.0, first)] * axes
-    for count in (last, 0):
-        found = [weigh(point) for point in product(*lines)]
-        logs = np.array([f[0] for f in found]).reshape([len(line) for line in lines])
-        if count:
-            lines = [_closer(line, logs, a, count) for a, line in enumerate(lines)]
-    return found
-
-
-def _closer(line: Floats, logs: Floats, axis: int, count: int) -> Floats:
-    best = np.moveaxis(logs, axis, 0).reshape(len(line), -1).max(axis=1)
-    worth = np.flatnonzero(best > best.max() - DEEP)
-    low, high = max(worth[0] - 1, 0), min(worth[-1] + 1, len(line) - 1)
-    return np.geomspace(line[low], line[high], count)
-
-
-def _mixture(found: list[tuple[float, _Normal]], scale: float, bends: int) -> Joint:
+def _mixture(
+    found: list[tuple[float, _Normal]], scale: float, bends: int, sure: float, luck: float
+) -> Joint:
     logs = np.array([f[0] for f in found])
     weights = np.exp(logs - logs.max())
     weights /= weights.sum()
@@ -343,5 +287,5 @@ def _mixture(found: list[tuple[float, _Normal]], scale: float, bends: int) -> Jo
         scatter=float(share @ np.array([n.scatter for n in normals])),
         scale=scale,
         bends=bends,
-        noise=np.array([n.scatter for n in normals]),
+        noise=np.sqrt([sure * n.scatter**2 + (1 - sure) * luck**2 for n in normals]),
     )

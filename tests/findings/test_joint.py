@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from journal.findings.joint import _grid, _Rows, fit_joint, prior_scale
+from journal.findings.joint import _Rows, fit_joint, prior_scale
 from journal.findings.least_squares import least_squares
+from journal.findings.scatter_grid import around_the_likeliest, grid_of
 from journal.findings.single import holm
 from journal.findings.together import entries_of
 
@@ -97,7 +98,7 @@ def test_the_prior_loosens_as_makes_come_in_and_never_looks_at_scores():
 
 def test_the_grid_of_scatters_is_fine_enough():
     """Doubling the grid changes the ranges by less than one per cent."""
-    from journal.findings import joint as module
+    from journal.findings import scatter_grid as module
 
     draw = np.random.default_rng(6)
     x, y = draw.normal(size=(14, 6)), draw.normal(size=14)
@@ -116,10 +117,37 @@ def test_the_grid_finds_a_narrow_peak():
     def weigh(point):
         return -0.5 * (np.log(point[0] / 0.123) / 0.02) ** 2, point[0]
 
-    found = _grid(weigh, 1)
+    found = grid_of(weigh, 1)
     best = max(found, key=lambda f: f[0])
     assert best[1] == pytest.approx(0.123, rel=0.05)
 
 
 def test_holm_steps_down():
     assert holm(np.array([0.01, 0.04, 0.02])) == pytest.approx([0.03, 0.04, 0.04])
+
+
+def test_the_grid_about_the_likeliest_says_the_same_as_a_fine_one_over_all(monkeypatch):
+    from journal.findings import scatter_grid as module
+
+    monkeypatch.setitem(module.GRIDS, 3, (9, 19))
+    draw = np.random.default_rng(11)
+    make, wheel = np.repeat(np.arange(60), 6), np.tile([0, 0, 0, 1, 1, 1], 60)
+    z = np.repeat(draw.normal(size=(60, 3)), 6, axis=0)
+    y = z @ [0.5, -0.3, 0.0] + np.repeat(0.7 * draw.normal(size=60), 6)
+    y = y + np.repeat(0.3 * draw.normal(size=120), 3) + 0.4 * draw.normal(size=360)
+    rows = _Rows.sorted(z, y, np.zeros(360), make, wheel)
+
+    def weigh(point):
+        spreads = dict(zip(rows.levels(), point, strict=True))
+        normal = rows.normal(spreads, np.array([0.0, 1.0, 1.0, 1.0]))
+        return normal.log_weight, normal
+
+    def moments(found):
+        weight = np.exp([f[0] for f in found] - np.max([f[0] for f in found]))
+        weight /= weight.sum()
+        sd = np.sqrt([np.diag(f[1].covariance) for f in found])
+        return weight @ np.array([f[1].mean for f in found]), weight @ sd
+
+    whole, near = moments(grid_of(weigh, 3)), moments(around_the_likeliest(weigh, 3))
+    np.testing.assert_allclose(near[0], whole[0], atol=0.02)
+    np.testing.assert_allclose(near[1], whole[1], rtol=0.03)

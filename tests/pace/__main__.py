@@ -19,7 +19,8 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 def main(argv: list[str] | None = None) -> int:
     """Run the measurements asked for and print a line each."""
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
-    parser.add_argument("which", nargs="*", help="window, reading, opening, findings; all by default")
+    names = "window, reading, opening, findings; all by default"
+    parser.add_argument("which", nargs="*", help=names)
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
     args = parser.parse_args(argv)
