@@ -3,12 +3,16 @@ way."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk import dialogs
 from journal.desk.dates import day_words
 from journal.desk.findings.ranges import span_of
 from journal.desk.findings.words import beside, chance, signed, step_words
@@ -296,3 +300,46 @@ def test_f6_goes_through_the_parts(opened, sample):
         press(place, Qt.Key.Key_F6)
         seen.append(place.beside.stack.currentIndex())
     assert seen == [1, 2, 3, 0]
+
+
+def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeypatch):
+    place = opened(sample)
+    answer = place.answers["overall"]
+    asked = []
+
+    def where(_parent, _title, _kinds, suggestion=""):
+        asked.append(suggestion)
+        return str(tmp_path / "told")
+
+    monkeypatch.setattr(dialogs, "ask_save", where)
+    press(place, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    assert asked[0].startswith("findings-overall-")
+    assert "2 pages" in place.messages.text("printed")
+    pages = PdfReader(tmp_path / "told.pdf").pages
+    assert len(pages) == 2
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    assert answer.study.headline() in text
+    assert answer.study.doubt() in text
+    assert answer.next_make.learn.title in text
+    for finding in answer.study.findings:
+        assert finding.variable in text
+        if finding.evidence in ("clear", "leaning"):
+            assert f"{finding.variable}, {step_words(finding)}: {signed(finding.effect)}" in text
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_a, **_k: str(tmp_path / "no" / "told.pdf"))
+    place.print_findings()
+    assert "cannot be written" in place.messages.text("printed")
+
+
+def test_a_journal_of_pure_noise_says_so(opened, sample):
+    """The sample with every overall score drawn anew: nothing of its truth may be left."""
+    draw = np.random.default_rng(12)
+    with sample.unit("noise"):
+        for score in sample.scores.where(attribute="overall"):
+            value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
+            sample.scores.keep(replace(score, value=value))
+    place = opened(sample)
+    assert all(f.evidence != "clear" for f in place.answers["overall"].study.findings)
+    assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
+    assert "No change promises" in place.beside.card.reason.text() or (
+        place.answers["overall"].next_make.improve is not None
+    )

@@ -14,6 +14,7 @@ from journal.desk.findings.answer import Answer, look_at
 from journal.desk.findings.offered import menu_of, offered
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
+from journal.desk.findings.printing import PRINT_COMMAND, print_answer
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding, FindingError
 from journal.findings.next_make import Proposal
@@ -104,6 +105,7 @@ class FindingsPlace(Place):
                     "is_told"),
             Command("next_part", "Numbers, what if, before and after", "next_part", ("F6",),
                     "is_told"),
+            PRINT_COMMAND,
             Command("stop_findings", "Stop", "stop", ("Esc",), "is_working"),
         )  # fmt: skip
 
@@ -174,6 +176,11 @@ class FindingsPlace(Place):
     def next_part(self) -> None:
         """Turn to the next part under the picture."""
         self.beside.next_part()
+
+    def print_findings(self) -> None:
+        """Write what is told as a PDF."""
+        if self.score in self.answers:
+            print_answer(self, self.answers[self.score])
 
     def choose_score(self) -> None:
         """Offer the scores and the defects there are."""
