@@ -245,8 +245,15 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
 def test_tab_goes_down_the_sheet(place):
     begin(place, "0001-a", "Orla")
     place.sheet.who.setFocus()
-    wanted = [place.sheet.day, *(row.line for row in place.sheet.rows), place.sheet.defects.line,
-              place.sheet.note, place.sheet.photo.button, place.sheet.keep, place.sheet.other]  # fmt: skip
+    wanted = [
+        place.sheet.day,
+        *(row.line for row in place.sheet.rows),
+        place.sheet.defects.line,
+        place.sheet.note,
+        place.sheet.photo.button,
+        place.sheet.keep,
+        place.sheet.other,
+    ]
     for widget in wanted:
         press(place, Qt.Key.Key_Tab)
         assert place.window().focusWidget() is widget
