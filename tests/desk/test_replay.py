@@ -44,7 +44,7 @@ def test_the_day_was_lived_and_one_window_really_killed(day):
 
 @pytest.mark.slow
 def test_every_reading_is_there(day, kept):
-    for kind in ("milk-temp", "curd-ph"):
+    for kind in ("milk-temp", "milk-ph", "curd-ph", "whey-ph"):
         trace = kept.readings.trace(1, kind)
         told = [reading for reading in day.story.readings if reading[0] == kind]
         assert trace.at_ms.tolist() == [ms(second) for _, second, _, _ in told]

@@ -21,6 +21,8 @@ STAGES = (
     ("cook", 30), ("stir out", 75), ("drain", 15), ("cheddar", 120), ("mill and mellow", 30),
     ("salt", 20), ("press, light", 60), ("press, full", 840),
 )  # fmt: skip
+# What the second field reads, by the plan's gates: milk before the cut, whey at the drain, curd.
+ACIDITY = {"warm": "milk-ph", "ripen": "milk-ph", "set": "milk-ph", "drain": "whey-ph"}
 TURNS = {"cheddar": 8, "press, light": 1}
 
 
@@ -107,9 +109,9 @@ class Story:
         self.told()
 
     def acid(self, at_s: float, ph: float) -> None:
-        """A curd pH: over to the other field and back."""
+        """A pH of what the stage asks for: over to the other field and back."""
         self.press(at_s, "Tab", f"{ph:.2f}", "Return", "Tab")
-        self.readings.append(("curd-ph", at_s, ph, 0))
+        self.readings.append((ACIDITY.get(self.run.label, "curd-ph"), at_s, ph, 0))
         self.told()
 
     def unlikely(self, at_s: float, wrong: float, meant: float) -> None:
