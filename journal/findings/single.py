@@ -58,7 +58,7 @@ def spearman_p(x: Floats, y: Floats, orders: Orders) -> float:
         return _counted_p(n, round(float(((a - b) ** 2).sum())))
     if n > MANY:
         return _limit_p(a, b)
-    sums = np.abs(b[orders.of(n)] @ a)
+    sums = np.abs(orders.turned(b) @ a)
     if n <= ENUMERATED:
         return float((sums >= seen).mean())
     return float((np.count_nonzero(sums >= seen) + 1) / (sums.size + 1))
@@ -71,6 +71,7 @@ class Orders:
         self.permutations = permutations
         self.seed = seed
         self._known: dict[int, NDArray[np.intp]] = {}
+        self._turned: tuple[bytes, Floats] = (b"", np.empty((0, 0)))
 
     def of(self, n: int) -> NDArray[np.intp]:
         """Return the orders of n makes as indices, shape (orders, n)."""
@@ -81,6 +82,14 @@ class Orders:
             rows = np.tile(np.arange(n, dtype=np.intp), (self.permutations, 1))
             self._known[n] = draw.permuted(rows, axis=1)
         return self._known[n]
+
+    def turned(self, values: Floats) -> Floats:
+        """The values in every one of the orders, shape (orders, n); the last ones asked about are
+        kept, since the same scores stand against one variable after another."""
+        told = values.tobytes()
+        if self._turned[0] != told:
+            self._turned = (told, values[self.of(values.size)])
+        return self._turned[1]
 
 
 @lru_cache(maxsize=ENUMERATED)

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QSizePolicy,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from journal.desk.buttons import PLAIN, Button, WordButton
 from journal.desk.findings.answer import Answer
@@ -121,5 +128,14 @@ class _Parts(QStackedWidget):
             shown.sizeHint().height()
         )  # fmt: skip
 
-    def _on_turned(self, _place: int) -> None:
+    def addWidget(self, page: QWidget) -> int:
+        place = super().addWidget(page)
+        self._on_turned(self.currentIndex())
+        return place
+
+    def _on_turned(self, place: int) -> None:
+        wanted, ignored = QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Ignored
+        for i in range(self.count()):
+            page = self.widget(i)
+            page.setSizePolicy(QSizePolicy.Policy.Preferred, wanted if i == place else ignored)
         self.updateGeometry()
