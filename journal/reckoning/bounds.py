@@ -21,27 +21,28 @@ def require(fits: Any, sentence: str) -> None:
 
 def above(value: Numbers, low: float, what: str, unit: str = "") -> None:
     """Refuse a value that is not a finite number above `low`."""
+    fits = np.isfinite(value) & (np.asarray(value) > low)
     require(
-        np.isfinite(value) & (np.asarray(value) > low),
-        f"The {what} must be more than {_shown(low, unit)}, not {_first(value, unit)}.",
+        fits, f"The {what} must be more than {_shown(low, unit)}, not {_first(value, fits, unit)}."
     )
 
 
 def at_least(value: Numbers, low: float, what: str, unit: str = "") -> None:
     """Refuse a value that is not a finite number of at least `low`."""
+    fits = np.isfinite(value) & (np.asarray(value) >= low)
     require(
-        np.isfinite(value) & (np.asarray(value) >= low),
-        f"The {what} must be {_shown(low, unit)} or more, not {_first(value, unit)}.",
+        fits, f"The {what} must be {_shown(low, unit)} or more, not {_first(value, fits, unit)}."
     )
 
 
 def within(value: Numbers, low: float, high: float, what: str, unit: str = "") -> None:
     """Refuse a value outside `low` to `high`, both included."""
     array = np.asarray(value)
+    fits = (array >= low) & (array <= high)
     require(
-        (array >= low) & (array <= high),
+        fits,
         f"The {what} must lie between {low:g} and {_shown(high, unit)}, "
-        f"not at {_first(value, unit)}.",
+        f"not at {_first(value, fits, unit)}.",
     )
 
 
@@ -66,5 +67,7 @@ def _shown(value: float, unit: str) -> str:
     return f"{value:g} {unit}".rstrip()
 
 
-def _first(value: Numbers, unit: str) -> str:
-    return _shown(float(np.ravel(value)[0]), unit) if np.size(value) else "nothing"
+def _first(value: Numbers, fits: Any, unit: str) -> str:
+    """The first value that does not fit, as a sentence shows it."""
+    wrong = np.ravel(value)[~np.ravel(fits)]
+    return _shown(float(wrong[0]), unit) if wrong.size else "nothing"

@@ -200,3 +200,12 @@ def test_weight_lost_as_water_and_back(m, lost):
     later = loss.moisture_after_loss_pct(m, lost)
     assert loss.loss_from_moisture_pct(m, later) == pytest.approx(lost, abs=1e-9)
     assert m - later <= lost + 1e-9  # the fall in % moisture is less than the loss of weight
+
+
+def test_a_refusal_of_several_names_the_one_that_will_not_do():
+    with pytest.raises(ReckoningError, match="not at -1 %"):
+        milk_yield.van_slyke_price(np.array([3, -1.0]), 2.5, 37)
+    with pytest.raises(ReckoningError, match=r"not -2 kg\."):
+        density.milk_l(np.array([[3.0, 4.0], [-2.0, -5.0]]))
+    with pytest.raises(ReckoningError, match=r"not nan °D\."):
+        acidity.lactic_from_dornic(np.array([3.0, np.nan]))
