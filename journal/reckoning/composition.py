@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from journal.reckoning.bounds import Numbers, above, at_least, part, require
+import numpy as np
+
+from journal.reckoning.bounds import Numbers, above, at_least, outside, part, require
+from journal.reckoning.brine import SATURATED_PCT
 from journal.reckoning.milk_yield import CASEIN_LOST_PCT, FAT_RECOVERY, SOLIDS_FACTOR
 
 # About 95 times in 100 under a normal spread.
 RANGE_SD = 1.96
+_ROUNDING = 1e-9
 CODEX_A6 = "Codex A-6"
 CODEX_283 = "Codex 283-1978 as revised, from memory"
 _FIRMNESS: tuple[tuple[str, str, float, float], ...] = (
@@ -52,16 +56,44 @@ def fat_in_dry_matter(moisture_pct: Numbers, fat_pct: Numbers) -> Numbers:
 
 def salt_in_moisture(salt_pct: Numbers, moisture_pct: Numbers) -> Numbers:
     """S/M, %: 100 × salt / moisture. Not the strength of a brine: see `salt_in_water_phase`."""
-    part(salt_pct, "salt of the cheese")
-    above(moisture_pct, 0, "moisture", "%")
+    salt_and_moisture(salt_pct, moisture_pct)
     return 100 * salt_pct / moisture_pct
 
 
 def salt_in_water_phase(salt_pct: Numbers, moisture_pct: Numbers) -> Numbers:
     """Salt as % of salt and water together, as a brine is counted: 100 S / (S + M)."""
+    salt_and_moisture(salt_pct, moisture_pct)
+    return 100 * salt_pct / (salt_pct + moisture_pct)
+
+
+def salt_and_moisture(salt_pct: Numbers, moisture_pct: Numbers) -> None:
+    """Refuse salt and moisture that no cheese can hold together."""
     part(salt_pct, "salt of the cheese")
     above(moisture_pct, 0, "moisture", "%")
-    return 100 * salt_pct / (salt_pct + moisture_pct)
+    require(
+        np.asarray(salt_pct) + moisture_pct <= 100 + _ROUNDING,
+        "Salt and moisture together are more than the whole cheese; check both.",
+    )
+
+
+def whole_cheese(moisture_pct: Numbers, fat_pct: Numbers, salt_pct: Numbers) -> None:
+    """Refuse moisture, fat and salt that pass 100 % of the cheese together."""
+    _cheese(moisture_pct, fat_pct)
+    part(salt_pct, "salt of the cheese")
+    require(
+        np.asarray(moisture_pct) + fat_pct + salt_pct <= 100 + _ROUNDING,
+        "Moisture, fat and salt together are more than the whole cheese; check all three.",
+    )
+
+
+def water_phase_warnings(salt_pct: Numbers, moisture_pct: Numbers) -> list[str]:
+    """Where a cheese's water would hold more salt than it can dissolve (26.4 %, salt handbook)."""
+    if outside(salt_in_water_phase(salt_pct, moisture_pct), 0, SATURATED_PCT):
+        return [
+            "More salt than the water of the cheese can dissolve: it is saturated at 26.4 % of "
+            "salt and water. Check salt and moisture."
+        ]
+    return []
 
 
 def firmness(mnfs_pct: float) -> list[tuple[str, str]]:
@@ -173,7 +205,8 @@ def kitchen_composition(
     Raises
     ------
     ReckoningError
-        When the wheel weighs less than its solids, or an input cannot be.
+        When the wheel weighs less than its solids, when moisture, fat and salt pass the whole,
+        or an input cannot be.
     """
     values = [milk_kg, fat_pct, casein_pct, green_weight_kg, salt_kg]
     spreads = [milk_sd_kg, fat_sd_pct, casein_sd_pct, weight_sd_kg, salt_sd_kg]
@@ -190,6 +223,7 @@ def kitchen_composition(
         "and the green weight.",
     )
     found = _kitchen(values)
+    whole_cheese(found["moisture_pct"], found["fat_pct"], found["salt_pct"])
     ranges = {
         name: _range(lambda v, name=name: _kitchen(v)[name], values, spreads)  # type: ignore[misc]
         for name in found
@@ -248,6 +282,6 @@ def _cheese(moisture_pct: Numbers, fat_pct: Numbers) -> None:
     part(moisture_pct, "moisture")
     part(fat_pct, "fat of the cheese")
     require(
-        moisture_pct + fat_pct <= 100,
+        np.asarray(moisture_pct) + fat_pct <= 100 + _ROUNDING,
         "Moisture and fat together are more than the whole cheese; check both.",
     )

@@ -11,6 +11,8 @@ from journal.reckoning.bounds import Numbers, above, at_least, part, require, wi
 
 SERIES_WEEKS = 20.0
 SMALLEST_KG = 5.0
+# About the water of the cheddar of the series (University of Guelph): no more can be lost.
+MOST_LOSS_PCT = 37.0
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,8 @@ def weight_loss_pct(cheese_kg: float, room_c: float, weeks: float, series: Seque
     Raises
     ------
     ReckoningError
-        When an input cannot be, or the series is missing.
+        When an input cannot be, the series is missing, or the loss would pass 37 %, all the water
+        that a cheddar holds: so far the series cannot be carried on.
     """
     above(cheese_kg, 0, "weight of the cheese", "kg")
     within(room_c, -2, 40, "temperature of the room", "°C")
@@ -43,7 +46,13 @@ def weight_loss_pct(cheese_kg: float, room_c: float, weeks: float, series: Seque
     require(len(weights) >= 2, "The series of weight losses is missing.")
     at_room = [_at_room([r for r in series if r.cheese_kg == kg], room_c) for kg in weights]
     found = _power(cheese_kg, weights, at_room) * weeks
-    return float(min(found, 100.0))
+    require(
+        found <= MOST_LOSS_PCT,
+        f"This cannot be told: carried on so far, the series would take more than the "
+        f"{MOST_LOSS_PCT:g} % of water that its cheddar holds. Ask for fewer weeks, or weigh "
+        "your own.",
+    )
+    return float(found)
 
 
 def loss_from_moisture_pct(moisture_pct: Numbers, later_moisture_pct: Numbers) -> Numbers:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from journal.reckoning.bounds import Numbers, above, outside, part, within
+from journal.reckoning.bounds import Numbers, outside, within
+from journal.reckoning.composition import salt_and_moisture
 
 NACL_G_PER_MOL = 58.443
 LEAST_MOISTURE_PCT = 40.0
@@ -10,8 +11,7 @@ LEAST_MOISTURE_PCT = 40.0
 
 def salt_molality(salt_pct: Numbers, moisture_pct: Numbers) -> Numbers:
     """Moles of salt in a kg of the cheese's water. Exact."""
-    part(salt_pct, "salt of the cheese")
-    above(moisture_pct, 0, "moisture", "%")
+    salt_and_moisture(salt_pct, moisture_pct)
     return 1000 * salt_pct / moisture_pct / NACL_G_PER_MOL
 
 
@@ -28,8 +28,7 @@ def unripe_aw(salt_pct: Numbers, moisture_pct: Numbers, ph: Numbers) -> Numbers:
 
     87 % of the samples lay within 0.005. Source: J. Dairy Res. 1990 (abstract).
     """
-    part(salt_pct, "salt of the cheese")
-    above(moisture_pct, 0, "moisture", "%")
+    salt_and_moisture(salt_pct, moisture_pct)
     within(ph, 3, 8, "pH")
     return 0.9719 - 0.0044 * (100 * salt_pct / moisture_pct) + 0.0041 * ph
 

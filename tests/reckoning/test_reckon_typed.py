@@ -155,3 +155,35 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
         curve("minutes,degC\n0,20\n1\n")
     with pytest.raises(CommandError, match="row 2"):
         curve("0,20\nnan,3\n")
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("water-activity salt_pct=40 moisture_pct=70", "more than the whole cheese"),
+        ("water-activity salt_pct=40 moisture_pct=70 ph=5", "more than the whole cheese"),
+        ("composition moisture_pct=36.7 fat_pct=33.1 salt_pct=40", "check all three"),
+        ("composition milk=10.3kg fat_pct=4 casein_pct=2.5 green_weight=1.2kg salt=0.7kg",
+         "check all three"),
+        ("loss weight=0.3kg room=30C weeks=100", "cannot be told"),
+    ],
+)  # fmt: skip
+def test_what_no_cheese_can_be_is_refused(line, said, capsys):
+    assert main(["reckon", *line.split()]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert said in told.err
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "water-activity salt_pct=20 moisture_pct=45",
+        "composition moisture_pct=36.7 fat_pct=33.1 salt_pct=20",
+        "salt curd=1kg target=20 moisture_pct=40",
+    ],
+)
+def test_more_salt_than_the_water_dissolves_is_warned_of(line, capsys):
+    """A brine is saturated at 26.4 % of the solution (salt handbook)."""
+    assert main(["reckon", *line.split(), "--json"]) == 0
+    assert any("26.4 %" in said for said in json.loads(capsys.readouterr().out)["warnings"])

@@ -41,6 +41,8 @@ def _from_analysis(asked: Asked) -> Answer:
         "fdm_pct": float(composition.fat_in_dry_matter(moisture, fat)),
     }
     if salt is not None:
+        composition.whole_cheese(moisture, fat, salt)
+        asked.warn(composition.water_phase_warnings(salt, moisture))
         found["s_m_pct"] = float(composition.salt_in_moisture(salt, moisture))
         found["water_phase_salt_pct"] = float(composition.salt_in_water_phase(salt, moisture))
     formula = (
@@ -61,6 +63,7 @@ def _from_scale(asked: Asked) -> Answer:
     asked.assume("solids are kept as Van Slyke and Price have it for cheddar (93 % of the fat)")
     kitchen = composition.kitchen_composition(milk, fat, casein, weight, salt or 0.0, **spreads)
     asked.warn(milk_yield.yield_warnings(fat, casein, kitchen.moisture_pct))
+    asked.warn(composition.water_phase_warnings(kitchen.salt_pct, kitchen.moisture_pct))
     found = {
         "moisture_pct": kitchen.moisture_pct,
         "fat_in_cheese_pct": kitchen.fat_pct,

@@ -148,8 +148,9 @@ def work_out_salt(asked: Asked) -> Answer:
     asked.warn(salt.salt_warnings(added, kept))
     values: dict[str, object] = {"salt_g": g, "added_pct": added, "kept_g": g * kept / 100}
     if asked.has("moisture_pct"):
-        moisture = asked.need("moisture_pct")
-        values["s_m_pct"] = composition.salt_in_moisture(added * kept / 100, moisture)
+        moisture, stays = asked.need("moisture_pct"), added * kept / 100
+        values["s_m_pct"] = composition.salt_in_moisture(stays, moisture)
+        asked.warn(composition.water_phase_warnings(stays, moisture))
     asked.assume("fine salt weighs 1.2 g/ml in a spoon (common practice)")
     formula = "salt = curd × target / retention, or S/M × water of the curd / retention"
     source = "exact; usual targets: Thom & Fisk 1918, University of Guelph"

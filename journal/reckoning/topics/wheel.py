@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, air, bandage, brine, loss, water_activity
+from journal.reckoning import ReckoningError, air, bandage, brine, composition, loss, water_activity
 from journal.reckoning.answer import Answer
 from journal.reckoning.asked import Asked
 from journal.reckoning.topics.topic import (
@@ -131,6 +131,7 @@ def work_out_water_activity(asked: Asked) -> Answer:
     """Water activity by the formula that fits what is known."""
     salt, moisture = asked.need("salt_pct"), asked.need("moisture_pct")
     by_salt = float(water_activity.marcos_aw(salt, moisture))
+    asked.warn(composition.water_phase_warnings(salt, moisture))
     values: dict[str, object] = {"aw": by_salt, "by": "salt (Marcos et al. 1981)"}
     values["aw_by_salt"] = by_salt
     if asked.has("ph"):
