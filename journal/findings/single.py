@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 from itertools import permutations as all_orders
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,8 @@ COUNTED = 12
 """Up to so many makes without ties the orders are counted exactly without listing them."""
 MANY = 500
 """Beyond so many makes the orders' normal limit serves; it is then exact to three figures."""
+PART = 256
+"""Orders looked at together."""
 _SLACK = 1e-9
 
 
@@ -58,7 +61,7 @@ def spearman_p(x: Floats, y: Floats, orders: Orders) -> float:
         return _counted_p(n, round(float(((a - b) ** 2).sum())))
     if n > MANY:
         return _limit_p(a, b)
-    sums = np.abs(orders.turned(b) @ a)
+    sums = np.abs(orders.sums(b, a))
     if n <= ENUMERATED:
         return float((sums >= seen).mean())
     return float((np.count_nonzero(sums >= seen) + 1) / (sums.size + 1))
@@ -70,26 +73,28 @@ class Orders:
     def __init__(self, permutations: int = 9999, seed: int = 0) -> None:
         self.permutations = permutations
         self.seed = seed
-        self._known: dict[int, NDArray[np.intp]] = {}
-        self._turned: tuple[bytes, Floats] = (b"", np.empty((0, 0)))
+        self._known: dict[int, NDArray[Any]] = {}
 
-    def of(self, n: int) -> NDArray[np.intp]:
+    def of(self, n: int) -> NDArray[Any]:
         """Return the orders of n makes as indices, shape (orders, n)."""
         if n <= ENUMERATED:
             return _every_order(n)
         if n not in self._known:
             draw = np.random.default_rng([self.seed, n])
-            rows = np.tile(np.arange(n, dtype=np.intp), (self.permutations, 1))
-            self._known[n] = draw.permuted(rows, axis=1)
+            found = np.empty((self.permutations, n), dtype=np.int16)
+            for i in range(0, self.permutations, PART):
+                part = found[i : i + PART]
+                part[:] = np.arange(n)
+                draw.permuted(part, axis=1, out=part)
+            self._known[n] = found
         return self._known[n]
 
-    def turned(self, values: Floats) -> Floats:
-        """The values in every one of the orders, shape (orders, n); the last ones asked about are
-        kept, since the same scores stand against one variable after another."""
-        told = values.tobytes()
-        if self._turned[0] != told:
-            self._turned = (told, values[self.of(values.size)])
-        return self._turned[1]
+    def sums(self, values: Floats, beside: Floats) -> Floats:
+        """The sum of products of the values in every one of the orders with `beside`, a part of
+        the orders at a time: fresh memory costs more than the sums do."""
+        orders = self.of(values.size)
+        parts = [values[orders[i : i + PART]] @ beside for i in range(0, len(orders), PART)]
+        return np.concatenate(parts)
 
 
 @lru_cache(maxsize=ENUMERATED)
