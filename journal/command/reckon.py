@@ -170,9 +170,15 @@ def _tag(key: Key, text: str) -> tuple[str, str]:
 def _typed(
     key: Key, text: str, quantities: Sequence[str], default_unit: str | None = None
 ) -> Typed:
+    from journal.quantities import QuantityError
     from journal.quantities.typed import parse_any
 
-    return parse_any(text, quantities, default_unit=default_unit or key.default_unit)
+    try:
+        return parse_any(text, quantities, default_unit=default_unit or key.default_unit)
+    except QuantityError as error:
+        if len(quantities) == 1:
+            raise
+        raise CommandError(f"{error} It takes {key.words}: {_written(key)}.") from None
 
 
 def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
@@ -241,7 +247,7 @@ def _written(key: Key) -> str:
         return "165 mm or 150 x 200 mm"
     if key.kind == SEVERAL:
         return "several, like 4.01, 7.00"
-    return " or ".join(quantity_named(one).example for one in key.quantities)
+    return key.example or " or ".join(quantity_named(one).example for one in key.quantities)
 
 
 def _told(

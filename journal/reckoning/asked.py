@@ -10,6 +10,7 @@ import numpy as np
 from journal.reckoning import ReckoningError
 from journal.reckoning.bounds import Floats
 from journal.reckoning.density import MILK_KG_PER_L
+from journal.reckoning.salt import SALT_G_PER_ML
 
 Table = Mapping[str, Sequence[str]]
 
@@ -95,6 +96,16 @@ class Asked:
         if self.given[name].quantity == "volume":
             return amount
         return amount / self._milk_density()
+
+    def salt_kg(self, name: str) -> float:
+        """Salt given as a mass or by the spoon, kg; what a spoon was taken for is noted."""
+        amount = self.need(name)
+        if self.given[name].quantity != "volume":
+            return amount
+        words = f"fine salt weighs {SALT_G_PER_ML:g} g/ml in a spoon (common practice)"
+        if words not in self.assumed:
+            self.assume(words)
+        return amount * SALT_G_PER_ML
 
     def _some(self, name: str) -> float:
         amount = self.need(name)

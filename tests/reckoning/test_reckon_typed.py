@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 
 import pytest
 from hypothesis import given
@@ -187,3 +188,63 @@ def test_more_salt_than_the_water_dissolves_is_warned_of(line, capsys):
     """A brine is saturated at 26.4 % of the solution (salt handbook)."""
     assert main(["reckon", *line.split(), "--json"]) == 0
     assert any("26.4 %" in said for said in json.loads(capsys.readouterr().out)["warnings"])
+
+
+def answered(line: str, capsys) -> dict:
+    """The JSON answer to a line of TOPIC KEY=VALUE."""
+    assert main(["reckon", *shlex.split(line), "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+@pytest.mark.parametrize(
+    ("spoon", "weighed", "key"),
+    [
+        ("brine pct_w_w=20 brine=10L salt_taken='1 tbsp'",
+         "brine pct_w_w=20 brine=10L salt_taken=18g", "top_up_salt_kg"),
+        ("composition milk=10L fat_pct=3.6 casein_pct=2.6 green_weight=1.1kg salt='1 tsp'",
+         "composition milk=10L fat_pct=3.6 casein_pct=2.6 green_weight=1.1kg salt=6g", "s_m_pct"),
+    ],
+)  # fmt: skip
+def test_a_spoon_of_salt_is_read_at_1_2_grams_a_ml(spoon, weighed, key, capsys):
+    """Fine salt of 1.2 g/ml: common practice, no source."""
+    by_spoon, by_weight = answered(spoon, capsys), answered(weighed, capsys)
+    assert by_spoon[key] == pytest.approx(by_weight[key])
+    assert any("1.2 g/ml" in said for said in by_spoon["assumed"])
+    assert not any("1.2 g/ml" in said for said in by_weight["assumed"])
+
+
+@pytest.mark.parametrize(
+    ("whole", "each", "key", "amount"),
+    [
+        ("rennet dose='1/2 tsp'", "rennet dose='0.25 ml/L'", "ml", 2.5),
+        ("rennet dose='1/2 tsp'", "rennet dose='1/20 tsp/L'", "ml", 2.5),
+        ("rennet dose=0.2g", "rennet dose='0.02 g/L'", "g", 0.2),
+        ("culture dose='1/4 tsp'", "culture dose='0.125 ml/L'", "ml", 1.25),
+        ("culture dose=2g", "culture dose='0.2 g/L'", "g", 2),
+        ("calcium-chloride dose='1/2 tsp'", "calcium-chloride dose='0.25 ml/L'", "ml", 2.5),
+        ("calcium-chloride dose=1.5g", "calcium-chloride dose='0.15 g/L'", "g", 1.5),
+        ("colour dose='1 drop'", "colour dose='0.005 ml/L'", "ml", 0.05),
+    ],
+)
+def test_a_dose_for_all_the_milk_is_one_for_a_litre(whole, each, key, amount, capsys):
+    by_whole, by_litre = (answered(f"{line} milk=10L", capsys) for line in (whole, each))
+    assert by_whole[key] == pytest.approx(by_litre[key]) == pytest.approx(amount)
+    assert any("for all the milk" in said for said in by_whole["assumed"])
+
+
+def test_a_bare_dose_is_still_what_it_was(capsys):
+    assert answered("rennet milk=10L dose=40", capsys)["imcu_per_kg"] == pytest.approx(40)
+    assert answered("culture milk=10kg dose=2", capsys)["g"] == pytest.approx(200)
+    assert answered("calcium-chloride milk=10L dose=0.2", capsys)["ml"] == pytest.approx(2)
+
+
+@pytest.mark.parametrize("name", ["rennet", "culture", "calcium-chloride", "colour"])
+def test_a_refused_dose_names_every_form(name, capsys):
+    assert main(["reckon", name, "milk=10L", "dose=3 cm"]) == 2
+    said = capsys.readouterr().err
+    forms = ["for all the milk", "0.2 ml/L", "1/2 tsp"]
+    forms += [] if name == "colour" else ["0.02 g/L", "20 g"]
+    forms += ["IMCU"] if name == "rennet" else []
+    assert [form for form in forms if form not in said] == []
+    assert main(["reckon", "rennet", "milk=10L", "dose=0 ml"]) == 2
+    assert "more than 0" in capsys.readouterr().err

@@ -7,6 +7,7 @@ from journal.reckoning.answer import Answer
 from journal.reckoning.asked import Asked
 from journal.reckoning.topics.milk import casein_pct
 from journal.reckoning.topics.topic import DENSITY, MILK, Key, Topic, answer, mass, percent
+from journal.reckoning.topics.topic import salt as spoonable_salt
 
 _SPREADS = ("fat_pct_sd", "protein_pct_sd", "weight_sd_g")
 _LIMITS = ("max_moisture_pct", "min_fdm_pct", "min_fat_pct")
@@ -114,7 +115,7 @@ def _salt_kept_kg(asked: Asked) -> float | None:
     """Salt that stayed, kg; None when none was named."""
     if asked.has("salt"):
         kept = asked.or_assume("salt_kept_pct", 100.0, "all salt that was added stayed")
-        return asked.need("salt") * kept / 100
+        return asked.salt_kg("salt") * kept / 100
     if asked.has("salt_pct"):
         return asked.need("green_weight") * asked.need("salt_pct") / 100
     return None
@@ -182,7 +183,7 @@ TOPICS = (
             percent("casein_pct", "casein of the milk"),
             mass("green_weight", "the cheese as it left press or brine"),
             mass("weight_now", "the cheese at a later weighing"),
-            mass("salt", "salt added"),
+            spoonable_salt("salt", "salt added"),
             percent("salt_kept_pct", "how much of the salt stayed"),
             percent("fat_pct_sd", "how sure the milk's fat is, one standard deviation"),
             percent("protein_pct_sd", "how sure the milk's protein (or casein) is"),

@@ -151,7 +151,7 @@ def work_out_salt(asked: Asked) -> Answer:
         moisture, stays = asked.need("moisture_pct"), added * kept / 100
         values["s_m_pct"] = composition.salt_in_moisture(stays, moisture)
         asked.warn(composition.water_phase_warnings(stays, moisture))
-    asked.assume("fine salt weighs 1.2 g/ml in a spoon (common practice)")
+    asked.assume(f"fine salt weighs {salt.SALT_G_PER_ML:g} g/ml in a spoon (common practice)")
     formula = "salt = curd × target / retention, or S/M × water of the curd / retention"
     source = "exact; usual targets: Thom & Fisk 1918, University of Guelph"
     return answer(asked, values, formula, source, kitchen_ml=g / salt.SALT_G_PER_ML)

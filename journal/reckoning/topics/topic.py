@@ -17,7 +17,8 @@ class Key:
 
     `quantities` are tried in order, the first without a unit. `kind` is one value, several, a
     size ("165 mm" or "150 x 200 mm"), a word of `choices` (any word without them), or a file with
-    a curve. `tags` are marks that may stand behind a bare number. `also` are other names for it.
+    a curve. `tags` are marks that may stand behind a bare number. `also` are other names for it. `example` is
+    a value of it as one would type it; without one its quantities' own examples stand.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Key:
     choices: tuple[str, ...] = ()
     tags: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    example: str = ""
 
 
 @dataclass(frozen=True)
@@ -59,6 +61,11 @@ def length(name: str, words: str) -> Key:
 def mass(name: str, words: str) -> Key:
     """A key in kilograms."""
     return Key(name, words, ("mass",))
+
+
+def salt(name: str, words: str) -> Key:
+    """A key of salt: in kilograms, or by the spoon."""
+    return Key(name, f"{words}, by weight or by the spoon", ("mass", "volume"))
 
 
 def temperature(name: str, words: str) -> Key:

@@ -23,6 +23,22 @@ SLOW_ACID = (
     "cheese; local codes and licensed practice decide."
 )
 _DOSES = ("volume_per_volume", "mass_per_volume")
+# An amount for all the milk, each beside the dose for a litre that it makes.
+_WHOLE = {"volume_ml": "volume_per_volume", "mass_g": "mass_per_volume"}
+
+
+def _dose(asked: Asked) -> tuple[str, float | None]:
+    """The dose's quantity and number, an amount for all the milk turned into one for a litre."""
+    dose = asked.number("dose")
+    if dose is None:
+        return "", None
+    quantity = asked.given["dose"].quantity
+    if quantity not in _WHOLE:
+        return quantity, dose
+    each = dose / asked.litres()
+    unit = "ml" if quantity == "volume_ml" else "g"
+    asked.assume(f"the dose is for all the milk: {dose:.3g} {unit}, {each:.3g} {unit}/L")
+    return _WHOLE[quantity], each
 
 
 def work_out_culture(asked: Asked) -> Answer:
@@ -32,11 +48,10 @@ def work_out_culture(asked: Asked) -> Answer:
         raise ReckoningError("A culture of no strength sets nothing; give a strength above 0 %.")
     if not asked.has("dose"):
         asked.assume("1 % of bulk starter (cheddar, University of Guelph)")
-    quantity = asked.given["dose"].quantity if asked.has("dose") else "percent"
-    dose = asked.number("dose")
+    quantity, dose = _dose(asked)
     ml: float | None = None
     g: float | None = None
-    if quantity == "percent":
+    if quantity in ("", "percent"):
         pct = doses.USUAL_BULK_PCT if dose is None else dose
         asked.warn(doses.culture_warnings(pct))
         g = 1000 * float(doses.bulk_starter_kg(asked.kg(), pct)) * 100 / left
@@ -47,7 +62,9 @@ def work_out_culture(asked: Asked) -> Answer:
     else:
         g = asked.litres() * float(dose or 0) * 100 / left
         asked.assume("a dry culture has no sure spoon: weigh it")
-    formula = "amount = milk × dose × 100 / strength left"
+    formula = (
+        "amount = milk × dose × 100 / strength left; a dose for all the milk is divided by it first"
+    )
     return answer(
         asked,
         {"ml": ml, "g": g},
@@ -60,31 +77,53 @@ def work_out_culture(asked: Asked) -> Answer:
 
 def work_out_rennet(asked: Asked) -> Answer:
     """Rennet for a milk, an old one corrected by a clotting test."""
+    quantity, dose = _dose(asked)
+    if dose == 0:
+        raise ReckoningError("A dose of no rennet sets nothing; give more than 0.")
+    if quantity == "mass_per_volume":
+        values = _rennet_by_weight(asked, float(dose or 0))
+    else:
+        values = _rennet_by_volume(asked, quantity, dose)
+    if asked.has("clotting") or asked.has("fresh_clotting"):
+        left = float(
+            doses.rennet_strength_left(asked.need("fresh_clotting"), asked.need("clotting"))
+        )
+        values |= {name: values[name] / left for name in ("ml", "g") if values[name] is not None}
+        values["strength_left_pct"] = 100 * left
+        asked.assume("the clotting test used the same milk, dose and temperature both times")
+    formula = (
+        "ml = milk × dose / strength, × clotting time now / clotting time fresh; a dose for all "
+        "the milk is divided by it first"
+    )
+    source = f"{GUELPH}, chapter 28 and single-strength rule; IMCU by ISO 11815 / IDF 157"
+    return answer(asked, {**values}, formula, source, kitchen_ml=values["ml"])
+
+
+def _rennet_by_volume(asked: Asked, quantity: str, dose: float | None) -> dict[str, float | None]:
+    """A liquid rennet, dosed in IMCU for a kg of milk or in ml for a litre."""
     strength = asked.or_assume(
         "strength",
         doses.SINGLE_STRENGTH_IMCU_PER_ML,
         "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)",
     )
-    if asked.has("dose") and asked.given["dose"].quantity == "volume_per_volume":
-        ml = asked.litres() * asked.need("dose")
+    if quantity == "volume_per_volume":
+        ml = asked.litres() * float(dose or 0)
     else:
-        dose = asked.or_assume(
-            "dose", doses.USUAL_IMCU_PER_KG, "50 IMCU for a kg of milk (University of Guelph)"
-        )
-        ml = float(doses.rennet_ml(asked.kg(), strength, dose))
+        usual = doses.USUAL_IMCU_PER_KG
+        if dose is None:
+            asked.assume("50 IMCU for a kg of milk (University of Guelph)")
+        ml = float(doses.rennet_ml(asked.kg(), strength, usual if dose is None else dose))
     imcu_per_kg = ml * strength / asked.kg()
     asked.warn(doses.rennet_warnings(imcu_per_kg))
-    values: dict[str, object] = {"ml": ml, "g": None, "imcu_per_kg": imcu_per_kg}
-    if asked.has("clotting") or asked.has("fresh_clotting"):
-        left = float(
-            doses.rennet_strength_left(asked.need("fresh_clotting"), asked.need("clotting"))
-        )
-        ml /= left
-        values |= {"ml": ml, "strength_left_pct": 100 * left}
-        asked.assume("the clotting test used the same milk, dose and temperature both times")
-    formula = "ml = milk × dose / strength, × clotting time now / clotting time fresh"
-    source = f"{GUELPH}, chapter 28 and single-strength rule; IMCU by ISO 11815 / IDF 157"
-    return answer(asked, values, formula, source, kitchen_ml=ml)
+    return {"ml": ml, "g": None, "imcu_per_kg": imcu_per_kg}
+
+
+def _rennet_by_weight(asked: Asked, g_per_l: float) -> dict[str, float | None]:
+    """A rennet powder or paste, dosed in g for a litre; its IMCU are not known from a ml."""
+    asked.assume(
+        "a rennet dosed by weight has its strength for a gram on its label: imcu_per_kg is not told"
+    )
+    return {"ml": None, "g": asked.litres() * g_per_l, "imcu_per_kg": None}
 
 
 def work_out_calcium(asked: Asked) -> Answer:
@@ -95,13 +134,13 @@ def work_out_calcium(asked: Asked) -> Answer:
     form = asked.word("form", "anhydrous")
     per_g = doses.DIHYDRATE_OVER_ANHYDROUS if form == "dihydrate" else 1.0
     milk = asked.kg()
-    quantity = asked.given["dose"].quantity if asked.has("dose") else ""
-    if quantity == "percent":
-        ml = 10 * milk * asked.need("dose") * per_g * 100 / strength
-    elif quantity == "mass_per_volume":
-        ml = asked.litres() * asked.need("dose") * per_g * 100 / strength
-    elif quantity == "volume_per_volume":
-        ml = asked.litres() * asked.need("dose")
+    quantity, dose = _dose(asked)
+    if dose is not None and quantity == "percent":
+        ml = 10 * milk * dose * per_g * 100 / strength
+    elif dose is not None and quantity == "mass_per_volume":
+        ml = asked.litres() * dose * per_g * 100 / strength
+    elif dose is not None:
+        ml = asked.litres() * dose
     else:
         ml = milk * doses.USUAL_CALCIUM_ML_PER_KG
         asked.assume("20 ml of solution for 100 kg of milk (University of Guelph)")
@@ -124,8 +163,9 @@ def work_out_calcium(asked: Asked) -> Answer:
 
 def work_out_colour(asked: Asked) -> Answer:
     """Annatto for a milk."""
-    if asked.has("dose"):
-        per_kg = float(asked.need("dose")) * asked.litres() / asked.kg()
+    _, dose = _dose(asked)
+    if dose is not None:
+        per_kg = dose * asked.litres() / asked.kg()
     else:
         per_kg = doses.USUAL_COLOUR_ML_PER_KG
         asked.assume("1.5 ml of annatto for 1000 kg of milk (gouda in winter)")
@@ -225,7 +265,11 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Key("dose", "% of bulk starter, or g or ml for a litre", ("percent", *_DOSES)),
+            Key(
+                "dose",
+                "% of bulk starter, or g or ml for a litre or for all the milk",
+                ("percent", *_DOSES, *_WHOLE),
+            ),
             percent("strength", "what an old culture has left of its strength"),
         ),
         ("ml", "g", "kitchen"),
@@ -245,8 +289,8 @@ TOPICS = (
             ),
             Key(
                 "dose",
-                "IMCU for a kg of milk, or ml for a litre",
-                ("number", "volume_per_volume"),
+                "IMCU for a kg of milk, or ml or g for a litre or for all the milk",
+                ("number", *_DOSES, *_WHOLE),
                 tags=("imcu/kg", "imcu_per_kg", "imcu per kg"),
                 also=("imcu_per_kg",),
             ),
@@ -263,7 +307,11 @@ TOPICS = (
             MILK,
             DENSITY,
             percent("strength", "g in 100 ml of the solution"),
-            Key("dose", "ml of solution or g for a litre, or % of the milk", (*_DOSES, "percent")),
+            Key(
+                "dose",
+                "ml of solution or g, for a litre or for all the milk, or % of the milk",
+                (*_DOSES, "percent", *_WHOLE),
+            ),
             Key("form", "what the strength counts", kind=WORD, choices=("anhydrous", "dihydrate")),
         ),
         ("ml", "g", "kitchen"),
@@ -272,7 +320,7 @@ TOPICS = (
     Topic(
         "colour",
         "annatto for a milk",
-        (MILK, DENSITY, Key("dose", "ml for a litre of milk", ("volume_per_volume",))),
+        (MILK, DENSITY, Key("dose", "ml for a litre or for all the milk", ("volume_per_volume", "volume_ml"))),
         ("ml", "g", "kitchen"),
         work_out_colour,
     ),

@@ -13,6 +13,7 @@ from journal.reckoning.topics.topic import (
     length,
     mass,
     percent,
+    salt,
     temperature,
 )
 
@@ -83,7 +84,7 @@ def _top_up(asked: Asked, kg_m3: float, pct: float, values: dict[str, object]) -
     kg = amount * kg_m3 / 1000 if asked.given["brine"].quantity == "volume" else amount
     left, now = kg, pct
     if asked.has("salt_taken"):
-        taken = asked.need("salt_taken")
+        taken = asked.salt_kg("salt_taken")
         whey = asked.or_assume("whey_given", 0.0, "the cheese gave off no whey")
         now = float(brine.used_brine_pct(kg, pct, taken, whey))
         left = kg - taken + whey
@@ -258,7 +259,7 @@ TOPICS = (
             temperature("temp", "temperature of the brine"),
             Key("brine", "how much there is, for topping up", ("volume", "mass")),
             percent("want_pct", "strength to bring it back to"),
-            mass("salt_taken", "salt that the cheese took from it"),
+            salt("salt_taken", "salt that the cheese took from it"),
             mass("whey_given", "whey that the cheese gave off into it"),
             Key("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
             Key("hours", "time in the brine", ("duration",), default_unit="h"),
