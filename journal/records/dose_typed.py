@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse, parse_any
+from journal.quantities.units import quantities, spellings_of
 from journal.records import RecordError
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.plan_expected import expected
@@ -21,13 +23,23 @@ _HINTS = {
     "calcium": "calcium chloride", "cacl2": "calcium chloride", "annatto": "colour",
     "color": "colour", "penicillium": "mould", "geotrichum": "mould", "yeast": "mould",
 }  # fmt: skip
+_CELLS = {"temperature": "a temperature: write it in the cell of °C",
+          "duration": "a length of time: write it in the cell of min, or ramp 40 min"}  # fmt: skip
 
 
-def read_dose(text: str, plan: Plan, stage: Stage, litres: float, offer: str) -> tuple[Dose, str]:
+def read_dose(
+    text: str,
+    plan: Plan,
+    stage: Stage,
+    litres: float,
+    offer: str,
+    known_names: Collection[str] = (),
+) -> tuple[Dose, str]:
     """The dose, and in words what it is for each litre.
 
     A dose the stage already has by that name keeps its name and note; another amount is its only
-    change.
+    change. A name that says no kind and is neither in the plan nor in `known_names` (lower case)
+    is said to be a new ingredient.
 
     Raises
     ------
@@ -35,13 +47,15 @@ def read_dose(text: str, plan: Plan, stage: Stage, litres: float, offer: str) ->
         When there is no name, no amount, or one of another kind.
     """
     name, amount, note = _split(text, offer)
+    _check_name(name, text, offer)
     known = next((d for d in stage.doses if _is(name, stage, d)), None)
     kind = known.kind if known is not None else ingredient_kind(name)
     per_litre, unit = _per_litre(amount, kind, plan, litres, offer)
     title = known.name if known is not None else name
     note = note or (known.note if known is not None else "")
     dose = Dose(kind, title, per_litre, unit, note)
-    return dose, _said(dose, amount, litres)
+    said = _said(dose, litres)
+    return dose, said if _heard_of(dose, plan, known_names) else f"{said}, a new ingredient"
 
 
 def ingredient_kind(name: str) -> str:
@@ -65,6 +79,28 @@ def _split(text: str, offer: str) -> tuple[str, str, str]:
         name, amount = found[2].strip(), found[1]
     amount, _, note = (part.strip() for part in amount.partition(" in "))
     return name, amount, f"in {note}" if note else ""
+
+
+def _check_name(name: str, text: str, offer: str) -> None:
+    """Refuse a name that is none, a unit's word, or one that a minus hangs on."""
+    if name.endswith(("-", "−")):
+        raise RecordError(f"“{text}”: what goes in is more than nothing, such as rennet 2.4 ml.")
+    if not any(letter.isalpha() for letter in name):
+        raise RecordError(f"Say what “{text}” is of: {offer[:1].lower()}{offer[1:]}")
+    for quantity in quantities():
+        if name.lower() in spellings_of(quantity):
+            is_one = _CELLS.get(quantity, "a number and a unit: say what goes in")
+            raise RecordError(f"“{text}” is {is_one}. {offer}")
+
+
+def _heard_of(dose: Dose, plan: Plan, known_names: Collection[str]) -> bool:
+    """A kind of its own, or a name that is written somewhere."""
+    if dose.kind != "other":
+        return True
+    name = dose.name.lower()
+    return name in known_names or any(
+        name == known.name.lower() for stage in plan.stages for known in stage.doses
+    )
 
 
 def _is(name: str, stage: Stage, dose: Dose) -> bool:
@@ -96,7 +132,7 @@ def _of_hundred(percent: float, kind: str, plan: Plan) -> tuple[float, str]:
     raise RecordError("Per cent is said of salt (of the curd) or of a bulk starter (of the milk).")
 
 
-def _said(dose: Dose, amount: str, litres: float) -> str:
+def _said(dose: Dose, litres: float) -> str:
     total = amount_text(dose.for_milk(litres), dose.unit)
     each = f"{dose.per_litre:.3g} {dose.unit} for each litre"
     kind = "" if dose.kind in dose.name.lower() else f", {dose.kind}"

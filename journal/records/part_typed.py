@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,6 +16,7 @@ from journal.records import RecordError
 from journal.records.dose_typed import read_dose
 from journal.records.plan_expected import expected, press_load_kg
 from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.stage_written import size_text
 
 OFFER = (
     "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
@@ -27,16 +28,23 @@ _GATE = re.compile(
     r"(?:\s+(?:from|after)\s+(.+?))?(?:\s+(?:until|before|by)\s+(.+))?",
     re.IGNORECASE,
 )
+# "16 D to 18 D": the unit said twice.
+_TWICE = re.compile(
+    r"([0-9])\s*(%(?:\s*lactic)?|°?\s?[a-z]{1,2})(\s*(?:to|-|and)\s*[0-9][0-9.,]*\s*\2)(?![a-z])",
+    re.IGNORECASE,
+)
 _SLOPE = re.compile(r"(.+?)\s*(?:per|in|/)\s*([0-9].*)")
 
 
 @dataclass(frozen=True)
 class Within:
-    """Where a part stands: the plan, its stage, and the milk that amounts are for."""
+    """Where a part stands: the plan, its stage, the milk that amounts are for, and the names of
+    ingredients (lower case) known beside the plan's own."""
 
     plan: Plan
     stage: Stage
     litres: float
+    names: Collection[str] = ()
 
 
 @dataclass(frozen=True)
@@ -56,7 +64,7 @@ def read_part(part: str, within: Within) -> Found:
     RecordError, QuantityError
         With what was not understood and what would do.
     """
-    text = tidy(part)
+    text = _TWICE.sub(r"\1\3", tidy(part))
     for pattern, read in _READERS:
         found = re.fullmatch(pattern, text, re.IGNORECASE)
         if found:
@@ -66,7 +74,11 @@ def read_part(part: str, within: Within) -> Found:
     bare = _bare(text, within)
     if bare is not None:
         return bare
-    dose, said = read_dose(text, within.plan, within.stage, within.litres, OFFER)
+    return _dose(text, within)
+
+
+def _dose(text: str, within: Within) -> Found:
+    dose, said = read_dose(text, within.plan, within.stage, within.litres, OFFER, within.names)
     return Found({}, said, dose)
 
 
@@ -207,7 +219,7 @@ def _load(kilograms: float, within: Within) -> Found:
             "or write the pressure, such as 5 kPa."
         )
     kpa = float(pressure_kpa(kilograms, round_area_cm2(within.plan.mould_mm)))
-    said = f"{kilograms:.1f} kg on {within.plan.mould_mm:g} mm is {kpa:.1f} kPa"
+    said = f"{kilograms:.1f} kg on {size_text(within.plan.mould_mm)} is {kpa:.1f} kPa"
     return Found({"pressure_kpa": kpa}, said)
 
 
@@ -220,6 +232,8 @@ def _bare(text: str, within: Within) -> Found | None:
         return None
     if not rest:
         return _bare_number(number, text, within)
+    if rest in ("%", "pct"):
+        return _bare_percent(text, within)
     for quantity, unit in (("length", "mm"), ("pressure", "kPa"), ("mass", "kg")):
         try:
             typed = parse(first, quantity)
@@ -231,7 +245,7 @@ def _bare(text: str, within: Within) -> Found | None:
         if quantity == "length":
             return Found({"size_mm": typed.kept}, said)
         load = press_load_kg(within.plan, typed.kept)
-        said = said if load is None else f"{load:.1f} kg on {within.plan.mould_mm:g} mm"
+        said = said if load is None else f"{load:.1f} kg on {size_text(within.plan.mould_mm)}"
         return Found({"pressure_kpa": typed.kept}, said)
     return None
 
@@ -240,6 +254,20 @@ def _bare_number(number: float, text: str, within: Within) -> Found:
     if within.stage.kind in ("cut", "mill"):
         return Found({"size_mm": number}, f"{number:g} mm")
     raise RecordError(f"Say what {text} is: 10 mm, 9 kg, 5 kPa, or a dose such as salt 30 g.")
+
+
+def _bare_percent(text: str, within: Within) -> Found:
+    """Of a brine it is the strength, of a salting the salt on the curd."""
+    if within.stage.kind == "brine":
+        percent = parse(text, "percent").kept
+        return Found({"brine_pct": percent}, f"a brine of {percent:g} %")
+    if within.stage.kind == "salt":
+        return _dose(f"salt {text}", within)
+    raise RecordError(f"Say what {text} is: salt {text}, culture {text}, or humidity {text}.")
+
+
+def _floc(text: str, _within: Within) -> Found:
+    raise RecordError(f"“{text}” is said of the whole plan: write it in the line of the milk.")
 
 
 def _gate(text: str, within: Within) -> Found:
@@ -286,6 +314,8 @@ _READERS: tuple[tuple[str, Callable[[str, Within], Found]], ...] = (
     (r"(?:limit|at most|no quicker than)\s+(.+)", _limit),
     (r"(?:±|\+/?-|within)\s*(.+)", _tolerance),
     (r"turn(?:s|ed)?\s*(.*)", _turn),
+    (r"([0-9]+)\s*turns?", _turn),
+    (r"floc(?:culation)?\b.*", _floc),
     (r"draw\s+(.+)", _draw),
     (r"(?:add\s+|water\s+)((?=.*(?:water|\bat\b|[0-9]))[0-9½⅓¼⅔¾.].*)", _water),
     (r"([0-9½⅓¼⅔¾].*\bwater\b.*)", _water),

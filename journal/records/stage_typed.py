@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -11,7 +13,7 @@ from journal.quantities.written import understood, write
 from journal.records import RecordError
 from journal.records.drafts import USUAL_MIN
 from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS
-from journal.records.part_typed import Within, read_milk_part, read_part
+from journal.records.part_typed import Found, Within, read_milk_part, read_part
 from journal.records.plans import Dose, Plan, Stage
 from journal.records.stage_written import kind_in, milk_parts, stage_parts
 
@@ -25,6 +27,9 @@ _WHAT: dict[str, Any] = {
 _MILK: dict[str, Any] = {"floc_multiplier": None, "protein_fat": None, "room_c": None,
                          "room_humidity_pct": None}  # fmt: skip
 _WORDS = {"culture_type": CULTURE_TYPES, "animal": ANIMALS, "treatment": TREATMENTS}
+# A comma with a space and a word behind it; "2,5" is a number.
+_COMMA = re.compile(r",\s+(?=[^,]*[a-zA-Z%])")
+_FREE = re.compile(r"(?:do|until)\b", re.IGNORECASE)
 _AMERICAN = {"pasteurized": "pasteurised", "thermized": "thermised"}
 
 
@@ -37,7 +42,14 @@ class Read:
     said: str = ""
 
 
-def read_cell(column: str, text: str, stage: Stage | None, plan: Plan, litres: float) -> Read:
+def read_cell(
+    column: str,
+    text: str,
+    stage: Stage | None,
+    plan: Plan,
+    litres: float,
+    names: Collection[str] = (),
+) -> Read:
     """The stage with a cell of it typed anew.
 
     Parameters
@@ -46,6 +58,7 @@ def read_cell(column: str, text: str, stage: Stage | None, plan: Plan, litres: f
     stage : as it stands, None for a fresh line (which begins with its name)
     plan : for the mould and the yield
     litres : the milk that amounts are for
+    names : of ingredients, in lower case, that are known beside the plan's own
 
     Raises
     ------
@@ -53,7 +66,7 @@ def read_cell(column: str, text: str, stage: Stage | None, plan: Plan, litres: f
         With what was not understood and what would do.
     """
     try:
-        return _read(column, text, stage, plan, litres)
+        return _read(column, text, stage, plan, litres, names)
     except QuantityError as error:
         raise RecordError(str(error)) from None
 
@@ -79,7 +92,14 @@ def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str]:
     return fields, said
 
 
-def _read(column: str, text: str, stage: Stage | None, plan: Plan, litres: float) -> Read:
+def _read(
+    column: str,
+    text: str,
+    stage: Stage | None,
+    plan: Plan,
+    litres: float,
+    names: Collection[str],
+) -> Read:
     if column == "stage":
         return _named(text, stage)
     if stage is None:
@@ -91,7 +111,7 @@ def _read(column: str, text: str, stage: Stage | None, plan: Plan, litres: float
         said = "" if typed.unit == "min" else write(typed.kept, "duration")
         return Read(replace(stage, minutes=typed.kept), said)
     if column == "what":
-        return _what(text, stage, plan, litres)
+        return _what(text, Within(plan, stage, litres, names))
     words = " ".join(text.split())
     if column == "do":
         return Read(replace(stage, instruction=words))
@@ -126,10 +146,10 @@ def _temperature(text: str, stage: Stage) -> Read:
     return Read(replace(stage, target_c=typed.kept), said)
 
 
-def _what(text: str, stage: Stage, plan: Plan, litres: float) -> Read:
+def _what(text: str, within: Within) -> Read:
     """The stage of the parts typed; a part that stands as it was written keeps its exact value."""
-    known = {part.text: part for part in stage_parts(plan, stage, litres)}
-    within = Within(plan, stage, litres)
+    stage = within.stage
+    known = {part.text: part for part in stage_parts(within.plan, stage, within.litres)}
     fields, doses, said = dict(_WHAT), list[Dose](), []
     for typed in _parts(text):
         part = known.get(typed)
@@ -137,11 +157,27 @@ def _what(text: str, stage: Stage, plan: Plan, litres: float) -> Read:
             fields.update({name: getattr(stage, name) for name in part.fields})
             doses.extend([part.dose] if part.dose is not None else [])
             continue
-        found = read_part(typed, within)
-        fields.update(found.fields)
-        doses.extend([found.dose] if found.dose is not None else [])
-        said.append(found.said)
+        for found in _found(typed, within):
+            fields.update(found.fields)
+            doses.extend([found.dose] if found.dose is not None else [])
+            said.append(found.said)
     return Read(replace(stage, **fields, doses=tuple(doses)), " · ".join(s for s in said if s))
+
+
+def _found(typed: str, within: Within) -> list[Found]:
+    """What a part says, or several that commas part, where each says something."""
+    pieces = _COMMA.split(typed)
+    if len(pieces) > 1 and not _FREE.match(typed):
+        try:
+            return [read_part(piece, within) for piece in pieces]
+        except (RecordError, QuantityError):
+            pass
+    try:
+        return [read_part(typed, within)]
+    except (RecordError, QuantityError) as error:
+        if len(pieces) < 2:
+            raise
+        raise RecordError(f"Part what is typed with “;” and not with a comma. {error}") from None
 
 
 def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str]:

@@ -91,6 +91,11 @@ def amount_text(amount: float, unit: str) -> str:
     return write(amount, "mass_g" if unit == "g" else "volume_ml", digits=digits)
 
 
+def size_text(mm: float) -> str:
+    """A size with the digits that a hand can cut or a rule shows: "9.5 mm", "165 mm"."""
+    return f"{mm:.0f} mm" if mm >= 100 else f"{round(mm, 1):g} mm"
+
+
 def gate_text(gate: Gate) -> str:
     """A gate with the time it is open: "curd pH 5.30 to 5.40 from 1 h 45 min"."""
     digits = 2 if gate.kind.endswith("ph") else 3
@@ -127,7 +132,7 @@ def milk_parts(plan: Plan) -> list[Part]:
 def _curd_parts(stage: Stage, litres: float) -> list[Part]:
     parts = []
     if stage.size_mm is not None:
-        parts.append(Part(f"{stage.size_mm:g} mm", ("size_mm",)))
+        parts.append(Part(size_text(stage.size_mm), ("size_mm",)))
     if stage.whey_drawn_per_l:
         drawn = write(stage.whey_drawn_per_l * litres, "volume", digits=2)
         parts.append(Part(f"draw {drawn}", ("whey_drawn_per_l",)))

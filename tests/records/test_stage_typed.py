@@ -82,6 +82,39 @@ def test_gates_slopes_and_the_rest() -> None:
     assert _stage("drain", "alone; humidity 85").alone
 
 
+def test_a_bare_per_cent_is_what_its_stage_is_about() -> None:
+    assert _stage("brine", "20 %").brine_pct == 20
+    assert not _stage("brine", "20 %").doses
+    assert _stage("salt", "2 %").doses == _stage("salt", "salt 2 %").doses
+    assert _stage("cheddar", "20 turns").turns == 20
+
+
+def test_a_name_known_nowhere_is_marked_as_new() -> None:
+    def said(text: str, names: tuple[str, ...] = ()) -> str:
+        return read_cell("what", text, Stage("set", 40), CHEDDAR, 12.0, names).said
+
+    assert said("renet 2 ml").endswith("a new ingredient")
+    assert "new" not in said("rennet 2 ml")
+    assert "new" not in said("nettle 2 g", ("nettle",))
+
+
+def test_commas_part_where_each_part_says_something() -> None:
+    setting = _stage("set", "rennet 1/2 tsp, milk pH 6.5 to 6.6")
+    assert setting.gate == Gate("milk-ph", 6.5, 6.6)
+    assert setting.doses[0].per_litre == pytest.approx(2.5 / 12)
+    assert _stage("set", "rennet 2,4 ml").doses[0].per_litre == pytest.approx(0.2)
+    noted = _stage("set", "rennet 2.4 ml in 24 ml water, cooled").doses[0]
+    assert noted.note == "in 24 ml water, cooled"
+    with pytest.raises(RecordError, match="with “;”"):
+        _stage("set", "rennet 1/2 tsp, some of it")
+
+
+@pytest.mark.parametrize("text", ["acidity 16 D to 18 D", "acidity 16 to 18 D",
+                                  "whey acidity 0.16 % to 0.18 %"])  # fmt: skip
+def test_a_unit_said_twice_is_said_once(text: str) -> None:
+    assert _stage("drain", text).gate == Gate("whey-acidity", 0.16, 0.18)
+
+
 def test_names_say_their_kind() -> None:
     def named(text: str, stage: Stage | None = None) -> tuple[str, str]:
         found = read_cell("stage", text, stage, CHEDDAR, 12.0).stage
@@ -100,6 +133,14 @@ def test_names_say_their_kind() -> None:
     ("kind", "text", "said"),
     [
         ("drain", "gibberish", "is not understood"),
+        ("set", "20 %", "Say what 20 % is"),
+        ("set", "12 %", "salt 12 %"),
+        ("set", "31 C", "is a temperature"),
+        ("set", "25 mins", "a length of time"),
+        ("set", "floc × 3", "line of the milk"),
+        ("set", "rennet -2 ml", "more than nothing"),
+        ("set", "rennet −2 ml", "more than nothing"),
+        ("set", "? 2 ml", "Say what"),
         ("press", "10", "Say what 10 is"),
         ("set", "rennet 2.4 kPa", "not a unit"),
         ("drain", "curd acidity 0.2", "Acidity is read of milk or of whey"),
