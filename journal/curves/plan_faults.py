@@ -12,12 +12,17 @@ from journal.quantities.written import write
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.doses import (
     MOST_CALCIUM_PCT_OF_MILK,
+    SINGLE_STRENGTH_IMCU_PER_ML,
     calcium_chloride_g,
     calcium_chloride_pct_of_milk,
+    litre_dose_per_kg,
+    rennet_warnings,
 )
 from journal.reckoning.ramp import wash_temp_c
-from journal.records.plan_expected import press_load_kg, press_multiple
+from journal.reckoning.salt import salt_warnings
+from journal.records.plan_expected import of_curd_pct, press_load_kg, press_multiple
 from journal.records.plans import Plan, Stage
+from journal.records.stage_written import size_text
 
 # The highest published: 28 psi for gouda (University of Guelph).
 MOST_PRESSURE_KPA = 195.0
@@ -27,6 +32,12 @@ MOST_TIMES_ITS_WEIGHT = 40.0
 MOST_WHEY = 0.95
 # Rennet works best near 41 °C and little above 50 (Thom & Fisk 1918, par. 94).
 HOTTEST_SET_C = 50.0
+MOST_RENNET_IMCU_PER_KG = 63.0  # the highest of the published make sheets
+MOST_SALT_PCT_OF_CURD = 10.0  # what a blue cheese is rubbed with (Thom & Fisk 1918)
+# Bulk starter of the soft and the brined cheeses (University of Guelph, feta and camembert).
+MOST_CULTURE_PCT = 3.0
+# An orange cheddar takes some 100 ml for 1000 kg: twice that, from memory, no source.
+MOST_COLOUR_ML_PER_KG = 0.2
 WASH_MISSES_C = 2.5  # heat lost to the room is 1 to 2 °C (University of Guelph, gouda)
 _ROUNDING = 1e-6
 _BEFORE_DRAINING = ("cut", "heal", "stir", "wash", "cook")
@@ -230,6 +241,55 @@ def _calcium(plan: Plan) -> Iterator[Fault]:
             )
 
 
+def _much_rennet(plan: Plan) -> Iterator[Fault]:
+    """Taken as of single strength; powder is stronger yet."""
+    place, per_litre = _all_of(plan, "rennet", "ml", "g")
+    imcu = float(litre_dose_per_kg(per_litre)) * SINGLE_STRENGTH_IMCU_PER_ML
+    if imcu > MOST_RENNET_IMCU_PER_KG * 1.001:
+        why = " ".join(rennet_warnings(imcu))
+        yield Fault(place, f"Rennet of single strength comes to {imcu:.3g} IMCU/kg. {why}")
+
+
+def _much_culture(plan: Plan) -> Iterator[Fault]:
+    place, per_litre = _all_of(plan, "culture", "ml", "g")
+    if per_litre / 10 > MOST_CULTURE_PCT * 1.001:
+        yield Fault(
+            place,
+            f"Culture of {per_litre / 10:.3g} % of the milk is more than the "
+            f"{MOST_CULTURE_PCT:.0f} % published for any of these cheeses.",
+        )
+
+
+def _much_colour(plan: Plan) -> Iterator[Fault]:
+    place, per_litre = _all_of(plan, "colour", "ml", "g")
+    per_kg = float(litre_dose_per_kg(per_litre))
+    if per_kg > MOST_COLOUR_ML_PER_KG * 1.001:
+        yield Fault(
+            place,
+            f"Colour of {1000 * per_kg:.3g} ml for 1000 kg of milk: an orange cheese takes "
+            "some 100 ml, others 1 to 2; follow the maker's sheet.",
+        )
+
+
+def _much_salt(plan: Plan) -> Iterator[Fault]:
+    place, per_litre = _all_of(plan, "salt", "g")
+    percent = of_curd_pct(plan, per_litre, 1.0)
+    if percent > MOST_SALT_PCT_OF_CURD * 1.001:
+        why = " ".join(salt_warnings(percent, 100.0))
+        yield Fault(place, f"Salt of {percent:.3g} % of the curd. {why}")
+
+
+def _all_of(plan: Plan, kind: str, *units: str) -> tuple[int, float]:
+    """The last stage that an ingredient goes in at, and all of it for a litre; not what is put
+    in a brine."""
+    place, total = -1, 0.0
+    for i, stage in enumerate(plan.stages):
+        for dose in stage.doses:
+            if stage.kind != "brine" and dose.kind == kind and dose.unit in units:
+                place, total = i, total + dose.per_litre
+    return place, total
+
+
 # The curd
 
 
@@ -248,8 +308,8 @@ def _sizes(plan: Plan) -> Iterator[Fault]:
         if smallest is not None and stage.size_mm > smallest:
             yield Fault(
                 i,
-                f"The curd was cut to {smallest:g} mm before: pieces do not grow to "
-                f"{stage.size_mm:g} mm.",
+                f"The curd was cut to {size_text(smallest)} before: pieces do not grow to "
+                f"{size_text(stage.size_mm)}.",
             )
         smallest = stage.size_mm if smallest is None else min(smallest, stage.size_mm)
 
@@ -290,5 +350,6 @@ def _press(plan: Plan) -> Iterator[Fault]:
 
 _LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
     _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _gates, _rennet,
-    _culture, _salt, _calcium, _order, _sizes, _whey, _press,
+    _culture, _salt, _calcium, _much_rennet, _much_culture, _much_colour, _much_salt, _order,
+    _sizes, _whey, _press,
 )  # fmt: skip

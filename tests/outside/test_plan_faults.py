@@ -127,3 +127,41 @@ def test_the_usual_course_falls_and_holds_the_guelph_cheddar() -> None:
     assert (fan.low <= fan.mid).all()
     assert (fan.mid <= fan.high).all()
     assert usual_courses("mesophilic") is usual_courses("mesophilic")
+
+
+def _dosed(kind: str, stage_kind: str, per_litre: float, unit: str) -> tuple[Plan, int]:
+    place = _place(CHEDDAR, stage_kind)
+    others = tuple(d for d in CHEDDAR.stages[place].doses if d.kind != kind)
+    return _with(CHEDDAR, place, doses=(*others, Dose(kind, kind, per_litre, unit))), place
+
+
+@pytest.mark.parametrize(
+    ("kind", "stage_kind", "per_litre", "unit", "said"),
+    [
+        # 24 to 63 IMCU/kg in published make sheets (Guelph): 0.26 ml/l of 250 IMCU/ml at most
+        ("rennet", "set", 2000 / 12, "ml", "between 24 and 63"),
+        ("rennet", "set", 0.27, "ml", "bitter"),
+        # 10 % of the curd is rubbed on a blue cheese (Thom & Fisk 1918)
+        ("salt", "salt", 80.0, "g", "More than the 10 %"),
+        # 3 % of bulk starter in feta (Guelph)
+        ("culture", "ripen", 50.0, "ml", "more than the 3 %"),
+        ("colour", "ripen", 1.0, "ml", "follow the maker's sheet"),
+    ],
+)
+def test_a_dose_above_what_is_published(
+    kind: str, stage_kind: str, per_litre: float, unit: str, said: str
+) -> None:
+    plan, place = _dosed(kind, stage_kind, per_litre, unit)
+    assert said in _only(plan, place)
+
+
+@pytest.mark.parametrize(
+    ("kind", "stage_kind", "per_litre", "unit"),
+    [("rennet", "set", 0.25, "ml"), ("salt", "salt", 5.0, "g"), ("culture", "ripen", 20.0, "ml"),
+     ("colour", "ripen", 0.1, "ml")],
+)  # fmt: skip
+def test_a_dose_within_what_is_published(
+    kind: str, stage_kind: str, per_litre: float, unit: str
+) -> None:
+    plan, _place = _dosed(kind, stage_kind, per_litre, unit)
+    assert faults(plan) == []
