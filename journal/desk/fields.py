@@ -127,10 +127,18 @@ class TypedField(QWidget):
         self._unit.setText("" if label == "pH" else label)
         self._on_text(self.line.text())
 
+    def read(self) -> Typed:
+        """What is understood; QuantityError with what would do."""
+        return parse(self.line.text(), self.quantity, default_unit=self.unit or None)
+
+    def told(self, typed: Typed) -> str:
+        """What was made of a value in another unit than the field's."""
+        return understood(typed)
+
     def value(self) -> Typed | None:
         """What is understood, None when nothing is."""
         try:
-            return parse(self.line.text(), self.quantity, default_unit=self.unit or None)
+            return self.read()
         except QuantityError:
             return None
 
@@ -156,12 +164,13 @@ class TypedField(QWidget):
     def _on_text(self, text: str) -> None:
         typed = self.value() if text.strip() else None
         told = typed is not None and typed.unit != (self.unit or typed.unit)
-        self._show(understood(typed) if told else "", wrong=False)
+        self._unit.setHidden(told)
+        self._show(self.told(typed) if told else "", wrong=False)
         self.changed.emit(typed)
 
     def _on_return(self) -> None:
         try:
-            typed = parse(self.line.text(), self.quantity, default_unit=self.unit or None)
+            typed = self.read()
         except QuantityError as error:
             self._show(str(error), wrong=True)
             return

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 from journal.desk.plans.shelf_of_drafts import SETTING
 from journal.keeping import Journal
 from journal.records.instants import from_iso
-from journal.records.makes import Milk
+from journal.records.makes import Ingredient, Milk
 from journal.records.plan_text import builtin_plan
 
 NOW = from_iso("2026-03-14T07:58", "Europe/London")
@@ -86,6 +86,29 @@ def test_a_cell_redraws_everything_at_each_key(writer: Writer) -> None:
     writer.presses(K.Key_Escape)
     assert chart._planned.plan.stages[5].minutes == 30
     assert writer.line(5).temp == "40.0"
+
+
+def test_the_curd_stands_however_many_faults_there_are(writer: Writer) -> None:
+    for row, column, text in ((2, 3, "; rennet 2000 ml"), (5, 1, "4"), (1, 1, "60")):
+        writer.at(row, column)
+        writer.types(text)
+        writer.presses(K.Key_Return)
+    said = writer.page.outcome.sentences
+    assert said[0].startswith("Curd about 1.24 kg, a wheel 65 mm high")
+    assert len(writer.place._faults) > writer.page.sentences - 1
+    assert said[-1].endswith("more, F8.")
+
+
+def test_a_name_from_the_shelf_is_no_new_ingredient(writer: Writer, journal: Journal) -> None:
+    writer.at(2, 3)
+    writer.types("nettle 2 g")
+    assert "a new ingredient" in writer.page.stage_words.text()
+    writer.presses(K.Key_Escape)
+    journal.ingredients.keep(Ingredient("other", "Nettle"))
+    writer.at(2, 3)
+    writer.types("nettle 2 g")
+    assert "nettle" in writer.page.stage_words.text()
+    assert "a new ingredient" not in writer.page.stage_words.text()
 
 
 def test_units_are_understood_in_place_and_said(writer: Writer) -> None:
@@ -360,3 +383,59 @@ def test_a_plan_from_nothing_by_keyboard_in_under_three_minutes(
     assert plan.caution.startswith("Use pasteurised milk")
     assert (journal.setting(SETTING) or "") == ""
     assert journal.runs.where(make_id=make.id)[0].began_ms == NOW
+
+
+def test_enter_in_an_untouched_last_cell_goes_to_the_next_line(writer: Writer) -> None:
+    words = writer.line(2).words
+    writer.at(2, 3)
+    writer.presses(K.Key_Return)
+    assert (writer.table.at_hand, writer.table.currentIndex().column()) == (3, 0)
+    writer.at(2, 2)
+    writer.presses(K.Key_F2, K.Key_Tab, K.Key_Return)  # opened by Tab, left as it was
+    assert not writer.table.writing
+    assert (writer.table.at_hand, writer.table.currentIndex().column()) == (3, 0)
+    assert writer.line(2).words == words
+    lines = len(writer.table.rows_model.rows)
+    writer.at(lines - 2, 3)
+    writer.presses(K.Key_Return)
+    writer.types("dry")
+    assert len(writer.table.rows_model.rows) == lines + 1
+    assert writer.table.currentIndex().column() == 0
+
+
+def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
+    field = writer.page.milk
+    field.set_text("22 kg")
+    assert field.value().kept == pytest.approx(22 / 1.030)  # milk at 20 °C, published
+    assert "21.4 L, at 1.030 kg/L" in field.said.text()
+    assert writer.page.title.text().endswith(", 21.4 L")
+    assert field._unit.isHidden()
+    writer.place.start()
+    assert writer.place.journal.makes.running()[0].milk.litres == pytest.approx(22 / 1.030)
+
+
+@pytest.mark.parametrize("text", ["22 kPa", "0", "milk"])
+def test_bad_milk_is_marked_while_it_is_typed(writer: Writer, text: str) -> None:
+    writer.page.milk.set_text(text)
+    assert writer.page.milk.box.wrong
+    assert writer.page.milk.said.text().startswith("▲")
+    writer.page.milk.set_text("12")
+    assert not writer.page.milk.box.wrong
+
+
+def test_sizes_are_shown_with_few_digits_and_kept_exactly(writer: Writer) -> None:
+    writer.page.milk.set_text("3 gal")
+    assert writer.page.title.text().endswith(", 11.4 L")
+    writer.page.mould.line.setFocus()
+    writer.page.mould.line.selectAll()
+    writer.types("6.5 in")
+    writer.presses(K.Key_Return)
+    assert writer.page.mould.line.text() == "165"
+    writer.page.mould.line.setFocus()
+    writer.table.setFocus()  # left as it is shown
+    assert writer.place.author.settled.head.mould_mm == pytest.approx(165.1)
+    writer.at(3, 3)
+    writer.types("3/8 in")
+    writer.presses(K.Key_Return)
+    assert "9.5 mm" in writer.line(3).words
+    assert writer.place.author.settled.rows[3].stage.size_mm == pytest.approx(9.525)

@@ -38,8 +38,15 @@ class Author(QObject):
     stood = Signal(int, int)
     said = Signal(str, bool)
 
-    def __init__(self, shelf: DraftShelf, litres: Callable[[], float], parent: QObject) -> None:
+    def __init__(
+        self,
+        shelf: DraftShelf,
+        litres: Callable[[], float],
+        names: Callable[[], frozenset[str]],
+        parent: QObject,
+    ) -> None:
         super().__init__(parent)
+        self._names = names
         self.shelf = shelf
         self.key = ""
         self._litres = litres
@@ -133,7 +140,7 @@ class Author(QObject):
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
             return draft.with_row(row, Row()), ""
-        read = read_cell(column, text, at.stage, plan, self._litres())
+        read = read_cell(column, text, at.stage, plan, self._litres(), self._names())
         return draft.with_row(row, at.with_stage(read.stage, column)), read.said
 
     # Acts on rows

@@ -13,6 +13,7 @@ from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
 from journal.records.plan_expected import Expected, expected, of_curd_pct
 from journal.records.plans import Plan
+from journal.records.stage_written import size_text
 
 _MOST = 4
 
@@ -54,16 +55,25 @@ class Outcome(QWidget):
 
 
 def _fitting(sentences: list[tuple[bool, str]], most: int) -> list[tuple[bool, str]]:
-    """As many as there is room for: what wants attention first, the rest of it counted."""
+    """As many as there is room for: the first always, then what wants attention, counted where
+    it is too much."""
     if len(sentences) <= most:
         return sentences
-    marked = [one for one in sentences if one[0]]
-    if len(marked) < most:
-        quiet = [one for one in sentences if not one[0]][: most - len(marked)]
-        return [one for one in sentences if one[0] or one in quiet]
-    if len(marked) == most:
-        return marked
-    return [*marked[: most - 1], (True, f"And {len(marked) - most + 1} more: F8 goes there.")]
+    first, rest = sentences[:1], sentences[1:]
+    marked = [one for one in rest if one[0]]
+    room = most - len(first)
+    if len(marked) <= room:
+        quiet = [one for one in rest if not one[0]][: room - len(marked)]
+        return first + [one for one in rest if one[0] or one in quiet]
+    left = len(marked) - room
+    shown = marked[:room]
+    shown[-1] = (True, _counted(shown[-1][1], left))
+    return [*first, *shown]
+
+
+def _counted(sentence: str, left: int) -> str:
+    """A sentence, and how many more there are."""
+    return f"{sentence} {left} more, F8." if left else sentence
 
 
 def sentences_of(
@@ -92,10 +102,10 @@ def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expect
     cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
     said = f"Curd about {cheese}"
     if found.height_mm is not None and found.moulds == 1:
-        said += f", a wheel {found.height_mm:.0f} mm high in {plan.mould_mm:g} mm"
+        said += f", a wheel {found.height_mm:.0f} mm high in {size_text(plan.mould_mm)}"
     elif found.height_mm is not None:
         said += (
-            f", for at least {found.moulds} moulds of {plan.mould_mm:g} mm, then "
+            f", for at least {found.moulds} moulds of {size_text(plan.mould_mm)}, then "
             f"{found.height_mm:.0f} mm high"
         )
     doses = [d for s in plan.stages for d in s.doses]

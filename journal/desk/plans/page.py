@@ -16,6 +16,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import DayField
 from journal.desk.plans.lines import SheetLine
+from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
 from journal.desk.plans.sheet import in_full
 from journal.desk.plans.stage_table import StageTable
@@ -70,7 +71,7 @@ class PlansPage(QWidget):
         self.list.setFixedWidth(_LIST_WIDTH)
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()
-        self.milk = TypedField("Milk", "volume", "L")
+        self.milk = MilkField()
         self.fat = TypedField("Fat, if known", "percent", "%")
         self.mould = TypedField("Mould", "length", "mm")
         self.day = DayField()
@@ -230,7 +231,8 @@ class PlansPage(QWidget):
             self.words.say(in_full(self._plan.stages[line.place], self._litres))
         elif line.place < 0:
             self.words.say(
-                "Enter or any key writes in a cell, Tab goes on, Esc leaves; Ctrl Ins adds a line, "
+                "F2, Enter or any key writes in a cell, Tab goes on, Enter in the last one goes to "
+                "the next line, Esc leaves; Ctrl Ins adds a line, "
                 "Alt and the arrows move it, Ctrl Z takes a step back.",
                 quiet=True,
             )

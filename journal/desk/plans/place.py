@@ -16,11 +16,11 @@ from journal.desk.plans.page import Listed, PlansPage
 from journal.desk.plans.past import PastMakes
 from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.shelf_of_drafts import DraftShelf
-from journal.desk.plans.showing import Showing
+from journal.desk.plans.showing import Showing, mould_text
 from journal.desk.plans.wished_day import WishedDay
 from journal.keeping import Change, KeepingError
 from journal.quantities import QuantityError
-from journal.quantities.typed import Typed, parse
+from journal.quantities.typed import Typed
 from journal.records import RecordError
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan
@@ -53,7 +53,7 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         self._past = PastMakes()
         self.drafts = DraftShelf(self.journal, self)
         self.drafts.failed.connect(self._on_failed_words)
-        self.author = Author(self.drafts, self._litres, self)
+        self.author = Author(self.drafts, self._litres, self._ingredient_names, self)
         self.picture = PlanPicture()
         self.picture.whole_asked.connect(self._on_whole)
         return self.picture
@@ -257,7 +257,7 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
 
     def _on_mould_left(self) -> None:
         text, typed = self.page.mould.line.text().strip(), self.page.mould.value()
-        if typed is None and text:
+        if (typed is None and text) or text == mould_text(self.author.settled.head.mould_mm):
             return
         try:
             self.author.set_mould(None if typed is None else typed.kept)
@@ -304,7 +304,7 @@ def _read(field: TypedField, *, needed: bool) -> float | None:
     if not needed and not field.line.text().strip():
         return None
     try:
-        return parse(field.line.text(), field.quantity, default_unit=field.unit).kept
+        return field.read().kept
     except QuantityError as error:
         _refuse(field, str(error))
         return None

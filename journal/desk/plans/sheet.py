@@ -10,6 +10,7 @@ from journal.reckoning.salt import SALT_G_PER_ML
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.stage_written import size_text
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
 CULTURE_G_PER_ML = 0.6  # of a freeze-dried culture in a spoon; from memory, packets differ
@@ -54,7 +55,7 @@ def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
     """What goes in and what must be true, short enough for a line."""
     parts = [f"{_short(dose, stage)} {amount_text(dose, litres)}" for dose in stage.doses]
     if stage.size_mm is not None:
-        parts.append(f"{stage.size_mm:g} mm")
+        parts.append(size_text(stage.size_mm))
     if stage.whey_drawn_per_l:
         parts.append(f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey")
     if stage.water_added_per_l:
@@ -120,7 +121,7 @@ def facts_of(plan: Plan, litres: float) -> str:
     """The milk's kind, the mould, and about how much cheese comes of it."""
     parts = [f"{plan.animal}, {plan.treatment}"]
     if plan.mould_mm is not None:
-        parts.append(f"mould {plan.mould_mm:g} mm")
+        parts.append(f"mould {size_text(plan.mould_mm)}")
     cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100
     parts.append(f"about {write(cheese, 'mass', digits=2 if cheese < 10 else 1)} of cheese")
     return " · ".join(parts)

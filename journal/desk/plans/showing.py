@@ -16,6 +16,7 @@ from journal.quantities.written import write
 from journal.records.drafts import Draft
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
+from journal.records.stage_written import size_text
 
 
 class Showing:
@@ -95,10 +96,9 @@ class Showing:
         self.page.show_sheet(lines_of(draft, litres, faulty), plan, litres)
         self.page.about.setText(self._about())
         name = draft.name.strip() or "New plan"
-        self.page.title.setText(f"{name[:1].upper()}{name[1:]}, {write(litres, 'volume')}")
+        self.page.title.setText(f"{name[:1].upper()}{name[1:]}, {litres_text(litres)}")
         if not self.page.mould.line.hasFocus():
-            mould = draft.head.mould_mm
-            self.page.mould.set_text("" if mould is None else f"{mould:g}")
+            self.page.mould.set_text(mould_text(draft.head.mould_mm))
         self.page.keep.setVisible(self.author.is_draft)
         self.page.new.setVisible(self.has_older())
         self.needs.show_needs(needs_of(plan, litres) if plan is not None else [])
@@ -166,11 +166,32 @@ class Showing:
         usable = typed is not None and 0 < typed.kept <= 10_000
         return typed.kept if usable else self.author.settled.head.milk_l
 
+    def _ingredient_names(self) -> frozenset[str]:
+        """What the plans and the shelf call what goes in, in lower case."""
+        plans = [*self._builtin, *self.journal.plans.latest()]
+        doses = (dose for plan in plans for stage in plan.stages for dose in stage.doses)
+        lots = self.journal.ingredients.all()
+        return frozenset(one.name.lower() for one in (*doses, *lots))
+
     def _ask_past(self, name: str) -> None:
         path = str(self.journal.path)
         task = self.desk.work.start_file("plans past", path, past_makes, name)
         task.finished.connect(self._on_past)
         task.failed.connect(self._on_failed)
+
+
+def litres_text(litres: float) -> str:
+    """Milk with the digits that a jug shows: "11.4 L", "250 ml"."""
+    return (
+        write(litres, "volume", digits=1 if litres % 1 else 0)
+        if litres >= 1
+        else (write(1000 * litres, "volume_ml", digits=0))
+    )
+
+
+def mould_text(mould_mm: float | None) -> str:
+    """A mould's width for its field, with the digits that a rule shows."""
+    return "" if mould_mm is None else size_text(mould_mm).removesuffix(" mm")
 
 
 def _called(draft: Draft) -> str:

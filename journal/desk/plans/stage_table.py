@@ -110,12 +110,16 @@ class StageTable(RowsView):
         """Keep what is being typed; nothing happens when nothing is."""
         if self._at is None:
             return
-        (row, column), text = self._at, self.editor.line.text()
+        (row, column), text, same = self._at, self.editor.line.text(), self._same()
         self._close()
-        if text.rstrip("; ") != self._was.rstrip("; "):
+        if not same:
             self.kept.emit(row, column, text)
         else:
             self.dropped.emit()
+
+    def _same(self) -> bool:
+        """What is being typed says what stood there."""
+        return self.editor.line.text().rstrip("; ") == self._was.rstrip("; ")
 
     def drop(self) -> None:
         """Let what is being typed go."""
@@ -170,6 +174,8 @@ class StageTable(RowsView):
         step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(key, 0)
         if not plain:
             super().keyPressEvent(event)
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._goes_on():
+            self._to_next_line()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2):
             self.write()
         elif step or key in (Qt.Key.Key_Home, Qt.Key.Key_End):
@@ -194,6 +200,17 @@ class StageTable(RowsView):
         to = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: _WHAT}.get(key, column + step)
         self.stand(self.currentIndex().row() - 1, min(max(to, 0), _WHAT))
 
+    def _goes_on(self) -> bool:
+        """In the last cell of a stage Enter leads on to the next line."""
+        return self.at_hand != MILK and self.currentIndex().column() == _WHAT
+
+    def _to_next_line(self) -> None:
+        row = self.currentIndex().row() + 1
+        if row < len(self.rows_model.rows):
+            self.stand(row - 1)
+        else:
+            self.row_wanted.emit(row - 1)
+
     def _empty(self) -> None:
         line, column = self.current(), CELLS[self.currentIndex().column()]
         if line is not None and column in ("temp", "what") and line.row != MILK:
@@ -206,7 +223,11 @@ class StageTable(RowsView):
     def _on_moved(self, columns: int, rows: int) -> None:
         blank = self._at is not None and self._at[1] == "stage" and not self.editor.line.text()
         last = self.currentIndex().row() == len(self.rows_model.rows) - 1
+        untouched = self._at is not None and self._same()
         self.finish()
+        if untouched and not columns and not rows and self._goes_on():
+            self._to_next_line()
+            return
         if not (blank and last and columns > 0) and (columns or rows):
             self._go(columns, rows)
 

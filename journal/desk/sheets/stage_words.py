@@ -15,6 +15,7 @@ from journal.reckoning.salt import SALT_G_PER_ML
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
+from journal.records.stage_written import size_text
 
 _MOST_TICKS = 24
 _WEEK = 7
@@ -114,7 +115,7 @@ def _kitchen(dose: Dose, amount: float) -> str:
 def _settings(plan: Plan, stage: Stage) -> Iterator[str]:
     """Sizes, whey, water, brine, air, weight: what is set once."""
     if stage.size_mm is not None:
-        yield f"pieces of {stage.size_mm:g} mm"
+        yield f"pieces of {size_text(stage.size_mm)}"
     if stage.whey_drawn_per_l:
         yield f"draw {write(stage.whey_drawn_per_l * plan.milk_l, 'volume', digits=1)} of whey"
     if stage.water_added_per_l:
@@ -135,7 +136,7 @@ def _press(plan: Plan, pressure_kpa: float) -> str:
         return f"press with {pressure}"
     load = float(load_kg(pressure_kpa, round_area_cm2(plan.mould_mm)))
     weight = write(load, "mass", digits=1 if load < 10 else 0)
-    return f"press with {weight} on each mould of {plan.mould_mm:g} mm ({pressure})"
+    return f"press with {weight} on each mould of {size_text(plan.mould_mm)} ({pressure})"
 
 
 def _pace(stage: Stage) -> Iterator[str]:

@@ -1,0 +1,55 @@
+"""The field of the milk: litres, or a mass taken by the density of milk."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from journal.desk.fields import TypedField
+from journal.quantities import QuantityError
+from journal.quantities.typed import Typed, parse
+from journal.quantities.written import write
+from journal.reckoning.density import MILK_KG_PER_L
+from journal.records import RecordError
+from journal.records.makes import Milk
+
+
+class MilkField(TypedField):
+    """Understands "12 L", "3 gal" and "22 kg"; what is no milk is marked at each key."""
+
+    def __init__(self) -> None:
+        super().__init__("Milk", "volume", "L")
+
+    def read(self) -> Typed:
+        text = self.line.text()
+        try:
+            typed = parse(text, self.quantity, default_unit=self.unit)
+        except QuantityError as error:
+            typed = _by_mass(text, error)
+        try:
+            Milk(typed.kept)
+        except RecordError as error:
+            raise QuantityError(str(error)) from None
+        return typed
+
+    def told(self, typed: Typed) -> str:
+        if typed.quantity == "volume":
+            return super().told(typed)
+        density = f"{MILK_KG_PER_L:.3f} kg/L"
+        return f"{write(typed.kept, 'volume', digits=1)}, at {density}"
+
+    def _on_text(self, text: str) -> None:
+        super()._on_text(text)
+        if text.strip():
+            try:
+                self.read()
+            except QuantityError as error:
+                self.refuse(str(error))
+
+
+def _by_mass(text: str, problem: QuantityError) -> Typed:
+    """The litres of a mass of milk; what was wrong with it as a volume where it is none."""
+    try:
+        typed = parse(text, "mass")
+    except QuantityError:
+        raise problem from None
+    return replace(typed, kept=typed.kept / MILK_KG_PER_L)
