@@ -293,7 +293,7 @@ def _known(evidence: str) -> str:
     return {
         CLEAR: "and what it does is clear, but not how much",
         LEANING: "and what it does only leans",
-    }.get(evidence, "so nothing can be told yet")
+    }.get(evidence, "and still nothing can be told")
 
 
 def _promises(gain: Foretold | None, score: str) -> str:
