@@ -105,8 +105,8 @@ def wet_bulb_c(dry_c: Numbers, rh_pct: Numbers, pressure_kpa: Numbers = STANDARD
 
 
 def rh_uncertainty_pct(
-    dry_c: float, wet_c: float, thermometer_c: float, pressure_kpa: float = STANDARD_KPA
-) -> float:
+    dry_c: Numbers, wet_c: Numbers, thermometer_c: Numbers, pressure_kpa: Numbers = STANDARD_KPA
+) -> Numbers:
     """How far the humidity may be off, points of %, for thermometers good to ± so many °C.
 
     First order: √(a² + b²) × the thermometer's error, a and b the change of humidity with each
@@ -114,30 +114,30 @@ def rh_uncertainty_pct(
     """
     within(thermometer_c, 0, 10, "error of the thermometer", "°C")
     step = 1e-4
-    ratio = float(_humidity_ratio(dry_c, wet_c, pressure_kpa))
-    require(ratio >= 0, "No air is so dry: wet the wick and read the wet bulb again.")
+    ratio = _humidity_ratio(dry_c, wet_c, pressure_kpa)
+    require(np.asarray(ratio) >= 0, "No air is so dry: wet the wick and read the wet bulb again.")
 
-    def raw(dry: float, wet: float) -> float:
-        w = float(_humidity_ratio(dry, wet, pressure_kpa))
-        return 100 * w * pressure_kpa * 1000 / (_RATIO + w) / float(saturation_pa(dry))
+    def raw(dry: Numbers, wet: Numbers) -> Numbers:
+        w = _humidity_ratio(dry, wet, pressure_kpa)
+        return 100 * w * pressure_kpa * 1000 / (_RATIO + w) / saturation_pa(dry)
 
-    by_dry = (raw(dry_c + step, wet_c) - raw(dry_c - step, wet_c)) / (2 * step)
-    by_wet = (raw(dry_c, wet_c + step) - raw(dry_c, wet_c - step)) / (2 * step)
-    return float(np.hypot(by_dry, by_wet) * thermometer_c)
+    dry, wet = np.asarray(dry_c, dtype=np.float64), np.asarray(wet_c, dtype=np.float64)
+    by_dry = (raw(dry + step, wet) - raw(dry - step, wet)) / (2 * step)
+    by_wet = (raw(dry, wet + step) - raw(dry, wet - step)) / (2 * step)
+    return plain(np.hypot(by_dry, by_wet) * thermometer_c)
 
 
-def air_warnings(rh_pct: float, uncertainty_pct: float) -> list[str]:
+def air_warnings(rh_pct: Numbers, uncertainty_pct: Numbers) -> list[str]:
     """What a pair of thermometers cannot tell in a damp room."""
     said = []
-    if rh_pct >= 90:
+    most = float(np.max(uncertainty_pct))
+    if np.any(np.asarray(rh_pct) >= 90):
         said.append(
             "Above 90 % the bulbs differ by less than a degree: small errors of a thermometer "
             "are large errors of humidity."
         )
-    if uncertainty_pct > 5:
-        said.append(
-            f"With these thermometers the humidity is known to ±{uncertainty_pct:.0f} only."
-        )
+    if most > 5:
+        said.append(f"With these thermometers the humidity is known to ±{most:.0f} only.")
     return said
 
 

@@ -33,7 +33,7 @@ class Piece:
 def pieces(
     diameter_mm: float, height_mm: float, layers: int = 2, overlap_mm: float = OVERLAP_MM
 ) -> list[Piece]:
-    """The pieces for a round wheel: two discs and a strip a layer.
+    """The pieces for one round wheel: two discs and a strip a layer.
 
     A disc reaches the overlap down the side all round; the strip is as wide as the wheel is high
     and reaches round it with the overlap to spare. Common practice, no source; exact geometry.
@@ -55,7 +55,7 @@ def cloth_area_cm2(cut: list[Piece]) -> float:
     return sum(piece.area_cm2 for piece in cut)
 
 
-def fat_g(area_cm2: Numbers, g_per_cm2: float = FAT_G_PER_CM2) -> Numbers:
+def fat_g(area_cm2: Numbers, g_per_cm2: Numbers = FAT_G_PER_CM2) -> Numbers:
     """Fat to stick and seal so much cloth, g: about 0.05 g/cm² (common practice, no source)."""
     at_least(area_cm2, 0, "cloth", "cm²")
     return area_cm2 * g_per_cm2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -61,6 +62,21 @@ def plain(value: Any) -> Numbers:
     """A float for a single number, else an array of floats."""
     array = np.asarray(value, dtype=np.float64)
     return float(array) if array.ndim == 0 else array
+
+
+def each(one: Callable[..., float], *values: Numbers) -> Numbers:
+    """A sum of single numbers over numbers or arrays, these broadcast against each other."""
+    arrays = np.broadcast_arrays(*(np.asarray(value, dtype=np.float64) for value in values))
+    flat = zip(*(array.ravel().tolist() for array in arrays), strict=True)
+    return plain(np.array([one(*row) for row in flat]).reshape(arrays[0].shape))
+
+
+def listed(one: Callable[..., Any], *values: Numbers) -> Any:
+    """What `one` says of single numbers; over arrays a list of it, an entry an element."""
+    if all(np.ndim(value) == 0 for value in values):
+        return one(*values)
+    arrays = np.broadcast_arrays(*(np.asarray(value, dtype=np.float64) for value in values))
+    return [one(*row) for row in zip(*(array.ravel().tolist() for array in arrays), strict=True)]
 
 
 def _shown(value: float, unit: str) -> str:

@@ -11,6 +11,7 @@ from journal.reckoning.bounds import (
     Numbers,
     above,
     at_least,
+    each,
     outside,
     plain,
     require,
@@ -58,7 +59,7 @@ def water_density_kg_m3(temp_c: Numbers) -> Numbers:
     return top / (1 + 16.879850e-3 * t)
 
 
-def brine_density_kg_m3(pct_w_w: Numbers, temp_c: float, table: BrineTable) -> Numbers:
+def brine_density_kg_m3(pct_w_w: Numbers, temp_c: Numbers, table: BrineTable) -> Numbers:
     """Density of a salt brine, kg/m³.
 
     Straight lines between the published strengths, 20 °C, and the table's own change with
@@ -68,18 +69,26 @@ def brine_density_kg_m3(pct_w_w: Numbers, temp_c: float, table: BrineTable) -> N
     it is left out.
     """
     _strength(pct_w_w)
-    pct, dense = table.at(temp_c)
-    return plain(np.interp(pct_w_w, pct, dense))
+
+    def one(pct: float, temp: float) -> float:
+        return float(np.interp(pct, *table.at(temp)))
+
+    return each(one, pct_w_w, temp_c)
 
 
-def brine_pct_from_density(kg_m3: Numbers, temp_c: float, table: BrineTable) -> Numbers:
+def brine_pct_from_density(kg_m3: Numbers, temp_c: Numbers, table: BrineTable) -> Numbers:
     """Strength of a brine, % w/w, from its density: the reverse of `brine_density_kg_m3`."""
-    pct, dense = table.at(temp_c)
-    within(kg_m3, float(dense[0]) - 0.05, float(dense[-1]) + 0.05, "density of the brine", "kg/m³")
-    return plain(np.interp(kg_m3, dense, pct))
+
+    def one(value: float, temp: float) -> float:
+        pct, dense = table.at(temp)
+        low, high = float(dense[0]) - 0.05, float(dense[-1]) + 0.05
+        within(value, low, high, "density of the brine", "kg/m³")
+        return float(np.interp(value, dense, pct))
+
+    return each(one, kg_m3, temp_c)
 
 
-def baume(kg_m3: Numbers, temp_c: float) -> Numbers:
+def baume(kg_m3: Numbers, temp_c: Numbers) -> Numbers:
     """°Baumé of a density: 145 − 145/SG, SG against water of the same temperature.
 
     The US scale for liquids heavier than water; the scale of Gerlach uses 146.78. Exact.
@@ -88,7 +97,7 @@ def baume(kg_m3: Numbers, temp_c: float) -> Numbers:
     return BAUME_MODULUS - BAUME_MODULUS * water_density_kg_m3(temp_c) / kg_m3
 
 
-def kg_m3_from_baume(baume_deg: Numbers, temp_c: float) -> Numbers:
+def kg_m3_from_baume(baume_deg: Numbers, temp_c: Numbers) -> Numbers:
     """The density of so many °Baumé, kg/m³: the reverse of `baume`."""
     within(baume_deg, 0, 70, "strength", "°Bé")
     return BAUME_MODULUS * water_density_kg_m3(temp_c) / (BAUME_MODULUS - baume_deg)
@@ -154,8 +163,8 @@ def diffusion_depth_mm(diffusion_m2_s: Numbers, hours: Numbers) -> Numbers:
 
 
 def uptake_share(
-    diffusion_m2_s: float, hours: float, diameter_mm: float, height_mm: float
-) -> float:
+    diffusion_m2_s: Numbers, hours: Numbers, diameter_mm: Numbers, height_mm: Numbers
+) -> Numbers:
     """The share of all the salt a round wheel could take from a brine, 0 to 1.
 
     A wheel is a slab and a cylinder at once: 1 − (1 − slab)(1 − cylinder), with the series of
@@ -166,17 +175,17 @@ def uptake_share(
     at_least(hours, 0, "time", "h")
     above(diameter_mm, 0, "width of the wheel", "mm")
     above(height_mm, 0, "height of the wheel", "mm")
-    spread = diffusion_m2_s * hours * 3600 * 1e6  # mm²
-    slab = _slab_left(spread / (height_mm / 2) ** 2)
-    cylinder = _cylinder_left(spread / (diameter_mm / 2) ** 2)
-    return 1 - slab * cylinder
+    spread = np.asarray(diffusion_m2_s) * hours * 3600 * 1e6  # mm²
+    slab = _slab_left(np.asarray(4 * spread / np.square(height_mm)))
+    cylinder = _cylinder_left(np.asarray(4 * spread / np.square(diameter_mm)))
+    return plain(1 - slab * cylinder)
 
 
-def salt_after_brine_pct(moisture_pct: float, pct_w_w: float, share: float) -> float:
+def salt_after_brine_pct(moisture_pct: Numbers, pct_w_w: Numbers, share: Numbers) -> Numbers:
     """Salt of the cheese after the brine, %: its water's salt at full uptake × the share taken."""
     within(moisture_pct, 1, 99, "moisture", "%")
     within(share, 0, 1, "share taken up")
-    return float(moisture_pct * g_per_kg_water(pct_w_w) / 1000 * share)
+    return moisture_pct * g_per_kg_water(pct_w_w) / 1000 * share
 
 
 def brine_warnings(pct_w_w: Numbers, temp_c: float) -> list[str]:
@@ -192,26 +201,23 @@ def brine_warnings(pct_w_w: Numbers, temp_c: float) -> list[str]:
     return said
 
 
-def _slab_left(fourier: float) -> float:
+def _slab_left(fourier: Floats) -> Floats:
     """What a slab still lacks, 0 to 1, at D t / (half its thickness)²."""
-    if fourier == 0:
-        return 1.0
     odd = 2 * np.arange(_TERMS) + 1
-    terms = 8 / (odd * np.pi) ** 2 * np.exp(-((odd * np.pi / 2) ** 2) * fourier)
+    rates = (odd * np.pi / 2) ** 2
+    terms = 8 / (odd * np.pi) ** 2 * np.exp(-rates * fourier[..., np.newaxis])
     short = 1 - 2 * np.sqrt(fourier / np.pi)
-    return float(short if fourier < 1e-3 else terms.sum())
+    return np.where(fourier < 1e-3, short, terms.sum(axis=-1))
 
 
-def _cylinder_left(fourier: float) -> float:
+def _cylinder_left(fourier: Floats) -> Floats:
     """What a long cylinder still lacks, 0 to 1, at D t / radius²."""
     from scipy.special import jn_zeros
 
-    if fourier == 0:
-        return 1.0
-    if fourier < 1e-3:
-        return float(1 - 4 * np.sqrt(fourier / np.pi) + fourier)
     roots = np.asarray(jn_zeros(0, _TERMS))
-    return float((4 / roots**2 * np.exp(-(roots**2) * fourier)).sum())
+    terms = 4 / roots**2 * np.exp(-(roots**2) * fourier[..., np.newaxis])
+    short = 1 - 4 * np.sqrt(fourier / np.pi) + fourier
+    return np.where(fourier < 1e-3, short, terms.sum(axis=-1))
 
 
 def _strength(pct_w_w: Numbers) -> None:

@@ -4,10 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import Any, overload
 
 import numpy as np
 
-from journal.reckoning.bounds import Numbers, above, at_least, outside, part, require
+from journal.reckoning.bounds import (
+    Floats,
+    Numbers,
+    above,
+    at_least,
+    listed,
+    outside,
+    part,
+    require,
+)
 from journal.reckoning.brine import SATURATED_PCT
 from journal.reckoning.milk_yield import CASEIN_LOST_PCT, FAT_RECOVERY, SOLIDS_FACTOR
 
@@ -96,13 +107,22 @@ def water_phase_warnings(salt_pct: Numbers, moisture_pct: Numbers) -> list[str]:
     return []
 
 
-def firmness(mnfs_pct: float) -> list[tuple[str, str]]:
+@overload
+def firmness(mnfs_pct: float) -> list[tuple[str, str]]: ...
+@overload
+def firmness(mnfs_pct: Floats) -> list[list[tuple[str, str]]]: ...
+def firmness(mnfs_pct: Numbers) -> Any:
     """Every class of firmness an MNFS falls into, as (class, which wording it is from).
 
     The classes overlap on purpose: 55 is hard and semi-hard. Sources: the wording of Codex A-6;
     Codex 283-1978 as revised in 1999 (from memory), which says firm/semi-hard for 54 to 69.
+    Over an array a list of such lists.
     """
     part(mnfs_pct, "MNFS")
+    return listed(_firmness, mnfs_pct)
+
+
+def _firmness(mnfs_pct: float) -> list[tuple[str, str]]:
     found = []
     for wording, name, low, high in _FIRMNESS:
         below = mnfs_pct < high if name == "extra hard" else mnfs_pct <= high
@@ -112,12 +132,21 @@ def firmness(mnfs_pct: float) -> list[tuple[str, str]]:
     return found
 
 
-def fat_class(fdm_pct: float) -> list[str]:
+@overload
+def fat_class(fdm_pct: float) -> list[str]: ...
+@overload
+def fat_class(fdm_pct: Floats) -> list[list[str]]: ...
+def fat_class(fdm_pct: Numbers) -> Any:
     """The words for a cheese's fat by FDM; a value on the border has both.
 
     Above 60 high, 45 to 60 full, 25 to 45 medium, 10 to 25 low, below 10 skim. Source: Codex A-6.
+    Over an array a list of such lists.
     """
     part(fdm_pct, "FDM")
+    return listed(_fat_class, fdm_pct)
+
+
+def _fat_class(fdm_pct: float) -> list[str]:
     words = ["high fat"] if fdm_pct > 60 else []
     for name, low, high in (
         ("full fat", 45, 60),
@@ -130,27 +159,31 @@ def fat_class(fdm_pct: float) -> list[str]:
 
 
 def young_cheddar(
-    mnfs_pct: float | None = None,
-    s_m_pct: float | None = None,
-    fdm_pct: float | None = None,
-    ph: float | None = None,
-) -> dict[str, str]:
+    mnfs_pct: Numbers | None = None,
+    s_m_pct: Numbers | None = None,
+    fdm_pct: Numbers | None = None,
+    ph: Numbers | None = None,
+) -> dict[str, Any]:
     """How a young cheddar's four measures lie: "premium", "first grade" or "outside".
 
     The windows of Lawrence & Gilles 1980 and Lawrence et al. 2004 **from memory**: MNFS 52–54
     (50–56), S/M 4.7–5.7 (4.0–6.0), FDM 52–55 (50–56), pH 4.95–5.10 (4.85–5.20). Sources count the
-    age differently, from 24 hours to 14 days: say the age beside it.
+    age differently, from 24 hours to 14 days: say the age beside it. For
+    an array an axis has a list of words.
     """
-    found = {}
     given = {"mnfs_pct": mnfs_pct, "s_m_pct": s_m_pct, "fdm_pct": fdm_pct, "ph": ph}
-    for axis, value in given.items():
-        if value is None:
-            continue
-        best, good = _YOUNG_CHEDDAR[axis]
-        inner = best[0] <= value <= best[1]
-        outer = good[0] <= value <= good[1]
-        found[axis] = "premium" if inner else "first grade" if outer else "outside"
-    return found
+    return {
+        axis: listed(partial(_window, axis), value)
+        for axis, value in given.items()
+        if value is not None
+    }
+
+
+def _window(axis: str, value: float) -> str:
+    best, good = _YOUNG_CHEDDAR[axis]
+    if best[0] <= value <= best[1]:
+        return "premium"
+    return "first grade" if good[0] <= value <= good[1] else "outside"
 
 
 @dataclass(frozen=True)
@@ -180,7 +213,7 @@ def kitchen_composition(
     weight_sd_kg: float = 0.0,
     salt_sd_kg: float = 0.0,
 ) -> Kitchen:
-    """Moisture, MNFS, FDM and S/M from the milk, the green weight and the salt that stayed.
+    """Moisture, MNFS, FDM and S/M of one make, from milk, green weight and the salt that stayed.
 
     The milk's solids are kept as Van Slyke and Price have it: 93 % of the fat, all but 0.1 of the
     casein, and 9 % of other solids with the salt; what the wheel weighs beyond them is water.

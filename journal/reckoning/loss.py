@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.reckoning.bounds import Numbers, above, at_least, part, require, within
+from journal.reckoning.bounds import Numbers, above, at_least, each, part, require, within
 
 SERIES_WEEKS = 20.0
 SMALLEST_KG = 5.0
@@ -25,7 +25,9 @@ class Loss:
     loss_pct: float
 
 
-def weight_loss_pct(cheese_kg: float, room_c: float, weeks: float, series: Sequence[Loss]) -> float:
+def weight_loss_pct(
+    cheese_kg: Numbers, room_c: Numbers, weeks: Numbers, series: Sequence[Loss]
+) -> Numbers:
     """Weight lost by a cheese in a room, % of what it weighed.
 
     Between the published rooms in a straight line, between the published weights along a power of
@@ -44,15 +46,19 @@ def weight_loss_pct(cheese_kg: float, room_c: float, weeks: float, series: Seque
     at_least(weeks, 0, "time", "weeks")
     weights = sorted({row.cheese_kg for row in series})
     require(len(weights) >= 2, "The series of weight losses is missing.")
-    at_room = [_at_room([r for r in series if r.cheese_kg == kg], room_c) for kg in weights]
-    found = _power(cheese_kg, weights, at_room) * weeks
+    rows = [[row for row in series if row.cheese_kg == kg] for kg in weights]
+
+    def a_week(kg: float, temp: float) -> float:
+        return _power(kg, weights, [_at_room(each_weight, temp) for each_weight in rows])
+
+    found = each(a_week, cheese_kg, room_c) * weeks
     require(
         found <= MOST_LOSS_PCT,
         f"This cannot be told: carried on so far, the series would take more than the "
         f"{MOST_LOSS_PCT:g} % of water that its cheddar holds. Ask for fewer weeks, or weigh "
         "your own.",
     )
-    return float(found)
+    return found
 
 
 def loss_from_moisture_pct(moisture_pct: Numbers, later_moisture_pct: Numbers) -> Numbers:
@@ -75,21 +81,22 @@ def moisture_after_loss_pct(moisture_pct: Numbers, loss_pct: Numbers) -> Numbers
     return 100 - (100 - moisture_pct) / (1 - loss_pct / 100)
 
 
-def loss_warnings(cheese_kg: float, room_c: float, weeks: float) -> list[str]:
+def loss_warnings(cheese_kg: Numbers, room_c: Numbers, weeks: Numbers) -> list[str]:
     """Where the published series is left behind."""
     said = []
-    if cheese_kg < SMALLEST_KG:
+    kg, room = np.asarray(cheese_kg), np.asarray(room_c)
+    if np.any(kg < SMALLEST_KG):
         said.append(
             "The series is of cheeses of 5.7 to 32 kg: below 5 kg this is extrapolated and may be "
             "far off. Weigh your own."
         )
-    elif cheese_kg > 32:
+    if np.any(kg > 32):
         said.append("The series ends at 32 kg; this is extrapolated.")
-    if room_c < 4.4 - 1e-9 or room_c > 15.6 + 1e-9:
+    if np.any((room < 4.4 - 1e-9) | (room > 15.6 + 1e-9)):
         said.append("The series is of rooms from 4.4 to 15.6 °C; this is extrapolated.")
-    if cheese_kg < 10 and room_c > 10:
+    if np.any((kg < 10) & (room > 10)):
         said.append("For small cheeses the series ends at 10 °C; warmer is extrapolated.")
-    if weeks > SERIES_WEEKS:
+    if np.any(np.asarray(weeks) > SERIES_WEEKS):
         said.append("The series ends after 20 weeks; a cheese loses less as it dries.")
     return said
 

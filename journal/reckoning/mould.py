@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+import numpy.typing as npt
+
 from journal.reckoning.bounds import Numbers, above, within
 
 # Pressed cheese and loose curd, from memory; the hoops of Thom & Fisk 1918, table XIII, hold
@@ -39,16 +42,21 @@ def loose_height_mm(
     return height_mm * loose_over_pressed
 
 
-def fits(height_mm: float, mould_height_mm: float) -> bool:
-    """Whether the loose curd of a wheel so high goes into a mould so high."""
+def fits(height_mm: Numbers, mould_height_mm: Numbers) -> bool | npt.NDArray[np.bool_]:
+    """Whether the loose curd of a wheel so high goes into a mould so high; arrays give arrays."""
     above(mould_height_mm, 0, "height of the mould", "mm")
-    return bool(loose_height_mm(height_mm) <= mould_height_mm)
+    found = np.asarray(loose_height_mm(height_mm) <= np.asarray(mould_height_mm))
+    return bool(found) if found.ndim == 0 else found
 
 
-def mould_warnings(height_mm: float, width_mm: float) -> list[str]:
+def mould_warnings(height_mm: Numbers, width_mm: Numbers) -> list[str]:
     """Proportions that make a wheel hard to press or to ripen (common practice, no source)."""
-    if height_mm < width_mm / 8:
-        return ["The wheel would be flatter than an eighth of its width: take a narrower mould."]
-    if height_mm > 1.5 * width_mm:
-        return ["The wheel would stand taller than one and a half widths: take a wider mould."]
-    return []
+    slender = np.asarray(height_mm) / width_mm
+    said = []
+    if np.any(slender < 1 / 8):
+        said.append(
+            "The wheel would be flatter than an eighth of its width: take a narrower mould."
+        )
+    if np.any(slender > 1.5):
+        said.append("The wheel would stand taller than one and a half widths: take a wider mould.")
+    return said

@@ -84,10 +84,11 @@ def multiple_of_weight(on_cheese_kg: Numbers, wheel_kg: Numbers) -> Numbers:
     return on_cheese_kg / wheel_kg
 
 
-def stack_loads_kg(on_top_kg: float, wheel_kg: float, count: int) -> list[float]:
+def stack_loads_kg(on_top_kg: Numbers, wheel_kg: Numbers, count: int) -> list[Numbers]:
     """What each wheel of a stack bears, top first, kg: the load and the wheels above it.
 
-    Moulds and followers count as weightless. Each bears the whole load, not a share of it.
+    Moulds and followers count as weightless. Each bears the whole load, not a share of it. Over
+    arrays of loads or wheels each entry is an array.
     """
     at_least(on_top_kg, 0, "load", "kg")
     at_least(wheel_kg, 0, "weight of the wheel", "kg")
@@ -127,7 +128,7 @@ def tighten_after_h(
     return float(-settles_h * np.log((below - keeps) / (1 - keeps)))
 
 
-def press_warnings(pressure_kpa: Numbers, multiple: float | None = None) -> list[str]:
+def press_warnings(pressure_kpa: Numbers, multiple: Numbers | None = None) -> list[str]:
     """Where a pressure lies outside what was published."""
     said = []
     if outside(pressure_kpa, 0, 195):
@@ -135,9 +136,10 @@ def press_warnings(pressure_kpa: Numbers, multiple: float | None = None) -> list
             "That is more than the 28 psi (193 kPa) published for gouda; check what the mould and "
             "the press can bear."
         )
-    if multiple is not None and multiple > 20:
+    most = 0.0 if multiple is None else float(np.max(multiple))
+    if most > 20:
         said.append(
-            f"That is {multiple:.0f} times the wheel's own weight; the old rule for gouda is 10 "
+            f"That is {most:.0f} times the wheel's own weight; the old rule for gouda is 10 "
             "to 20 times."
         )
     return said

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from journal.reckoning.bounds import Numbers, above, part, require
 
 # University of Guelph: skim solids of cheese milk, usually about 9 %.
@@ -81,8 +83,9 @@ def mixed_pct(have_kg: Numbers, have_pct: Numbers, add_kg: Numbers, with_pct: Nu
     return (have_kg * have_pct + add_kg * with_pct) / (have_kg + add_kg)
 
 
-def snf_warnings(snf_pct: float) -> list[str]:
+def snf_warnings(snf_pct: Numbers) -> list[str]:
     """A warning above 11 % skim solids (University of Guelph; usual is about 9 %)."""
-    if snf_pct > MOST_SNF_PCT:
-        return [f"Skim solids of {snf_pct:.1f} % are above the 11 % that cheese milk should hold."]
+    most = float(np.max(snf_pct))
+    if most > MOST_SNF_PCT:
+        return [f"Skim solids of {most:.1f} % are above the 11 % that cheese milk should hold."]
     return []

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any, overload
+
+from journal.reckoning.bounds import Floats, Numbers, listed
 
 _ROUNDING = 1e-9
 
@@ -58,12 +61,23 @@ class Standard:
         return f"{self.authority} {self.cheese} ({'; '.join(parts)})"
 
 
+@overload
 def standards_met(
     moisture_pct: float, fat_pct: float, standards: Sequence[Standard]
-) -> list[Standard]:
+) -> list[Standard]: ...
+@overload
+def standards_met(
+    moisture_pct: Floats, fat_pct: Numbers, standards: Sequence[Standard]
+) -> list[list[Standard]]: ...
+def standards_met(moisture_pct: Numbers, fat_pct: Numbers, standards: Sequence[Standard]) -> Any:
     """The standards whose limits of moisture and fat are kept, in their order.
 
     Age, milk and manner of making are asked for besides: each standard says so in words.
-    Sources: 21 CFR 133; University of Guelph (Canada); Codex, as each standard names it.
+    Sources: 21 CFR 133; University of Guelph (Canada); Codex, as each standard names it. Over
+    arrays a list of such lists.
     """
-    return [one for one in standards if one.met(moisture_pct, fat_pct)]
+
+    def met(moisture: float, fat: float) -> list[Standard]:
+        return [one for one in standards if one.met(moisture, fat)]
+
+    return listed(met, moisture_pct, fat_pct)

@@ -209,3 +209,17 @@ def test_a_refusal_of_several_names_the_one_that_will_not_do():
         density.milk_l(np.array([[3.0, 4.0], [-2.0, -5.0]]))
     with pytest.raises(ReckoningError, match=r"not nan °D\."):
         acidity.lactic_from_dornic(np.array([3.0, np.nan]))
+
+
+def test_words_of_an_array_are_a_list_of_them():
+    mnfs = np.array([45.0, 55.0, 70.0])
+    assert composition.firmness(mnfs) == [composition.firmness(float(one)) for one in mnfs]
+    fdm = np.array([9.0, 45.0])
+    assert composition.fat_class(fdm) == [["skim"], ["full fat", "medium fat"]]
+    assert composition.young_cheddar(mnfs_pct=np.array([53.0, 55.9]), ph=5.0) == {
+        "mnfs_pct": ["premium", "first grade"],
+        "ph": "premium",
+    }
+    cheddar = standards.Standard("US", "Cheddar", 39, 50, None, (), "", "", "")
+    found = standards.standards_met(np.array([38.0, 45.0]), np.array([32.0, 32.0]), [cheddar])
+    assert found == [[cheddar], []]

@@ -260,3 +260,35 @@ def test_cloth_that_cannot_be_is_refused():
         bandage.pieces(165, 90, 2, 100)
     with pytest.raises(ReckoningError, match="layers"):
         bandage.pieces(165, 90, 0)
+
+
+TWO = {
+    "density": (lambda p, t: brine.brine_density_kg_m3(p, t, BRINE), [18.0, 22.0], [12.0, 20.0]),
+    "strength": (lambda d, t: brine.brine_pct_from_density(d, t, BRINE), [1100, 1150], [12, 20]),
+    "baume": (brine.baume, [1100.0, 1150.0], [12.0, 20.0]),
+    "uptake": (lambda h, d: brine.uptake_share(2.3e-10, h, d, 80), [0.0, 6.0], [90.0, 200.0]),
+    "salt": (lambda p, s: brine.salt_after_brine_pct(45, p, s), [18.0, 22.0], [0.1, 0.4]),
+    "loss": (lambda kg, c: loss.weight_loss_pct(kg, c, 10, SERIES), [6.0, 20.0], [5.0, 12.0]),
+    "uncertainty": (lambda d, w: air.rh_uncertainty_pct(d, w, 0.2), [12.0, 14.0], [11.0, 11.5]),
+    "fits": (mould.fits, [90.0, 120.0], [165.0, 165.0]),
+}
+
+
+@pytest.mark.parametrize("name", sorted(TWO))
+def test_an_array_gives_each_its_own(name):
+    of, first, second = TWO[name]
+    a, b = np.array(first), np.array(second)
+    singles = [of(x, y) for x, y in zip(first, second, strict=True)]
+    assert singles[0] != singles[1]
+    assert isinstance(singles[0], float | bool)
+    assert of(a, b) == pytest.approx(np.array(singles))
+    table_of = of(a[:, np.newaxis], b)
+    assert table_of.shape == (2, 2)
+    assert np.diagonal(table_of) == pytest.approx(np.array(singles))
+
+
+def test_warnings_of_an_array_hold_for_any_of_it():
+    assert loss.loss_warnings(np.array([10.0, 1.0]), 8, 10) == loss.loss_warnings(1, 8, 10)
+    assert mould.mould_warnings(np.array([80.0, 5.0]), 160) == mould.mould_warnings(5, 160)
+    assert air.air_warnings(np.array([80.0, 95.0]), 2) == air.air_warnings(95, 2)
+    assert press.press_warnings(50, np.array([5, 30])) == press.press_warnings(50, 30)

@@ -17,8 +17,8 @@ class Key:
 
     `quantities` are tried in order, the first without a unit. `kind` is one value, several, a
     size ("165 mm" or "150 x 200 mm"), a word of `choices` (any word without them), or a file with
-    a curve. `tags` are marks that may stand behind a bare number. `also` are other names for it. `example` is
-    a value of it as one would type it; without one its quantities' own examples stand.
+    a curve. `tags` are marks that may stand behind a bare number. `also` are other names for it.
+    `example` is a value as one would type it; without one its quantities' own examples stand.
     """
 
     name: str

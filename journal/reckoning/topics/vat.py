@@ -88,7 +88,9 @@ def work_out_rennet(asked: Asked) -> Answer:
         left = float(
             doses.rennet_strength_left(asked.need("fresh_clotting"), asked.need("clotting"))
         )
-        values |= {name: values[name] / left for name in ("ml", "g") if values[name] is not None}
+        for name in ("ml", "g"):
+            amount = values[name]
+            values[name] = None if amount is None else amount / left
         values["strength_left_pct"] = 100 * left
         asked.assume("the clotting test used the same milk, dose and temperature both times")
     formula = (
@@ -320,7 +322,11 @@ TOPICS = (
     Topic(
         "colour",
         "annatto for a milk",
-        (MILK, DENSITY, Key("dose", "ml for a litre or for all the milk", ("volume_per_volume", "volume_ml"))),
+        (
+            MILK,
+            DENSITY,
+            Key("dose", "ml for a litre or for all the milk", ("volume_per_volume", "volume_ml")),
+        ),
         ("ml", "g", "kitchen"),
         work_out_colour,
     ),

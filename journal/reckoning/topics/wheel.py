@@ -102,12 +102,12 @@ def _uptake(asked: Asked, pct: float, values: dict[str, object]) -> None:
     if not asked.has("diameter", "height"):
         return
     size = (asked.need("diameter"), asked.need("height"))
-    shares = [brine.uptake_share(d, hours, *size) for d in both]
+    shares = [float(brine.uptake_share(d, hours, *size)) for d in both]
     values["share_of_all_pct"] = [100 * share for share in shares]
     if asked.has("moisture_pct"):
         moisture = asked.need("moisture_pct")
         values["cheese_salt_pct"] = [
-            brine.salt_after_brine_pct(moisture, pct, share) for share in shares
+            float(brine.salt_after_brine_pct(moisture, pct, share)) for share in shares
         ]
     asked.assume("the brine keeps its strength and the cheese its water; the mean over the wheel")
 
@@ -194,7 +194,8 @@ def work_out_loss(asked: Asked) -> Answer:
     kg, room, weeks = asked.need("weight"), asked.need("room"), asked.need("weeks") / (7 * 1440)
     names = ("cheese_kg", "room_c", "weeks", "loss_pct")
     rows = zip(*(asked.column("weight_loss", name) for name in names), strict=True)
-    found = loss.weight_loss_pct(kg, room, weeks, [loss.Loss(*map(float, row)) for row in rows])
+    series = [loss.Loss(*map(float, row)) for row in rows]
+    found = float(loss.weight_loss_pct(kg, room, weeks, series))
     asked.warn(loss.loss_warnings(kg, room, weeks))
     rind = asked.word("rind", "")
     if rind in ("waxed", "coated", "vacuum"):
