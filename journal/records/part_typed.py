@@ -245,7 +245,8 @@ def _bare(text: str, within: Within) -> Found | None:
         if quantity == "length":
             return Found({"size_mm": typed.kept}, said)
         load = press_load_kg(within.plan, typed.kept)
-        said = said if load is None else f"{load:.1f} kg on {size_text(within.plan.mould_mm)}"
+        if load is not None and within.plan.mould_mm is not None:
+            said = f"{load:.1f} kg on {size_text(within.plan.mould_mm)}"
         return Found({"pressure_kpa": typed.kept}, said)
     return None
 

@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 from PySide6.QtGui import QImage
 
-from journal.desk.sheets import PAPERS, SheetError, make_record, make_sheet
-from journal.desk.sheets.flow import Block, laid_out
+from journal.desk.sheets import PAPERS, SheetError, make_record, make_sheet, record
+from journal.desk.sheets.flow import Block, best_laid, laid_out
+from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.hours import Stretch, hours_for
+from journal.desk.sheets.later import wheel_rows
 from journal.desk.sheets.paper import MARGIN, Paper
 from journal.keeping import Journal
 from journal.quantities.written import kitchen
@@ -236,7 +238,7 @@ def test_years_of_care_stay_a_small_table(journal: Journal, tmp_path) -> None:
     journal.weighings.keep(Weighing(wheel.id, start + 1700 * day, 0.81))
     path = tmp_path / "record.pdf"
     assert make_record(journal.whole(make.id), path) <= 2
-    says(path, "months 1 to 6", "0.810 kg", "−32.5 %")
+    says(path, "months 1 to 6", "0.810 kg", "32.5 %")
 
 
 # How it lies on the page
@@ -331,3 +333,37 @@ def test_drawing_a_sheet_loads_no_chart_and_nothing_heavy() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_no_first_page_of_a_record_stays_half_empty(sample: Journal, paper: str) -> None:
+    for make in sample.makes.all():
+        sheet = Paper(paper, "Record")
+        blocks = record._Record(sheet, sample.whole(make.id)).blocks
+        pages = best_laid(sheet, blocks, record.SIZES)
+        if len(pages) > 1:
+            foot = max(placed.y + placed.height for placed in pages[0])
+            assert foot > sheet.bottom - 0.2 * (sheet.bottom - sheet.top), make.code
+
+
+def test_a_loss_is_said_without_a_sign_and_a_unit_once(sample: Journal) -> None:
+    whole = next(
+        one for one in map(sample.whole, range(1, 20)) if one.wheels and len(one.weighings) > 3
+    )
+    wheel = whole.wheels[0]
+    last = max((w for w in whole.weighings if w.wheel_id == wheel.id), key=lambda w: w.at_ms)
+    lost = 100 * (1 - last.weight_kg / wheel.green_weight_kg)
+    assert lost > 0
+    assert wheel_rows(whole)[0][3] == f"{lost:.1f} %"
+    grown = replace(whole, wheels=(replace(wheel, green_weight_kg=last.weight_kg / 1.01),))
+    assert wheel_rows(grown)[0][3] == "gained 1.0 %"
+    labels = [row[0][0].lead for row in reading_rows(whole)]
+    assert "curd pH" in labels
+    assert "milk, °C" in labels
+
+
+def test_a_length_stands_on_one_line(sample: Journal) -> None:
+    whole = sample.whole(1)
+    cells = [stage_cells(whole, place) for place in range(len(whole.plan.stages))]
+    assert any("h" in cell[4] for cell in cells)
+    assert not [cell for cell in cells if " " in cell[4] or " " in cell[5]]

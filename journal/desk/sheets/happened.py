@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from journal.desk.plans.sheet import minutes_text
+from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock, local
-from journal.records.kinds import READING_KINDS
+from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import Addition, StageRun
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
@@ -42,7 +43,7 @@ def stage_cells(whole: WholeMake, place: int) -> list[Cell]:
         clock_on(whole, planned),
         [Words(lead=clock_on(whole, began))],
         NONE if slip is None else signed(slip, 0),
-        minutes_text(stage.minutes),
+        _length(stage.minutes),
         _real_length(whole, run),
         target,
         _read_in(whole, run),
@@ -60,11 +61,21 @@ def reading_rows(whole: WholeMake) -> list[list[Cell]]:
         struck = len(whole.trace(key)) - len(trace)
         low, high = int(np.argmin(trace.value)), int(np.argmax(trace.value))
         rows.append([
-            [Words(lead=f"{kind.label}, {kind.unit}")],
+            [Words(lead=_kind_words(kind))],
             f"{len(trace):,}" + (f" ({struck} struck)" if struck else ""),
             *(_at(whole, trace, i, kind.digits) for i in (0, len(trace) - 1, low, high)),
         ])  # fmt: skip
     return rows
+
+
+def _kind_words(kind: ReadingKind) -> str:
+    """What was read and its unit: "milk, °C", "curd pH"."""
+    return kind.label if kind.label.endswith(kind.unit) else f"{kind.label}, {kind.unit}"
+
+
+def _length(minutes: float) -> str:
+    """A length that stands on one line."""
+    return minutes_text(minutes).replace(" ", NO_BREAK)
 
 
 def signed(value: float, digits: int) -> str:
@@ -81,7 +92,7 @@ def _real_length(whole: WholeMake, run: StageRun | None) -> str:
     ended = None if run is None else _ended(whole, run)
     if run is None or run.began_ms is None or ended is None:
         return NONE
-    return minutes_text(round((ended - run.began_ms) / MINUTE_MS))
+    return _length(round((ended - run.began_ms) / MINUTE_MS))
 
 
 def _part(whole: WholeMake, run: StageRun | None, kind: str) -> Trace:

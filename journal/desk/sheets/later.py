@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from journal.desk.sheets.happened import NONE, signed
+from journal.desk.sheets.happened import NONE
 from journal.desk.sheets.table import Cell, Words
 from journal.quantities.written import write
 from journal.records.instants import DAY_MS, local
@@ -50,7 +50,7 @@ def _wheel(whole: WholeMake, wheel: Wheel) -> list[Cell]:
     green, last = wheel.green_weight_kg, mine[-1] if mine else None
     lost = NONE
     if green is not None and last is not None and abs(green - last.weight_kg) > 5e-4:
-        lost = f"{signed((last.weight_kg / green - 1) * 100, 1)} %"
+        lost = _lost(100 * (1 - last.weight_kg / green))
     gone = ""
     if wheel.gone_ms is not None:
         gone = f"{wheel.gone_why or 'gone'} on {_day(whole, wheel.gone_ms)}"
@@ -61,6 +61,10 @@ def _wheel(whole: WholeMake, wheel: Wheel) -> list[Cell]:
         lost,
         "; ".join(text for text in (gone, wheel.remark) if text),
     ]
+
+
+def _lost(percent: float) -> str:
+    return f"{percent:.1f} %" if percent > 0 else f"gained {-percent:.1f} %"
 
 
 def _row(whole: WholeMake, first: int, span: int) -> list[Cell]:

@@ -32,6 +32,7 @@ from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
+SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
 _GAP_MIN = 45.0  # a line is not drawn over a longer silence
 _COLUMNS = 500
 _FEW = 250  # more readings of pH than this are thinned
@@ -82,15 +83,24 @@ class _Record:
         name = whole.make.name or whole.plan.name
         title = title_block(paper, "Record of a make", f"{whole.make.code}  {name}",
                             self._facts(), points, failed=whole.make.failed)  # fmt: skip
+        above = [title, paragraph(paper, strayed_words(whole, self.found), points)]
         return [
-            title,
-            paragraph(paper, strayed_words(whole, self.found), points),
-            *self._stages(points),
-            curve_block(paper, self._curve()),
+            *self._with_curve(above, self._stages(points)),
             *self._readings(points),
             *self._notes(points),
             *self._wheels(points),
         ]
+
+    def _with_curve(self, above: list[Block], stages: list[Block]) -> list[Block]:
+        """The stages and the curve under them, as large as its page has room for; where there is
+        too little, the curve comes first and the stages run on overleaf."""
+        used = sum(block.height for block in (*above, *stages))
+        room = self.paper.bottom - self.paper.top - used
+        for share in SHARES:
+            curve = curve_block(self.paper, self._curve(), share)
+            if curve.height <= room:
+                return [*above, *stages, curve]
+        return [*above, curve_block(self.paper, self._curve()), *stages]
 
     def _facts(self) -> list[str]:
         make, plan = self.whole.make, self.whole.plan
