@@ -273,18 +273,36 @@ def test_the_first_example_of_the_handbook():
     assert air.dew_point_c(40, rh) == pytest.approx(7, abs=0.5)
 
 
+# The one printed row left out, (dry bulb, depression): printed 25 %, reckoned 23.37 % and 23.37 % by
+# the ASHRAE column beside it. It is the widest of a drift: the print lies ever higher as the bulbs
+# part (0.3 to 1.4 points at 6 to 8 °C), as a table for a fixed psychrometer constant would; this
+# row alone passes 1.5 points. Why the print differs is not told in it.
+LEFT_OUT = {(13.0, 8.0): 1.63}
+
+
+def bulbs(row: dict[str, str]) -> tuple[float, float]:
+    """Dry bulb and depression of a row of the psychrometer's table."""
+    return float(row["dry_bulb_C"]), float(row["depression_C"])
+
+
+def test_the_printed_row_left_out_is_off_by_what_is_said():
+    """Delta/FOSS Weather and Water, table 2.3: 13 °C less 8 is printed as 25 %."""
+    off = {bulbs(r): r for r in rows("psychrometric") if bulbs(r) in LEFT_OUT}
+    assert set(off) == set(LEFT_OUT)
+    for (dry, depression), row in off.items():
+        found = air.rh_from_wet_bulb_pct(dry, dry - depression)
+        printed = float(row["rh_published_pct"])
+        assert printed - found == pytest.approx(LEFT_OUT[dry, depression], abs=0.01)
+
+
 @pytest.mark.parametrize(
     "row",
-    [
-        row
-        for row in rows("psychrometric")
-        if row["rh_published_pct"] and float(row["depression_C"]) <= 5
-    ],
+    [r for r in rows("psychrometric") if r["rh_published_pct"] and bulbs(r) not in LEFT_OUT],
     ids=lambda r: f"{r['dry_bulb_C']} less {r['depression_C']}",
 )
 def test_the_printed_table_of_the_psychrometer(row):
-    """Delta/FOSS Weather and Water, table 2.3 (whole %), bulbs up to 5 °C apart: 1.5 points."""
-    dry, depression = float(row["dry_bulb_C"]), float(row["depression_C"])
+    """Delta/FOSS Weather and Water, table 2.3 (whole %): 1.5 points."""
+    dry, depression = bulbs(row)
     found = air.rh_from_wet_bulb_pct(dry, dry - depression)
     assert found == pytest.approx(float(row["rh_published_pct"]), abs=1.5)
 
