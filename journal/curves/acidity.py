@@ -1,8 +1,8 @@
 """The acidity of a make: a curve through its pH readings, and when it will pass a gate.
 
-One course is fitted here, that of a culture at work. A second one (a culture that stalls or is
-slow) is to stand beside it: another function like `sigmoid.falling` with its own prior, weighed
-against this one by how well each foretells the readings; `AcidFit.course` names which it was.
+Beside a culture at work stands one that is slow or stalls, weighed by how well each foretells the
+readings: a failing starter looks like a healthy one for some three hours (University of Guelph,
+Fig. 3.1), so what is said early is wide.
 """
 
 from __future__ import annotations
@@ -14,49 +14,25 @@ from typing import NamedTuple
 import numpy as np
 
 from journal.curves import CurveError
-from journal.curves.culture_time import CultureTime, culture_in_min, culture_time
+from journal.curves.culture_time import CultureTime, culture_in_min, culture_time, culture_times
 from journal.curves.day import day_line
 from journal.curves.growth import culture
-from journal.curves.sigmoid import Data, Probe, falling, fit_falling, likely, ph_at, tau_when
+from journal.curves.leaning import FEW as FEW
+from journal.curves.leaning import PROBE, chance_of_failing
+from journal.curves.leaning import AcidFit as AcidFit
+from journal.curves.leaning import prior_of as prior_of
+from journal.curves.sigmoid import Data, falling, fit_falling
+from journal.curves.slow_acid import stall_words
 from journal.curves.solver import Prior, Solved
+from journal.curves.stall import ph_of, tau_of
+from journal.curves.weighing import weigh
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
 OF = ("curd", "whey")
 KINDS = ("milk-ph", "curd-ph", "whey-ph")
-FEW = 3  # readings below which the past carries the forecast
-MOST = 100  # readings of a kind that are fitted; more are averaged in runs
-DRAWS = 400
-
-# The wide prior. Fresh milk at pH 6.6 (University of Guelph 6.62, J. Milk Sci. Biotechnol.
-# 35(2):85 6.59); the end between 4.4 (feta) and 5.1 (cheddar at 14 days), University of Guelph;
-# whey 0.1 to 0.2 above curd, the same. The shape lies between a logistic, which fits Guelph's
-# activity test best, and Gompertz's curve, which fits the journal's low-pH make best. The spreads,
-# and the middles and widths (growth.py), are from memory.
-UPPER_PH, LOWER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 4.75, -0.8, 0.15
-SPREAD = (0.08, 0.22, 0.40, 0.40, 1.40, 0.05)
-PRIOR_WEIGHT = 0.5  # the wide prior counts as this many past makes; our choice
-PROBE = Probe(0.03, 6.0)  # a pH probe's spread; from memory
-
-
-@dataclass(frozen=True)
-class AcidFit:
-    """One make's course of acid: `params` (6,) in the order of sigmoid.NAMES.
-
-    `draws` (400, 6) are courses as likely as readings and past together hold them. `probe_sd` is
-    the spread of the readings about the curve, in pH; `readings` how many were fitted, `past` how
-    many earlier makes it leans on.
-    """
-
-    params: Floats
-    draws: Floats
-    probe_sd: float
-    readings: int
-    past: int
-    culture_type: str
-    plan: str = ""
-    failed: bool = False
-    course: str = "working"
+MOST = 60  # readings of a kind that are fitted; more are averaged in runs
+DRAWS = 1000
 
 
 @dataclass(frozen=True)
@@ -64,7 +40,9 @@ class Forecast:
     """When a pH will be (or was) reached, with the range that holds 8 times in 10.
 
     All three instants are None when it will not be reached; `high_at_ms` alone is None when that
-    is more likely than one in ten. `chance` is how likely it is reached at all.
+    is more likely than one in ten. `chance` is how likely it is reached at all. `stalled` is how
+    likely the culture is slow or has stalled by the last reading, `called` true when it is said
+    to have; `sentence` says so, with the published caution ("" while nothing speaks for it).
     """
 
     ph: float
@@ -74,6 +52,9 @@ class Forecast:
     high_at_ms: int | None
     basis: str
     chance: float
+    stalled: float = 0.0
+    called: bool = False
+    sentence: str = ""
 
 
 class Fan(NamedTuple):
@@ -104,48 +85,22 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     solved = fit_falling(data, prior.mean, prior=prior)
     data = replace(data, noise=_spread(solved.rss, solved, prior, len(data.ph)))
     solved = fit_falling(data, solved.params, prior=prior)
-    drawn = likely(data, solved, prior, PROBE, DRAWS)
+    middle = culture(whole.plan.culture_type).middle_min
+    chance = chance_of_failing(past, whole.plan.culture_type)
+    weighed = weigh(data, solved, prior, PROBE, middle, chance, DRAWS)
     every = _data(time, kinds, PROBE.sd)
     rss = float(np.sum((falling(solved.params, every.tau, every.whey)[0] - every.ph) ** 2))
     return AcidFit(
         params=solved.params,
-        draws=drawn,
+        draws=weighed.courses,
         probe_sd=_spread(rss, solved, prior, len(every.ph)),
         readings=len(every.ph),
         past=used,
         culture_type=whole.plan.culture_type,
         plan=whole.plan.name,
         failed=whole.make.failed,
+        stalled=weighed.failing,
     )
-
-
-def prior_of(past: Sequence[AcidFit], culture_type: str, plan: str = "") -> tuple[Prior, int]:
-    """What past makes say about a course of acid, and how many of them say it.
-
-    Makes of the plan called `plan` where there are at least three (a washed curd ends sweeter),
-    else all of that type of culture; failed ones and those of too few readings never. The wide
-    prior stands in as half a make, which keeps the spread wide after one or two.
-    """
-    kind = culture(culture_type)
-    pace = np.log([kind.middle_min, kind.width_min])
-    centre = np.array([UPPER_PH, LOWER_PH, *pace, LOG_SHAPE, OFFSET_PH])
-    wide = np.diag(np.square(SPREAD))
-    fits = _alike(past, culture_type, plan)
-    if not fits:
-        return Prior(centre, wide), 0
-    found, total = np.array([f.params for f in fits]), PRIOR_WEIGHT + len(fits)
-    mean = (PRIOR_WEIGHT * centre + found.sum(axis=0)) / total
-    apart, shift = found - mean, centre - mean
-    scatter = apart.T @ apart + PRIOR_WEIGHT * (wide + np.outer(shift, shift))
-    return Prior(mean, scatter / total * (1 + 1 / total)), len(fits)
-
-
-def _alike(past: Sequence[AcidFit], culture_type: str, plan: str) -> list[AcidFit]:
-    """The past makes that say something of such a make."""
-    known = [f for f in past if f.readings >= FEW and not f.failed]
-    mine = [f for f in known if f.culture_type == culture_type]
-    same = [f for f in mine if f.plan == plan]
-    return same if len(same) >= FEW else mine
 
 
 def forecast(
@@ -175,19 +130,23 @@ def forecast(
         raise CurveError(f"pH {ph:g} cannot be forecast: give one between 2 and 10, like 5.4.")
     whey = _whey(of)
     found = fit(whole, past) if fitted is None else fitted
-    time = culture_time(whole)
-    best = float(time.when(tau_when(found.params, ph, whey))[0])
-    drawn = time.when(tau_when(found.draws, ph, whey))
-    low, high = _eighty(drawn)
+    tau, drawn = tau_of(found.draws, ph, whey), np.empty(len(found.draws))
+    times = culture_times(whole)
+    for i, time in enumerate(times):
+        drawn[i :: len(times)] = time.when(tau[i :: len(times)])
+    low, best, high = _shares(drawn)
     reached = bool(np.isfinite(best))
     return Forecast(
         ph,
         of,
         _instant(whole, best),
-        _instant(whole, min(low, best)) if reached else None,
-        _instant(whole, max(high, best)) if reached else None,
+        _instant(whole, low) if reached else None,
+        _instant(whole, high) if reached else None,
         basis(found),
         float(np.mean(np.isfinite(drawn))),
+        found.stalled,
+        found.called,
+        stall_words(found.stalled, found.called),
     )
 
 
@@ -210,12 +169,12 @@ def fan(
     found = fit(whole, past) if fitted is None else fitted
     first = _last_ph_min(whole) if from_min is None else from_min
     last = _end_min(whole) if to_min is None else to_min
-    time = culture_time(whole)
-    minutes = np.linspace(first, max(first, min(last, time.minutes[-1])), points)
-    tau = time.at(minutes)
-    many = ph_at(found.draws, tau, whey)
-    low, high = np.quantile(many, [0.1, 0.9], axis=0)
-    return Fan(minutes, ph_at(found.params, tau, whey)[0], low, high)
+    times = culture_times(whole)
+    minutes = np.linspace(first, max(first, min(last, times[0].minutes[-1])), points)
+    tau = np.array([time.at(minutes) for time in times])
+    tau = tau[np.arange(len(found.draws)) % len(times)]
+    low, mid, high = np.quantile(ph_of(found.draws, tau, whey), [0.1, 0.5, 0.9], axis=0)
+    return Fan(minutes, mid, low, high)
 
 
 def basis(found: AcidFit) -> str:
@@ -231,6 +190,11 @@ def basis(found: AcidFit) -> str:
     few = f"only {own}" if found.readings else "no pH reading yet"
     alone = "" if found.past else " and no past make"
     return f"From {few}{alone}, so it leans on {leans_on}."
+
+
+def has_ph(whole: WholeMake) -> bool:
+    """True when any sound pH was read."""
+    return any(len(whole.trace(kind).sound()) for kind in KINDS)
 
 
 def _counted(count: int, noun: str) -> str:
@@ -282,10 +246,11 @@ def _spread(rss: float, solved: Solved, prior: Prior, count: int) -> float:
     return float(np.sqrt(total / (PROBE.weight + max(count - used, 0.0))))
 
 
-def _eighty(values: Floats) -> tuple[float, float]:
-    """The tenth and ninetieth of a hundred, taken from those values that are really there."""
+def _shares(values: Floats) -> tuple[float, float, float]:
+    """The tenth, fiftieth and ninetieth of a hundred, of those values that are really there."""
     ordered, last = np.sort(values), len(values) - 1
-    return float(ordered[round(0.1 * last)]), float(ordered[round(0.9 * last)])
+    low, mid, high = (float(ordered[round(share * last)]) for share in (0.1, 0.5, 0.9))
+    return low, mid, high
 
 
 def _instant(whole: WholeMake, minutes: float) -> int | None:

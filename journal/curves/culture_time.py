@@ -15,6 +15,17 @@ HORIZON_MIN = 72 * 60.0  # no acid is forecast beyond this after the culture wen
 NEAR_MIN = 30.0  # between two readings further apart the plan is believed rather than a line
 KITCHEN_C = 20.0  # where the room was not read; from memory
 COOLING_MIN = 300.0  # time constant of curd left to itself at kitchen size; from memory
+# How a day goes on beside its plan: the milk lags behind a rising plan more often than it runs
+# ahead, and steps take longer than planned more often than not. Mean and spread of °C and of the
+# share by which steps are longer; from memory.
+WARMER_C, WARMER_SPREAD_C = -0.25, 0.7
+LONGER, LONGER_SPREAD = 0.15, 0.15
+# Eight ways it may go, as normal deviates of the one and of the other: the middles of eight
+# equally likely parts, paired so that they have nothing to do with each other.
+WAYS = (
+    (-1.53, 0.16), (-0.89, -1.53), (-0.49, 1.53), (-0.16, -0.49),
+    (0.16, 0.49), (0.49, -0.89), (0.89, 0.89), (1.53, -0.16),
+)  # fmt: skip
 
 
 class CultureTime(NamedTuple):
@@ -54,9 +65,27 @@ def culture_in_min(whole: WholeMake) -> float:
 
 def culture_time(whole: WholeMake) -> CultureTime:
     """Culture time of a make, minute by minute, from its culture to the horizon."""
-    zero = culture_in_min(whole)
-    minutes = np.arange(0.0, HORIZON_MIN + 1) + zero
-    rate = pace(temperature_course(whole, minutes), whole.plan.culture_type)
+    minutes = np.arange(0.0, HORIZON_MIN + 1) + culture_in_min(whole)
+    return _gathered(minutes, temperature_course(whole, minutes), whole.plan.culture_type)
+
+
+def culture_times(whole: WholeMake) -> list[CultureTime]:
+    """The same in the eight `WAYS` the day may go on beside its plan; alike where it was read."""
+    minutes = np.arange(0.0, HORIZON_MIN + 1) + culture_in_min(whole)
+    kind, last = whole.plan.culture_type, last_reading_min(whole)
+    course, now = temperature_course(whole, minutes), minutes[0] if last is None else last
+    ahead = minutes > now
+    out = []
+    for warmer, longer in WAYS:
+        stretch = 1 + LONGER + LONGER_SPREAD * longer
+        other = np.interp(now + (minutes - now) / stretch, minutes, course)
+        other += WARMER_C + WARMER_SPREAD_C * warmer
+        out.append(_gathered(minutes, np.where(ahead, other, course), kind))
+    return out
+
+
+def _gathered(minutes: Floats, course: Floats, culture_type: str) -> CultureTime:
+    rate = pace(course, culture_type)
     steps = (rate[1:] + rate[:-1]) / 2
     return CultureTime(minutes, np.r_[0.0, np.cumsum(steps)])
 

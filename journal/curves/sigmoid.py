@@ -18,8 +18,6 @@ from journal.records.traces import Floats
 NAMES = ("upper", "lower", "log_middle", "log_width", "log_shape", "whey_offset")
 PARTED_PH = 0.25  # whey and curd read alike in sweet milk and part as it sours; from memory
 STEEP = 500.0  # where an exponential is as good as its limit
-SEED = 1903
-TAILS, TRIALS = 5.0, 4000  # degrees of freedom and number of the courses tried by `likely`
 
 
 def falling(theta: Floats, tau: Floats, whey: Floats) -> tuple[Floats, Floats]:
@@ -57,9 +55,9 @@ def falling(theta: Floats, tau: Floats, whey: Floats) -> tuple[Floats, Floats]:
 
 
 def ph_at(draws: Floats, tau: Floats, whey: float | Floats = 0.0) -> Floats:
-    """pH of many courses at once: draws (m, 6), tau (n,), whey one or (n,) → (m, n)."""
+    """pH of many courses at once: draws (m, 6), tau (n,) or (m, n), whey one or (n,) → (m, n)."""
     upper, lower, log_middle, log_width, log_shape, offset = np.atleast_2d(draws).T[:, :, None]
-    u = (tau[None, :] - np.exp(log_middle)) / np.exp(log_width)
+    u = (np.atleast_2d(tau) - np.exp(log_middle)) / np.exp(log_width)
     fall = (upper - lower) * _fallen(u, np.exp(log_shape))
     value: Floats = upper - fall - offset * whey * np.expm1(-fall / PARTED_PH)
     return value
@@ -79,6 +77,8 @@ def tau_when(draws: Floats, ph: float, whey: float = 0.0) -> Floats:
 
 def _curd_when(ph: float, upper: Floats, lower: Floats, offset: Floats) -> Floats:
     """The curd's pH (m,) when what reads `offset` above it shows `ph`, by halving."""
+    if not offset.any():
+        return np.full_like(lower, ph)
     low, high = np.minimum(lower, ph) - 1, np.maximum(upper, ph)
     for _ in range(50):
         middle = (low + high) / 2
@@ -109,31 +109,6 @@ class Probe(NamedTuple):
 
     sd: float
     weight: float
-
-
-def likely(data: Data, solved: Solved, prior: Prior, probe: Probe, count: int) -> Floats:
-    """Courses (count, 6) as likely as readings and prior together hold them, the same each time.
-
-    Drawn around the solution with a t distribution's tails, weighed by readings and prior, and
-    drawn again by weight: the true range is lopsided when the fall has not yet begun. The probe's
-    own spread is not taken as known but weighed by what it usually is.
-    """
-    rng = np.random.default_rng(SEED)
-    values, vectors = np.linalg.eigh(solved.covariance())
-    root = vectors * np.sqrt(np.maximum(values, 0.0))
-    stretch = np.sqrt(rng.chisquare(TAILS, TRIALS) / TAILS)
-    z = rng.standard_normal((TRIALS, len(solved.params))) / stretch[:, None]
-    trial = solved.params + z @ root.T
-    rss = np.sum((ph_at(trial, data.tau, data.whey) - data.ph) ** 2, axis=1)
-    away = trial - prior.mean
-    fitting = -(probe.weight + len(data.ph)) / 2 * np.log(probe.weight * probe.sd**2 + rss)
-    leaning = -np.sum(away @ prior.precision() * away, axis=1) / 2
-    tail = (TAILS + z.shape[1]) / 2 * np.log1p(np.sum(z**2, axis=1) / TAILS)
-    log_weight = fitting + leaning + tail
-    weight = np.cumsum(np.exp(log_weight - log_weight.max()))
-    rungs = (np.arange(count) + 0.5) / count * weight[-1]
-    drawn: Floats = trial[np.searchsorted(weight, rungs)]
-    return drawn
 
 
 def fit_falling(

@@ -13,6 +13,7 @@ from journal.records.traces import Floats
 
 STEPS = 200
 UNSETTLED = "No curve settles on these readings: look for one that does not belong."
+NEAR_STEPS, NEAR = 25, 1e-3  # the same for a search that need not come to its end
 FLAT = 1e-14  # a step that would lower the sum of squares by less than this share ends the search
 TINY = 1e-28  # the same where nothing is left to lower
 
@@ -79,6 +80,36 @@ def solve(
     CurveError
         When the search does not settle.
     """
+    found, settled = _search(model, observed, start, noise, prior, hold, STEPS, FLAT)
+    if not settled:
+        raise CurveError(UNSETTLED)
+    return found
+
+
+def approach(
+    model: Model, observed: Floats, start: npt.ArrayLike, *, noise: float, prior: Prior
+) -> Solved:
+    """Go towards the least of the same sum for a few steps: near enough to try courses around.
+
+    Raises
+    ------
+    CurveError
+        When the start itself is no course.
+    """
+    return _search(model, observed, start, noise, prior, None, NEAR_STEPS, NEAR)[0]
+
+
+def _search(
+    model: Model,
+    observed: Floats,
+    start: npt.ArrayLike,
+    noise: float,
+    prior: Prior | None,
+    hold: npt.ArrayLike | None,
+    steps: int,
+    flat: float,
+) -> tuple[Solved, bool]:
+    """The best found in so many steps, and whether the search had come to its end."""
     theta = np.array(start, dtype=float)
     free = np.ones(len(theta), bool) if hold is None else ~np.asarray(hold, bool)
     task = _Task(model, observed, noise, prior, free)
@@ -86,20 +117,20 @@ def solve(
     cost, slope, curve = task.at(theta)
     if not np.isfinite(cost):
         raise CurveError(UNSETTLED)
-    for _ in range(STEPS):
+    for _ in range(steps):
         step = _step(slope, curve, free, damping)
         new_cost, new_slope, new_curve = task.at(theta + step)
         if not new_cost <= cost:
             damping *= 8
             if damping > 1e15:
-                return task.done(theta, curve)
+                return task.done(theta, curve), True
             continue
-        settled = abs(float(slope @ step)) <= FLAT * cost + TINY
+        settled = abs(float(slope @ step)) <= flat * cost + TINY
         damping = _next_damping(damping, (cost - new_cost) / _foretold(slope, curve, step))
         theta, cost, slope, curve = theta + step, new_cost, new_slope, new_curve
         if settled:
-            return task.done(theta, curve)
-    raise CurveError(UNSETTLED)
+            return task.done(theta, curve), True
+    return task.done(theta, curve), False
 
 
 def _foretold(slope: Floats, curve: Floats, step: Floats) -> float:

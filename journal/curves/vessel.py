@@ -65,7 +65,8 @@ class Advice:
         said = f"; to arrive on time {self.rate_needed:.2f} °C/min"
         if self.limit is None or round(self.rate_needed, 2) <= round(self.limit, 2):
             return said
-        return f"{said}, quicker than the plan's {self.limit:.2f}; or {longer}"
+        longer = longer.removeprefix("let it run ")
+        return f"; at the plan's {self.limit:.2f} °C/min it takes {longer}"
 
 
 def warm(

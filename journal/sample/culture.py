@@ -27,7 +27,8 @@ class Culture:
     """One make's culture: pH from `ph_start` toward `ph_end`, after a lag and at a rate.
 
     `lag_min` and `rate_per_min` (the steepest fall, as a share of the whole) are in culture time,
-    minutes at the best temperature.
+    minutes at the best temperature. One that is `failing` keeps only the share `fails_to` of its
+    rate from `fails_after_min` on, minutes after it went in.
     """
 
     ph_start: float
@@ -35,6 +36,8 @@ class Culture:
     lag_min: float
     rate_per_min: float
     failing: bool = False
+    fails_after_min: float = STALL_AFTER_MIN
+    fails_to: float = STALLED
 
     def ph(self, culture_min: Floats | float) -> Floats:
         """pH after `culture_min` of culture time, any shape (Gompertz's curve)."""
@@ -69,8 +72,8 @@ class Souring:
         passed = to_min - self._clock[-1]
         pace = self._pace_at(from_c) + 4 * self._pace_at((from_c + to_c) / 2) + self._pace_at(to_c)
         pace /= 6.0
-        if self.culture.failing and to_min - self._begun > STALL_AFTER_MIN:
-            pace *= STALLED
+        if self.culture.failing and to_min - self._begun > self.culture.fails_after_min:
+            pace *= self.culture.fails_to
         self._clock.append(to_min)
         self._gathered.append(self._gathered[-1] + pace * passed)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from journal.records.plans import Plan, Stage
-from journal.sample.culture import Souring, draw
+from journal.sample.culture import Culture, Souring, draw
 from journal.sample.design import Intent
 from journal.sample.hand import Hand
 from journal.sample.plans import WASH_C, WASH_L, WHEY_L
@@ -57,11 +57,18 @@ class Day:
         return float(self.souring.ph_at(np.array([minutes]))[0])
 
 
-def live(rng: np.random.Generator, plan: Plan, intent: Intent, room_c: float) -> Day:
-    """Live through a make."""
+def live(
+    rng: np.random.Generator,
+    plan: Plan,
+    intent: Intent,
+    room_c: float,
+    culture: Culture | None = None,
+) -> Day:
+    """Live through a make, with a culture of its own or (None) as it happens to be that day."""
     vat = Vat(full(intent.litres, room_c), float(rng.normal(plan.milk_c + 0.4, 0.6)))
     hand = Hand(rng, vat)
-    culture = draw(rng, washed=intent.version.washed, failing=intent.failing)
+    drawn = draw(rng, washed=intent.version.washed, failing=intent.failing)
+    culture = drawn if culture is None else culture
     day = Day(plan, intent, room_c, vat, Souring(culture, 0.0))
     for stage in plan.stages:
         day.begins.append(hand.at_min)

@@ -1,0 +1,203 @@
+"""Deviations as they happen: outside the corridor, a cook too quick or too slow, slow acid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.curves.acidity import fit, has_ph
+from journal.curves.culture_time import culture_in_min
+from journal.curves.day import day_line, planned_at, segments
+from journal.curves.deviation import slope
+from journal.curves.heating import Vessel, heating
+from journal.curves.leaning import AcidFit
+from journal.curves.slow_acid import CAUTION, is_slow, six_hours
+from journal.curves.standing import running_place, standing
+from journal.curves.until import whole_until
+from journal.records.instants import clock
+from journal.records.plans import Stage
+from journal.records.traces import Floats
+from journal.records.whole import WholeMake
+
+LASTS_MIN = 3.0  # a shorter stray is a spoon in the vat or a probe out of it
+APART_MIN = 30.0  # two readings further apart do not belong to one stray
+RATE_AFTER_MIN = 10.0  # a ramp's rate is not judged before
+RATE_OFF = 0.3  # of the planned rate
+LIMIT_OFF = 0.1  # of the plan's limit
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that strays from the plan. `key` stays the same while it lasts, so that it can
+    be said once.
+
+    `kind` is "outside", "quick", "lagging" or "slow acid". `minutes` is how long it has lasted,
+    `mean_c` and `worst_c` are read minus planned °C (None where no temperature strays). For
+    "quick" and "lagging" both are None; for "slow acid" `since_ms` is when the culture went in.
+    """
+
+    kind: str
+    since_ms: int
+    minutes: float
+    mean_c: float | None
+    worst_c: float | None
+    sentence: str
+    lasts: bool = True
+
+    @property
+    def key(self) -> str:
+        """What it is known by."""
+        return f"{self.kind} {self.since_ms}"
+
+
+def events(
+    whole: WholeMake,
+    now_ms: int,
+    past: Sequence[AcidFit] = (),
+    *,
+    fitted: AcidFit | None = None,
+) -> list[Event]:
+    """What strayed from the plan until `now_ms`, the earliest first.
+
+    Parameters
+    ----------
+    whole : the make; readings after `now_ms` are not looked at
+    now_ms : UTC milliseconds
+    past : fits of earlier makes, for the acid
+    fitted : the make's own fit when it is at hand, to spare fitting again
+
+    Notes
+    -----
+    A stray lasts from its first reading outside the corridor to its last one, or to `now_ms`
+    while no reading has come back. Shorter than 3 min it is left out; half an hour after its last
+    reading it is taken to be over.
+    """
+    seen = whole_until(whole, now_ms)
+    out = [*_strays(seen, now_ms), *_rates(seen, now_ms), *_acid(seen, now_ms, past, fitted)]
+    return sorted(out, key=_since)
+
+
+def sentences(
+    whole: WholeMake,
+    now_ms: int,
+    *,
+    vessels: Sequence[Vessel] = (),
+    past: Sequence[AcidFit] = (),
+    fitted: AcidFit | None = None,
+) -> list[str]:
+    """What the vat's page has to say at a moment: the ramp, else how the milk stands to the plan,
+    and what strays now."""
+    out = []
+    ramp = heating(whole, now_ms, vessels)
+    advice = standing(whole, now_ms).advice
+    if advice is not None:
+        out.append(advice.sentence)
+    if ramp is not None:
+        out.append(ramp.sentence)
+    found = events(whole, now_ms, past, fitted=fitted)
+    return out + [event.sentence for event in found if event.lasts]
+
+
+def _since(event: Event) -> tuple[int, str]:
+    return event.since_ms, event.kind
+
+
+def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
+    """Each time the milk was outside its corridor."""
+    zero = whole.make.started_ms
+    trace = whole.trace("milk-temp").sound()
+    at = trace.minutes_from(zero)
+    place, planned = _plan_at(whole, at, (now_ms - zero) / 60_000)
+    width = np.array([s.corridor_c for s in whole.plan.stages])[place]
+    apart = trace.value - planned
+    outside = np.isfinite(planned) & (np.abs(apart) > width + 1e-9)
+    side = np.where(outside, np.sign(apart), 0.0)
+    fresh = np.r_[True, (np.diff(side) != 0) | (np.diff(at) > APART_MIN)]
+    starts = np.flatnonzero(fresh)
+    for first, end in zip(starts, [*starts[1:], len(side)], strict=True):
+        if not len(side) or side[first] == 0:
+            continue
+        until = at[end - 1] if end < len(side) else (now_ms - zero) / 60_000
+        lasts = end == len(side) and until - at[end - 1] <= APART_MIN
+        until = until if lasts else at[end - 1]
+        minutes = float(until - at[first])
+        if minutes >= LASTS_MIN:
+            yield _stray(whole, int(trace.at_ms[first]), minutes, apart[first:end], lasts)
+
+
+def _plan_at(whole: WholeMake, at: Floats, now: float) -> tuple[np.ndarray, Floats]:
+    """The place in the plan and its °C at minutes (n,) from the start, NaN where none is held."""
+    line = day_line(whole, now)
+    parts = segments(line)
+    if not len(parts.x0):
+        return np.zeros(len(at), np.intp), np.full(len(at), np.nan)
+    near = np.clip(np.searchsorted(parts.x0, at, side="right") - 1, 0, len(parts.x0) - 1)
+    return parts.stage[near], planned_at(line, at)
+
+
+def _stray(whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts: bool) -> Event:
+    mean, worst = float(apart.mean()), float(apart[np.argmax(np.abs(apart))])
+    where = "above" if mean > 0 else "below"
+    have = "has been" if lasts else "was"
+    said = (
+        f"The milk {have} {where} its corridor for {minutes:.0f} min since "
+        f"{clock(since_ms, whole.make.zone)}: by {abs(mean):.1f} °C on the mean, "
+        f"{abs(worst):.1f} °C at worst."
+    )
+    return Event("outside", since_ms, minutes, mean, worst, said, lasts)
+
+
+def _rates(whole: WholeMake, now_ms: int) -> Iterator[Event]:
+    """A cook that climbs well beside its plan, while it runs."""
+    place = running_place(whole)
+    if place is None or whole.plan.stages[place].kind != "cook":
+        return
+    stage, run, zero = whole.plan.stages[place], whole.runs[place], whole.make.started_ms
+    begin_ms = run.began_ms or zero
+    line = day_line(whole, (now_ms - zero) / 60_000)
+    trace = whole.trace("milk-temp").sound().between(begin_ms, now_ms)
+    ramp_ends = begin_ms + round(stage.ramp_length_min * 60_000)
+    trace = trace.between(begin_ms, min(now_ms, ramp_ends))
+    minutes = trace.minutes_from(zero)
+    if len(trace) < 3 or minutes[-1] - minutes[0] < RATE_AFTER_MIN:
+        return
+    rate, planned = slope(minutes, trace.value), slope(minutes, planned_at(line, minutes))
+    if rate is None or planned is None or planned <= 0:
+        return
+    found = _rate_event(stage, rate, planned)
+    if found:
+        passed = (now_ms - begin_ms) / 60_000
+        yield Event(found[0], begin_ms, passed, None, None, found[1])
+
+
+def _rate_event(stage: Stage, rate: float, planned: float) -> tuple[str, str] | None:
+    """The kind and the sentence, None while the cook climbs about as planned."""
+    limit = stage.limit_c_per_min
+    numbers = f"{rate:.2f} °C/min so far, planned {planned:.2f}"
+    if limit is not None and rate > limit * (1 + LIMIT_OFF):
+        return "quick", f"The cook is quicker than the plan allows: {numbers}, limit {limit:.2f}."
+    if rate > planned * (1 + RATE_OFF):
+        return "quick", f"The cook is quicker than planned: {numbers}. Turn the heat down a little."
+    if rate < planned * (1 - RATE_OFF):
+        return "lagging", f"The cook lags: {numbers}."
+    return None
+
+
+def _acid(
+    whole: WholeMake, now_ms: int, past: Sequence[AcidFit], fitted: AcidFit | None
+) -> Iterator[Event]:
+    """Slow acid, named early."""
+    if not has_ph(whole):
+        return
+    found = fit(whole, past) if fitted is None else fitted
+    if not is_slow(whole, found):
+        return
+    since = whole.make.started_ms + round(culture_in_min(whole) * 60_000)
+    six = six_hours(whole, found)
+    said = (
+        f"The acid is slow: pH {six.ph:.2f} expected six hours after the culture, "
+        f"{six.low:.2f} to {six.high:.2f}. {CAUTION}"
+    )
+    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, said)

@@ -1,0 +1,270 @@
+"""When heated milk arrives, when to turn the heat down, and at which rate it lands on the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from journal.curves.day import day_line, segments, stage_times
+from journal.curves.standing import running_place, steepest
+from journal.curves.vessel_fit import LAGS, LOSSES, Ramp, Way, usual_belief, ways
+from journal.records.instants import clock
+from journal.records.traces import Floats, Trace
+from journal.records.whole import WholeMake
+
+NEAR = 0.5  # of the stage's corridor: so near the target the milk has arrived
+AHEAD_MIN, STEP_MIN = 240.0, 0.25  # how far and how finely a ramp is followed ahead
+DRAWS, SEED = 400, 1903
+AFTER_MIN = 12.0  # of the stage after a ramp: how it coasted
+RESTLESS = 3  # changes of the logged heat in a ramp from which a hand is taken to keep its rate
+USUAL = 2.0  # what is usual counts as much as so many ramps
+ENOUGH = 6  # readings of a ramp that is over
+OLD_MIN = 30.0  # a ramp not read for so long is not foretold
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """What one make's ramps tell of its vat and the hand at it.
+
+    `ramps` holds for each its stage's kind and how likely each loss and lag of vessel_fit are
+    (3, 5).
+    """
+
+    ramps: tuple[tuple[str, Floats], ...]
+
+
+@dataclass(frozen=True)
+class Heating:
+    """A ramp at one moment. Instants are UTC milliseconds, temperatures °C, rates °C/min.
+
+    `arrives_ms` is when the milk comes within half the corridor of its target if it is warmed on
+    as now and turned down as said; `low` and `high` hold it 8 times in 10 (None: not within four
+    hours). At `turn_down_ms` the heat is turned down to what holds the milk, which then rises by
+    `coast_c` more. `rate` lands on the plan's time, never quicker than `limit`, the plan's own.
+    """
+
+    arrives_ms: int | None
+    low: int | None
+    high: int | None
+    turn_down_ms: int | None
+    coast_c: float | None
+    rate: float
+    limit: float
+    sentence: str
+
+
+class Aim(NamedTuple):
+    """Where a ramp is to end (°C), how near that is as good as there, and the minute it is."""
+
+    target: float
+    near: float
+    now: float
+
+
+class Drawn(NamedTuple):
+    """Courses of a ramp, each (m,): °C now, arrival and turning down (minutes from the ramp's
+    begin, inf: not within four hours), and the rise after that (°C)."""
+
+    here: Floats
+    arrives: Floats
+    down: Floats
+    coast: Floats
+
+
+def vessel_of(whole: WholeMake) -> Vessel:
+    """What a make tells of its vat, from the ramps that are over and how they coasted."""
+    out, belief = [], usual_belief()
+    for place in _ramps(whole):
+        run = whole.runs[place] if place < len(whole.runs) else None
+        ramp = None if run is None or run.ended_ms is None else _ramp(whole, place, None)
+        if ramp is not None and len(ramp.minutes) >= ENOUGH:
+            told = belief + ways(ramp, belief)[2]
+            share = np.exp(told - told.max())
+            out.append((whole.plan.stages[place].kind, share / share.sum()))
+    return Vessel(tuple(out))
+
+
+def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heating | None:
+    """The ramp that runs at `now_ms`; None where none runs or too little of it was read.
+
+    Parameters
+    ----------
+    whole : the make; readings after `now_ms` are not looked at
+    now_ms : UTC milliseconds
+    past : what earlier makes tell of the vat, from `vessel_of`
+    """
+    place = running_place(whole)
+    if place is None or place not in _ramps(whole):
+        return None
+    ramp = _ramp(whole, place, now_ms)
+    begin_ms = whole.make.started_ms + round(stage_times(whole)[0][place] * 60_000)
+    now = (now_ms - begin_ms) / 60_000
+    if ramp is None or now - ramp.minutes[-1] > OLD_MIN:
+        return None
+    stage = whole.plan.stages[place]
+    belief = _belief(past, stage.kind)
+    aim = Aim(stage.target_c or 0.0, NEAR * stage.corridor_c, now)
+    turned = _drawn(ramp, belief, aim)
+    restless = ramp.heat is not None and np.sum(ramp.heat[:, 0] > 0) >= RESTLESS
+    course = _drawn(replace(ramp, heat=None), belief, aim) if restless else turned
+    limit = steepest(stage, _from_c(whole, place, ramp)) or 0.0
+    return _answer(whole, begin_ms, aim, course, turned, stage.ramp_length_min - now, limit)
+
+
+def _answer(
+    whole: WholeMake,
+    begin_ms: int,
+    aim: Aim,
+    course: Drawn,
+    turned: Drawn,
+    left: float,
+    limit: float,
+) -> Heating:
+    """What the draws say: arrival from the one set, turning down from the other."""
+    here = float(np.median(turned.here))
+    needed = max(aim.target - here, 0.0) / left if left > 0 else np.inf
+    arrives = np.sort(course.arrives)[[round(q * (DRAWS - 1)) for q in (0.5, 0.1, 0.9)]]
+    at = [_instant(begin_ms, float(m)) for m in arrives]
+    down = np.median(turned.down)
+    turn = _instant(begin_ms, max(float(down), aim.now))
+    coast_c = None if turn is None else float(np.median(turned.coast[turned.down < np.inf]))
+    rate = min(needed, limit)
+    words = _sentence(whole, at, turn, aim.target, coast_c, rate, needed, limit)
+    return Heating(at[0], at[1], at[2], turn, coast_c, rate, limit, words)
+
+
+def _belief(past: Sequence[Vessel], kind: str) -> Floats:
+    """Log chances of losses and lags: what is usual, and what such ramps were found to have.
+
+    Each ramp counts once and as unsure as it was: the next one's hand and fill are its own.
+    """
+    same = [share for vessel in past for k, share in vessel.ramps if k == kind]
+    table = USUAL * np.exp(usual_belief()) + sum(same, np.zeros((len(LOSSES), len(LAGS))))
+    out: Floats = np.log(table / (USUAL + len(same)))
+    return out
+
+
+def _ramps(whole: WholeMake) -> list[int]:
+    """Places of the stages that warm by a degree or more while something is heated."""
+    parts, out = segments(day_line(whole)), []
+    for place, stage in enumerate(whole.plan.stages):
+        mine = parts.stage == place
+        if stage.target_c is None or not mine.any() or stage.ramp_length_min <= 0:
+            continue
+        if stage.target_c - parts.y0[mine][0] >= 1.0:
+            out.append(place)
+    return out
+
+
+def _from_c(whole: WholeMake, place: int, ramp: Ramp) -> float:
+    """The planned °C a ramp begins at."""
+    parts = segments(day_line(whole))
+    mine = parts.stage == place
+    return float(parts.y0[mine][0]) if mine.any() else float(ramp.value[0])
+
+
+def _ramp(whole: WholeMake, place: int, now_ms: int | None) -> Ramp | None:
+    """A ramp's readings until now, or with its coasting when it is over; None without three."""
+    begins, end = stage_times(whole)
+    if place >= len(begins):
+        return None
+    zero = whole.make.started_ms
+    first = begins[place]
+    last = begins[place + 1] + AFTER_MIN if place + 1 < len(begins) else end
+    if now_ms is not None:
+        last = (now_ms - zero) / 60_000
+    trace = _between(whole.trace("milk-temp").sound(), zero, first, last)
+    if len(trace) < 3:
+        return None
+    stage = whole.plan.stages[place]
+    rate = ((stage.target_c or 0.0) - float(trace.value[0])) / stage.ramp_length_min
+    heat = _heat(whole.trace("heat").sound(), zero, first, last)
+    return Ramp(trace.minutes_from(zero) - first, trace.value, max(rate, 0.0), heat)
+
+
+def _between(trace: Trace, zero: int, first: float, last: float) -> Trace:
+    return trace.between(zero + round(first * 60_000), zero + round(last * 60_000))
+
+
+def _heat(trace: Trace, zero: int, first: float, last: float) -> Floats | None:
+    """The logged heat of a ramp as steps; None when it says nothing or was changed all the time."""
+    minutes = trace.minutes_from(zero) - first
+    kept = minutes <= last - first
+    minutes, value = minutes[kept], trace.value[kept]
+    if not len(minutes) or minutes[0] > 0:
+        return None
+    steps = np.r_[True, np.diff(value) != 0]
+    minutes, value = minutes[steps], value[steps]
+    recent = minutes > -60
+    recent[np.flatnonzero(minutes <= -60)[-1:]] = True
+    return np.column_stack([minutes[recent], value[recent]])
+
+
+def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> Drawn:
+    """Courses of the ramp as likely as its readings hold them."""
+    found, log_weight, _ = ways(ramp, belief)
+    share = np.cumsum(np.exp(log_weight - log_weight.max()))
+    rungs = (np.arange(DRAWS) + 0.5) / DRAWS * share[-1]
+    counts = np.bincount(np.searchsorted(share, rungs), minlength=len(found))
+    rng = np.random.default_rng(SEED)
+    ahead = aim.now + np.arange(0.0, AHEAD_MIN + STEP_MIN, STEP_MIN)
+    parts = [_followed(found[i], int(counts[i]), ahead, aim, rng) for i in np.flatnonzero(counts)]
+    return Drawn(*(np.concatenate(p) for p in zip(*parts, strict=True)))
+
+
+def _followed(
+    way: Way, count: int, ahead: Floats, aim: Aim, rng: np.random.Generator
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """One way's draws followed until the heat may be turned down, and coasting from there."""
+    factors = way.mean + rng.standard_normal((count, len(way.mean))) @ way.root.T
+    temp = factors @ way.columns(ahead).T
+    coasts = way.lag * np.maximum(np.gradient(temp, STEP_MIN, axis=1), 0.0)
+    down = _first(temp + coasts >= aim.target, ahead)
+    place = np.clip(np.searchsorted(ahead, down), 0, len(ahead) - 1)
+    rise = np.take_along_axis(coasts, place[:, None], axis=1)[:, 0]
+    late = down + way.lag * np.log(np.maximum(rise, aim.near) / aim.near)
+    near = _first(temp >= aim.target - aim.near, ahead)
+    return temp[:, 0], np.where(rise > aim.near, late, near), down, rise
+
+
+def _first(there: npt.NDArray[np.bool_], ahead: Floats) -> Floats:
+    """When each row is first true, inf for never."""
+    return np.where(there.any(axis=1), ahead[there.argmax(axis=1)], np.inf)
+
+
+def _instant(begin_ms: int, minutes: float) -> int | None:
+    return begin_ms + round(minutes * 60_000) if np.isfinite(minutes) else None
+
+
+def _sentence(
+    whole: WholeMake,
+    at: list[int | None],
+    turn: int | None,
+    target: float,
+    coast_c: float | None,
+    rate: float,
+    needed: float,
+    limit: float,
+) -> str:
+    """The advice in words."""
+    zone, said = whole.make.zone, []
+    if at[0] is None:
+        said.append(f"At this rate the milk does not come to {target:.1f} °C.")
+    else:
+        until = "no sure end" if at[2] is None else clock(at[2], zone)
+        since = clock(at[1] or at[0], zone)
+        said.append(f"At {target:.1f} °C about {clock(at[0], zone)} ({since} to {until}).")
+    if turn is not None and coast_c is not None:
+        said.append(
+            f"Turn the heat down at {clock(turn, zone)}, at {target - coast_c:.1f} °C: "
+            f"it coasts {coast_c:.1f} °C."
+        )
+    if needed <= limit:
+        said.append(f"{rate:.2f} °C/min lands on the plan.")
+    else:
+        said.append(f"No quicker than the plan's {limit:.2f} °C/min: it arrives late.")
+    return " ".join(said)

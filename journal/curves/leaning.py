@@ -1,0 +1,127 @@
+"""What earlier makes say of a make's course of acid before any of its readings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from journal.curves.growth import culture
+from journal.curves.sigmoid import Probe, tau_when
+from journal.curves.solver import Prior
+from journal.records.traces import Floats
+
+FEW = 3  # readings below which the past carries the forecast
+
+# The wide prior. Fresh milk at pH 6.6 (University of Guelph 6.62, J. Milk Sci. Biotechnol.
+# 35(2):85 6.59); the end between 4.4 (feta) and 5.1 (cheddar at 14 days), University of Guelph;
+# whey 0.1 to 0.2 above curd, the same. The shape lies between a logistic, which fits Guelph's
+# activity test best, and Gompertz's curve, which fits the journal's low-pH make best. The spreads,
+# and the middles and widths (growth.py), are from memory.
+UPPER_PH, LOWER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 4.75, -0.8, 0.15
+SPREAD = (0.08, 0.22, 0.40, 0.40, 1.40, 0.05)
+# How far the makes of one kitchen with one plan lie apart, as sure as so many makes would tell;
+# from memory.
+WITHIN = (0.03, 0.06, 0.05, 0.08, 0.30, 0.03)
+WITHIN_WEIGHT = 1.0
+PROBE = Probe(0.03, 6.0)  # a pH probe's spread; from memory
+
+# How likely a culture is to fail: one make in twelve, as sure as twelve makes would be; from
+# memory, and soon replaced by the journal's own.
+FAILS, FAILS_WEIGHT = 1 / 12, 12.0
+# A culture so likely to have failed is said to: were the odds right, a sound make would come to it
+# at any time in the day less than one in thirty times (Ville's inequality: odds times 33).
+CALLED = 0.75
+SLOWER = 1.3  # a past make this many times as slow as the middle of its kind was no sound one
+EARLY_PH = 0.4  # the fall in pH by which it is told
+
+
+@dataclass(frozen=True)
+class AcidFit:
+    """One make's course of acid: `params` (6,) in the order of sigmoid.NAMES, as of a culture
+    that works.
+
+    `draws` (m, 8) are courses as likely as readings and past together hold them, working, slow
+    and stalled (see stall.py). `stalled` is how likely it is that the culture is slow or has
+    stalled by the last reading. `probe_sd` is the spread of the readings about the curve, in pH;
+    `readings` how many were fitted, `past` how many earlier makes it leans on.
+    """
+
+    params: Floats
+    draws: Floats
+    probe_sd: float
+    readings: int
+    past: int
+    culture_type: str
+    plan: str = ""
+    failed: bool = False
+    stalled: float = 0.0
+
+    @property
+    def called(self) -> bool:
+        """True when the culture is said to fail."""
+        return self.stalled >= CALLED
+
+
+def prior_of(past: Sequence[AcidFit], culture_type: str, plan: str = "") -> tuple[Prior, int]:
+    """What past makes say about a working course of acid, and how many of them say it.
+
+    Makes of the plan called `plan` where there are at least three (a washed curd ends sweeter),
+    else all of that type of culture; failed or slow ones and those of too few readings never.
+    Without any it is the wide prior. With some, the kitchen's own middle is found from them and
+    from the wide prior, and how far its makes lie apart from them and from what is usual.
+    """
+    centre, wide = usual(culture_type)
+    fits = _alike(past, culture_type, plan)
+    if not fits:
+        return Prior(centre, wide), 0
+    found, count = np.array([f.params for f in fits]), len(fits)
+    apart = found - found.mean(axis=0)
+    within = WITHIN_WEIGHT * np.diag(np.square(WITHIN)) + apart.T @ apart
+    within /= WITHIN_WEIGHT + count - 1
+    outer, inner = np.linalg.inv(wide), count * np.linalg.inv(within)
+    unsure = np.linalg.inv(outer + inner)
+    mean = unsure @ (outer @ centre + inner @ found.mean(axis=0))
+    few = (count + 2) / count  # a spread told from few makes is itself unsure
+    return Prior(mean, few * within + unsure), count
+
+
+def usual(culture_type: str) -> tuple[Floats, Floats]:
+    """The wide prior of a type of culture: mean (6,) and covariance (6, 6)."""
+    kind = culture(culture_type)
+    pace = np.log([kind.middle_min, kind.width_min])
+    centre = np.array([UPPER_PH, LOWER_PH, *pace, LOG_SHAPE, OFFSET_PH])
+    return centre, np.diag(np.square(SPREAD))
+
+
+def chance_of_failing(past: Sequence[AcidFit], culture_type: str) -> float:
+    """How likely a culture of that type fails, before any reading: from memory and the past."""
+    mine = _told(past, culture_type)
+    failed = np.count_nonzero(~_sound(mine))
+    return (FAILS * FAILS_WEIGHT + failed) / (FAILS_WEIGHT + len(mine))
+
+
+def _told(past: Sequence[AcidFit], culture_type: str) -> list[AcidFit]:
+    return [f for f in past if f.readings >= FEW and f.culture_type == culture_type]
+
+
+def _alike(past: Sequence[AcidFit], culture_type: str, plan: str) -> list[AcidFit]:
+    """The past makes that say something of such a make."""
+    told = _told(past, culture_type)
+    mine = [f for f, sound in zip(told, _sound(told), strict=True) if sound]
+    same = [f for f in mine if f.plan == plan]
+    return same if len(same) >= FEW else mine
+
+
+def _sound(fits: list[AcidFit]) -> npt.NDArray[np.bool_]:
+    """Which of them (n,) had a working culture: not failed, not far slower than their middle."""
+    kept = np.array([not f.failed for f in fits], bool)
+    if kept.sum() < FEW:
+        return kept
+    params = np.array([f.params for f in fits])
+    params[:, 0], params[:, 1] = EARLY_PH, params[:, 1] - params[:, 0] + EARLY_PH
+    onset = np.log(np.maximum(tau_when(params, 0.0), 1.0))
+    sound: npt.NDArray[np.bool_] = kept & (onset < np.median(onset[kept]) + np.log(SLOWER))
+    return sound

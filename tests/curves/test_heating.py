@@ -1,0 +1,158 @@
+"""A ramp's advice against ramps made by the vessel's own closed form."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from journal.curves.heating import NEAR, heating, vessel_of
+from journal.curves.vessel import warm
+from journal.curves.vessel_fit import LAGS, LOSSES, response, usual_belief, ways
+from journal.curves.vessel_fit import Ramp as FittedRamp
+from journal.records.plans import Plan, Stage
+
+STAGES = (
+    Stage("ripen", 60, target_c=31.0, ramp_min=0),
+    Stage("cook", 40, target_c=39.0, limit_c_per_min=0.25),
+    Stage("pitch", 60, target_c=39.0, ramp_min=0),
+)
+PLAN = Plan("Cooked", STAGES, milk_c=31.0)
+BEGIN = 60.0
+
+
+@pytest.fixture
+def kitchen(kitchen_of):
+    return kitchen_of(plan=PLAN)
+
+
+def climbing(minutes, rate, lag=3.0, loss=0.005):
+    """°C after a step of heat that warms by `rate` at first, from a hold at 31 °C."""
+    return 31.0 + rate * response(np.asarray(minutes, float) - BEGIN, loss, lag)
+
+
+def cooking(kitchen, until, rate, *, noise=0.03, lag=3.0, heat=None):
+    minutes = np.arange(30.0, until + 0.01)
+    value = climbing(minutes, rate, lag) + np.random.default_rng(2).normal(0, noise, len(minutes))
+    traces = [kitchen.trace("milk-temp", minutes, value)]
+    if heat is not None:
+        traces.append(kitchen.trace("heat", [0.0, BEGIN], heat))
+    return kitchen.make(*traces, begun=2, finished=False)
+
+
+def minutes(kitchen, at_ms):
+    return (at_ms - kitchen.start_ms) / 60_000
+
+
+def true_arrival(rate, near, lag=3.0):
+    at = np.arange(BEGIN, 300, 0.02)
+    return float(at[np.argmax(climbing(at, rate, lag) >= 39.0 - near)])
+
+
+def test_a_step_of_heat_answers_as_the_vessel_with_a_lagging_heat_does() -> None:
+    at, lag, loss = np.linspace(0, 60, 6001), 3.0, 0.006
+    follows = 1 - np.exp(-at / lag)
+    stepped = warm(at, follows, 1.0, loss, 20.0, 20.0) - 20.0
+    assert response(at, loss, lag) == pytest.approx(stepped, abs=0.01)
+    assert response(at, 0.0, lag) == pytest.approx(at - lag * (1 - np.exp(-at / lag)))
+    assert response(np.array([-5.0]), loss, lag) == pytest.approx(0.0)
+
+
+def test_it_arrives_when_told_from_halfway_on(kitchen) -> None:
+    for until in (82, 88, 94):
+        got = heating(cooking(kitchen, until, 0.26), kitchen.at(until))
+        true = true_arrival(0.26, NEAR)
+        assert minutes(kitchen, got.arrives_ms) == pytest.approx(true, abs=2.0)
+        assert got.low <= got.arrives_ms <= got.high
+
+
+def test_turned_down_when_said_it_coasts_in(kitchen) -> None:
+    """After the heat is turned down to what holds the milk, it rises by lag times its rate."""
+    for lag in (2.0, 4.0):
+        got = heating(cooking(kitchen, 92, 0.26, lag=lag), kitchen.at(92))
+        down = minutes(kitchen, got.turn_down_ms)
+        rate = (climbing(down + 0.1, 0.26, lag) - climbing(down, 0.26, lag)) / 0.1
+        assert climbing(down, 0.26, lag) + lag * rate == pytest.approx(39.0, abs=0.3)
+        assert got.coast_c == pytest.approx(lag * rate, abs=0.3)
+
+
+def test_the_rate_lands_on_the_plan_but_never_beyond_its_limit(kitchen) -> None:
+    behind = heating(cooking(kitchen, 80, 0.15), kitchen.at(80))
+    assert behind.limit == 0.25
+    assert behind.rate == 0.25
+    assert "No quicker than the plan's 0.25" in behind.sentence
+    near = heating(cooking(kitchen, 80, 0.24), kitchen.at(80))
+    here = climbing(80, 0.24)
+    assert near.rate == pytest.approx((39.0 - here) / 20, abs=0.02)
+    assert near.rate <= near.limit
+    late = heating(cooking(kitchen, 105, 0.15), kitchen.at(105))
+    assert late.rate == late.limit
+
+
+def test_a_logged_heat_tells_it_more_narrowly(kitchen) -> None:
+    plain = heating(cooking(kitchen, 78, 0.22), kitchen.at(78))
+    logged = heating(cooking(kitchen, 78, 0.22, heat=[8.0, 40.0]), kitchen.at(78))
+    assert logged.high - logged.low < plain.high - plain.low
+    true = true_arrival(0.22, NEAR)
+    assert minutes(kitchen, logged.arrives_ms) == pytest.approx(true, abs=2.0)
+
+
+def test_a_ramp_that_will_not_come_there_says_so(kitchen) -> None:
+    got = heating(cooking(kitchen, 90, 0.005), kitchen.at(90))
+    assert got.arrives_ms is None
+    assert got.turn_down_ms is None
+    assert got.coast_c is None
+    assert "does not come to 39.0 °C" in got.sentence
+
+
+def test_where_no_ramp_runs_nothing_is_said(kitchen) -> None:
+    whole = cooking(kitchen, 90, 0.2)
+    assert heating(replace(whole, runs=()), kitchen.at(90)) is None
+    assert heating(kitchen.make(begun=1, finished=False), kitchen.at(30)) is None
+    assert heating(kitchen.make(begun=2, finished=False), kitchen.at(80)) is None
+    assert heating(whole, kitchen.at(125)) is None  # not read for over half an hour
+
+
+def test_readings_to_come_are_not_looked_at(kitchen) -> None:
+    whole = cooking(kitchen, 95, 0.2)
+    assert heating(whole, kitchen.at(80)) == heating(cooking(kitchen, 80, 0.2), kitchen.at(80))
+
+
+def over(kitchen, rate, lag):
+    """A cook turned down at 37.5 °C to what holds it, then pitched."""
+    at = np.arange(30.0, 115.0)
+    fine = np.arange(BEGIN, 200, 0.01)
+    down = float(fine[np.argmax(climbing(fine, rate, lag) >= 37.5)])
+    value = climbing(at, rate, lag)
+    slope = (climbing(down + 0.01, rate, lag) - climbing(down, rate, lag)) / 0.01
+    after = at > down
+    value[after] = 37.5 + slope * lag * (1 - np.exp(-(at[after] - down) / lag))
+    return kitchen.make(kitchen.trace("milk-temp", at, value), begun=3, finished=False)
+
+
+def test_earlier_ramps_tell_how_long_the_heat_lags(kitchen) -> None:
+    quick = [vessel_of(over(kitchen, 0.25, 1.2)) for _ in range(6)]
+    slow = [vessel_of(over(kitchen, 0.25, 7.0)) for _ in range(6)]
+    assert all(len(v.ramps) == 1 for v in quick + slow)
+    lag = [np.sum(v[0].ramps[0][1].sum(axis=0) * LAGS) for v in (quick, slow)]
+    assert lag[0] < 3.0 < lag[1]
+    whole = cooking(kitchen, 75, 0.25)
+    coasts = [heating(whole, kitchen.at(75), v).coast_c for v in (quick, slow)]
+    assert coasts[0] < coasts[1]
+
+
+def test_a_ramp_still_running_tells_nothing_of_its_vat(kitchen) -> None:
+    assert vessel_of(cooking(kitchen, 80, 0.2)).ramps == ()
+
+
+def test_the_weights_of_all_ways_are_those_of_their_losses_and_lags() -> None:
+    at = np.arange(0.0, 30.0)
+    ramp = FittedRamp(at, climbing(at + BEGIN, 0.2), 0.2)
+    belief = usual_belief()
+    assert np.exp(belief).sum() == pytest.approx(1.0)
+    found, log_weight, evidence = ways(ramp, belief)
+    assert len(found) == len(log_weight)
+    assert evidence.shape == (len(LOSSES), len(LAGS))
+    total = np.logaddexp.reduce(log_weight)
+    assert total == pytest.approx(np.logaddexp.reduce((belief + evidence).ravel()))

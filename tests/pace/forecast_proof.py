@@ -1,0 +1,173 @@
+"""Proof by simulation of the forecasts' promises: `python tests/pace/forecast_proof.py`.
+
+The makes are those of the sample's kitchen (culture, temperatures, probe and hand vary as there),
+but that a tenth of their cultures stall or are slow. A way runs from the culture to the moment
+the curd truly passes the middle of a gate; where the culture fails, the way of the same make had
+it not failed, and the vat is held where it is for two days to see when the gate is really passed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from multiprocessing import Pool
+from pathlib import Path
+
+import numpy as np
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small sums: threads only get in the way
+sys.path.insert(0, str(Path(__file__).parent))
+
+import heating_proof
+from forecast_makes import SLOW, SOUND, STALL, START_MS, Simulated, kitchen
+from forecast_published import lines
+
+from journal.curves.acidity import AcidFit, Forecast, fit, forecast
+
+GATES = ("drain", "mill")
+SHARES = (1 / 3, 2 / 3)
+WITHIN_MIN = 60.0  # a failing culture is to be called so soon after it shows
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One forecast of one gate, against what came: errors and widths as shares of the way."""
+
+    gate: str
+    share: float
+    fate: str
+    held: bool
+    error: float
+    width: float
+
+
+@dataclass(frozen=True)
+class Called:
+    """Whether and when a make's culture was called failing: minutes after it showed, inf never.
+
+    For a sound one `after` is finite when it was called at all.
+    """
+
+    fate: str
+    after: float
+
+
+def trial(seed: int, past: int, makes: int) -> tuple[list[Asked], list[Called]]:
+    """Forecast `makes` makes of one kitchen, each leaning on its first `past` makes."""
+    every = kitchen(seed, past + makes)
+    fits = [fit(made.whole) for made in every[:past]]
+    asked = [a for made in every[past:] for a in asked_of(made, fits)]
+    return asked, [called_of(made, fits) for made in every[past:]]
+
+
+def asked_of(made: Simulated, past: Sequence[AcidFit]) -> list[Asked]:
+    """Each gate of a make, asked for at each share of its way."""
+    out = []
+    for gate in GATES:
+        window = next(s.gate for s in made.day.plan.stages if s.kind == gate)
+        ph = (window.low + window.high) / 2
+        true, way = made.passes(ph), made.passes(ph, twin=True) - made.culture_min
+        for share in SHARES:
+            whole = made.until(made.culture_min + share * way)
+            found = forecast(whole, ph, window.kind.partition("-")[0], past)
+            low, mid, high = in_minutes(found)
+            error = 0.0 if mid == true else abs(mid - true) / way
+            width = np.inf if np.isinf(high) else (high - low) / way
+            out.append(Asked(gate, share, made.fate, low <= true <= high, error, width))
+    return out
+
+
+def in_minutes(found: Forecast) -> tuple[float, float, float]:
+    """Low, middle and high from the start, inf for never."""
+    at = (found.low_at_ms, found.reached_at_ms, found.high_at_ms)
+    low, mid, high = (np.inf if ms is None else (ms - START_MS) / 60_000 for ms in at)
+    return float(low), float(mid), float(high)
+
+
+def called_of(made: Simulated, past: Sequence[AcidFit]) -> Called:
+    """The first reading of pH at which a failing culture is called."""
+    shows = made.shows() if made.fate != SOUND else 0.0
+    for minutes in made.ph_minutes():
+        whole = made.until(float(minutes) + 0.01)
+        if fit(whole, past).called:
+            return Called(made.fate, float(minutes) - shows)
+    return Called(made.fate, np.inf)
+
+
+def trials(
+    seeds: Iterable[int], past: int, makes: int, jobs: int = 1
+) -> tuple[list[Asked], list[Called]]:
+    """The same over several kitchens."""
+    rounds = [(seed, past, makes) for seed in seeds]
+    if jobs == 1:
+        done = [trial(*one) for one in rounds]
+    else:
+        with Pool(jobs) as pool:
+            done = pool.starmap(trial, rounds)
+    return [a for asked, _ in done for a in asked], [c for _, called in done for c in called]
+
+
+def held_line(name: str, asked: list[Asked]) -> str:
+    """One line: how often the range held what came, how far the middle was off, how wide."""
+    held = np.mean([a.held for a in asked])
+    sound = np.mean([a.held for a in asked if a.fate == SOUND])
+    error = np.median([a.error for a in asked])
+    width = np.sort([a.width for a in asked])[len(asked) // 2]
+    return f"{name:26s}{len(asked):7d}{100 * held:8.1f}{100 * sound:8.1f}" + "".join(
+        f"{100 * v:8.1f}" for v in (error, width)
+    )
+
+
+def called_line(name: str, called: list[Called]) -> str:
+    """One line: how many failing cultures were called within the hour, and false alarms."""
+    out = f"{name:26s}"
+    for fates in ((STALL,), (SLOW,), (STALL, SLOW)):
+        after = np.array([c.after for c in called if c.fate in fates])
+        share = np.mean(after <= WITHIN_MIN) if len(after) else np.nan
+        out += f"{len(after):7d}{100 * share:8.1f}"
+    false = [np.isfinite(c.after) for c in called if c.fate == SOUND]
+    return out + f"{len(false):7d}{100 * np.mean(false):8.1f}"
+
+
+HELD_HEAD = f"{'':26s}  cases  held %   sound  error %  width"
+CALLED_HEAD = f"{'':26s} stall  in 1 h   slow  in 1 h    all  in 1 h  sound  false %"
+
+
+def show_acid(seeds: Sequence[int], past: int, makes: int, jobs: int) -> None:
+    """Print the tables of the acidity forecast at a number of past makes."""
+    asked, called = trials(seeds, past, makes, jobs)
+    head = f"{past} past makes: {len(seeds)} kitchens of {makes} makes"
+    print(f"\n{head}\n{HELD_HEAD}")
+    for share in SHARES:
+        part = [a for a in asked if a.share == share]
+        for gate in GATES:
+            print(
+                held_line(f"{gate} at {share:.2f} of its way", [a for a in part if a.gate == gate])
+            )
+        print(held_line(f"both at {share:.2f}", part))
+    print(f"{CALLED_HEAD}\n{called_line('called', called)}", flush=True)
+
+
+def main() -> None:
+    """Print the tables."""
+    ask = argparse.ArgumentParser(description="Prove the forecasts by simulation.")
+    ask.add_argument("--kitchens", type=int, default=12)
+    ask.add_argument("--makes", type=int, default=48)
+    ask.add_argument("--seed", type=int, default=1)
+    ask.add_argument("--past", type=int, nargs="*", default=[24, 8, 3, 0])
+    ask.add_argument("--cooks", type=int, default=4)
+    ask.add_argument("--jobs", type=int, default=2)
+    said = ask.parse_args()
+    seeds = range(said.seed, said.seed + said.kitchens)
+    for past in said.past:
+        show_acid(seeds, past, said.makes, said.jobs)
+    print("\nPublished series, no past make (few, so no rate is claimed)")
+    print("\n".join(lines()), flush=True)
+    heating_proof.show(seeds, said.cooks, said.jobs)
+
+
+if __name__ == "__main__":
+    main()
