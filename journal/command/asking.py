@@ -111,7 +111,8 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
         "high_at": second_or_none(found.high_at_ms, zone),
         "basis": found.basis,
     }
-    return Answer(f"{whole.make.code}: {_forecast_text(found, zone)}\n{found.basis}", data)
+    lines = [f"{whole.make.code}: {_forecast_text(found, zone)}", found.basis, found.sentence]
+    return Answer("\n".join(line for line in lines if line), data)
 
 
 def _sours(whole: WholeMake) -> bool:
@@ -133,7 +134,10 @@ def _forecast_text(found: Forecast, zone: str) -> str:
 
 
 def _past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
-    """The acid courses of the makes before this one with its type of culture, newest first."""
+    """The acid courses of the makes before this one with its type of culture, newest first.
+
+    Failed ones are among them: they tell how often a culture fails.
+    """
     from journal.curves.acidity import FEW, fit
 
     earlier = [m for m in journal.makes.all() if m.started_ms < whole.make.started_ms]
@@ -141,12 +145,12 @@ def _past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
     found = 0
     for make in earlier:
         plan = journal.plans.get(make.plan_id)
-        if make.failed or plan.culture_type != whole.plan.culture_type:
+        if plan.culture_type != whole.plan.culture_type:
             continue
         fitted = fit(journal.whole(make_id(make)))
         if fitted.readings >= FEW:
             yield fitted
-            found += 1
+            found += not make.failed
         if found == MOST_PAST:
             return
 
