@@ -44,11 +44,16 @@ def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
         name=plan.name,
         finished_ms=finished,
         failed=day.failed,
-        culture_lot=f"M-{1 + (one.number - 1) // 4 % 7:02d}",
+        culture_lot=culture_lot(one.number),
         whey_drawn_l=round(WHEY_L * intent.litres, 3) if washed else None,
         water_added_l=round(WASH_L * intent.litres, 3) if washed else None,
         uuid=identity(rng),
     )
+
+
+def culture_lot(number: int) -> str:
+    """The lot of culture a make is made with: a packet lasts for four, M-07 stands open now."""
+    return f"M-{1 + (1 + (number - 1) // 4) % 7:02d}"
 
 
 def run_entries(rng: np.random.Generator, one: Made, make_id: int) -> list[StageRun]:
@@ -82,8 +87,11 @@ def _past(one: Made, minutes: float | None) -> int | None:
 def additions(
     rng: np.random.Generator, one: Made, make_id: int, shelf: list[Ingredient]
 ) -> list[Addition]:
-    """What really went in, at the stages that came about."""
-    by_name = {item.name: item.id for item in reversed(shelf)}
+    """What really went in, at the stages that came about; the culture is of the make's lot, as
+    long as its packet is still on the shelf."""
+    by_name = {item.name: item.id for item in shelf if item.kind != "culture"}
+    lot = culture_lot(one.number)
+    by_name |= {item.name: item.id for item in shelf if item.kind == "culture" and item.lot == lot}
     out = []
     for position, stage in enumerate(one.day.plan.stages[: len(one.day.begins) - 1]):
         at_ms = _past(one, one.day.begins[position])

@@ -23,7 +23,7 @@ from journal.sample.entries import (
     run_entries,
     wheel_entries,
 )
-from journal.sample.larder import bath_events, bath_of, mothers_of, shelf_of
+from journal.sample.larder import bath_events, bath_of, bath_stays, mothers_of, shelf_of
 from journal.sample.made import ZONE, Cheese, Made, made
 from journal.sample.panel import Given, Sitting, Tasted, sittings
 from journal.sample.probes import Read, loggers, typed
@@ -120,7 +120,7 @@ class _Writer:
 
     def _stock_the_larder(self) -> None:
         keep = self.journal
-        bath = keep.brines.keep(bath_of(self.seed, self.now_ms))
+        self.bath = bath = keep.brines.keep(bath_of(self.seed, self.now_ms))
         keep.brine_events.keep_many(bath_events(self.seed, self.now_ms, bath.id or 0))
         last: int | None = None
         for one in mothers_of(self.seed, self.now_ms):
@@ -170,6 +170,8 @@ class _Writer:
     def _write_wheels(self, rng: np.random.Generator, one: Made, make: Make) -> None:
         keep = self.journal
         wheels = keep.wheels.keep_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
+        if one.intent.version.washed:
+            keep.brine_stays.keep_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
         for cheese, wheel in zip(one.cheeses, wheels, strict=True):
             self.wheels[cheese] = wheel.id or 0
             cares, weighings = care_entries(rng, one, wheel, make.finished_ms or 0, self.now_ms)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from journal.records.brines import Brine, BrineEvent
+from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.cultures import Generation, gone, next_generation
-from journal.records.instants import DAY_MS
-from journal.records.makes import Ingredient
+from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.records.makes import Ingredient, Make
+from journal.records.wheels import Wheel
 from journal.sample.plans import CALCIUM, CULTURE, RENNET, SALT
 from journal.sample.seeds import LARDER, SHELF, identity, stream
 
@@ -49,19 +50,35 @@ def bath_of(seed: int, now_ms: int) -> Brine:
 def bath_events(seed: int, now_ms: int, brine_id: int) -> list[BrineEvent]:
     """What was done to the bath: it weakens, is topped up, boiled, and weakens again."""
     rng = stream(seed, LARDER, 1)
-    rows: tuple[tuple[float, str, float | None, float | None, str], ...] = (
-        (101.0, "measured", 18.6, None, ""),
-        (100.9, "salt", None, 0.24, "stirred till clear"),
-        (60.0, "measured", 18.9, None, ""),
-        (59.0, "boiled", None, None, "it was cloudy; skimmed"),
-        (58.9, "salt", None, 0.19, ""),
-        (12.0, "measured", 17.8, None, "by the float"),
+    rows: tuple[tuple[float, str, float | None, float | None, float | None, str], ...] = (
+        (101.0, "measured", 18.6, None, None, ""),
+        (100.9, "salt", None, 0.24, None, "stirred till clear"),
+        (60.0, "measured", 18.9, None, None, ""),
+        (59.0, "boiled", None, None, None, "it was cloudy; skimmed"),
+        (58.9, "salt", None, 0.19, None, ""),
+        (58.8, "water", None, None, 1.4, "for what was skimmed off and boiled away"),
+        (12.0, "measured", 17.8, None, None, "by the float"),
     )
     return [
-        BrineEvent(brine_id, now_ms - round(days * DAY_MS), kind, pct, salt, note=note,
-                   uuid=identity(rng))
-        for days, kind, pct, salt, note in rows
+        BrineEvent(brine_id, now_ms - round(days * DAY_MS), kind, pct, salt, litres=litres,
+                   note=note, uuid=identity(rng))
+        for days, kind, pct, salt, litres, note in rows
     ]  # fmt: skip
+
+
+def bath_stays(
+    seed: int, number: int, brine: Brine, make: Make, wheels: Sequence[Wheel]
+) -> list[BrineStay]:
+    """The wheels of a washed-curd make in the bath: some hours after the press, for the rind."""
+    if make.finished_ms is None or make.finished_ms < brine.made_ms:
+        return []
+    rng = stream(seed, LARDER, 3, number)
+    went_in = make.finished_ms + round(float(rng.uniform(15, 40))) * MINUTE_MS
+    out = went_in + round(float(rng.uniform(5 * 60, 7 * 60))) * MINUTE_MS
+    return [
+        BrineStay(brine.id or 0, make.id or 0, went_in, wheel.id, out, uuid=identity(rng))
+        for wheel in wheels
+    ]
 
 
 def mothers_of(seed: int, now_ms: int) -> Iterator[Generation]:

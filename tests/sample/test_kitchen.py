@@ -135,6 +135,32 @@ def test_something_is_past_its_date_and_something_low(sample: Journal) -> None:
     assert (salt.amount_left or 0) < 2 * max(used)
 
 
+def test_the_culture_is_of_the_lot_its_make_names(sample: Journal) -> None:
+    lots = {item.id: item.lot for item in sample.ingredients.all()}
+    named = {make.id: make.culture_lot for make in sample.makes.all()}
+    cultures = [a for a in sample.additions.all() if a.kind == "culture"]
+    drawn = [a for a in cultures if a.ingredient_id is not None]
+    assert drawn
+    assert all(lots[a.ingredient_id] == named[a.make_id] for a in drawn)
+    # the packet that stands open is what the make in the vat is made with
+    assert named[sample.makes.running()[0].id] == "M-07"
+    assert any(named[a.make_id] == "M-07" for a in drawn)
+
+
+def test_washed_wheels_lay_in_the_bath_before_it_was_weaker(sample: Journal) -> None:
+    (bath,) = sample.brines.all()
+    stays = sample.brine_stays.all()
+    assert stays
+    weaker = min(e.at_ms for e in sample.brine_events.all() if e.kind == "measured")
+    assert any(bath.made_ms <= s.in_ms < weaker for s in stays)
+    washed = {p.id for p in sample.plans.all() if p.style == "washed curd"}
+    for stay in stays:
+        make = sample.makes.get(stay.make_id)
+        assert make.plan_id in washed
+        assert make.finished_ms is not None
+        assert make.finished_ms < stay.in_ms < (stay.out_ms or 0) < NOW
+
+
 def test_some_readings_are_struck_and_the_rest_are_close_to_the_truth(sample: Journal) -> None:
     struck, off = 0, []
     for one in made(1, 24, NOW):
