@@ -8,6 +8,8 @@ from journal.reckoning.bounds import Floats, Numbers, above, outside, plain, req
 
 # Thom & Fisk 1918, par. 196: cut cheddar at two and a half times the first coagulation.
 CHEDDAR_MULTIPLIER = 2.5
+# Published multipliers, 2 to 3: University of Guelph and Thom & Fisk, as `cut_minutes` names them.
+LEAST_MULTIPLIER, MOST_MULTIPLIER = 2.0, 3.0
 
 
 def cut_minutes(flocculation_min: Numbers, multiplier: Numbers = CHEDDAR_MULTIPLIER) -> Numbers:
@@ -60,6 +62,16 @@ def set_minutes_after_change(
     above(dose_ratio, 0, "ratio of the doses")
     above(activity_ratio, 0, "ratio of the activities")
     return minutes / (dose_ratio * activity_ratio)
+
+
+def multiplier_warnings(multiplier: Numbers) -> list[str]:
+    """Where a multiplier lies outside the published 2 to 3."""
+    if outside(multiplier, LEAST_MULTIPLIER, MOST_MULTIPLIER):
+        return [
+            "Published multipliers lie between 2 and 3 (Thom & Fisk; University of Guelph); others "
+            "are kitchen tradition: test the break before you cut."
+        ]
+    return []
 
 
 def setting_warnings(temp_c: Numbers, table_c: Floats) -> list[str]:

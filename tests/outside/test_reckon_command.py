@@ -77,6 +77,10 @@ PUBLISHED = [
 ]  # fmt: skip
 
 
+# What the lines above have no answer to, and rightly: what is dosed by volume has no weight.
+MAY_BE_NULL = {"rennet": {"g"}, "colour": {"g"}}
+
+
 def asked(line: str, capsys: pytest.CaptureFixture[str]) -> dict:
     """The JSON answer to a line of TOPIC KEY=VALUE."""
     assert main(["reckon", *shlex.split(line), "--json"]) == 0
@@ -122,8 +126,15 @@ def test_the_answers_promised_are_given(name, capsys):
         "composition": ["composition milk=10L fat_pct=3.6 protein_pct=3.3 green_weight=1.08kg "
                         "salt=20g fat_pct_sd=0.1 protein_pct_sd=0.1 weight_sd_g=5"],
     }.get(name, [])  # fmt: skip
-    given = {key for line in (*lines, *extra) for key in asked(line, capsys)}
-    assert set(topics()[name].answers) <= given
+    answers = [asked(line, capsys) for line in (*lines, *extra)]
+    given = {key for found in answers for key, value in found.items() if value is not None}
+    assert set(topics()[name].answers) - given <= MAY_BE_NULL.get(name, set())
+
+
+@pytest.mark.parametrize("line", [row[0] for row in PUBLISHED])
+def test_every_answer_promised_has_its_key(line, capsys):
+    """A key that cannot be answered stands there as null."""
+    assert set(topics()[line.split()[0]].answers) <= set(asked(line, capsys))
 
 
 def test_only_a_whole_pair_is_a_pair(capsys):

@@ -10,6 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.reckoning import ReckoningError, doses, meter, pasteurise, ramp, setting
+from journal.reckoning.asked import Given
+from journal.reckoning.topics.registry import reckon
+from journal.records.tables import table
 
 amount = st.floats(0.1, 1000)
 LONG = pasteurise.Pair("milk", 145, 1800)
@@ -186,3 +189,27 @@ def test_one_buffer_is_not_enough():
     with pytest.raises(ReckoningError, match="one reading for each"):
         meter.electrode([4.01, 7.0], [0], 25)
     assert meter.electrode([4.01, 7.0], [-170, 0], 25).verdict.startswith("wrong way")
+
+
+def test_a_multiplier_beyond_the_published_ones_is_warned_of():
+    """2 to 3: Thom & Fisk 1918, par. 196; University of Guelph."""
+    assert setting.multiplier_warnings(np.array([2.0, 2.5, 3.0])) == []
+    for far in (20, 1.5):
+        found = reckon(
+            "set",
+            {"flocculation": Given(12.0, "duration"), "multiplier": Given(float(far))},
+            {"rennet_temperature": table("rennet_temperature")},
+        )
+        assert any("2 and 3" in said for said in found.warnings)
+
+
+def test_an_offset_of_nothing_is_nothing():
+    """An offset is told to a microvolt: what a sum leaves of zero is none."""
+    for buffers in ((4.01, 7.0), (7.0, 9.21), (4.01, 7.0, 10.01)):
+        read = tuple(59.16 * (7 - ph) for ph in buffers)
+        asked = {
+            "buffers": Given(buffers, "ph"),
+            "readings": Given(read, "number", "mv"),
+            "temp": Given(25.0, "temperature"),
+        }
+        assert str(reckon("meter", asked).values["offset_mv"]) == "0.0"

@@ -124,7 +124,7 @@ def work_out_meter(asked: Asked) -> Answer:
     values: dict[str, object] = {
         "slope_mv_per_ph": found.slope_mv_per_ph,
         "slope_pct": found.slope_pct,
-        "offset_mv": found.offset_mv,
+        "offset_mv": round(found.offset_mv, 3) + 0.0,  # to a microvolt; never −0
         "verdict": found.verdict,
         "nernst_mv_per_ph": meter.nernst_mv_per_ph(temp),
     }

@@ -221,6 +221,7 @@ def _known_cut(asked: Asked) -> float:
         setting.CHEDDAR_MULTIPLIER,
         "a multiplier of 2.5, as cheddar; most multipliers are kitchen tradition",
     )
+    asked.warn(setting.multiplier_warnings(multiplier))
     return float(setting.cut_minutes(floc, multiplier))
 
 
