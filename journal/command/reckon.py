@@ -51,7 +51,8 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
     found = reckon(topic.name, given, {name: table(name) for name in topic.tables})
     assumed = list(dict.fromkeys([*notes, *found.assumed]))
     kitchen = _kitchen(topic, found)
-    data = {**found.values, **kitchen, "units": found.units, "formula": found.formula}
+    promised = dict.fromkeys(topic.answers)
+    data = {**promised, **found.values, **kitchen, "units": found.units, "formula": found.formula}
     data |= {"source": found.source, "assumed": assumed, "warnings": list(found.warnings)}
     data["cautions"] = list(found.cautions)
     return Answer(_told(topic, found, kitchen, assumed), data)
@@ -190,7 +191,7 @@ def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
     bare = not re.search(r"[^0-9.,/\s+−-]", text)
     if bare and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
         yield f"{key.name} is read in {unit.label}"
-    yield from (f"{one.label} is taken as {one.note}" for one in _measures(unit) if one.note)
+    yield from (f"{one.key} is taken as {one.note}" for one in _measures(unit) if one.note)
 
 
 def _measures(unit: Unit) -> list[Unit]:

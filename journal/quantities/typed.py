@@ -84,7 +84,7 @@ def _read(plain: str, found: Quantity, default_unit: str | None) -> tuple[float,
     try:
         value, rest = read_number(plain)
     except QuantityError as error:
-        raise QuantityError(f"{error} For a {found.name} {offer(found.key)}") from None
+        raise QuantityError(f"{error} For {found.a_name} {offer(found.key)}") from None
     link = _LINK.fullmatch(rest) if found.chains else None
     if link:
         return _chain(plain, value, link, found)

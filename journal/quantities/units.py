@@ -44,6 +44,11 @@ class Quantity:
     prefix: str = ""
     chains: tuple[tuple[str, ...], ...] = ()
 
+    @property
+    def a_name(self) -> str:
+        """The name with its article: "an acidity", "a pH"."""
+        return f"{'an' if self.name[0] in 'aeio' else 'a'} {self.name}"
+
 
 _TEMPERATURE = (
     Unit("degC", "°C", "degC", ("c", "degc", "deg c", "° c", "celsius"), 1, True),
@@ -58,8 +63,8 @@ _MASS = (
     Unit("kg", "kg", "kilogram", ("kilo", "kilos", "kilogram", "kilograms", "kgs"), 3),
     Unit("g", "g", "gram", ("gr", "gram", "grams", "gramme", "grammes"), 2),
     Unit("mg", "mg", "milligram", ("milligram", "milligrams"), 1),
-    Unit("lb", "lb", "pound", ("lbs", "pound", "pounds"), 3, note="pound of 453.6 g"),
-    Unit("oz", "oz", "ounce", ("ounce", "ounces"), 2, note="ounce of 28.35 g, by weight"),
+    Unit("lb", "lb", "pound", ("lbs", "pound", "pounds"), 3, note="453.6 g"),
+    Unit("oz", "oz", "ounce", ("ounce", "ounces"), 2, note="28.35 g, by weight"),
 )
 # Spoons and cups are the metric ones; drop and the mini spoons (a dash is 1/8 tsp, a pinch
 # 1/16, a smidgen 1/32) are conventions (common practice, no source).
@@ -76,13 +81,14 @@ _VOLUME = (
     Unit("L", "L", "liter", ("litre", "litres", "liter", "liters", "ltr"), 3),
     Unit("ml", "ml", "milliliter", ("millilitre", "millilitres", "milliliter", "cc"), 2),
     Unit("cl", "cl", "centiliter", ("centilitre", "centilitres"), 2),
-    Unit("gal", "US gal", "gallon", ("gal", "gallon", "gallons", "gals"), 3, note="US, 3.785 L"),
-    Unit("qt", "US qt", "quart", ("qt", "quart", "quarts", "qts"), 3, note="US, 0.946 L"),
-    Unit("pt", "US pt", "pint", ("pt", "pint", "pints", "pts"), 3, note="US, 0.473 L"),
+    Unit("gal", "US gal", "gallon", ("gal", "gallon", "gallons", "gals"), 3,
+         note="a US gallon, 3.785 L"),
+    Unit("qt", "US qt", "quart", ("qt", "quart", "quarts", "qts"), 3, note="a US quart, 0.946 L"),
+    Unit("pt", "US pt", "pint", ("pt", "pint", "pints", "pts"), 3, note="a US pint, 0.473 L"),
     Unit("fl oz", "US fl oz", "fluid_ounce", ("floz", "fluid ounce", "fluid ounces"), 2,
-         note="US, 29.57 ml"),
-    Unit("imp gal", "imp gal", "imperial_gallon", ("uk gal",), 3, note="imperial, 4.546 L"),
-    Unit("imp pt", "imp pt", "imperial_pint", ("uk pt",), 3, note="imperial, 0.568 L"),
+         note="a US fluid ounce, 29.57 ml"),
+    Unit("imp gal", "imp gal", "imperial_gallon", ("uk gal",), 3, note="4.546 L"),
+    Unit("imp pt", "imp pt", "imperial_pint", ("uk pt",), 3, note="0.568 L"),
     *_SPOONS,
 )  # fmt: skip
 _LENGTH = (
@@ -268,7 +274,7 @@ def check(value: float, quantity: str) -> float:
         word, bound = ("low", found.low) if value < found.low else ("high", found.high)
         limit = f"{bound:.15g} {label}".strip()
         raise QuantityError(
-            f"That is too {word} for a {found.name}: the {word}est here is {limit}. "
+            f"That is too {word} for {found.a_name}: the {word}est here is {limit}. "
             f"Write for example {found.example}."
         )
     return value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 
 import pytest
@@ -13,7 +14,7 @@ from journal.command import main
 from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
 from journal.command.reckon import read_given
-from journal.reckoning.topics.registry import topic
+from journal.reckoning.topics.registry import topic, topics
 
 
 def kept(name: str, *words: str) -> dict:
@@ -242,9 +243,37 @@ def test_a_bare_dose_is_still_what_it_was(capsys):
 def test_a_refused_dose_names_every_form(name, capsys):
     assert main(["reckon", name, "milk=10L", "dose=3 cm"]) == 2
     said = capsys.readouterr().err
-    forms = ["for all the milk", "0.2 ml/L", "1/2 tsp"]
-    forms += [] if name == "colour" else ["0.02 g/L", "20 g"]
-    forms += ["IMCU"] if name == "rennet" else []
-    assert [form for form in forms if form not in said] == []
+    forms = ["for all the milk", r" ml/L\b", "tsp" if name != "colour" else "drop"]
+    forms += [] if name == "colour" else [r" g/L\b", r" g\b"]
+    forms += ["IMCU/kg"] if name == "rennet" else []
+    assert [form for form in forms if not re.search(form, said)] == []
     assert main(["reckon", "rennet", "milk=10L", "dose=0 ml"]) == 2
     assert "more than 0" in capsys.readouterr().err
+
+
+SHOWN = [(name, key.name, key.example) for name, one in topics().items() for key in one.keys]
+
+
+@pytest.mark.parametrize(("name", "key", "example"), [row for row in SHOWN if row[2]])
+def test_an_example_is_read_as_it_is_shown(name, key, example):
+    for typed in example.split(" or "):
+        assert list(kept(name, f"{key}={typed}")) == [key]
+
+
+def test_the_help_shows_a_likely_value(capsys):
+    for name, shown in (("loss", "20 weeks"), ("composition", "38 %"), ("press", "20 kg"),
+                        ("air", "300 m")):  # fmt: skip
+        assert main(["reckon", name]) == 0
+        assert shown in capsys.readouterr().out
+
+
+def test_a_measure_is_named_in_the_singular(capsys):
+    for line, said in (
+        ("colour dose=2drops milk=10L", "drop is taken as about 0.05 ml"),
+        ("rennet milk=3gal", "gal is taken as a US gallon, 3.785 L"),
+        ("press load=20lb mould=165mm", "lb is taken as 453.6 g"),
+        ("loss weight=10kg room=10 weeks='2 months'", "month is taken as 30.44 days"),
+    ):
+        assert said in answered(line, capsys)["assumed"]
+    assert "an acidity" in (refusal("acidity", "value=-3 D") or "")
+    assert "for a volume" in (refusal("rennet", "milk=-3 L") or "")

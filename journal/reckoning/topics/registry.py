@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
+from dataclasses import replace
 
 from journal.reckoning import ReckoningError
 from journal.reckoning.answer import Answer
 from journal.reckoning.asked import Asked, Given, Table
 from journal.reckoning.topics import cheese, curd, heat, milk, vat, wheel
+from journal.reckoning.topics.examples import example
 from journal.reckoning.topics.topic import Key, Topic
 
 
 def topics() -> dict[str, Topic]:
     """Every topic by name, in the order of the work."""
     listed = (*milk.TOPICS, *cheese.TOPICS, *vat.TOPICS, *heat.TOPICS, *curd.TOPICS, *wheel.TOPICS)
-    return {topic.name: topic for topic in listed}
+    return {topic.name: _shown(topic) for topic in listed}
+
+
+def _shown(topic: Topic) -> Topic:
+    """The topic, each of its keys with an example of how it is typed."""
+    keys = (replace(one, example=example(topic.name, one.name)) for one in topic.keys)
+    return replace(topic, keys=tuple(keys))
 
 
 def topic(name: str) -> Topic:
