@@ -103,13 +103,13 @@ def kg_m3_from_baume(baume_deg: Numbers, temp_c: Numbers) -> Numbers:
     return BAUME_MODULUS * water_density_kg_m3(temp_c) / (BAUME_MODULUS - baume_deg)
 
 
-def salometer_deg(pct_w_w: Numbers, saturated_pct: float = SATURATED_PCT) -> Numbers:
+def salometer_deg(pct_w_w: Numbers, saturated_pct: Numbers = SATURATED_PCT) -> Numbers:
     """Salometer: % of saturation, 100 at 26.395 % w/w (60 °F). A canning scale sets 100 = 25 %."""
     _strength(pct_w_w)
     return 100 * pct_w_w / saturated_pct
 
 
-def pct_from_salometer(salometer: Numbers, saturated_pct: float = SATURATED_PCT) -> Numbers:
+def pct_from_salometer(salometer: Numbers, saturated_pct: Numbers = SATURATED_PCT) -> Numbers:
     """% w/w from salometer degrees: the reverse of `salometer_deg`."""
     within(salometer, 0, 100, "strength", "°S")
     return salometer * saturated_pct / 100
@@ -188,7 +188,7 @@ def salt_after_brine_pct(moisture_pct: Numbers, pct_w_w: Numbers, share: Numbers
     return moisture_pct * g_per_kg_water(pct_w_w) / 1000 * share
 
 
-def brine_warnings(pct_w_w: Numbers, temp_c: float) -> list[str]:
+def brine_warnings(pct_w_w: Numbers, temp_c: Numbers) -> list[str]:
     """Where a brine lies outside what was published or what is used."""
     said = []
     if outside(pct_w_w, 16, 25):

@@ -42,7 +42,7 @@ class Electrode:
 
 
 def electrode(buffers_ph: npt.ArrayLike, readings_mv: npt.ArrayLike, temp_c: float) -> Electrode:
-    """Slope and offset of an electrode from its readings in two or more buffers.
+    """Slope and offset of one electrode from its readings in two or more buffers.
 
     A straight line by least squares (through two points exactly): mV = offset + slope (7 − pH).
     The verdict's bounds (95 to 102 % and ±30 mV good, from 90 % serviceable) are common practice,

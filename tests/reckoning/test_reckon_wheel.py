@@ -292,3 +292,12 @@ def test_warnings_of_an_array_hold_for_any_of_it():
     assert mould.mould_warnings(np.array([80.0, 5.0]), 160) == mould.mould_warnings(5, 160)
     assert air.air_warnings(np.array([80.0, 95.0]), 2) == air.air_warnings(95, 2)
     assert press.press_warnings(50, np.array([5, 30])) == press.press_warnings(50, 30)
+
+
+def test_a_loss_is_told_up_to_the_water_of_the_series_and_no_further():
+    """Cheddar of about 37 % moisture (University of Guelph): more than its water is never lost."""
+    weeks = 10 * loss.MOST_LOSS_PCT / float(loss.weight_loss_pct(6, 15, 10, SERIES))
+    near = loss.weight_loss_pct(6, 15, weeks * 0.999, SERIES)
+    assert near == pytest.approx(37, rel=2e-3)
+    with pytest.raises(ReckoningError, match="cannot be told"):
+        loss.weight_loss_pct(6, 15, np.array([10, weeks * 1.001]), SERIES)
