@@ -44,6 +44,7 @@ def _reckon(args: argparse.Namespace) -> Answer:
 
 def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
     """What a topic answers to KEY=VALUE words."""
+    from journal.reckoning.answer import unit_of
     from journal.reckoning.topics.registry import reckon
     from journal.records.tables import table
 
@@ -51,8 +52,9 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
     found = reckon(topic.name, given, {name: table(name) for name in topic.tables})
     assumed = list(dict.fromkeys([*notes, *found.assumed]))
     kitchen = _kitchen(topic, found)
-    promised = dict.fromkeys(topic.answers)
-    data = {**promised, **found.values, **kitchen, "units": found.units, "formula": found.formula}
+    promised = {key: unit for key in topic.answers if (unit := unit_of(key)) is not None}
+    data = dict.fromkeys(topic.answers) | {**found.values, **kitchen}
+    data |= {"units": promised | found.units, "formula": found.formula}
     data |= {"source": found.source, "assumed": assumed, "warnings": list(found.warnings)}
     data["cautions"] = list(found.cautions)
     return Answer(_told(topic, found, kitchen, assumed), data)
