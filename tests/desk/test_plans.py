@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+import pytest
+from pyqtgraph import TextItem
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
+from journal.desk.plans.chart import _line as chart_line
+from journal.desk.plans.label_place import fine
 from journal.desk.plans.sheet import goes_in, minutes_text, needs_of, rows_of, vat_minutes
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
@@ -185,3 +190,64 @@ def test_past_makes_lie_under_a_plan_of_the_journal(window_on, sample: Journal, 
     assert past.makes == sum(not row.failed and row.readings > 0 for row in ended)
     assert past.temp is not None
     assert window.current.messages.text("plans") == ""
+
+
+# The chart's words
+
+
+def _scene(panel, x: float, y: float):
+    return panel.getViewBox().mapViewToScene(QPointF(x, y))
+
+
+def _words(panel, part: str) -> list:
+    return [i for i in panel._drawn if isinstance(i, TextItem) and part in i.toPlainText()]
+
+
+@pytest.mark.parametrize("name", ["cheddar type", "alpine type", "washed-curd type", "tomme"])
+def test_the_words_of_a_stage_do_not_lie_on_the_curve(window_on, journal: Journal, name) -> None:
+    window = window_on(journal, place="plans", clock=_clock)
+    window.current.show_plan(name)
+    chart, page = window.current.picture.chart, window.current.page
+    QApplication.processEvents()
+    seen = 0
+    for place in range(len(_plan(name).stages)):
+        page.stages.stand(place)
+        QApplication.processEvents()
+        seen += len(_words(chart.temp, "°C at"))
+        for said in _words(chart.temp, "°C at"):
+            box = said.mapRectToScene(said.boundingRect()).adjusted(2, 2, -2, -2)
+            x, y = fine(*chart_line(chart._planned))
+            on = [p for p in map(_scene, [chart.temp] * len(x), x, y) if box.contains(p)]
+            assert not on, (name, place, said.toPlainText())
+    assert seen > 3
+
+
+def test_words_of_gates_keep_off_the_usual_course(window_on, journal: Journal) -> None:
+    window = window_on(journal, place="plans", clock=_clock)
+    window.current.show_plan("cheddar type")
+    chart = window.current.picture.chart
+    QApplication.processEvents()
+    window.current.page.stages.stand(1)
+    fan = chart._planned.fan
+    assert fan is not None
+    named = [said for name in ("ripen", "stir out", "drain", "cheddar")
+             for said in _words(chart.acid, f" {name} ")]  # fmt: skip
+    assert len(named) == 4
+    for said in named:
+        box = said.mapRectToScene(said.boundingRect()).adjusted(2, 2, -2, -2)
+        points = map(_scene, [chart.acid] * len(fan.mid), fan.minutes, fan.mid)
+        assert not [p for p in points if box.contains(p)]
+
+
+def test_a_gate_of_acidity_stands_under_the_scale_of_ph(window_on, journal: Journal) -> None:
+    window = window_on(journal, place="plans", clock=_clock)
+    window.current.show_plan("cheddar type")
+    page, chart = window.current.page, window.current.picture.chart
+    page.stages.stand(3, 3)
+    page.stages.write("whey acidity 0.16 to 0.18")
+    page.stages.finish()
+    (said,) = _words(chart.acid, "0.16")
+    ticks = [value for level in chart.acid.left_axis._tickLevels for value, _ in level]
+    low, high = chart.acid.viewRange()[1]
+    assert said.pos().y() < min(ticks) - 0.05 * (high - low)
+    assert low < said.pos().y()

@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 
 import numpy as np
-import pyqtgraph as pg
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.acidity import Fan
@@ -14,6 +13,7 @@ from journal.curves.company import Band
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
+from journal.desk.plans.label_place import Spot, edges, fine, freest
 from journal.desk.plans.past import PastMakes
 from journal.desk.plans.ribbon import PlanRibbon, pieces_of
 from journal.desk.plans.sheet import gate_span, gate_words, vat_minutes
@@ -24,6 +24,8 @@ from journal.records.plans import Gate, Plan
 
 _DAY_MIN = 1440
 _USUAL_PH = (5.2, 6.7)  # shown of the acidity even where a plan says less
+_BELOW = 0.16  # of the panel's height, under the scale of pH
+Drawn = tuple[np.ndarray, np.ndarray]  # minutes and values of a curve
 # A gate: its stage's name, itself, its minutes, and whether it cannot be reached.
 Shown = tuple[str, Gate, tuple[float, float], bool]
 
@@ -64,6 +66,7 @@ class PlanChart(Chart):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("The planned day", "no plan is chosen", parent)
         self._planned: Planned | None = None
+        self._fan_title: list[Drawn] = []
         self.clock_axis = ClockAxis()
         self.temp = self.add_panel(unit="°C", height=5)
         self.ribbon = self.add_panel(bottom=self.clock_axis, height=-64)
@@ -139,12 +142,25 @@ class PlanChart(Chart):
         if end > planned.until_min + 1 or target is None:
             return
         self.temp.points([end], [target], "ink", size=9, hollow=True)
-        late = end > 0.7 * planned.until_min
         words = f" {target:.1f} °C at {planned.clock(end)} "
         low, high = self.temp.viewRange()[1]
-        under = target - 0.03 * (high - low)
-        said = self.temp.words(end, under, words, "ink", anchor=(1 if late else 0, 0))
-        said.fill = pg.mkBrush(colours_of(self).paper)
+        off = 0.035 * (high - low)
+        spots = [
+            Spot(end, target + side * off, (left, 1 if side > 0 else 0))
+            for side in (-1, 1)
+            for left in (0, 1)
+        ]
+        self._say(self.temp, words, "ink", spots, [fine(*_line(planned))])
+
+    def _say(
+        self, panel: Panel, words: str, role: str, spots: list[Spot], drawn: list[Drawn]
+    ) -> None:
+        """Words at the one of these spots where they cover the least."""
+        said = panel.words(spots[0].x, spots[0].y, words, role, on_paper=panel is self.temp)
+        box = said.boundingRect()
+        spot = freest(panel, spots, (box.width(), box.height()), drawn)
+        said.setAnchor(spot.anchor)
+        said.setPos(spot.x, spot.y)
 
     # Acidity
 
@@ -153,14 +169,17 @@ class PlanChart(Chart):
         acid = [found for found in gates if found[1].kind.endswith("-ph")]
         bare = not acid and planned.past.ph is None and planned.fan is None
         self.ci.layout.setRowStretchFactor(2, 1 if bare else 4)
-        low, high = (0.0, 1.0) if bare else self._scale_acidity(planned, acid, view)
+        others = [found for found in gates if found not in acid]
+        low, high = (0.0, 1.0)
+        if not bare:
+            low, high = self._scale_acidity(planned, acid, view, below=bool(others))
         if bare:
             self.acid.show_range(None, (low, high))
             self.acid.left_axis.setTicks([[(0.5, "acid")]])
+        drawn = [*_drawn_acid(planned, acid), *self._fan_title]
         for label, gate, span, fault in acid:
-            self._draw_gate(label, gate, span, view, fault)
-        others = [found for found in gates if found not in acid]
-        at = low + (0.5 if bare else 0.06) * (high - low)
+            self._draw_gate(label, gate, span, fault, drawn)
+        at = low + (0.5 if bare else 0.5 * _BELOW) * (high - low)
         for label, gate, span, _fault in others:
             x = max(span[0], 0.012 * view[1])
             self.acid.points([x], [at], "planned", symbol="s", size=7, hollow=True)
@@ -170,19 +189,25 @@ class PlanChart(Chart):
             self.acid.words(0.0, at, "the plan names no gate in these hours", anchor=(0, 0.5))
 
     def _scale_acidity(
-        self, planned: Planned, acid: list[Shown], view: tuple[float, float]
+        self, planned: Planned, acid: list[Shown], view: tuple[float, float], *, below: bool
     ) -> tuple[float, float]:
+        """What the panel shows of pH; `below` leaves a strip under the scale, for gates that are
+        no pH."""
         panel, past = self.acid, planned.past.ph
+        self._fan_title = []
         ends = [end for _, gate, _, _ in acid for end in (gate.low, gate.high)]
         panel.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
         low, high = panel.viewRange()[1]
-        panel.rules(_steps(low, high, (0.1, 0.2, 0.4, 1.0)), view, digits=1, unit="pH")
+        steps = _steps(low, high, (0.1, 0.2, 0.4, 1.0))
+        if below:
+            panel.show_range(None, (low - _BELOW / (1 - _BELOW) * (high - low), high))
+        panel.rules(steps, view, digits=1, unit="pH")
         if past is not None:
             panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
             self._name_past(panel, past, view)
         elif planned.fan is not None:
             self._draw_fan(planned, planned.fan, view, low)
-        return low, high
+        return panel.viewRange()[1]
 
     def _draw_fan(self, planned: Planned, fan: Fan, view: tuple[float, float], low: float) -> None:
         """The usual course of such a culture, as far as the panel shows it."""
@@ -193,22 +218,33 @@ class PlanChart(Chart):
         words = f"usual of a {planned.plan.culture_type} culture, from memory"
         top = self.acid.viewRange()[1][1]
         self.acid.words(0.01 * view[1], top, words, "forecast", anchor=(0, 0))
+        self._fan_title = [edges((0.01 * view[1], 0.6 * view[1]), (top - 0.1 * (top - low), top))]
 
     def _draw_gate(
         self,
         label: str,
         gate: Gate,
         span: tuple[float, float],
-        view: tuple[float, float],
         fault: bool,
+        drawn: list[Drawn],
     ) -> None:
         role = "attention" if fault else "planned"
         label = f"▲ {label}" if fault else label
         self.acid.box(span, (gate.low, gate.high), role)
-        before = span[0] > 0.15 * view[1]
-        at, side = (span[0], 1) if before else (span[1], 0)
         middle = (gate.low + gate.high) / 2
-        self.acid.words(at, middle, f" {label} ", role, anchor=(side, 0.5))
+        low, high = self.acid.viewRange()[1]
+        off, far = 0.02 * (high - low), 0.08 * (high - low)
+        spots = [
+            Spot(span[0], middle, (1, 0.5)),
+            Spot(span[1], middle, (0, 0.5)),
+            *(Spot(x, gate.high + off, (left, 1)) for x, left in ((span[0], 0), (span[1], 1))),
+            *(
+                Spot(x, gate.low - down, (left, 0))
+                for down in (off, far)
+                for x, left in ((span[0], 0), (span[1], 1))
+            ),
+        ]
+        self._say(self.acid, f" {label} ", role, spots, drawn)
 
     # Days
 
@@ -238,6 +274,17 @@ def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
     x, y = knots[:, 0], knots[:, 1]
     inside = x <= planned.until_min + 1e-6
     return x[inside], y[inside]
+
+
+def _drawn_acid(planned: Planned, acid: list[Shown]) -> list[Drawn]:
+    """What stands in the panel of pH: its curve, and the boxes of the gates."""
+    out = [edges(span, (gate.low, gate.high)) for _, gate, span, _ in acid]
+    past, fan = planned.past.ph, planned.fan
+    if past is not None:
+        out.append((past.minutes, (past.p10 + past.p90) / 2))
+    elif fan is not None:
+        out.append((fan.minutes, fan.mid))
+    return out
 
 
 def _gates(planned: Planned) -> list[Shown]:
