@@ -441,3 +441,14 @@ def test_the_sample_fills_every_section(window_on, sample: Journal, qtbot) -> No
             assert window.current.larder.right_page.head.text()
     qtbot.waitUntil(window.settled)
     assert window.current.messages.text("shelf") == ""
+
+
+def test_a_weak_rennet_says_what_to_take(journal: Journal, shelf_on) -> None:
+    journal.plans.keep(PLAN)
+    journal.ingredients.keep(
+        Ingredient("rennet", "calf rennet", "200 IMCU/ml", amount_left=50.0, unit="ml")
+    )
+    section = shelf_on(journal).larder.section
+    row = next(row for row in section.rows() if row.kind == "rennet")
+    said = " ".join(section.detail(row).doubts)
+    assert "where kitchen hard says 2 ml take 2.5 ml" in said

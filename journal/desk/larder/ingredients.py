@@ -16,6 +16,7 @@ from journal.quantities.typed import Typed
 from journal.quantities.written import write
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
+from journal.records.lot_strength import strength_sentence
 from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
@@ -162,6 +163,11 @@ class IngredientSection(Section):
             said.append(f"Its date was {day}: it does not count. Replace it.")
         if row.low:
             said.append("It is not enough for two more makes like the last: buy some.")
+        dosed = [(plan, supply) for plan, supply in supplies if supply.unit == "ml"]
+        if dosed:
+            plan, supply = dosed[0]
+            sentence = strength_sentence(row.lot, plan.name, supply.per_make)
+            said += [sentence] if sentence else []
         if any(s.left is None for _, s in supplies) and row.lot.amount_left is not None:
             said.append(
                 "The plans dose it by weight and it is kept by volume, or the other way round, so "
