@@ -21,6 +21,7 @@ from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.hours import Stretch, hours_for
 from journal.desk.sheets.later import wheel_rows
 from journal.desk.sheets.paper import MARGIN, Paper
+from journal.desk.sheets.table import PAD
 from journal.keeping import Journal
 from journal.quantities.written import kitchen
 from journal.records.instants import from_iso
@@ -367,3 +368,6 @@ def test_a_length_stands_on_one_line(sample: Journal) -> None:
     cells = [stage_cells(whole, place) for place in range(len(whole.plan.stages))]
     assert any("h" in cell[4] for cell in cells)
     assert not [cell for cell in cells if " " in cell[4] or " " in cell[5]]
+    sheet = Paper("A4", "Record")
+    longest = sheet.text_width("23 h 44", record.SIZES[0])
+    assert longest + 2 * PAD <= record.LENGTH_WIDE

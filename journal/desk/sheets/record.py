@@ -33,6 +33,7 @@ from journal.records.whole import WholeMake
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
+LENGTH_WIDE = 17  # mm, for "23 h 44" on one line
 _GAP_MIN = 45.0  # a line is not drawn over a longer silence
 _COLUMNS = 500
 _FEW = 250  # more readings of pH than this are thinned
@@ -133,8 +134,8 @@ class _Record:
     def _stages(self, points: float) -> list[Block]:
         columns = [
             Column("stage", 27), Column("planned", 15, right=True), Column("began", 15, right=True),
-            Column("slip, min", 10, right=True), Column("min planned", 15, right=True),
-            Column("min real", 14, right=True), Column("°C planned", 15, right=True),
+            Column("slip, min", 10, right=True), Column("min planned", LENGTH_WIDE, right=True),
+            Column("min real", LENGTH_WIDE, right=True), Column("°C planned", 15, right=True),
             Column("°C read", 22, right=True), Column("acidity; what went in", 0),
         ]  # fmt: skip
         cells = [stage_cells(self.whole, place) for place in range(len(self.whole.plan.stages))]
