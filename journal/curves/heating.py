@@ -11,8 +11,9 @@ import numpy.typing as npt
 
 from journal.curves.day import day_line, segments, stage_times
 from journal.curves.standing import running_place, steepest
-from journal.curves.vessel_fit import LAGS, LOSSES, Ramp, Way, usual_belief, ways
+from journal.curves.vessel_fit import KEEPS, LAGS, Ramp, Way, usual_belief, ways
 from journal.records.instants import clock
+from journal.records.plans import Stage
 from journal.records.traces import Floats, Trace
 from journal.records.whole import WholeMake
 
@@ -22,6 +23,9 @@ DRAWS, SEED = 400, 1903
 AFTER_MIN = 12.0  # of the stage after a ramp: how it coasted
 RESTLESS = 3  # changes of the logged heat in a ramp from which a hand is taken to keep its rate
 USUAL = 2.0  # what is usual counts as much as so many ramps
+HINT = 0.35  # of a ramp whose heat was not logged: a hand that eases off looks like a lag
+SUREST = 2.5  # logarithm of the odds that a hand's habit can come to
+EASES_C = 1.5  # of the target: from here on the climb tells nothing of a habit
 ENOUGH = 6  # readings of a ramp that is over
 OLD_MIN = 30.0  # a ramp not read for so long is not foretold
 
@@ -30,11 +34,11 @@ OLD_MIN = 30.0  # a ramp not read for so long is not foretold
 class Vessel:
     """What one make's ramps tell of its vat and the hand at it.
 
-    `ramps` holds for each its stage's kind and how likely each loss and lag of vessel_fit are
-    (3, 5).
+    `ramps` holds for each its stage's kind, how likely each lag of vessel_fit is (5,), and the
+    log evidence for a hand that kept its rate against one that left the heat.
     """
 
-    ramps: tuple[tuple[str, Floats], ...]
+    ramps: tuple[tuple[str, Floats, float], ...]
 
 
 @dataclass(frozen=True)
@@ -83,8 +87,11 @@ def vessel_of(whole: WholeMake) -> Vessel:
         ramp = None if run is None or run.ended_ms is None else _ramp(whole, place, None)
         if ramp is not None and len(ramp.minutes) >= ENOUGH:
             told = belief + ways(ramp, belief)[2]
-            share = np.exp(told - told.max())
-            out.append((whole.plan.stages[place].kind, share / share.sum()))
+            share = np.exp(told - np.logaddexp.reduce(told.ravel())).sum(axis=0)
+            if ramp.heat is None:
+                share = HINT * share + (1 - HINT) * np.exp(belief).sum(axis=0)
+            kind, kept = whole.plan.stages[place].kind, _kept(ramp, whole.plan.stages[place])
+            out.append((kind, share, kept))
     return Vessel(tuple(out))
 
 
@@ -137,14 +144,33 @@ def _answer(
     return Heating(at[0], at[1], at[2], turn, coast_c, rate, limit, words)
 
 
+def _kept(ramp: Ramp, stage: Stage) -> float:
+    """Log evidence for a kept rate, from the climb alone: near its target every hand eases off."""
+    near = np.flatnonzero(ramp.value >= (stage.target_c or 0.0) - EASES_C)
+    climb = slice(0, int(near[0])) if len(near) else slice(None)
+    if len(ramp.minutes[climb]) < ENOUGH:
+        return 0.0
+    usual = usual_belief()
+    part = replace(ramp, minutes=ramp.minutes[climb], value=ramp.value[climb], heat=None)
+    told = usual + ways(part, usual)[2]
+    kept, left = np.logaddexp.reduce(told[0]), np.logaddexp.reduce(told[1:].ravel())
+    return float(kept - left - np.log(KEEPS / (1 - KEEPS)))
+
+
 def _belief(past: Sequence[Vessel], kind: str) -> Floats:
     """Log chances of losses and lags: what is usual, and what such ramps were found to have.
 
-    Each ramp counts once and as unsure as it was: the next one's hand and fill are its own.
+    For the lag each ramp counts once and as unsure as it was, since the next one's fill is its
+    own. Whether the hand keeps its rate (a loss of 0) is a habit and adds up from ramp to ramp.
     """
-    same = [share for vessel in past for k, share in vessel.ramps if k == kind]
-    table = USUAL * np.exp(usual_belief()) + sum(same, np.zeros((len(LOSSES), len(LAGS))))
-    out: Floats = np.log(table / (USUAL + len(same)))
+    same = [(share, kept) for v in past for k, share, kept in v.ramps if k == kind]
+    usual = np.exp(usual_belief())
+    lag = USUAL * usual.sum(axis=0) + sum((s for s, _ in same), np.zeros(len(LAGS)))
+    odds = np.log(KEEPS / (1 - KEEPS)) + sum(kept for _, kept in same)
+    keeps = 1 / (1 + np.exp(-np.clip(odds, -SUREST, SUREST)))
+    loss = usual.sum(axis=1)
+    loss = np.r_[keeps, (1 - keeps) * loss[1:] / loss[1:].sum()]
+    out: Floats = np.log(loss)[:, None] + np.log(lag / lag.sum())[None, :]
     return out
 
 

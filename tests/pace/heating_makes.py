@@ -107,15 +107,17 @@ class _Running:
         self.ended = begun + 3.0
         return float(self.vat.temperature_at(np.arange(begun, begun + COAST_MIN, 0.1)).max())
 
-    def go_on(self, minutes: float) -> None:
-        """Heat on for some minutes, in the kitchen's way; the sample's hand looks once."""
+    def go_on(self, minutes: float, *, eases: bool = False) -> None:
+        """Heat on for some minutes, in the kitchen's way; the sample's hand looks once, and
+        eases off near the target by itself only where nobody tells it when."""
         if not self.place.restless:
             self.vat.run(minutes)
             return
         start, rate = self.vat.pieces[0].temp_c, self.rate
+        most = self.target + 0.1 if eases else np.inf
         self.hand.hold(
             minutes,
-            lambda at: min(start + rate * (at - BEGIN_MIN), self.target + 0.1),
+            lambda at: min(start + rate * (at - BEGIN_MIN), most),
             every=60.0,
             ahead=4.5,
         )
@@ -161,7 +163,7 @@ def earlier(rng: np.random.Generator, place: Kitchen) -> WholeMake:
     run.light()
     early = float(rng.uniform(0.2, 1.2))
     while run.vat.temp_c < run.target - early and run.vat.at_min < BEGIN_MIN + 200:
-        run.go_on(run.step)
+        run.go_on(run.step, eases=True)
     run.finish(run.holding(run.target) * (1 + 0.1 * float(rng.normal())))
     return run.whole(over=True)
 

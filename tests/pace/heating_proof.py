@@ -4,7 +4,8 @@ The vat is the sample's, but that its heat lags by 3.5 minutes more or less (a f
 logarithm's spread of 0.3) and it loses more or less warmth (0.2). The plan's cook is 37.2 to
 40 °C at 0.13 to 0.30 °C/min. "Steady" is a knob of twenty notches left alone, or changed once by
 0.85 to 1.25 times in three cooks of ten; "the sample's hand" corrects it every 2.5 minutes. The
-heat is turned down when the advice says so, to what holds the target (give or take 5 %).
+heat is turned down when the advice says so, to what holds the target (give or take 5 %). The last
+lines are the sample's days as they were: a hand that nobody tells anything, easing off by itself.
 """
 
 from __future__ import annotations
@@ -22,9 +23,10 @@ import numpy as np
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small sums: threads only get in the way
 sys.path.insert(0, str(Path(__file__).parent))
 
+import forecast_makes
 from heating_makes import START_MS, Cook, cook, earlier, kitchen
 
-from journal.curves.heating import vessel_of
+from journal.curves.heating import NEAR, heating, vessel_of
 
 WITHIN_MIN, WITHIN_C = 2.0, 0.3
 
@@ -82,6 +84,27 @@ def trial(seed: int, way: Way, cooks: int) -> list[Told]:
     return [told(cook(rng, place, past)) for _ in range(cooks)]
 
 
+def own_days(seed: int, past: int, makes: int) -> list[Told]:
+    """The sample's own cooks, asked every two minutes from halfway on."""
+    every = forecast_makes.kitchen(seed, past + makes)
+    vessels = [vessel_of(made.whole) for made in every[:past]]
+    out = []
+    for made in every[past:]:
+        place = [s.kind for s in made.day.plan.stages].index("cook")
+        if place >= len(made.day.begins) - 1:
+            continue
+        stage, begin = made.day.plan.stages[place], made.day.begins[place]
+        at = np.arange(begin, begin + 150, 0.05)
+        temp = made.day.vat.temperature_at(at)
+        came = float(at[np.argmax(temp >= (stage.target_c or 0) - NEAR * stage.corridor_c)])
+        said = tuple(
+            (float(m), heating(made.until(m), START_MS + round(m * 60_000), vessels))
+            for m in np.arange((begin + came) / 2, came - 0.5, 2.0)
+        )
+        out.append(told(Cook(made.whole, said, came, (begin + came) / 2, np.nan)))
+    return out
+
+
 def trials(seeds: Iterable[int], way: Way, cooks: int, jobs: int = 1) -> list[Told]:
     """The same over several kitchens."""
     rounds = [(seed, way, cooks) for seed in seeds]
@@ -95,7 +118,8 @@ def shares(found: list[Told]) -> tuple[float, float]:
     """The share of arrivals told within 2 min and of cooks that coasted to within 0.3 °C."""
     errors = np.concatenate([t.errors for t in found])
     coasted = np.array([t.coasted_c for t in found])
-    return float(np.mean(np.abs(errors) <= WITHIN_MIN)), float(np.mean(np.abs(coasted) <= WITHIN_C))
+    near = np.mean(np.abs(coasted) <= WITHIN_C) if np.isfinite(coasted).any() else np.nan
+    return float(np.mean(np.abs(errors) <= WITHIN_MIN)), float(near)
 
 
 WAYS = [
@@ -107,14 +131,14 @@ WAYS = [
 HEAD = f"{'':42s}  cooks  told  <=2 min %  median  range %  <=0.3 °C %  median"
 
 
-def line(way: Way, found: list[Told]) -> str:
+def line(name: str, found: list[Told]) -> str:
     """One line of the table."""
     errors = np.concatenate([t.errors for t in found])
     arrived, coasted = shares(found)
     held = np.mean(np.concatenate([t.held for t in found]))
     rise = np.median(np.abs([t.coasted_c for t in found]))
     return (
-        f"{way.name:42s}{len(found):7d}{len(errors):6d}{100 * arrived:11.1f}"
+        f"{name:42s}{len(found):7d}{len(errors):6d}{100 * arrived:11.1f}"
         f"{np.median(np.abs(errors)):8.2f}{100 * held:9.1f}{100 * coasted:12.1f}{rise:8.2f}"
     )
 
@@ -123,7 +147,12 @@ def show(seeds: range, cooks: int, jobs: int) -> None:
     """Print the table."""
     print(f"\nHeating: {len(seeds)} kitchens of {cooks} cooks a line\n{HEAD}")
     for way in WAYS:
-        print(line(way, trials(seeds, way, cooks, jobs)), flush=True)
+        print(line(way.name, trials(seeds, way, cooks, jobs)), flush=True)
+    for past in (0, 12):
+        with Pool(jobs) as pool:
+            days = pool.starmap(own_days, [(seed, past, 2 * cooks) for seed in seeds])
+        found = [t for some in days for t in some]
+        print(line(f"sample's days, {past} past", found), flush=True)
 
 
 def main() -> None:
