@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from threading import Event
 from typing import Any
 
@@ -79,7 +80,8 @@ class _Run(QRunnable):
                 result = self._function(*self._args, self._state)
         except Exception as problem:  # noqa: BLE001 - handed to the screen, which names it
             error = problem
-        self._say.emit(result, error)
+        with suppress(RuntimeError):  # the window has gone, and the task with it
+            self._say.emit(result, error)
 
 
 class Work(QObject):

@@ -5,6 +5,8 @@ from __future__ import annotations
 from threading import Event
 
 import pytest
+import shiboken6
+from PySide6.QtCore import QThreadPool
 
 from journal.desk.work import Work
 
@@ -71,3 +73,17 @@ def test_the_file_is_read_through_a_journal_of_its_own(qtbot, work, journal):
     with qtbot.waitSignal(task.finished) as heard:
         pass
     assert heard.args[0] == ("HL", True)
+
+
+def test_a_function_may_outlive_its_window(work):
+    go_on = Event()
+
+    def slow(_state):
+        go_on.wait(5)
+        return "late"
+
+    pool = next(p for p in work.findChildren(QThreadPool))
+    task = work.start("slow", slow)
+    shiboken6.delete(task)
+    go_on.set()
+    assert pool.waitForDone(5_000)  # an exception in the pool's thread would end the program
