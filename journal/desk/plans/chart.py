@@ -204,7 +204,8 @@ class PlanChart(Chart):
         panel.rules(steps, view, digits=1, unit="pH")
         if past is not None:
             panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
-            self._name_past(panel, past, view)
+            if planned.past.temp is None:  # else the same grey has its name above
+                self._name_past(panel, past, view)
         elif planned.fan is not None:
             self._draw_fan(planned, planned.fan, view, low)
         return panel.viewRange()[1]
