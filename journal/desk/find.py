@@ -5,27 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import (
-    QFrame,
-    QListWidget,
-    QListWidgetItem,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QEvent, Signal
+from PySide6.QtGui import QKeyEvent, Qt
+from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
 from journal.desk.fields import Box, Line
-from journal.desk.scrollbars import quieten
-from journal.desk.theme import LEAD, RADIUS, SMALL, STEP, TEXT, colours_of, font
+from journal.desk.theme import LEAD, STEP
+from journal.desk.wordlist import Over, WordList
 from journal.keeping import Journal
 
 SHOWN = 10
 _ROW = 9 * STEP
-_KIND = Qt.ItemDataRole.UserRole
-_TARGET = Qt.ItemDataRole.UserRole + 1
 
 
 @dataclass(frozen=True)
@@ -41,7 +31,7 @@ class Findable:
     target: tuple[str, object]
 
 
-class Finder(QFrame):
+class Finder(Over):
     """A line and a list over the window. `chosen` carries the target of what was picked."""
 
     chosen = Signal(object)
@@ -51,13 +41,8 @@ class Finder(QFrame):
         self.line = Line(LEAD)
         self.line.setAccessibleName("Find")
         self.line.setPlaceholderText("A make, a wheel, a plan, a place, something to do")
-        self.list = QListWidget()
-        quieten(self.list)
-        self.list.setFrameShape(QFrame.Shape.NoFrame)
+        self.list = WordList(_ROW, at_right=True)
         self.list.setAccessibleName("What was found")
-        self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.list.setItemDelegate(_Row(self.list))
-        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
@@ -83,15 +68,6 @@ class Finder(QFrame):
         self.raise_()
         self.line.setFocus()
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.setPen(QPen(c.ink, 1))
-        painter.setBrush(c.field)
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), RADIUS, RADIUS)
-        painter.end()
-
     def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
         if event.type() == QEvent.Type.KeyPress:
             return self._on_key(event)
@@ -100,15 +76,11 @@ class Finder(QFrame):
         return False
 
     def _on_key(self, event: QKeyEvent) -> bool:
-        row, last = self.list.currentRow(), self.list.count() - 1
-        key = event.key()
-        if key == Qt.Key.Key_Down:
-            self.list.setCurrentRow(min(row + 1, last))
-        elif key == Qt.Key.Key_Up:
-            self.list.setCurrentRow(max(row - 1, 0))
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if self.list.on_arrow(event):
+            return True
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._on_item(self.list.currentItem())
-        elif key == Qt.Key.Key_Escape:
+        elif event.key() == Qt.Key.Key_Escape:
             self.hide()
         else:
             return False
@@ -117,39 +89,14 @@ class Finder(QFrame):
     def _on_text(self, text: str) -> None:
         self.list.clear()
         for thing in matching(self._all, text, SHOWN):
-            item = QListWidgetItem(thing.words)
-            item.setData(_KIND, thing.kind)
-            item.setData(_TARGET, thing.target)
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{thing.words}, {thing.kind}")
-            self.list.addItem(item)
+            self.list.add(thing.words, thing.kind, thing.target)
         self.list.setCurrentRow(0)
 
     def _on_item(self, item: QListWidgetItem | None) -> None:
-        if item is None:
-            return
-        target = item.data(_TARGET)
-        self.hide()
-        self.chosen.emit(tuple(target))
-
-
-class _Row(QStyledItemDelegate):
-    """The words at the left, what it is at the right."""
-
-    def sizeHint(self, _option: QStyleOptionViewItem, _index) -> QSize:
-        return QSize(100, _ROW)
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index) -> None:
-        c = colours_of(self.parent())
-        here = index.row() == self.parent().currentRow()
-        painter.fillRect(option.rect, c.chosen if here else c.field)
-        box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
-        painter.setFont(font(TEXT, bold=here))
-        painter.setPen(c.ink)
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, index.data())
-        painter.setFont(font(SMALL))
-        painter.setPen(c.quiet)
-        right = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(box, right, index.data(_KIND))
+        target = self.list.meant(item)
+        if target is not None:
+            self.hide()
+            self.chosen.emit(tuple(target))
 
 
 def matching(things: list[Findable], text: str, most: int) -> list[Findable]:
