@@ -30,6 +30,8 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
         _check_writable(path)
         if version < SCHEMA:
             _move_on(path, version)
+    elif alone and version < SCHEMA:
+        raise KeepingError(_older(path, version))
     mode = "ro" if read_only else "rw"
     if read_only and alone and not _writable(path):
         mode = "ro&immutable=1"
@@ -182,8 +184,15 @@ def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
         raise
     if found != SCHEMA:
         db.close()
-        raise KeepingError(f"{path.name} has format {found}; this program needs {SCHEMA}.")
+        raise KeepingError(_older(path, found))
     return db
+
+
+def _older(path: Path, version: int) -> str:
+    return (
+        f"{path.name} has format {version}, and this program reads format {SCHEMA}. Open it in "
+        "the window once: a copy is kept beside it, and it is brought to this format."
+    )
 
 
 def _build(path: Path) -> None:

@@ -7,13 +7,19 @@ import sqlite3
 import stat
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
-from journal.keeping import Journal, KeepingError
-from journal.keeping.migrations import APPLICATION_ID, SCHEMA
+from journal.keeping import Journal, KeepingError, file
+from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
 from journal.records.plans import Plan
+
+if TYPE_CHECKING:
+    from sqlite_utils.db import Database
+    from sqlite_utils.migrations import Migrations
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -148,3 +154,80 @@ def test_opening_loads_no_schema_library(tmp_path: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", say], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+# A program that came later
+
+
+def later(monkeypatch: pytest.MonkeyPatch, *, breaks: bool) -> None:
+    """Make this program one of a format to come: one more step, which may break half way."""
+
+    def steps() -> Migrations:
+        found = migrations()
+
+        @found()
+        def m002_a_step_to_come(db: Database) -> None:
+            db.execute("alter table room add column colour text not null default ''")
+            if breaks:
+                db.execute("insert into room (nowhere) values (1)")
+
+        return found
+
+    monkeypatch.setattr(file, "migrations", steps)
+    monkeypatch.setattr(file, "SCHEMA", SCHEMA + 1)
+
+
+def kept_image(path: Path) -> tuple[list[str], int, list[tuple[object, ...]]]:
+    """The statements that rebuild a file, its format, and which steps it took."""
+    with closing(sqlite3.connect(path)) as db:
+        steps = db.execute("select name from _sqlite_migrations").fetchall()
+        return list(db.iterdump()), db.execute("pragma user_version").fetchone()[0], steps
+
+
+def test_an_older_file_is_copied_then_moved_on(
+    tmp_path: Path, plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "kitchen.vatside"
+    with Journal.create(path) as journal:
+        journal.plans.keep(plan)
+    before = kept_image(path)
+    later(monkeypatch, breaks=False)
+    with Journal.open(path) as journal:
+        assert journal.plans.names() == ["kitchen hard"]
+        assert journal.check() == []
+    copy = tmp_path / f"kitchen.format-{SCHEMA}.vatside"
+    assert kept_image(copy) == before
+    _, version, steps = kept_image(path)
+    assert (version, len(steps)) == (SCHEMA + 1, len(before[2]) + 1)
+    with closing(sqlite3.connect(path)) as db:
+        columns = [row[1] for row in db.execute("pragma table_info(room)")]
+    assert "colour" in columns
+
+
+def test_a_step_that_breaks_leaves_the_file_as_it_was(
+    tmp_path: Path, plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "kitchen.vatside"
+    with Journal.create(path) as journal:
+        journal.plans.keep(plan)
+    before = kept_image(path)
+    with monkeypatch.context() as patched:
+        later(patched, breaks=True)
+        with pytest.raises(KeepingError, match="could not be brought"):
+            Journal.open(path)
+    assert kept_image(path) == before
+    with Journal.open(path) as journal:
+        assert journal.check() == []
+
+
+def test_an_older_file_is_not_moved_on_by_reading_it(
+    tmp_path: Path, plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "kitchen.vatside"
+    with Journal.create(path) as journal:
+        journal.plans.keep(plan)
+    before = contents(tmp_path)
+    later(monkeypatch, breaks=False)
+    with pytest.raises(KeepingError, match="Open it in the window once"):
+        Journal.open(path, read_only=True)
+    assert contents(tmp_path) == before
