@@ -24,6 +24,7 @@ from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.series import SeriesKeeper
 from journal.keeping.sittings import SittingKeeper
 from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
@@ -118,6 +119,7 @@ class Journal:
         self.sittings = SittingKeeper(db, self)
         self.blind = BlindKeeper(db, self)
         self.tests = PanelTestKeeper(db, self)
+        self.designs = SeriesKeeper(db, self)
         self.duties = DutyKeeper(db, self)
 
     @classmethod

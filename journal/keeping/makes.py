@@ -13,6 +13,7 @@ from journal.keeping.changes import Changes
 from journal.keeping.keepers import Keeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
+from journal.keeping.series import SeriesJoin
 from journal.keeping.stock import StockKeeper
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
@@ -83,6 +84,7 @@ class MakeKeeper(Keeper[Make]):
         self._zone = zone
         self._runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
         self._stock = StockKeeper(db, changes)
+        self._series = SeriesJoin(db, changes, plans)
         self._baths = BathKeeper(db, changes)
         self._wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
         self._weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
@@ -123,9 +125,10 @@ class MakeKeeper(Keeper[Make]):
 
     def _begin(self, plan: Plan, blank: Make) -> Make:
         with self._changes.unit("begin a make"):
-            kept = self._plans.keep(plan)
+            kept = self._series.plan_for(plan)
             make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
             self._runs.keep_many(_laid_out(make, kept))
+            self._series.join(plan.uuid, make)
         return make
 
     def by_code(self, code: str) -> Make:

@@ -26,7 +26,7 @@ class PlanKeeper:
         self._gate = _Part("gate", Gate, ("stage_id",))
         self._dose = _Part("dose", Dose, ("stage_id", "position"))
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
-        self._read: dict[int, Plan] = {}  # a kept plan never changes
+        self._read: dict[int, Plan] = {}  # a kept plan never changes, but undo frees its id
 
     def keep(self, plan: Plan) -> Plan:
         """Keep the plan; one that equals the latest of its name is returned as it stands.
@@ -37,9 +37,40 @@ class PlanKeeper:
             With id, and with the version it got.
         """
         latest = self._latest_of(plan.name)
-        if latest is not None and _same(latest, plan):
+        if latest is not None and latest.says_as(plan):
             return latest
-        version = plan.version if latest is None else latest.version + 1
+        version = plan.version if latest is None else self._next_version(plan.name)
+        return self._keep(plan, version)
+
+    def keep_aside(self, plan: Plan) -> Plan:
+        """Keep the plan as a version set aside: makes may begin by it, but it never becomes the
+        latest of its name and is not listed.
+
+        Returns
+        -------
+        Plan
+            With id, and with the version it got.
+        """
+        with self._changes.unit(f"keep plan {plan.name}"):
+            kept = self._keep(plan, self._next_version(plan.name))
+            self._db.execute("update plan set binned_ms = ? where id = ?", (now_ms(), kept.id))
+        return kept
+
+    def by_uuid(self, uuid: str) -> Plan | None:
+        """The plan that carries that UUID, set aside or not; None when there is none."""
+        row = self._db.execute("select id from plan where uuid = ?", (uuid,)).fetchone()
+        return self.get(row[0]) if row else None
+
+    def holds(self, plan: Plan) -> bool:
+        """Whether the plan is here under its id, as it says."""
+        row = self._db.execute("select 1 from plan where id = ?", (plan.id,)).fetchone()
+        return row is not None and self.get(plan.id or 0).says_as(plan)
+
+    def _next_version(self, name: str) -> int:
+        row = self._db.execute("select max(version) from plan where name = ?", (name,)).fetchone()
+        return 1 + int(row[0] or 0)
+
+    def _keep(self, plan: Plan, version: int) -> Plan:
         uuid = new_uuid() if self._taken(plan.uuid) else plan.uuid
         fresh = replace(plan, id=None, version=version, uuid=uuid)
         with self._changes.unit(f"keep plan {plan.name}"):
@@ -53,11 +84,11 @@ class PlanKeeper:
 
     def get(self, key: int) -> Plan:
         """The plan with that id, binned ones too (a make may need it)."""
-        if key not in self._read:
-            rows = self._plan.find(self._db, "id = ?", key)
-            if not rows:
-                raise KeepingError(f"There is no plan number {key}.")
-            self._read[key] = self._whole(*rows[0])
+        row = self._db.execute("select uuid from plan where id = ?", (key,)).fetchone()
+        if row is None:
+            raise KeepingError(f"There is no plan number {key}.")
+        if key not in self._read or self._read[key].uuid != row[0]:
+            self._read[key] = self._whole(*self._plan.find(self._db, "id = ?", key)[0])
         return self._read[key]
 
     def by_name(self, name: str) -> Plan:
@@ -172,8 +203,3 @@ class _Part:
             (row[0], self._noun.named(dict(zip(self._columns, row[1:], strict=True))))
             for row in rows.fetchall()
         ]
-
-
-def _same(a: Plan, b: Plan) -> bool:
-    """Whether two plans say the same, whatever their keys and versions."""
-    return replace(a, id=None, uuid="", version=1) == replace(b, id=None, uuid="", version=1)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from journal.keeping import Journal
 from journal.records import RecordError
+from journal.records.makes import Milk
+from journal.records.plans import Plan, Stage
 from journal.records.series import Series, SeriesMake
 
 
@@ -40,3 +44,99 @@ def test_what_is_no_series_is_refused():
         Series("turned", 0, ("a", "b"), (1.0, 2.0), (2.0, 1.0))
     with pytest.raises(RecordError, match="name"):
         Series(" ", 0, ("a", "b"), (1.0, 1.0), (2.0, 2.0))
+
+
+PLAN = Plan(
+    "kitchen hard",
+    (Stage("warm", 30, target_c=31.0), Stage("set", 40), Stage("cut", 10, size_mm=10.0)),
+)
+
+
+def lay(journal: Journal, sizes=(8.0, 12.0, 8.0, 12.0), base: Plan = PLAN):
+    plans = [replace(PLAN, stages=(*PLAN.stages[:2], Stage("cut", 10, size_mm=s))) for s in sizes]
+    wanted = [(40.0 + i, size) for i, size in enumerate(sizes)]
+    series = Series("set and cut", 1_000, ("set", "curd_size"), (40.0, 8.0), (44.0, 12.0), "full")
+    return journal.designs.lay_out(series, base, plans, wanted, [0, 0, 1, 1])
+
+
+@pytest.fixture
+def kitchen(tmp_path):
+    with Journal.create(tmp_path / "j.vatside", letters="HL", zone="Europe/London") as journal:
+        yield journal
+
+
+def test_a_series_is_laid_out_with_a_plan_for_each_make_set_aside(kitchen):
+    base = kitchen.plans.keep(PLAN)
+    laid = lay(kitchen, base=base)
+    assert laid.series.plan_id == base.id
+    assert [one.one.position for one in laid.makes] == [0, 1, 2, 3]
+    assert [kitchen.designs.plan_of(one.one).stages[2].size_mm for one in laid.makes] == [
+        8.0, 12.0, 8.0, 12.0,
+    ]  # fmt: skip
+    assert kitchen.plans.by_name(PLAN.name) == base
+    assert kitchen.plans.latest() == [base]
+    assert laid.next == laid.makes[0]
+    assert laid.parts == 2
+    assert kitchen.check() == []
+    assert kitchen.undo() == "lay out a series"
+    assert kitchen.designs.all() == []
+    assert kitchen.plans.versions(PLAN.name) == [base]
+
+
+def test_a_make_begun_by_a_plan_of_the_series_takes_its_place(kitchen):
+    base = kitchen.plans.keep(PLAN)
+    laid = lay(kitchen, base=base)
+    plan = kitchen.designs.plan_of(laid.makes[1].one)
+    make = kitchen.makes.begin(plan, Milk(10), 5_000)
+    assert make.plan_id == plan.id
+    now = kitchen.designs.get(laid.series.id)
+    assert [one.make for one in now.makes] == [None, make, None, None]
+    assert now.next == laid.makes[0]
+    assert kitchen.plans.by_name(PLAN.name) == base
+    assert kitchen.undo() == "begin a make"
+    assert kitchen.designs.get(laid.series.id) == laid
+    kitchen.redo()
+    assert kitchen.designs.get(laid.series.id).made == 1
+
+
+def test_a_changed_plan_of_the_series_joins_too_and_is_kept_as_it_was_changed(kitchen):
+    laid = lay(kitchen)
+    plan = replace(kitchen.designs.plan_of(laid.makes[0].one), note="with the new knife")
+    make = kitchen.makes.begin(plan, Milk(10), 5_000)
+    assert kitchen.plans.get(make.plan_id).note == "with the new knife"
+    assert kitchen.designs.get(laid.series.id).makes[0].make == make
+
+
+def test_a_make_that_failed_or_lies_in_the_bin_is_made_again(kitchen):
+    laid = lay(kitchen)
+    plan = kitchen.designs.plan_of(laid.makes[0].one)
+    first = kitchen.makes.begin(plan, Milk(10), 5_000)
+    kitchen.makes.keep(replace(first, failed=True))
+    assert kitchen.designs.get(laid.series.id).next.one.position == 0
+    second = kitchen.makes.begin(plan, Milk(10), 6_000)
+    assert kitchen.designs.get(laid.series.id).makes[0].make == second
+    kitchen.makes.begin(plan, Milk(10), 7_000)  # made already: a make like it, not of the series
+    assert kitchen.designs.get(laid.series.id).makes[0].make == second
+    kitchen.makes.remove(second.id)
+    assert kitchen.designs.get(laid.series.id).makes[0].make is None
+
+
+def test_a_series_put_away_takes_no_more_makes_and_comes_back(kitchen):
+    laid = lay(kitchen)
+    plan = kitchen.designs.plan_of(laid.makes[0].one)
+    kitchen.designs.put_away(laid.series.id)
+    assert kitchen.designs.all() == []
+    make = kitchen.makes.begin(plan, Milk(10), 5_000)
+    kitchen.makes.remove(make.id)
+    kitchen.undo()
+    kitchen.undo()
+    assert kitchen.undo() == "put a series away"
+    assert kitchen.designs.all() == [laid]
+
+
+def test_an_id_that_undo_has_freed_is_read_anew(kitchen):
+    first = lay(kitchen)
+    assert kitchen.designs.plan_of(first.makes[0].one).stages[2].size_mm == 8.0
+    kitchen.undo()
+    second = lay(kitchen, (15.0, 16.0, 15.0, 16.0))
+    assert kitchen.designs.plan_of(second.makes[0].one).stages[2].size_mm == 15.0

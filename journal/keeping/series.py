@@ -1,0 +1,170 @@
+"""The keeper of designed series: laid out with a plan for each make, joined by the makes begun.
+
+A make of a series and the plan laid out for it carry the same UUID: that is how a make begun from
+that plan, or from a draft of it, finds its place.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from journal.keeping import KeepingError
+from journal.keeping.changes import Changes
+from journal.keeping.keepers import Keeper
+from journal.keeping.plans import PlanKeeper
+from journal.keeping.rows import NOUNS
+from journal.records.makes import Make
+from journal.records.plans import Plan
+from journal.records.series import Series, SeriesMake
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+
+@dataclass(frozen=True)
+class LaidMake:
+    """A make of a series as it was laid out, and the make it became (None: none yet)."""
+
+    one: SeriesMake
+    make: Make | None
+
+    @property
+    def to_make(self) -> bool:
+        """Whether it is still to be made; one that failed is to be made again."""
+        return self.make is None or self.make.failed
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A series with its makes in the order they are to be made."""
+
+    series: Series
+    makes: tuple[LaidMake, ...]
+
+    @property
+    def next(self) -> LaidMake | None:
+        """The first that is still to be made."""
+        return next((one for one in self.makes if one.to_make), None)
+
+    @property
+    def made(self) -> int:
+        """How many were made or are in the vat."""
+        return sum(not one.to_make for one in self.makes)
+
+    @property
+    def parts(self) -> int:
+        """How many seasons of milk it was laid out over."""
+        return len({one.one.block for one in self.makes})
+
+
+class SeriesKeeper:
+    """Lays series out, finds them, and puts them away."""
+
+    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+        self._db = db
+        self._journal = journal
+
+    def lay_out(
+        self,
+        series: Series,
+        base: Plan,
+        plans: Sequence[Plan],
+        wanted: Sequence[tuple[float, ...]],
+        blocks: Sequence[int],
+    ) -> Laid:
+        """Keep a series with a plan for each of its makes, all as one unit.
+
+        Parameters
+        ----------
+        series : Series
+            Without an id; its `plan_id` is set to that of `base`.
+        base : Plan
+            What the plans were changed from; kept too where it is not yet.
+        plans, wanted, blocks
+            One of each a make, in the order they are to be made.
+
+        Raises
+        ------
+        KeepingError
+            When the file refuses it; nothing is changed then.
+        """
+        journal = self._journal
+        with journal.unit("lay out a series"):
+            kept = journal.series.keep(replace(series, plan_id=self._base_id(base)))
+            for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
+                one = journal.series_makes.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
+                journal.plans.keep_aside(replace(plan, uuid=one.uuid))
+        return self.get(kept.id or 0)
+
+    def all(self) -> list[Laid]:
+        """The series that stand, newest first."""
+        return [self._laid(series) for series in self._journal.series.all()[::-1]]
+
+    def get(self, series_id: int) -> Laid:
+        """A series by its id; KeepingError when there is none."""
+        return self._laid(self._journal.series.get(series_id))
+
+    def plan_of(self, one: SeriesMake) -> Plan:
+        """The plan laid out for a make; KeepingError when it is not there."""
+        plan = self._journal.plans.by_uuid(one.uuid)
+        if plan is None:
+            raise KeepingError("The plan of this make of the series is not in the journal.")
+        return plan
+
+    def put_away(self, series_id: int) -> Series:
+        """Put a series away; its makes stay as they are, and undo brings it back."""
+        series = self._journal.series.get(series_id)
+        with self._journal.unit("put a series away"):
+            self._journal.series.remove(series_id)
+        return series
+
+    def _base_id(self, base: Plan) -> int | None:
+        journal = self._journal
+        if base.id is not None and journal.plans.holds(base):
+            return base.id
+        return journal.plans.keep(base).id
+
+    def _laid(self, series: Series) -> Laid:
+        ones = self._journal.series_makes.where(series_id=series.id)
+        return Laid(series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at)))
+
+    def _make(self, one: SeriesMake) -> Make | None:
+        """The make it became; None where that lies in the bin."""
+        found = self._journal.makes.where(id=one.make_id) if one.make_id is not None else []
+        return found[0] if found else None
+
+
+class SeriesJoin:
+    """Lets a make take its place in a series as it begins."""
+
+    def __init__(self, db: sqlite3.Connection, changes: Changes, plans: PlanKeeper) -> None:
+        self._db = db
+        self._plans = plans
+        self._makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
+
+    def plan_for(self, plan: Plan) -> Plan:
+        """The plan a make begins by, kept: the one laid out for it as it stands, or as changed."""
+        laid = self._plans.by_uuid(plan.uuid) if self._awaited(plan.uuid) else None
+        return laid if laid is not None and laid.says_as(plan) else self._plans.keep(plan)
+
+    def join(self, uuid: str, make: Make) -> None:
+        """Put a make in its place, where the plan it was begun from was laid out for one."""
+        for one in self._awaited(uuid):
+            self._makes.keep(replace(one, make_id=make.id))
+
+    def _awaited(self, uuid: str) -> list[SeriesMake]:
+        found = self._db.execute(
+            "select o.id from series_make o join series s on s.id = o.series_id "
+            "left join make m on m.id = o.make_id "
+            "where o.uuid = ? and s.binned_ms is null "
+            "and (m.id is null or m.binned_ms is not null or m.failed)",
+            (uuid,),
+        )
+        return [self._makes.get(row[0]) for row in found.fetchall()]
+
+
+def _at(one: SeriesMake) -> int:
+    return one.position
