@@ -209,23 +209,25 @@ class _Writer:
         for done, (key, make) in enumerate(self._makes.items(), start=1):
             if self._stop is not None and self._stop():
                 raise ExchangeError("The export was stopped; nothing was written.")
-            checked = bool(self._journal.calibrations.where(make_id=key))
+            checked = bool(self._journal.readings.checks)
             for kind, trace in self._journal.readings.traces(key).items():
                 raw = self._journal.readings.trace(key, kind, raw=True) if checked else trace
-                yield make, trace, raw
+                same = raw is trace or bool((raw.value == trace.value).all())
+                yield make, trace, trace if same else raw
             if self._progress is not None:
                 self._progress(done / len(self._makes))
 
     def _write_trace(self, make: Make, trace: Trace, raw: Trace) -> None:
-        """One trace as rows: the instant in UTC, minutes from the make's start, the value, and
-        what the instrument showed before its check corrected it."""
+        """One trace as rows: the instant in UTC, minutes from the make's start, the value, what
+        the instrument showed, and whether a check of it corrected that."""
         at = np.datetime_as_string(trace.at_ms.astype("datetime64[ms]"), unit="ms", timezone="UTC")
         minutes = np.round(trace.minutes_from(make.started_ms), 4)
         struck = (trace.flags & STRUCK != 0).astype(int)
+        corrected = (trace.value != raw.value).astype(int)
         name = f"readings/{_file_name(make.code)}-{trace.kind}.csv"
         with self._file(name).open("w", encoding="utf-8", newline="") as file:
             out = csv.writer(file)
-            out.writerow(["at_utc", "minutes", "value", "struck", "raw"])
+            out.writerow(["at_utc", "minutes", "value", "struck", "raw", "corrected"])
             out.writerows(
                 zip(
                     at.tolist(),
@@ -233,6 +235,7 @@ class _Writer:
                     trace.value.tolist(),
                     struck.tolist(),
                     raw.value.tolist(),
+                    corrected.tolist(),
                     strict=True,
                 )
             )

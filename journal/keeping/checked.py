@@ -7,36 +7,66 @@ import sqlite3
 import numpy as np
 
 from journal.keeping.rows import NOUNS
-from journal.records.calibrations import Calibration, corrected
+from journal.records.calibrations import Calibration, Checks
 from journal.records.traces import Floats, Instants
+
+_MARK = """
+create temp table checks_mark (turn integer not null);
+insert into temp.checks_mark values (random());
+"""
+_TRIGGER = """
+create temp trigger "checks_{event}" after {event} on main.calibration
+begin update checks_mark set turn = random(); end
+"""
 
 
 class Checked:
-    """The checks of one make's instruments, and what they make of its readings."""
+    """The checks of the kitchen's instruments, and what they make of readings.
 
-    def __init__(self, db: sqlite3.Connection, make_id: int) -> None:
-        noun = NOUNS["calibration"]
-        quoted = ", ".join(f'"{column}"' for column in noun.columns())
-        rows = db.execute(
-            f"select {quoted}, id from calibration where make_id = ? order by id", (make_id,)
-        )
-        self._all: list[Calibration] = [noun.back(row) for row in rows]
+    A check holds for every make after it, so all are looked at. They are read from the file once
+    and again only when they changed: here (a mark that triggers renew, also through undo and a
+    unit that failed) or by another program (SQLite's data version).
+    """
 
-    def __bool__(self) -> bool:
-        return bool(self._all)
+    def __init__(self, db: sqlite3.Connection) -> None:
+        self._db = db
+        self._known: tuple[int, int] | None = None
+        self._all = Checks()
+        if not db.execute("select 1 from temp.sqlite_master where name = 'checks_mark'").fetchone():
+            for statement in _MARK.strip().split(";\n"):
+                db.execute(statement)
+            for event in ("insert", "update", "delete"):
+                db.execute(_TRIGGER.format(event=event))
 
-    def values(self, kind: str, source: str, at_ms: Instants, raw: Floats) -> Floats:
-        """Raw readings (n,) of a kind and source, corrected."""
-        return corrected(self._all, kind, source, at_ms, raw) if self._all else raw
+    @property
+    def all(self) -> Checks:
+        """The checks as they stand in the file now."""
+        mark = self._db.execute("select turn from temp.checks_mark").fetchone()
+        version = self._db.execute("pragma data_version").fetchone()
+        if self._known != (mark[0], version[0]):
+            self._all = Checks(_read(self._db))
+            self._known = (mark[0], version[0])
+        return self._all
 
     def value(self, kind: str, source: str, at_ms: int, raw: float) -> float:
         """One raw reading, corrected."""
-        if not self._all:
+        checks = self.all
+        if not checks:
             return raw
-        return float(self.values(kind, source, np.array([at_ms]), np.array([raw]))[0])
+        return float(checks.values(kind, source, np.array([at_ms]), np.array([raw]))[0])
 
     def table(self, kind: str, source: str, raw: Floats) -> Floats:
         """Rows (n, 3) of instant, low and high, the values corrected."""
+        checks = self.all
+        if not checks:
+            return raw
         at = raw[:, 0].astype(np.int64)
-        values = [self.values(kind, source, at, raw[:, column]) for column in (1, 2)]
+        values = [checks.values(kind, source, at, raw[:, column]) for column in (1, 2)]
         return np.stack([raw[:, 0], *values], axis=1)
+
+
+def _read(db: sqlite3.Connection) -> list[Calibration]:
+    noun = NOUNS["calibration"]
+    quoted = ", ".join(f'"{column}"' for column in noun.columns())
+    rows = db.execute(f"select {quoted}, id from calibration order by at_ms, id")
+    return [noun.back(row) for row in rows]

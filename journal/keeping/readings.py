@@ -15,6 +15,7 @@ from journal.keeping.checked import Checked
 from journal.keeping.joining import Part, joined, narrowed
 from journal.keeping.streaming import Ids, append_rows, near, only_new
 from journal.records import RecordError
+from journal.records.calibrations import Checks
 from journal.records.instants import now_ms
 from journal.records.kinds import reading_kind
 from journal.records.plans import new_uuid
@@ -30,10 +31,16 @@ class ReadingKeeper:
         self._db = db
         self._changes = changes
         self._ids = Ids(db)
+        self._checked = Checked(db)
+
+    @property
+    def checks(self) -> Checks:
+        """The checks of the kitchen's instruments, over all makes."""
+        return self._checked.all
 
     def log(self, make_id: int, kind: str, value: float, at_ms: int, flags: int = 0) -> Reading:
         """Keep one reading as the instrument shows it, value in the kind's kept unit; what comes
-        back is corrected by the make's checks of its instruments.
+        back is corrected by the last check of its instrument.
 
         Raises
         ------
@@ -52,12 +59,11 @@ class ReadingKeeper:
                 (key, trace_id, at_ms, float(value), flags, now_ms()),
             )
             self._changes.touch("reading", make_id)
-        return self._read(Checked(self._db, make_id), make_id, "", kind, at_ms, float(value), flags,
-                          key)  # fmt: skip
+        return self._read(make_id, "", kind, at_ms, float(value), flags, key)
 
-    def corrected(self, make_id: int, kind: str, value: float, at_ms: int) -> float:
-        """What a typed value will be read as, by the make's checks of its instruments."""
-        return Checked(self._db, make_id).value(kind, "", at_ms, value)
+    def corrected(self, kind: str, value: float, at_ms: int) -> float:
+        """What a typed value will be read as, by the last check of its instrument."""
+        return self._checked.value(kind, "", at_ms, value)
 
     def add_many(
         self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str = ""
@@ -123,8 +129,8 @@ class ReadingKeeper:
     def trace(self, make_id: int, kind: str, *, raw: bool = False) -> Trace:
         """All readings of that kind, every source, ascending in time.
 
-        They are corrected by the make's checks of its instruments; `raw` gives them as they were
-        shown, in the same order.
+        Each is corrected by the last check of its instrument before it; `raw` gives them as they
+        were shown, in the same order.
         """
         parts = [
             (source, unpack(first, count, coding, at, value, flags))
@@ -136,10 +142,10 @@ class ReadingKeeper:
             )
         ]
         parts += self._logged(make_id, kind)
-        checked = None if raw else Checked(self._db, make_id)
-        if checked:
+        checks = None if raw else self.checks
+        if checks:
             parts = [
-                (source, (at, checked.values(kind, source, at, value), flags))
+                (source, (at, checks.values(kind, source, at, value), flags))
                 for source, (at, value, flags) in parts
             ]
         return joined(kind, [part for _, part in parts])
@@ -193,12 +199,10 @@ class ReadingKeeper:
             "order by l.at_ms desc, l.id desc limit ?",
             (make_id, n),
         )
-        checked = Checked(self._db, make_id)
-        return [self._read(checked, make_id, *row) for row in rows]
+        return [self._read(make_id, *row) for row in rows]
 
     def _read(
         self,
-        checked: Checked,
         make_id: int,
         source: str,
         kind: str,
@@ -207,7 +211,7 @@ class ReadingKeeper:
         flags: int,
         key: int | None,
     ) -> Reading:
-        value = checked.value(kind, source, at_ms, raw)
+        value = self._checked.value(kind, source, at_ms, raw)
         shown = raw if value != raw else None
         return Reading(make_id, kind, at_ms, value, flags, key, shown)
 
@@ -225,11 +229,8 @@ class ReadingKeeper:
         for source, (at, value, flags) in self._logged(make_id, kind):
             sound = (flags & STRUCK) == 0
             parts.append((source, np.stack([at, value, value], axis=1)[sound]))
-        checked = Checked(self._db, make_id)
         parts = [
-            (source, checked.table(kind, source, part) if checked else part)
-            for source, part in parts
-            if len(part)
+            (source, self._checked.table(kind, source, part)) for source, part in parts if len(part)
         ]
         if not parts:
             empty = np.empty(0)
@@ -317,8 +318,8 @@ class ReadingKeeper:
             "and l.at_ms = ? and (l.flags & 1) != ? order by l.id desc",
             (make_id, kind, at_ms, int(struck)),
         ).fetchall()
-        checked = Checked(self._db, make_id)
-        row = next((r for r in rows if checked.value(kind, r[3], at_ms, r[2]) == value), None)
+        value_of = self._checked.value
+        row = next((r for r in rows if value_of(kind, r[3], at_ms, r[2]) == value), None)
         if row is None:
             return False
         self._db.execute(
@@ -335,10 +336,9 @@ class ReadingKeeper:
             "and t.kind = ? and b.first_ms <= ? and b.last_ms >= ?",
             (make_id, kind, at_ms, at_ms),
         ).fetchall()
-        checked = Checked(self._db, make_id)
         for key, source, *packed in rows:
             at, values, flags = unpack(*packed)
-            read = checked.values(kind, source, at, values)
+            read = self.checks.values(kind, source, at, values)
             hit = np.flatnonzero(
                 (at == at_ms) & (read == value) & (((flags & STRUCK) != 0) != struck)
             )

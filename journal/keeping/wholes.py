@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from journal.records.calibrations import Calibration
+from journal.records.makes import Make
 from journal.records.tastings import DefectMark
-from journal.records.traces import Air
+from journal.records.traces import Air, Trace
 from journal.records.whole import Given, Named, WholeMake
 
 if TYPE_CHECKING:
@@ -51,6 +53,7 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
     """Gather one make; raises KeepingError when there is none of that number."""
     make = journal.makes.get(make_id)
     wheels = tuple(journal.wheels.where(make_id=make_id))
+    traces = journal.readings.traces(make_id)
     return WholeMake(
         make=make,
         plan=journal.plans.get(make.plan_id),
@@ -58,9 +61,9 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         additions=tuple(journal.additions.where(make_id=make_id)),
         notes=tuple(journal.notes.where(make_id=make_id)),
         timers=tuple(journal.timers.where(make_id=make_id)),
-        calibrations=tuple(journal.calibrations.where(make_id=make_id)),
+        calibrations=_checks_of(journal, make, traces),
         entered=tuple(journal.entered.where(make_id=make_id)),
-        traces=journal.readings.traces(make_id),
+        traces=traces,
         wheels=wheels,
         weighings=tuple(w for wheel in wheels for w in journal.weighings.where(wheel_id=wheel.id)),
         care=tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id)),
@@ -74,6 +77,16 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),
         whey_cheeses=tuple(journal.makes.where(whey_from_make_id=make_id)),
     )
+
+
+def _checks_of(journal: Journal, make: Make, traces: dict[str, Trace]) -> tuple[Calibration, ...]:
+    """The checks by which a make's readings are read, and those noted with it."""
+    first = min([make.started_ms, *(int(t.at_ms[0]) for t in traces.values())])
+    last = max([make.started_ms, *(int(t.at_ms[-1]) for t in traces.values())])
+    bearing = journal.readings.checks.bearing_on(first, last)
+    known = {one.id for one in bearing}
+    mine = [c for c in journal.calibrations.where(make_id=make.id) if c.id not in known]
+    return (*bearing, *mine)
 
 
 def _air(db: sqlite3.Connection, room_id: int, since_ms: int) -> Air:

@@ -32,6 +32,8 @@ class Calibration:
     One sample shifts what is shown, two lay a straight line through both. `known` and `shown` are
     in the kept unit (°C or pH), `temp_c` is that of the buffers. `source` names whose readings:
     "" for those typed by hand, else a probe's. The raw readings are what is kept in the file.
+    A check belongs to the instrument: it holds for every make from its instant on, until the next
+    one of that instrument and source; `make_id` is the make it was noted with.
     """
 
     make_id: int
@@ -68,6 +70,19 @@ class Calibration:
                 "rinse it and try fresh buffers."
             )
 
+    @classmethod
+    def none_from_now(
+        cls, make_id: int, instrument: str, at_ms: int, source: str = ""
+    ) -> Calibration:
+        """That readings are taken as they are shown again: a line laid by word, not by samples."""
+        line = (0.0, 100.0) if instrument == "thermometer" else (4.0, 7.0)
+        return cls(make_id, instrument, at_ms, line, line, source=source)
+
+    @property
+    def corrects_nothing(self) -> bool:
+        """Whether it was laid down that readings are taken as shown, no sample being read."""
+        return len(self.known) == 2 and self.known == self.shown and self.temp_c is None
+
     @property
     def electrode(self) -> Electrode | None:
         """Slope and offset of a meter's electrode with what to do; None for a thermometer."""
@@ -93,21 +108,54 @@ class Calibration:
         return fixed
 
 
-def corrected(
-    calibrations: Iterable[Calibration], kind: str, source: str, at_ms: Instants, raw: Floats
-) -> Floats:
-    """Readings (n,) as they are to be read: each by the last check before it, else as it is."""
-    mine = [c for c in calibrations if c.source == source and kind in INSTRUMENTS[c.instrument]]
-    if not mine or not len(raw):
-        return raw
-    mine.sort(key=_at)
-    out = np.array(raw, float)
-    which = np.searchsorted([c.at_ms for c in mine], at_ms, side="right") - 1
-    for place, calibration in enumerate(mine):
-        here = which == place
-        out[here] = calibration.corrected(raw[here])
-    return out
+class Checks:
+    """All checks of a kitchen's instruments, ready to correct readings of any make."""
+
+    def __init__(self, calibrations: Iterable[Calibration] = ()) -> None:
+        self._by: dict[tuple[str, str], list[Calibration]] = {}
+        for one in sorted(calibrations, key=_at):
+            self._by.setdefault((one.instrument, one.source), []).append(one)
+        self._at = {
+            key: np.array([one.at_ms for one in some], np.int64) for key, some in self._by.items()
+        }
+
+    def __bool__(self) -> bool:
+        return bool(self._by)
+
+    def values(self, kind: str, source: str, at_ms: Instants, raw: Floats) -> Floats:
+        """Readings (n,) as they are to be read: each by the last check before it, else as it is."""
+        key = (instrument_of(kind), source)
+        mine = self._by.get(key)
+        if mine is None or not len(raw):
+            return raw
+        out = np.array(raw, float)
+        which = np.searchsorted(self._at[key], at_ms, side="right") - 1
+        for place in np.unique(which[which >= 0]):
+            here = which == place
+            out[here] = mine[place].corrected(raw[here])
+        return out
+
+    def holding(self, instrument: str, at_ms: int, source: str = "") -> Calibration | None:
+        """The last check of an instrument by an instant, None where there is none."""
+        mine = self._by.get((instrument, source), [])
+        place = sum(one.at_ms <= at_ms for one in mine) - 1
+        return mine[place] if place >= 0 else None
+
+    def bearing_on(self, from_ms: int, to_ms: int) -> tuple[Calibration, ...]:
+        """The checks by which readings of a stretch of time are read, oldest first: the last one
+        of each instrument and source before it, and those within."""
+        found: list[Calibration] = []
+        for key, some in self._by.items():
+            first = max(0, int(np.searchsorted(self._at[key], from_ms, side="right")) - 1)
+            last = int(np.searchsorted(self._at[key], to_ms, side="right"))
+            found += some[first:last]
+        return tuple(sorted(found, key=_at))
 
 
-def _at(calibration: Calibration) -> int:
-    return calibration.at_ms
+def instrument_of(kind: str) -> str:
+    """The instrument a kind of reading is taken with, "" where none is checked."""
+    return next((name for name, kinds in INSTRUMENTS.items() if kind in kinds), "")
+
+
+def _at(calibration: Calibration) -> tuple[int, int]:
+    return calibration.at_ms, calibration.id or 0

@@ -123,15 +123,20 @@ def test_an_empty_journal_exports_headers(kept, tmp_path):
 
 
 def test_corrected_readings_go_out_with_the_raw_ones_beside_them(kept, make, tmp_path):
+    kept.readings.log(make.id, "milk-temp", 30.0, make.started_ms - 60_000)
     check = Calibration(make.id, "thermometer", make.started_ms, (0.0,), (0.5,))
     kept.calibrations.keep(check)
     kept.readings.log(make.id, "milk-temp", 31.5, make.started_ms + 60_000)
     export_journal(kept, tmp_path / "out")
-    row = rows(tmp_path / "out" / "readings" / "HL-0001-milk-temp.csv")[0]
-    assert (float(row["value"]), float(row["raw"])) == (31.0, 31.5)
+    first, row = rows(tmp_path / "out" / "readings" / "HL-0001-milk-temp.csv")
+    assert (first["value"], first["raw"], first["corrected"]) == ("30.0", "30.0", "0")
+    assert (float(row["value"]), float(row["raw"]), row["corrected"]) == (31.0, 31.5, "1")
     assert rows(tmp_path / "out" / "calibration.csv")[0]["shown"] == "0.5"
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
-    assert (whole["reading"][0]["value"], whole["reading"][0]["raw"]) == ([31.0], [31.5])
+    assert (whole["reading"][0]["value"], whole["reading"][0]["raw"]) == (
+        [30.0, 31.0],
+        [30.0, 31.5],
+    )
 
 
 def test_photos_go_out_under_the_names_their_notes_give_them(kept, make, tmp_path):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from journal.keeping import Journal, KeepingError
+from journal.records import RecordError
 from journal.records.calibrations import Calibration
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
@@ -152,7 +153,7 @@ def test_readings_are_corrected_from_a_check_on_and_stay_raw_in_the_file(
     assert (logged.value, logged.raw) == (pytest.approx(31.0), 31.4)
     with Journal.open(kept.path, read_only=True) as other:
         assert other.calibrations.all() == other.calibrations.where(make_id=make.id) != []
-    assert kept.readings.corrected(make.id, "milk-temp", 31.4, logged.at_ms) == logged.value
+    assert kept.readings.corrected("milk-temp", 31.4, logged.at_ms) == logged.value
 
 
 def test_a_check_taken_back_leaves_the_readings_as_they_were_shown(
@@ -190,6 +191,73 @@ def test_small_pictures_are_corrected_too_and_other_sources_are_not(
     assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [30.0, 31.0, 31.0, 32.0]
     again = kept.readings.add_many(make.id, "milk-temp", [at + 2 * MINUTE], [32.0])
     assert again == 0
+
+
+def later(kept: Journal, make: Make, days: float) -> Make:
+    """A make of the same plan so many days after."""
+    plan = kept.plans.get(make.plan_id)
+    return kept.makes.begin(plan, make.milk, make.started_ms + round(days * 24 * 60) * MINUTE)
+
+
+def test_a_check_holds_for_later_makes_until_the_next_and_never_before(
+    kept: Journal, make: Make
+) -> None:
+    before, after = later(kept, make, -3), later(kept, make, 3)
+    kept.readings.log(before.id, "milk-temp", 30.0, before.started_ms + MINUTE)
+    kept.calibrations.keep(ice(make, 0.4, 2))
+    kept.readings.log(after.id, "milk-temp", 30.0, after.started_ms + MINUTE)
+    kept.calibrations.keep(ice(after, -0.2, 10))
+    kept.readings.log(after.id, "milk-temp", 30.0, after.started_ms + 11 * MINUTE)
+    assert kept.readings.trace(before.id, "milk-temp").value.tolist() == [30.0]
+    assert kept.readings.trace(after.id, "milk-temp").value.tolist() == pytest.approx([29.6, 30.2])
+    assert kept.readings.trace(after.id, "milk-temp", raw=True).value.tolist() == [30.0, 30.0]
+    assert [c.shown for c in kept.whole(after.id).calibrations] == [(0.4,), (-0.2,)]
+    assert kept.whole(before.id).calibrations == ()
+    with Journal.open(kept.path, read_only=True) as other:
+        trace = other.readings.trace(after.id, "milk-temp")
+    assert trace.value.tolist() == pytest.approx([29.6, 30.2])
+
+
+def test_no_correction_from_now_on_is_kept_as_such(kept: Journal, make: Make) -> None:
+    after = later(kept, make, 3)
+    kept.calibrations.keep(ice(make, 0.4, 2))
+    kept.readings.log(after.id, "milk-temp", 30.0, after.started_ms + MINUTE)
+    done = Calibration.none_from_now(after.id, "thermometer", after.started_ms + 2 * MINUTE)
+    kept.calibrations.keep(done)
+    kept.readings.log(after.id, "milk-temp", 30.0, after.started_ms + 3 * MINUTE)
+    assert kept.readings.trace(after.id, "milk-temp").value.tolist() == pytest.approx([29.6, 30.0])
+    holding = kept.readings.checks.holding("thermometer", after.started_ms + 3 * MINUTE)
+    assert holding is not None
+    assert holding.corrects_nothing
+    kept.undo()
+    kept.undo()
+    assert kept.readings.corrected("milk-temp", 30.0, after.started_ms + 3 * MINUTE) == (
+        pytest.approx(29.6)
+    )
+
+
+def test_a_check_that_another_program_kept_is_heard_of(kept: Journal, make: Make) -> None:
+    kept.readings.log(make.id, "milk-temp", 30.0, make.started_ms + 5 * MINUTE)
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [30.0]
+    with Journal.open(kept.path) as other:
+        other.calibrations.keep(ice(make, 1.0, 0))
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [29.0]
+
+
+def test_a_check_in_a_unit_that_failed_corrects_nothing(kept: Journal, make: Make) -> None:
+    kept.readings.log(make.id, "milk-temp", 30.0, make.started_ms + 5 * MINUTE)
+
+    def check_then_fail() -> None:
+        with kept.unit("a check"):
+            kept.calibrations.keep(ice(make, 1.0, 0))
+            assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [29.0]
+            kept.readings.log(make.id, "milk-temp", 999.0, make.started_ms)
+
+    with pytest.raises(RecordError):
+        check_then_fail()
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [30.0]
+    kept.calibrations.keep(ice(make, 0.5, 0))
+    assert kept.readings.trace(make.id, "milk-temp").value.tolist() == [29.5]
 
 
 def test_a_timer_is_checked(make: Make) -> None:

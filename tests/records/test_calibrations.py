@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from journal.records import RecordError
-from journal.records.calibrations import Calibration, corrected
+from journal.records.calibrations import Calibration, Checks
 
 
 def ice(shown: float, at_ms: int = 0, source: str = "") -> Calibration:
@@ -18,7 +18,7 @@ def buffers(seven: float, four: float, at_ms: int = 0) -> Calibration:
 
 
 def test_ice_water_shifts_the_thermometer() -> None:
-    found = corrected([ice(0.4)], "milk-temp", "", np.array([1]), np.array([31.4]))
+    found = Checks([ice(0.4)]).values("milk-temp", "", np.array([1]), np.array([31.4]))
     assert found.tolist() == pytest.approx([31.0])
 
 
@@ -37,15 +37,15 @@ def test_a_perfect_electrode_has_all_of_the_slope() -> None:
 def test_each_reading_follows_the_last_check_before_it() -> None:
     at = np.array([0, 10, 20, 30])
     raw = np.full(4, 30.0)
-    found = corrected([ice(-0.5, 20), ice(0.5, 10)], "milk-temp", "", at, raw)
+    found = Checks([ice(-0.5, 20), ice(0.5, 10)]).values("milk-temp", "", at, raw)
     assert found.tolist() == [30.0, 29.5, 30.5, 30.5]
 
 
 def test_a_check_is_of_one_instrument_and_one_source() -> None:
     at, raw = np.array([5]), np.array([6.5])
-    assert corrected([ice(0.4)], "curd-ph", "", at, raw) is raw
-    assert corrected([ice(0.4)], "milk-temp", "logger", at, raw) is raw
-    assert corrected([ice(0.4, source="logger")], "milk-temp", "logger", at, raw)[0] < 6.2
+    assert Checks([ice(0.4)]).values("curd-ph", "", at, raw) is raw
+    assert Checks([ice(0.4)]).values("milk-temp", "logger", at, raw) is raw
+    assert Checks([ice(0.4, source="logger")]).values("milk-temp", "logger", at, raw)[0] < 6.2
 
 
 @pytest.mark.parametrize(
@@ -65,3 +65,27 @@ def test_what_no_working_instrument_shows_is_refused(
 ) -> None:
     with pytest.raises(RecordError):
         Calibration(1, instrument, 0, true, shown)
+
+
+def test_no_correction_is_told_from_a_perfect_instrument() -> None:
+    none = Calibration.none_from_now(1, "meter", 5)
+    assert none.corrects_nothing
+    assert not buffers(7.0, 4.01).corrects_nothing
+    assert not ice(0.0).corrects_nothing
+    assert Calibration.none_from_now(1, "thermometer", 5).corrects_nothing
+    found = Checks([buffers(7.2, 4.2), none]).values(
+        "curd-ph", "", np.array([1, 6]), np.array([6.5, 6.5])
+    )
+    assert found[1] == pytest.approx(6.5)
+    assert found[0] < 6.4
+
+
+def test_what_bears_on_a_stretch_is_the_last_before_it_and_those_within() -> None:
+    some = [ice(0.1, 10), ice(0.2, 20), ice(0.3, 30), ice(0.4, 40), buffers(7.1, 4.1, 5)]
+    found = Checks(some).bearing_on(25, 35)
+    assert [(c.instrument, c.at_ms) for c in found] == [
+        ("meter", 5), ("thermometer", 20), ("thermometer", 30),
+    ]  # fmt: skip
+    assert Checks(some).bearing_on(0, 4) == ()
+    assert Checks(some).holding("thermometer", 39).at_ms == 30
+    assert Checks(some).holding("thermometer", 9) is None

@@ -63,7 +63,7 @@ class Log:
     def question(self, whole: WholeMake, kind: str, value: float, at_ms: int) -> str:
         """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
         where there is nothing to ask."""
-        read = self._journal.readings.corrected(whole.make.id, kind, value, at_ms)
+        read = self._journal.readings.corrected(kind, value, at_ms)
         last = far_from(whole, kind, read, at_ms)
         if last is None:
             return ""
