@@ -8,7 +8,7 @@ import numpy as np
 
 from journal.keeping.rows import NOUNS
 from journal.records.calibrations import Calibration, Checks
-from journal.records.traces import Floats, Instants
+from journal.records.traces import Floats
 
 _MARK = """
 create temp table checks_mark (turn integer not null);
