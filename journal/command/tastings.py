@@ -38,13 +38,13 @@ def _score_arguments(parser: Parser) -> None:
 
 
 def _score(args: argparse.Namespace) -> Answer:
-    given = _given(args.scores)
+    given = scores_of(args.scores)
     with to_write(args.file) as journal:
         wheel = journal.wheel_by_code(args.wheel)
         at_ms = instant(args.at, journal.zone)
         known = {name for name, _ in journal.sittings.attributes()}
         for attribute in given:
-            _check_attribute(attribute, known)
+            check_attribute(attribute, known)
         when, who, earlier = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
         zone = journal.zone
     said = ", ".join(f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items())
@@ -66,7 +66,7 @@ def _instead(earlier: dict[str, float], attribute: str) -> str:
     return f" (replaced {number(earlier[attribute], 1)})"
 
 
-def _given(words: list[str]) -> dict[str, float]:
+def scores_of(words: list[str]) -> dict[str, float]:
     """The scores as typed, each attribute once; QuantityError or RecordError for a bad one."""
     given: dict[str, float] = {}
     for name, text in pairs(words, "overall=7.5"):
@@ -77,7 +77,7 @@ def _given(words: list[str]) -> dict[str, float]:
     return given
 
 
-def _check_attribute(attribute: str, known: set[str]) -> None:
+def check_attribute(attribute: str, known: set[str]) -> None:
     """Let the eight usual attributes and own words pass, not slips of the pen."""
     if attribute in ATTRIBUTES or attribute in known:
         return

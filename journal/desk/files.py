@@ -111,7 +111,9 @@ class FileActs:
         self.open_path(self.sender().data())
 
     def _on_exported(self, folder: str) -> None:
-        self.current.say("file", f"Everything was written to {folder}.", attention=False)
+        hidden = self.journal is not None and _hides(self.journal)
+        but = ", but for what is still under the cloth" if hidden else ""
+        self.current.say("file", f"Everything was written to {folder}{but}.", attention=False)
 
     def _on_failed(self, error: Exception) -> None:
         self._tell(str(error))
@@ -120,5 +122,11 @@ class FileActs:
 def _export(journal: Journal, folder: str, _state: object) -> str:
     from journal.exchange.export import export_journal
 
-    export_journal(journal, Path(folder))
+    export_journal(journal, Path(folder), blind=True)
     return folder
+
+
+def _hides(journal: Journal) -> bool:
+    """Whether a sitting or a panel test is under the cloth."""
+    tests = journal.panel_tests.all()
+    return bool(journal.blind.under_cloth()) or any(test.lifted_ms is None for test in tests)

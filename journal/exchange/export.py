@@ -14,6 +14,7 @@ from typing import IO, Any
 import numpy as np
 
 from journal.exchange import ExchangeError
+from journal.exchange.under_cloth import without_hidden
 from journal.keeping import Journal
 from journal.keeping.rows import NOUNS
 from journal.records.instants import iso
@@ -35,13 +36,14 @@ def export_journal(
     *,
     progress: Progress | None = None,
     stop: Stop | None = None,
+    blind: bool = False,
 ) -> list[Path]:
     """Write every record into `folder`: all of it there at the end, or nothing changed.
 
     There is one CSV a noun, `readings/MAKE-KIND.csv` for each trace, each version of a plan as
     TOML under `plans/`, the photos under `photos/`, and `journal.json` with all of it. Text that
     a spreadsheet would take for a formula gets an apostrophe before it in the CSV files;
-    `journal.json` has it as it is.
+    `journal.json` has it as it is. With `blind`, what is under the cloth is left out.
 
     Returns
     -------
@@ -62,7 +64,7 @@ def export_journal(
     except OSError as error:
         raise ExchangeError(f"{where.parent} cannot be written to: {error.strerror}.") from None
     try:
-        written = _Writer(journal, fresh, progress, stop).write()
+        written = _Writer(journal, fresh, progress, stop, blind).write()
         fresh.chmod(0o755)
         _put(fresh, where, earlier=earlier)
     except OSError as error:
@@ -119,18 +121,26 @@ class _Writer:
     """Writes one export, file by file."""
 
     def __init__(
-        self, journal: Journal, folder: Path, progress: Progress | None, stop: Stop | None
+        self,
+        journal: Journal,
+        folder: Path,
+        progress: Progress | None,
+        stop: Stop | None,
+        blind: bool,
     ) -> None:
         self._journal = journal
         self._folder = folder
         self._progress = progress
         self._stop = stop
+        self._blind = blind
         self._written: list[Path] = []
         self._makes: dict[int, Make] = {m.id or 0: m for m in journal.makes.all()}
 
     def write(self) -> list[Path]:
         """Write all files; returns them, `journal.json` last."""
         nouns = {keeper.noun: keeper.all() for keeper in self._journal.keepers()}
+        if self._blind:
+            nouns = without_hidden(nouns)
         plans = self._journal.plans.all()
         for noun, records in nouns.items():
             self._csv(f"{noun}.csv", map(asdict, records), NOUNS[noun].columns())

@@ -10,7 +10,7 @@ import numpy as np
 
 from journal.findings.codes import draw_codes
 from journal.findings.error import FindingError
-from journal.findings.orders import Balance, balance, serving_orders
+from journal.findings.orders import Balance, balance, one_more, serving_orders
 from journal.findings.wording import count
 from journal.records.panel_tests import CUPS, DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
 from journal.records.tastings import BY_ASSESSOR, SHUFFLED
@@ -58,8 +58,7 @@ def lay_sitting(cheeses: Sequence[object], assessors: int, coding: str, seed: in
     """
     rng = np.random.default_rng(seed)
     many = len(cheeses)
-    twice = [(i, j) for i in range(many) for j in range(i + 1, many) if cheeses[i] == cheeses[j]]
-    found = serving_orders(many, assessors, rng, twice)
+    found = serving_orders(many, assessors, rng, _twice(cheeses))
     orders = [[int(i) for i in row] for row in found]
     if coding == BY_ASSESSOR:
         drawn = iter(draw_codes(many * assessors, rng))
@@ -68,6 +67,47 @@ def lay_sitting(cheeses: Sequence[object], assessors: int, coding: str, seed: in
     labels = list(draw_codes(many, rng))
     shown = [str(i + 1) for i in range(many)] if coding == SHUFFLED else labels
     return Laid(orders, [[shown[i] for i in row] for row in orders], labels, balance(found))
+
+
+def lay_joiner(
+    cheeses: Sequence[object],
+    orders: Sequence[Sequence[int]],
+    labels: Sequence[str],
+    taken: Sequence[str],
+    coding: str,
+    seed: int,
+) -> tuple[list[int], list[str]]:
+    """The order and the codes of someone who joins a sitting after it was laid out.
+
+    Parameters
+    ----------
+    cheeses : sequence
+        What each sample is, as `lay_sitting` had it.
+    orders : sequence of sequence of int
+        Those of the assessors who are there.
+    labels : sequence of str
+        For each sample the code on itself.
+    taken : sequence of str
+        Every code of the sitting that stands on something already.
+    coding : str
+    seed : int
+
+    Raises
+    ------
+    FindingError
+        When there are not codes enough left.
+    """
+    rng = np.random.default_rng(seed)
+    order = one_more(np.array(orders, dtype=np.intp), rng, _twice(cheeses))
+    if coding == BY_ASSESSOR:
+        return order, list(draw_codes(len(order), rng, taken))
+    return order, [str(i + 1) if coding == SHUFFLED else labels[i] for i in order]
+
+
+def _twice(cheeses: Sequence[object]) -> list[tuple[int, int]]:
+    """The pairs of samples that are one cheese."""
+    many = len(cheeses)
+    return [(i, j) for i in range(many) for j in range(i + 1, many) if cheeses[i] == cheeses[j]]
 
 
 def even_words(orders: Sequence[Sequence[int]]) -> str:

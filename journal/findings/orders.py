@@ -117,6 +117,29 @@ def serving_orders(
     return np.asarray(best[rng.permutation(assessors)], dtype=np.intp)
 
 
+def one_more(
+    orders: Whole, rng: np.random.Generator, apart: Sequence[tuple[int, int]] = ()
+) -> list[int]:
+    """An order for someone who joins those of `orders`, which stay as they are.
+
+    Parameters
+    ----------
+    orders : ndarray of int (assessors, items)
+    rng : numpy Generator
+    apart : sequence of (int, int)
+        As for `serving_orders`.
+    """
+    items = orders.shape[1]
+    best, least = orders[:0], np.inf
+    for _ in range(max(2, min(60, _WORK // items**2))):
+        fresh = _relabelled(williams(items), rng)[:1]
+        whole = _climbed(np.vstack([orders, fresh]), len(orders), apart)
+        weight = _weight(whole, apart)
+        if weight < least:
+            best, least = whole, weight
+    return [int(i) for i in best[-1]]
+
+
 def _climbed(orders: Whole, fixed: int, apart: Sequence[tuple[int, int]]) -> Whole:
     """The rows after `fixed` with two places of a row exchanged as long as that evens them out."""
     found, least = orders.copy(), _weight(orders, apart)

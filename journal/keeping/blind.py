@@ -47,6 +47,31 @@ class KeyRow:
 
 
 @dataclass(frozen=True)
+class SittingFar:
+    """One blind sitting of the list, and how far it is; not a word of what was given."""
+
+    tasting: Tasting
+    samples: int
+    people: tuple[str, ...]
+    servings: int
+    given: int  # servings with something kept
+
+
+@dataclass(frozen=True)
+class Board:
+    """What a helper needs to serve one person more: nothing of it is for who tastes.
+
+    `cheeses` has one a sample; `orders` the samples' numbers for each assessor; `labels` the
+    codes on the samples themselves; `taken` every code in use.
+    """
+
+    cheeses: tuple[Cheese, ...]
+    orders: tuple[tuple[int, ...], ...]
+    labels: tuple[str, ...]
+    taken: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Uncovered:
     """A sample of a lifted sitting: what it was, and all that was given to it."""
 
@@ -156,6 +181,80 @@ class BlindKeeper:
         return [
             t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is not None
         ]
+
+    def rows(self) -> list[SittingFar]:
+        """Every blind sitting, the newest first."""
+        out = []
+        for tasting in self._journal.tastings.all():
+            if tasting.coding == OPEN:
+                continue
+            found = self.servings(tasting.id or 0)
+            out.append(
+                SittingFar(
+                    tasting,
+                    len({one.sample_id for one in found}),
+                    tuple(dict.fromkeys(one.assessor for one in found)),
+                    len(found),
+                    sum(bool(one.given) for one in found),
+                )
+            )
+        return sorted(out, key=_newest_first)
+
+    def board(self, tasting_id: int) -> Board:
+        """A sitting under the cloth as it is served; KeepingError when it is lifted."""
+        self._check_covered(tasting_id)
+        samples = self._journal.samples.where(tasting_id=tasting_id)
+        number = {sample.id: k for k, sample in enumerate(samples)}
+        orders: dict[int, list[int]] = {}
+        found = self.servings(tasting_id)
+        for one in found:
+            orders.setdefault(one.assessor_id, []).append(number[one.sample_id])
+        labels = tuple(sample.blind_code for sample in samples)
+        return Board(
+            tuple(Cheese(sample.wheel_id, sample.reference) for sample in samples),
+            tuple(tuple(order) for order in orders.values()),
+            labels,
+            tuple({*labels, *(one.code for one in found)} - {""}),
+        )
+
+    def join(
+        self,
+        tasting_id: int,
+        name: str,
+        order: Sequence[int],
+        codes: Sequence[str],
+        initiator: object | None = None,
+    ) -> None:
+        """Have one more taste at a sitting under the cloth, as one unit.
+
+        Parameters
+        ----------
+        order, codes
+            The samples' numbers as `board` counts them, in serving order, and their codes.
+
+        Raises
+        ------
+        KeepingError
+            When the cloth was lifted, nobody is named, or they sit there already.
+        """
+        self._check_covered(tasting_id)
+        plain = " ".join(name.split())
+        if not plain:
+            raise KeepingError("Say who joins.")
+        there = {one.assessor.casefold() for one in self.servings(tasting_id)}
+        if plain.casefold() in there:
+            raise KeepingError(f"{plain} sits there already.")
+        samples = self._journal.samples.where(tasting_id=tasting_id)
+        with self._journal.unit(f"{plain} joins the sitting", initiator):
+            who = self._journal.sittings.known_or_new(plain)
+            self._journal.servings.keep_many(
+                Serving(samples[i].id or 0, who.id or 0, place, code)
+                for place, (i, code) in enumerate(zip(order, codes, strict=True))
+            )
+
+    def _check_covered(self, tasting_id: int) -> None:
+        if self._journal.tastings.get(tasting_id).lifted_ms is not None:
+            raise KeepingError("The cloth of this sitting is lifted already.")
 
     def servings(self, tasting_id: int) -> list[ServingRow]:
         """Everyone's samples in serving order, the assessors as they were named."""
@@ -268,3 +367,7 @@ class BlindKeeper:
             return None
         wheel = self._journal.wheels.get(sample.wheel_id)
         return self._journal.makes.get(wheel.make_id).started_ms
+
+
+def _newest_first(row: SittingFar) -> tuple[int, int]:
+    return -row.tasting.at_ms, -(row.tasting.id or 0)

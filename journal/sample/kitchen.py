@@ -8,12 +8,24 @@ from pathlib import Path
 
 import numpy as np
 
+from journal.findings.orders import williams
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.instants import now_ms as present
 from journal.records.makes import Ingredient, Make
+from journal.records.panel_tests import TRIANGLE, PanelItem, PanelSet, PanelTest
 from journal.records.plans import Plan
-from journal.records.tastings import Assessor, DefectMark, Sample, SampleNote, Score, Tasting
+from journal.records.tastings import (
+    BY_SAMPLE,
+    OPEN,
+    Assessor,
+    DefectMark,
+    Sample,
+    SampleNote,
+    Score,
+    Serving,
+    Tasting,
+)
 from journal.records.wheels import AirReading, Room
 from journal.sample.entries import (
     additions,
@@ -29,6 +41,7 @@ from journal.sample.panel import Given, Sitting, Tasted, sittings
 from journal.sample.probes import Read, loggers, typed
 from journal.sample.ripening import ROOMS, air_at
 from journal.sample.seeds import MAKE, PANEL, ROOM, identity, stream
+from journal.sample.triangle import Triangle, triangle
 from journal.sample.truth import ASSESSORS
 
 _STRUCK_EVERY = 5  # one make in so many has a misread pH, struck out afterwards
@@ -97,9 +110,14 @@ class _Writer:
                 self._write_make(one)
             if progress is not None:
                 progress(0.9 * done / len(kitchen))
-        for sitting in sittings(self.seed, kitchen, self.now_ms):
+        sat = sittings(self.seed, kitchen, self.now_ms)
+        for sitting in sat:
             with self.journal.unit("a sitting"):
                 self._write_sitting(sitting)
+        test = triangle(self.seed, kitchen, sat)
+        if test is not None:
+            with self.journal.unit("a triangle test"):
+                self._write_triangle(test)
         if progress is not None:
             progress(1.0)
 
@@ -181,14 +199,53 @@ class _Writer:
     def _write_sitting(self, sitting: Sitting) -> None:
         rng = stream(self.seed, PANEL, 1, sitting.at_ms // 60_000)
         tasting = self.journal.tastings.keep(
-            Tasting(sitting.at_ms, ZONE, lifted_ms=sitting.lifted_ms, uuid=identity(rng))
-        )
+            Tasting(
+                sitting.at_ms, ZONE, lifted_ms=sitting.lifted_ms,
+                coding=BY_SAMPLE if sitting.doubled else OPEN, uuid=identity(rng),
+            )
+        )  # fmt: skip
         samples = self.journal.samples.keep_many(
             self._sample(rng, tasted, tasting.id or 0) for tasted in sitting.tasted
         )
         for tasted, sample in zip(sitting.tasted, samples, strict=True):
             for given in tasted.given:
                 self._write_given(rng, given, sample.id or 0)
+        if sitting.doubled:
+            self._write_servings(sitting, samples)
+
+    def _write_servings(self, sitting: Sitting, samples: list[Sample]) -> None:
+        """Who got which sample when, at a sitting with codes."""
+        rng = stream(self.seed, PANEL, 4, sitting.at_ms // 60_000)
+        there = list(dict.fromkeys(g.assessor for t in sitting.tasted for g in t.given))
+        many = len(samples)
+        orders = rng.permutation(many)[williams(many)][rng.permutation(many)[: len(there)]]
+        for name, order in zip(there, orders.tolist(), strict=True):
+            self.journal.servings.keep_many(
+                Serving(
+                    samples[i].id or 0, self.people[name], place, samples[i].blind_code,
+                    uuid=identity(rng),
+                )
+                for place, i in enumerate(order)
+            )  # fmt: skip
+
+    def _write_triangle(self, test: Triangle) -> None:
+        rng = stream(self.seed, PANEL, 5, 1)
+        keep = self.journal
+        kept = keep.panel_tests.keep(
+            PanelTest(test.at_ms, ZONE, TRIANGLE, lifted_ms=test.lifted_ms, uuid=identity(rng))
+        )
+        key = kept.id or 0
+        keep.panel_items.keep_many(
+            PanelItem(key, number, self.wheels[cheese], uuid=identity(rng))
+            for number, cheese in enumerate(test.cheeses)
+        )
+        keep.panel_sets.keep_many(
+            PanelSet(
+                key, number, self.people[told.assessor], told.laid.cups, told.laid.codes,
+                (told.named,), uuid=identity(rng),
+            )
+            for number, told in enumerate(test.told)
+        )  # fmt: skip
 
     def _sample(self, rng: np.random.Generator, tasted: Tasted, tasting_id: int) -> Sample:
         wheel = self.wheels[tasted.cheese]

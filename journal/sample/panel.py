@@ -1,4 +1,7 @@
-"""The panel: sittings every four weeks, what was due at each, and what three people gave it."""
+"""The panel: sittings every four weeks, what was due at each, and what three people gave it.
+
+At the last sittings one cheese stands on the board twice under two codes: a blind double.
+"""
 
 from __future__ import annotations
 
@@ -23,6 +26,7 @@ from journal.sample.truth import (
 
 AGES = (60.0, 120.0, 180.0, 270.0)  # days: about 2, 4, 6 and 9 months
 SECOND_AGES = (120.0, 270.0)  # the second wheel of a make waits longer
+_DOUBLED = 4  # the last so many sittings have a blind double
 _LAST_DAYS = 9.0  # how long ago the newest sitting was
 _WORDS = (
     (7.6, ("hazelnut, a little broth", "long and savoury, clean finish", "sweet milk, then nuts")),
@@ -58,6 +62,7 @@ class Sitting:
 
     at_ms: int
     tasted: tuple[Tasted, ...]
+    doubled: bool = False  # the last one tasted is a cheese that stands there already
 
     @property
     def lifted_ms(self) -> int:
@@ -77,7 +82,13 @@ def sittings(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
                 if back >= 0:
                     due.setdefault(back, []).append(cheese)
     return [
-        _sit(stream(seed, PANEL, back), _evening(now_ms, _LAST_DAYS + back * every), cheeses, makes)
+        _sit(
+            stream(seed, PANEL, back),
+            _evening(now_ms, _LAST_DAYS + back * every),
+            cheeses,
+            makes,
+            stream(seed, PANEL, 2, 1 + back) if back < _DOUBLED and len(cheeses) > 1 else None,
+        )
         for back, cheeses in sorted(due.items(), reverse=True)
     ]
 
@@ -88,7 +99,14 @@ def _evening(now_ms: int, days_ago: float) -> int:
     return from_datetime(seven + timedelta(minutes=30), ZONE)
 
 
-def _sit(rng: np.random.Generator, at_ms: int, cheeses: list[Cheese], makes: list[Made]) -> Sitting:
+def _sit(
+    rng: np.random.Generator,
+    at_ms: int,
+    cheeses: list[Cheese],
+    makes: list[Made],
+    again: np.random.Generator | None,
+) -> Sitting:
+    """One sitting; `again` draws its double, apart from all else."""
     codes = 100 + rng.choice(900, len(cheeses), replace=False)
     there = [name for name in ASSESSORS if rng.random() > 0.08] or list(ASSESSORS)
     moods = {name: float(rng.normal(0.0, SITTING_SD)) for name in there}
@@ -98,7 +116,23 @@ def _sit(rng: np.random.Generator, at_ms: int, cheeses: list[Cheese], makes: lis
         age = (at_ms - one.started_ms) / DAY_MS
         given = tuple(_give(rng, one, cheese, age, name, mood) for name, mood in moods.items())
         tasted.append(Tasted(cheese, age, str(code), given))
-    return Sitting(at_ms, tuple(tasted))
+    if again is not None:
+        tasted.append(_double(again, tasted, makes, moods))
+    return Sitting(at_ms, tuple(tasted), again is not None)
+
+
+def _double(
+    rng: np.random.Generator, tasted: list[Tasted], makes: list[Made], moods: dict[str, float]
+) -> Tasted:
+    """One of the cheeses once more, under a code of its own."""
+    one = tasted[int(rng.integers(len(tasted)))]
+    used = {int(t.blind_code) for t in tasted}
+    code = rng.choice([n for n in range(100, 1000) if n not in used])
+    make = makes[one.cheese.make]
+    given = tuple(
+        _give(rng, make, one.cheese, one.age_days, name, mood) for name, mood in moods.items()
+    )
+    return Tasted(one.cheese, one.age_days, str(code), given)
 
 
 def _give(

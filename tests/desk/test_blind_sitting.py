@@ -200,6 +200,8 @@ def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
     place.window().undo()
     assert len(wheels.blind.under_cloth()) == 1
     press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.list
+    press(place, Qt.Key.Key_Return)
     assert part.pages.currentWidget() is part.sheet
 
 
@@ -278,13 +280,13 @@ def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
     assert [row.attribute for row in part.sheet.rows] == ["overall", "grassy"]
     enter(place, "7")
     assert focus(place) is part.sheet.rows[1].line
-    assert part.going.meaning.text().startswith("Grassy")
-    part.going.words[0].setFocus()
+    assert part.going.scale.meaning.text().startswith("Grassy")
+    part.going.scale.words[0].setFocus()
     enter(place, "no grass at all")
     part.sheet.rows[0].setFocus()
-    assert "not to be eaten" in part.going.words[0].text()
+    assert "not to be eaten" in part.going.scale.words[0].text()
     part.sheet.rows[1].setFocus()
-    assert part.going.words[0].text() == "no grass at all"
+    assert part.going.scale.words[0].text() == "no grass at all"
     enter(place, "3")
     press(place, *KEEP)
     press(place, Qt.Key.Key_F9)
@@ -363,3 +365,101 @@ def test_defects_are_read_as_written():
     assert read_defects("") == ()
     with pytest.raises(RecordError, match="No defect"):
         read_defects("zzz")
+
+
+def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
+    lay_out(place, people=("Orla", "Tam"))
+    enter(place, "7,5")
+    before = at_hand(place, part)
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Wen")
+    assert focus(place) is part.sheet.rows[1].line  # back where one was
+    assert at_hand(place, part) == before
+    assert part.sheet.draft().texts == {"overall": "7.5"}
+    assert "Wen joins" in part.sheet.said.text()
+    rows = wheels.blind.servings(part.tasting.id)
+    assert [r.assessor for r in rows] == ["Orla"] * 5 + ["Tam"] * 5 + ["Wen"] * 5
+    assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Wen")
+    assert "sits there already" in part.sheet.said.text()
+    for _ in range(15):
+        enter(place, "7")
+        press(place, *KEEP)
+    assert "All have finished" in part.sheet.said.text()
+    press(place, Qt.Key.Key_F9)
+    assert all(len(row.sample.cards) == 3 for row in part.shown.table.rows_model.rows)
+
+
+def test_older_sittings_are_reached_by_keys(place, part, wheels):
+    lay_out(place, cheeses=("0001-a", "0001-b"), people=("Orla",))
+    first = part.tasting
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.list
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.lay
+    lay_out(place, cheeses=("0002-a", "0002-b"), people=("Tam",))
+    second = part.tasting
+    assert second.id != first.id
+    enter(place, "6")
+    press(place, Qt.Key.Key_L, CTRL)
+    rows = part.list.table.rows_model.rows
+    assert [row.tasting.id for row in rows] == [second.id, first.id]
+    press(place, Qt.Key.Key_Down)
+    press(place, Qt.Key.Key_Return)
+    assert part.tasting.id == first.id
+    assert part.sheet.who.text() == "Orla is tasting"
+    for _ in range(2):
+        enter(place, "8")
+        press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.shown
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.list.table.current().tasting.id == second.id  # what is under the cloth first
+    press(place, *KEEP)
+    assert part.tasting.id == second.id
+    assert part.sheet.draft().texts == {"overall": "6.0"}  # what was typed there was not lost
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_Down)
+    press(place, Qt.Key.Key_Return)
+    assert part.pages.currentWidget() is part.shown
+    assert part.tasting.id == first.id
+
+
+def test_a_board_half_laid_out_stays_when_one_looks_elsewhere(place, part, wheels):
+    lay_out(place, cheeses=("0001-a",), people=("Orla",))
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_L, CTRL)
+    enter(place, "0002-a")
+    place.window().go("today")
+    place.window().go("tastings")
+    assert part.pages.currentWidget() is part.lay
+    assert [entry.words for entry in part.lay.board.entries()] == ["HL-0002-A"]
+
+
+def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
+    lay_out(place, cheeses=("0001-a", "0001-a", "0002-a"), people=("Orla", "Tam"))
+    twice = iter({"Orla": (7, 7.5), "Tam": (5, 6)}[name] for name in ("Orla", "Tam"))
+    cheeses = names(wheels)
+    for _ in range(2):
+        pair = iter(next(twice))
+        for _ in range(3):
+            double = cheeses[at_hand(place, part).sample_id] == "HL-0001-A"
+            enter(place, f"{next(pair) if double else 4:g}".replace(".", ","))
+            press(place, *KEEP)
+    assert not part.shown.twice.text()
+    press(place, Qt.Key.Key_F9)
+    said = part.shown.twice.text()
+    assert said.startswith("HL-0001-A was served twice: ")
+    assert sorted(said.split(": ")[1].rstrip(".").split(", ")) in (
+        ["Orla 7 and 7.5", "Tam 5 and 6"], ["Orla 7.5 and 7", "Tam 5 and 6"],
+        ["Orla 7 and 7.5", "Tam 6 and 5"], ["Orla 7.5 and 7", "Tam 6 and 5"],
+    )  # fmt: skip
+    bars = [bar for bar in part.beside.all._bars if bar.attribute == "HL-0001-A"]
+    assert len(bars) == 1
+    assert len(bars[0].given) == 4
+    press(place, Qt.Key.Key_J, CTRL)
+    panel = place.shown_part()
+    assert {c.assessor: sorted(c.given) for c in panel.cups._rows[0][1] + panel.cups._rows[1][1]} \
+        == {"Orla": [7.0, 7.5], "Tam": [5.0, 6.0]}  # fmt: skip
+    press(place, Qt.Key.Key_S, CTRL)

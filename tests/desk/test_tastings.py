@@ -302,3 +302,39 @@ def test_the_terms_are_the_tables_own():
     assert split_strength("bitter, Slight") == ("slight", "bitter")
     assert fitting("zzz")[0].means is None
     assert fitting("bitt")[0].means == ("flavour", "bitter", "definite")
+
+
+def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
+    begin(place, "0001-b", "Orla")
+    enter(place, "7")
+    press(place, Qt.Key.Key_D, Qt.KeyboardModifier.ControlModifier)
+    enter(place, "grassy")
+    row = place.sheet.rows[-1]
+    assert row.attribute == "grassy"
+    assert place.window().focusWidget() is row.line
+    assert place.sheet.rows[0].text() == "7.0"
+    assert place.beside.scale.meaning.text().startswith("Grassy")
+    place.beside.scale.words[0].setFocus()
+    enter(place, "no grass at all")
+    row.setFocus()
+    enter(place, "3,5")
+    press(place, *KEEP)
+    assert kept(two_wheels, "HL-0001-B") == {"Orla": {"overall": 7.0, "grassy": 3.5}}
+    assert place.beside.scale.words[0].text() == "no grass at all"
+    enter(place, "Tam")  # the day's sheet has it for the next, also with another wheel
+    assert [r.attribute for r in place.sheet.rows] == [*ATTRIBUTES, "grassy"]
+    place.choose_wheel()
+    begin(place, "0001-a", "Tam")
+    assert [r.attribute for r in place.sheet.rows] == [*ATTRIBUTES, "grassy"]
+    assert "not kept" not in place.sheet.said.text()
+    place._turn_day(NOW - 30 * DAY_MS, carry=False)
+    assert [r.attribute for r in place.sheet.rows] == list(ATTRIBUTES)
+
+
+def test_what_a_usual_score_means_stands_beside_the_open_sheet(place, two_wheels):
+    begin(place, "0001-b", "Orla")
+    assert "not to be eaten" in place.beside.scale.words[0].text()
+    press(place, Qt.Key.Key_Down)
+    assert place.beside.scale.meaning.text().startswith("Appearance")
+    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    assert not place.beside.scale.isVisible()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from journal.findings.laying import Laid, lay_sitting
+from journal.findings.laying import Laid, lay_joiner, lay_sitting
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import Cheese
 from journal.keeping.cards import Card
@@ -192,3 +192,59 @@ def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, say
             [["481"]] * len(people), ["481"] * len(cheeses),
         )  # fmt: skip
     assert journal.tastings.all() == journal.assessors.all() == []
+
+
+@pytest.mark.parametrize("coding", [BY_SAMPLE, BY_ASSESSOR, SHUFFLED])
+def test_someone_joins_after_the_laying_out(journal, coding):
+    tasting, _ = laid(journal, coding)
+    give_all(journal, tasting)
+    board = journal.blind.board(tasting.id)
+    before = journal.blind.servings(tasting.id)
+    order, codes = lay_joiner(
+        board.cheeses, board.orders, board.labels, board.taken, coding, seed=8
+    )
+    assert sorted(order) == [0, 1, 2, 3]
+    journal.blind.join(tasting.id, " Ida ", order, codes)
+    rows = journal.blind.servings(tasting.id)
+    assert rows[:12] == before
+    fresh = rows[12:]
+    assert [(r.assessor, r.position, r.given) for r in fresh] == [("Ida", k, 0) for k in range(4)]
+    by_sample = {r.sample_id: r.code for r in before}
+    if coding == BY_ASSESSOR:
+        assert not {r.code for r in fresh} & {r.code for r in before}
+    else:
+        assert all(by_sample[r.sample_id] == r.code for r in fresh)
+    with pytest.raises(KeepingError, match="sits there already"):
+        journal.blind.join(tasting.id, "ida", order, codes)
+    assert journal.undo() == "Ida joins the sitting"
+    assert journal.blind.servings(tasting.id) == before
+
+
+def test_nobody_joins_once_the_cloth_is_lifted(journal):
+    tasting, _ = laid(journal, BY_SAMPLE)
+    give_all(journal, tasting)
+    board = journal.blind.board(tasting.id)
+    journal.blind.lift(tasting.id, EVENING)
+    with pytest.raises(KeepingError, match="lifted"):
+        journal.blind.join(tasting.id, "Ida", board.orders[0], board.labels)
+    with pytest.raises(KeepingError, match="lifted"):
+        journal.blind.board(tasting.id)
+
+
+def test_a_joiner_evens_out_the_places(journal):
+    tasting, found = laid(journal, BY_SAMPLE)
+    board = journal.blind.board(tasting.id)
+    assert [list(order) for order in board.orders] == found.orders
+    order, _ = lay_joiner(board.cheeses, board.orders, board.labels, (), BY_SAMPLE, seed=1)
+    for place, sample in enumerate(order):  # four samples, three have sat: one place is free
+        assert sample not in {row[place] for row in found.orders}
+
+
+def test_every_blind_sitting_is_listed_with_how_far_it_is(journal):
+    first, _ = laid(journal, BY_SAMPLE)
+    give_all(journal, first)
+    second, _ = laid(journal, BY_ASSESSOR, people=("Orla",))
+    rows = journal.blind.rows()
+    assert [row.tasting.id for row in rows] == [second.id, first.id]
+    assert [(row.samples, row.servings, row.given) for row in rows] == [(4, 4, 0), (4, 12, 12)]
+    assert rows[1].people == PEOPLE

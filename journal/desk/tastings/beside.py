@@ -1,27 +1,44 @@
-"""The page beside the sheet: the wheel's scores over its months, and how the sitting is going."""
+"""The page beside the sheet: the wheel's scores over its months, what the scale means, and how
+the sitting is going."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk.dates import age_words
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
+from journal.desk.tastings.chips import Entry
+from journal.desk.tastings.defects import HIGH
+from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import Bar, MonthBars
+from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.sittingtable import Going, SittingTable
-from journal.desk.theme import STEP
+from journal.desk.tastings.suggest import Suggestion, Suggestions
+from journal.desk.theme import STEP, TEXT
 
 
 class Beside(QWidget):
-    """Shows bars above and the sitting below; `picked` carries (wheel id, assessor)."""
+    """Shows bars above, the scale, and the sitting below. `picked` carries (wheel id, assessor),
+    `owned` an Entry: an attribute the
+    sheet is to have a line for."""
 
     picked = Signal(int, str)
+    owned = Signal(object)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, attributes: Callable[[str], list[Suggestion]], parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
+        self.scale = ScaleBox()
+        self.own, self._own_box = boxed("An attribute of your own", TEXT)
+        self.own.setPlaceholderText("an attribute of your own  Ctrl D")
+        self._own_box.setFixedSize(68 * STEP, HIGH)
+        self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
+        self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
         self.said = Label("", role="quiet", wrap=True)
         self.bars = MonthBars()
@@ -41,11 +58,26 @@ class Beside(QWidget):
         column.addWidget(self.title)
         column.addWidget(self.said)
         column.addWidget(self.bars, 3)
+        column.addWidget(self._scale())
         column.addWidget(Hairline())
         column.addWidget(self.sitting)
         column.addWidget(self.nobody)
         column.addWidget(self._scroll, 2)
         column.addStretch(0)
+
+    def _scale(self) -> QWidget:
+        """What the scale means, with a line for an attribute of one's own."""
+        own = QHBoxLayout()
+        own.addWidget(self._own_box)
+        own.addStretch(1)
+        self.holder = QWidget()
+        column = QVBoxLayout(self.holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(Hairline())
+        column.addWidget(self.scale)
+        column.addLayout(own)
+        return self.holder
 
     def show_wheel(self, code: str, bars: Sequence[Bar], *, hidden: bool) -> None:
         """Show a wheel's bars; `hidden` says that this sitting's are held back."""
@@ -65,6 +97,10 @@ class Beside(QWidget):
         self.nobody.setText("Nobody has scored on this day. Choose a wheel, and say who tastes.")
         if there:
             self.table.show_going(table)
+
+    def _on_owned(self, entry: Entry) -> None:
+        self.own.clear()
+        self.owned.emit(entry)
 
 
 def _bars_words(bars: Sequence[Bar], hidden: bool) -> str:

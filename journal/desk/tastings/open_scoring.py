@@ -10,9 +10,12 @@ from journal.desk.dates import day_words, read_day
 from journal.desk.empty import EmptyPage
 from journal.desk.tastings.beside import Beside
 from journal.desk.tastings.bringing import bring_photo
+from journal.desk.tastings.cheeses import attributes_like
+from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.chooser import Chooser, choices
 from journal.desk.tastings.drafts import Draft, card_of
 from journal.desk.tastings.months import bars_of
+from journal.desk.tastings.scales import keep_words, scale_words
 from journal.desk.tastings.sheet import Sheet
 from journal.desk.tastings.sheet_at_hand import SheetAtHand
 from journal.desk.tastings.sittingdays import (
@@ -46,8 +49,10 @@ class OpenScoring(SheetAtHand):
     # Build
 
     def right(self) -> QWidget:
-        self.beside = Beside()
+        self.beside = Beside(self._attributes_like)
         self.beside.picked.connect(self._on_cell)
+        self.beside.owned.connect(self._on_owned)
+        self.beside.scale.worded.connect(self._on_worded)
         holder = QWidget()
         column = QVBoxLayout(holder)
         column.setContentsMargins(0, 0, 0, 0)
@@ -63,6 +68,7 @@ class OpenScoring(SheetAtHand):
         self.sheet.named.connect(self._on_named)
         self.sheet.dated.connect(self._on_dated)
         self.sheet.typed.connect(self._on_typed)
+        self.sheet.stands.connect(self._on_stands)
         self.sheet.photo.where = self.journal.photos.file
         self.sheet.photo_asked.connect(self._on_photo)
         self.sheet.keep_asked.connect(self.keep_and_hand_on)
@@ -189,6 +195,7 @@ class OpenScoring(SheetAtHand):
 
     def _refresh_beside(self) -> None:
         self.beside.setVisible(self.has_wheels())
+        self.beside.holder.setVisible(self.tasting())
         wheel = self._wheel if self.tasting() else self.chooser.current()
         if wheel is None:
             self.beside.show_wheel("", (), hidden=False)
@@ -286,6 +293,22 @@ class OpenScoring(SheetAtHand):
     def _on_typed(self) -> None:
         if self.sheet.said.text():
             self.sheet.say("")
+
+    def _attributes_like(self, text: str) -> list[Suggestion]:
+        known = [name for name, _ in self.journal.sittings.attributes()]
+        shown = {row.attribute for row in self.sheet.rows}
+        found = attributes_like(text, known)
+        return [s for s in found if s.words not in shown]
+
+    def _on_owned(self, entry: Entry) -> None:
+        self.add_own(str(entry.means))
+        self.sheet.rows[-1].setFocus()
+
+    def _on_stands(self, attribute: str) -> None:
+        self.beside.scale.show_scale(attribute, scale_words(self.journal, attribute))
+
+    def _on_worded(self, attribute: str, value: float, words: str) -> None:
+        keep_words(self.journal, attribute, value, words)
 
     def _on_photo(self) -> None:
         bring_photo(self, self.sheet)

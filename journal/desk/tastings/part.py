@@ -52,6 +52,13 @@ class Part(QObject):
         """There is a cloth to lift."""
         return False
 
+    def join(self) -> None:
+        """Ask who joins."""
+
+    def can_join(self) -> bool:
+        """There is something to join."""
+        return False
+
     def print_out(self) -> None:
         """Print what can be printed."""
 

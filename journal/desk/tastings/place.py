@@ -81,6 +81,9 @@ class TastingsPlace(OpenScoring):
             Command("type_in", "Type in sheets of paper", "type_in", ("Ctrl+R",), "can_type_in"),
             Command("print_sheets", "Print sheets for assessors…", "print_sheets", ("Ctrl+P",),
                     "can_print"),
+            Command("join", "Someone joins the sitting", "someone_joins", ("Ctrl+G",), "can_join"),
+            Command("own_attribute", "An attribute of your own", "own_attribute", ("Ctrl+D",),
+                    "tasting"),
             Command("key", "The helper's key", "show_key", ("Ctrl+H",), "has_key"),
         )  # fmt: skip
 
@@ -193,6 +196,22 @@ class TastingsPlace(OpenScoring):
         one = self.shown_part()
         return one is not None and one.can_lift()
 
+    def someone_joins(self) -> None:
+        """Ask who joins the sitting."""
+        one = self.shown_part()
+        if one is not None:
+            one.join()
+
+    def can_join(self) -> bool:
+        """There is a sitting to join."""
+        one = self.shown_part()
+        return one is not None and one.can_join()
+
+    def own_attribute(self) -> None:
+        """Ask for an attribute the open sheet has no line for."""
+        if self.part == OPEN and self.tasting():
+            self.beside.own.setFocus()
+
     def type_in(self) -> None:
         """Type in sheets of paper."""
         one = self.shown_part()
@@ -235,7 +254,7 @@ class TastingsPlace(OpenScoring):
         lifted = [
             t for t in self.journal.blind.lifted() if same_day(t.at_ms, at_ms, self.journal.zone)
         ]
-        if lifted and self.part != OPEN:
+        if lifted and (self.part != OPEN or not self.journal.sittings.on_day(at_ms)):
             self.show_part(BLIND)
             self._parts[BLIND].show_lifted(lifted[-1].id)
             return

@@ -10,6 +10,7 @@ from journal.desk.tastings.drafts import Draft, Drafts, Key, draft_of
 from journal.desk.tastings.sheet import Sheet
 from journal.keeping.sittings import WheelRow
 from journal.records.instants import local
+from journal.records.kinds import ATTRIBUTES
 
 
 class SheetAtHand(Place):
@@ -24,6 +25,26 @@ class SheetAtHand(Place):
         self._who = ""
         self._day_ms: int | None = None  # None: today, whenever that is
         self._loaded = Draft()
+        self._own: dict[str, list[str]] = {}  # by day: attributes asked for in this window
+
+    def add_own(self, attribute: str) -> None:
+        """Have a line for an attribute on the sheet of this day; what is typed stays."""
+        day = local(self._at(), self.journal.zone).date().isoformat()
+        self._own.setdefault(day, []).append(attribute)
+        draft = self.sheet.draft()
+        self.sheet.set_attributes(self._attributes())
+        self.sheet.show_draft(draft)
+
+    def _attributes(self) -> list[str]:
+        """The usual attributes, then those of one's own that this day's sheet has."""
+        at = self._at()
+        day = local(at, self.journal.zone).date().isoformat()
+        given = [
+            one.attribute
+            for tasting in self.journal.sittings.on_day(at)
+            for one in self.journal.sittings.of_sitting(tasting.id)
+        ]
+        return list(dict.fromkeys([*ATTRIBUTES, *given, *self._own.get(day, ())]))
 
     def tasting(self) -> bool:
         """The sheet is open."""
@@ -53,7 +74,9 @@ class SheetAtHand(Place):
     def _load(self, key: Key) -> None:
         """Show the draft under a key, else what was kept, else an empty sheet."""
         card = self.journal.sittings.card(self._wheel.id, self._who, self._at())
-        self._loaded = draft_of(card) if card is not None else Draft()
+        names = self._attributes()
+        self.sheet.set_attributes(names)
+        self._loaded = draft_of(card, names) if card is not None else Draft()
         self.sheet.show_draft(self.drafts.of(key) or self._loaded)
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         days = age_days(self._wheel.started_ms, self._at())

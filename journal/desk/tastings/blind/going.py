@@ -1,20 +1,22 @@
-"""Beside the blind sheet: how the sitting is going, and what the scale means in words."""
+"""Beside the blind sheet: how the sitting is going, who joins, and what the scale means."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.fields import Line
 from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.blind.servings import Row, Servings
+from journal.desk.tastings.defects import HIGH
+from journal.desk.tastings.marks import boxed
+from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.scrolled import scrolled
+from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
 
-VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
 _NOTHING = (
     "Nothing about the samples is shown until the cloth is lifted: no name, no age, no earlier "
     "score. Then each wheel stands beside its own earlier months."
@@ -22,27 +24,28 @@ _NOTHING = (
 
 
 class Going(QWidget):
-    """`picked` carries a serving's id; `worded` (attribute, value, words) that a meaning was
-    typed; the three buttons ask for what they say."""
+    """`picked` carries a serving's id; `joined` the name of someone who joins; `worded`
+    (attribute, value, words) that a meaning was typed; the buttons ask for what they say."""
 
     picked = Signal(int)
+    joined = Signal(str)
     worded = Signal(str, float, str)
 
-    def __init__(self) -> None:
+    def __init__(self, people: Callable[[str], list[Suggestion]]) -> None:
         super().__init__()
-        self._attribute = ""
         self.servings = Servings()
         self.servings.picked.connect(self.picked)
         self.balance = Label("", role="quiet", wrap=True)
-        self.meaning = Label("", role="quiet")
-        self.words = [Line(TEXT) for _ in VALUES]
+        self.scale = ScaleBox()
+        self.scale.worded.connect(self.worded)
         self.type_in = Button("Type in sheets of paper", FAINT, "Ctrl R")
         self.prints = Button("Print the sheets…", FAINT, "Ctrl P")
         self.key = Button("The helper's key", FAINT, "Ctrl H")
-        for line, value in zip(self.words, VALUES, strict=True):
-            line.setPlaceholderText("in your own words")
-            line.setAccessibleName(f"What {value:g} means")
-            line.editingFinished.connect(self._on_worded)
+        self.join, self._join_box = boxed("Someone joins", TEXT)
+        self.join.setPlaceholderText("someone joins  Ctrl G")
+        self._join_box.setFixedSize(52 * STEP, HIGH)
+        self.people = Suggestions(self.join, self, people, 80 * STEP)
+        self.people.picked.connect(self._on_joined)
         self._build()
 
     def _build(self) -> None:
@@ -51,32 +54,27 @@ class Going(QWidget):
         for button in (self.type_in, self.prints, self.key):
             acts.addWidget(button)
         acts.addStretch(1)
+        under = QHBoxLayout()
+        under.setSpacing(4 * STEP)
+        under.addWidget(self.balance, 1)
+        under.addWidget(self._join_box)
+        inner = QWidget()
         self._area = scrolled(self.servings, sideways=True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 2 * STEP)
         column.setSpacing(3 * STEP)
         column.addWidget(Label("How this sitting is going", role="quiet"))
         column.addWidget(self._area)
-        column.addWidget(self.balance)
+        column.addLayout(under)
         column.addLayout(acts)
         column.addWidget(Hairline())
-        column.addWidget(self.meaning)
-        column.addLayout(self._scale())
+        column.addWidget(self.scale)
         column.addWidget(Hairline())
         column.addWidget(Label(_NOTHING, role="quiet", wrap=True))
         column.addStretch(1)
-
-    def _scale(self) -> QGridLayout:
-        grid = QGridLayout()
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(5 * STEP)
-        grid.setVerticalSpacing(2 * STEP)
-        for row, (line, value) in enumerate(zip(self.words, VALUES, strict=True)):
-            number = Label(f"{value:g}", role="quiet", right=True)
-            number.setFixedWidth(5 * STEP)
-            grid.addWidget(number, row, 0)
-            grid.addWidget(line, row, 1)
-        return grid
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 2 * STEP)
+        whole.addWidget(scrolled(inner))
 
     def show_rows(self, rows: Sequence[Row], balance: str) -> None:
         """Show how far everybody is."""
@@ -84,16 +82,6 @@ class Going(QWidget):
         self._area.setFixedHeight(min(self.servings.minimumHeight() + 6, 260))
         self.balance.setText(balance)
 
-    def show_scale(self, attribute: str, words: dict[float, str]) -> None:
-        """Show what the scale means for an attribute."""
-        self._attribute = attribute
-        self.meaning.setText(f"{attribute.capitalize()}, in your own words for it")
-        for line, value in zip(self.words, VALUES, strict=True):
-            if not line.hasFocus():
-                line.setText(words.get(value, ""))
-                line.setCursorPosition(0)
-
-    def _on_worded(self) -> None:
-        line = self.sender()
-        value = VALUES[self.words.index(line)]
-        self.worded.emit(self._attribute, value, line.text().strip())
+    def _on_joined(self, name: str) -> None:
+        self.join.clear()
+        self.joined.emit(name)

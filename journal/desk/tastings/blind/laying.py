@@ -33,7 +33,7 @@ _SIDE = 26 * STEP
 
 class LayOut(QWidget):
     """The page. It only shows and asks: `changed` that something is different now, `asked` to
-    lay it out, `go_on` to go on with the sitting that is under the cloth."""
+    lay it out, `go_on` to go to the list of sittings."""
 
     changed = Signal()
     asked = Signal()
@@ -53,7 +53,7 @@ class LayOut(QWidget):
         self.code_words = Label(CODE_WORDS[BY_SAMPLE], role="quiet", wrap=True)
         self.said = Label("", role="quiet", wrap=True)
         self.begin = Button("Lay it out", MAIN, "Ctrl ⏎")
-        self.on = Button("Go on with the last", FAINT, "Ctrl L")
+        self.on = Button("All sittings", FAINT, "Ctrl L")
         day_box.setFixedHeight(HIGH)
         self._build(day_box)
         self.board.changed.connect(self.changed)
@@ -101,6 +101,10 @@ class LayOut(QWidget):
         self.board.show_entries([])
         self.sheet.show_entries([Entry(name, name) for name in ATTRIBUTES])
         self.say("")
+
+    def begun(self) -> bool:
+        """Something is on the board already."""
+        return bool(self.board.entries())
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something above the button."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.desk.buttons import FAINT, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import Bar, MonthBars
@@ -30,9 +31,10 @@ class Shown:
 
 
 class Lifted(QWidget):
-    """The list; `stood` carries the Uncovered one stands on, `next_asked` asks for a new one."""
+    """The list; `stood` carries the Uncovered one stands on, `back` asks for all sittings."""
 
     stood = Signal(object)
+    back = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -50,13 +52,22 @@ class Lifted(QWidget):
         column.setSpacing(0)
         column.addLayout(head)
         column.addWidget(self.table, 1)
-        self.foot = QHBoxLayout()
-        self.foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
-        column.addLayout(self.foot)
+        self.twice = Label("", role="quiet", wrap=True)
+        self.twice.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 2 * STEP)
+        self.all = Button("All sittings", FAINT, "Ctrl L")
+        self.all.clicked.connect(self.back)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
+        foot.addWidget(self.all)
+        foot.addStretch(1)
+        column.addWidget(self.twice)
+        column.addLayout(foot)
         self.setFocusProxy(self.table)
 
-    def show_sitting(self, day: str, under: str, rows: Sequence[Shown]) -> None:
-        """Show a sitting, the best sample first."""
+    def show_sitting(self, day: str, under: str, rows: Sequence[Shown], twice: str) -> None:
+        """Show a sitting, the best sample first; `twice` says what doubles got."""
+        self.twice.setText(twice)
+        self.twice.setVisible(bool(twice))
         self.title.setText(f"Sitting of {day}")
         self.under.setText(under)
         self.table.show_rows(rows)

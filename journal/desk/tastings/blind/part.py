@@ -16,6 +16,7 @@ from journal.desk.tastings.blind.lifted import BesideLifted, Lifted
 from journal.desk.tastings.blind.paper_entry import PaperEntry
 from journal.desk.tastings.blind.scoring import Scoring
 from journal.desk.tastings.blind.sheet import BlindSheet
+from journal.desk.tastings.blind.sittings import SittingList
 from journal.desk.tastings.blind.uncovering import Uncovering
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_like
@@ -23,8 +24,9 @@ from journal.desk.tastings.part import Part
 from journal.desk.tastings.sittingdays import people_like
 from journal.desk.tastings.suggest import Suggestion
 from journal.findings import FindingError
-from journal.findings.laying import lay_sitting
+from journal.findings.laying import lay_joiner, lay_sitting
 from journal.keeping import Change, KeepingError
+from journal.keeping.blind import SittingFar
 from journal.records import RecordError
 from journal.records.tastings import SHUFFLED, Tasting
 
@@ -44,7 +46,7 @@ class BlindPart(Part):
 
     def right(self) -> QWidget:
         self.board = Board()
-        self.going = Going()
+        self.going = Going(self._names_like)
         self.beside = BesideLifted(self.journal.photos.file)
         self.right_pages = QStackedWidget()
         for page in (self.board, self.going, self.beside):
@@ -52,9 +54,13 @@ class BlindPart(Part):
         self.going.type_in.clicked.connect(self.type_in)
         self.going.prints.clicked.connect(self.print_out)
         self.going.key.clicked.connect(self.show_key)
+        self.going.joined.connect(self._on_joined)
         return self.right_pages
 
     def left(self) -> QWidget:
+        self.list = SittingList()
+        self.list.opened.connect(self._on_opened)
+        self.list.asked.connect(self.other)
         self.lay = LayOut(self._cheeses_like, self._people_like, self._attributes_like)
         self.lay.changed.connect(self._on_changed)
         self.lay.asked.connect(self.main)
@@ -73,10 +79,11 @@ class BlindPart(Part):
         self.cups.lift_asked.connect(self.main)
         self.cups.back_asked.connect(self._on_back)
         self.shown = Lifted()
+        self.shown.back.connect(self.other)
         self.scoring = Scoring(self.place, self.sheet, self.paper, self.going)
         self.uncovering = Uncovering(self.place, self.shown, self.beside)
         self.pages = QStackedWidget()
-        for page in (self.lay, self.sheet, self.paper, self.key, self.cups, self.shown):
+        for page in (self.lay, self.list, self.sheet, self.paper, self.key, self.cups, self.shown):
             self.pages.addWidget(page)
         return self.pages
 
@@ -86,9 +93,12 @@ class BlindPart(Part):
         if self.pages.currentWidget() is self.key:
             self.key.cover(())
             self._go_on()
+        elif self.pages.currentWidget() is self.list:
+            self.list.table.show_rows(self.journal.blind.rows())
+            self.list.setFocus()
         elif self.tasting is None:
             found = self.journal.blind.under_cloth()
-            if found:
+            if found and not self.lay.begun():
                 self._open(found[-1])
             else:
                 self._lay_another()
@@ -98,7 +108,12 @@ class BlindPart(Part):
                 self.sheet.to_first()
 
     def heard(self, change: Change) -> None:
-        if not change.kinds & _SHOWN or self.tasting is None:
+        if not change.kinds & _SHOWN:
+            return
+        if self.pages.currentWidget() is self.list:
+            self.list.table.show_rows(self.journal.blind.rows())
+            return
+        if self.tasting is None:
             return
         known = {t.id: t for t in self.journal.tastings.all()}
         after = known.get(self.tasting.id)
@@ -117,6 +132,8 @@ class BlindPart(Part):
         page = self.pages.currentWidget()
         if page is self.lay:
             self._lay_out()
+        elif page is self.list:
+            self.list.open_current()
         elif page is self.sheet:
             self.scoring.keep()
         elif page is self.paper:
@@ -125,12 +142,19 @@ class BlindPart(Part):
             self._lift(self.cups.under())
 
     def other(self) -> None:
-        """From the laying out back to what is under the cloth, else to laying another out."""
-        found = self.journal.blind.under_cloth()
-        if self.pages.currentWidget() is self.lay and found:
-            self._open(found[-1])
-        else:
+        """From the list to laying another out, from anywhere else to the list."""
+        rows = self.journal.blind.rows()
+        if self.pages.currentWidget() is self.list or not rows:
             self._lay_another()
+            return
+        if self.tasting is not None and self.tasting.lifted_ms is None:
+            self.scoring.hold()
+        self.tasting = None
+        self.pages.setCurrentWidget(self.list)
+        self.right_pages.setCurrentWidget(self.board)
+        self.list.show_sittings(rows)
+        self._show_board()
+        self.list.setFocus()
 
     def can_lift(self) -> bool:
         return (
@@ -155,6 +179,14 @@ class BlindPart(Part):
 
     def can_print(self) -> bool:
         return self.tasting is not None and self.tasting.lifted_ms is None
+
+    def can_join(self) -> bool:
+        return self.can_lift()
+
+    def join(self) -> None:
+        """Ask who joins the sitting that is under the cloth."""
+        if self.can_join():
+            self.going.join.setFocus()
 
     def print_out(self) -> None:
         """Print the sheets for assessors without a screen."""
@@ -212,9 +244,10 @@ class BlindPart(Part):
 
     def _lay_another(self) -> None:
         self.scoring.hold()
+        self.tasting = None
         self.pages.setCurrentWidget(self.lay)
         self.right_pages.setCurrentWidget(self.board)
-        self.lay.on.setVisible(bool(self.journal.blind.under_cloth()))
+        self.lay.on.setVisible(bool(self.journal.blind.rows()))
         self._own = [name for name, _ in self.journal.sittings.attributes()]
         self._on_changed()
         self.lay.setFocus()
@@ -257,14 +290,38 @@ class BlindPart(Part):
     def _cheeses_like(self, text: str) -> list[Suggestion]:
         return cheeses_like(text, self.journal.sittings.wheels(), self.now())
 
+    def _names_like(self, text: str) -> list[Suggestion]:
+        return people_like(text, [a.name for a in self.journal.assessors.all()])
+
     def _people_like(self, text: str) -> list[Suggestion]:
-        return as_entries(people_like(text, [a.name for a in self.journal.assessors.all()]))
+        return as_entries(self._names_like(text))
 
     def _attributes_like(self, text: str) -> list[Suggestion]:
         return attributes_like(text, self._own)
 
+    def _on_opened(self, row: SittingFar) -> None:
+        self._open(row.tasting)
+
+    def _on_joined(self, name: str) -> None:
+        """Give who joins an order and codes, and let them begin when their turn comes."""
+        board = self.journal.blind.board(self.tasting.id)
+        try:
+            order, codes = lay_joiner(
+                board.cheeses, board.orders, board.labels, board.taken, self.tasting.coding,
+                secrets.randbits(63),
+            )  # fmt: skip
+            self.journal.blind.join(self.tasting.id, name, order, codes, initiator=self.place)
+        except (FindingError, KeepingError) as error:
+            self.scoring.say(str(error), wrong=True)
+            return
+        self.scoring.refresh(False)
+        self.scoring.say(f"{name} joins; their samples come after those of the others.")
+
     def _on_changed(self) -> None:
         self.lay.say("")
+        self._show_board()
+
+    def _show_board(self) -> None:
         self.board.show_plan(
             len(self.lay.board.entries()), [str(p) for p in self.lay.people.means()]
         )

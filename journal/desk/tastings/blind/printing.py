@@ -7,7 +7,7 @@ from pathlib import Path
 from journal.desk import dialogs
 from journal.desk.dates import day_words
 from journal.desk.place import Place
-from journal.desk.tastings.blind.scales import scale_words
+from journal.desk.tastings.scales import scale_words
 from journal.records.instants import local
 from journal.records.tastings import SHUFFLED, Tasting
 

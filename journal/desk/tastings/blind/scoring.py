@@ -8,10 +8,10 @@ from journal.desk.dates import day_words
 from journal.desk.place import Place
 from journal.desk.tastings.blind.going import Going
 from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
-from journal.desk.tastings.blind.scales import keep_words, scale_words
 from journal.desk.tastings.blind.servings import rows_of
 from journal.desk.tastings.blind.sheet import BlindSheet
 from journal.desk.tastings.drafts import Draft, card_of, draft_of
+from journal.desk.tastings.scales import keep_words, scale_words
 from journal.findings.laying import even_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
@@ -80,6 +80,15 @@ class Scoring(QObject):
             self._drafts.pop(self._at, None)
         else:
             self._drafts[self._at] = draft
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something on the page that is shown."""
+        page = self.paper if self.paper.isVisible() else self.sheet
+        page.say(sentence, wrong=wrong)
+        if page is self.sheet:
+            self.sheet.to_first()
+        else:
+            self.paper.to_first()
 
     # Keeping
 
@@ -225,7 +234,7 @@ class Scoring(QObject):
             for name in dict.fromkeys(s.assessor for s in self._servings)
         ]
         self.going.show_rows(rows_of(self._servings, self._at), even_words(orders))
-        self.going.show_scale(self._attribute, scale_words(self.journal, self._attribute))
+        self.going.scale.show_scale(self._attribute, scale_words(self.journal, self._attribute))
 
     # Handlers
 
@@ -236,7 +245,7 @@ class Scoring(QObject):
 
     def _on_stands(self, attribute: str) -> None:
         self._attribute = attribute
-        self.going.show_scale(attribute, scale_words(self.journal, attribute))
+        self.going.scale.show_scale(attribute, scale_words(self.journal, attribute))
 
     def _on_turned(self, who: str) -> None:
         self.show_paper(who)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QObject
 
 from journal.desk.dates import age_days, day_words
@@ -45,9 +47,20 @@ class Uncovering(QObject):
             f"{'assessor' if len(people) == 1 else 'assessors'}; the cloth was lifted {when}. "
             "Means are plain; Findings allows for who scores high or low."
         )
-        bars = [bar for row in rows for bar in self._overall(row.sample)]
-        self.beside.show_all(bars)
-        self.page.show_sitting(day, under, rows)
+        self.beside.show_all(self._beside_each_other(rows))
+        self.page.show_sitting(day, under, rows, twice_words(samples))
+
+    def _beside_each_other(self, rows: list[Shown]) -> list[Bar]:
+        """The overall bars of every cheese, each once however often it was served."""
+        out: dict[str, list[Bar]] = {}
+        for row in rows:
+            name, own = row.sample.name, self._overall(row.sample)
+            if row.sample.wheel_id is not None or name not in out:
+                out[name] = own
+            elif own:
+                both = tuple(given for bar in (*out[name], *own) for given in bar.given)
+                out[name] = [Bar(name, -1.0, both)]
+        return [bar for bars in out.values() for bar in bars]
 
     def _overall(self, sample: Uncovered) -> list[Bar]:
         """A sample's overall over its months, under its name; both cups of a double together."""
@@ -84,3 +97,20 @@ class Uncovering(QObject):
 
 def _best_first(row: Shown) -> tuple[bool, float, str]:
     return row.now is None, -(row.now or 0.0), row.sample.name
+
+
+def twice_words(samples: Sequence[Uncovered]) -> str:
+    """What each assessor gave both cups of a cheese served twice: "Orla 7.5 and 7"."""
+    said = []
+    for name in dict.fromkeys(s.name for s in samples):
+        cups = [s for s in samples if s.name == name]
+        given: dict[str, list[float]] = {}
+        for cup in cups:
+            for who, card in cup.cards:
+                if OVERALL in card.scores:
+                    given.setdefault(who, []).append(card.scores[OVERALL])
+        both = [f"{who} {' and '.join(f'{v:g}' for v in values)}"
+                for who, values in given.items() if len(values) > 1]  # fmt: skip
+        if both:
+            said.append(f"{name} was served twice: {', '.join(both)}.")
+    return " ".join(said)

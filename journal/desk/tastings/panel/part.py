@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from math import isnan
+
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
 from journal.desk.place import Place
-from journal.desk.tables import Column, RowsView
+from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel.levels import Levels
 from journal.desk.tastings.panel.reading import PanelRead, PersonRead, read_panel
 from journal.desk.tastings.part import Part
@@ -21,6 +24,17 @@ _NONE = (
     "steady and how alike you are."
 )
 
+_TWICE = "Two cups of one cheese, unknown to those who tasted: the nearer together, the steadier"
+_NO_DOUBLE = (
+    "No cheese was served twice yet. Put one on the board twice when you lay out a sitting, and "
+    "this page says how steady each of you is."
+)
+_READ = (
+    "Spread: how far apart someone sets wheels, against the others (1 is as far). With the others: "
+    "1 is the same order of wheels, 0 none in common. Repeats within: the scatter of one score, in "
+    "points."
+)
+
 
 def _name(row: PersonRead) -> str:
     return row.name
@@ -32,6 +46,14 @@ def _scores(row: PersonRead) -> str:
 
 def _level(row: PersonRead) -> str:
     return f"{row.member.level:+.1f}".replace("-", "−")
+
+
+def _apart(row: PersonRead) -> str:
+    return "" if isnan(row.member.spread) else f"{row.member.spread:.1f} ×"
+
+
+def _alike(row: PersonRead) -> str:
+    return "" if isnan(row.member.with_others) else f"{row.member.with_others:.2f}"
 
 
 def _repeat(row: PersonRead) -> str:
@@ -52,10 +74,15 @@ class PanelPart(Part):
     def right(self) -> QWidget:
         self.levels = Levels()
         self.under = Label("", role="quiet", wrap=True)
+        self.cups_title = Label("", role="quiet", wrap=True)
+        self.cups = Doubles()
+        self.read = Label(_READ, role="quiet", wrap=True)
         self.table = RowsView(
             "The panel",
             (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
-             Column("level", _level, right=True), Column("repeats within", _repeat, right=True),
+             Column("level", _level, right=True), Column("spread", _apart, right=True),
+             Column("with the others", _alike, right=True),
+             Column("repeats within", _repeat, right=True),
              Column("doubles", _doubles, right=True, quiet=True)),
         )  # fmt: skip
         page = QWidget()
@@ -66,9 +93,13 @@ class PanelPart(Part):
         column.addWidget(self.title)
         column.addWidget(self.levels)
         column.addWidget(self.under)
+        column.addWidget(self.cups_title)
+        column.addWidget(self.cups)
         column.addWidget(Hairline())
-        column.addWidget(self.table, 1)
-        return page
+        column.addWidget(self.table)
+        column.addWidget(self.read)
+        column.addStretch(1)
+        return scrolled(page)
 
     def left(self) -> QWidget:
         inner = QWidget()
@@ -113,8 +144,10 @@ class PanelPart(Part):
 
     def _show(self, found: PanelRead | None) -> None:
         there = found is not None
-        for widget in (self.levels, self.table, self.under, self.title, self.people, self.defects):
+        for widget in (self.levels, self.table, self.under, self.title, self.people, self.defects,
+                       self.cups_title, self.read):  # fmt: skip
             widget.setVisible(there)
+        self.cups.setVisible(found is not None and bool(found.cups))
         if found is None:
             self.agree.setText(_NONE)
             self.fitting.setText("")
@@ -130,7 +163,10 @@ class PanelPart(Part):
             "cup of the same cheese strays, where one was served. The journal allows for levels "
             "when it compares wheels."
         )
+        self.cups_title.setText(_TWICE if found.cups else _NO_DOUBLE)
+        self.cups.show_cups([row.name for row in found.rows], found.cups)
         self.table.show_rows(found.rows)
+        self.table.setFixedHeight(7 * STEP + len(found.rows) * ROW + 4)
 
     def _on_choice(self, _name: str) -> None:
         self._refresh()

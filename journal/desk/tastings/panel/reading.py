@@ -32,11 +32,22 @@ class PersonRead:
 
 
 @dataclass(frozen=True)
+class Cups:
+    """What one assessor gave the cups of one cheese served more than once at a sitting."""
+
+    assessor: str
+    cheese: str
+    at_ms: int
+    given: tuple[float, ...]
+
+
+@dataclass(frozen=True)
 class PanelRead:
     """All that is shown of the panel for one attribute."""
 
     attribute: str
     rows: Sequence[PersonRead]
+    cups: Sequence[Cups]
     agree: str
     people: Sequence[str]
     defects: str
@@ -58,11 +69,24 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
     return PanelRead(
         attribute,
         rows,
+        cups_of(given),
         _agree(who, sample, score),
         [member_words(row.member, row.name) for row in rows],
         defect_words(defect_agreement(_tasted(given), journal.sittings.named_defects())),
         fitting_words(len(names)),
     )
+
+
+def cups_of(given: Sequence[PanelScore]) -> list[Cups]:
+    """The doubles: every cheese that an assessor got more than once at one sitting."""
+    found: dict[tuple[int, str, str], list[PanelScore]] = {}
+    for one in given:
+        found.setdefault((one.tasting_id, one.cheese, one.assessor), []).append(one)
+    return [
+        Cups(who, cheese, cups[0].at_ms, tuple(one.value for one in cups))
+        for (_, cheese, who), cups in found.items()
+        if len({one.sample_id for one in cups}) > 1
+    ]
 
 
 def _tasted(given: Sequence[PanelScore]) -> dict[int, set[str]]:

@@ -1,0 +1,55 @@
+"""What the scale means for an attribute, in words of one's own."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+
+from journal.desk.fields import Line
+from journal.desk.labels import Label
+from journal.desk.theme import STEP, TEXT
+
+VALUES = (0.0, 2.0, 5.0, 8.0, 10.0)
+
+
+class ScaleBox(QWidget):
+    """`worded` carries (attribute, value, words) once a meaning was typed."""
+
+    worded = Signal(str, float, str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._attribute = ""
+        self.meaning = Label("", role="quiet")
+        self.words = [Line(TEXT) for _ in VALUES]
+        grid = QGridLayout()
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(5 * STEP)
+        grid.setVerticalSpacing(2 * STEP)
+        for row, (line, value) in enumerate(zip(self.words, VALUES, strict=True)):
+            line.setPlaceholderText("in your own words")
+            line.setAccessibleName(f"What {value:g} means")
+            line.editingFinished.connect(self._on_worded)
+            number = Label(f"{value:g}", role="quiet", right=True)
+            number.setFixedWidth(5 * STEP)
+            grid.addWidget(number, row, 0)
+            grid.addWidget(line, row, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.meaning)
+        column.addLayout(grid)
+
+    def show_scale(self, attribute: str, words: dict[float, str]) -> None:
+        """Show what the scale means for an attribute."""
+        self._attribute = attribute
+        self.meaning.setText(f"{attribute.capitalize()}, in your own words for it")
+        for line, value in zip(self.words, VALUES, strict=True):
+            if not line.hasFocus():
+                line.setText(words.get(value, ""))
+                line.setCursorPosition(0)
+
+    def _on_worded(self) -> None:
+        line = self.sender()
+        value = VALUES[self.words.index(line)]
+        self.worded.emit(self._attribute, value, line.text().strip())

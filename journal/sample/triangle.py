@@ -1,0 +1,88 @@
+"""A triangle test of the panel: whether they can tell a hard cheese from a washed one.
+
+Each cup is sensed as the cheese's true quality with the moment's noise, and the cup furthest from
+the other two is named: how people answer a triangle by the usual model of it (Frijters 1979,
+Br. J. Math. Stat. Psychol. 32, 229-241; from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.findings.laying import LaidSet, lay_sets
+from journal.records.instants import MINUTE_MS
+from journal.records.panel_tests import TRIANGLE
+from journal.sample.made import Cheese, Made
+from journal.sample.panel import Sitting, Tasted
+from journal.sample.seeds import PANEL, stream
+from journal.sample.truth import ASSESSORS, SCORE_SD, quality
+
+_AFTER_MIN, _LONG_MIN = 30, 25
+_TIMES = 2  # sets for each of the panel
+
+
+@dataclass(frozen=True)
+class Told:
+    """One set, whose it was, and the place of the cup that was named."""
+
+    assessor: str
+    laid: LaidSet
+    named: int
+
+
+@dataclass(frozen=True)
+class Triangle:
+    """The test: when, of which two cheeses, and what was answered."""
+
+    at_ms: int
+    cheeses: tuple[Cheese, Cheese]
+    told: tuple[Told, ...]
+
+    @property
+    def lifted_ms(self) -> int:
+        """When the cloth was lifted."""
+        return self.at_ms + _LONG_MIN * MINUTE_MS
+
+
+def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> Triangle | None:
+    """The test after the newest sitting; None where it had not both kinds of cheese."""
+    if not sat:
+        return None
+    pair = [_first(sat[-1].tasted, makes, washed=washed) for washed in (False, True)]
+    hard, washed = pair
+    if hard is None or washed is None:
+        return None
+    rng = stream(seed, PANEL, 3, 1)
+    true = [_true(one, makes) for one in (hard, washed)]
+    people = list(ASSESSORS) * _TIMES
+    told = tuple(
+        Told(who, laid, _odd(rng, laid, true))
+        for who, laid in zip(
+            people, lay_sets(TRIANGLE, len(people), int(rng.integers(1 << 31))), strict=True
+        )
+    )
+    at_ms = sat[-1].lifted_ms + _AFTER_MIN * MINUTE_MS
+    return Triangle(at_ms, (hard.cheese, washed.cheese), told)
+
+
+def _first(tasted: tuple[Tasted, ...], makes: list[Made], *, washed: bool) -> Tasted | None:
+    return next((t for t in tasted if _washed(makes[t.cheese.make]) == washed), None)
+
+
+def _washed(one: Made) -> bool:
+    return one.intent.version.washed
+
+
+def _true(one: Tasted, makes: list[Made]) -> float:
+    facts = makes[one.cheese.make].facts
+    assert facts is not None
+    return quality(facts, one.age_days) + one.cheese.luck
+
+
+def _odd(rng: np.random.Generator, laid: LaidSet, true: list[float]) -> int:
+    """The cup that seems furthest from the other two."""
+    sensed = np.array([true[cup] for cup in laid.cups]) + rng.normal(0.0, SCORE_SD, 3)
+    apart = [float(abs(sensed - value).sum()) for value in sensed]
+    return int(np.argmax(apart))
