@@ -45,6 +45,8 @@ class TryPage(QWidget):
         column.setSpacing(4 * STEP)
         column.addWidget(self.state)
         column.addLayout(grid)
+        self.caution = Label("", SMALL, role="quiet", wrap=True)
+        column.addWidget(self.caution)
         column.addStretch(1)
         self._draw = QTimer(self)
         self._draw.setInterval(_DRAW_MS)
@@ -56,6 +58,7 @@ class TryPage(QWidget):
         self.end()
         self._zone = zone
         self._lines.clear()
+        self.caution.setText("")
         self.probe = probe
         probe.start(_not_kept, self._heard.emit)
         self._draw.start()
@@ -82,6 +85,7 @@ class TryPage(QWidget):
         state = probe.state
         self.state.setText(line_words(probe.source.name, state, probe.latest, self._zone))
         self.state.set_role("attention" if state.word == "failed" else "ink")
+        self.caution.setText(probe.caution)
         newest = list(reversed(self._lines))
         for place, (raw, words) in enumerate(zip(self.raw, self.words, strict=True)):
             heard = newest[place] if place < len(newest) else None

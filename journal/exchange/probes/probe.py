@@ -112,6 +112,7 @@ class Probe:
         self._latest: dict[str, Arrived] = {}
         self._last_at_ms = int(self._mark.get("at", 0))
         self._number = 0
+        self.caution = ""  # what people should know of the way it comes, a sentence
         self._wait_s = self._backoff.first
 
     # The contract

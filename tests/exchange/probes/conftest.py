@@ -3,13 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
-import shutil
-import signal
-import socket
-import subprocess
 import threading
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -23,19 +17,10 @@ from journal.records.instants import from_iso
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.sources import Source
+from tests.exchange.probes.real_broker import Broker, Publisher, until
 
 START_MS = from_iso("2026-03-14T09:00", "Europe/London")
-PATIENCE_S = 20.0
 QUICK = Backoff(first=0.02, most=0.1)
-PATHS = os.pathsep.join([os.environ.get("PATH", ""), "/usr/sbin", "/usr/local/sbin"])
-
-
-def until(condition: Callable[[], object], what: str = "it never came true") -> None:
-    """Wait for a condition that another thread brings about."""
-    tick, end = threading.Event(), time.monotonic() + PATIENCE_S
-    while not condition():
-        assert time.monotonic() < end, what
-        tick.wait(0.005)
 
 
 class Clock:
@@ -154,93 +139,12 @@ def into(journal: Journal, make: Make) -> Iterator[IntoJournal]:
         probe.stop()
 
 
-class Broker:
-    """A real mosquitto on loopback that remembers across a kill."""
-
-    def __init__(self, folder: Path, *lines: str, port: int = 0) -> None:
-        self.port = port or free_port()
-        self.conf = folder / "broker.conf"
-        self.conf.write_text(
-            "\n".join(
-                [
-                    f"listener {self.port} 127.0.0.1",
-                    "persistence true",
-                    f"persistence_location {folder}/",
-                    "autosave_interval 1",
-                    "autosave_on_changes true",
-                    "max_queued_messages 0",
-                    *(["user root"] if os.geteuid() == 0 else []),
-                    *(lines or ["allow_anonymous true"]),
-                ]
-            )
-            + "\n"
-        )
-        self._process: subprocess.Popen[bytes] | None = None
-
-    def start(self) -> None:
-        program = shutil.which("mosquitto", path=PATHS)
-        if program is None:
-            pytest.skip("no mosquitto on this machine to test on (.ci/run installs it)")
-        self._process = subprocess.Popen(
-            [program, "-c", str(self.conf)],
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-        )
-        until(self._answers, "the broker does not answer")
-
-    def _answers(self) -> bool:
-        with socket.socket() as attempt:
-            return attempt.connect_ex(("127.0.0.1", self.port)) == 0
-
-    def end(self, how: signal.Signals = signal.SIGTERM) -> None:
-        if self._process is not None:
-            self._process.send_signal(how)
-            self._process.wait(PATIENCE_S)
-            self._process = None
-
-
-def free_port() -> int:
-    with socket.socket() as held:
-        held.bind(("127.0.0.1", 0))
-        return int(held.getsockname()[1])
-
-
 @pytest.fixture
 def broker(tmp_path: Path) -> Iterator[Broker]:
     made = Broker(tmp_path)
     made.start()
     yield made
     made.end()
-
-
-class Publisher:
-    """A sensor that publishes at least once and connects again by itself."""
-
-    def __init__(self, port: int, topic: str = "kitchen/vat") -> None:
-        from paho.mqtt.client import Client
-        from paho.mqtt.enums import CallbackAPIVersion
-
-        self.topic = topic
-        self.client = Client(CallbackAPIVersion.VERSION2, client_id="sensor", clean_session=False)
-        self.client.reconnect_delay_set(1, 1)
-        self.client.connect_async("127.0.0.1", port, keepalive=5)
-        self.client.loop_start()
-        self.client.on_publish = self._on_out
-        self._sent = self._out = 0
-
-    def send(self, payload: str, *, qos: int = 1, retain: bool = False) -> None:
-        self._sent += 1
-        self.client.publish(self.topic, payload, qos=qos, retain=retain)
-
-    def all_out(self) -> bool:
-        return self._out == self._sent
-
-    def _on_out(self, *_about: object) -> None:
-        self._out += 1
-
-    def close(self) -> None:
-        self.client.disconnect()
-        self.client.loop_stop()
 
 
 @pytest.fixture

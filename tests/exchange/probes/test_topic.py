@@ -12,7 +12,8 @@ import pytest
 
 from journal.exchange.probes.intake import mark_of
 from journal.exchange.probes.probe import Backoff
-from journal.exchange.probes.topic import TopicProbe
+from journal.exchange.probes.topic import AT_MOST_ONCE, TopicProbe
+from tests.exchange.probes.real_broker import Broker, Publisher
 
 QUICK = Backoff(first=0.02, most=0.1)
 TOPIC = "kitchen/vat"
@@ -104,6 +105,104 @@ def test_the_broker_is_killed_in_mid_make(broker, publisher, probe_on, into, wai
     wait(connected(probe))
     probe.stop()
     assert into.values() == [value(n) for n in range(number)]
+
+
+@pytest.mark.parametrize("remembers", [True, False], ids=["remembers", "forgets"])
+def test_a_broker_killed_with_messages_in_flight_loses_only_what_it_had_taken(
+    tmp_path, probe_on, into, wait, remembers
+):
+    """The limit of what can be promised: a value is missing only if the broker had told the sensor
+    that it had it. All others are there, each once by its count, in order; also where the broker
+    writes nothing down, as it comes, and the sensor has to send again."""
+    broker = Broker(tmp_path, remembers=remembers)
+    broker.start()
+    probe = into.start(probe_on(broker, field="probe.temp", count="n"))
+    publisher = Publisher(broker.port)
+    wait(connected(probe))
+    wait(publisher.client.is_connected)
+    number, taken = 0, set()
+    for _ in range(3):
+        for _ in range(40):
+            publisher.send(numbered(number))
+            number += 1
+        wait(lambda: len(into.values()) >= number - 40)  # noqa: B023 - some came, some did not
+        broker.end(signal.SIGKILL)
+        taken.update(publisher.taken)
+        broker.start()
+        wait(publisher.all_out)
+        wait(connected(probe))
+    publisher.send(numbered(number))
+    wait(lambda: value(number) in into.values())
+    probe.stop()
+    publisher.close()
+    broker.end()
+    kept, sent = into.values(), [value(n) for n in range(number + 1)]
+    assert kept == sorted(set(kept))
+    missing = set(sent) - set(kept)
+    assert missing <= {value(json.loads(one)["n"]) for one in taken}
+
+
+def test_a_count_knows_again_what_came_before_the_broker_forgot_everything(
+    tmp_path, probe_on, into, wait
+):
+    """A broker that writes nothing down is started again, and the sensor repeats itself."""
+    broker = Broker(tmp_path, remembers=False)
+    broker.start()
+    probe = into.start(probe_on(broker, field="probe.temp", count="n"))
+    publisher = Publisher(broker.port)
+    wait(connected(probe))
+    for number in range(10):
+        publisher.send(numbered(number))
+    wait(lambda: len(into.values()) == 10)
+    broker.end(signal.SIGKILL)
+    wait(lambda: probe.state.word == "failed")
+    broker.start()
+    wait(connected(probe))
+    for number in range(5, 12):
+        publisher.send(numbered(number))
+    wait(lambda: len(into.values()) >= 12)
+    probe.stop()
+    publisher.close()
+    broker.end()
+    assert into.values() == [value(n) for n in range(12)]
+
+
+def test_a_sensor_that_publishes_exactly_once_needs_no_count(
+    broker, publisher, probe_on, into, wait
+):
+    """Plain numbers with QoS 2, the broker ended and started again in the middle of them. A sensor
+    sends one now and then: never more at once than a broker takes (20 by its own rule)."""
+    probe = into.start(probe_on(broker))
+    wait(connected(probe))
+    number = 0
+    for _ in range(4):
+        for _ in range(8):
+            publisher.send(f"{value(number):.2f}", qos=2)
+            number += 1
+        wait(lambda: len(into.values()) >= number - 4)  # noqa: B023 - waited for here
+        broker.end()
+        for _ in range(4):
+            publisher.send(f"{value(number):.2f}", qos=2)
+            number += 1
+        wait(lambda: probe.state.word == "failed")
+        broker.start()
+        wait(publisher.all_out)
+        wait(lambda: len(into.values()) >= number)  # noqa: B023 - waited for here
+    wait(connected(probe))
+    probe.stop()
+    assert into.values() == [value(n) for n in range(number)]
+
+
+def test_qos_0_is_said(broker, publisher, probe_on, run, heap, wait):
+    probe = run(probe_on(broker))
+    wait(connected(probe))
+    assert probe.caution == ""
+    publisher.send("31.00", qos=0)
+    wait(lambda: heap.values == [31.0])
+    assert probe.caution == AT_MOST_ONCE
+    publisher.send("31.10")
+    wait(lambda: heap.values == [31.0, 31.1])
+    assert probe.caution == ""
 
 
 def test_what_was_sent_while_the_program_was_away_comes_afterwards(

@@ -1,0 +1,114 @@
+"""A real broker on loopback that can be killed and started again, and a sensor that publishes."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+PATIENCE_S = 20.0
+PATHS = os.pathsep.join([os.environ.get("PATH", ""), "/usr/sbin", "/usr/local/sbin"])
+
+
+def until(condition: Callable[[], object], what: str = "it never came true") -> None:
+    """Wait for a condition that another thread brings about."""
+    tick, end = threading.Event(), time.monotonic() + PATIENCE_S
+    while not condition():
+        assert time.monotonic() < end, what
+        tick.wait(0.005)
+
+
+class Broker:
+    """A real mosquitto on loopback; it remembers across a kill unless it is told otherwise."""
+
+    def __init__(self, folder: Path, *lines: str, port: int = 0, remembers: bool = True) -> None:
+        self.port = port or free_port()
+        self.conf = folder / "broker.conf"
+        memory = [
+            "persistence true",
+            f"persistence_location {folder}/",
+            "autosave_interval 1",
+            "autosave_on_changes true",
+        ]
+        self.conf.write_text(
+            "\n".join(
+                [
+                    f"listener {self.port} 127.0.0.1",
+                    *(memory if remembers else []),
+                    "max_queued_messages 0",
+                    *(["user root"] if os.geteuid() == 0 else []),
+                    *(lines or ["allow_anonymous true"]),
+                ]
+            )
+            + "\n"
+        )
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        program = shutil.which("mosquitto", path=PATHS)
+        if program is None:
+            pytest.skip("no mosquitto on this machine to test on (.ci/run installs it)")
+        self._process = subprocess.Popen(
+            [program, "-c", str(self.conf)],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        until(self._answers, "the broker does not answer")
+
+    def _answers(self) -> bool:
+        with socket.socket() as attempt:
+            return attempt.connect_ex(("127.0.0.1", self.port)) == 0
+
+    def end(self, how: signal.Signals = signal.SIGTERM) -> None:
+        if self._process is not None:
+            self._process.send_signal(how)
+            self._process.wait(PATIENCE_S)
+            self._process = None
+
+
+def free_port() -> int:
+    with socket.socket() as held:
+        held.bind(("127.0.0.1", 0))
+        return int(held.getsockname()[1])
+
+
+class Publisher:
+    """A sensor that publishes at least once and connects again by itself."""
+
+    def __init__(self, port: int, topic: str = "kitchen/vat") -> None:
+        from paho.mqtt.client import Client
+        from paho.mqtt.enums import CallbackAPIVersion
+
+        self.topic = topic
+        self.client = Client(CallbackAPIVersion.VERSION2, client_id="sensor", clean_session=False)
+        self.client.reconnect_delay_set(1, 1)
+        self.client.connect_async("127.0.0.1", port, keepalive=5)
+        self.client.loop_start()
+        self.client.on_publish = self._on_out
+        self._sent = self._out = 0
+        self._payloads: dict[int, str] = {}
+        self.taken: list[str] = []  # what the broker said it had taken, in that order
+
+    def send(self, payload: str, *, qos: int = 1, retain: bool = False) -> None:
+        self._sent += 1
+        told = self.client.publish(self.topic, payload, qos=qos, retain=retain)
+        self._payloads[told.mid] = payload
+
+    def all_out(self) -> bool:
+        return self._out == self._sent
+
+    def _on_out(self, _client: object, _data: object, mid: int, *_about: object) -> None:
+        self.taken.append(self._payloads.get(mid, ""))
+        self._out += 1
+
+    def close(self) -> None:
+        self.client.disconnect()
+        self.client.loop_stop()
