@@ -10,11 +10,13 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from journal.desk import settings as remembered
+from journal.desk.last_resort import LastResort
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
 from journal.records.shelf import shelf
 
+LOG_NAME = "vatside.log"
 SAMPLE_NAME = "hollow-lane.vatside"
 
 
@@ -28,8 +30,11 @@ def run(path: str | None = None) -> int:
     look = Look(app, str(kept.value("look", "system")))
     journal, sentence = first_journal(path, kept)
     window = Window(journal, settings=kept, look=look, sentence=sentence)
+    resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
+    resort.install()
     window.show()
     code = app.exec()
+    resort.uninstall()
     if window.journal is not None:
         window.journal.close()
     return code

@@ -169,6 +169,13 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         page = EmptyPage("No journal is open.", words, (new, other))
         self.stack.addWidget(page)
 
+    def say_fault(self, sentence: str) -> None:
+        """Say in the place shown what nobody else caught; without a journal, on the first page."""
+        if self.current is not None:
+            self.current.say("fault", sentence)
+        elif self.desk is None:
+            self.take(None, sentence=sentence)
+
     def _on_change(self, change: Change) -> None:
         for made in self._built.values():
             made.notice(change)
