@@ -45,12 +45,19 @@ class Undoing(Protocol):
 @dataclass(frozen=True)
 class PlanChange:
     """A change of a make's plan proposed elsewhere, for Plans to open as a draft: the plan with
-    it, the place of the stage that changes (-1: none), and the change in words."""
+    it, the place of the stage that changes (-1: none), and the change in words.
 
-    make_id: int
+    A make of a series (no `make_id`) brings what its plan was changed from, `base`, the `key` its
+    draft is kept under, and what it is `called`: "make 3 of 8".
+    """
+
+    make_id: int | None
     plan: Plan
     stage: int
     words: str
+    base: Plan | None = None
+    key: str = ""
+    called: str = ""
 
 
 @dataclass

@@ -16,13 +16,13 @@ from itertools import product
 import numpy as np
 
 from journal.findings.error import FindingError
-from journal.findings.joint import fit_joint
 from journal.findings.nested import Whole
 from journal.findings.table import Floats
 
 LEAST, MOST = 4, 32
 FULL, HALF, BEST = "full factorial", "half of a factorial", "D-optimal"
 _TRIES = 24
+_RIDGE = 1e-6  # so that a start that tells nothing can be left too
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,22 @@ class Design:
     coded: Floats
     block: Whole
     efficiency: float
+
+    @classmethod
+    def of_makes(
+        cls, factors: Sequence[Factor], wanted: Floats, block: Sequence[int], kind: str
+    ) -> Design:
+        """A design as it was kept: the values wanted (makes, factors) and their seasons."""
+        coded = np.array(
+            [[f.coded(float(v)) for f, v in zip(factors, row, strict=True)] for row in wanted]
+        )
+        of = np.asarray(block, dtype=np.intp)
+        return cls(kind, tuple(factors), coded, of, efficiency(coded))
+
+    @property
+    def parts(self) -> list[int]:
+        """The seasons there are."""
+        return sorted(set(self.block.tolist()))
 
     def values(self) -> Floats:
         """The makes' values in the factors' units, shape (makes, factors)."""
@@ -141,25 +157,33 @@ def _exchange(k: int, makes: int, seed: int) -> Floats:
         chosen = np.asarray(draw.integers(0, len(candidates), makes), dtype=np.intp)
         size = _log_size(terms[chosen])
         while True:
-            trials = [(_log_size(terms[_swapped(chosen, i, c)]), i, c)
-                      for i in range(makes) for c in range(len(candidates))]  # fmt: skip
-            gain, i, c = max(trials)
+            i, c = _best_swap(terms, chosen)
+            trial = chosen.copy()
+            trial[i] = c
+            gain = _log_size(terms[trial])
             if gain <= size + 1e-9:
                 break
-            chosen, size = _swapped(chosen, i, c), gain
+            chosen, size = trial, gain
         if size > largest:
             best, largest = chosen, size
     return np.asarray(candidates[best], dtype=float)
 
 
-def _swapped(chosen: Whole, i: int, candidate: int) -> Whole:
-    out = chosen.copy()
-    out[i] = candidate
-    return out
+def _best_swap(terms: Floats, chosen: Whole) -> tuple[int, int]:
+    """Which make to exchange for which candidate: the largest growth of the determinant, by
+    Fedorov's formula (Theory of Optimal Experiments, 1972, from memory)."""
+    own = terms[chosen]
+    spread = np.linalg.inv(own.T @ own + _RIDGE * np.eye(terms.shape[1]))
+    of_new = np.einsum("ij,jk,ik->i", terms, spread, terms)
+    of_old = np.einsum("ij,jk,ik->i", own, spread, own)
+    both = own @ spread @ terms.T
+    growth = (1 + of_new[None, :]) * (1 - of_old[:, None]) + both**2
+    i, c = np.unravel_index(int(np.argmax(growth)), growth.shape)
+    return int(i), int(c)
 
 
 def _log_size(terms: Floats) -> float:
-    return float(np.linalg.slogdet(terms.T @ terms + 1e-9 * np.eye(terms.shape[1]))[1])
+    return float(np.linalg.slogdet(terms.T @ terms + _RIDGE * np.eye(terms.shape[1]))[1])
 
 
 def _blocked(points: Floats, blocks: int, draw: np.random.Generator) -> Whole:
@@ -184,61 +208,17 @@ def weights(points: Floats) -> Floats:
     return np.concatenate([np.full(k, 10.0), np.ones(k * (k - 1) // 2)])
 
 
-@dataclass(frozen=True)
-class SeriesEffect:
-    """What going from low to high of a factor does, in points, with its ranges."""
-
-    factor: str
-    effect: float
-    low80: float
-    high80: float
-    low95: float
-    high95: float
+def lean(planned: Design) -> float:
+    """How far the seasons' means of a variable lie from each other at most: 0 where no season
+    leans to one side, 2 where a variable goes with the season."""
+    means = np.array([planned.coded[planned.block == b].mean(axis=0) for b in planned.parts])
+    return float(np.ptp(means, axis=0).max())
 
 
-def analyse(
-    planned: Design, real: Floats, block: Sequence[int], score: Floats
-) -> list[SeriesEffect]:
-    """What the factors of a series did, the blocks' levels taken out.
-
-    Parameters
-    ----------
-    planned : Design
-    real : ndarray (makes, factors)
-        The values really made, in the factors' units.
-    block : sequence of int (makes,)
-    score : ndarray (makes,)
-        NaN where a make has no score yet; such makes are waited for, not guessed.
-
-    Raises
-    ------
-    FindingError
-        When fewer than four makes have a score, or a factor has not moved among them.
-    """
-    seen = np.isfinite(score)
-    if int(seen.sum()) < LEAST:
-        raise FindingError(f"{int(seen.sum())} makes of the series have a score: {LEAST} begin.")
-    columns = [[f.coded(float(v)) for v in real[seen, j]] for j, f in enumerate(planned.factors)]
-    x = np.array(columns, dtype=float).T
-    sd = x.std(axis=0, ddof=1)
-    for f, spread in zip(planned.factors, sd, strict=True):
-        if spread <= 0:
-            raise FindingError(f"{f.name} has not moved yet among the makes with a score.")
-    y = np.asarray(score, dtype=float)[seen]
-    parts = np.asarray(block)[seen]
-    spread_y = max(float(y.std(ddof=1)), 1e-6)
-    levels = (parts[:, None] == np.unique(parts)).astype(float) * spread_y * 3
-    n = y.size
-    shared = levels if levels.shape[1] > 1 else None
-    joint = fit_joint(
-        (x - x.mean(axis=0)) / sd, y, np.zeros(n), np.arange(n), np.zeros(n, dtype=np.intp),
-        np.ones(x.shape[1]), x.shape[1], shared=shared,
-    )  # fmt: skip
-    of = np.zeros((len(sd), joint.means.shape[1]))
-    of[:, 1:] = np.diag(2 / sd)
-    bands = joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])
-    middle = of @ joint.mean
-    return [
-        SeriesEffect(f.name, float(middle[j]), *(float(b) for b in bands[:, j]))
-        for j, f in enumerate(planned.factors)
-    ]
+def width_80(planned: Design, scatter: float) -> float:
+    """Half the width of an effect's 80 % range, points, where makes alike scatter by `scatter`
+    (their sd); the widest of the factors', the seasons' levels taken out."""
+    levels = (planned.block[:, None] == np.array(planned.parts)).astype(float)
+    x = np.column_stack([levels, planned.coded])
+    of = np.linalg.pinv(x.T @ x).diagonal()[-len(planned.factors) :]
+    return float(1.2816 * scatter * 2 * np.sqrt(of.max()))

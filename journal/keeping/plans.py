@@ -40,7 +40,9 @@ class PlanKeeper:
         if latest is not None and latest.says_as(plan):
             return latest
         version = plan.version if latest is None else self._next_version(plan.name)
-        return self._keep(plan, version)
+        with self._changes.unit(f"keep plan {plan.name}"):
+            self._changes.touch("plan")
+            return self._keep(plan, version)
 
     def keep_aside(self, plan: Plan) -> Plan:
         """Keep the plan as a version set aside: makes may begin by it, but it never becomes the
@@ -73,13 +75,11 @@ class PlanKeeper:
     def _keep(self, plan: Plan, version: int) -> Plan:
         uuid = new_uuid() if self._taken(plan.uuid) else plan.uuid
         fresh = replace(plan, id=None, version=version, uuid=uuid)
-        with self._changes.unit(f"keep plan {plan.name}"):
-            key = self._plan.put(self._db, fresh)
-            for position, stage in enumerate(plan.stages):
-                self._put_stage(key, position, stage)
-            for position, rule in enumerate(plan.care):
-                self._care.put(self._db, rule, key, position)
-            self._changes.touch("plan")
+        key = self._plan.put(self._db, fresh)
+        for position, stage in enumerate(plan.stages):
+            self._put_stage(key, position, stage)
+        for position, rule in enumerate(plan.care):
+            self._care.put(self._db, rule, key, position)
         return replace(fresh, id=key)
 
     def get(self, key: int) -> Plan:
@@ -111,8 +111,13 @@ class PlanKeeper:
         return [self.by_name(name) for name in self.names()]
 
     def versions(self, name: str) -> list[Plan]:
-        """Every version of a plan, oldest first."""
-        rows = self._db.execute("select id from plan where name = ? order by version", (name,))
+        """Every version of a plan but those set aside, oldest first; all of a removed one."""
+        rows = self._db.execute(
+            "select id from plan p where name = ? and (binned_ms is null or not exists "
+            "(select 1 from plan o where o.name = p.name and o.binned_ms is null)) "
+            "order by version",
+            (name,),
+        )
         return [self.get(row[0]) for row in rows.fetchall()]
 
     def all(self) -> list[Plan]:

@@ -96,7 +96,7 @@ class SeriesKeeper:
             kept = journal.series.keep(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
                 one = journal.series_makes.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
-                journal.plans.keep_aside(replace(plan, uuid=one.uuid))
+                journal.plans.keep_aside(replace(plan, uuid=one.uuid, builtin=False))
         return self.get(kept.id or 0)
 
     def all(self) -> list[Laid]:

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from journal.findings import FindingError
-from journal.findings.series import BEST, FULL, HALF, Factor, analyse, design, efficiency
+from journal.findings.series import BEST, FULL, HALF, Factor, design, efficiency
+from journal.findings.series_answer import analyse
 
 TWO = (Factor("salt in curd", 2.1, 2.9, "%"), Factor("curd size", 8, 14, "mm"))
 THREE = (*TWO, Factor("cook temperature", 37, 40, "°C"))

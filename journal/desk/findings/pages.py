@@ -20,6 +20,7 @@ class TablePage(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.score = Button("the overall score", FAINT, "Ctrl J")
+        self.series = Button("Lay out a series", FAINT, "Ctrl D")
         self.headline = Label("", TITLE, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)
         self.doubt = Label("", wrap=True)
@@ -43,6 +44,7 @@ class TablePage(QWidget):
         ask.addWidget(Label("What goes with", role="quiet"))
         ask.addWidget(self.score)
         ask.addStretch(1)
+        ask.addWidget(self.series)
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 2 * STEP)
         head.setSpacing(2 * STEP)

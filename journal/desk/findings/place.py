@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtGui import QAction, QHideEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from journal.desk.buttons import MAIN, Button
+from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, Day
 from journal.desk.commands import Command
 from journal.desk.dates import day_words
@@ -15,6 +15,7 @@ from journal.desk.findings.offered import menu_of, offered
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
 from journal.desk.findings.printing import PRINT_COMMAND, print_answer
+from journal.desk.findings.series_acts import SERIES_COMMANDS, SeriesActs
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding, FindingError
 from journal.findings.next_make import Proposal
@@ -27,10 +28,11 @@ _ALWAYS = frozenset(
     ("score", "defect_mark", "sample", "tasting", "assessor", "wheel", "make", "entered",
      "air_reading", "plan")
 )  # fmt: skip
+SERIES_KINDS = frozenset(("series", "series_make", "make"))
 _WITHIN = frozenset(("reading", "stage_run", "addition"))
 
 
-class FindingsPlace(Place):
+class FindingsPlace(SeriesActs, Place):
     """Left the table of dots and ranges, right the picture of the one picked; below the wheels."""
 
     key = "findings"
@@ -51,21 +53,27 @@ class FindingsPlace(Place):
     # Build
 
     def right(self) -> QWidget:
+        self.build_series()
         self.beside = PicturePage(self.journal.zone, self.desk.clock())
         self.beside.card.planned.connect(self._on_planned)
         self.beside.picture.opened.connect(self._on_point)
         self.beside.open.clicked.connect(self.open_make)
-        return self.beside
+        self.rights = QStackedWidget()
+        for page in (self.beside, self.set_page, self.series_beside):
+            self.rights.addWidget(page)
+        return self.rights
 
     def left(self) -> QWidget:
         begin = Button("Score a wheel", MAIN, "Ctrl 7")
         begin.clicked.connect(self._on_begin)
+        lay = Button("Lay out a series of makes", PLAIN, "Ctrl D")
+        lay.clicked.connect(self.show_series)
         self.empty = EmptyPage(
             "Nothing has been scored yet.",
             "When wheels have scores, each make variable stands here with its effect on the score, "
             "a range, and how sure that is. Ranges begin at five makes. Score a wheel, or bring in "
             "a table of past makes with Ctrl Shift I.",
-            (begin,),
+            (begin, lay),
         )
         self.again = Button("Look again", MAIN, "Ctrl ⏎")
         self.again.clicked.connect(self.look_again)
@@ -74,11 +82,13 @@ class FindingsPlace(Place):
         self.busy.stop.clicked.connect(self.stop)
         self.told = TablePage()
         self.told.score.clicked.connect(self.choose_score)
+        self.told.series.clicked.connect(self.show_series)
         self.told.table.picked.connect(self._on_picked)
         self.told.table.opened.connect(self._on_opened)
         self.told.table.stepped.connect(self._on_stepped)
         self.pages = QStackedWidget()
-        for page in (self.empty, self.refused, self.busy, self.told):
+        self.under: QWidget = self.empty  # what is shown where no series is
+        for page in (self.empty, self.refused, self.busy, self.told, self.form, self.standing):
             self.pages.addWidget(page)
         return self.pages
 
@@ -89,7 +99,8 @@ class FindingsPlace(Place):
 
     def actions_table(self) -> tuple[Command, ...]:
         return (
-            Command("open_make", "Open the make", "main_act", ("Ctrl+Return", "Ctrl+Enter")),
+            Command("open_make", "Open the make; go on with a series", "main_act",
+                    ("Ctrl+Return", "Ctrl+Enter")),
             Command(
                 "as_last_time",
                 "Make the ringed one again, with a change",
@@ -102,19 +113,26 @@ class FindingsPlace(Place):
             Command("turn_card", "Turn the card: to learn, or to improve", "turn_card",
                     ("Ctrl+Shift+L",), "is_told"),
             Command("choose_score", "Choose a score or a defect", "choose_score", ("Ctrl+J",),
-                    "is_told"),
-            Command("next_part", "Numbers, what if, before and after", "next_part", ("F6",),
-                    "is_told"),
+                    "has_scores"),
+            Command("next_part", "Numbers, what if, before and after; another series",
+                    "next_part", ("F6",), "has_parts"),
             PRINT_COMMAND,
-            Command("stop_findings", "Stop", "stop", ("Esc",), "is_working"),
+            *SERIES_COMMANDS,
+            Command("stop_findings", "Stop; leave the series", "stop", ("Esc",), "can_leave"),
         )  # fmt: skip
 
     # What the frame says
 
     def entered(self) -> None:
+        self.clear("series")
         self._show()
-        if self.pages.currentWidget() is self.told:
-            self.told.table.setFocus()
+        self._refresh_series()
+        self.focus_page()
+
+    def focus_page(self) -> None:
+        """Put the focus where the page is read."""
+        page = self.pages.currentWidget()
+        (self.told.table if page is self.told else page).setFocus()
 
     def heard(self, change: Change) -> None:
         touched = change.kinds & _ALWAYS
@@ -129,6 +147,8 @@ class FindingsPlace(Place):
                 self._begin()
         if self.isVisible():
             self._show()
+            if change.kinds & SERIES_KINDS or touched:
+                self._refresh_series()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
@@ -145,9 +165,23 @@ class FindingsPlace(Place):
         """A study is under way."""
         return self._working
 
+    def has_scores(self) -> bool:
+        """A score can be chosen."""
+        return self.is_told() or (self.has_series() and bool(offered(self.journal)))
+
+    def has_parts(self) -> bool:
+        """There is another part to turn to."""
+        return self.is_told() or self.has_series()
+
+    def can_leave(self) -> bool:
+        """There is a study to stop, or a series to leave."""
+        return self._working or bool(self.in_series)
+
     def main_act(self) -> None:
-        """Open the ringed make; look again where the study was stopped."""
-        if self.pages.currentWidget() is self.refused:
+        """Open the ringed make; look again where the study was stopped; go on with a series."""
+        if self.in_series:
+            self.series_act()
+        elif self.pages.currentWidget() is self.refused:
             self.look_again()
         elif self.is_told():
             self.open_make()
@@ -174,8 +208,11 @@ class FindingsPlace(Place):
         self.beside.card.turn()
 
     def next_part(self) -> None:
-        """Turn to the next part under the picture."""
-        self.beside.next_part()
+        """Turn to the next part under the picture, or to another series."""
+        if self.has_series():
+            self.other_series()
+        else:
+            self.beside.next_part()
 
     def print_findings(self) -> None:
         """Write what is told as a PDF."""
@@ -187,12 +224,14 @@ class FindingsPlace(Place):
         menu = menu_of(self.journal, self.score, self)
         menu.triggered.connect(self._on_score)
         menu.aboutToHide.connect(menu.deleteLater)
-        button = self.told.score
+        button = self.series_beside.score if self.has_series() else self.told.score
         menu.popup(button.mapToGlobal(button.rect().bottomLeft()))
 
     def stop(self) -> None:
-        """End the study under way, and say so."""
-        if self._working:
+        """End the study under way, and say so; or leave the series."""
+        if self.in_series:
+            self.leave_series()
+        elif self._working:
             self._end()
             self._refuse("The findings were stopped.", "Nothing was changed; look again any time.")
 
@@ -244,7 +283,8 @@ class FindingsPlace(Place):
         self.told.show_answer(answer)
         self.told.table.stand_on_variable(picked)
         self._turn_to(self.told)
-        self.told.table.setFocus()
+        if not self.in_series:
+            self.told.table.setFocus()
 
     def _on_failed(self, error: Exception) -> None:
         self._working = False
@@ -256,13 +296,24 @@ class FindingsPlace(Place):
         self.refused.heading.setText(heading)
         self.refused.sentence.setText(sentence)
         self._turn_to(self.refused)
-        self.again.setFocus()
+        if not self.in_series:
+            self.again.setFocus()
 
     def _turn_to(self, page: QWidget) -> None:
-        self.pages.setCurrentWidget(page)
-        self.beside.setVisible(page is self.told)
+        """Show a page of the findings; while a series is shown it waits under it."""
+        self.under = page
         if page is not self.told:
             self.line.show_days("Wheels", (), self.journal.zone)
+        if not self.in_series:
+            self.pages.setCurrentWidget(page)
+            self._show_right(self.beside if page is self.told else None)
+        elif self.has_series() and self.laid is not None:
+            self._read_series()
+
+    def _show_right(self, page: QWidget | None) -> None:
+        if page is not None:
+            self.rights.setCurrentWidget(page)
+        self.rights.setVisible(page is not None)
 
     # The one picked
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.findings.words import range_words, signed, step_words
@@ -28,6 +28,7 @@ class Ranges(RowsView):
     (`stepped`), Enter opens (`opened`)."""
 
     stepped = Signal(int)
+    shares = (0.33, 0.2)  # of the width, that the names and the steps take at most
 
     def __init__(self, parent: QWidget | None = None) -> None:
         self.span = 1.0
@@ -63,10 +64,13 @@ class Ranges(RowsView):
 
     def fit(self) -> None:
         super().fit()
-        wide = self.viewport().width()
-        most = (max(round(0.33 * wide), 40 * STEP), max(round(0.2 * wide), 24 * STEP))
+        wide, (names, steps) = self.viewport().width(), self.shares
+        most = (max(round(names * wide), 40 * STEP), max(round(steps * wide), 24 * STEP))
+        heads = QFontMetrics(font(SMALL))
         for column, room in enumerate(most):
-            self.setColumnWidth(column, min(self.columnWidth(column) - 2 * STEP, room))
+            title = heads.horizontalAdvance(self.rows_model.columns[column].title)
+            width = min(self.columnWidth(column) - 2 * STEP, room)
+            self.setColumnWidth(column, max(width, title + 6 * STEP))
 
     def x_of(self, points: float, rect: QRect | QRectF) -> float:
         """Where so many points of score stand in a cell."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from journal.desk.commands import Command
+from journal.desk.place import PlanChange
 from journal.keeping import KeepingError
 from journal.records import RecordError
 from journal.records.drafts import draft_of, new_draft
@@ -121,6 +122,20 @@ class DraftActs:
         self.page.milk.set_text(f"{make.milk.litres:g}")
         place = max(change.stage, 0) if change is not None else 0
         self.page.stages.stand(place)
+        self.page.stages.setFocus()
+
+    def begin_of_series(self, change: PlanChange) -> None:
+        """A draft of the plan of a make of a series, the change a step of it; the draft there is
+        already, where it was begun before."""
+        if self.drafts.writing(change.key) is None:
+            base = change.base or change.plan
+            first = draft_of(replace(base, uuid=change.plan.uuid), from_make=change.called)
+            new = draft_of(replace(change.plan, version=base.version), from_make=change.called)
+            self.drafts.open(change.key, first, begun=True).do(change.words, new)
+        self.say(_SAID, f"{change.words} Ctrl H shows what is new.", attention=False)
+        self._milk_typed = False
+        self._turn_to(change.key)
+        self.page.stages.stand(max(change.stage, 0))
         self.page.stages.setFocus()
 
     def keep_as(self) -> None:

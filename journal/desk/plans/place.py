@@ -114,7 +114,11 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         self.page.list.setFocus()
         if self.drafts.problem:
             self.say("drafts", self.drafts.problem)
-        if self._from_make is not None:
+        if self.desk.change is not None and self.desk.change.key:
+            change, self.desk.change = self.desk.change, None
+            self._from_make = None
+            self.begin_of_series(change)
+        elif self._from_make is not None:
             make_id, self._from_make = self._from_make, None
             self.begin_from(make_id)
 

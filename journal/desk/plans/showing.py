@@ -12,6 +12,7 @@ from journal.desk.plans.outcome import sentences_of
 from journal.desk.plans.page import Listed
 from journal.desk.plans.past import PastMakes, past_makes
 from journal.desk.plans.sheet import needs_of
+from journal.desk.series_change import SERIES_KEY
 from journal.quantities.written import write
 from journal.records.drafts import Draft
 from journal.records.plan_text import builtin_plans
@@ -109,6 +110,9 @@ class Showing:
         style = f" · {draft.head.style}" if draft.head.style else ""
         if not draft.from_name:
             return "Plan · a draft, not kept yet"
+        if self.author.key.startswith(SERIES_KEY):
+            number = f"version {draft.from_version}"
+            return f"Plan · a draft for {draft.from_make} of a series, from {number}{style}"
         if draft.from_make:
             made = f"Plan · a draft as {draft.from_make} was made, by version {draft.from_version}"
             return made + style

@@ -27,9 +27,11 @@ from journal.records.makes import Ingredient
 from journal.records.stock import plain_name
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
-_PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", SHELF: "plans"}
+SERIES = "series"
+_PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", SHELF: "plans", SERIES: "plans"}
 _NAMED = 4  # so many wheels are named, the others counted
 COMING_MOST = 16
+_SERIES_MOST = 3
 _DATES_AHEAD_DAYS = 90  # a date on the shelf is told so long before
 
 
@@ -56,13 +58,14 @@ class Item:
 
 @dataclass(frozen=True)
 class Coming:
-    """One thing to come."""
+    """One thing to come; `series_id` names the series whose next make it is."""
 
     on: date
     when: str
     title: str
     group: str
     make_id: int | None = None
+    series_id: int | None = None
 
     @property
     def place(self) -> str:
@@ -106,12 +109,13 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
         *_dates_to_come(shelf, today, journal.zone),
         *_mothers_to_come(mothers, today, journal.zone),
     ]
-    ordered = tuple(sorted(coming, key=_by_day)[:COMING_MOST])
+    laid = _makes_of_series(journal, today)
+    ordered = (*sorted(coming, key=_by_day)[: COMING_MOST - len(laid)], *laid)
     return Agenda(
         today,
         tuple(_firsts(now)),
         ordered,
-        bool(lives or steps or shelf or mothers) or _has_makes(journal),
+        bool(lives or steps or shelf or mothers or laid) or _has_makes(journal),
     )
 
 
@@ -300,6 +304,21 @@ def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[
                 title = f"The last day of {one.name}, generation {one.number}"
                 out.append(Coming(day, _day_words(day, today), title, SHELF))
     return out
+
+
+def _makes_of_series(journal: Journal, today: date) -> list[Coming]:
+    """The next make of each series that stands, newest first: it waits for milk, not for a day."""
+    return [
+        Coming(
+            today,
+            "next milk",
+            f"Make {laid.next.one.position + 1} of {len(laid.makes)}, {laid.series.name}",
+            SERIES,
+            series_id=laid.series.id,
+        )
+        for laid in journal.designs.all()[:_SERIES_MOST]
+        if laid.next is not None
+    ]
 
 
 def _day_words(day: date, today: date) -> str:

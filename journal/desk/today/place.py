@@ -11,9 +11,11 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label, draw_triangle
 from journal.desk.place import Place
+from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
 from journal.desk.today.agenda import (
+    SERIES,
     SHELF,
     Agenda,
     Coming,
@@ -23,12 +25,13 @@ from journal.desk.today.agenda import (
     headline,
     next_words,
 )
-from journal.keeping import Change
+from journal.keeping import Change, KeepingError
 
 TICK_MS = 20_000
 ROW_HEIGHT = 13 * STEP
 _TOLD = {"make", "stage_run", "wheel", "care", "weighing", "ingredient", "addition", "plan",
-         "score", "tasting", "sample", "room", "generation"}  # fmt: skip
+         "score", "tasting", "sample", "room", "generation", "series",
+         "series_make"}  # fmt: skip
 _GO = {
     "vat": "Go to the vat",
     "wheels": "Go to the room",
@@ -198,7 +201,20 @@ class TodayPlace(Place):
 
     def _on_opened(self, item: Item | Coming) -> None:
         self.desk.wants = SHELF if item.group == SHELF else ""
+        if item.group == SERIES and not self._bring_change(item):
+            return
         self.goes.emit(item.place, item.make_id)
+
+    def _bring_change(self, item: Coming) -> bool:
+        """Bring the plan of a series' next make along; False once it was said why not."""
+        try:
+            laid = self.journal.designs.get(item.series_id or 0)
+            if laid.next is not None:
+                self.desk.change = series_change(self.journal, laid, laid.next)
+        except KeepingError as error:
+            self.say("series", str(error))
+            return False
+        return True
 
     def _on_begin(self) -> None:
         self.goes.emit("plans", None)

@@ -1,0 +1,366 @@
+"""What can be done about designed series: laid out, gone on with, read, put away."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+
+from journal.desk.commands import Command
+from journal.desk.findings.answer import Answer
+from journal.desk.findings.series_asked import Asked, Worked, work_out
+from journal.desk.findings.series_form import SeriesForm
+from journal.desk.findings.series_set import SetPage, SetRow
+from journal.desk.findings.series_standing import SeriesBeside, StandingPage
+from journal.desk.series_change import series_change
+from journal.desk.work import State
+from journal.findings import FindingError
+from journal.findings.series import Design
+from journal.findings.series_answer import SeriesAnswer, answer_series
+from journal.findings.series_plans import Offer, begin_with, ends, factors_of, offers
+from journal.findings.table import ScoreTable
+from journal.keeping import KeepingError
+from journal.keeping.series import Laid, LaidMake
+from journal.quantities.counts import counted
+from journal.records import RecordError
+from journal.records.plan_text import builtin_plans
+from journal.records.plans import Plan
+from journal.records.series import Series
+
+FORM, STANDING = "form", "standing"
+WORK, READ = "series", "series answer"
+_SAID = "series"
+SERIES_COMMANDS: tuple[Command, ...] = (
+    Command("show_series", "Lay out a series of makes, or see the one that stands", "show_series",
+            ("Ctrl+D",)),
+    Command("new_series", "Lay out a new series of makes", "new_series", ("Ctrl+Shift+D",)),
+    Command("put_series_away", "Put the series away", "put_series_away", ("Ctrl+Del",),
+            "has_series"),
+)  # fmt: skip
+
+
+class SeriesActs:
+    """Mixed into the place of findings before Place: the pages of series and their commands."""
+
+    def build_series(self) -> None:
+        """The pages; in no stack yet."""
+        self.in_series = ""  # FORM, STANDING, or "" for the findings
+        self.series_id: int | None = None
+        self.laid: Laid | None = None
+        self.worked: Worked | None = None
+        self._seed = 0
+        self._lay_wanted = False
+        self.form, self.standing = SeriesForm(), StandingPage()
+        self.set_page, self.series_beside = SetPage(), SeriesBeside()
+        self.form.changed.connect(self._on_asked)
+        self.form.plan_chosen.connect(self._on_plan_of_series)
+        self.form.lay.clicked.connect(self.lay_series_out)
+        self.form.back.clicked.connect(self.leave_series)
+        self.standing.back.clicked.connect(self.leave_series)
+        self.standing.fresh.clicked.connect(self.new_series)
+        self.standing.other.clicked.connect(self.other_series)
+        self.standing.away.clicked.connect(self.put_series_away)
+        self.standing.plan_next.clicked.connect(self.plan_next_of_series)
+        self.standing.table.opened.connect(self._on_made)
+        self.series_beside.score.clicked.connect(self.choose_score)
+
+    # Commands
+
+    def has_series(self) -> bool:
+        """A series is to be seen."""
+        return self.in_series == STANDING
+
+    def show_series(self) -> None:
+        """Show the newest series that stands, or begin to lay one out."""
+        found = self.journal.designs.all()
+        if not found:
+            self.new_series()
+            return
+        known = [one.series.id for one in found]
+        self.series_id = self.series_id if self.series_id in known else known[0]
+        self._turn_series(STANDING)
+
+    def new_series(self) -> None:
+        """Begin to lay out a series."""
+        plans = self._plans_to_vary()
+        self._seed = len(self.journal.designs.all())
+        self.form.show_plans(plans)
+        if self.form.plan is None:
+            plan = self._plan_to_begin(plans)
+            if plan is not None:
+                self._take_plan(plan)
+        self._turn_series(FORM)
+
+    def leave_series(self) -> None:
+        """Back to the findings."""
+        self.desk.work.stop(WORK)
+        self._turn_series("")
+        self.clear(_SAID)
+
+    def other_series(self) -> None:
+        """The next of the series that stand."""
+        known = [one.series.id for one in self.journal.designs.all()]
+        if self.series_id in known and len(known) > 1:
+            self.series_id = known[(known.index(self.series_id) + 1) % len(known)]
+            self._refresh_series()
+
+    def put_series_away(self) -> None:
+        """Put the series at hand away; undo brings it back."""
+        if self.laid is None or not self.has_series():
+            return
+        name = self.laid.series.name
+        try:
+            self.journal.designs.put_away(self.laid.series.id)
+        except KeepingError as error:
+            self.say(_SAID, str(error))
+            return
+        words = f"The series of {name} is put away; its makes stay. Ctrl Z brings it back."
+        self.say(_SAID, words, attention=False)
+
+    def series_act(self) -> None:
+        """The main act of the page: lay it out, or plan its next make."""
+        if self.in_series == FORM:
+            self.lay_series_out()
+        else:
+            self.plan_next_of_series()
+
+    def lay_series_out(self) -> None:
+        """Keep the series with a plan for each make."""
+        asked = self._asked()
+        if asked is None:
+            return
+        if self.worked is None or self.worked.asked != asked:
+            self._lay_wanted = True  # it is being worked out; laid out as soon as it is
+            return
+        self._lay_wanted = False
+        worked, varied = self.worked, asked.varied
+        name = _listed([offer.name for offer, _, _ in varied])
+        try:
+            laid = self.journal.designs.lay_out(
+                Series(
+                    name,
+                    self.desk.clock(),
+                    asked.keys,
+                    tuple(low for _, low, _ in varied),
+                    tuple(high for _, _, high in varied),
+                    worked.design.kind,
+                ),
+                asked.plan,
+                worked.plans,
+                worked.wanted,
+                worked.design.block.tolist(),
+            )
+        except (KeepingError, RecordError) as error:
+            self.say(_SAID, str(error))
+            return
+        self.series_id = laid.series.id
+        makes = counted(len(laid.makes), "make")
+        words = f"{makes} are laid out, each with its plan. Ctrl Enter opens the first."
+        self.say(_SAID, words, attention=False)
+        self._turn_series(STANDING)
+
+    def plan_next_of_series(self) -> None:
+        """Open the plan of the next make in Plans, with what is changed in it marked."""
+        if self.laid is not None and self.laid.next is not None:
+            self._plan_made(self.laid.next)
+
+    # The form
+
+    def _plans_to_vary(self) -> list[Plan]:
+        own = self.journal.plans.latest()
+        names = {plan.name for plan in own}
+        return own + [plan for plan in builtin_plans() if plan.name not in names]
+
+    def _plan_to_begin(self, plans: list[Plan]) -> Plan | None:
+        """The plan of the newest make, as it is now; else the first there is."""
+        newest = self.journal.makes.newest(1)
+        made = self.journal.plans.get(newest[0].plan_id).name if newest else ""
+        return next((p for p in plans if p.name == made), plans[0] if plans else None)
+
+    def _take_plan(self, plan: Plan) -> None:
+        answer = self._scores()
+        found = offers(plan, _least_culture(answer))
+        study = answer.study if answer is not None else None
+        told = answer.next_make if answer is not None else None
+        self.form.take(plan, begin_with(found, study, told), partial(_moves, plan))
+
+    def _scores(self) -> Answer | None:
+        """The study at hand, where it is one of a score."""
+        answer = self.answers.get(self.score)
+        return answer if answer is not None and not answer.is_defect else None
+
+    def _asked(self) -> Asked | None:
+        """What is asked for; None once the form has said what is wrong."""
+        try:
+            asked = self.form.asked(self._seed)
+        except FindingError as error:
+            self._refuse_series(error)
+            return None
+        return asked
+
+    def _on_asked(self) -> None:
+        self._lay_wanted = False
+        asked = self._asked()
+        if asked is None:
+            self.desk.work.stop(WORK)
+            return
+        self.form.tell("")
+        answer = self._scores()
+        joint = answer.study.joint if answer is not None else None
+        scatter = float(joint.scatter) if joint is not None else float("nan")
+        task = self.desk.work.start(WORK, work_out, asked, scatter)
+        task.finished.connect(self._on_worked)
+        task.failed.connect(self._refuse_series)
+
+    def _on_worked(self, worked: Worked) -> None:
+        self.worked = worked
+        self.set_page.show_worked(worked)
+        if self._lay_wanted:
+            self.lay_series_out()
+
+    def _refuse_series(self, error: Exception) -> None:
+        if not isinstance(error, FindingError):
+            raise error
+        self.worked, self._lay_wanted = None, False
+        self.form.tell(str(error))
+        self.set_page.show_nothing("This is no series yet.")
+
+    def _on_plan_of_series(self, plan: Plan) -> None:
+        self._take_plan(plan)
+        self._on_asked()
+
+    # The pages
+
+    def _turn_series(self, to: str) -> None:
+        self.in_series = to
+        if to == FORM:
+            self.pages.setCurrentWidget(self.form)
+            self._show_right(self.set_page)
+            self._on_asked()
+            self.form.setFocus()
+        elif to == STANDING:
+            self.pages.setCurrentWidget(self.standing)
+            self._show_right(self.series_beside)
+            self._refresh_series()
+            self.standing.table.setFocus()
+        else:
+            self._turn_to(self.under)
+            self.focus_page()
+
+    def _refresh_series(self) -> None:
+        """Read the series again, and its scores; leave it where it is there no more."""
+        found = self.journal.designs.all()
+        self._name_series(found)
+        if self.in_series != STANDING:
+            return
+        laid = next((one for one in found if one.series.id == self.series_id), None)
+        if laid is None:
+            self.laid = None
+            if found:
+                self.series_id = found[0].series.id
+                self._refresh_series()
+            else:
+                self.new_series()
+            return
+        self.laid = laid
+        self._show_laid(None)
+        self._read_series()
+
+    def _read_series(self) -> None:
+        """Read the scores of the series beside the screen, once there are any."""
+        words = "the overall score" if self.score == "overall" else self.score
+        self.series_beside.score.set_words(words, "Ctrl J")
+        answer = self.answers.get(self.score)
+        if answer is not None and answer.is_defect:
+            self.series_beside.show_waiting("A series is read by scores: choose one with Ctrl J.")
+            return
+        if answer is None and self.is_working():
+            self.series_beside.show_waiting("Reading the scores…")
+            return
+        table = answer.table if answer is not None else None
+        codes = [one.make.code if one.make and not one.to_make else "" for one in self.laid.makes]
+        task = self.desk.work.start(
+            READ, _answer, _design(self.laid), self.laid.series.variables, codes, table
+        )
+        task.finished.connect(self._show_laid)
+        task.failed.connect(self._on_unread)
+
+    def _show_laid(self, answer: SeriesAnswer | None) -> None:
+        laid = self.laid
+        if laid is None or not self.has_series():
+            return
+        planned = _design(laid)
+        plan = self.journal.plans.get(laid.series.plan_id or 0).name
+        others = len(self.journal.designs.all()) > 1
+        self.standing.show_laid(laid, planned, answer, plan, others)
+        if answer is not None:
+            self.series_beside.show_answer(laid, planned, answer, self.score)
+
+    def _on_unread(self, error: Exception) -> None:
+        if not isinstance(error, FindingError):
+            raise error
+        self.series_beside.show_waiting(str(error))
+
+    def _name_series(self, found: list[Laid]) -> None:
+        """The button in the findings says how far the newest series is."""
+        words = "Lay out a series"
+        if found:
+            words = f"The series: {found[0].made} of {len(found[0].makes)} made"
+        self.told.series.set_words(words, "Ctrl D")
+
+    # Handlers
+
+    def _plan_made(self, made: LaidMake) -> None:
+        try:
+            self.desk.change = series_change(self.journal, self.laid, made)
+        except KeepingError as error:
+            self.say(_SAID, str(error))
+            return
+        self.goes.emit("plans", None)
+
+    def _on_made(self, row: SetRow) -> None:
+        """A make that was made is opened, one that is to be is planned."""
+        made = self.laid.makes[row.position]
+        if made.to_make:
+            self._plan_made(made)
+        else:
+            self.goes.emit("makes", made.make.id)
+
+
+def _answer(
+    planned: Design, keys: tuple[str, ...], codes: list[str], table: ScoreTable | None, _s: State
+) -> SeriesAnswer:
+    return answer_series(planned, keys, codes, table)
+
+
+def _design(laid: Laid) -> Design:
+    """The design of a series as it was kept."""
+    series = laid.series
+    wanted = np.array([one.one.wanted for one in laid.makes], dtype=float)
+    block = [one.one.block for one in laid.makes]
+    factors = factors_of(series.variables, series.low, series.high)
+    return Design.of_makes(factors, wanted, block, series.kind)
+
+
+def _least_culture(answer: Answer | None) -> float | None:
+    """The least culture a litre this kitchen ever made with, as far as the scores tell."""
+    if answer is None:
+        return None
+    keys = [v.key for v in answer.table.variables]
+    if "culture_dose" not in keys:
+        return None
+    used = answer.table.x[:, keys.index("culture_dose")]
+    used = used[np.isfinite(used)]
+    return float(used.min()) if used.size else None
+
+
+def _moves(plan: Plan, offer: Offer) -> bool:
+    try:
+        ends(plan, offer)
+    except FindingError:
+        return False
+    return True
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

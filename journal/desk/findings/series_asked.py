@@ -1,0 +1,142 @@
+"""What a series is asked to be, and what comes of it: worked out beside the screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.desk.work import State
+from journal.findings import FindingError
+from journal.findings.evidence import LEAST_MAKES
+from journal.findings.series import BEST, FULL, LEAST, MOST, Design, design, lean, width_80
+from journal.findings.series_plans import Offer, rounded, variants
+from journal.quantities.counts import counted
+from journal.records.plans import Plan
+
+_LEANS = 0.01  # means of the seasons further apart than this are said
+_AS_GOOD = 0.995
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A plan, what is varied between which values, how many makes over how many seasons."""
+
+    plan: Plan
+    varied: tuple[tuple[Offer, float, float], ...]
+    makes: int
+    seasons: int
+    seed: int
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The make variables varied."""
+        return tuple(offer.key for offer, _, _ in self.varied)
+
+
+@dataclass(frozen=True, eq=False)
+class Worked:
+    """A series as it would be: its design, the values and the plan of each make, and its words."""
+
+    asked: Asked
+    design: Design
+    wanted: list[tuple[float, ...]]
+    plans: list[Plan]
+    heading: str
+    words: list[str]
+
+
+def work_out(asked: Asked, scatter: float, state: State) -> Worked:
+    """The set of makes that was asked for.
+
+    Parameters
+    ----------
+    asked : Asked
+    scatter : float
+        How far makes alike differ in their score, points; NaN where that is not known.
+
+    Raises
+    ------
+    FindingError
+        When it is no series, or a make of it could not be.
+    """
+    if len(asked.varied) != len(set(asked.keys)):
+        raise FindingError("One variable is there twice: choose another for one of them.")
+    factors = [offer.factor(low, high) for offer, low, high in asked.varied]
+    found = design(factors, asked.makes, blocks=asked.seasons, seed=asked.seed)
+    if state.stopped():
+        raise FindingError("The series was not laid out.")
+    plans = variants(asked.plan, asked.keys, found)
+    heading = f"{found.kind[:1].upper()}{found.kind[1:]}, {counted(asked.makes, 'make')}"
+    words = [kind_words(found), efficiency_words(found), *season_words(found)]
+    words += range_words(found, scatter)
+    return Worked(asked, found, rounded(asked.keys, found), plans, heading, words)
+
+
+def kind_words(found: Design) -> str:
+    """What design it is, in a sentence."""
+    many = len(found.factors)
+    if found.kind == FULL:
+        times = len(found.coded) // 2**many
+        often = {1: "once", 2: "twice"}.get(times, f"{times} times")
+        return f"Every combination of low and high is made {often}."
+    if found.kind == BEST:
+        return "Of the sets looked for among low, middle and high, the one that tells the most."
+    return (
+        "Half of all combinations: no two variables go together, but two that act jointly look "
+        "like the third."
+    )
+
+
+def efficiency_words(found: Design) -> str:
+    """How well it tells the effects, against the best so many makes could be."""
+    makes = counted(len(found.coded), "make")
+    if found.efficiency >= _AS_GOOD:
+        return f"Each effect is known as well as {makes} ever allow (efficiency 100 %)."
+    return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could ever do."
+
+
+def season_words(found: Design) -> list[str]:
+    """How the seasons of milk lie in it."""
+    if len(found.parts) < 2:
+        return []
+    sizes = sorted({int((found.block == b).sum()) for b in found.parts})
+    each = f"{sizes[0]}" if len(sizes) == 1 else f"{sizes[0]} or {sizes[-1]}"
+    leans = lean(found)
+    how = (
+        "so the milk's season cannot pass for an effect"
+        if leans <= _LEANS
+        else "nearly balanced; what is left of the season is taken out later"
+    )
+    return [f"Each of the {len(found.parts)} seasons of milk has {each} of the makes, {how}."]
+
+
+def range_words(found: Design, scatter: float) -> list[str]:
+    """What its answer will be like."""
+    if len(found.coded) < LEAST_MAKES:
+        return [
+            f"{LEAST} makes give a picture and no range: ranges begin at {LEAST_MAKES} with a "
+            "score."
+        ]
+    if not np.isfinite(scatter) or scatter <= 0:
+        return []
+    wide = width_80(found, scatter)
+    return [
+        f"As makes scatter here (±{scatter:.1f} points), each effect would be known to about "
+        f"±{wide:.1f} points, 8 times in 10."
+    ]
+
+
+def check_count(makes: float | None, seasons: float | None) -> tuple[int, int]:
+    """Makes and seasons as whole numbers.
+
+    Raises
+    ------
+    FindingError
+        When they are none.
+    """
+    if makes is None or makes != int(makes) or not LEAST <= makes <= MOST:
+        raise FindingError(f"A series has {LEAST} to {MOST} makes: type a whole number.")
+    if seasons is None or seasons != int(seasons) or seasons < 1:
+        raise FindingError("The seasons of milk are 1 or more: type a whole number.")
+    return int(makes), int(seasons)

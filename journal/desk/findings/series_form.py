@@ -1,0 +1,253 @@
+"""The page on which a series is laid out: the plan, what is varied, how many makes and seasons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QMenu, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.findings.number_field import NumberField
+from journal.desk.findings.series_asked import Asked, check_count
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP, TITLE
+from journal.findings import FindingError
+from journal.findings.series import LEAST, MOST
+from journal.findings.series_plans import Offer, ends
+from journal.records.plans import Plan
+
+NOBODY = "no third"
+_MAKES, _SEASONS = 8, 1
+
+
+class VaryRow(QWidget):
+    """One variable with its low and its high value. `changed` comes at each change."""
+
+    changed = Signal()
+
+    def __init__(self, ordinal: str, *, may_be_none: bool, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.ordinal, self.may_be_none = ordinal, may_be_none
+        self.offer: Offer | None = None
+        self._plan: Plan | None = None
+        self._offers: Sequence[Offer] = ()
+        self.choose = Button("", PLAIN)
+        self.low, self.high = NumberField("low"), NumberField("high")
+        self.bounds = Label("", SMALL, role="quiet", wrap=True)
+        for field in (self.low, self.high):
+            field.setFixedWidth(30 * STEP)
+            field.edited.connect(self.changed)
+        self.choose.clicked.connect(self.offer_menu)
+        self.choose.setFixedWidth(44 * STEP)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(3 * STEP)
+        grid.setVerticalSpacing(STEP)
+        grid.addWidget(self.choose, 0, 0, Qt.AlignmentFlag.AlignBottom)
+        grid.addWidget(self.low, 0, 1)
+        grid.addWidget(self.high, 0, 2)
+        grid.addWidget(self.bounds, 1, 0, 1, 4)
+        grid.setColumnStretch(3, 1)
+
+    def take(self, plan: Plan, offers: Sequence[Offer], offer: Offer | None) -> None:
+        """Vary an offer of a plan, from values to begin with; None varies nothing."""
+        self._plan, self._offers, self.offer = plan, offers, offer
+        name = offer.name if offer is not None else NOBODY
+        self.choose.setText(name)
+        self.choose.setAccessibleName(f"{self.ordinal} variable: {name}")
+        self.choose.setAccessibleDescription("Opens the list of variables the plan settles.")
+        for field in (self.low, self.high):
+            field.setVisible(offer is not None)
+        self.bounds.setVisible(offer is not None)
+        if offer is None:
+            return
+        for field, which in ((self.low, "Low"), (self.high, "High")):
+            field.call(f"{which} value of {offer.name}", offer.unit)
+            field.bound(offer.least, offer.most, offer.step, offer.digits)
+        unit = f" {offer.unit}" if offer.unit else ""
+        self.bounds.setText(
+            f"The plan has {offer.said(offer.own)}{unit}; it may go from {offer.said(offer.least)} "
+            f"to {offer.said(offer.most)}{unit}."
+        )
+        try:
+            low, high = ends(plan, offer)
+        except FindingError as error:
+            self.bounds.setText(str(error))
+            low = high = round(offer.own, offer.digits)
+        self.low.set_value(low)
+        self.high.set_value(high)
+
+    def asked(self) -> tuple[Offer, float, float] | None:
+        """The variable between its values, None where nothing is varied; FindingError where a
+        value is none."""
+        if self.offer is None:
+            return None
+        low, high = self.low.value(), self.high.value()
+        if low is None or high is None:
+            raise FindingError(f"Type a low and a high value of {self.offer.name}.")
+        self.offer.factor(low, high)
+        return self.offer, low, high
+
+    def mark(self) -> None:
+        """Frame the values that lie outside the bounds, or the wrong way round."""
+        offer = self.offer
+        if offer is None:
+            return
+        low, high = self.low.value(), self.high.value()
+        for field, value in ((self.low, low), (self.high, high)):
+            outside = value is None or not offer.least - 1e-9 <= value <= offer.most + 1e-9
+            turned = low is not None and high is not None and low >= high
+            field.mark(outside or turned)
+
+    def offer_menu(self) -> None:
+        """Offer the variables the plan settles."""
+        menu = QMenu(self)
+        menu.setAccessibleName("Variables the plan settles")
+        names = [(offer.name, offer.key) for offer in sorted(self._offers, key=_called)]
+        for name, key in [*names, *([(NOBODY, "")] if self.may_be_none else [])]:
+            action = QAction(name, menu)
+            action.setData(key)
+            action.setCheckable(True)
+            action.setChecked(key == (self.offer.key if self.offer is not None else ""))
+            menu.addAction(action)
+            if action.isChecked():
+                menu.setActiveAction(action)
+        menu.triggered.connect(self._on_chosen)
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(self.choose.mapToGlobal(self.choose.rect().bottomLeft()))
+
+    def _on_chosen(self, action: QAction) -> None:
+        found = [offer for offer in self._offers if offer.key == action.data()]
+        if self._plan is not None:
+            self.take(self._plan, self._offers, found[0] if found else None)
+            self.changed.emit()
+
+
+class SeriesForm(QWidget):
+    """Asks for a series. `changed` comes when it has become another one."""
+
+    changed = Signal()
+    plan_chosen = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.plan: Plan | None = None
+        self._plans: list[Plan] = []
+        self.rows = (
+            VaryRow("First", may_be_none=False),
+            VaryRow("Second", may_be_none=False),
+            VaryRow("Third", may_be_none=True),
+        )
+        self.choose_plan = Button("", PLAIN)
+        self.makes, self.seasons = NumberField("makes"), NumberField("seasons of milk")
+        self.said = Label("", wrap=True, role="attention")
+        self.lay = Button("Lay it out", MAIN, "Ctrl ⏎")
+        self.back = Button("Back to the findings", FAINT, "Esc")
+        self._build()
+        self.choose_plan.clicked.connect(self._offer_plans)
+        self.makes.call("Number of makes")
+        self.seasons.call("Seasons of milk")
+        self.makes.bound(LEAST, MOST, 1, 0)
+        self.seasons.bound(1, MOST // 2, 1, 0)
+        self.makes.set_value(_MAKES)
+        self.seasons.set_value(_SEASONS)
+        for field in (self.makes, self.seasons):
+            field.edited.connect(self.changed)
+        for row in self.rows:
+            row.changed.connect(self.changed)
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 4 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(Label("A series of makes", TITLE, bold=True))
+        column.addWidget(
+            Label(
+                "A few variables are changed on purpose, in a balanced order, so that each "
+                "effect can be told from the others.",
+                role="quiet",
+                wrap=True,
+            )
+        )
+        plan = QHBoxLayout()
+        plan.setSpacing(3 * STEP)
+        plan.addWidget(Label("From the plan", role="quiet"))
+        plan.addWidget(self.choose_plan)
+        plan.addStretch(1)
+        column.addLayout(plan)
+        for row in self.rows:
+            column.addWidget(row)
+        counts = QHBoxLayout()
+        counts.setSpacing(3 * STEP)
+        for field in (self.makes, self.seasons):
+            field.setFixedWidth(32 * STEP)
+            counts.addWidget(field)
+        hint = Label("A season ends where the milk changes: spring grass, winter hay.", SMALL,
+                     role="quiet", wrap=True)  # fmt: skip
+        counts.addWidget(hint, 1, Qt.AlignmentFlag.AlignBottom)
+        column.addLayout(counts)
+        column.addWidget(self.said)
+        acts = QHBoxLayout()
+        acts.setSpacing(3 * STEP)
+        acts.addWidget(self.lay)
+        acts.addWidget(self.back)
+        acts.addStretch(1)
+        column.addLayout(acts)
+        column.addStretch(1)
+        self.setFocusProxy(self.rows[0].low)
+
+    def show_plans(self, plans: list[Plan]) -> None:
+        """The plans there are to choose from."""
+        self._plans = plans
+
+    def take(self, plan: Plan, offers: Sequence[Offer], begin: Callable[[Offer], bool]) -> None:
+        """Begin with a plan; the first two of the offers for which `begin` holds are varied."""
+        self.plan = plan
+        self.choose_plan.setText(plan.name)
+        self.choose_plan.setAccessibleName(f"Plan: {plan.name}")
+        first = [offer for offer in offers if begin(offer)][:2]
+        for row, offer in zip(self.rows, [*first, None, None, None], strict=False):
+            row.take(plan, offers, offer)
+
+    def asked(self, seed: int) -> Asked:
+        """What is asked for; FindingError with what is wrong."""
+        if self.plan is None:
+            raise FindingError("There is no plan yet: write one in Plans, Ctrl 2.")
+        for row in self.rows:
+            row.mark()
+        varied = tuple(one for one in (row.asked() for row in self.rows) if one is not None)
+        if len(varied) < 2:
+            raise FindingError("A series changes two or three variables: choose two at least.")
+        makes, seasons = check_count(self.makes.value(), self.seasons.value())
+        return Asked(self.plan, varied, makes, seasons, seed)
+
+    def tell(self, sentence: str) -> None:
+        """Say what is wrong, or that nothing is."""
+        self.said.setText(f"▲ {sentence}" if sentence else "")
+        self.said.setVisible(bool(sentence))
+        self.lay.setEnabled(not sentence)
+        self.lay.setAccessibleDescription(sentence or "Key: Ctrl ⏎")
+
+    def _offer_plans(self) -> None:
+        menu = QMenu(self)
+        menu.setAccessibleName("Plans")
+        for plan in self._plans:
+            action = QAction(plan.name, menu)
+            action.setData(plan)
+            action.setCheckable(True)
+            action.setChecked(self.plan is not None and plan.name == self.plan.name)
+            menu.addAction(action)
+            if action.isChecked():
+                menu.setActiveAction(action)
+        menu.triggered.connect(self._on_plan)
+        menu.aboutToHide.connect(menu.deleteLater)
+        menu.popup(self.choose_plan.mapToGlobal(self.choose_plan.rect().bottomLeft()))
+
+    def _on_plan(self, action: QAction) -> None:
+        self.plan_chosen.emit(action.data())
+
+
+def _called(offer: Offer) -> str:
+    return offer.name

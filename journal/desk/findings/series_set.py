@@ -1,0 +1,166 @@
+"""The balanced set as a table: each make with its season and its values; and what it would tell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from journal.desk.findings.series_asked import Worked
+from journal.desk.labels import Label
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import LEAD, STEP
+from journal.findings.series import Factor
+
+ROW = 7 * STEP
+VALUES = 3  # as many variables as a series can have
+
+
+@dataclass(frozen=True)
+class SetRow:
+    """One make: its number, its season, its values as said, and what became of it."""
+
+    number: str
+    season: str
+    values: tuple[str, ...]
+    became: str = ""
+    score: str = ""
+    make_id: int | None = None
+    position: int = 0
+
+
+def said(value: float) -> str:
+    """A value without digits that say nothing."""
+    return f"{value:.4f}".rstrip("0").rstrip(".").replace("-", "−")
+
+
+def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
+    """The columns' titles: the name with its unit."""
+    return tuple(f"{f.name}, {f.unit}" if f.unit and f.unit != "pH" else f.name for f in factors)
+
+
+def value_columns(factors: tuple[Factor, ...]) -> tuple[Column, ...]:
+    """A column a variable."""
+    readers = (_first, _second, _third)
+    return tuple(
+        Column(head, read, right=True) for head, read in zip(heads(factors), readers, strict=False)
+    )
+
+
+class SetTable(RowsView):
+    """The makes of a series in the order they are to be made."""
+
+    def __init__(self, name: str, *, standing: bool, parent: QWidget | None = None) -> None:
+        self.standing = standing
+        self._heads: tuple[str, ...] = ()
+        super().__init__(name, self._columns((), False), parent, row_height=ROW)
+
+    def show_set(self, factors: tuple[Factor, ...], rows: list[SetRow], *, seasons: bool) -> None:
+        """Show the rows under the factors' names."""
+        model = self.rows_model
+        model.beginResetModel()
+        model.columns = list(self._columns(factors, seasons))
+        model.endResetModel()
+        header = self.horizontalHeader()
+        for i, column in enumerate(model.columns):
+            mode = header.ResizeMode.Stretch if column.stretch else header.ResizeMode.Interactive
+            header.setSectionResizeMode(i, mode)
+        self.show_rows(rows)
+        self.setMaximumHeight(header.height() + ROW * max(len(rows), 1) + 2)
+
+    def sizeHint(self) -> QSize:
+        rows = len(self.rows_model.rows)
+        return QSize(super().sizeHint().width(), self.horizontalHeader().height() + ROW * rows + 2)
+
+    def _columns(self, factors: tuple[Factor, ...], seasons: bool) -> tuple[Column, ...]:
+        season = (Column("season", _season, right=True, quiet=True),) if seasons else ()
+        became = (
+            (Column("make", _became, stretch=True), Column("score", _score, right=True))
+            if self.standing
+            else (Column("", _nothing, stretch=True),)
+        )
+        number = Column("make" if not self.standing else "", _number, right=True, quiet=True)
+        return (number, *season, *value_columns(factors), *became)
+
+
+class SetPage(QWidget):
+    """What the series asked for would be."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.heading = Label("", LEAD, bold=True, wrap=True)
+        self.words = Label("", wrap=True)
+        self.table = SetTable("Makes of the series", standing=False)
+        self.more = Label("", role="quiet", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(3 * STEP)
+        for widget in (self.heading, self.words):
+            column.addLayout(inset(widget))
+        column.addWidget(self.table, 1000)
+        column.addLayout(inset(self.more))
+        column.addStretch(1)
+
+    def show_worked(self, worked: Worked) -> None:
+        """Show the set with what it can tell."""
+        rows = [
+            SetRow(f"{i + 1}", f"{block + 1}", tuple(said(v) for v in values), position=i)
+            for i, (values, block) in enumerate(
+                zip(worked.wanted, worked.design.block.tolist(), strict=True)
+            )
+        ]
+        self.heading.setText(worked.heading)
+        self.words.setText(" ".join(worked.words[:2]))
+        self.more.setText(" ".join(worked.words[2:]))
+        self.table.show_set(worked.design.factors, rows, seasons=len(worked.design.parts) > 1)
+        self.table.setAccessibleDescription(f"{worked.heading}. {' '.join(worked.words)}")
+        for widget in (self.table, self.more):
+            widget.setVisible(True)
+
+    def show_nothing(self, heading: str) -> None:
+        """Show that there is no set yet."""
+        self.heading.setText(heading)
+        self.words.setText("")
+        for widget in (self.table, self.more):
+            widget.setVisible(False)
+
+
+def inset(widget: QWidget) -> QVBoxLayout:
+    """Words in line with the words in a table's cells."""
+    column = QVBoxLayout()
+    column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+    column.addWidget(widget)
+    return column
+
+
+def _number(row: SetRow) -> str:
+    return row.number
+
+
+def _season(row: SetRow) -> str:
+    return row.season
+
+
+def _first(row: SetRow) -> str:
+    return row.values[0]
+
+
+def _second(row: SetRow) -> str:
+    return row.values[1]
+
+
+def _third(row: SetRow) -> str:
+    return row.values[2]
+
+
+def _became(row: SetRow) -> str:
+    return row.became
+
+
+def _score(row: SetRow) -> str:
+    return row.score
+
+
+def _nothing(_row: SetRow) -> str:
+    return ""

@@ -1,0 +1,128 @@
+"""A series that stands: left its makes and what is next, right what it says so far."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
+from journal.desk.findings.ranges import Ranges
+from journal.desk.findings.series_chart import SeriesChart
+from journal.desk.findings.series_set import SetTable, inset
+from journal.desk.findings.series_words import (
+    as_findings,
+    headline,
+    notes,
+    set_rows,
+    state_words,
+)
+from journal.desk.labels import Label
+from journal.desk.theme import LEAD, SMALL, STEP, TITLE
+from journal.findings.series import Design
+from journal.findings.series_answer import SeriesAnswer
+from journal.keeping.series import Laid
+
+
+class StandingPage(QWidget):
+    """The makes of a series, and the keys to go on with it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.kind = Label("", role="quiet")
+        self.title = Label("", TITLE, bold=True, wrap=True)
+        self.state = Label("", wrap=True)
+        self.table = SetTable("Makes of the series", standing=True)
+        self.plan_next = Button("", MAIN, "Ctrl ⏎")
+        self.fresh = Button("New series", PLAIN, "Ctrl ⇧ D")
+        self.other = Button("Another series", PLAIN, "F6")
+        self.away = Button("Put it away", FAINT, "Ctrl Del")
+        self.back = Button("Back", FAINT, "Esc")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(2 * STEP)
+        for widget in (self.kind, self.title, self.state):
+            column.addLayout(inset(widget))
+        column.addWidget(self.table, 1000)
+        column.addSpacing(STEP)
+        column.addLayout(self._acts((self.plan_next, self.fresh, self.other)))
+        column.addLayout(self._acts((self.away, self.back)))
+        column.addStretch(1)
+        self.setFocusProxy(self.table)
+
+    def _acts(self, buttons: tuple[Button, ...]) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        row.setSpacing(3 * STEP)
+        for button in buttons:
+            row.addWidget(button)
+        row.addStretch(1)
+        return row
+
+    def show_laid(
+        self, laid: Laid, planned: Design, answer: SeriesAnswer | None, plan: str, others: bool
+    ) -> None:
+        """Show a series with what its makes scored."""
+        name = laid.series.name
+        self.kind.setText(f"Series of {plan}, {laid.series.kind}")
+        self.title.setText(f"{name[:1].upper()}{name[1:]}")
+        self.state.setText(state_words(laid))
+        self.table.show_set(planned.factors, set_rows(laid, answer), seasons=len(planned.parts) > 1)
+        self.table.setAccessibleDescription(self.state.text())
+        self.plan_next.setVisible(laid.next is not None)
+        self.other.setVisible(others)
+        if laid.next is not None:
+            self.plan_next.set_words(f"Plan make {laid.next.one.position + 1}", "Ctrl ⏎")
+
+
+class _Effects(Ranges):
+    """The dots and ranges of a series: a step goes from low to high, and is long to say."""
+
+    shares = (0.26, 0.34)
+
+
+class SeriesBeside(QWidget):
+    """What the series says so far: dots and ranges, the picture, and what to bear in mind."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.score = Button("the overall score", FAINT, "Ctrl J")
+        self.headline = Label("", LEAD, bold=True, wrap=True)
+        self.table = _Effects()
+        self.table.setAccessibleName("Effects of the series")
+        self.chart = SeriesChart()
+        self.notes = Label("", SMALL, wrap=True)
+        ask = QHBoxLayout()
+        ask.setSpacing(2 * STEP)
+        ask.addWidget(Label("What the series says of", role="quiet"))
+        ask.addWidget(self.score)
+        ask.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(2 * STEP)
+        ask.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        column.addLayout(ask)
+        column.addLayout(inset(self.headline))
+        column.addWidget(self.table)
+        column.addWidget(self.table.axis)
+        column.addWidget(self.chart, 1000)
+        column.addLayout(inset(self.notes))
+        column.addStretch(1)
+
+    def show_waiting(self, sentence: str) -> None:
+        """Show that nothing can be read yet, and why."""
+        self.headline.setText(sentence)
+        self.notes.setText("")
+        for widget in (self.table, self.table.axis, self.chart):
+            widget.setVisible(False)
+
+    def show_answer(self, laid: Laid, planned: Design, answer: SeriesAnswer, score: str) -> None:
+        """Show what is known."""
+        self.headline.setText(headline(answer, score))
+        self.notes.setText("\n".join(notes(laid, planned, answer)))
+        told = as_findings(planned, answer, laid.series.variables)
+        self.table.show_findings(told)
+        for widget in (self.table, self.table.axis):
+            widget.setVisible(bool(told))
+        self.chart.setVisible(answer.scored > 0)
+        codes = [one.make.code if one.make is not None else "" for one in laid.makes]
+        self.chart.show_series(planned, answer, codes)
+        self.chart.setAccessibleName(f"Scores of the series, {score}")

@@ -1,0 +1,202 @@
+"""A series that stands, in words: what is made, what is still to be, and what it says so far."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from journal.desk.findings.series_set import SetRow, said
+from journal.desk.findings.words import signed
+from journal.desk.series_change import make_words
+from journal.findings import CLEAR, LEANING, Finding
+from journal.findings.evidence import LEAST_MAKES
+from journal.findings.series import Design, Factor
+from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
+from journal.findings.series_plans import change_words
+from journal.keeping.series import Laid, LaidMake
+from journal.quantities.counts import counted
+
+_NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_SAME = 0.05  # points: seasons nearer than this are called alike
+
+
+def state_words(laid: Laid) -> str:
+    """How far the series is, and what is next."""
+    count = len(laid.makes)
+    if laid.next is None:
+        return f"All {count} makes are made."
+    done = "None" if not laid.made else f"{laid.made}"
+    verb = "is" if laid.made <= 1 else "are"
+    values = change_words(laid.series.variables, laid.next.one.wanted)
+    called = make_words(laid, laid.next)
+    return f"{done} of the {count} makes {verb} made. Next, {called}: {values}."
+
+
+def set_rows(laid: Laid, answer: SeriesAnswer | None) -> list[SetRow]:
+    """The makes as rows."""
+    out = []
+    for i, one in enumerate(laid.makes):
+        score = answer.score[i] if answer is not None else math.nan
+        out.append(
+            SetRow(
+                f"{i + 1}",
+                f"{one.one.block + 1}",
+                tuple(said(v) for v in one.one.wanted),
+                _became(laid, one),
+                f"{score:.1f}" if math.isfinite(score) else "",
+                one.make.id if one.make is not None else None,
+                i,
+            )
+        )
+    return out
+
+
+def _became(laid: Laid, one: LaidMake) -> str:
+    if one.make is None:
+        return "next" if one is laid.next else "to be made"
+    if one.make.failed:
+        return f"{one.make.code} failed: make it again"
+    return one.make.code if one.make.finished_ms is not None else f"{one.make.code}, in the vat"
+
+
+def headline(answer: SeriesAnswer, score: str) -> str:
+    """What the series says, in a sentence."""
+    if not answer.scored:
+        return "No make of the series has a score yet."
+    if not answer.effects:
+        return answer.why
+    clear, lean = (
+        [e.factor for e in answer.effects if e.evidence == word] for word in (CLEAR, LEANING)
+    )
+    if clear:
+        verb = "makes" if len(clear) == 1 else "make"
+        return capital(f"{_listed(clear)} {verb} a clear difference to {score}.")
+    if lean:
+        verb = "leans" if len(lean) == 1 else "lean"
+        return capital(f"{_listed(lean)} {verb} one way; nothing is clear yet.")
+    return f"{counted(answer.scored, 'make')} cannot tell any effect from chance yet."
+
+
+def capital(words: str) -> str:
+    """A sentence's first letter; pH keeps its own."""
+    return words if words[1:2].isupper() else f"{words[:1].upper()}{words[1:]}"
+
+
+def effect_words(effect: SeriesEffect, factor: Factor) -> str:
+    """What one variable did."""
+    chance = effect.chance_positive
+    odds = f" {100 * chance:.0f} in 100 that it raises the score." if chance == chance else ""
+    return (
+        f"{factor.name} from {step_said(factor)}: {signed(effect.effect, 1)} points, 8 times "
+        f"in 10 between {signed(effect.low80, 1)} and {signed(effect.high80, 1)}; "
+        f"{effect.evidence}.{odds}"
+    )
+
+
+def step_said(factor: Factor) -> str:
+    """From low to high: "2.1 to 2.9 %"."""
+    unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
+    return f"{said(factor.low)} to {said(factor.high)}{unit}"
+
+
+def means_words(means: Sequence[Means]) -> list[str]:
+    """The plain means, where there is no range yet."""
+    return [
+        f"{m.factor}: {_mean(m.low, m.lows)} on the low side, {_mean(m.high, m.highs)} on the high."
+        for m in means
+        if m.lows and m.highs
+    ]
+
+
+def notes(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
+    """What to bear in mind."""
+    out = []
+    if answer.effects:
+        out += [effect_words(e, f) for e, f in zip(answer.effects, planned.factors, strict=True)]
+    elif answer.scored:
+        out += means_words(answer.means)
+    out += season_words(planned, answer)
+    if answer.age_out:
+        out.append("The wheels were tasted at ages over two weeks apart: age is taken out too.")
+    out += off_words(laid, planned, answer)
+    out += left_words(laid, answer)
+    return [capital(note) for note in out]
+
+
+def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
+    """What the milk's seasons did."""
+    if len(planned.parts) < 2 or not answer.scored:
+        return []
+    known = [math.isfinite(level) for level in answer.seasons]
+    if not answer.effects:
+        return []
+    if sum(known) < 2:
+        return ["Only one season of milk has scores yet, so nothing can be said of seasons."]
+    parts = []
+    for i, level in enumerate(answer.seasons[1:], 1):
+        if not math.isfinite(level):
+            continue
+        name = _NTH[i] if i < len(_NTH) else f"{i + 1}th"
+        if abs(level) < _SAME:
+            parts.append(f"the {name} season of milk scored like the first")
+        else:
+            way = "higher" if level > 0 else "lower"
+            parts.append(
+                f"the {name} season of milk scored about {abs(level):.1f} points {way} than the "
+                "first"
+            )
+    return [f"{'; '.join(parts)}: the seasons are taken out of the effects."]
+
+
+def off_words(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
+    """Makes that became something else than was wanted: what was made counts."""
+    out = []
+    for i, j in answer.off:
+        made = laid.makes[i].make
+        factor = planned.factors[j]
+        if made is None:
+            continue
+        unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
+        out.append(
+            f"{made.code} was made with {factor.name} {answer.real[i, j]:.3g} instead of "
+            f"{said(laid.makes[i].one.wanted[j])}{unit}: what was made counts."
+        )
+    return out
+
+
+def left_words(laid: Laid, answer: SeriesAnswer) -> list[str]:
+    """What is still to be made, and what waits for a tasting."""
+    left, waits = len(laid.makes) - laid.made, laid.made - answer.scored
+    out = []
+    if waits > 0:
+        out.append(f"{counted(waits, 'make')} {'waits' if waits == 1 else 'wait'} for a score.")
+    if left:
+        out.append(f"{counted(left, 'make')} {'is' if left == 1 else 'are'} still to be made.")
+    if len(laid.makes) < LEAST_MAKES:
+        out.append(f"A series of {len(laid.makes)} gives a picture and never a range.")
+    return out
+
+
+def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> list[Finding]:
+    """The effects as rows of the table of dots and ranges."""
+    nan = math.nan
+    out = []
+    for effect, factor, key in zip(answer.effects, planned.factors, keys, strict=False):
+        out.append(
+            Finding(
+                variable=factor.name, key=key, step=factor.high - factor.low, unit=factor.unit,
+                step_label=step_said(factor), effect=effect.effect, low80=effect.low80,
+                high80=effect.high80, low95=effect.low95, high95=effect.high95,
+                chance_positive=effect.chance_positive, ols_effect=nan, slope=nan, rho=nan, p=nan,
+                q=nan, partial_r=nan, evidence=effect.evidence, moved_with=[], makes_to_settle=None,
+            )
+        )  # fmt: skip
+    return out
+
+
+def _mean(value: float, count: int) -> str:
+    return f"{value:.1f} ({counted(count, 'make')})"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

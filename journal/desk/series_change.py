@@ -1,0 +1,39 @@
+"""The plan of a make of a series as a change for Plans to open; and how the make is called."""
+
+from __future__ import annotations
+
+from journal.desk.place import PlanChange
+from journal.keeping import Journal
+from journal.keeping.series import Laid, LaidMake
+
+SERIES_KEY = "series:"  # a draft of a make of a series is kept under this and the make's UUID
+
+
+def series_change(journal: Journal, laid: Laid, made: LaidMake) -> PlanChange:
+    """The plan of one make of a series, as a change of the plan the series began from.
+
+    Raises
+    ------
+    KeepingError
+        When a plan of the series is not in the journal.
+    """
+    from journal.findings.series_plans import change_words, first_stage  # numpy: when asked
+
+    plan = journal.designs.plan_of(made.one)
+    base = journal.plans.get(laid.series.plan_id or 0)
+    words = change_words(laid.series.variables, made.one.wanted)
+    called = make_words(laid, made)
+    return PlanChange(
+        None,
+        plan,
+        first_stage(base, plan),
+        f"{called[:1].upper()}{called[1:]} of the series: {words}.",
+        base=base,
+        key=f"{SERIES_KEY}{made.one.uuid}",
+        called=called,
+    )
+
+
+def make_words(laid: Laid, made: LaidMake) -> str:
+    """Which make of the series it is: "make 3 of 8"."""
+    return f"make {made.one.position + 1} of {len(laid.makes)}"

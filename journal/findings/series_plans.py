@@ -1,0 +1,238 @@
+"""What a plan lets a series vary: each variable with its bounds, a low and a high value to begin
+with, and the plan with chosen values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.curves.plan_faults import faults
+from journal.findings.error import FindingError
+from journal.findings.evidence import CLEAR
+from journal.findings.levers import LEVERS, Lever, first_changed, lever_of
+from journal.findings.next_make import NextMake
+from journal.findings.readers import MAKE_VARIABLES
+from journal.findings.series import Design, Factor
+from journal.findings.study import Study
+from journal.findings.table import Variable
+from journal.records import RecordError
+from journal.records.plans import Plan
+
+STEPS_APART = (2, 1)  # practical steps from the plan's own value to low and to high
+INNER = 2 / 3  # of the way to a bound: a series begins well inside
+USUAL = ("salt_in_curd", "curd_size", "cook_temperature", "milk_ripened")  # where nothing is known
+_FIRST = "cook_temperature"  # its pace hangs on it
+_DOSES = ("culture_dose", "rennet_dose")
+_CULTURE = "culture_dose"
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A variable a series may vary: the plan's own value, how far it may go (`least` to `most`),
+    and its practical step, all in `unit`."""
+
+    key: str
+    name: str
+    unit: str
+    step: float
+    own: float
+    least: float
+    most: float
+    digits: int
+
+    def factor(self, low: float, high: float) -> Factor:
+        """The variable between two values.
+
+        Raises
+        ------
+        FindingError
+            When they lie outside the bounds, or low is not below high.
+        """
+        for value in (low, high):
+            if not self.least - 1e-9 <= value <= self.most + 1e-9:
+                raise FindingError(
+                    f"{self.name} may go from {self.said(self.least)} to {self.said(self.most)} "
+                    f"{self.unit}".rstrip()
+                    + " in this plan, so that it stays safe and works."
+                )
+        return Factor(self.name, low, high, self.unit)
+
+    def said(self, value: float) -> str:
+        """A value with the digits that count, without its unit."""
+        text = f"{value:.{self.digits}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def offers(plan: Plan, culture_used: float | None = None) -> list[Offer]:
+    """Every variable the plan settles and that can be moved within its bounds.
+
+    Parameters
+    ----------
+    plan : Plan
+    culture_used : float, optional
+        The least dose of culture this kitchen ever made with: less is never offered, for slow
+        acid is a danger. None: less than the plan's own is not.
+    """
+    known = {one.variable.key: one.variable for one in MAKE_VARIABLES}
+    made = (_offer(plan, lever, known[lever.key], culture_used) for lever in LEVERS)
+    return [offer for offer in made if offer is not None]
+
+
+def begin_with(found: Sequence[Offer], study: Study | None, told: NextMake | None) -> list[Offer]:
+    """The variables in the order a series would look at them: what the next make would teach,
+    then what leans or cannot be told, then the rest."""
+    wanted = [p.key for p in (told.learn, told.improve) if p is not None] if told else []
+    if study is not None:
+        wanted += [f.key for f in study.findings if f.evidence != CLEAR]
+    wanted += USUAL
+    at = {key: i for i, key in reversed(list(enumerate(wanted)))}
+    return sorted(found, key=lambda offer: at.get(offer.key, len(wanted)))
+
+
+def ends(plan: Plan, offer: Offer) -> tuple[float, float]:
+    """A low and a high value to begin with: a few practical steps either side of the plan's own,
+    well inside the bounds; the plan's own and one side where the other does not go.
+
+    Raises
+    ------
+    FindingError
+        When it goes nowhere without a fault.
+    """
+    own = round(offer.own, offer.digits)
+    for n in STEPS_APART:
+        by = n * offer.step
+        room = (INNER * (offer.own - offer.least), INNER * (offer.most - offer.own))
+        low, high = round(offer.own - by, offer.digits), round(offer.own + by, offer.digits)
+        if by <= min(room) and _works(plan, offer, low) and _works(plan, offer, high):
+            return low, high
+    for value in (offer.own + 2 * offer.step, offer.own + offer.step, offer.own - offer.step):
+        value = round(value, offer.digits)
+        if offer.least <= value <= offer.most and value != own and _works(plan, offer, value):
+            return min(own, value), max(own, value)
+    raise FindingError(f"{offer.name} can go nowhere in this plan without bringing it a fault.")
+
+
+def _works(plan: Plan, offer: Offer, value: float) -> bool:
+    return _lever(offer.key).try_plan(plan, value) is not None
+
+
+def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
+    """The plan with chosen values.
+
+    Raises
+    ------
+    FindingError
+        When they do not go together, or bring the plan a fault.
+    """
+    new = plan
+    for key, value in sorted(zip(keys, values, strict=True), key=_cook_first):
+        lever = _lever(key)
+        try:
+            new = lever.changed(new, value)
+        except RecordError as error:
+            raise FindingError(str(error)) from error
+    for key, value in zip(keys, values, strict=True):
+        lever, step = _lever(key), _step(_variable(key), _lever(key), plan)
+        if abs((lever.planned(new) or 0.0) - value) > 0.3 * step:
+            raise FindingError(f"{_variable(key).name} cannot be {value:g} beside the others.")
+    fresh = [fault for fault in faults(new) if fault not in faults(plan)]
+    if len(faults(new)) > len(faults(plan)):
+        raise FindingError(f"These values do not go together: {fresh[0].sentence}")
+    return new
+
+
+def variants(plan: Plan, keys: Sequence[str], planned: Design) -> list[Plan]:
+    """The plan of each make of a design; FindingError where one of them cannot be."""
+    found: dict[tuple[float, ...], Plan] = {}
+    out = []
+    for row in rounded(keys, planned):
+        if row not in found:
+            found[row] = variant(plan, keys, row)
+        out.append(found[row])
+    return out
+
+
+def rounded(keys: Sequence[str], planned: Design) -> list[tuple[float, ...]]:
+    """The values of each make, with the digits that count in the vat."""
+    digits = [_lever(key).digits for key in keys]
+    return [
+        tuple(round(float(v), d) for v, d in zip(row, digits, strict=True))
+        for row in planned.values()
+    ]
+
+
+def change_words(keys: Sequence[str], values: Sequence[float]) -> str:
+    """The values of a make in words: "salt in curd 2.9 %, curd size 8 mm"."""
+    return ", ".join(value_words(key, value) for key, value in zip(keys, values, strict=True))
+
+
+def value_words(key: str, value: float) -> str:
+    """One value in words: "salt in curd 2.9 %"."""
+    variable, digits = _variable(key), _lever(key).digits
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    unit = "" if variable.unit == "pH" else variable.unit
+    return f"{variable.name} {text} {unit}".rstrip()
+
+
+def factors_of(
+    keys: Sequence[str], low: Sequence[float], high: Sequence[float]
+) -> tuple[Factor, ...]:
+    """The factors of a series as it was kept."""
+    found = [_variable(key) for key in keys]
+    return tuple(Factor(v.name, a, b, v.unit) for v, a, b in zip(found, low, high, strict=True))
+
+
+def first_stage(base: Plan, new: Plan) -> int:
+    """The place of the first stage a make's plan changes, -1 where none does."""
+    return first_changed(base, new)
+
+
+def _offer(
+    plan: Plan, lever: Lever, variable: Variable, culture_used: float | None
+) -> Offer | None:
+    own = lever.planned(plan)
+    step = _step(variable, lever, plan)
+    if own is None or step <= 0:
+        return None
+    least = max(lever.bounds[0], min(lever.shares[0] * own, own))
+    most = min(lever.bounds[1], max(lever.shares[1] * own, own))
+    if lever.key == _CULTURE:
+        least = max(least, min(own, culture_used) if culture_used is not None else own)
+    return Offer(
+        variable.key, variable.name, variable.unit, step, own, _in(least, lever, up=True),
+        _in(most, lever, up=False), lever.digits,
+    )  # fmt: skip
+
+
+def _in(value: float, lever: Lever, *, up: bool) -> float:
+    """A bound with the digits that count, not beyond itself."""
+    scale = 10.0**lever.digits
+    edge = np.ceil(value * scale - 1e-9) if up else np.floor(value * scale + 1e-9)
+    return float(edge / scale)
+
+
+def _lever(key: str) -> Lever:
+    lever = lever_of(key)
+    if lever is None:
+        raise FindingError(f"No plan settles {key}, so a series cannot vary it.")
+    return lever
+
+
+def _variable(key: str) -> Variable:
+    for one in MAKE_VARIABLES:
+        if one.variable.key == key:
+            return one.variable
+    raise FindingError(f"There is no make variable {key}.")
+
+
+def _step(variable: Variable, lever: Lever, plan: Plan) -> float:
+    if variable.key in _DOSES:
+        return (lever.planned(plan) or 0.0) / 10
+    return abs(variable.step or 0.0)
+
+
+def _cook_first(pair: tuple[str, float]) -> bool:
+    return pair[0] != _FIRST

@@ -1,0 +1,425 @@
+"""A designed series through the window: laid out by keys, made, joined, read, put away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.findings.series_words import headline, step_said
+from journal.findings.evidence import CLEAR
+from journal.findings.levers import lever_of
+from journal.findings.series import FULL, Design
+from journal.findings.series_answer import answer_series
+from journal.findings.series_plans import factors_of
+from journal.findings.variables import score_table
+from journal.keeping import Journal
+from journal.keeping.cards import Card
+from journal.records.instants import DAY_MS
+from journal.records.makes import Milk
+from journal.records.plans import Plan
+
+WAIT_MS = 20_000
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+NONE = Qt.KeyboardModifier.NoModifier
+
+
+class Person:
+    """Keys go to what has the focus; nothing else is done to the window."""
+
+    def __init__(self, qtbot, window) -> None:
+        self.bot, self.window = qtbot, window
+        self.settle()
+
+    @property
+    def place(self):
+        return self.window.current
+
+    def settle(self) -> None:
+        self.bot.waitUntil(self.window.settled, timeout=WAIT_MS)
+
+    def press(self, key, modifier=NONE) -> None:
+        QTest.keyClick(QApplication.focusWidget() or self.window, key, modifier)
+        self.settle()
+
+    def types(self, line, text: str) -> None:
+        self.window.activateWindow()  # a menu that closed leaves it behind here
+        self.bot.waitUntil(self.window.isActiveWindow)
+        line.setFocus()
+        line.selectAll()
+        QTest.keyClicks(QApplication.focusWidget(), text)
+        self.settle()
+
+
+@pytest.fixture
+def at_findings(qtbot, window_on):
+    def on(journal: Journal) -> Person:
+        return Person(qtbot, window_on(journal, place="findings"))
+
+    return on
+
+
+@pytest.fixture
+def laid_out(at_findings, sample):
+    """The sample with a series just laid out by keys."""
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    person.press(Qt.Key.Key_Return, CTRL)
+    return person
+
+
+def on_disk(journal: Journal):
+    with Journal.open(journal.path, read_only=True) as other:
+        found = other.designs.all()
+        return [(one, [other.designs.plan_of(m.one) for m in one.makes]) for one in found]
+
+
+def make_and_score(journal: Journal, count: int, season: float = 0.0) -> None:
+    """Make the first makes of the newest series and taste them at sixty days: the first variable
+    is worth 2 points from low to high, the second nothing, later seasons `season` each."""
+    laid = journal.designs.all()[0]
+    draw, began = np.random.default_rng(3), journal.makes.newest(1)[0].started_ms
+    for i, one in enumerate(laid.makes[:count]):
+        plan = journal.designs.plan_of(one.one)
+        make = journal.makes.begin(plan, Milk(12.0), began + (i + 1) * 3 * DAY_MS)
+        wheel = journal.makes.finish(make.id, [1.2], make.started_ms + DAY_MS)[0]
+        coded = (one.one.wanted[0] - laid.series.low[0]) / (
+            laid.series.high[0] - laid.series.low[0]
+        )
+        score = 5 + 2 * coded + season * one.one.block + 0.2 * draw.normal()
+        for name in ("Orla", "Tam"):
+            card = Card({"overall": float(np.clip(round(2 * score) / 2, 0, 10))})
+            journal.sittings.give(wheel.id, name, make.started_ms + 60 * DAY_MS, card)
+
+
+def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_is(
+    at_findings, sample
+):
+    person = at_findings(sample)
+    place = person.place
+    told = place.answers["overall"].next_make
+    assert place.told.series.shown_words() == "Lay out a series  Ctrl D"
+    person.press(Qt.Key.Key_D, CTRL)
+    form, newest = place.form, sample.makes.newest(1)[0]
+    plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
+    assert form.plan == plan
+    assert form.rows[0].offer.key == told.learn.key
+    assert form.rows[2].offer is None
+    for row in form.rows[:2]:
+        offer, low, high = row.asked()
+        lever = lever_of(offer.key)
+        assert offer.least <= low < lever.planned(plan) < high <= offer.most
+        for value in (low, high):
+            assert lever.try_plan(plan, value) is not None
+    assert place.set_page.heading.text() == "Full factorial, 8 makes"
+    assert "made twice" in place.set_page.words.text()
+    assert "efficiency 100 %" in place.set_page.words.text()
+    assert len(place.set_page.table.rows_model.rows) == 8
+    assert "8 times in 10" in place.set_page.more.text()
+
+
+def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, sample):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    place = person.place
+    person.types(place.form.makes.line, "7")
+    assert place.set_page.heading.text() == "D-optimal, 7 makes"
+    assert f"Efficiency {100 * place.worked.design.efficiency:.0f} %" in (
+        place.set_page.words.text()
+    )
+    person.press(Qt.Key.Key_Down)  # the arrows step the number
+    person.press(Qt.Key.Key_Down)
+    person.press(Qt.Key.Key_Down)
+    assert place.set_page.heading.text() == "Full factorial, 4 makes"
+    assert "ranges begin at 5" in place.set_page.more.text()
+    person.types(place.form.makes.line, "99")
+    assert "4 to 32 makes" in place.form.said.text()
+    assert not place.form.lay.isEnabled()
+    person.press(Qt.Key.Key_Return, CTRL)
+    assert on_disk(sample) == []
+
+
+def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sample):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    place = person.place
+    person.types(place.form.seasons.line, "2")
+    rows = place.set_page.table.rows_model.rows
+    assert [row.season for row in rows] == ["1"] * 4 + ["2"] * 4
+    assert "cannot pass for an effect" in place.set_page.more.text()
+    for part in ("1", "2"):
+        values = [row.values for row in rows if row.season == part]
+        assert len(set(values)) == 4
+    person.types(place.form.seasons.line, "6")
+    assert "needs two makes" in place.form.said.text()
+
+
+def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    place, row = person.place, person.place.form.rows[2]
+    row.choose.setFocus()
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Space)
+    menu = QApplication.activePopupWidget()
+    action = next(a for a in menu.actions() if a.data() == "salt_in_curd")
+    menu.setActiveAction(action)
+    QTest.keyClick(menu, Qt.Key.Key_Return)
+    person.settle()
+    assert row.offer.name == "salt in curd"
+    assert row.low.line.accessibleName() == "Low value of salt in curd, %"
+    assert place.set_page.heading.text() == "Full factorial, 8 makes"
+    assert len({r.values for r in place.set_page.table.rows_model.rows}) == 8
+    person.types(place.form.makes.line, "4")
+    assert place.set_page.heading.text() == "Half of a factorial, 4 makes"
+    assert "look like the third" in place.set_page.words.text()
+
+
+def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_findings, sample):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    place, row = person.place, person.place.form.rows[0]
+    offer, _, high = row.asked()
+    person.types(row.high.line, f"{10 * offer.most:g}")
+    assert f"may go from {offer.said(offer.least)}" in place.form.said.text()
+    assert "stays safe" in place.form.said.text()
+    assert row.high.box.wrong
+    assert not row.low.box.wrong
+    assert place.set_page.heading.text() == "This is no series yet."
+    person.types(row.high.line, row.low.line.text())
+    assert "low value below its high one" in place.form.said.text()
+    person.types(row.high.line, "salty")
+    assert "Type a low and a high value" in place.form.said.text()
+    person.types(row.high.line, f"{high:g}")
+    assert place.form.said.text() == ""
+    assert not row.high.box.wrong
+
+
+def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back(
+    at_findings, sample
+):
+    person = at_findings(sample)
+    latest = sample.plans.latest()
+    person.press(Qt.Key.Key_D, CTRL)
+    worked = person.place.worked
+    person.press(Qt.Key.Key_Return, CTRL)
+    place = person.place
+    assert place.in_series == "standing"
+    [(laid, plans)] = on_disk(sample)
+    assert laid.series.kind == FULL
+    assert laid.series.variables == worked.asked.keys
+    assert [one.one.wanted for one in laid.makes] == worked.wanted
+    for plan, wanted in zip(plans, worked.wanted, strict=True):
+        for key, value in zip(laid.series.variables, wanted, strict=True):
+            lever = lever_of(key)
+            assert lever.planned(plan) == pytest.approx(value, rel=0.03)
+    assert sample.plans.latest() == latest  # what is listed in Plans is as it was
+    assert "8 makes are laid out" in place.messages.text("series")
+    assert place.standing.table.rows_model.rows[0].became == "next"
+    assert place.told.series.text() == "The series: 0 of 8 made"
+    person.press(Qt.Key.Key_Z, CTRL)
+    assert on_disk(sample) == []
+    assert place.in_series == "form"
+    person.press(Qt.Key.Key_Z, CTRL | SHIFT)
+    assert len(on_disk(sample)) == 1
+    person.press(Qt.Key.Key_D, CTRL)
+    assert place.in_series == "standing"
+    person.press(Qt.Key.Key_Escape)
+    assert place.is_told()
+    assert QApplication.focusWidget() is place.told.table
+
+
+def test_the_next_make_is_one_key_away_and_joins_as_it_begins(laid_out, sample):
+    person, series = laid_out, sample.designs.all()[0]
+    person.press(Qt.Key.Key_Return, CTRL)
+    plans = person.place
+    assert plans.key == "plans"
+    wanted = sample.designs.plan_of(series.makes[0].one)
+    assert plans.author.settled.plan().stages == wanted.stages
+    assert "draft for make 1 of 8 of a series" in plans.page.about.text()
+    assert "Make 1 of 8 of the series" in plans.messages.text("draft")
+    base = sample.plans.get(series.series.plan_id)
+    changed = [i for i, (a, b) in enumerate(zip(base.stages, wanted.stages, strict=True)) if a != b]
+    assert plans.page.stages.at_hand == changed[0]
+    person.press(Qt.Key.Key_Return, CTRL)
+    assert person.place.key == "vat"
+    make = sample.makes.by_code("latest")
+    [(laid, _)] = on_disk(sample)
+    assert laid.makes[0].make == make
+    assert make.plan_id == wanted.id
+    assert sample.plans.by_name(base.name) == base
+    person.press(Qt.Key.Key_8, CTRL)
+    place = person.place
+    assert place.standing.table.rows_model.rows[0].became == f"{make.code}, in the vat"
+    assert place.standing.plan_next.text() == "Plan make 2"
+    assert "1 of the 8 makes is made" in place.standing.state.text()
+    person.press(Qt.Key.Key_Z, CTRL)
+    assert on_disk(sample)[0][0].made == 0
+    assert place.standing.plan_next.text() == "Plan make 1"
+
+
+def test_a_plan_of_the_series_changed_before_it_begins_still_joins(laid_out, sample):
+    person = laid_out
+    person.press(Qt.Key.Key_Return, CTRL)
+    plans = person.place
+    plans.author.words(0, "Slowly, with the long spoon.", "")
+    person.press(Qt.Key.Key_Return, CTRL)
+    make = sample.makes.by_code("latest")
+    assert sample.plans.get(make.plan_id).stages[0].instruction == "Slowly, with the long spoon."
+    assert on_disk(sample)[0][0].makes[0].make == make
+
+
+def test_today_names_the_next_make_and_enter_opens_its_plan(laid_out, sample):
+    person = laid_out
+    person.press(Qt.Key.Key_1, CTRL)
+    today = person.place
+    line = today.coming.rows_model.rows[-1]
+    series = sample.designs.all()[0].series
+    assert (line.when, line.title) == ("next milk", f"Make 1 of 8, {series.name}")
+    today.coming.setFocus()
+    person.press(Qt.Key.Key_End, CTRL)
+    person.press(Qt.Key.Key_Return)
+    assert person.place.key == "plans"
+    assert "make 1 of 8" in person.place.page.about.text()
+
+
+def test_with_four_scores_there_is_a_picture_and_no_range(laid_out, sample):
+    person, place = laid_out, laid_out.place
+    make_and_score(sample, 4)
+    person.settle()
+    person.press(Qt.Key.Key_Escape)
+    person.press(Qt.Key.Key_D, CTRL)
+    beside = place.series_beside
+    assert beside.headline.text() == "4 makes of the series have a score: ranges begin at 5."
+    assert not beside.table.isVisible()
+    assert beside.chart.isVisible()
+    assert "on the low side" in beside.notes.text()
+    assert "4 makes are still to be made" in beside.notes.text()
+    assert [bool(row.score) for row in place.standing.table.rows_model.rows] == [True] * 4 + (
+        [False] * 4
+    )
+
+
+def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findings, sample):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    person.types(person.place.form.seasons.line, "2")
+    person.press(Qt.Key.Key_Return, CTRL)
+    make_and_score(sample, 8, season=-1.5)
+    person.settle()
+    place, laid = person.place, sample.designs.all()[0]
+    with Journal.open(sample.path, read_only=True) as again:
+        table = score_table(again.wholes(), "overall")
+    series = laid.series
+    planned = Design.of_makes(
+        factors_of(series.variables, series.low, series.high),
+        np.array([one.one.wanted for one in laid.makes]),
+        [one.one.block for one in laid.makes],
+        series.kind,
+    )
+    codes = [one.make.code for one in laid.makes]
+    told = answer_series(planned, series.variables, codes, table)
+    assert told.effects[0].evidence == CLEAR
+    assert told.effects[0].low95 < 2 < told.effects[0].high95
+    assert told.effects[1].low95 < 0 < told.effects[1].high95
+    assert told.seasons[1] == pytest.approx(-1.5, abs=0.5)
+    beside = place.series_beside
+    assert beside.headline.text() == headline(told, "overall")
+    shown = beside.table.rows_model.rows
+    assert [f.effect for f in shown] == [e.effect for e in told.effects]
+    assert [f.low80 for f in shown] == [e.low80 for e in told.effects]
+    assert shown[0].step_label == step_said(planned.factors[0])
+    assert "points lower than the first: the seasons are taken out" in beside.notes.text()
+    assert place.standing.state.text() == "All 8 makes are made."
+    assert not place.standing.plan_next.isVisible()
+
+
+def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(laid_out, sample):
+    person = laid_out
+    make_and_score(sample, 1)
+    person.settle()
+    person.place.standing.table.setFocus()
+    person.press(Qt.Key.Key_Return)
+    assert person.place.key == "makes"
+    person.press(Qt.Key.Key_8, CTRL)
+    person.place.standing.table.setFocus()
+    person.press(Qt.Key.Key_Down)
+    person.press(Qt.Key.Key_Down)
+    person.press(Qt.Key.Key_Return)
+    assert person.place.key == "plans"
+    assert "make 3 of 8" in person.place.page.about.text()
+
+
+def test_a_series_is_put_away_and_comes_back(laid_out, sample):
+    person, place = laid_out, laid_out.place
+    person.press(Qt.Key.Key_D, CTRL | SHIFT)
+    person.press(Qt.Key.Key_Return, CTRL)
+    assert len(on_disk(sample)) == 2
+    assert place.standing.other.isVisible()
+    newest = place.laid.series.id
+    person.press(Qt.Key.Key_F6)
+    assert place.laid.series.id != newest
+    person.press(Qt.Key.Key_Delete, CTRL)
+    assert [one.series.id for one, _ in on_disk(sample)] == [newest]
+    assert "is put away" in place.messages.text("series")
+    assert place.laid.series.id == newest
+    person.press(Qt.Key.Key_Delete, CTRL)
+    assert on_disk(sample) == []
+    assert place.in_series == "form"
+    person.press(Qt.Key.Key_Z, CTRL)
+    assert [one.series.id for one, _ in on_disk(sample)] == [newest]
+
+
+def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_along(
+    at_findings, journal
+):
+    person = at_findings(journal)
+    place = person.place
+    assert place.pages.currentWidget() is place.empty
+    person.press(Qt.Key.Key_D, CTRL)
+    assert place.form.plan.builtin
+    assert place.set_page.heading.text() == "Full factorial, 8 makes"
+    person.press(Qt.Key.Key_Return, CTRL)
+    [(laid, plans)] = on_disk(journal)
+    assert journal.plans.names() == [place.form.plan.name]
+    assert not any(plan.builtin for plan in plans)
+    assert place.series_beside.headline.text() == "No make of the series has a score yet."
+    person.press(Qt.Key.Key_Return, CTRL)
+    person.press(Qt.Key.Key_Return, CTRL)
+    assert on_disk(journal)[0][0].makes[0].make == journal.makes.by_code("latest")
+    assert journal.plans.by_name(laid.series and place.form.plan.name).builtin
+
+
+def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
+    person = at_findings(sample)
+    person.press(Qt.Key.Key_D, CTRL)
+    place = person.place
+    table = place.answers["overall"].table
+    used = np.nanmin(table.x[:, table.position("culture_dose")])
+    offer = next(o for o in place.form.rows[0]._offers if o.key == "culture_dose")
+    planned = lever_of("culture_dose").planned(place.form.plan)
+    assert offer.least >= min(used, planned) - 1e-9
+
+
+def test_a_make_done_otherwise_than_wanted_counts_as_it_was_made(laid_out, sample):
+    laid = sample.designs.all()[0]
+    plan: Plan = sample.designs.plan_of(laid.makes[0].one)
+    assert replace(plan, note="x").says_as(replace(plan, note="x", version=99, uuid="y"))
+    series = laid.series
+    planned = Design.of_makes(
+        factors_of(series.variables, series.low, series.high),
+        np.array([one.one.wanted for one in laid.makes]),
+        [one.one.block for one in laid.makes],
+        series.kind,
+    )
+    table = laid_out.place.answers["overall"].table
+    codes = [table.make[0], *[""] * 7]
+    told = answer_series(planned, series.variables, codes, table)
+    j = table.position(series.variables[0])
+    own = [i for i, m in enumerate(table.make) if m == table.make[0]]
+    assert told.real[0, 0] == pytest.approx(float(np.nanmean(table.x[own, j])))
+    assert told.scored == 1
