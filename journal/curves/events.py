@@ -31,7 +31,7 @@ LIMIT_OFF = 0.1  # of the plan's limit
 @dataclass(frozen=True)
 class Event:
     """Something that strays from the plan. `key` stays the same while it lasts, so that it can
-    be said once.
+    be said once; `lasts` is false when it is over.
 
     `kind` is "outside", "quick", "lagging" or "slow acid". `minutes` is how long it has lasted,
     `mean_c` and `worst_c` are read minus planned °C (None where no temperature strays). For
@@ -72,7 +72,8 @@ def events(
     -----
     A stray lasts from its first reading outside the corridor to its last one, or to `now_ms`
     while no reading has come back. Shorter than 3 min it is left out; half an hour after its last
-    reading it is taken to be over.
+    reading it is taken to be over. Milk that warms up from the cold without a limit may do so at
+    its own pace.
     """
     seen = whole_until(whole, now_ms)
     out = [*_strays(seen, now_ms), *_rates(seen, now_ms), *_acid(seen, now_ms, past, fitted)]
@@ -113,6 +114,7 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
     width = np.array([s.corridor_c for s in whole.plan.stages])[place]
     apart = trace.value - planned
     outside = np.isfinite(planned) & (np.abs(apart) > width + 1e-9)
+    outside &= ~_on_its_way(whole, place, trace.value, width)
     side = np.where(outside, np.sign(apart), 0.0)
     fresh = np.r_[True, (np.diff(side) != 0) | (np.diff(at) > APART_MIN)]
     starts = np.flatnonzero(fresh)
@@ -125,6 +127,15 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
         minutes = float(until - at[first])
         if minutes >= LASTS_MIN:
             yield _stray(whole, int(trace.at_ms[first]), minutes, apart[first:end], lasts)
+
+
+def _on_its_way(whole: WholeMake, place: np.ndarray, value: Floats, width: Floats) -> np.ndarray:
+    """Which readings (n,) are of milk that only warms up from the cold, not yet too warm."""
+    stages = whole.plan.stages
+    free = np.array([s.kind == "warm" and s.limit_c_per_min is None for s in stages])
+    target = np.array([np.inf if s.target_c is None else s.target_c for s in stages])
+    found: np.ndarray = free[place] & (value <= target[place] + width + 1e-9)
+    return found
 
 
 def _plan_at(whole: WholeMake, at: Floats, now: float) -> tuple[np.ndarray, Floats]:
@@ -150,38 +161,43 @@ def _stray(whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts
 
 
 def _rates(whole: WholeMake, now_ms: int) -> Iterator[Event]:
-    """A cook that climbs well beside its plan, while it runs."""
-    place = running_place(whole)
-    if place is None or whole.plan.stages[place].kind != "cook":
-        return
+    """A cook that climbs, or climbed, well beside its plan."""
+    for place, (stage, run) in enumerate(zip(whole.plan.stages, whole.runs, strict=False)):
+        if stage.kind == "cook" and run.began_ms is not None:
+            yield from _rate_of(whole, place, run.began_ms, now_ms)
+
+
+def _rate_of(whole: WholeMake, place: int, begin_ms: int, now_ms: int) -> Iterator[Event]:
     stage, run, zero = whole.plan.stages[place], whole.runs[place], whole.make.started_ms
-    begin_ms = run.began_ms or zero
+    runs = run.ended_ms is None and place == running_place(whole)
+    until_ms = now_ms if run.ended_ms is None else min(now_ms, run.ended_ms)
     line = day_line(whole, (now_ms - zero) / 60_000)
-    trace = whole.trace("milk-temp").sound().between(begin_ms, now_ms)
     ramp_ends = begin_ms + round(stage.ramp_length_min * 60_000)
-    trace = trace.between(begin_ms, min(now_ms, ramp_ends))
+    trace = whole.trace("milk-temp").sound().between(begin_ms, min(until_ms, ramp_ends))
     minutes = trace.minutes_from(zero)
     if len(trace) < 3 or minutes[-1] - minutes[0] < RATE_AFTER_MIN:
         return
     rate, planned = slope(minutes, trace.value), slope(minutes, planned_at(line, minutes))
     if rate is None or planned is None or planned <= 0:
         return
-    found = _rate_event(stage, rate, planned)
+    found = _rate_event(stage, rate, planned, runs)
     if found:
-        passed = (now_ms - begin_ms) / 60_000
-        yield Event(found[0], begin_ms, passed, None, None, found[1])
+        passed = (until_ms - begin_ms) / 60_000
+        yield Event(found[0], begin_ms, passed, None, None, found[1], runs)
 
 
-def _rate_event(stage: Stage, rate: float, planned: float) -> tuple[str, str] | None:
+def _rate_event(stage: Stage, rate: float, planned: float, runs: bool) -> tuple[str, str] | None:
     """The kind and the sentence, None while the cook climbs about as planned."""
     limit = stage.limit_c_per_min
-    numbers = f"{rate:.2f} °C/min so far, planned {planned:.2f}"
+    numbers = f"{rate:.2f} °C/min{' so far' if runs else ''}, planned {planned:.2f}"
+    is_quicker = "The cook is quicker" if runs else "The cook was quicker"
     if limit is not None and rate > limit * (1 + LIMIT_OFF):
-        return "quick", f"The cook is quicker than the plan allows: {numbers}, limit {limit:.2f}."
+        return "quick", f"{is_quicker} than the plan allows: {numbers}, limit {limit:.2f}."
     if rate > planned * (1 + RATE_OFF):
-        return "quick", f"The cook is quicker than planned: {numbers}. Turn the heat down a little."
+        remedy = " Turn the heat down a little." if runs else ""
+        return "quick", f"{is_quicker} than planned: {numbers}.{remedy}"
     if rate < planned * (1 - RATE_OFF):
-        return "lagging", f"The cook lags: {numbers}."
+        return "lagging", f"The cook {'lags' if runs else 'lagged'}: {numbers}."
     return None
 
 

@@ -17,15 +17,17 @@ from journal.records.plans import Stage
 from journal.records.traces import Floats, Trace
 from journal.records.whole import WholeMake
 
-NEAR = 0.5  # of the stage's corridor: so near the target the milk has arrived
+NEAR = 0.3  # of the stage's corridor: so near the target the milk has arrived
 AHEAD_MIN, STEP_MIN = 240.0, 0.25  # how far and how finely a ramp is followed ahead
 DRAWS, SEED = 400, 1903
+BEFORE_MIN = 15.0  # of the hold before a ramp: what it begins from
 AFTER_MIN = 12.0  # of the stage after a ramp: how it coasted
 RESTLESS = 3  # changes of the logged heat in a ramp from which a hand is taken to keep its rate
 USUAL = 2.0  # what is usual counts as much as so many ramps
 HINT = 0.35  # of a ramp whose heat was not logged: a hand that eases off looks like a lag
 SUREST = 2.5  # logarithm of the odds that a hand's habit can come to
 EASES_C = 1.5  # of the target: from here on the climb tells nothing of a habit
+LEAST = 2  # readings of a ramp from which it is foretold, with three in all
 ENOUGH = 6  # readings of a ramp that is over
 OLD_MIN = 30.0  # a ramp not read for so long is not foretold
 
@@ -45,10 +47,12 @@ class Vessel:
 class Heating:
     """A ramp at one moment. Instants are UTC milliseconds, temperatures °C, rates °C/min.
 
-    `arrives_ms` is when the milk comes within half the corridor of its target if it is warmed on
-    as now and turned down as said; `low` and `high` hold it 8 times in 10 (None: not within four
+    `arrives_ms` is when the milk comes as near its target as `NEAR` says if it is warmed on as
+    now and turned down as said; `low` and `high` hold it 8 times in 10 (None: not within four
     hours). At `turn_down_ms` the heat is turned down to what holds the milk, which then rises by
-    `coast_c` more. `rate` lands on the plan's time, never quicker than `limit`, the plan's own.
+    `coast_c` more. `rate` lands on the plan's time, never quicker than `limit`, the plan's own;
+    `in_time` is false where no rate within the limit would. `late_min` is how much later than
+    planned it arrives (below zero: earlier; None: it does not), `target_c` where.
     """
 
     arrives_ms: int | None
@@ -58,15 +62,20 @@ class Heating:
     coast_c: float | None
     rate: float
     limit: float
+    target_c: float
+    late_min: float | None
+    in_time: bool
     sentence: str
 
 
 class Aim(NamedTuple):
-    """Where a ramp is to end (°C), how near that is as good as there, and the minute it is."""
+    """Where a ramp is to end (°C), how near that is as good as there, the minute it is, and the
+    minute it was to be so near; minutes from the ramp's begin."""
 
     target: float
     near: float
     now: float
+    planned: float
 
 
 class Drawn(NamedTuple):
@@ -114,7 +123,8 @@ def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heati
         return None
     stage = whole.plan.stages[place]
     belief = _belief(past, stage.kind)
-    aim = Aim(stage.target_c or 0.0, NEAR * stage.corridor_c, now)
+    near = NEAR * stage.corridor_c
+    aim = Aim(stage.target_c or 0.0, near, now, _planned_near(whole, place, near))
     turned = _drawn(ramp, belief, aim)
     restless = ramp.heat is not None and np.sum(ramp.heat[:, 0] > 0) >= RESTLESS
     course = _drawn(replace(ramp, heat=None), belief, aim) if restless else turned
@@ -141,7 +151,11 @@ def _answer(
     coast_c = None if turn is None else float(np.median(turned.coast[turned.down < np.inf]))
     rate = min(needed, limit)
     words = _sentence(whole, at, turn, aim.target, coast_c, rate, needed, limit)
-    return Heating(at[0], at[1], at[2], turn, coast_c, rate, limit, words)
+    late = None if at[0] is None else float(arrives[0] - aim.planned)
+    in_time = bool(needed <= limit)
+    return Heating(
+        at[0], at[1], at[2], turn, coast_c, rate, limit, aim.target, late, in_time, words
+    )
 
 
 def _kept(ramp: Ramp, stage: Stage) -> float:
@@ -203,13 +217,40 @@ def _ramp(whole: WholeMake, place: int, now_ms: int | None) -> Ramp | None:
     last = begins[place + 1] + AFTER_MIN if place + 1 < len(begins) else end
     if now_ms is not None:
         last = (now_ms - zero) / 60_000
-    trace = _between(whole.trace("milk-temp").sound(), zero, first, last)
-    if len(trace) < 3:
-        return None
     stage = whole.plan.stages[place]
+    sound = whole.trace("milk-temp").sound()
+    trace = _between(sound, zero, first - _held(whole, place, first), last)
+    if len(_between(trace, zero, first, last)) < LEAST or len(trace) < 3:
+        return None
     rate = ((stage.target_c or 0.0) - float(trace.value[0])) / stage.ramp_length_min
     heat = _heat(whole.trace("heat").sound(), zero, first, last)
     return Ramp(trace.minutes_from(zero) - first, trace.value, max(rate, 0.0), heat)
+
+
+def _planned_near(whole: WholeMake, place: int, near: float) -> float:
+    """Minutes from a ramp's begin at which the plan comes so near its target."""
+    parts = segments(day_line(whole))
+    mine = parts.stage == place
+    x0, x1, y0, y1 = parts.x0[mine], parts.x1[mine], parts.y0[mine], parts.y1[mine]
+    level = (whole.plan.stages[place].target_c or 0.0) - near
+    there = np.flatnonzero(y1 >= level - 1e-9)
+    if not len(there):
+        return float(x1[-1] - x0[0])
+    at = int(there[0])
+    share = 0.0 if y1[at] <= y0[at] else max(level - y0[at], 0.0) / (y1[at] - y0[at])
+    return float(x0[at] + share * (x1[at] - x0[at]) - x0[0])
+
+
+def _held(whole: WholeMake, place: int, first: float) -> float:
+    """For how many of the last minutes before a ramp its first °C was held."""
+    parts = segments(day_line(whole))
+    mine, hold = parts.stage == place, parts.stage == place - 1
+    if not mine.any() or not hold.any():
+        return 0.0
+    last = np.flatnonzero(hold)[-1]
+    if max(abs(parts.y0[last] - parts.y0[mine][0]), abs(parts.y1[last] - parts.y0[mine][0])) > 0.1:
+        return 0.0
+    return float(min(first - parts.x0[last], BEFORE_MIN))
 
 
 def _between(trace: Trace, zero: int, first: float, last: float) -> Trace:

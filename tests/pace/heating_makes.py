@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from journal.curves.heating import Heating, Vessel, heating
+from journal.curves.heating import NEAR, Heating, Vessel, heating
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
 from journal.records.traces import Trace
@@ -20,6 +20,7 @@ from journal.sample.vat import Vat, full
 START_MS = 1_760_000_000_000
 BEGIN_MIN = 150.0  # when the cook begins, minutes from the make's start
 COAST_MIN = 15.0  # after the heat was turned down: how high the milk rises
+SOON_MIN = 1.5  # before the heat is to be turned down the thermometer is read once more
 LOOK_MIN = 2.5  # how often the sample's hand looks
 
 
@@ -76,6 +77,7 @@ class _Running:
         self.hand = Hand(rng, self.vat)
         self.offset, self.phase = float(rng.normal(0, 0.08)), float(rng.random())
         self.noise = rng.normal(0, place.read_sd, 2000)
+        self.looked: list[float] = []  # readings besides the regular ones
         self.vat.turn(self.holding(31.0))
         self.vat.run(BEGIN_MIN)
 
@@ -84,11 +86,29 @@ class _Running:
         vessel = self.vat.vessel
         return vessel.loss_per_min * (temp_c - vessel.room_c) / vessel.gain_c_per_min
 
+    def shown(self, minutes: np.ndarray) -> np.ndarray:
+        """What the kitchen's thermometer shows, but for its noise."""
+        return self.vat.temperature_at(minutes) + self.offset
+
+    def look(self) -> bool:
+        """Read the thermometer now; False when that was done within a minute."""
+        now, every = self.vat.at_min, self.place.every_min
+        since = (now - (BEGIN_MIN - 20 + self.phase * every)) % every
+        if min([since, *(now - at for at in self.looked)]) < 1.0:
+            return False
+        self.looked.append(now)
+        return True
+
     def whole(self, *, over: bool = False) -> WholeMake:
         """The make as the journal holds it now."""
         now, every = self.vat.at_min, self.place.every_min
         at = np.arange(BEGIN_MIN - 20 + self.phase * every, now, every)
-        read = np.round(self.vat.temperature_at(at) + self.offset + self.noise[: len(at)], 1)
+        looked = [minutes for minutes in self.looked if minutes <= now]
+        noise = np.r_[self.noise[: len(at)], self.noise[-1 - np.arange(len(looked))]]
+        at = np.r_[at, looked]
+        read = np.round(self.shown(at) + noise, 1)
+        order = np.argsort(at)
+        at, read = at[order], read[order]
         traces = {"milk-temp": _trace("milk-temp", at, read)}
         if self.place.heat_logged:
             known = [(p.at_min, round(100 * p.knob)) for p in self.vat.pieces]
@@ -105,7 +125,7 @@ class _Running:
         self.vat.turn(knob)
         self.vat.run(COAST_MIN)
         self.ended = begun + 3.0
-        return float(self.vat.temperature_at(np.arange(begun, begun + COAST_MIN, 0.1)).max())
+        return float(self.shown(np.arange(begun, begun + COAST_MIN, 0.1)).max())
 
     def go_on(self, minutes: float, *, eases: bool = False) -> None:
         """Heat on for some minutes, in the kitchen's way; the sample's hand looks once, and
@@ -144,6 +164,8 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel]) -> Co
     while run.vat.at_min < BEGIN_MIN + 200 and run.vat.temp_c < run.target + 2:
         now = run.vat.at_min
         found = heating(run.whole(), START_MS + round(now * 60_000), past)
+        if _wait(found, now) < max(run.step, SOON_MIN) and run.look():
+            found = heating(run.whole(), START_MS + round(now * 60_000), past)
         said.append((now, found))
         wait = _wait(found, now)
         if wait < run.step:
@@ -170,8 +192,7 @@ def earlier(rng: np.random.Generator, place: Kitchen) -> WholeMake:
 
 def _told(run: _Running, said: list[tuple[float, Heating | None]], highest: float) -> Cook:
     at = np.arange(BEGIN_MIN, run.vat.at_min, 0.05)
-    temp = run.vat.temperature_at(at)
-    there = np.flatnonzero(temp >= run.target - 0.5)
+    there = np.flatnonzero(run.shown(at) >= run.target - NEAR)
     arrived = float(at[there[0]]) if len(there) else np.inf
     halfway = BEGIN_MIN + (arrived - BEGIN_MIN) / 2
     return Cook(run.whole(), tuple(said), arrived, halfway, highest - run.target)
