@@ -1,4 +1,4 @@
-"""What is printed: the make sheet of a plan and the record of a make, as PDF."""
+"""What is printed as PDF: a plan's make sheet, a make's record, sheets for assessors."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser, add_make
+from journal.command.panel_tests import test_of
+from journal.command.parser import Command, Parser, add_file, add_make
+from journal.command.sittings import sitting_of
 from journal.command.values import amount, instant, make_id, plan_named, to_read
 from journal.quantities.counts import counted
 from journal.records.instants import iso, system_zone
@@ -108,7 +110,59 @@ def _application() -> object:
     return QApplication.instance() or QApplication(["vatside"])
 
 
+def _sitting_arguments(parser: Parser) -> None:
+    add_file(parser)
+    parser.add_argument("sitting", metavar="SITTING", help="its number in “sittings”, or latest")
+    _add_out(parser)
+
+
+def _sitting(args: argparse.Namespace) -> Answer:
+    out = _pdf(args.out)
+    with to_read(args.file) as journal:
+        tasting = sitting_of(journal, args.sitting)
+        if tasting.lifted_ms is not None:
+            raise CommandError("The cloth of this sitting is lifted: nobody needs its sheets.")
+        kept_for_qt = _application()
+        from journal.desk.tastings.blind.printing import key_beside, write_sheets
+
+        pages = write_sheets(journal, tasting, out, args.paper)
+    del kept_for_qt
+    return _printed(args, pages, key_beside(out), {"sitting": tasting.id})
+
+
+def _test_arguments(parser: Parser) -> None:
+    add_file(parser)
+    parser.add_argument("test", metavar="TEST", help="its number in “tests”, or latest")
+    _add_out(parser)
+
+
+def _test(args: argparse.Namespace) -> Answer:
+    out = _pdf(args.out)
+    with to_read(args.file) as journal:
+        test = test_of(journal, args.test).test
+        if test.lifted_ms is not None:
+            raise CommandError("The cloth of this test is lifted: nobody needs its sheets.")
+        kept_for_qt = _application()
+        from journal.desk.tastings.blind.printing import key_beside
+        from journal.desk.tastings.panel_tests.printing import write_sets
+
+        pages = write_sets(journal, test, out, args.paper)
+    del kept_for_qt
+    return _printed(args, pages, key_beside(out), {"test": test.id})
+
+
+def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> Answer:
+    data = {**of, "file": args.out, "key": str(key), "paper": args.paper, "pages": pages}
+    return Answer(
+        f"Wrote the sheets, {counted(pages, 'page')}, to {args.out}; the helper's key, for nobody "
+        f"who tastes, to {key}.",
+        data,
+    )
+
+
 COMMANDS = (
     Command("sheet", "write the make sheet of a plan as PDF", _sheet_arguments, _sheet),
     Command("record", "write the record of a make as PDF", _record_arguments, _record),
+    Command("sitting-sheet", "write a sitting's sheets as PDF", _sitting_arguments, _sitting),
+    Command("test-sheet", "write a panel test's sheets as PDF", _test_arguments, _test),
 )

@@ -60,6 +60,20 @@ class Counted:
     named: int = 0
 
 
+@dataclass(frozen=True)
+class OpenedRow:
+    """A set of a lifted test: what was in the cups, which were named, and whether that is right.
+
+    `right` is None where a kind of test knows no right, or nothing was answered.
+    """
+
+    number: int
+    assessor: str
+    cups: tuple[str, ...]
+    named: tuple[str, ...]
+    right: bool | None
+
+
 class PanelTestKeeper:
     """Keeps panel tests, over the keepers of the single nouns."""
 
@@ -187,6 +201,24 @@ class PanelTestKeeper:
             return Counted(len(picks), picks.count(named), named)
         right = sum(is_right(test.kind, one.cups, one.answer) for one in answered)
         return Counted(len(answered), right)
+
+    def opened(self, test_id: int) -> list[OpenedRow]:
+        """Every set of a lifted test with what was in its cups; KeepingError while it is blind."""
+        test, _ = self._lifted(test_id)
+        cheeses, people = self.cheeses(test_id), self.sets(test_id)
+        out = []
+        for row, one in zip(people, self._sets(test_id), strict=True):
+            known = test.kind not in (PAIRED, RANKING) and bool(one.answer)
+            out.append(
+                OpenedRow(
+                    one.number,
+                    row.assessor,
+                    tuple(cheeses[cup] for cup in one.cups),
+                    tuple(cheeses[one.cups[place]] for place in one.answer),
+                    is_right(test.kind, one.cups, one.answer) if known else None,
+                )
+            )
+        return out
 
     def ranked(self, test_id: int) -> list[list[int]]:
         """For each answered set of a lifted ranking, the rank (1 the most) of each cheese."""

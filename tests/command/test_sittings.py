@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pypdf
 import pytest
 
 from journal.keeping import Journal
@@ -212,3 +213,34 @@ def test_how_many_answers_it_takes(run):
     done = run("test-size", "triangle", "--can-tell", "50", "--found", "80", "--json")
     assert done.data["answers"] == 16
     assert "16 answers" in run("test-size", "triangle").out
+
+
+def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_path, refused):
+    out = tmp_path / "sheets.pdf"
+    done = run("sitting-sheet", finished, "latest", out, "--json")
+    assert done.code == 0, done
+    text = "".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
+    assert all(text.count(s["code"]) == 2 for s in laid["servings"])  # once for each assessor
+    assert "Orla, 3 of 3" in text
+    assert not any(name in text for name in LIKED)
+    key = pypdf.PdfReader(done.data["key"]).pages[0].extract_text()
+    assert all(name in key for name in LIKED)
+    give_all(run, finished, laid)
+    run("sitting-lift", finished, "latest")
+    assert "lifted" in refused("sitting-sheet", finished, "latest", out)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_sets_of_a_test_are_written_too(finished, run, tmp_path, paper):
+    board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", "Tam")
+    laid = run("test-lay", finished, "duo-trio", *board, "--times", "4", *WHEN, "--json").data
+    out = tmp_path / "sets.pdf"
+    done = run("test-sheet", finished, "latest", out, "--paper", paper, "--json")
+    pages = [page.extract_text() for page in pypdf.PdfReader(out).pages]
+    text = "".join(pages)
+    assert done.data["pages"] == len(pages) == 2
+    codes = [code for one in laid["sets"] for code in one["codes"] if code]
+    assert all(text.count(code) == 1 for code in codes)
+    assert text.count("reference") >= 8
+    assert "HL-0001" not in text
+    assert "HL-0001-B" in pypdf.PdfReader(done.data["key"]).pages[0].extract_text()

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import pypdf
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.tastings.panel_tests.words import read_answer
+from journal.desk import dialogs
+from journal.desk.tastings.panel_tests.words import SHORT, read_answer
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
-from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
+from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 
 ZONE = "Europe/London"
@@ -55,17 +57,30 @@ def enter(place, text: str) -> None:
     press(place, Qt.Key.Key_Return)
 
 
-def lay_out(place, part, kind, cheeses, people, asked=""):
-    part.lay.kind.choose(kind)
-    part.lay.cheeses.setFocus()
+def along(place, steps: int) -> None:
+    for _ in range(steps):
+        press(place, Qt.Key.Key_Right)
+
+
+def lay_out(place, part, kind, cheeses, people, asked="", *, foreseen=0, times=0):
+    """Lay a test out by keys alone, from the row of kinds on; `foreseen` and `times` count how
+    often the arrow goes along there."""
+    along(place, [k for k, _ in SHORT].index(kind))
+    assert part.lay.kind.chosen() == kind
+    press(place, Qt.Key.Key_Return)
     for text in cheeses:
         enter(place, text)
     press(place, Qt.Key.Key_Return)
     if asked:
         assert place.window().focusWidget() is part.lay.asked_for
         enter(place, asked)
+    if kind == PAIRED:
+        along(place, foreseen)
+        press(place, Qt.Key.Key_Return)
     for name in people:
         enter(place, name)
+    press(place, Qt.Key.Key_Return)
+    along(place, times)
     press(place, *KEEP)
 
 
@@ -122,6 +137,46 @@ def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
     )
 
 
+def test_a_foreseen_direction_counts_one_side(place, part, wheels):
+    lay_out(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter", foreseen=2)
+    assert part.test.expected == 1
+    for one in wheels.panel_sets.all():
+        enter(place, one.codes[one.cups.index(1)])
+    press(place, Qt.Key.Key_F9)
+    # 1/2⁶ by hand: 1.6 in 100
+    assert part.answer.sentence.text() == (
+        "6 of 6 found Abbey more bitter; by chance that happens 2 times in 100."
+    )
+
+
+def test_a_duo_trio_of_two_people_who_taste_again(place, part, wheels):
+    lay_out(place, part, DUO_TRIO, ("0001-a", "0001-b"), ("Orla", "Tam"), times=2)
+    assert len(wheels.tests.sets(part.test.id)) == 6
+    assert "reference" in part.set.codes.text()
+    for one in wheels.panel_sets.all():
+        assert one.codes[0] == ""
+        enter(place, one.codes[1 if one.cups[1] == one.cups[0] else 2])
+    press(place, Qt.Key.Key_F9)
+    # 1/2⁶ by hand: 1.6 in 100
+    assert part.answer.sentence.text() == (
+        "6 of 6 told them apart; by chance that happens 2 times in 100."
+    )
+    assert "6 answers by 2 people" in part.answer.facts.text()
+
+
+def test_two_out_of_five_says_much_with_few(place, part, wheels):
+    lay_out(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla", "Tam"))
+    for one in wheels.panel_sets.all():
+        pair = min((0, 1), key=one.cups.count)
+        enter(place, " ".join(c for c, cup in zip(one.codes, one.cups, strict=True)
+                              if cup == pair))  # fmt: skip
+    press(place, Qt.Key.Key_F9)
+    # 1/10² by hand
+    assert part.answer.sentence.text() == (
+        "2 of 2 told them apart; by chance that happens 1 time in 100."
+    )
+
+
 def test_a_ranking_says_the_order(place, part, wheels):
     lay_out(place, part, RANKING, ("0001-a", "0001-b", "0001-c"), SIX, "salt")
     for one in wheels.panel_sets.all():
@@ -135,14 +190,20 @@ def test_a_ranking_says_the_order(place, part, wheels):
 
 def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qtbot):
     qtbot.waitUntil(lambda: "from 16 answers on" in part.planning.sentence.text())
-    part.lay.people.setFocus()
+    press(place, Qt.Key.Key_Return)
+    press(place, Qt.Key.Key_Return)
     for name in ("Orla", "Tam"):
         enter(place, name)
-    part.lay.times.choose("3")
+    press(place, Qt.Key.Key_Return)
+    along(place, 2)
     qtbot.waitUntil(lambda: "With 6 answers, 5 right" in part.planning.now.text())
-    part.planning.share.choose("30")
+    for _ in range(2):
+        press(place, Qt.Key.Key_Tab)  # the button, then how many can tell
+    for _ in range(2):
+        press(place, Qt.Key.Key_Left)
     qtbot.waitUntil(lambda: "from 42 answers on" in part.planning.sentence.text())
-    part.lay.kind.choose(RANKING)
+    part.lay.kind.setFocus()
+    along(place, 4)
     assert "12 to 15" in part.planning.sentence.text()
 
 
@@ -197,3 +258,28 @@ def test_a_panel_of_nobody_says_what_will_stand_there(place):
     part = place._parts["panel"]
     assert "No sitting has been scored by two people" in part.agree.text()
     assert not part.levels.isVisible()
+
+
+def test_the_sets_are_printed_for_those_without_a_screen(
+    place, part, wheels, tmp_path, monkeypatch
+):
+    target = tmp_path / "sets.pdf"
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(target))
+    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"), times=1)
+    press(place, Qt.Key.Key_P, CTRL)
+    assert "sets key.pdf" in place.messages.text("print")
+    text = "".join(page.extract_text() for page in pypdf.PdfReader(target).pages)
+    assert "HL-0001" not in text
+    assert text.count("Which cup is the odd one?") == 2
+    assert all(text.count(code) == 1 for one in wheels.panel_sets.all() for code in one.codes)
+
+
+def test_what_was_in_the_cups_is_listed_once_the_cloth_is_lifted(place, part, wheels):
+    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
+    for code in odd_codes(wheels):
+        enter(place, code)
+    assert part.beside.sets.rows_model.rows == []
+    press(place, Qt.Key.Key_F9)
+    rows = part.beside.sets.rows_model.rows
+    assert [(row.assessor, row.right) for row in rows] == [("Orla", True), ("Tam", True)]
+    assert all(row.cups.count(row.named[0]) == 1 for row in rows)

@@ -19,20 +19,22 @@ SMALL = Shot("small", QSize(1280, 720))
 def test_every_state_of_a_sitting_is_drawn(qapp, tmp_path, sample_file):
     path = tmp_path / "sitting.vatside"
     shutil.copy(sample_file, path)
+    with Journal.open(path, read_only=True) as journal:
+        before = len(journal.blind.lifted())
     look = Look(qapp, "light")
     made = list(draw_sitting(qapp, look, path, tmp_path, (SMALL,)))
     look.deleteLater()
     assert [p.stem for p in made] == [
         f"tastings-{name}-small"
-        for name in ("laying", "scoring", "paper", "key", "lifted", "planning", "test", "answer",
-                     "panel")
+        for name in ("laying", "scoring", "paper", "key", "lifted", "sittings", "sheet", "planning",
+                     "test", "answer", "panel")
     ]  # fmt: skip
     pictures = [QImage(str(p)) for p in made]
     assert all(picture.size() == QSize(1280, 720) for picture in pictures)
     assert all(picture.pixelColor(5, 5) == colours(False).paper for picture in pictures)
     assert all(a != b for a, b in itertools.pairwise(pictures))
     with Journal.open(path, read_only=True) as journal:
-        assert len(journal.blind.lifted()) == 1
+        assert len(journal.blind.lifted()) == before + 1
         assert journal.tests.rows()[0].test.lifted_ms is not None
         found = journal.tests.counted(journal.tests.rows()[0].test.id)
         assert (found.right, found.answers) == (5, 6)

@@ -162,3 +162,21 @@ def test_the_helpers_key_says_what_goes_into_each_cup(journal):
         assert who == row.assessor
         assert [code for code, _ in cups] == ["reference", *row.codes[1:]]
         assert {name for _, name in cups} == {"first", "second"}
+
+
+@pytest.mark.parametrize("kind", [TRIANGLE, PAIRED])
+def test_every_set_is_opened_once_the_cloth_is_lifted(journal, kind):
+    test = laid(journal, kind, 3, attribute="bitter" if kind == PAIRED else "")
+    sets = journal.panel_sets.all()
+    journal.tests.answer(sets[0].id, (0,))
+    with pytest.raises(KeepingError, match="under the cloth"):
+        journal.tests.opened(test.id)
+    journal.tests.lift(test.id, AT)
+    rows = journal.tests.opened(test.id)
+    names = ("first", "second")
+    assert [row.cups for row in rows] == [tuple(names[c] for c in s.cups) for s in sets]
+    assert rows[0].named == (names[sets[0].cups[0]],)
+    alone = sets[0].cups.count(sets[0].cups[0]) == 1
+    assert rows[0].right == (alone if kind == TRIANGLE else None)
+    assert rows[1].named == ()
+    assert rows[1].right is None

@@ -36,7 +36,7 @@ class Beside(QWidget):
         self.scale = ScaleBox()
         self.own, self._own_box = boxed("An attribute of your own", TEXT)
         self.own.setPlaceholderText("an attribute of your own  Ctrl D")
-        self._own_box.setFixedSize(68 * STEP, HIGH)
+        self._own_box.setFixedSize(66 * STEP, HIGH)
         self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
         self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
@@ -58,26 +58,33 @@ class Beside(QWidget):
         column.addWidget(self.title)
         column.addWidget(self.said)
         column.addWidget(self.bars, 3)
-        column.addWidget(self._scale())
         column.addWidget(Hairline())
-        column.addWidget(self.sitting)
-        column.addWidget(self.nobody)
-        column.addWidget(self._scroll, 2)
-        column.addStretch(0)
+        column.addLayout(self._under(), 2)
 
     def _scale(self) -> QWidget:
         """What the scale means, with a line for an attribute of one's own."""
-        own = QHBoxLayout()
-        own.addWidget(self._own_box)
-        own.addStretch(1)
         self.holder = QWidget()
         column = QVBoxLayout(self.holder)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * STEP)
-        column.addWidget(Hairline())
         column.addWidget(self.scale)
-        column.addLayout(own)
+        column.addWidget(self._own_box)
+        column.addStretch(1)
         return self.holder
+
+    def _under(self) -> QHBoxLayout:
+        """The scale and the sitting beside each other."""
+        sitting = QVBoxLayout()
+        sitting.setSpacing(2 * STEP)
+        sitting.addWidget(self.sitting)
+        sitting.addWidget(self.nobody)
+        sitting.addWidget(self._scroll, 1)
+        sitting.addStretch(0)
+        row = QHBoxLayout()
+        row.setSpacing(8 * STEP)
+        row.addWidget(self._scale())
+        row.addLayout(sitting, 1)
+        return row
 
     def show_wheel(self, code: str, bars: Sequence[Bar], *, hidden: bool) -> None:
         """Show a wheel's bars; `hidden` says that this sitting's are held back."""

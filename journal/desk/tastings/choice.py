@@ -15,9 +15,10 @@ _GAP = 5 * STEP
 
 
 class Choice(QWidget):
-    """`changed` carries the key of what was chosen."""
+    """`changed` carries the key of what was chosen; `done` says that Enter was pressed on it."""
 
     changed = Signal(str)
+    done = Signal()
 
     def __init__(
         self, name: str, options: Sequence[tuple[str, str]], parent: QWidget | None = None
@@ -36,6 +37,7 @@ class Choice(QWidget):
             group.addButton(word)
             self._words.append(word)
         self._words[0].setChecked(True)
+        self.setFocusProxy(self._words[0])
         self._place()
 
     def chosen(self) -> str:
@@ -47,6 +49,9 @@ class Choice(QWidget):
         self._words[self._keys.index(key)].setChecked(True)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.done.emit()
+            return
         step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(event.key())
         if step is None:
             super().keyPressEvent(event)
@@ -72,4 +77,5 @@ class Choice(QWidget):
 
     def _on_toggled(self, on: bool) -> None:
         if on:
+            self.setFocusProxy(self.sender())
             self.changed.emit(self.sender().objectName())

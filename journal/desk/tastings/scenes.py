@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication
 from journal.desk.pictures import Shot, grab, settle
 from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.drafts import Draft
-from journal.desk.tastings.place import BLIND, PANEL, TESTS, TastingsPlace
+from journal.desk.tastings.place import BLIND, OPEN, PANEL, TESTS, TastingsPlace
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal
@@ -67,6 +67,7 @@ def _lay_out(place: TastingsPlace, _folder: Path) -> None:
     for row in chosen:
         part.lay.board.add(Entry(row.code, Cheese(row.id)))
     part.lay.board.add(Entry(_REFERENCE, Cheese(None, _REFERENCE)))
+    part.lay.board.add(Entry(chosen[0].code, Cheese(chosen[0].id)))
     for one in place.journal.assessors.all():
         part.lay.people.add(Entry(one.name, one.name))
     part.lay.begin.setFocus()
@@ -77,7 +78,7 @@ def _score(place: TastingsPlace, folder: Path) -> None:
     part = place.shown_part()
     part.main()
     journal, servings = place.journal, place.journal.blind.servings(part.tasting.id)
-    samples = list(dict.fromkeys(s.sample_id for s in servings))
+    samples = sorted({s.sample_id for s in servings})
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
         if one.assessor == people[-1] or (one.assessor == people[0] and one.position < 2):
@@ -112,7 +113,7 @@ def _lift(place: TastingsPlace, _folder: Path) -> None:
     part = place.shown_part()
     part.show_key()
     journal, servings = place.journal, place.journal.blind.servings(part.tasting.id)
-    samples = list(dict.fromkeys(s.sample_id for s in servings))
+    samples = sorted({s.sample_id for s in servings})
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
         if not one.given:
@@ -121,10 +122,28 @@ def _lift(place: TastingsPlace, _folder: Path) -> None:
     part.lift()
 
 
+def _sittings(place: TastingsPlace, _folder: Path) -> None:
+    """Every blind sitting, the newest first."""
+    place.shown_part().other()
+
+
+def _open_sheet(place: TastingsPlace, _folder: Path) -> None:
+    """A wheel whose name is known, with an attribute of one's own."""
+    place.show_part(OPEN)
+    rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
+    place.chooser.chosen.emit(max(rows, key=_tasted))
+    place.add_own("grassy")
+    texts = dict(zip((r.attribute for r in place.sheet.rows), ("7.5", "7.0", "6.5", "7.0", "5.5",
+                     "6.0", "1.5", "7.0"), strict=False))  # fmt: skip
+    place.sheet.show_draft(Draft(texts, (("flavour", "bitter", "slight"),), _WORDS[0]))
+    place.sheet.rows[-1].setFocus()
+
+
 def _plan_test(place: TastingsPlace, _folder: Path) -> None:
     """A triangle test about to be laid out."""
     place.show_part(TESTS)
     part = place.shown_part()
+    part.other()
     rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
     for row in rows[:2]:
         part.lay.cheeses.add(Entry(row.code, Cheese(row.id)))
@@ -165,6 +184,8 @@ _STATES = (
     ("paper", _paper),
     ("key", _key),
     ("lifted", _lift),
+    ("sittings", _sittings),
+    ("sheet", _open_sheet),
     ("planning", _plan_test),
     ("test", _answer_test),
     ("answer", _read_test),
@@ -180,7 +201,7 @@ def _odd(journal: Journal, set_id: int) -> tuple[int, ...]:
 
 def _card(sample: int, people: list[str], who: str) -> Card:
     """What an assessor gives a sample in these pictures."""
-    level = (people.index(who) - 1) / 2
+    level = (people.index(who) - 1) / 2 - (0.5 if sample >= len(_GIVEN) else 0.0)
     overall = min(max(_GIVEN[sample % 5] + level, 0.0), 10.0)
     scores = {"overall": overall, "appearance": 7.0, "odour": 6.5, "flavour": overall, "salt": 5.5,
               "acid": 6.0, "bitter": 1.5, "consistency": 7.0}  # fmt: skip
@@ -204,6 +225,10 @@ def _cut(folder: Path) -> Path:
     path = folder / "cut.png"
     image.save(str(path))
     return path
+
+
+def _tasted(row) -> int:
+    return row.tasted
 
 
 def _most_tasted(row) -> tuple[int, str]:

@@ -17,10 +17,7 @@ from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
 
-_NOTHING = (
-    "Nothing about the samples is shown until the cloth is lifted: no name, no age, no earlier "
-    "score. Then each wheel stands beside its own earlier months."
-)
+_NOTHING = "Nothing about the samples is shown until the cloth is lifted."
 
 
 class Going(QWidget):
@@ -54,18 +51,17 @@ class Going(QWidget):
         for button in (self.type_in, self.prints, self.key):
             acts.addWidget(button)
         acts.addStretch(1)
-        under = QHBoxLayout()
-        under.setSpacing(4 * STEP)
-        under.addWidget(self.balance, 1)
-        under.addWidget(self._join_box)
+        top = QHBoxLayout()
+        top.addWidget(Label("How this sitting is going", role="quiet"), 1)
+        top.addWidget(self._join_box)
         inner = QWidget()
         self._area = scrolled(self.servings, sideways=True)
         column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 2 * STEP)
+        column.setContentsMargins(8 * STEP, 7 * STEP, 8 * STEP, 2 * STEP)
         column.setSpacing(3 * STEP)
-        column.addWidget(Label("How this sitting is going", role="quiet"))
+        column.addLayout(top)
         column.addWidget(self._area)
-        column.addLayout(under)
+        column.addWidget(self.balance)
         column.addLayout(acts)
         column.addWidget(Hairline())
         column.addWidget(self.scale)

@@ -188,8 +188,8 @@ class _Row:
         self.words.setText(card.note)
         self.defects, defects_box = _cell("defects, like bitter, slight open", 0)
         self.defects.setText(", ".join(_written(mark) for mark in card.defects))
-        for one in (self.words, self.defects):
-            one.setPlaceholderText(one.accessibleName())
+        self.words.setPlaceholderText("in your own words")
+        self.defects.setPlaceholderText("defects")
         half = max(1, (len(attributes) + 1) // 2)
         grid.addWidget(words_box, at + 1, 1, 1, half)
         grid.addWidget(defects_box, at + 1, 1 + half, 1, max(1, len(attributes) - half))

@@ -4,6 +4,7 @@ helper's key on a page of its own, in a file of its own."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from journal.desk.sheets.boxes import title_block
@@ -13,17 +14,27 @@ from journal.desk.sheets.table import paragraph
 from journal.keeping.blind import KeyRow, ServingRow
 
 _POINTS = 9.0
-_CODE = 26.0
-_LINE = 5.9  # mm, one attribute
 _SMALL = 6.0
 _NAMES = 29.0  # mm for the attributes' names
 _LOW, _HIGH = 31.0, 40.0  # mm for what the ends of a scale mean
-_PENCIL = 7.5
 _HOW = (
     "Taste in this order, from the top. Tick each line once, between two marks for a half point: "
     "0 is none or the worst, 10 the most or the best you have known. Water and plain bread between "
     "two samples; nobody speaks before all have finished."
 )
+
+
+@dataclass(frozen=True)
+class _Room:
+    """How much room a sample takes: its code in points, an attribute and a line for the pencil in
+    millimetres."""
+
+    code: float
+    line: float
+    pencil: float
+
+
+_WIDE, _CLOSE = _Room(26.0, 5.9, 7.5), _Room(20.0, 5.2, 6.5)
 
 
 def tasting_sheets(
@@ -71,36 +82,41 @@ def tasting_sheets(
     pages = []
     for who in dict.fromkeys(s.assessor for s in servings):
         mine = [s for s in servings if s.assessor == who]
-        blocks = [
+        head = [
             title_block(drawn, title, who, (), _POINTS),
             paragraph(drawn, _HOW, _POINTS - 0.5, after=2.0),
         ]
-        blocks += [
-            _sample(drawn, called.format(s.code), f"{k} of {len(mine)}", attributes, words)
-            for k, s in enumerate(mine, 1)
-        ]
-        pages += laid_out(blocks, drawn.top, drawn.bottom)
+        tries = []
+        for room in (_WIDE, _CLOSE):
+            samples = [
+                _sample(drawn, called.format(s.code), f"{who}, {k} of {len(mine)}", attributes,
+                        words, room)
+                for k, s in enumerate(mine, 1)
+            ]  # fmt: skip
+            tries.append(laid_out([*head, *samples], drawn.top, drawn.bottom))
+        pages += min(tries, key=len)  # the roomy one where that costs no page
     return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
 
 
 def _sample(
     paper: Paper, code: str, place: str, attributes: Sequence[str],
-    words: Mapping[str, Mapping[float, str]],
+    words: Mapping[str, Mapping[float, str]], room: _Room,
 ) -> Block:  # fmt: skip
-    """One code: its number large, a scale an attribute, room for defects and words."""
-    head = paper.line_height(_CODE) + 1
-    high = head + len(attributes) * _LINE + 2 * _PENCIL + 4
+    """One code: its number large, a scale an attribute, room for defects and words; the name
+    too, for a page may part from the others."""
+    head = paper.line_height(room.code) + 1
+    high = head + len(attributes) * room.line + 2 * room.pencil + 4
 
     def draw(y: float, _height: float) -> None:
         paper.rule(paper.left, y, paper.right, y)
-        paper.words(paper.left, y + 1.5, code, _CODE)
+        paper.words(paper.left, y + 1.5, code, room.code)
         paper.words(paper.right, y + 3, place, _POINTS, right=True, colour=paper.ink.quiet)
         at = y + head + 1
         for name in attributes:
             _scale(paper, at, name, words.get(name, {}))
-            at += _LINE
+            at += room.line
         for k, what in enumerate(("defects, how strong", "in your own words")):
-            low = at + (k + 1) * _PENCIL - 1
+            low = at + (k + 1) * room.pencil - 1
             paper.words(paper.left, low - 4, what, _POINTS - 1, colour=paper.ink.quiet)
             left = paper.left + _NAMES
             paper.rule(left, low, paper.right, low, colour=paper.ink.past_line)

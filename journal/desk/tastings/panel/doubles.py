@@ -13,7 +13,7 @@ from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.records.tastings import SCORE_TOP
 
 _NAME, _LINE, _GAP, _FOOT = 112, 4 * STEP, 2 * STEP, 6 * STEP
-_MOST = 5  # doubles of an assessor that are drawn: the last ones
+_MOST = 3  # doubles of an assessor that are drawn: the last ones
 
 
 class Doubles(QWidget):

@@ -32,7 +32,7 @@ _NO_DOUBLE = (
 _READ = (
     "Spread: how far apart someone sets wheels, against the others (1 is as far). With the others: "
     "1 is the same order of wheels, 0 none in common. Repeats within: the scatter of one score, in "
-    "points."
+    "points. Agreement is the intraclass correlation (Shrout and Fleiss 1979, two-way, random)."
 )
 
 
@@ -93,10 +93,10 @@ class PanelPart(Part):
         column.addWidget(self.title)
         column.addWidget(self.levels)
         column.addWidget(self.under)
+        column.addWidget(self.table)
+        column.addWidget(Hairline())
         column.addWidget(self.cups_title)
         column.addWidget(self.cups)
-        column.addWidget(Hairline())
-        column.addWidget(self.table)
         column.addWidget(self.read)
         column.addStretch(1)
         return scrolled(page)
@@ -160,8 +160,7 @@ class PanelPart(Part):
         self.levels.show_people(found.rows)
         self.under.setText(
             "The dot is each one's level, wheels and days being equal; the line how far a second "
-            "cup of the same cheese strays, where one was served. The journal allows for levels "
-            "when it compares wheels."
+            "cup of the same cheese strays, where one was served."
         )
         self.cups_title.setText(_TWICE if found.cups else _NO_DOUBLE)
         self.cups.show_cups([row.name for row in found.rows], found.cups)

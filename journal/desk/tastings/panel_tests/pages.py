@@ -114,12 +114,15 @@ class LayTest(QWidget):
             field.changed.connect(self.changed)
         self.times.changed.connect(self._on_choice)
         self.foreseen.changed.connect(self._on_choice)
+        self.kind.done.connect(self.cheeses.setFocus)
         self.cheeses.done.connect(self._after_cheeses)
-        self.asked_for.returnPressed.connect(self.people.setFocus)
-        self.people.done.connect(self.begin.setFocus)
+        self.asked_for.returnPressed.connect(self._after_asked)
+        self.foreseen.done.connect(self.people.setFocus)
+        self.people.done.connect(self.times.setFocus)
+        self.times.done.connect(self.begin.setFocus)
         self.begin.clicked.connect(self._on_begin)
         self.all.clicked.connect(self._on_back)
-        self.setFocusProxy(self.cheeses)
+        self.setFocusProxy(self.kind)
         self._on_kind(TRIANGLE)
 
     def _build(self) -> None:
@@ -170,6 +173,9 @@ class LayTest(QWidget):
 
     def _after_cheeses(self) -> None:
         (self.asked_for if self._asked_row.isVisible() else self.people).setFocus()
+
+    def _after_asked(self) -> None:
+        (self.foreseen if self._foreseen_row.isVisible() else self.people).setFocus()
 
     def _on_kind(self, kind: str) -> None:
         self.meant.setText(MEANT[kind])

@@ -15,7 +15,7 @@ from journal.desk.tastings.panel_tests.answering import read
 from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
 from journal.desk.tastings.panel_tests.share import BesideAnswer
-from journal.desk.tastings.panel_tests.words import question, read_answer, title
+from journal.desk.tastings.panel_tests.words import key_rows, question, read_answer, title
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.sittingdays import people_like
@@ -25,7 +25,6 @@ from journal.findings import FindingError
 from journal.findings.laying import lay_sets
 from journal.findings.panel_words import fitting_words
 from journal.keeping import Change, KeepingError
-from journal.keeping.blind import KeyRow
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records import RecordError
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
@@ -33,7 +32,7 @@ from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
 _HIDDEN = (
     "What is in the cups, and how many were right, stays hidden until the cloth is lifted. "
-    "Ctrl H shows the helper what goes into each cup."
+    "Ctrl H shows the helper what goes into each cup; Ctrl P prints the sets."
 )
 
 
@@ -152,6 +151,16 @@ class TestsPart(Part):
         except KeepingError as error:
             self.set.say(str(error), wrong=True)
 
+    def can_print(self) -> bool:
+        return self.pages.currentWidget() is self.set
+
+    def print_out(self) -> None:
+        """Print the sets for assessors without a screen."""
+        from journal.desk.tastings.panel_tests.printing import print_sets
+
+        if self.can_print():
+            print_sets(self.place, self.test)
+
     def has_key(self) -> bool:
         return self.pages.currentWidget() in (self.set, self.key)
 
@@ -161,13 +170,8 @@ class TestsPart(Part):
             self.key.cover(())
             self._on_away()
             return
-        rows = [
-            KeyRow(f"set {number}, {who}", code, cheese)
-            for number, (who, cups) in enumerate(self.journal.tests.key(self.test.id), 1)
-            for code, cheese in cups
-        ]
         self.pages.setCurrentWidget(self.key)
-        self.key.cover(rows)
+        self.key.cover(key_rows(self.journal, self.test))
 
     # Steps
 
@@ -234,6 +238,7 @@ class TestsPart(Part):
                                     found.facts)  # fmt: skip
             self.beside.show_dots(found.picture, found.dots, found.ends, found.percent,
                                   found.under)  # fmt: skip
+            self.beside.show_sets(self.journal.tests.opened(row.test.id))
             self.answer.setFocus()
             return
         sets = self.journal.tests.sets(row.test.id)

@@ -9,9 +9,11 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from journal.desk.labels import Label
+from journal.desk.labels import Hairline, Label
+from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.findings.panel_words import percent
+from journal.keeping.panel_sets import OpenedRow
 
 _NAME, _ROW = 128, 12 * STEP
 
@@ -26,21 +28,47 @@ class Dot:
     high: float | None = None
 
 
+def _who(row: OpenedRow) -> str:
+    return row.assessor
+
+
+def _cups(row: OpenedRow) -> str:
+    return " · ".join(row.cups)
+
+
+def _named(row: OpenedRow) -> str:
+    return ", ".join(row.named)
+
+
+def _right(row: OpenedRow) -> str:
+    return "" if row.right is None else ("right" if row.right else "not")
+
+
 class BesideAnswer(QWidget):
-    """Draws dots under a title."""
+    """Draws dots under a title; below them set by set what was in the cups."""
 
     def __init__(self) -> None:
         super().__init__()
         self.title = Label("", role="quiet")
         self.dots = Dots()
         self.under = Label("", role="quiet", wrap=True)
+        self.sets = RowsView(
+            "Every set",
+            (Column("assessor", _who), Column("in the cups", _cups, quiet=True, stretch=True),
+             Column("named", _named), Column("", _right, quiet=True)),
+        )  # fmt: skip
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
         column.addWidget(self.title)
         column.addWidget(self.dots)
         column.addWidget(self.under)
-        column.addStretch(1)
+        column.addWidget(Hairline())
+        column.addWidget(self.sets, 1)
+
+    def show_sets(self, rows: Sequence[OpenedRow]) -> None:
+        """List these sets."""
+        self.sets.show_rows(rows)
 
     def show_dots(
         self, title: str, dots: Sequence[Dot], ends: tuple[float, float], percent: bool, under: str

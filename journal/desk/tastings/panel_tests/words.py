@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.desk.dates import day_words
+from journal.keeping import Journal
+from journal.keeping.blind import KeyRow
 from journal.keeping.panel_sets import TestRow
 from journal.records import RecordError
 from journal.records.panel_tests import (
@@ -45,6 +47,17 @@ def question(test: PanelTest) -> str:
     }[test.kind]
 
 
+def ask_on_paper(test: PanelTest) -> str:
+    """The same on a sheet of paper, without what there is to type."""
+    return {
+        TRIANGLE: "Which cup is the odd one?",
+        DUO_TRIO: "Which cup is like the reference?",
+        TWO_OF_FIVE: "Which two are alike and unlike the other three?",
+        PAIRED: f"Which is more {test.attribute}?",
+        RANKING: f"From the most {test.attribute} to the least: write 1, 2, 3 and so on.",
+    }[test.kind]
+
+
 def title(test: PanelTest) -> str:
     """Which test: "Triangle test of 14 March 2026"."""
     named = test.kind if "test" in test.kind else f"{test.kind} test"
@@ -64,6 +77,15 @@ def between(row: TestRow) -> str:
     """What is compared, and for what."""
     asked = f", {row.test.attribute}" if row.test.attribute else ""
     return f"{' and '.join(row.cheeses)}{asked}"
+
+
+def key_rows(journal: Journal, test: PanelTest) -> list[KeyRow]:
+    """For the helper alone: what is in each cup of each set."""
+    return [
+        KeyRow(f"set {number}, {who}", code, cheese)
+        for number, (who, cups) in enumerate(journal.tests.key(test.id), 1)
+        for code, cheese in cups
+    ]
 
 
 def read_answer(text: str, kind: str, codes: Sequence[str]) -> tuple[int, ...]:
