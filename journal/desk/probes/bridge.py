@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.place import Desk
 from journal.desk.probes.watch import WATCH, ProbeWatch
+from journal.desk.probes.words import needs_attention
 from journal.exchange import ExchangeError
 from journal.exchange.probes.intake import Intake, mark_of
 from journal.exchange.probes.making import probe_for
@@ -34,6 +35,7 @@ class Running:
     make: Make
     state: State
     latest: tuple[Arrived, ...] = ()
+    wrong: bool = False  # people should be told
 
 
 @dataclass
@@ -106,11 +108,12 @@ class Bridge(QObject):
     @property
     def running(self) -> list[Running]:
         """Every source that is switched on, by name."""
-        found = [
-            Running(one.source, one.make, self._state(one), one.probe.latest if one.probe else ())
-            for one in self._held.values()
-        ]
-        return sorted(found, key=_name)
+        return sorted(map(self._running, self._held.values()), key=_name)
+
+    def _running(self, held: _Held) -> Running:
+        state, latest = self._state(held), held.probe.latest if held.probe else ()
+        wrong = needs_attention(state, self._desk.clock())
+        return Running(held.source, held.make, state, latest, wrong)
 
     def give_password(self, source: Source, password: str) -> None:
         """Use this password from now on, and keep it in the system's keyring where there is one."""

@@ -12,6 +12,7 @@ from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.place import Desk
 from journal.desk.probes.bridge import Running, bridge_on
+from journal.desk.probes.scrolled import scrolled
 from journal.desk.probes.words import line_words, source_words
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.exchange.probes.secrets import forget_password
@@ -94,8 +95,11 @@ class ProbesDialog(QDialog):
         self.set_up.clicked.connect(self._on_set_up)
         away = Button("Close", FAINT, "Esc")
         away.clicked.connect(self.accept)
-        self._list = QVBoxLayout()
+        holder = QWidget()
+        self._list = QVBoxLayout(holder)
+        self._list.setContentsMargins(0, 0, 0, 0)
         self._list.setSpacing(4 * STEP)
+        self._scroll = scrolled(holder)
         foot = QHBoxLayout()
         foot.addWidget(self.fault, 1)
         foot.addWidget(away)
@@ -105,8 +109,7 @@ class ProbesDialog(QDialog):
         column.setSpacing(4 * STEP)
         column.addWidget(Label("Probes", TITLE, bold=True))
         column.addWidget(Hairline())
-        column.addLayout(self._list)
-        column.addStretch(1)
+        column.addWidget(self._scroll, 1)
         column.addWidget(self.asking)
         column.addWidget(Hairline())
         column.addLayout(foot)
@@ -118,8 +121,9 @@ class ProbesDialog(QDialog):
         """Show the journal's sources."""
         while self._list.count():
             old = self._list.takeAt(0).widget()
-            old.hide()
-            old.deleteLater()
+            if old is not None:  # the room that is left
+                old.hide()
+                old.deleteLater()
         self.rows = []
         for source in self.desk.journal.sources.all():
             row = SourceRow(source, self.make, self._code(source))
@@ -130,7 +134,18 @@ class ProbesDialog(QDialog):
             self._list.addWidget(row)
         if not self.rows:
             self._list.addWidget(Label(_EMPTY, role="quiet", wrap=True))
+        self._list.addStretch(1)
         self._on_changed()
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """As high as its rows want, as far as the window goes; beyond that they scroll."""
+        rows = [row.sizeHint().height() for row in self.rows]
+        wanted = sum(rows) + self._list.spacing() * len(rows)
+        most = round(0.6 * self.parentWidget().height())
+        self._scroll.setMinimumHeight(min(max(wanted, 30 * STEP), most))
+        self.layout().activate()
+        self.adjustSize()
 
     def _code(self, source: Source) -> str:
         try:

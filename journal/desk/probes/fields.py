@@ -17,6 +17,7 @@ from journal.exchange.probes.topic import PORT, TLS_PORT
 from journal.records.sources import LINE, TOPIC, Source
 
 NAMES = 18 * STEP  # the column of names
+_BELOW = 99  # a row below all others, which takes the room that is left
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,7 @@ class SettingFields(QWidget):
         super().__init__(parent)
         self.lines: dict[str, Line] = {}
         self.password: PasswordField | None = None
+        self._rows = 0
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(4 * STEP)
@@ -73,6 +75,7 @@ class SettingFields(QWidget):
             self._add(asked)
         if kind == TOPIC:
             self._add_secrets()
+        self._grid.setRowStretch(_BELOW, 1)
 
     def _add(self, asked: Ask) -> None:
         line = Line()
@@ -88,7 +91,8 @@ class SettingFields(QWidget):
         self._put("Password", self.password)
 
     def _put(self, name: str, widget: QWidget) -> None:
-        row = self._grid.rowCount()
+        row = self._rows
+        self._rows += 1
         self._grid.addWidget(Label(name, SMALL, role="quiet"), row, 0)
         self._grid.addWidget(widget, row, 1)
         self._grid.setColumnStretch(1, 1)

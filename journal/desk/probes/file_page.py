@@ -25,7 +25,7 @@ from journal.exchange.loggers.understand import Understood, understand
 from journal.records import RecordError
 from journal.records.sources import Source
 
-_VALUES = 3
+_VALUES = 1  # there is room for so many beside the choices
 
 
 class FilePage(QWidget):

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QGridLayout,
     QHBoxLayout,
-    QScrollArea,
+    QSizePolicy,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -25,7 +25,7 @@ from journal.desk.probes.bridge import Bridge
 from journal.desk.probes.fields import NAMES, SettingFields, framed
 from journal.desk.probes.file_page import FilePage
 from journal.desk.probes.preview import TryPage
-from journal.desk.scrollbars import quieten
+from journal.desk.probes.scrolled import scrolled
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.work import Work
 from journal.exchange.probes.making import probe_for
@@ -38,7 +38,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.plans import new_uuid
 from journal.records.sources import FILE, LINE, TOPIC, Source
 
-SIZE = QSize(1100, 640)
+SIZE = QSize(1100, 780)
 _KINDS = (
     Option(FILE, "a file that a logger writes"),
     Option(TOPIC, "an MQTT topic"),
@@ -127,7 +127,7 @@ class SetUp(QDialog):
         left.setContentsMargins(0, 0, 2 * STEP, 0)
         body = QHBoxLayout()
         body.setSpacing(8 * STEP)
-        body.addWidget(_scrolled(holder), 5)
+        body.addWidget(scrolled(holder), 5)
         body.addWidget(self.preview, 4)
         foot = QHBoxLayout()
         foot.setSpacing(4 * STEP)
@@ -205,12 +205,19 @@ class SetUp(QDialog):
 
     def _on_kind(self, _index: int = 0) -> None:
         kind = self.kind.key()
-        self.pages.setCurrentWidget({FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind])
+        self._show_page({FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind])
         for part in (self._reading_label, self.reading, self.unit):
             part.setVisible(kind != FILE)
         if kind == LINE and not self.line.lines["device"].text():
             self.line.lines["device"].setText(_first_port())
         self._on_changed()
+
+    def _show_page(self, page: QWidget) -> None:
+        """Show a page; those behind it take no room."""
+        for each in (self.file, self.topic, self.line):
+            policy = QSizePolicy.Policy.Preferred if each is page else QSizePolicy.Policy.Ignored
+            each.setSizePolicy(policy, policy)
+        self.pages.setCurrentWidget(page)
 
     def _on_reading(self, _index: int) -> None:
         self._offer_units("")
@@ -267,14 +274,3 @@ def _first_port() -> str:
     from serial.tools.list_ports import comports
 
     return next((port.device for port in sorted(comports())), "")
-
-
-def _scrolled(inner: QWidget) -> QScrollArea:
-    scroll = QScrollArea()
-    quieten(scroll)
-    scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-    scroll.setWidgetResizable(True)
-    scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    scroll.setWidget(inner)
-    return scroll

@@ -2,19 +2,36 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QElapsedTimer
+from PySide6.QtCore import QElapsedTimer, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label, Triangle
 from journal.desk.place import Place
-from journal.desk.probes.words import attention_words, line_words, needs_attention
+from journal.desk.probes.words import line_words, together_words
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change
 
 WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
 LOOK_AHEAD_MS = 15_000
+LINES = 2  # sources with a line of their own; the vat's fields need the room
 _SAID = "probes"
+_WATCHED = "probes watched"
+
+
+class OneLine(Label):
+    """Words on one line, cut where there is no room; the whole of them in its tip."""
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(0, super().minimumSizeHint().height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        room = self.contentsRect()
+        text = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room.width())
+        painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
 
 
 class ProbeLine(QWidget):
@@ -25,29 +42,46 @@ class ProbeLine(QWidget):
         self._watch = watch
         self._running = None
         self.mark = Triangle()
-        self.label = Label("", SMALL, role="quiet", wrap=True)
+        self.label = OneLine("", SMALL, role="quiet")
         self.password = WordButton("Password…", size=SMALL)
         self.password.clicked.connect(self._on_password)
+        self.more = WordButton("", size=SMALL)
+        self.more.clicked.connect(self._on_more)
+        self.more.hide()
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(2 * STEP)
         row.addWidget(self.mark)
         row.addWidget(self.label, 1)
         row.addWidget(self.password)
+        row.addWidget(self.more)
 
-    def show_running(self, running, open_make: int | None, now_ms: int) -> None:
+    def show_running(self, running, open_make: int | None) -> None:
         """Show a source as it is."""
         self._running = running
         make, state = running.make, running.state
         words = line_words(running.source.name, state, running.latest, make.zone)
         text = words if make.id == open_make else f"{make.code} · {words}"
-        wrong = needs_attention(state, now_ms)
+        wrong = running.wrong
         if text != self.label.text():
             self.label.setText(text)
+            self.label.setToolTip(text)
             self.setAccessibleName(text)
         self.label.set_role("attention" if wrong else "quiet")
         self.mark.setVisible(wrong)
         self.password.setVisible(state.asks_password)
+
+    def show_more(self, rest: int) -> None:
+        """Say how many sources have no line, 0 for none; pressed, it lists them all."""
+        self.more.setVisible(rest > 0)
+        words = f"{rest} more…"
+        if rest > 0 and words != self.more.text():
+            self.more.setText(words)
+            self.more.setAccessibleName(f"{rest} more probes")
+            self.more.updateGeometry()
+
+    def _on_more(self) -> None:
+        self.window().probes()
 
     def _on_password(self) -> None:
         from journal.desk.probes.password import AskPassword
@@ -60,7 +94,9 @@ class ProbeLine(QWidget):
 class ProbeWatch(QWidget):
     """Stands at the foot of the vat's left page, and takes no room while nothing is switched on.
 
-    A source that fell silent is said in the place once, until it speaks again.
+    A source that fell silent is said in the place once, until it speaks again. Where more are
+    switched on than have a line, those that need attention come first, and a word says how many
+    more there are.
     """
 
     def __init__(self, place: Place) -> None:
@@ -68,7 +104,7 @@ class ProbeWatch(QWidget):
         self._place = place
         self._bridge = None
         self._lines: dict[str, ProbeLine] = {}
-        self._told: dict[str, str] = {}
+        self._told = ""
         self._looked = QElapsedTimer()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
@@ -109,7 +145,7 @@ class ProbeWatch(QWidget):
 
     def _on_changed(self) -> None:
         desk = self._place.desk
-        running, now = self._bridge.running, desk.clock()
+        running = self._bridge.running
         for uuid in set(self._lines) - {one.source.uuid for one in running}:
             line = self._lines.pop(uuid)
             self._column.removeWidget(line)
@@ -119,23 +155,38 @@ class ProbeWatch(QWidget):
             line = self._lines.get(one.source.uuid)
             if line is None:
                 line = self._lines[one.source.uuid] = ProbeLine(self)
-                self._column.addWidget(line)
-            line.show_running(one, desk.make_id, now)
+            line.show_running(one, desk.make_id)
+        self._order(running)
         self.setVisible(bool(running))
-        self._tell(running, now)
+        self._tell(running)
 
-    def _tell(self, running, now_ms: int) -> None:
-        wrong = {
-            one.source.uuid: attention_words(one.source.name, one.state, one.make.zone)
+    def _order(self, running) -> None:
+        """The most pressing first, then those with a value; those beyond `LINES` behind a word."""
+        pressing = {
+            one.source.uuid: (
+                not one.state.asks_password,
+                not one.wrong,
+                not one.latest,
+            )
             for one in running
-            if needs_attention(one.state, now_ms)
         }
-        for uuid in set(self._told) - set(wrong):
-            self._place.clear(f"{_SAID} {uuid}")
-        for uuid, sentence in wrong.items():
-            if self._told.get(uuid) != sentence:
-                self._place.say(f"{_SAID} {uuid}", sentence)
-        self._told = wrong
+        order = sorted(pressing, key=pressing.__getitem__)
+        for place, uuid in enumerate(order):
+            line = self._lines[uuid]
+            if self._column.indexOf(line) != place:
+                self._column.insertWidget(place, line)
+            line.setVisible(place < LINES)
+            line.show_more(len(order) - LINES if place == LINES - 1 else 0)
+
+    def _tell(self, running) -> None:
+        wrong = [(one.source.name, one.state) for one in running if one.wrong]
+        zone = running[0].make.zone if running else "UTC"
+        sentence = together_words(wrong, zone)
+        if not sentence:
+            self._place.clear(_WATCHED)
+        elif sentence != self._told:
+            self._place.say(_WATCHED, sentence)
+        self._told = sentence
 
     def _on_said(self, sentence: str) -> None:
         self._place.say(_SAID, sentence)

@@ -63,6 +63,29 @@ def attention_words(name: str, state: State, zone: str) -> str:
     return f"{name} has been out of reach for a minute. {state.sentence}"
 
 
+def together_words(wrong: Sequence[tuple[str, State]], zone: str) -> str:
+    """What is wrong with one source or with several, in one message; "" where nothing is."""
+    if len(wrong) < 2:
+        return "".join(attention_words(name, state, zone) for name, state in wrong)
+    asking = [name for name, state in wrong if state.asks_password]
+    silent = [name for name, state in wrong if state.word == SILENT]
+    away = [name for name, _ in wrong if name not in (*asking, *silent)]
+    said = [
+        f"{what} {_and(names)}."
+        for what, names in (
+            ("No reading has come for a minute from", silent),
+            ("Out of reach:", away),
+            ("The password is wanted for", asking),
+        )
+        if names
+    ]
+    return " ".join(said)
+
+
+def _and(names: Sequence[str]) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
 def source_words(source: Source) -> str:
     """ "the topic kitchen/vat at 10.0.0.7, milk in °C"."""
     spec = READING_KINDS[source.reading]

@@ -201,7 +201,10 @@ class Probe:
         return now
 
     def _change(self, word: str, sentence: str = "", *, asks_password: bool = False) -> None:
-        self._state = State(word, self._clock(), sentence, asks_password)
+        before = self._state
+        goes_on = word == FAILED == before.word  # tried again in vain: it has been so since then
+        since_ms = before.since_ms if goes_on else self._clock()
+        self._state = State(word, since_ms, sentence, asks_password)
 
     def _main(self) -> None:
         while not self._ending.is_set():

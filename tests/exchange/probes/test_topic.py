@@ -285,11 +285,16 @@ def test_a_value_the_broker_kept_from_before_is_left_out(
     wait(lambda: any("older value" in one.understood for one in heap.said))
 
 
-def test_no_broker_is_said_and_waited_for(broker, probe_on, run, wait):
+def test_no_broker_is_said_and_waited_for(broker, probe_on, run, wait, clock):
+    """Since when is the first try in vain, not the last."""
     broker.end()
+    since_ms = clock.now_ms
     probe = run(probe_on(broker))
     wait(lambda: "No broker answers" in probe.state.sentence)
-    assert probe.state.word == "failed"
+    clock.after(90)
+    first = probe.state
+    wait(lambda: probe.state is not first, "it tried again")
+    assert (probe.state.word, probe.state.since_ms) == ("failed", since_ms)
     broker.start()
     wait(connected(probe))
 
