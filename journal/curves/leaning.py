@@ -16,12 +16,13 @@ from journal.records.traces import Floats
 FEW = 3  # readings below which the past carries the forecast
 
 # The wide prior. Fresh milk at pH 6.6 (University of Guelph 6.62, J. Milk Sci. Biotechnol.
-# 35(2):85 6.59); the end between 4.4 (feta) and 5.1 (cheddar at 14 days), University of Guelph;
-# whey 0.1 to 0.2 above curd, the same. The shape lies between a logistic, which fits Guelph's
-# activity test best, and Gompertz's curve, which fits the journal's low-pH make best. The spreads,
-# and the middles and widths (growth.py), are from memory.
-UPPER_PH, LOWER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 4.75, -0.8, 0.15
-SPREAD = (0.08, 0.22, 0.40, 0.40, 1.40, 0.05)
+# 35(2):85 6.59); the end midway between the furthest that are published, 4.4 (feta) and 5.25
+# (washed curd into brine), University of Guelph; whey 0.1 to 0.2 above curd, the same. The shape
+# lies between a logistic, which fits Guelph's activity test best, and Gompertz's curve, which fits
+# the journal's low-pH make best. The spreads, and the middles and widths (growth.py), are from
+# memory.
+UPPER_PH, LOWER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 4.83, -0.8, 0.15
+SPREAD = (0.08, 0.30, 0.40, 0.40, 1.40, 0.05)
 # How far the makes of one kitchen with one plan lie apart, as sure as so many makes would tell;
 # from memory.
 WITHIN = (0.03, 0.06, 0.05, 0.08, 0.30, 0.03)
@@ -35,7 +36,8 @@ FAILS, FAILS_WEIGHT = 1 / 12, 12.0
 # at any time in the day less than one in thirty times (Ville's inequality: odds times 33).
 CALLED = 0.75
 SLOWER = 1.3  # a past make this many times as slow as the middle of its kind was no sound one
-EARLY_PH = 0.4  # the fall in pH by which it is told
+# The falls in pH by which it is told: one slow from the start, and one that stalled on its way.
+TOLD_PH = (0.4, 1.0)
 
 
 @dataclass(frozen=True)
@@ -71,21 +73,35 @@ def prior_of(past: Sequence[AcidFit], culture_type: str, plan: str = "") -> tupl
     Makes of the plan called `plan` where there are at least three (a washed curd ends sweeter),
     else all of that type of culture; failed or slow ones and those of too few readings never.
     Without any it is the wide prior. With some, the kitchen's own middle is found from them and
-    from the wide prior, and how far its makes lie apart from them and from what is usual.
+    from the wide prior; how far makes of one plan lie apart from them, from the makes of other
+    plans with that culture, and from what is usual.
     """
     centre, wide = usual(culture_type)
-    fits = _alike(past, culture_type, plan)
+    fits, others = _alike(past, culture_type, plan)
     if not fits:
         return Prior(centre, wide), 0
-    found, count = np.array([f.params for f in fits]), len(fits)
-    apart = found - found.mean(axis=0)
-    within = WITHIN_WEIGHT * np.diag(np.square(WITHIN)) + apart.T @ apart
-    within /= WITHIN_WEIGHT + count - 1
+    found, count = _params(fits), len(fits)
+    within, sure = _within(fits, others)
     outer, inner = np.linalg.inv(wide), count * np.linalg.inv(within)
     unsure = np.linalg.inv(outer + inner)
     mean = unsure @ (outer @ centre + inner @ found.mean(axis=0))
-    few = (count + 2) / count  # a spread told from few makes is itself unsure
+    few = (sure + 2) / sure  # a spread told from few makes is itself unsure
     return Prior(mean, few * within + unsure), count
+
+
+def _within(fits: list[AcidFit], others: list[AcidFit]) -> tuple[Floats, float]:
+    """How far makes of one plan lie apart (6, 6), and as sure as how many makes would tell.
+
+    Makes of other plans tell it too, each about the middle of its own.
+    """
+    groups = [fits] + [[f for f in others if f.plan == p] for p in {f.plan for f in others}]
+    apart = np.vstack([_params(g) - _params(g).mean(axis=0) for g in groups])
+    sure = WITHIN_WEIGHT + len(apart) - len(groups)
+    return (WITHIN_WEIGHT * np.diag(np.square(WITHIN)) + apart.T @ apart) / sure, sure
+
+
+def _params(fits: list[AcidFit]) -> Floats:
+    return np.array([f.params for f in fits])
 
 
 def usual(culture_type: str) -> tuple[Floats, Floats]:
@@ -107,12 +123,17 @@ def _told(past: Sequence[AcidFit], culture_type: str) -> list[AcidFit]:
     return [f for f in past if f.readings >= FEW and f.culture_type == culture_type]
 
 
-def _alike(past: Sequence[AcidFit], culture_type: str, plan: str) -> list[AcidFit]:
-    """The past makes that say something of such a make."""
+def _alike(
+    past: Sequence[AcidFit], culture_type: str, plan: str
+) -> tuple[list[AcidFit], list[AcidFit]]:
+    """The past makes that say where such a make lies, and those that only say how far makes of
+    one plan lie apart."""
     told = _told(past, culture_type)
     mine = [f for f, sound in zip(told, _sound(told), strict=True) if sound]
     same = [f for f in mine if f.plan == plan]
-    return same if len(same) >= FEW else mine
+    if len(same) < FEW:
+        return mine, []
+    return same, [f for f in mine if f.plan != plan]
 
 
 def _sound(fits: list[AcidFit]) -> npt.NDArray[np.bool_]:
@@ -120,8 +141,20 @@ def _sound(fits: list[AcidFit]) -> npt.NDArray[np.bool_]:
     kept = np.array([not f.failed for f in fits], bool)
     if kept.sum() < FEW:
         return kept
-    params = np.array([f.params for f in fits])
-    params[:, 0], params[:, 1] = EARLY_PH, params[:, 1] - params[:, 0] + EARLY_PH
-    onset = np.log(np.maximum(tau_when(params, 0.0), 1.0))
-    sound: npt.NDArray[np.bool_] = kept & (onset < np.median(onset[kept]) + np.log(SLOWER))
+    params, sound = _params(fits), kept
+    for fall in TOLD_PH:
+        sound = sound & ~_far_slower(_log_onset(params, fall), kept)
     return sound
+
+
+def _log_onset(params: Floats, fall: float) -> Floats:
+    """Logarithm of the culture time (n,) that courses (n, 6) take to fall so far, inf never."""
+    level = params.copy()
+    level[:, 0], level[:, 1] = fall, params[:, 1] - params[:, 0] + fall
+    onset: Floats = np.log(np.maximum(tau_when(level, 0.0), 1.0))
+    return onset
+
+
+def _far_slower(onset: Floats, kept: npt.NDArray[np.bool_]) -> npt.NDArray[np.bool_]:
+    slower: npt.NDArray[np.bool_] = onset >= np.median(onset[kept]) + np.log(SLOWER)
+    return slower

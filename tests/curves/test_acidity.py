@@ -142,6 +142,27 @@ def test_makes_of_the_same_plan_are_leant_on_before_others_and_failed_ones_never
     assert prior_of([*others, *failed], "mesophilic", "Washed")[1] == 9
 
 
+def test_makes_of_other_plans_tell_how_far_makes_lie_apart_but_not_where(warm) -> None:
+    rng = np.random.default_rng(8)
+
+    def made(plan: str, lower: float, count: int, spread: float) -> list[AcidFit]:
+        out = []
+        for i in range(count):
+            course = COURSE + np.array([0, lower - COURSE[1], rng.normal(0, spread), 0, 0, 0])
+            fitted = fit(read(warm, np.arange(0, 500, 20.0), course=course, noise=0.01, seed=i))
+            out.append(replace(fitted, plan=plan))
+        return out
+
+    mine = made("Washed", 5.2, 3, 0.01)
+    alike, apart = made("Hard", 4.7, 9, 0.01), made("Hard", 4.7, 9, 0.2)
+    few, same, wider = (
+        prior_of([*mine, *others], "mesophilic", "Washed")[0] for others in ([], alike, apart)
+    )
+    assert same.mean == pytest.approx(few.mean, abs=0.05)
+    assert same.covariance[2, 2] < few.covariance[2, 2]
+    assert wider.covariance[2, 2] > 4 * same.covariance[2, 2]
+
+
 def test_each_reading_narrows_the_range_in_the_end(warm) -> None:
     widths = []
     for count in (3, 12, 20):

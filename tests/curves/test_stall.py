@@ -154,6 +154,14 @@ def test_a_past_make_far_slower_than_the_others_says_nothing_of_a_working_one(wa
     assert chance_of_failing([*past, slow], "mesophilic") > chance_of_failing(past, "mesophilic")
 
 
+def test_a_past_make_that_stalled_late_says_nothing_of_a_working_one_either(warm) -> None:
+    past = earlier(warm)
+    late = fit(read(warm, np.arange(0, 500, 25.0), stalled_at(190.0, 0.1)))
+    prior, used = prior_of([*past, late], "mesophilic")
+    assert used == len(past)
+    assert prior.mean == pytest.approx(prior_of(past, "mesophilic")[0].mean)
+
+
 def test_six_hours_after_the_culture_and_slow_acid(warm) -> None:
     past, minutes = earlier(warm), np.arange(0, 301, 25.0)
     sound = read(warm, minutes, working(COURSE)[0])
