@@ -71,17 +71,26 @@ def _faults(path: str) -> list[str]:
 def _export_arguments(parser: Parser) -> None:
     add_file(parser)
     parser.add_argument("dir", metavar="DIR", help="a new folder, or that of an earlier export")
+    parser.add_argument("--blind", action="store_true", help="leave out what is under the cloth")
 
 
 def _export(args: argparse.Namespace) -> Answer:
     from journal.exchange.export import export_journal
 
     with to_read(args.file) as journal:
-        written = export_journal(journal, args.dir)
-    return Answer(
-        f"Wrote {counted(len(written), 'file')} into {args.dir}.",
-        {"folder": args.dir, "files": [path.as_posix() for path in written]},
-    )
+        written = export_journal(journal, args.dir, blind=args.blind)
+        covered = len(journal.blind.under_cloth())
+        covered += sum(test.lifted_ms is None for test in journal.panel_tests.all())
+    said = f"Wrote {counted(len(written), 'file')} into {args.dir}."
+    if covered and args.blind:
+        said += " What is under the cloth was left out."
+    elif covered:
+        said += (
+            f" {counted(covered, 'sitting or test', 'sittings or tests')} under the cloth can be "
+            "read there: keep it from those who taste, or add --blind."
+        )
+    files = [path.as_posix() for path in written]
+    return Answer(said, {"folder": args.dir, "files": files, "under_cloth": covered})
 
 
 COMMANDS = (

@@ -18,7 +18,7 @@ DESCRIPTION = (
 )
 
 
-_SWITCHES = ("--json", "--preview", "--help")
+_SWITCHES = ("--json", "--preview", "--help", "--helper", "--blind")
 
 
 class Parser(argparse.ArgumentParser):

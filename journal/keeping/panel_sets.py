@@ -33,6 +33,7 @@ class TestRow:
     cheeses: tuple[str, ...]
     sets: int
     answered: int
+    right: int | None = None  # of a lifted test that knows right answers
 
     __test__ = False  # no test of the program's own
 
@@ -127,8 +128,12 @@ class PanelTestKeeper:
         out = []
         for test in self._journal.panel_tests.all()[::-1]:
             sets = self._sets(test.id or 0)
-            done = sum(bool(one.answer) for one in sets)
-            out.append(TestRow(test, tuple(self.cheeses(test.id or 0)), len(sets), done))
+            done = [one for one in sets if one.answer]
+            right = None
+            if test.lifted_ms is not None and test.kind not in (PAIRED, RANKING):
+                right = sum(is_right(test.kind, one.cups, one.answer) for one in done)
+            cheeses = tuple(self.cheeses(test.id or 0))
+            out.append(TestRow(test, cheeses, len(sets), len(done), right))
         return sorted(out, key=_newest_first)
 
     def cheeses(self, test_id: int) -> list[str]:

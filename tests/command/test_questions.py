@@ -221,7 +221,7 @@ def test_reading_leaves_the_journal_one_file(run, sample):
 def test_export(run, refused, sample, tmp_path):
     out = tmp_path / "out"
     done = run("export", sample, out, "--json")
-    assert set(done.data) == {"folder", "files"}
+    assert set(done.data) == {"folder", "files", "under_cloth"}
     whole = json.loads((out / "journal.json").read_text())
     assert len(whole["make"]) == 10
     (out / "mine.txt").write_text("kept")

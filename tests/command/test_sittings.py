@@ -244,3 +244,18 @@ def test_the_sets_of_a_test_are_written_too(finished, run, tmp_path, paper):
     assert text.count("reference") >= 8
     assert "HL-0001" not in text
     assert "HL-0001-B" in pypdf.PdfReader(done.data["key"]).pages[0].extract_text()
+
+
+def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, laid, tmp_path):
+    give_all(run, finished, laid)
+    done = run("export", finished, tmp_path / "whole")
+    assert "1 sitting or test under the cloth can be read there" in done.out
+    assert "Abbey" in (tmp_path / "whole" / "sample.csv").read_text()
+    done = run("export", finished, tmp_path / "blind", "--blind")
+    assert "left out" in done.out
+    for file in (tmp_path / "blind").glob("*.*"):
+        text = file.read_text()
+        assert "Abbey" not in text, file.name
+        assert "8.5" not in text, file.name
+    run("sitting-lift", finished, "latest")
+    assert "cloth" not in run("export", finished, tmp_path / "whole").out

@@ -149,6 +149,8 @@ def look_round(qtbot, window) -> dict[str, tuple[list[str], object]]:
         qtbot.waitUntil(window.settled, timeout=30_000)
         window.setFocus()
         found[key] = (said(window.current), window.current.grab().toImage())
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
     return found
 
 

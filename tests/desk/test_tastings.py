@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from journal.desk.tastings.defects import fitting, split_strength, terms
 from journal.desk.tastings.months import bars_of
 from journal.keeping import Journal
+from journal.keeping.cards import Card
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.kinds import ATTRIBUTES
 from journal.records.makes import Milk
@@ -105,6 +106,22 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
     told = place.beside.bars.accessibleDescription()
     assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in told
     assert "Tam on HL-0001-A: 8 of 8" in place.beside.table.accessibleDescription()
+
+
+def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_wheels):
+    wheel = two_wheels.wheel_by_code("HL-0001-A")
+    two_wheels.sittings.give(wheel.id, "Orla", NOW - 30 * DAY_MS, Card({"overall": 9.5}))
+    enter(place, "0001-a")
+    enter(place, "Orla")
+    assert not place.beside.bars.isVisible()
+    assert "once you have kept yours" in place.beside.said.text()
+    assert "9.5" not in place.beside.bars.accessibleDescription()
+    enter(place, "7")
+    press(place, *KEEP)
+    place._on_cell(wheel.id, "Orla")
+    assert "9.5" in place.beside.bars.accessibleDescription()
+    press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
+    assert place.beside.bars.isVisible()
 
 
 def test_who_has_not_scored_yet_is_next(place, two_wheels):

@@ -112,7 +112,7 @@ class Beside(QWidget):
 
 def _bars_words(bars: Sequence[Bar], hidden: bool) -> str:
     if hidden:
-        return "What others gave at this sitting joins once you have kept yours."
+        return "What it got so far, now and in its earlier months, joins once you have kept yours."
     if not bars:
         return (
             "Not tasted yet. Its scores will stand here beside each other, a bar for each age "

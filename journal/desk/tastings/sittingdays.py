@@ -42,12 +42,11 @@ def waiting(sitting: Sequence[GivenRow], known: Sequence[str], wheel_id: int) ->
 def held_back(
     given: Sequence[GivenRow], today: set[int], mine: str | None
 ) -> tuple[list[GivenRow], bool]:
-    """A wheel's scores as an assessor may see them (None: nobody is tasting), and whether some
-    are held back: those of today's sittings, until the assessor has kept theirs."""
+    """A wheel's scores as an assessor may see them (None: nobody is tasting), and whether they
+    are held back: all of them, earlier months too, until the assessor has kept theirs of today."""
     if mine is None or any(g.tasting_id in today and g.assessor == mine for g in given):
         return list(given), False
-    earlier = [g for g in given if g.tasting_id not in today]
-    return earlier, len(earlier) < len(given)
+    return [], bool(given)
 
 
 def people_like(text: str, known: Sequence[str]) -> list[Suggestion]:

@@ -68,6 +68,8 @@ def title(test: PanelTest) -> str:
 
 def far(row: TestRow) -> str:
     """How far a test is."""
+    if row.right is not None:
+        return f"{row.right} of {row.answered} right"
     if row.test.lifted_ms is not None:
         return "lifted"
     return f"{row.answered} of {row.sets} answered"
