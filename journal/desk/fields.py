@@ -148,7 +148,7 @@ class TypedField(QWidget):
 
     def clear_text(self) -> None:
         """Empty it, once what was typed is kept."""
-        self.line.clear()
+        self.line.setText("")  # unlike clear, this leaves nothing to undo in the field
 
     def refuse(self, sentence: str) -> None:
         """Say what was wrong, and leave what was typed."""

@@ -239,22 +239,6 @@ def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, ki
     assert page.ends.text() == "ends 09:36"
 
 
-def test_two_makes_side_by_side_and_a_key_between_them(kitchen, vat, hands):
-    plan = Plan("second", (Stage("ripen", 45), Stage("set", 40)))
-    other = kitchen.journal.makes.begin(plan, Milk(6.0), kitchen.after(122))
-    row = vat.page.turns.others.rows[0]
-    assert (row.name, row.figures, row.what) == (other.code, "45:00", "ripen, to go")
-    assert vat.page.code.text().startswith(kitchen.make.code)
-    hands.press(Qt.Key.Key_F3)
-    assert vat.page.code.text().startswith(other.code)
-    assert vat.page.turns.others.rows[0].name == kitchen.make.code
-    hands.type("30.5").press(ENTER)
-    assert kitchen.journal.readings.count(other.id) == 1
-    assert kitchen.journal.readings.count(kitchen.make.id) == 0
-    hands.press(Qt.Key.Key_F3)
-    assert vat.page.stage.text() == "Cook"
-
-
 # Notes and photos
 
 
@@ -408,6 +392,68 @@ def test_readings_of_a_broken_electrode_are_refused(kitchen, vat, hands, dialog_
     hands.type("4.1").press(ENTER).type("7.0").press(ENTER)
     assert "which is which" in shown.said.text()
     assert kitchen.journal.calibrations.all() == []
+    shown.close()
+
+
+def test_a_check_holds_in_the_next_make_and_the_page_says_so_quietly(
+    kitchen, vat, hands, dialog_of, active
+):
+    hands.press(Qt.Key.Key_F4, SHIFT)
+    dialog_of(InstrumentCheck)
+    hands.type("7.05").press(ENTER).type("4.15").press(ENTER)
+    active(vat.window())
+    assert vat.page.checked.text() == "Meter checked today, slope 97 %"
+    kitchen.journal.makes.finish(kitchen.make.id, [], kitchen.after(300))
+    plan = kitchen.journal.plans.get(kitchen.make.plan_id)
+    later = kitchen.journal.makes.begin(plan, Milk(12.0), kitchen.after(12 * 24 * 60))
+    vat.window().go("vat", later.id)
+    assert vat.page.checked.text() == "Meter checked 12 days ago, slope 97 %"
+    hands.press(Qt.Key.Key_Space).type("5.42").press(ENTER)
+    newest = kitchen.journal.readings.last(later.id, 1)[0]
+    # A straight line through both buffers: 7.00 + (7.00 - 4.01) / (7.05 - 4.15) * (5.42 - 7.05).
+    assert (newest.raw, newest.value) == (5.42, pytest.approx(5.3194, abs=1e-4))
+    assert "shown 5.42" in vat.page.readings.item(0).text()
+
+
+def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog_of, active):
+    for value in ("0.4", None):
+        hands.press(Qt.Key.Key_F4)
+        shown = dialog_of(InstrumentCheck)
+        if value is not None:
+            assert shown.drop.isHidden()
+            hands.type(value).press(ENTER)
+        else:
+            assert shown.held.text() == "As yet: thermometer checked today, 0.4 °C taken off."
+            kitchen.after(125)
+            hands.press(Qt.Key.Key_Backspace, CTRL)
+        active(vat.window())
+        kitchen.after(124 if value else 126)
+        hands.type("31.4").press(ENTER)
+    value = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp").value
+    assert value.tolist() == pytest.approx([31.0, 31.4])
+    assert vat.page.checked.text() == "Thermometer not corrected"
+    hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
+    assert "no correction of the thermometer" in vat.messages.text("undo")
+    assert vat.page.checked.text() == "Thermometer checked today, 0.4 °C taken off"
+
+
+def test_a_check_before_the_first_make_says_what_to_do(journal, window_on):
+    window = window_on(journal, clock=lambda: 60_000, place="vat")
+    Hands(window).press(Qt.Key.Key_F4)
+    assert "Begin the first one" in window.current.messages.text("check")
+
+
+def test_between_makes_a_check_is_part_of_the_list(kitchen, vat, hands, dialog_of, active):
+    kitchen.journal.makes.finish(kitchen.make.id, [], kitchen.after(180))
+    kitchen.after(1500)
+    hands.press(Qt.Key.Key_B, CTRL)
+    shown = dialog_of(BeforeStart)
+    assert shown._checked.text() == "No instrument was checked yet."
+    QTest.keyClick(shown, "i")
+    dialog_of(InstrumentCheck)
+    hands.type("0.3").press(ENTER)
+    active(shown)
+    assert shown._checked.text() == "Thermometer checked today, 0.3 °C taken off."
     shown.close()
 
 

@@ -14,7 +14,7 @@ from journal.quantities.typed import parse
 from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS, at_clock, clock
-from journal.records.makes import Note
+from journal.records.makes import Make, Note
 from journal.records.timers import FLOCCULATION
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
@@ -36,8 +36,8 @@ ACT_COMMANDS: tuple[Command, ...] = (
     Command("note", "Note something…", "ask_note", ("F7",), "has_day"),
     Command("photo", "Note with a photo…", "ask_photo", ("Shift+F7",), "has_day"),
     Command("before", "Before the start", "before_start", ("Ctrl+B",)),
-    Command("ice", "Thermometer in ice water…", "check_thermometer", ("F4",), "has_running"),
-    Command("buffers", "Meter in two buffers…", "check_meter", ("Shift+F4",), "has_running"),
+    Command("ice", "Thermometer in ice water…", "check_thermometer", ("F4",)),
+    Command("buffers", "Meter in two buffers…", "check_meter", ("Shift+F4",)),
     Command("other", "The other make", "other_make", ("F3",), "has_other"),
 )  # fmt: skip
 
@@ -212,12 +212,22 @@ class DayActs:
         self.check("meter")
 
     def check(self, instrument: str) -> None:
-        """Check an instrument; readings of this make are corrected from then on."""
-        if self.has_running():
-            from journal.desk.vat.checks import InstrumentCheck
+        """Check an instrument; readings are corrected from then on. The check is noted with the
+        make that is shown, before the start with the one before."""
+        make = self._whole.make if self._whole is not None else self._newest()
+        if make is None:
+            self.say("check", "A check is noted with a make. Begin the first one, then check.")
+            return
+        from journal.desk.vat.checks import InstrumentCheck
 
-            now = self.desk.clock()
-            InstrumentCheck(self.journal, self._whole.make, instrument, now, self.window()).open()
+        self.clear("check")
+        InstrumentCheck(self.journal, make, instrument, self.desk.clock, self.window()).open()
+
+    def _newest(self) -> Make | None:
+        try:
+            return self.journal.makes.by_code("latest")
+        except KeepingError:
+            return None
 
     # The other make
 

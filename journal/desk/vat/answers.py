@@ -33,6 +33,8 @@ class Answers:
             return
         if self.answer():
             self._show()
+        elif self.days.moment_ms is not None:
+            self.show_moment(None)
         elif self.has_stage():
             self.leave_advice()
 

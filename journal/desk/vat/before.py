@@ -12,6 +12,7 @@ from journal.desk import dialogs
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
+from journal.desk.vat.checked import checks_words
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import clock
@@ -50,6 +51,7 @@ class BeforeStart(QDialog):
         self._journal, self._make, self._now = journal, make, now
         self.lines: list[TickLine] = []
         self._said = Label("", role="quiet", wrap=True)
+        self._checked = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()
         self._rows.setSpacing(STEP)
         self.text = QPlainTextEdit()
@@ -75,10 +77,10 @@ class BeforeStart(QDialog):
         self.buffers = Button("Meter in two buffers", PLAIN, "B")
         for button, slot in ((self.ice, self._on_ice), (self.buffers, self._on_buffers)):
             button.clicked.connect(slot)
-            button.setVisible(self._make is not None)
             row.addWidget(button)
         row.addStretch(1)
         column.addLayout(row)
+        column.addWidget(self._checked)
         column.addWidget(self._said)
         column.addLayout(self._foot())
 
@@ -120,7 +122,12 @@ class BeforeStart(QDialog):
             self._say("All of it is done.")
         else:
             self._say("A digit ticks its line, Enter the next one.")
+        self._show_checked()
         self.adjustSize()
+
+    def _show_checked(self) -> None:
+        words = checks_words(self._journal.readings.checks, self._now(), self._journal.zone)
+        self._checked.setText(f"{words}." if words else "No instrument was checked yet.")
 
     def _ticked(self) -> dict[str, Tick]:
         if self._make is None:
@@ -154,7 +161,11 @@ class BeforeStart(QDialog):
             self.adjustSize()
             return
         lines = [line.strip() for line in self.text.toPlainText().splitlines() if line.strip()]
-        self._journal.set_setting(_SETTING, "\n".join(lines))
+        try:
+            self._journal.set_setting(_SETTING, "\n".join(lines))
+        except KeepingError as error:
+            self._say(f"▲ {error}")
+            return
         self.text.hide()
         self.reword.set_words("Own words", "W")
         self._fill()
@@ -177,6 +188,11 @@ class BeforeStart(QDialog):
 
     # Handlers
 
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            self._show_checked()  # a check may just have been kept in front of this
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         text, key = event.text().lower(), event.key()
         with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
@@ -190,9 +206,9 @@ class BeforeStart(QDialog):
             self._tick_next()
         elif text == "w":
             self.own_words()
-        elif text == "i" and self._make is not None:
+        elif text == "i":
             self._on_ice()
-        elif text == "b" and self._make is not None:
+        elif text == "b":
             self._on_buffers()
         else:
             super().keyPressEvent(event)

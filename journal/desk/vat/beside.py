@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from journal.desk.vat.running import ClockRow
-from journal.desk.vat.stage_words import to_go
+from journal.desk.vat.stage_words import span_figures, to_go
 from journal.keeping import Journal
 from journal.records.coming import next_turn_ms
 from journal.records.due import Step, step_of
-from journal.records.instants import MINUTE_MS, clock
+from journal.records.instants import clock
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
 
@@ -76,7 +76,7 @@ def _turn_rows(whole: WholeMake, place: int | None, now_ms: int) -> list[ClockRo
 
 def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> ClockRow:
     if timer.ends_ms is None:
-        figures = _up(now_ms - timer.started_ms)
+        figures = span_figures(max(0, now_ms - timer.started_ms))
         if timer.name == FLOCCULATION:
             what = floc_range(flocs) or "until the first flecks"
             return ClockRow(timer.name, figures, what, "F5")
@@ -100,11 +100,6 @@ def _floc_hint(whole: WholeMake, place: int | None, flocs: Sequence[float]) -> l
         return []
     times = "" if multiplier is None else f", × {multiplier:g}"
     return [ClockRow(f"flecks after {took:.1f} min{times}", "", floc_range(flocs))]
-
-
-def _up(ms: int) -> str:
-    minutes, rest = divmod(max(0, ms), MINUTE_MS)
-    return f"{minutes}:{rest // 1000:02d}"
 
 
 def _ends(timer: Timer) -> tuple[bool, int]:

@@ -1,19 +1,22 @@
-"""A check of the meter in two buffers, or of the thermometer in ice water, for one make."""
+"""A check of the meter in two buffers, or of the thermometer in ice water; and taking it back."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QGridLayout, QLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
-from journal.desk.buttons import MAIN, Button
+from journal.desk.buttons import FAINT, MAIN, Button, WordButton
 from journal.desk.fields import TypedField
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
+from journal.desk.vat.checked import last_words
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.meter import meter_warnings
 from journal.records import RecordError
-from journal.records.calibrations import ICE_C, Calibration
+from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
 
 _BUFFERS = ("7.00", "4.01")
@@ -21,26 +24,37 @@ _WARM = "20"
 
 
 class InstrumentCheck(QDialog):
-    """Asks what the instrument shows, says what follows, and keeps it. Readings typed from then
-    on are corrected; the raw ones stay in the file."""
+    """Asks what the instrument shows, says what follows, and keeps it. Readings are corrected from
+    then on, whichever make they are of; the raw ones stay in the file. `make` is the one the check
+    is noted with, `now` gives the instant it is kept at."""
 
     def __init__(
-        self, journal: Journal, make: Make, instrument: str, at_ms: int, parent: QWidget
+        self, journal: Journal, make: Make, instrument: str, now: Callable[[], int], parent: QWidget
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.instrument = instrument
-        self._journal, self._make, self._at_ms = journal, make, at_ms
+        self._journal, self._make, self._now = journal, make, now
+        self.sources = ("", *_probes(journal, instrument))
+        self.source = ""
         self.fields: list[TypedField] = []
+        self.held = Label("", role="quiet", wrap=True)
         self.said = Label("", wrap=True)
         self.said.setMinimumHeight(18 * STEP)
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.keep = Button("Correct by this", MAIN, "⏎")
-        self.keep.clicked.connect(self.submit)
+        self.drop = Button("No correction from now on", FAINT, "Ctrl ⌫")
+        self.whose = WordButton("")
+        self.whose.setToolTip("F6: whose readings the check is of")
+        for button, slot in (
+            (self.keep, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
+        ):  # fmt: skip
+            button.clicked.connect(slot)
         meter = instrument == "meter"
         title = "The pH meter in two buffers" if meter else "The thermometer in ice water"
         self.setWindowTitle(title)
         self._build(title, self._meter() if meter else self._ice())
+        self._show_held()
         self._show_what_follows()
         self.fields[1 if meter else 0].line.setFocus()
 
@@ -53,10 +67,16 @@ class InstrumentCheck(QDialog):
         column.setSpacing(3 * STEP)
         column.addWidget(Label(title, LEAD, bold=True))
         column.addWidget(Label(self._how(), role="quiet", wrap=True))
+        column.addWidget(self.whose)
         column.addLayout(grid)
         column.addWidget(Hairline())
+        column.addWidget(self.held)
         column.addWidget(self.said)
-        column.addWidget(self.keep)
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        row.addWidget(self.keep, 1)
+        row.addWidget(self.drop)
+        column.addLayout(row)
         column.setSizeConstraint(QLayout.SizeConstraint.SetMinimumSize)
         for field in self.fields:
             field.changed.connect(self._on_changed)
@@ -108,20 +128,57 @@ class InstrumentCheck(QDialog):
             true, shown, warm = (ICE_C,), (kept[0],), None
         else:
             true, shown, warm = (kept[0], kept[2]), (kept[1], kept[3]), kept[4]
-        return Calibration(self._make.id, self.instrument, self._at_ms, true, shown, warm)
+        return Calibration(
+            self._make.id, self.instrument, self._now(), true, shown, warm, self.source
+        )
 
     def submit(self) -> None:
         """Keep the check."""
         try:
             found = self.calibration()
-            if found is None:
-                self._say("Type what the instrument shows.", wrong=True)
-                return
-            self._journal.calibrations.keep(found)
-        except (RecordError, KeepingError) as error:
+        except RecordError as error:
+            self._say(str(error), wrong=True)
+            return
+        if found is None:
+            self._say("Type what the instrument shows.", wrong=True)
+            return
+        self._keep(found, f"check of the {self.instrument}")
+
+    def take_back(self) -> None:
+        """Take readings as they are shown from now on."""
+        if not self.drop.isHidden():
+            none = Calibration.none_from_now(
+                self._make.id, self.instrument, self._now(), self.source
+            )
+            self._keep(none, f"no correction of the {self.instrument}")
+
+    def next_source(self) -> None:
+        """Check the instrument of the next source of readings."""
+        if len(self.sources) > 1:
+            self.source = self.sources[(self.sources.index(self.source) + 1) % len(self.sources)]
+            self._show_held()
+
+    def _keep(self, found: Calibration, name: str) -> None:
+        try:
+            with self._journal.unit(name, initiator=self):
+                self._journal.calibrations.keep(found)
+        except KeepingError as error:
             self._say(str(error), wrong=True)
             return
         self.close()
+
+    def _show_held(self) -> None:
+        """What holds as yet, and the way to take it back."""
+        now = self._now()
+        held = self._journal.readings.checks.holding(self.instrument, now, self.source)
+        words = "" if held is None else last_words(held, now, self._journal.zone)
+        self.held.setText(f"As yet: {words}." if words else "")
+        self.held.setVisible(bool(words))
+        self.drop.setVisible(held is not None and not held.corrects_nothing)
+        self.whose.setText(f"Readings of {self.source or 'the hand'} ▾")
+        self.whose.setAccessibleName(f"{self.whose.text()[:-2]}: check another source")
+        self.whose.setVisible(len(self.sources) > 1)
+        self.whose.updateGeometry()
 
     def _show_what_follows(self) -> None:
         try:
@@ -143,6 +200,13 @@ class InstrumentCheck(QDialog):
         return False
 
     def _on_key(self, line: QWidget, event: QKeyEvent) -> bool:
+        with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if event.key() == Qt.Key.Key_Backspace and with_ctrl and not self.drop.isHidden():
+            self.take_back()
+            return True
+        if event.key() == Qt.Key.Key_F6:
+            self.next_source()
+            return True
         if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             return False
         empty = [field for field in self.fields if not field.line.text() and field.line is not line]
@@ -172,6 +236,12 @@ def follows_words(found: Calibration) -> str:
         f"{electrode.verdict}. Readings are corrected from now on."
     ]
     return " ".join([*said, *meter_warnings(found.known, warm)])
+
+
+def _probes(journal: Journal, instrument: str) -> list[str]:
+    """The sources whose readings an instrument of that kind takes."""
+    kinds = INSTRUMENTS[instrument]
+    return [one.name for one in journal.sources.all() if one.reading in kinds]
 
 
 def _grid() -> QGridLayout:

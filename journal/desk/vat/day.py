@@ -75,6 +75,7 @@ class Day:
     others: tuple[Other, ...] = ()
     notes: tuple[Noted, ...] = ()
     left_alone: bool = False  # the advice was left
+    window: tuple[float, float] | None = None  # minutes to show, where not the hours at the vat
 
     def beside(self) -> list[ClockRow]:
         """The clocks beside the stage."""
@@ -111,6 +112,8 @@ class Day:
 
     def view(self) -> tuple[float, float]:
         """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""
+        if self.window is not None:
+            return self.window
         stages = self.whole.plan.stages[: len(self.begins)]
         after = next((i for i, s in enumerate(stages) if i and s.kind in _AFTER_THE_VAT), None)
         end = self.end_min if after is None else self.begins[after]

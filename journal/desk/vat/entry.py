@@ -42,6 +42,8 @@ class EntryFields(QWidget):
         self.fields = (self.temp, self.acid)
         self._last: TypedField = self.temp
         self._came_by_space = False
+        self._make = ""  # the code of the make that is typed into, where more than one runs
+        self._temp_word = Label("Milk", role="quiet")
         self._kind_word = WordButton("")
         self._kind_word.setToolTip("F6: curd, whey or milk; pH or titratable acidity")
         self._kind_word.clicked.connect(self.next_kind)
@@ -57,7 +59,7 @@ class EntryFields(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(STEP)
-        grid.addWidget(Label("Milk", role="quiet"), 0, 0)
+        grid.addWidget(self._temp_word, 0, 0)
         grid.addWidget(self._kind_word, 0, 1)
         grid.addWidget(self.temp, 1, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.acid, 1, 1, Qt.AlignmentFlag.AlignTop)
@@ -136,10 +138,30 @@ class EntryFields(QWidget):
         self.acid_kind = kind
         spec = READING_KINDS[kind]
         title = _TITLES[kind]
-        self._kind_word.setText(f"{title} ▾")
+        self._name_kind()
+        self.acid.set_kind(
+            self._of_make(title), spec.quantity, "% lactic" if spec.quantity == "acidity" else "pH"
+        )
+
+    def name_make(self, code: str) -> None:
+        """Say of which make the values are, where more than one runs; "" names none."""
+        if code == self._make:
+            return
+        self._make = code
+        self._temp_word.setText(self._of_make("Milk"))
+        for field, title in ((self.temp, "Milk"), (self.acid, _TITLES[self.acid_kind])):
+            field.line.setAccessibleName(self._of_make(title))
+        self._name_kind()
+
+    def _of_make(self, title: str) -> str:
+        return f"{title} of {self._make}" if self._make else title
+
+    def _name_kind(self) -> None:
+        title = self._of_make(_TITLES[self.acid_kind])
+        narrow = _TITLES[self.acid_kind] if "acidity" in title else title
+        self._kind_word.setText(f"{narrow} ▾")
         self._kind_word.setAccessibleName(f"{title}: read another acidity")
         self._kind_word.updateGeometry()
-        self.acid.set_kind(title, spec.quantity, "% lactic" if spec.quantity == "acidity" else "pH")
 
     def suit(self, place: object, kind: str) -> None:
         """Read the acidity a stage asks for; what the person chose in that stage stays."""
@@ -152,6 +174,16 @@ class EntryFields(QWidget):
         at = ACIDITY_KINDS.index(self.acid_kind)
         self.set_acid_kind(ACIDITY_KINDS[(at + 1) % len(ACIDITY_KINDS)])
         self.acid.line.setFocus()
+
+    def texts(self) -> tuple[str, str]:
+        """What stands in the two fields, not kept yet."""
+        return self.temp.line.text(), self.acid.line.text()
+
+    def put_texts(self, texts: tuple[str, str]) -> None:
+        """Put back what stood there; a late time is not taken along."""
+        self.close_late()
+        for field, text in zip(self.fields, texts, strict=True):
+            field.set_text(text)
 
     def focus_last(self) -> None:
         """Put the focus back where something was typed last."""

@@ -2,13 +2,66 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QSpacerItem, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPalette
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QHBoxLayout,
+    QSizePolicy,
+    QSpacerItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from journal.desk.labels import Label
-from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, is_dark, palette
+from journal.desk.theme import HUGE, LEAD, SMALL, STEP, TITLE, font, is_dark, palette
 from journal.desk.vat.running import ClockRows
+
+_LEAST_CLOCK = 44  # px; smaller than that the words beside the figures give way
+
+
+class Figures(QWidget):
+    """The figures of the clock, as large as the room beside them lets them be: "23:45" fills the
+    line, "1:23:45" stands a little smaller, and neither loses its seconds."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._text = ""
+        self.setFixedHeight(18 * STEP)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+
+    def text(self) -> str:
+        """What is shown."""
+        return self._text
+
+    def setText(self, text: str) -> None:
+        """Show these figures."""
+        if text == self._text:
+            return
+        wider = len(text) != len(self._text)
+        self._text = text
+        self.setAccessibleName(text)
+        if wider:
+            self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        wide = QFontMetricsF(font(HUGE)).horizontalAdvance(self._text)
+        return QSize(round(wide * min(1.0, self.height() / (18 * STEP))) + 2, self.height())
+
+    def minimumSizeHint(self) -> QSize:
+        wide = QFontMetricsF(font(_LEAST_CLOCK)).horizontalAdvance(self._text)
+        return QSize(round(wide) + 2, self.height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        wide = QFontMetricsF(font(HUGE)).horizontalAdvance(self._text)
+        share = min(1.0, self.width() / max(wide, 1.0), self.height() / (18 * STEP))
+        painter.setFont(font(max(int(HUGE * share), TITLE)))
+        painter.setPen(self.palette().windowText().color())
+        line = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(QRectF(self.rect()), line, self._text)
+        painter.end()
 
 
 class VatHead(QWidget):
@@ -24,7 +77,7 @@ class VatHead(QWidget):
         self.stage = Label("", TITLE, bold=True)
         self.target = Label("", LEAD, wrap=True)
         self.doing = Label("", wrap=True)
-        self.clock = Label("", HUGE)
+        self.clock = Figures()
         self.to_go = Label("", role="quiet")
         self.ends = Label("")
         self.due = Label("", bold=True, wrap=True)
@@ -48,6 +101,10 @@ class VatHead(QWidget):
         column.addWidget(self.beside)
         column.addWidget(self.slip)
 
+    def tighten(self, on: bool) -> None:
+        """Take less height for the clock, where the page lacks it."""
+        self.clock.setFixedHeight((12 if on else 18) * STEP)
+
     def _heading(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(4 * STEP)
@@ -65,7 +122,6 @@ class VatHead(QWidget):
         grid.addWidget(self.to_go, 0, 1, Qt.AlignmentFlag.AlignBottom)
         grid.addWidget(self.ends, 1, 1, Qt.AlignmentFlag.AlignTop)
         grid.setColumnStretch(1, 1)
-        self.clock.setFixedHeight(18 * STEP)
         return self.clock_box
 
     def turn(self, on: bool, words: str = "") -> None:

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
-from journal.desk.theme import STEP
+from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox, offer_of
 from journal.desk.vat.ask import AskRow
 from journal.desk.vat.day import Day
@@ -40,6 +40,14 @@ from journal.records.instants import local
 from journal.records.traces import Reading
 
 LEAST_ROWS = 3
+# What goes first where the window is low: two columns of readings (all five stay in sight), the
+# checks, a clock's height.
+_GIVES_WAY = (
+    (SHOWN, True, False),
+    (LEAST_ROWS, True, False),
+    (LEAST_ROWS, False, False),
+    (LEAST_ROWS, False, True),
+)
 
 
 class VatPage(QWidget):
@@ -53,6 +61,8 @@ class VatPage(QWidget):
         self.turns = VatHead()
         self.entry = EntryFields()
         self.readings = LastReadings()
+        self.checked = Label("", SMALL, role="quiet", wrap=True)
+        self.charted: frozenset[int] = frozenset()  # the other makes that have a chart of their own
         self.finish = FinishForm()
         self.ask = AskRow()
         self.advice = AdviceBox()
@@ -95,6 +105,7 @@ class VatPage(QWidget):
         column.addWidget(self.entry)
         self._gap(3)
         column.addWidget(self.readings)
+        column.addWidget(self.checked)
         self._gap(4)
         column.addWidget(Hairline())
         self._gap(3)
@@ -147,16 +158,35 @@ class VatPage(QWidget):
         self._fit()
 
     def _fit(self) -> None:
-        """Take from the gaps what the window lacks, then from the last readings."""
+        """Take from the gaps what the window lacks; then the last readings stand in two columns,
+        and what the checks of the instruments said goes."""
         self._set_gaps(1.0)
-        for rows in (SHOWN, SHOWN - 1, LEAST_ROWS):
+        spare = sum(full for _, full in self._gaps)
+        for rows, checked, low in _GIVES_WAY:
+            self.turns.tighten(low)
             self.readings.show_rows(rows)
+            self.checked.setVisible(checked and self.readings.isVisibleTo(self)
+                                    and bool(self.checked.text()))  # fmt: skip
             lacking = self._lacking()
-            spare = sum(full for _, full in self._gaps)
             if lacking <= spare:
                 break
+        lacking = self._checked_again(lacking, spare)
+        policy = Qt.ScrollBarPolicy  # a bar that is there takes the width that would do without it
+        needed = policy.ScrollBarAsNeeded if lacking > spare else policy.ScrollBarAlwaysOff
+        self._scroll.setVerticalScrollBarPolicy(needed)
         if lacking > 0:
             self._set_gaps(max(0.0, 1.0 - lacking / spare))
+
+    def _checked_again(self, lacking: int, spare: int) -> int:
+        """What the checks said comes back where there is room left for it after all."""
+        if lacking > spare or not self.checked.isHidden() or not self.checked.text():
+            return lacking
+        self.checked.setVisible(self.readings.isVisibleTo(self))
+        again = self._lacking()
+        if again <= spare:
+            return again
+        self.checked.hide()
+        return self._lacking()
 
     def _lacking(self) -> int:
         """How much higher the page would be than what is to be seen of it, px."""
@@ -164,8 +194,8 @@ class VatPage(QWidget):
         self.turns.updateGeometry()
         self._column.invalidate()  # a layout within a layout does not hear of its widgets
         self._inner.layout().invalidate()
-        view = self._scroll.viewport()
-        return self._inner.layout().heightForWidth(view.width()) - view.height()
+        wide = self._scroll.width()  # as without a scroll bar: what fits needs none
+        return self._inner.layout().heightForWidth(wide) - self._scroll.viewport().height()
 
     def _set_gaps(self, share: float) -> None:
         policy = QSizePolicy.Policy
@@ -181,6 +211,8 @@ class VatPage(QWidget):
         """Show a make at a moment with its last readings."""
         make = day.whole.make
         self.code.setText(f"{make.code} · {make.name}, {write(make.milk.litres, 'volume')}")
+        self.entry.name_make(make.code if day.others else "")
+        self.code.set_role("ink" if day.others else "quiet")
         self.readings.show_readings(last, make.zone)
         standing = day.standing
         if standing.place is not None:
@@ -232,7 +264,7 @@ class VatPage(QWidget):
     def tick(self, day: Day) -> None:
         """The clocks, every second."""
         ends = day.standing.ends_ms
-        self.turns.others.show_rows([other.row(day.now_ms) for other in day.others])
+        self._show_others(day)
         self.turns.beside.show_rows(day.beside())
         if ends is None:
             return
@@ -242,6 +274,11 @@ class VatPage(QWidget):
         self.to_go.setText(f"▲ {what}" if over else what)
         self.to_go.set_role("attention" if over else "quiet")
         self.ends.setText(ends_words(ends, day.now_ms, day.whole.make.zone))
+
+    def _show_others(self, day: Day) -> None:
+        """The clocks of the makes that have no chart of their own beside this."""
+        others = [other for other in day.others if other.make_id not in self.charted]
+        self.turns.others.show_rows([other.row(day.now_ms) for other in others])
 
     def _show_stage(self, day: Day) -> None:
         standing, place = day.standing, day.standing.place
@@ -288,7 +325,7 @@ class VatPage(QWidget):
         self.doing.setVisible(over)
         self.turns.slip.hide()
         self.turns.beside.show_rows([])
-        self.turns.others.show_rows([other.row(day.now_ms) for other in day.others])
+        self._show_others(day)
         self.end.setVisible(not over)
         self.end.set_words("Finish the make", "Ctrl ⏎")
 

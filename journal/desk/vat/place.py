@@ -16,8 +16,10 @@ from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.acts import ACT_COMMANDS, DayActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.beside import others_of
-from journal.desk.vat.chart import VatChart
+from journal.desk.vat.besides import Besides, Neighbour
+from journal.desk.vat.checked import checks_words
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
+from journal.desk.vat.days import Days
 from journal.desk.vat.entry import DIGITS
 from journal.desk.vat.keeping import Log
 from journal.desk.vat.noted import Thumbs, noted
@@ -26,13 +28,13 @@ from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records import RecordError
-from journal.records.instants import MINUTE_MS
+from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.whole import WholeMake
 
 _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer", "calibration"}
 
 
-class VatPlace(DayActs, Answers, Place):
+class VatPlace(DayActs, Answers, Besides, Place):
     """Shows the running make, else the one that is open. Everything typed goes through `Typing`,
     what is done to the day through `DayActs`, what rings is answered through `Answers`."""
 
@@ -47,17 +49,22 @@ class VatPlace(DayActs, Answers, Place):
         self._make_id: int | None = None
         self._asked_for = False
         self._whole: WholeMake | None = None
+        self._seen: WholeMake | None = None  # the last one that was shown
         self._past, self._ahead = Past(), Ahead()
         self._past_for: tuple[int, str] | None = None
         self._drawn_min = -1
         self._day: Day | None = None
         self._across: AcrossTheRoom | None = None
         self._thumbs = Thumbs()
-        self.chart = VatChart()
+        self._beside: dict[int, Neighbour] = {}
+        self._half_typed: dict[int, tuple[str, str]] = {}
+        self.days = Days()
+        self.days.picked.connect(self.turn_to)
+        self.chart = self.days.chart
         self.chart.dropped.connect(self.bring_in)
         self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
         self.desk.alarm.ticked.connect(self._on_tick)
-        return self.chart
+        return self.days
 
     def left(self) -> QWidget:
         self.page = VatPage()
@@ -116,8 +123,13 @@ class VatPlace(DayActs, Answers, Place):
         if self._whole is None:
             self._load()
             return
+        self.heard_beside(change)
+        if "calibration" in change.kinds:  # it holds for every make
+            self.forget_beside()
+            self._load()
+            return
         if change.makes and self._whole.make.id not in change.makes:
-            if change.kinds & _STRUCTURE:
+            if change.kinds & _STRUCTURE or change.makes & set(self._beside):
                 self._show()
             return
         if change.kinds & _STRUCTURE:
@@ -138,14 +150,20 @@ class VatPlace(DayActs, Answers, Place):
         self.pages.setCurrentIndex(0 if self._whole is not None else 1)
         if self._whole is None:
             self._day = None
-            self.chart.show_day(None)
+            self.days.show_days(None)
             self.life.show_life(None)
             return
         make_id = self._whole.make.id
         if self._past_for != (make_id, self._whole.plan.name):
+            left = self._neighbour()
+            self._change_hands(make_id)
             self._past_for = (make_id, self._whole.plan.name)
-            self._past, self._ahead = Past(), Ahead()
-            self._ask_past()
+            known = self.swap_beside(make_id, left)
+            self._past, self._ahead = known or (Past(), Ahead())
+            self.days.moment_ms = None
+            if known is None:
+                self._ask_past()
+        self._seen = self._whole
         self._show()
         self._ask_ahead()
 
@@ -184,11 +202,41 @@ class VatPlace(DayActs, Answers, Place):
         notes = noted(whole.notes, whole.make.started_ms, self._thumbs, self.journal.photos.path)
         self._day = replace(day, others=others, notes=notes, left_alone=self._is_left(day))
         self._drawn_min = self._day.now_ms // MINUTE_MS
+        beside = self.days_beside([other.make_id for other in others])
+        self._day = self.days.show_days(self._day, beside)
+        self.page.charted = frozenset(one.whole.make.id for one in self.days.shown)
+        self.page.checked.setText(self._checks_words())
         self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
-        self.chart.show_day(self._day)
         self.life.show_life(life_of(whole, self._day.now_ms))
         self._show_due()
         self._show_across(self._day)
+
+    def _checks_words(self) -> str:
+        """What the last checks of the instruments said, probes' that are on included."""
+        sources = ["", *(one.name for one in self.journal.sources.all() if one.make_id)]
+        zone, now = self._whole.make.zone, self.desk.clock()
+        at = now if self._whole.make.finished_ms is None else self._whole.make.finished_ms
+        return checks_words(self.journal.readings.checks, at, zone, sources)
+
+    def _change_hands(self, make_id: int) -> None:
+        """What stands half typed stays with the make it was typed for; nothing that was asked of
+        one make is answered for another."""
+        if self._seen is None or self._seen.make.id == make_id:
+            return
+        self.typing.put_down()
+        self._half_typed[self._seen.make.id] = self.page.entry.texts()
+        self.page.entry.put_texts(self._half_typed.pop(make_id, ("", "")))
+        if self.page.ask.asking:
+            self.page.ask.leave()
+        if self.page.finish.asking:
+            self.page.finish.put_away()
+
+    def _neighbour(self) -> Neighbour | None:
+        """The make that was at hand until now, with what was reckoned of it."""
+        if self._seen is None or self._seen.make.finished_ms is not None:
+            return None
+        known = self._past if self._past != Past() else None
+        return Neighbour(self._seen, known, self._ahead if known is not None else None, stale=True)
 
     def _show_across(self, day: Day) -> None:
         if self._across is not None and self._across.isVisible():
@@ -314,6 +362,7 @@ class VatPlace(DayActs, Answers, Place):
         else:
             moment = replace(self._day, now_ms=now)
             self.page.tick(moment)
+            self.days.tick(moment, now)
             self._show_due()
             self._show_across(moment)
 
@@ -334,9 +383,24 @@ class VatPlace(DayActs, Answers, Place):
     def _on_sentence(self, sentence: str) -> None:
         self.say("vat", sentence)
 
-    def _on_instant(self, _at_ms: int) -> None:
-        if self._whole is not None:
-            self.goes.emit("makes", self._whole.make.id)
+    def _on_instant(self, at_ms: int) -> None:
+        """A moment of the life line: the day's own stands in the chart, a later one elsewhere."""
+        if self._whole is None:
+            return
+        make = self._whole.make
+        ends = self._day.stage_ends
+        last = make.started_ms + round((ends[-1] if ends else 0.0) * MINUTE_MS)
+        if at_ms <= max(last, self._day.now_ms if make.finished_ms is None else make.finished_ms):
+            self.show_moment(at_ms)
+            return
+        near = any(abs(given.at_ms - at_ms) < 2 * DAY_MS for given in self._whole.scores)
+        later = "tastings" if near else "room" if self._whole.wheels else "makes"
+        self.goes.emit(later, make.id)
+
+    def show_moment(self, at_ms: int | None) -> None:
+        """Pick a moment of the day out in the chart; None shows it as ever."""
+        self.days.moment_ms = at_ms
+        self._show()
 
     def as_last_time(self) -> None:
         """Take the make's plan, as it was, to Plans as a draft."""

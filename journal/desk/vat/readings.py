@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QAction, QContextMenuEvent, QKeyEvent, QPainter
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QAction,
+    QContextMenuEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QFrame,
     QListWidget,
@@ -26,6 +33,7 @@ SHOWN = 5
 _ROW = 5 * STEP
 _READING = Qt.ItemDataRole.UserRole
 _CLOCK = Qt.ItemDataRole.UserRole + 1
+_MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 
 class LastReadings(QListWidget):
@@ -37,6 +45,7 @@ class LastReadings(QListWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.narrow = False  # in two columns
         self.setAccessibleName("Last readings")
         self.setAccessibleDescription("Delete strikes one out, F2 corrects it")
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -44,6 +53,7 @@ class LastReadings(QListWidget):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.viewport().setAutoFillBackground(False)
+        self.setFlow(QListWidget.Flow.TopToBottom)
         self.show_rows(SHOWN)
 
     def show_readings(self, readings: list[Reading], zone: str) -> None:
@@ -58,8 +68,15 @@ class LastReadings(QListWidget):
         self.setVisible(True)
 
     def show_rows(self, count: int) -> None:
-        """Take the height of so many rows; the others are an arrow key away."""
-        self.setFixedHeight(_ROW * count)
+        """Take the height of so many rows; with fewer than five they stand in two columns."""
+        self.narrow = count < SHOWN
+        self.setWrapping(self.narrow)
+        self.setFixedHeight(_ROW * count + 1)  # a column is full only below its last pixel
+        self.scheduleDelayedItemsLayout()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
 
     def chosen(self) -> Reading | None:
         """The reading one stands on, the newest when one stands on none."""
@@ -84,6 +101,10 @@ class LastReadings(QListWidget):
         if up or event.key() == Qt.Key.Key_Escape:
             self.left_upwards.emit()
             return
+        if event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):  # also from column to column
+            by = 1 if event.key() == Qt.Key.Key_Down else -1
+            self.setCurrentRow(min(max(self.currentRow() + by, 0), self.count() - 1))
+            return
         super().keyPressEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
@@ -106,30 +127,43 @@ class LastReadings(QListWidget):
 
 class _Row(QStyledItemDelegate):
     def sizeHint(self, _option: QStyleOptionViewItem, _index) -> QSize:
-        return QSize(80, _ROW)
+        view: LastReadings = self.parent()
+        wide = view.viewport().width() // 2 if view.narrow else view.viewport().width()
+        return QSize(max(80, wide), _ROW)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index) -> None:
         view: LastReadings = self.parent()
-        c = colours_of(view)
-        reading: Reading = index.data(_READING)
+        c, reading = colours_of(view), index.data(_READING)
+        struck = bool(reading.flags & STRUCK)
         if view.hasFocus() and index.row() == view.currentRow():
             painter.fillRect(option.rect, c.chosen)
-        face = font(TEXT)
-        face.setStrikeOut(bool(reading.flags & STRUCK))
-        painter.setPen(c.ink if index.row() == 0 and not reading.flags & STRUCK else c.quiet)
-        box = option.rect
-        middle = Qt.AlignmentFlag.AlignVCenter
+        painter.setPen(c.ink if index.row() == 0 and not struck else c.quiet)
         painter.setFont(font(TEXT))
-        painter.drawText(box, middle, index.data(_CLOCK))
+        painter.drawText(option.rect, _MIDDLE, index.data(_CLOCK))
+        face = font(TEXT)
+        face.setStrikeOut(struck)
         painter.setFont(face)
-        painter.drawText(box.adjusted(14 * STEP, 0, 0, 0), middle, _value(reading))
+        left = (11 if view.narrow else 14) * STEP
+        painter.drawText(option.rect.adjusted(left, 0, 0, 0), _MIDDLE, _value(reading))
+        left += round(QFontMetricsF(face).horizontalAdvance(_value(reading))) + 2 * STEP
+        doubted = bool(reading.flags & DOUBTFUL) and not struck
+        self._draw_rest(painter, option.rect.adjusted(left, 0, 0, 0), reading, doubted)
+
+    def _draw_rest(self, painter: QPainter, box: QRect, reading: Reading, doubted: bool) -> None:
+        """The mark of a doubted one, and what was read; in two columns only what is not plain."""
+        view: LastReadings = self.parent()
+        c = colours_of(view)
+        if doubted:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            draw_triangle(painter, box.x(), box.y() + 5, 10, c.attention)
+            box = box.adjusted(4 * STEP, 0, 0, 0)
+        words = _apart(reading)
+        if not view.narrow:
+            words = ", ".join(part for part in (_what(reading), _shown(reading)) if part)
+            box.setLeft(max(box.left(), view.viewport().rect().left() + 40 * STEP))
         painter.setFont(font(TEXT))
         painter.setPen(c.quiet)
-        words = ", ".join(part for part in (_what(reading), _shown(reading)) if part)
-        painter.drawText(box.adjusted(40 * STEP, 0, 0, 0), middle, words)
-        if reading.flags & DOUBTFUL and not reading.flags & STRUCK:
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_triangle(painter, box.x() + 34 * STEP, box.y() + 5, 10, c.attention)
+        painter.drawText(box, _MIDDLE, words)
 
 
 def in_words(reading: Reading, zone: str) -> str:
@@ -149,6 +183,11 @@ def _shown(reading: Reading) -> str:
     if reading.raw is None:
         return ""
     return f"shown {reading.raw:.{READING_KINDS[reading.kind].digits}f}"
+
+
+def _apart(reading: Reading) -> str:
+    """What the unit alone does not tell: whose acidity it is."""
+    return "" if reading.kind in ("milk-temp", "curd-ph") else _what(reading).split()[0]
 
 
 def _what(reading: Reading) -> str:

@@ -31,69 +31,85 @@ class Strip:
 class Ribbon(pg.GraphicsObject):
     """Draws strips in screen pixels over a panel whose x is minutes and y is 0 to 2."""
 
-    def __init__(self, strips: list[Strip], late: str, late_min: float, c: Colours) -> None:
+    def __init__(
+        self, strips: list[Strip], late: str, late_min: float, last_min: float, c: Colours
+    ) -> None:
         super().__init__()
+        self._last_min = last_min
         self._strips = strips
         self._late = late
         self._late_min = late_min
         self._colours = c
 
     def boundingRect(self) -> QRectF:
-        ends = [s.to_min for s in self._strips] or [1.0]
-        return QRectF(0, 0, max(max(ends), self._late_min) * 1.5 + 1, 2)
+        low = min([s.from_min for s in self._strips], default=0.0)
+        high = max([*(s.to_min for s in self._strips), self._late_min, low + 1])
+        return QRectF(low, 0, (high - low) * 1.5 + 1, 2)
 
     def paint(self, painter: QPainter, *_args: object) -> None:
         to_screen = painter.transform()
         painter.resetTransform()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        held = ""
         for strip in self._strips:
             left = to_screen.map(QPointF(strip.from_min, strip.row))
             right = to_screen.map(QPointF(strip.to_min, strip.row))
             box = QRectF(
                 left.x() + 1, left.y() - _HEIGHT_PX / 2, right.x() - left.x() - 2, _HEIGHT_PX
             )
-            self._draw(painter, strip, box)
+            held = self._draw(painter, strip, box, held)
         if self._late:
             spot = to_screen.map(QPointF(self._late_min, DAY_ROW))
+            edge = to_screen.map(QPointF(self._last_min, DAY_ROW)).x()
             painter.setFont(font(SMALL))
             painter.setPen(self._colours.attention)
-            painter.drawText(QPointF(spot.x() + 8, spot.y() + 4), self._late)
+            wide = QFontMetricsF(font(SMALL)).horizontalAdvance(self._late)
+            inside = spot.x() + 8 + wide > edge  # then it stands before the end of the day
+            left = min(spot.x() - 8, edge) - wide if inside else spot.x() + 8
+            painter.drawText(QPointF(left, spot.y() + 4), self._late)
 
-    def _draw(self, painter: QPainter, strip: Strip, box: QRectF) -> None:
+    def _draw(self, painter: QPainter, strip: Strip, box: QRectF, held: str) -> str:
+        """Draw a strip; returns the name of the stage at hand where it had no room, for the rest
+        of the stage, which is handed it as `held`."""
         c = self._colours
         if box.width() < 1:
-            return
+            return strip.label if strip.state == "now" else ""
         filled = {"done": c.done, "now": c.ink}.get(strip.state)
         edge = filled or (c.planned if strip.row == PLAN_ROW else c.done)
         painter.setPen(QPen(edge, 1))
         painter.setBrush(filled or c.paper)
         painter.drawRoundedRect(box, RADIUS, RADIUS)
-        face = font(SMALL, bold=strip.state == "now")
+        rest = bool(held) and not strip.label
+        face = font(SMALL, bold=strip.state == "now" or rest)
         metrics = QFontMetricsF(face)
-        words = f"{strip.label} {strip.slip}" if strip.slip else strip.label
+        words = f"{strip.label} {strip.slip}" if strip.slip else strip.label or held
         if metrics.horizontalAdvance(words) + 6 > box.width():
-            words = strip.label
+            words = strip.label or held
         if metrics.horizontalAdvance(words) + 6 <= box.width():
             painter.setFont(face)
-            painter.setPen(c.paper if filled else (c.planned if strip.row == PLAN_ROW else c.quiet))
+            quiet = c.planned if strip.row == PLAN_ROW else c.quiet
+            painter.setPen(c.paper if filled else c.ink if rest else quiet)
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+            return ""
+        return strip.label if strip.state == "now" else ""
 
 
 def strips_of(day: Day) -> list[Strip]:
     """The plan's stages on its own clock, and the day's as they were and are; those to come are
     the plan's business."""
     stages, out = day.whole.plan.stages, []
-    last = day.view()[1]
+    first, last = day.view()
     for stage, start in zip(stages, day.whole.plan.starts(), strict=True):
-        if start < last:
+        if start < last and start + stage.minutes > first:
             end = min(start + stage.minutes, last)
-            out.append(Strip(PLAN_ROW, start, end, stage.label, "planned"))
+            out.append(Strip(PLAN_ROW, max(start, first), end, stage.label, "planned"))
     ends = [min(end, last) for end in day.stage_ends]
     slips = {slip.place: _signed(slip.minutes) for slip in day.slips if abs(slip.minutes) >= 1}
     for place, begin in enumerate(day.begins):
         state = _state(day, place)
-        if state == "planned" or begin >= last:
+        if state == "planned" or begin >= last or ends[place] <= first:
             continue
+        begin = max(begin, first)
         if state == "now":
             out.append(Strip(DAY_ROW, begin, day.now_min, stages[place].label, "now"))
             if ends[place] > day.now_min + 0.5:
@@ -101,6 +117,18 @@ def strips_of(day: Day) -> list[Strip]:
             continue
         slip = slips.get(place, "")
         out.append(Strip(DAY_ROW, begin, ends[place], stages[place].label, state, slip))
+    return out
+
+
+def to_come(day: Day) -> list[Strip]:
+    """The stages to come where the day as it goes has them: for a ribbon without the plan's row."""
+    first, last = day.view()
+    out = []
+    for place, (begin, end) in enumerate(zip(day.begins, day.stage_ends, strict=False)):
+        skipped = place < len(day.whole.runs) and day.whole.runs[place].skipped
+        if _state(day, place) == "planned" and not skipped and begin < last and end > first:
+            label = day.whole.plan.stages[place].label
+            out.append(Strip(DAY_ROW, max(begin, first), min(end, last), label, "planned"))
     return out
 
 

@@ -74,18 +74,22 @@ def gate_now(plan: Plan, place: int) -> str:
 
 
 def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
-    """The clock's figures and what they are: ("16:00", "to go"), ("14h20", "to go"),
-    ("2:10", "over")."""
+    """The clock's figures and what they are: ("16:00", "to go"), ("1:23:45", "to go"),
+    ("2:10", "over"), ("3 d 4 h", "to go")."""
     left = ends_ms - now_ms
-    words = "to go" if left >= 0 else "over"
-    left = abs(left)
-    if left >= 48 * _HOUR_MS:
-        return f"{left // (24 * _HOUR_MS)} d", words
-    if left >= _HOUR_MS:
-        hours, rest = divmod(left, _HOUR_MS)
-        return f"{hours}h{rest // MINUTE_MS:02d}", words
-    minutes, rest = divmod(left, MINUTE_MS)
-    return f"{minutes}:{rest // 1000:02d}", words
+    return span_figures(abs(left)), "to go" if left >= 0 else "over"
+
+
+def span_figures(ms: int) -> str:
+    """A span to the second, from two days on to the hour: "2:10", "1:23:45", "3 d 4 h"."""
+    if ms >= 48 * _HOUR_MS:
+        days, rest = divmod(ms // _HOUR_MS, 24)
+        return f"{days} d {rest} h"
+    hours, rest = divmod(ms, _HOUR_MS)
+    minutes, rest = divmod(rest, MINUTE_MS)
+    if hours:
+        return f"{hours}:{minutes:02d}:{rest // 1000:02d}"
+    return f"{minutes}:{rest // 1000:02d}"
 
 
 def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:

@@ -74,6 +74,13 @@ class Typing(QObject):
         self._asked = (kind, text)
         return True
 
+    def put_down(self) -> None:
+        """Another make comes to hand: no question and no correction goes with it."""
+        if self._asked is not None:
+            self._page.entry.field_for(self._asked[0]).note("")
+            self._asked = None
+        self._leave_correction()
+
     def leave(self) -> bool:
         """Esc: go back from a question, or leave a correction; False when there was neither."""
         if self._asked is not None:

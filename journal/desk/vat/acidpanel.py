@@ -1,0 +1,101 @@
+"""The lower panel of the day: acidity with its gates, the past, and the fan of what is expected."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from journal.curves.reduce import reduce
+from journal.desk.panel import COLUMNS, Panel
+from journal.desk.vat.day import Day, value_text
+from journal.desk.vat.lines import (
+    FEW_POINTS,
+    GAP_MIN,
+    below_unit,
+    draw_struck,
+    most_rules,
+    seen,
+    sound,
+    steps,
+)
+
+PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
+_LAST_TITRATED = 8
+_NAME_PX = 20.0
+
+
+def draw_acidity(panel: Panel, day: Day, forecast: str, high_px: float) -> None:
+    """Draw it all over the stretch the day shows, the forecast in words, in a panel so high."""
+    view = day.view()
+    low, high = _range_ph(day, view)
+    panel.show_range(None, (low, high))
+    values = steps(low, high, (0.1, 0.2, 0.4, 0.5, 1.0), most_rules(high_px))
+    panel.rules(below_unit(high_px, values, low, high), view, digits=1, unit="pH")
+    past, fan = day.past.ph, day.ahead.fan
+    if past is not None:
+        panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+    if fan is not None and len(fan.minutes) > 1:
+        panel.band(fan.minutes, fan.low, fan.high, "forecast", 0.28)
+        panel.line(fan.minutes, fan.mid, "acidity", width=1.6, dash="dots")
+    _draw_gates(panel, day, view, high - _NAME_PX / max(high_px, 1.0) * (high - low))
+    for kind in PH_KINDS:
+        _draw_ph(panel, day, kind)
+    _draw_titrated(panel, day, low, high)
+    if forecast:
+        x = view[0] + 0.01 * (view[1] - view[0])
+        panel.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
+
+
+def _draw_gates(panel: Panel, day: Day, view: tuple[float, float], top: float) -> None:
+    """The gates with their names, which stand above them only below `top`."""
+    for gate in day.gates():
+        if not gate.gate.kind.endswith("-ph") or gate.to_min < view[0] or gate.from_min > view[1]:
+            continue
+        ys = (gate.gate.low, gate.gate.high)
+        panel.box((gate.from_min, gate.to_min), ys, "planned")
+        middle = (gate.from_min + gate.to_min) / 2
+        above = ys[1] < top and _curve_below(day, middle, sum(ys) / 2)
+        panel.words(gate.from_min, ys[above], gate.label, "planned", anchor=(0, int(above)))
+
+
+def _draw_ph(panel: Panel, day: Day, kind: str) -> None:
+    trace = day.whole.trace(kind)
+    x, y = sound(day, trace)
+    whey = kind == "whey-ph"
+    if len(x) > FEW_POINTS:
+        drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
+        panel.line(drawn.at, drawn.value, "acidity", width=1.6, level=4)
+    elif len(x):
+        panel.points(x, y, "acidity", size=8, hollow=whey)
+    if whey and len(x):
+        panel.words(x[-1], y[-1], " whey", "acidity", anchor=(0, 1))
+    draw_struck(panel, day, trace)
+
+
+def _draw_titrated(panel: Panel, day: Day, low: float, high: float) -> None:
+    for kind in ("milk-acidity", "whey-acidity"):
+        x, y = sound(day, day.whole.trace(kind))
+        for minutes, value in zip(x[-_LAST_TITRATED:], y[-_LAST_TITRATED:], strict=True):
+            at = low + 0.06 * (high - low)
+            panel.points([minutes], [at], "acidity", symbol="s", size=6)
+            panel.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))
+
+
+def _curve_below(day: Day, x: float, y: float) -> bool:
+    """Whether the expected curve runs below a point, so that a name above it stands free."""
+    fan = day.ahead.fan
+    if fan is None or not len(fan.minutes) or not fan.minutes[0] <= x <= fan.minutes[-1]:
+        return False
+    return float(np.interp(x, fan.minutes, fan.mid)) < y
+
+
+def _range_ph(day: Day, view: tuple[float, float]) -> tuple[float, float]:
+    parts = [np.array([5.2, 6.7])]
+    parts += [seen(sound(day, day.whole.trace(kind)), view) for kind in PH_KINDS]
+    gates = [g for g in day.gates() if g.gate.kind.endswith("-ph")]
+    shown = [g.gate for g in gates if view[0] <= g.to_min and g.from_min < view[1]]
+    parts += [np.array([g.low, g.high]) for g in shown]
+    if day.ahead.fan is not None and len(day.ahead.fan.low):
+        parts.append(np.array([day.ahead.fan.low.min(), day.ahead.fan.high.max()]))
+    values = np.concatenate(parts)
+    low, high = float(values.min()), float(values.max())
+    return low - 0.12 * (high - low), high + 0.18 * (high - low)

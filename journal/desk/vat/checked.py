@@ -1,0 +1,52 @@
+"""What the last check of an instrument said, and what it does to readings, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.quantities.counts import counted
+from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
+from journal.records.instants import local
+
+RIGHT_C = 0.05  # a thermometer is read to a tenth of a degree
+
+
+def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] = ("",)) -> str:
+    """The last check of every instrument in one line, "" where none was made: "Thermometer
+    checked today, 0.4 °C taken off; meter checked 12 days ago, slope 97 %"."""
+    told = []
+    for instrument in reversed(INSTRUMENTS):
+        for source in sources:
+            held = checks.holding(instrument, now_ms, source)
+            if held is not None:
+                told.append(last_words(held, now_ms, zone))
+    words = "; ".join(told)
+    return words[:1].upper() + words[1:]
+
+
+def last_words(held: Calibration, now_ms: int, zone: str) -> str:
+    """One check: "meter checked 12 days ago, slope 97 %"."""
+    name = f"{held.instrument} of {held.source}" if held.source else held.instrument
+    when = ago(held.at_ms, now_ms, zone)
+    if held.corrects_nothing:
+        return f"{name} not corrected since {when}" if when != "today" else f"{name} not corrected"
+    return f"{name} checked {when}, {does_words(held)}"
+
+
+def does_words(held: Calibration) -> str:
+    """What a check found and so does: "slope 97 %", "0.4 °C taken off", "right"."""
+    electrode = held.electrode
+    if electrode is not None:
+        return f"slope {electrode.slope_pct:.0f} %"
+    off = held.shown[0] - held.known[0]
+    if abs(off) < RIGHT_C:
+        return "right"
+    return f"{abs(off):.1f} °C {'taken off' if off > 0 else 'put on'}"
+
+
+def ago(at_ms: int, now_ms: int, zone: str) -> str:
+    """Days on the kitchen's calendar: "today", "yesterday", "12 days ago"."""
+    days = (local(now_ms, zone).date() - local(at_ms, zone).date()).days
+    if days <= 0:
+        return "today"
+    return "yesterday" if days == 1 else f"{counted(days, 'day')} ago"

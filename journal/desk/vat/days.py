@@ -1,0 +1,236 @@
+"""The right page of the vat: the day of the make at hand, and those of makes beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from journal.desk.labels import draw_triangle
+from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.vat.chart import VatChart
+from journal.desk.vat.day import Day
+from journal.desk.vat.stage_words import to_go
+from journal.desk.vat.stretch import around, shared, stretch_of
+
+SLIM_MOST = 2  # so many makes beside the one at hand have a chart; more have their clock alone
+_HIGH = 8 * STEP
+_AT_HAND, _BESIDE = 5, 3  # how the height is shared
+HERE = "what is typed goes here"
+
+
+@dataclass(frozen=True)
+class Face:
+    """What stands over a chart: the make, its step and its clock."""
+
+    code: str
+    name: str
+    step: str
+    figures: str
+    what: str
+    over: bool
+    key: str  # how it comes to hand; "" for the one that is
+
+    @property
+    def at_hand(self) -> bool:
+        """What is typed goes to it."""
+        return not self.key
+
+    @property
+    def words(self) -> str:
+        """It read aloud."""
+        key = self.key or HERE
+        parts = (self.code, self.name, self.step, f"{self.figures} {self.what}".strip(), key)
+        return ", ".join(part for part in parts if part)
+
+
+class DayHead(QWidget):
+    """The line over a chart: filled with ink over the make that takes what is typed."""
+
+    pressed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.face: Face | None = None
+        self.setFixedHeight(_HIGH)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_face(self, face: Face) -> None:
+        """Show this."""
+        if face == self.face:
+            return
+        self.face = face
+        self.setAccessibleName(face.words)
+        self.setToolTip("" if face.at_hand else f"{face.key}: type into {face.code}")
+        shape = Qt.CursorShape.ArrowCursor if face.at_hand else Qt.CursorShape.PointingHandCursor
+        self.setCursor(shape)
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(100 * STEP, _HIGH)
+
+    def mousePressEvent(self, _event: QMouseEvent) -> None:
+        self.pressed.emit()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        if self.face is None:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        c, face = colours_of(self), self.face
+        painter.fillRect(self.rect(), c.ink if face.at_hand else c.chosen)
+        right = self.width() - 6 * STEP
+        right -= self._right(painter, c, right) + 4 * STEP
+        left = 4 * STEP
+        for words, size, bold, colour in self._parts(c):
+            metrics = QFontMetricsF(font(size, bold=bold))
+            wide = metrics.horizontalAdvance(words)
+            if not words or left + wide > right:
+                continue
+            if words == face.figures and face.over and not face.at_hand:
+                draw_triangle(painter, left, self.height() / 2 - 5, 11, c.attention)
+                left += 4 * STEP
+            painter.setFont(font(size, bold=bold))
+            painter.setPen(colour)
+            box = QRectF(left, 0, wide + 2, self.height())
+            painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+            left += wide + (2 if words == face.figures else 3) * STEP
+        painter.end()
+
+    def _parts(self, c: Colours) -> list[tuple[str, int, bool, object]]:
+        """The words from left to right; the name of the cheese goes first where room lacks."""
+        face = self.face
+        ink = c.paper if face.at_hand else c.ink
+        quiet = c.chosen if face.at_hand else c.quiet
+        clock = c.attention if face.over and not face.at_hand else ink
+        return [
+            (face.code, TEXT, True, ink),
+            (face.step, TEXT, True, ink),
+            (face.figures, LEAD, True, clock),
+            (face.what, TEXT, False, clock if face.over else quiet),
+            (face.name, TEXT, False, quiet),
+        ]
+
+    def _right(self, painter: QPainter, c: Colours, right: float) -> float:
+        words = self.face.key or HERE
+        painter.setFont(font(SMALL))
+        painter.setPen(c.paper if self.face.at_hand else c.quiet)
+        wide = QFontMetricsF(font(SMALL)).horizontalAdvance(words)
+        box = QRectF(right - wide - 2, 0, wide + 2, self.height())
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
+        return wide
+
+
+class Days(QWidget):
+    """The charts under each other in the order the makes began, so that none changes its place
+    when another is typed into; the one at hand is the larger. `picked` carries the make whose
+    line or chart was clicked."""
+
+    picked = Signal(int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.chart = VatChart()
+        self.head = DayHead()
+        self.beside = tuple(VatChart(slim=True) for _ in range(SLIM_MOST))
+        self.heads = tuple(DayHead() for _ in range(SLIM_MOST))
+        self.moment_ms: int | None = None
+        self._shown: list[Day] = []
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        for part in (self.head, self.chart, *self.heads, *self.beside):
+            self._column.addWidget(part)
+        for part in (self.head, *self.heads, *self.beside):
+            part.hide()
+        for part in (*self.heads, *self.beside):
+            part.pressed.connect(self._on_pressed)
+
+    @property
+    def shown(self) -> tuple[Day, ...]:
+        """The days beside the one at hand, as they are drawn."""
+        return tuple(self._shown)
+
+    def show_days(self, day: Day | None, others: Sequence[Day] = ()) -> Day | None:
+        """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
+        others = sorted(others, key=_begun)[:SLIM_MOST] if day is not None else []
+        if day is None:
+            self.chart.show_day(None)
+        else:
+            day, others = self._over_one_clock(day, others)
+            self.chart.show_day(day, self.moment_ms)
+        self._shown = list(others)
+        self._lay_out(day)
+        for chart, other in zip(self.beside, others, strict=False):
+            chart.show_day(other, self.moment_ms)
+        if day is not None:
+            self.tick(day, day.now_ms)
+        return day
+
+    def tick(self, day: Day, now_ms: int) -> None:
+        """The clocks over the charts, every second."""
+        if self._shown:
+            self.head.show_face(face_of(day, now_ms))
+        for head, other in zip(self.heads, self._shown, strict=False):
+            head.show_face(face_of(other, now_ms, self._key(day, other)))
+
+    def _key(self, day: Day, other: Day) -> str:
+        """F3 goes round in the order the makes began."""
+        ids = sorted(one.whole.make.id for one in (day, *self._shown))
+        steps = (ids.index(other.whole.make.id) - ids.index(day.whole.make.id)) % len(ids)
+        return "F3" if steps == 1 else f"{steps} × F3"
+
+    def _over_one_clock(self, day: Day, others: list[Day]) -> tuple[Day, list[Day]]:
+        days = [day, *others]
+        stretches = [stretch_of(one) for one in days]
+        if self.moment_ms is not None:
+            stretches[0] = around(day, self.moment_ms)
+        found = shared(stretches, [one.whole.make.started_ms for one in days])
+        drawn = [replace(one, window=window) for one, window in zip(days, found, strict=True)]
+        return drawn[0], drawn[1:]
+
+    def _lay_out(self, day: Day | None) -> None:
+        """Put the charts in the order their makes began."""
+        pairs = [(self.head, self.chart, day)] if day is not None else []
+        pairs += list(zip(self.heads, self.beside, self._shown, strict=False))
+        wanted = [part for head, chart, _ in sorted(pairs, key=_pair_begun)
+                  for part in (head, chart)]  # fmt: skip
+        here = [self._column.itemAt(i).widget() for i in range(len(wanted))]
+        if wanted and here != wanted:
+            for place, part in enumerate(wanted):
+                self._column.removeWidget(part)
+                self._column.insertWidget(place, part)
+        for place, (head, chart) in enumerate(zip(self.heads, self.beside, strict=True)):
+            head.setVisible(place < len(self._shown))
+            chart.setVisible(place < len(self._shown))
+            self._column.setStretchFactor(chart, _BESIDE)
+        self.head.setVisible(bool(self._shown))
+        self._column.setStretchFactor(self.chart, _AT_HAND)
+        self._column.activate()
+
+    def _on_pressed(self) -> None:
+        for head, chart, other in zip(self.heads, self.beside, self._shown, strict=False):
+            if self.sender() in (head, chart):
+                self.picked.emit(other.whole.make.id)
+                return
+
+
+def face_of(day: Day, now_ms: int, key: str = "") -> Face:
+    """The line over a day's chart at a moment."""
+    make, standing = day.whole.make, day.standing
+    if standing.stage is None or standing.ends_ms is None:
+        return Face(make.code, make.name, "weigh its wheels", "", "", over=False, key=key)
+    figures, what = to_go(standing.ends_ms, now_ms)
+    step = standing.stage.label.capitalize()
+    return Face(make.code, make.name, step, figures, what, over=what == "over", key=key)
+
+
+def _begun(day: Day) -> tuple[int, int]:
+    return day.whole.make.started_ms, day.whole.make.id or 0
+
+
+def _pair_begun(pair: tuple[DayHead, VatChart, Day]) -> tuple[int, int]:
+    return _begun(pair[2])

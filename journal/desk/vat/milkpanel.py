@@ -1,0 +1,124 @@
+"""The upper panel of the day: temperature with its corridor, over the band of past makes."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from journal.curves.reduce import reduce
+from journal.desk.panel import COLUMNS, Panel
+from journal.desk.vat.day import Day
+from journal.desk.vat.lines import (
+    FEW_POINTS,
+    GAP_MIN,
+    below_unit,
+    draw_struck,
+    most_rules,
+    seen,
+    sound,
+    steps,
+)
+from journal.quantities.counts import counted
+
+_NAME_WIDE = 0.17  # of the stretch shown, what a name takes
+_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+          "eleven", "twelve")  # fmt: skip
+
+
+def draw_temperature(panel: Panel, day: Day, high_px: float, *, names: bool = True) -> None:
+    """Draw it all over the stretch the day shows, in a panel so high; `names` says what the lines
+    are."""
+    view, c = day.view(), day.corridor
+    trace = day.whole.trace("milk-temp")
+    x, y = sound(day, trace)
+    low, high = _range_c(day, seen((x, y), view), view)
+    panel.show_range(None, (low, high))
+    values = steps(low, high, (2, 5, 10, 20), most_rules(high_px))
+    panel.rules(below_unit(high_px, values, low, high), view, unit="°C")
+    past = day.past.temp
+    if past is not None:
+        panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+    panel.line(c.minutes, c.low, "planned", width=1, dash="fine")
+    panel.line(c.minutes, c.high, "planned", width=1, dash="fine")
+    panel.line(c.minutes, c.mid, "planned", width=1.5, dash="planned")
+    if names:
+        past_at = _name_past(panel, day, view)
+        _name_plan(panel, day, view, past_at)
+    _draw_trace(panel, day, x, y)
+    draw_struck(panel, day, trace)
+
+
+def planned_c(day: Day, x: float) -> float | None:
+    """The day's plan at a minute, None where it names no temperature."""
+    c = day.corridor
+    i = int(np.searchsorted(c.minutes, x))
+    if not 0 < i < len(c.minutes) or not np.isfinite(c.mid[i - 1 : i + 1]).all():
+        return None
+    return float(np.interp(x, c.minutes[i - 1 : i + 1], c.mid[i - 1 : i + 1]))
+
+
+def _draw_trace(panel: Panel, day: Day, x: np.ndarray, y: np.ndarray) -> None:
+    if not len(x):
+        return
+    drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
+    panel.line(drawn.at, drawn.value, "temperature", width=2, level=4)
+    if len(x) <= FEW_POINTS:
+        panel.points(x, y, "temperature", size=4)
+    if day.running and day.view()[0] <= x[-1] <= day.view()[1]:
+        panel.points(x[-1:], y[-1:], "temperature", size=10)
+        last = f" {y[-1]:.1f}"
+        panel.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
+
+
+def _name_past(panel: Panel, day: Day, view: tuple[float, float]) -> float | None:
+    """Name the band; returns where the name stands."""
+    past = day.past.temp
+    if past is None:
+        return None
+    first = view[0] + 0.12 * (view[1] - view[0])
+    there = np.flatnonzero(np.isfinite(past.p90) & (past.minutes > first))
+    if not len(there):
+        return None
+    makes = past.makes
+    count = _WORDS[makes] if makes < len(_WORDS) else str(makes)
+    x = float(past.minutes[there[0]])
+    under = np.linspace(x, x + _NAME_WIDE * (view[1] - view[0]), 12)
+    c = day.corridor
+    finite = np.isfinite(c.high)
+    above = np.interp(under, c.minutes[finite], c.high[finite]) if finite.any() else 0.0
+    y = float(np.nanmax(np.maximum(np.interp(under, past.minutes, past.p90), above)))
+    noun = counted(makes, "make").rpartition(" ")[2]
+    panel.words(x, y, f"past {count} {noun}", anchor=(0, 1))
+    return x
+
+
+def _name_plan(panel: Panel, day: Day, view: tuple[float, float], past_at: float | None) -> None:
+    c, wide = day.corridor, view[1] - view[0]
+    first = day.now_min if day.running else view[0] + 0.7 * wide
+    known = np.flatnonzero(np.isfinite(c.mid) & (c.minutes > first) & (c.minutes < view[1]))
+    if not len(known):
+        return
+    x = max(c.minutes[known[0]], first + 0.06 * wide)
+    if x > view[0] + 0.8 * wide:
+        return  # what is left of the day is too short for it
+    if past_at is not None and abs(x - past_at) < _NAME_WIDE * wide:
+        x = past_at + _NAME_WIDE * wide
+    under = np.linspace(x, x + _NAME_WIDE * wide, 12)
+    finite = np.isfinite(c.high)
+    y = float(np.interp(under, c.minutes[finite], c.high[finite]).max())
+    past = day.past.temp
+    if past is not None and past.minutes[0] <= x <= past.minutes[-1]:
+        y = float(np.nanmax([y, *np.interp(under, past.minutes, past.p90)]))
+    words = "planned, from here on" if day.running else "planned"
+    panel.words(x, y, words, "planned", anchor=(0, 1))
+
+
+def _range_c(day: Day, y: np.ndarray, view: tuple[float, float]) -> tuple[float, float]:
+    c = day.corridor
+    inside = (c.minutes >= view[0]) & (c.minutes <= view[1])
+    values = np.concatenate([c.low[inside], c.high[inside], y])
+    values = values[np.isfinite(values)]
+    if not len(values):
+        return 0.0, 40.0
+    low, high = float(values.min()), float(values.max())
+    room = max(high - low, 6.0)
+    return low - 0.04 * room, high + 0.16 * room
