@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QSettings, QSize, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk import settings as remembered
@@ -326,6 +326,13 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         menu.popup(corner.mapToGlobal(corner.rect().bottomLeft()))
 
     # Handlers
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A key that nothing took: it was pressed on the bar, or on what lay over the place."""
+        if self.current is None:
+            super().keyPressEvent(event)
+        else:
+            self.current.keyPressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
