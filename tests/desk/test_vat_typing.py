@@ -1,0 +1,176 @@
+"""What is typed at the vat, however it is written; notes in the chart; a day done early."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QColor, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk import dialogs
+from journal.desk.keysheet import KeySheet
+from journal.desk.labels import Label
+from journal.desk.vat.noted import HIGH_PX
+from journal.keeping import Journal
+from journal.records.traces import DOUBTFUL
+from tests.desk.test_vat import Hands
+
+CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
+ENTER, ESC, SPACE = Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Space
+
+
+@pytest.fixture
+def vat(qtbot, kitchen, window_on):
+    kitchen.to_stage(4)
+    kitchen.after(120)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(window.settled)
+    return window.current
+
+
+@pytest.fixture
+def hands(vat) -> Hands:
+    return Hands(vat.window())
+
+
+# What each is in °C, by the definition of the degree Fahrenheit: (F - 32) / 1.8.
+@pytest.mark.parametrize(
+    ("typed", "celsius"),
+    [("31.4", 31.4), ("31,4", 31.4), ("88.5F", 31.3889), ("88,5f", 31.3889), ("88.5 F", 31.3889),
+     ("31.4C", 31.4)],
+)  # fmt: skip
+def test_a_temperature_however_it_is_written(kitchen, vat, hands, typed, celsius):
+    hands.type(typed).press(ENTER)
+    value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (value.kind, value.value) == ("milk-temp", pytest.approx(celsius, abs=1e-4))
+
+
+@pytest.mark.parametrize("typed", ["5.42", "5,42", "pH 5.42", "5.42 pH"])
+def test_an_acidity_however_it_is_written(kitchen, vat, hands, typed):
+    hands.press(SPACE)
+    vat.page.entry.acid.line.setText(typed)
+    hands.press(ENTER)
+    value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (value.kind, value.value) == ("curd-ph", 5.42)
+
+
+# 1 °D (Dornic) is 0.01 % lactic acid and 1 °SH 0.0225 %, by their definitions.
+@pytest.mark.parametrize(
+    ("typed", "lactic"), [("18 D", 0.18), ("18D", 0.18), ("0.18", 0.18), ("8 SH", 0.18)]
+)
+def test_a_titrated_acidity_in_its_own_degrees(kitchen, vat, hands, typed, lactic):
+    for _ in range(3):
+        hands.press(Qt.Key.Key_F6)
+    hands.type(typed).press(ENTER)
+    value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (value.kind, value.value) == ("whey-acidity", pytest.approx(lactic))
+
+
+def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
+    hands.press(SPACE)
+    for minute, value in ((121, "6.50"), (126, "6.48")):
+        kitchen.after(minute)
+        hands.type(value).press(ENTER)
+    kitchen.after(130)
+    hands.type("4.2").press(ENTER)
+    assert "4.20 after 6.48: keep?" in vat.page.entry.acid.said.text()
+    hands.press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, "curd-ph")
+    assert trace.flags.tolist() == [0, 0, DOUBTFUL]
+
+
+def test_undo_after_a_reading_takes_the_reading_back(kitchen, vat, hands):
+    hands.type("31.4").press(ENTER).press(Qt.Key.Key_Z, CTRL)
+    assert kitchen.journal.readings.count(kitchen.make.id) == 0
+    assert vat.page.entry.temp.line.text() == ""
+
+
+# Notes
+
+
+def colours_in(vat, minute: float) -> np.ndarray:
+    """The pixels of the chart just above the ribbon about a minute, (n, 3)."""
+    chart = vat.chart
+    foot = QPointF(minute, chart.temp.viewRange()[1][0])
+    at = chart.temp.getViewBox().mapViewToScene(foot)
+    image = chart.grab().toImage().convertToFormat(QImage.Format.Format_RGB888)
+    rows = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), -1)
+    pixels = rows[:, : 3 * image.width()].reshape(image.height(), image.width(), 3)
+    x, y = round(at.x()), round(at.y())
+    return pixels[max(y - HIGH_PX, 0) : y, x : x + 40].reshape(-1, 3)
+
+
+def test_the_photo_of_a_moment_stands_in_the_chart(
+    qtbot, kitchen, vat, hands, tmp_path, monkeypatch
+):
+    colour = QColor("#2FA84F")  # nothing else in the chart is green
+    image = QImage(640, 480, QImage.Format.Format_RGB32)
+    image.fill(colour)
+    assert image.save(str(tmp_path / "curd.png"))
+    monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(tmp_path / "curd.png"))
+    kitchen.after(100)
+    vat._show()
+    hands.press(Qt.Key.Key_F7, SHIFT).type("springy").press(ENTER)
+    qtbot.waitUntil(vat.window().settled)
+    off = np.abs(colours_in(vat, 100.0).astype(int) - np.array(colour.getRgb()[:3])).max(axis=1)
+    assert (off < 12).mean() > 0.5
+    (tmp_path / "curd.png").unlink()
+    assert "springy" in vat.chart.hover_words(vat.chart.temp, 100.0, 30.0)
+
+
+# The day
+
+
+def test_a_stage_done_early_brings_the_rest_forward(kitchen, vat, hands):
+    kitchen.after(140)
+    hands.press(ENTER, CTRL)
+    assert vat.page.stage.text() == "Drain"
+    assert vat.page.turns.slip.text() == "12 min early in all: cook −12"
+    assert vat.page.ends.text() == "ends 11:34"
+
+
+def test_a_timer_goes_on_while_the_window_is_closed(qtbot, kitchen, vat, hands, window_on):
+    hands.press(Qt.Key.Key_F9).type("20").press(ENTER).type("kettle").press(ENTER)
+    path = kitchen.journal.path
+    vat.window().close()
+    kitchen.journal.close()
+    kitchen.now_ms += 7 * 60_000 + 3_000
+    with Journal.open(path) as again:
+        window = window_on(again, clock=kitchen.clock, place="vat")
+        row = window.current.page.turns.beside.rows[0]
+        assert (row.name, row.figures, row.what) == ("kettle", "12:57", "to go")
+        assert window.current.page.clock.text() == "24:57"
+        kitchen.now_ms += 13 * 60_000
+        window.desk.alarm.tick()
+        assert "“kettle” is up" in window.current.page.turns.due.text()
+        window.close()
+
+
+def test_what_falls_due_asks_for_the_window_on_the_taskbar(kitchen, vat, hands, monkeypatch):
+    asked = []
+    monkeypatch.setattr(QApplication, "alert", lambda widget, *_: asked.append(widget))
+    hands.press(Qt.Key.Key_F9).type("1").press(ENTER).type("stir").press(ENTER)
+    kitchen.now_ms += 61_000
+    vat.desk.alarm.tick()
+    assert asked == [vat.window()]
+
+
+def test_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
+    hands.press(Qt.Key.Key_F1)
+    sheet = vat.window().findChildren(KeySheet)[-1]
+    said = " ".join(label.text() for label in sheet.findChildren(Label))
+    for command in vat.actions_table():
+        if command.keys:
+            assert command.title.rstrip("…") in said
+    QTest.keyClick(sheet, ESC)
+
+
+def test_f11_from_a_field_and_digits_go_back_to_it(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_F11)
+    assert vat._across.isVisible()
+    QTest.mouseClick(vat._across, Qt.MouseButton.LeftButton, pos=QPoint(20, 20))
+    assert not vat._across.isVisible()
+    hands.type("31.2").press(ENTER)
+    assert kitchen.journal.readings.count(kitchen.make.id) == 1
