@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.defects import more_in_100
 from journal.findings.scales import entered, fits
 from journal.findings.study import Study
 from journal.findings.table import Floats, ScoreTable
@@ -24,7 +23,8 @@ class Scatter:
     x : ndarray (points,)
         The variable as measured; rows where it is missing have no point.
     y, y_se : ndarray (points,)
-        Score with the other variables held at their means, and the score's standard error.
+        Score with the other variables held at their means, and the score's standard error; of a
+        defect the cards in 100 it was named on, as they were.
     line_x, line_y, low80, high80, low95, high95 : ndarray (n,)
         The line and the ranges that hold it; empty where nothing can be told.
     """
@@ -66,11 +66,8 @@ def scatter(table: ScoreTable, study: Study, variable: str, points: int = 41) ->
     j = table.position(variable)
     seen = np.isfinite(table.x[:, j])
     x = table.x[seen, j]
-    others = _others(table, study, j)
-    if table.cards is not None and study.joint is not None:
-        joint = study.joint
-        others = np.array([more_in_100(joint, other) for other in others])
-    equal = table.y - others
+    # Of a defect the points are as it was named: a share with a part taken off could fall below 0.
+    equal = table.y - _others(table, study, j) if table.cards is None else table.y
     line_x = np.linspace(x.min(), x.max(), points) if x.size else np.empty(0)
     line = _line(table, study, j, line_x)
     return Scatter(

@@ -254,7 +254,7 @@ def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     said = place.beside.what_if.said.text()
     assert f"would score {told.score:.1f}" in said
     assert f"between {told.low80:.1f} and {told.high80:.1f}" in said
-    line.setText("9")
+    line.setText("3.2")
     assert "No make was ever there" in place.beside.what_if.more.text()
     line.setText("salty")
     assert "Type a number" in place.beside.what_if.said.text()

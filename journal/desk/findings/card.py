@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Signal
+from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.labels import Label
@@ -28,11 +28,10 @@ class NextCard(QWidget):
         self.improve = Button("Or to improve", PLAIN)
         self.learn.clicked.connect(self.plan_it)
         self.improve.clicked.connect(self.turn)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.learn)
-        acts.addWidget(self.improve)
-        acts.addStretch(1)
+        acts = QVBoxLayout()  # under each other: their words are long, and no fold is to move
+        acts.setSpacing(2 * STEP)
+        for button in (self.learn, self.improve):
+            acts.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         column = QVBoxLayout(self)
         column.setContentsMargins(6 * STEP, 4 * STEP, 6 * STEP, 4 * STEP)
         column.setSpacing(2 * STEP)

@@ -10,12 +10,21 @@ import numpy as np
 
 from journal.desk.findings.answer import Answer
 from journal.desk.findings.ranges import span_of
-from journal.desk.findings.words import footnotes, looked_words, settle_words, signed, step_words
+from journal.desk.findings.words import (
+    MANY,
+    SURE,
+    axis_words,
+    footnotes,
+    looked_words,
+    settle_words,
+    signed,
+    step_words,
+)
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.flow import Block, best_laid, print_pages
+from journal.desk.sheets.flow import WANTED_PAGES, Block, best_laid, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import gap, heading, paragraph
-from journal.findings import CLEAR, LEANING, Finding, Scatter
+from journal.findings import CLEAR, LEANING, NEVER, Finding, Scatter
 from journal.quantities.counts import counted
 
 SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
@@ -51,26 +60,35 @@ def findings_document(answer: Answer, path: str | Path, *, paper: str = "A4") ->
     """
     sheet = Paper(paper, f"Findings, {answer.study.score}")
     foot = f"findings about {answer.study.score} · Vatside"
-    return print_pages(sheet, best_laid(sheet, _Findings(sheet, answer).blocks, SIZES), path, foot)
+    pages = []
+    for pictures in range(PICTURES, 0, -2):  # a long table leaves room for fewer
+        pages = best_laid(sheet, _Findings(sheet, answer, pictures).blocks, SIZES)
+        if len(pages) <= WANTED_PAGES:
+            break
+    return print_pages(sheet, pages, path, foot)
 
 
 class _Findings:
     """The blocks of one document."""
 
-    def __init__(self, paper: Paper, answer: Answer) -> None:
-        self.paper, self.answer = paper, answer
+    def __init__(self, paper: Paper, answer: Answer, pictures: int = PICTURES) -> None:
+        self.paper, self.answer, self.pictures = paper, answer, pictures
         self.span = span_of(answer.study.findings)
+        self.varied = [f for f in answer.study.findings if f.evidence != NEVER]
+        self.ranged = any(math.isfinite(f.effect) for f in self.varied)
 
     def blocks(self, points: float) -> list[Block]:
         """Everything, in the order it stands, at a size of type."""
         study, paper = self.answer.study, self.paper
-        what = f"What goes with {study.score}"
+        score = "the overall score" if study.score == "overall" else study.score
+        what = f"What goes with {score}"
         told = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
         return [
             title_block(paper, what, study.headline(), [looked_words(self.answer)], points),
             paragraph(paper, study.doubt(), points, after=2.0),
             *self._table(points),
             gap(1.5),
+            *self._never(points),
             *(paragraph(paper, note, points - 1, quiet=True) for note in footnotes(self.answer)),
             *self._next(points),
             *self._told(told, points),
@@ -81,9 +99,17 @@ class _Findings:
 
     def _table(self, points: float) -> list[Block]:
         measure = "cards in 100" if self.answer.is_defect else "points of score"
-        out = [Block(_ROW, self._head(measure, points), keep=True)]
-        out += [Block(_ROW, self._row(f, points)) for f in self.answer.study.findings]
-        return [*out, Block(_ROW, self._axis(points))]
+        head = self._head(measure if self.ranged else "", points)
+        out = [Block(_ROW, head, keep=True)]
+        out += [Block(_ROW, self._row(f, points)) for f in self.varied]
+        return [*out, Block(_ROW, self._axis(points))] if self.ranged else out
+
+    def _never(self, points: float) -> list[Block]:
+        """What never varied, in a line: there is nothing to draw of it."""
+        names = [f.variable for f in self.answer.study.findings if f.evidence == NEVER]
+        if not names:
+            return []
+        return [paragraph(self.paper, f"Never varied: {', '.join(names)}.", points, after=1.5)]
 
     def _x(self, value: float) -> float:
         left = self.paper.left + _NAME + _STEP
@@ -105,24 +131,38 @@ class _Findings:
             p, told = self.paper, finding.evidence in (CLEAR, LEANING)
             ink = p.ink.ink if told else p.ink.quiet
             bold = finding.evidence == CLEAR
-            name = _fitted(p, finding.variable, _NAME - 2, points, bold)
-            step = _fitted(p, step_words(finding), _STEP - 4, points - 1)
+            step = _fitted(p, step_words(finding), _STEP, points - 1)
+            room = _NAME + _STEP - 7 - p.text_width(step, points - 1)
+            name = _fitted(p, finding.variable, room, points, bold)
             p.words(p.left, y + 0.6, name, points, bold=bold, colour=ink)
             p.words(p.left + _NAME + _STEP - 4, y + 0.8, step, points - 1, right=True,
                     colour=p.ink.quiet)  # fmt: skip
             p.words(p.right - _WORD, y + 0.6, finding.evidence, points, bold=bold, colour=ink)
             zero = self._x(0)
-            p.rule(zero, y, zero, y + height, colour=p.ink.past_line, wide=0.15)
             if not math.isfinite(finding.effect):
                 return
+            p.rule(zero, y, zero, y + height, colour=p.ink.past_line, wide=0.15)
             middle = y + height / 2
             for low, high, wide in ((finding.low95, finding.high95, 0.35),
                                     (finding.low80, finding.high80, 1.1)):  # fmt: skip
                 p.rule(self._x(low), middle, self._x(high), middle, colour=ink, wide=wide)
+            self._beyond(finding, middle, ink)
             if abs(finding.effect) <= self.span:
                 p.dot(self._x(finding.effect), middle, 2.2, ink, hollow=True)
 
         return draw
+
+    def _beyond(self, finding: Finding, y: float, ink) -> None:
+        """An arrowhead where a range goes on beyond the page."""
+        for edge, there, way in (
+            (self.span, finding.high95 > self.span, 1),
+            (-self.span, finding.low95 < -self.span, -1),
+        ):
+            if there:
+                x = self._x(edge)
+                for side in (-0.9, 0.9):
+                    self.paper.rule(x + 1.4 * way, y, x + 0.4 * way, y + side, colour=ink,
+                                    wide=0.35)  # fmt: skip
 
     def _axis(self, points: float):
         def draw(y: float, _height: float) -> None:
@@ -138,6 +178,8 @@ class _Findings:
 
     def _next(self, points: float) -> list[Block]:
         told, paper = self.answer.next_make, self.paper
+        if self.answer.is_defect and told.learn is None and told.improve is None:
+            return []  # the next make is proposed from scores
         out = [heading(paper, "Next make", points + 1)]
         for proposal in (told.learn, told.improve):
             if proposal is not None:
@@ -153,18 +195,23 @@ class _Findings:
         for f in told:
             words = (
                 f"{f.variable}, {step_words(f)}: {signed(f.effect)} {unit}, 8 times in 10 between "
-                f"{signed(f.low80)} and {signed(f.high80)}. {settle_words(f)}"
+                f"{signed(f.low80)} and {signed(f.high80)}. "
+                f"{settle_words(f).replace(SURE, 'Clear.')}"
             )
             out.append(paragraph(self.paper, words, points))
+        if any(f.evidence == CLEAR for f in told):
+            out.append(paragraph(self.paper, SURE, points - 1, quiet=True))
         return [heading(self.paper, "What is known of each", points + 1), *out] if out else []
 
     # Pictures
 
     def _pictures(self, points: float) -> list[Block]:
-        best = [f for f in self.answer.study.findings if math.isfinite(f.effect)][:PICTURES]
-        seen = [self.answer.picture(f.variable) for f in best]
+        seen = [self.answer.picture(f.variable) for f in self.varied[: self.pictures]]
         rows = [seen[i : i + 2] for i in range(0, len(seen), 2)]
-        return [Block(_HIGH + _GUTTER, self._pair(row, points)) for row in rows]
+        return [  # held together, so that they have a page of their own
+            Block(_HIGH + _GUTTER, self._pair(row, points), keep=row is not rows[-1])
+            for row in rows
+        ]
 
     def _pair(self, row: Sequence[Scatter], points: float):
         def draw(y: float, _height: float) -> None:
@@ -176,6 +223,8 @@ class _Findings:
 
     def _scatter(self, seen: Scatter, x: float, y: float, wide: float, points: float) -> None:
         p, high = self.paper, _HIGH - 12
+        if not seen.x.size:
+            return
         values = np.concatenate([seen.y, seen.low80, seen.high80])
         low, top = float(values.min()), float(values.max())
         first, last = float(seen.x.min()), float(seen.x.max())
@@ -186,15 +235,17 @@ class _Findings:
             up = (b - low) / max(top - low, 1e-12)
             return inner + 2 + across * (wide - 13), y + 3 + (1 - up) * (high - 3)
 
-        p.words(x, y - 3, f"{seen.score}, other things equal", points - 1.5, colour=p.ink.quiet)
+        said = axis_words(seen, self.answer.is_defect)
+        p.words(x, y - 3, said, points - 1.5, colour=p.ink.quiet)
         upper = [place(a, b) for a, b in zip(seen.line_x, seen.high80, strict=True)]
         lower = [place(a, b) for a, b in zip(seen.line_x, seen.low80, strict=True)]
         if upper:
             p.area([*upper, *lower[::-1]], p.ink.past)
             line = [place(a, b) for a, b in zip(seen.line_x, seen.line_y, strict=True)]
             p.path(line, colour=p.ink.ink, wide=0.4)
+        wide_dot = 0.7 if seen.x.size > MANY else 1.3
         for a, b in zip(seen.x, seen.y, strict=True):
-            p.dot(*place(float(a), float(b)), 1.3, p.ink.ink, hollow=False)
+            p.dot(*place(float(a), float(b)), wide_dot, p.ink.ink, hollow=False)
         foot = y + high + 1
         p.rule(inner, foot, x + wide, foot, colour=p.ink.past_line)
         for value in (low, top):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
@@ -12,6 +12,8 @@ from journal.desk.findings.ranges import Ranges
 from journal.desk.findings.words import footnotes, looked_words
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
+
+_TALL = 160 * STEP
 
 
 class TablePage(QWidget):
@@ -26,6 +28,7 @@ class TablePage(QWidget):
         self.doubt = Label("", wrap=True)
         self.table = Ranges()
         self.notes = Label("", SMALL, role="quiet", wrap=True)
+        self._footnotes: list[str] = []
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
         column.setContentsMargins(5 * STEP, 4 * STEP, 5 * STEP, 4 * STEP)
         column.setSpacing(0)
@@ -59,9 +62,18 @@ class TablePage(QWidget):
         self.headline.setText(answer.study.headline())
         self.looked.setText(looked_words(answer))
         self.doubt.setText(answer.study.doubt())
-        self.notes.setText("\n".join(footnotes(answer)))
+        self._footnotes = footnotes(answer)
+        self._write_notes()
         measure = "cards in 100" if answer.is_defect else "points of score"
         self.table.show_findings(answer.study.findings, measure)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._write_notes()
+
+    def _write_notes(self) -> None:
+        """A note a line, where there is height for it."""
+        self.notes.setText(("\n" if self.height() >= _TALL else " ").join(self._footnotes))
 
 
 class BusyPage(QWidget):

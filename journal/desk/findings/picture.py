@@ -14,6 +14,7 @@ from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.dates import age_words
 from journal.desk.findings.answer import Answer
+from journal.desk.findings.words import MANY, axis_words
 from journal.desk.panel import Panel
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
@@ -106,20 +107,28 @@ class Picture(Chart):
         self.panel.line(seen.line_x[[0, -1]], seen.line_y[[0, -1]], "ink", width=1.6, level=2)
 
     def _draw_points(self, seen: Scatter) -> None:
-        known = np.isfinite(seen.y_se) & (seen.y_se > 0)
-        bars = np.repeat(seen.x[known], 3)
+        many = seen.x.size > MANY
+        known = np.isfinite(seen.y_se) & (seen.y_se > 0) & (not many)
+        bars = np.repeat(seen.x[known], 3)  # of many they would only hide each other
         ends = np.column_stack(
             [seen.y - seen.y_se, seen.y + seen.y_se, np.full(seen.y.size, np.nan)]
         )
         if known.any():
             self.panel.line(bars, ends[known].ravel(), "past_line", width=1, level=3)
-        self.panel.points(seen.x, seen.y, "ink", size=7, level=5)
+        self.panel.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
         at = np.flatnonzero(self._rows == self._chosen)
-        if not at.size:
+        if at.size:
+            self._draw_chosen(float(seen.x[at[0]]), float(seen.y[at[0]]), many)
+
+    def _draw_chosen(self, px: float, py: float, many: bool) -> None:
+        """The ring with its name beside it; where marks stand close, the name in the corner."""
+        self.panel.points([px], [py], "ink", size=18, hollow=True, level=6 if many else 4)
+        if many:
+            self.panel.points([px], [py], "ink", size=6, level=8)
+        (x0, x1), (_, y1) = self.panel.viewRange()
+        if many:
+            self.panel.words(x1, y1, self.name_of(self._chosen), "ink", anchor=(1, 0), bold=True)
             return
-        px, py = float(seen.x[at[0]]), float(seen.y[at[0]])
-        self.panel.points([px], [py], "ink", size=18, hollow=True, level=4)
-        (x0, x1), _ = self.panel.viewRange()
         left = px > (x0 + x1) / 2  # of the ring, where there is room
         off = 12 * (x1 - x0) / max(self.panel.getViewBox().width(), 200)
         name = self.panel.words(
@@ -133,8 +142,7 @@ class Picture(Chart):
         name.fill = QBrush(colours_of(self).paper)
 
     def _name_axes(self, seen: Scatter, x: tuple[float, float], y: tuple[float, float]) -> None:
-        what = f"cards in 100 with {seen.score}" if self._answer.is_defect else "score"
-        words = f"{what}, other things equal" if seen.line_x.size else f"{what}, {seen.score}"
+        words = axis_words(seen, self._answer.is_defect)
         self.panel.words(x[0], y[1], words, anchor=(0, 0))
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}

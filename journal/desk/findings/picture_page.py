@@ -6,7 +6,6 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
     QSizePolicy,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -101,41 +100,31 @@ class PicturePage(QWidget):
         self.before_after.show_finding(answer, finding)
 
 
-class _Parts(QStackedWidget):
-    """As high as the part that is shown, so that the picture has the rest."""
+class _Parts(QWidget):
+    """One of its pages is shown, and only that one asks for room: the picture has the rest."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.currentChanged.connect(self._on_turned)
+        self._pages: list[QWidget] = []
+        self._current = 0
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
-    def sizeHint(self):
-        shown = self.currentWidget()
-        return shown.sizeHint() if shown is not None else super().sizeHint()
+    def addWidget(self, page: QWidget) -> None:
+        page.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        page.setVisible(not self._pages)
+        self._pages.append(page)
+        self.layout().addWidget(page)
 
-    def minimumSizeHint(self):
-        shown = self.currentWidget()
-        return shown.minimumSizeHint() if shown is not None else super().minimumSizeHint()
+    def currentIndex(self) -> int:
+        return self._current
 
-    def hasHeightForWidth(self) -> bool:
-        return True
+    def currentWidget(self) -> QWidget:
+        return self._pages[self._current]
 
-    def heightForWidth(self, width: int) -> int:
-        shown = self.currentWidget()
-        if shown is None:
-            return -1
-        layout = shown.layout()
-        return layout.totalHeightForWidth(width) if layout.hasHeightForWidth() else (
-            shown.sizeHint().height()
-        )  # fmt: skip
-
-    def addWidget(self, page: QWidget) -> int:
-        place = super().addWidget(page)
-        self._on_turned(self.currentIndex())
-        return place
-
-    def _on_turned(self, place: int) -> None:
-        wanted, ignored = QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Ignored
-        for i in range(self.count()):
-            page = self.widget(i)
-            page.setSizePolicy(QSizePolicy.Policy.Preferred, wanted if i == place else ignored)
-        self.updateGeometry()
+    def setCurrentIndex(self, place: int) -> None:
+        if place != self._current:
+            self.currentWidget().hide()
+            self._current = place
+            self.currentWidget().show()

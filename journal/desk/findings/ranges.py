@@ -47,9 +47,10 @@ class Ranges(RowsView):
 
     def show_findings(self, findings: Sequence[Finding], measure: str = "points of score") -> None:
         """Show these, the first of them picked; `measure` is what an effect is told in."""
-        self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=measure)
         self.span = span_of(findings)
         self.ranged = any(math.isfinite(f.effect) for f in findings)
+        title = measure if self.ranged else ""
+        self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=title)
         self.stand_on(-1)
         self.show_rows(findings)
         high = self.horizontalHeader().height() + ROW * len(findings) + 2
@@ -83,6 +84,21 @@ class Ranges(RowsView):
             super().keyPressEvent(event)
             return
         self.stepped.emit(step)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The rows, but none that has room for half of itself only."""
+        super().paintEvent(event)
+        view = self.viewport().rect()
+        over = view.height() % ROW
+        if over and len(self.rows_model.rows) * ROW > view.height():
+            painter = QPainter(self.viewport())
+            strip, c = view.adjusted(0, view.height() - over, 0, 0), colours_of(self)
+            painter.fillRect(strip, c.paper)
+            left, wide = self.columnViewportPosition(DOTS), self.columnWidth(DOTS)
+            for points in self.ticks() if self.ranged else ():
+                x = round(self.x_of(points, QRect(left, strip.y(), wide, over)))
+                painter.fillRect(QRect(x, strip.y(), 1, over), c.hairline if points else c.quiet)
+            painter.end()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

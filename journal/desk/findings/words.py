@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from journal.desk.dates import MONTH_DAYS
 from journal.desk.findings.answer import Answer
-from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding, FindingError
+from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding, FindingError, Scatter
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
 from journal.quantities.counts import counted
+from journal.records.kinds import ATTRIBUTES
 
 NOTHING = "–"
+FAR = 0.5  # of the span the makes have, from where on nothing is said of a value beyond it
+MANY = 120  # points of a picture: more are drawn small
+SURE = "Clear: chance alone calls even one clear less than 5 times in 100."
 SPREADS = "Single scores differ"  # how the sentence about the panel begins
 
 
@@ -97,7 +103,7 @@ def settle_words(finding: Finding) -> str:
         makes = "more makes" if more >= MOST_MORE else counted(more, "more make")
         parts.append(f"{count} {makes} like these would settle it.")
     elif finding.evidence == CLEAR:
-        parts.append("Clear: chance alone calls even one clear less than 5 times in 100.")
+        parts.append(SURE)
     elif math.isfinite(finding.low95):
         parts.append("If it does anything, it is too small ever to be clear.")
     return " ".join(parts)
@@ -162,24 +168,62 @@ def _listed(names: list[str]) -> str:
 
 
 def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str, str]:
-    """The score a value of the variable would give, and what to bear in mind.
+    """The score a value of the variable would give (of a defect: how many cards would name it),
+    and what to bear in mind.
 
     Raises
     ------
     FindingError
         When nothing can be foretold.
     """
-    if answer.table.cards is not None:
-        raise FindingError("What a value would give is told of scores; this is a defect.")
+    _check_near(answer, finding, value)
     ground = Ground.of(answer.table, answer.newest)
     told = foretell(answer.table, answer.study, ground, {finding.key: value})
-    said = (
-        f"A make like {answer.newest} would score {told.score:.1f}, 8 times in 10 between "
-        f"{told.low80:.1f} and {told.high80:.1f}; {signed(told.against, 1)} points against "
-        f"{answer.newest} itself, between {signed(told.against_low80, 1)} and "
-        f"{signed(told.against_high80, 1)}."
-    )
+    score, low80, high80 = (_on_scale(answer, v) for v in (told.score, told.low80, told.high80))
+    against = [told.against, told.against_low80, told.against_high80]
+    if answer.is_defect:
+        change, low, high = (signed(value, 0) for value in against)
+        said = (
+            f"A make like {answer.newest} would have {answer.table.score_name} named on "
+            f"{score:.0f} of 100 cards, 8 times in 10 between {low80:.0f} and "
+            f"{high80:.0f}; {change} over such makes against {answer.newest} itself, "
+            f"between {low} and {high}."
+        )
+    else:
+        change, low, high = (signed(value, 1) for value in against)
+        said = (
+            f"A make like {answer.newest} would score {score:.1f}, 8 times in 10 between "
+            f"{low80:.1f} and {high80:.1f}; {change} points against {answer.newest} "
+            f"itself, between {low} and {high}."
+        )
     more = "The range holds the make's own luck too; the age is the middle one of the tastings."
     if told.outside:
         more = "No make was ever there, so this goes on beyond what was seen. " + more
     return said, more
+
+
+def _check_near(answer: Answer, finding: Finding, value: float) -> None:
+    """Refuse a value further from all makes than these are from each other."""
+    column = answer.table.x[:, answer.table.position(finding.variable)]
+    known = column[np.isfinite(column)]
+    low, high = float(known.min()), float(known.max())
+    room = FAR * (high - low)
+    if high > low and not low - room <= value <= high + room:
+        unit = f" {finding.unit}".rstrip() if finding.unit != "pH" else ""
+        raise FindingError(
+            f"In {counted(answer.study.makes, 'make')} {finding.variable} lay between {low:.3g} "
+            f"and {high:.3g}{unit}: {value:g} is too far from there to say anything."
+        )
+
+
+def _on_scale(answer: Answer, value: float) -> float:
+    """A score as it can be given: the attributes' scale goes from 0 to 10."""
+    return min(max(value, 0.0), 10.0) if answer.study.score in ATTRIBUTES else value
+
+
+def axis_words(seen: Scatter, is_defect: bool) -> str:
+    """What stands upright in the picture."""
+    if is_defect:
+        line = "; the line: other things equal" if seen.line_x.size else ""
+        return f"cards in 100 with {seen.score}{line}"
+    return "score, other things equal" if seen.line_x.size else f"score, {seen.score}"

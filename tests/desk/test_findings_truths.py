@@ -1,0 +1,210 @@
+"""What the window says against what is true: the sample's causes, and what is asked of them by
+keys."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.dates import day_words
+from journal.findings.evidence import CLEAR, LEANING
+from journal.keeping import Journal
+from journal.records.instants import local
+from journal.sample import write_sample
+from journal.sample.truth import EFFECTS
+
+WAIT_MS = 60_000
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+
+# The truths in the window's steps: salt in curd counts % of the curd where the truth counts g/kg,
+# and a step of pH goes up where the truth's goes down.
+TRUE = {
+    "salt in curd": EFFECTS["salt_g_per_kg"].slope * 10 * 0.3,
+    "cook rate": EFFECTS["cook_rate"].slope * 0.05,
+    "pH at milling": EFFECTS["mill_ph"].slope * 0.1,
+    "age at tasting": EFFECTS["age_days"].slope * 30,
+}
+NOTHING = ("milk ripened", "rennet dose", "curd size", "cook temperature", "pH at drain",
+           "press load", "room humidity", "milk fat")  # fmt: skip
+
+
+@pytest.fixture
+def opened(window_on, qtbot):
+    def on(journal: Journal):
+        place = window_on(journal, place="findings").current
+        qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+        return place
+
+    return on
+
+
+@pytest.fixture(scope="session")
+def long_file(tmp_path_factory):
+    """The same kitchen after eighty makes, with few readings."""
+    path = tmp_path_factory.mktemp("long") / "long.vatside"
+    write_sample(path, makes=80, readings_per_make=200)
+    return path
+
+
+def press(place, key, modifier=Qt.KeyboardModifier.NoModifier) -> None:
+    QTest.keyClick(QApplication.focusWidget() or place.window(), key, modifier)
+
+
+def ask(place, variable: str, part: int, text: str):
+    """Pick a variable, turn to a part with F6, and type there."""
+    place.told.table.stand_on_variable(variable)
+    place.told.table.setFocus()
+    while place.beside.stack.currentIndex() != part:
+        press(place, Qt.Key.Key_F6)
+    asked = place.beside.stack.currentWidget()
+    assert asked.line.hasFocus()
+    asked.line.selectAll()
+    QTest.keyClicks(QApplication.focusWidget(), text)
+    return asked
+
+
+def shown(place) -> dict[str, object]:
+    return {f.variable: f for f in place.told.table.rows_model.rows}
+
+
+def test_the_sample_names_its_true_causes(opened, sample):
+    place = opened(sample)
+    told = [f for f in place.told.table.rows_model.rows if f.evidence in (CLEAR, LEANING)]
+    assert {f.variable for f in told} == set(TRUE)
+    for name, points in TRUE.items():
+        finding = shown(place)[name]
+        assert np.sign(finding.effect) == np.sign(points)
+        assert finding.low95 <= points <= finding.high95
+    for name in NOTHING:
+        assert shown(place)[name].evidence not in (CLEAR, LEANING)
+    assert place.told.headline.text() == "Two things go with the score so far."
+
+
+def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file, tmp_path):
+    path = tmp_path / "long.vatside"
+    path.write_bytes(long_file.read_bytes())
+    with Journal.open(path) as journal:
+        place = opened(journal)
+        clear = {f.variable for f in place.told.table.rows_model.rows if f.evidence == CLEAR}
+        assert clear == set(TRUE)
+        assert place.told.headline.text() == "Four things go with the score so far."
+        for name, points in TRUE.items():
+            finding = shown(place)[name]
+            assert finding.low95 <= points <= finding.high95
+        place.window().close()
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_noise_is_called_noise(opened, sample, seed):
+    """Every overall score drawn anew: no cause may be clear, and nothing is promised."""
+    draw = np.random.default_rng(seed)
+    with sample.unit("noise"):
+        for score in sample.scores.where(attribute="overall"):
+            value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
+            sample.scores.keep(replace(score, value=value))
+    place = opened(sample)
+    assert all(f.evidence != CLEAR for f in place.told.table.rows_model.rows)
+    assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
+    promised = place.answers["overall"].next_make.improve is not None
+    assert ("No change promises" in place.beside.card.reason.text()) != promised
+    assert "cannot be told yet" in place.told.doubt.text()
+
+
+def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
+    place = opened(sample)
+    true, newest = TRUE["salt in curd"] / 0.3, place.answers["overall"].newest
+    asked = ask(place, "salt in curd", 2, "2.8")
+    assert f"A make like {newest} would score" in asked.said.text()
+    assert "8 times in 10 between" in asked.said.text()
+    assert asked.line.accessibleDescription().startswith("A make like")
+    column = place.answers["overall"].table
+    own = [i for i, m in enumerate(column.make) if m == newest]
+    was = float(np.mean(column.x[own, column.position("salt in curd")]))
+    words = asked.said.text().replace("−", "-")
+    gain = float(words.split("; ")[1].split(" points")[0])
+    low, high = (float(p) for p in words.rsplit("between ", 1)[1].rstrip(".").split(" and "))
+    assert low <= gain <= high
+    assert low - 0.15 <= true * (2.8 - was) <= high + 0.15
+    asked.line.selectAll()
+    QTest.keyClicks(asked.line, "9")
+    assert "too far from there to say anything" in asked.said.text()
+    asked.line.selectAll()
+    QTest.keyClicks(asked.line, "3,2")
+    assert "No make was ever there" in asked.more.text()
+    asked.line.selectAll()
+    QTest.keyClicks(asked.line, "salty")
+    assert "Type a number" in asked.said.text()
+    assert asked.box.wrong
+
+
+def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, sample):
+    for make in sample.makes.all():
+        if local(make.started_ms, sample.zone).year != 2025:
+            sample.makes.remove(make.id)
+    place = opened(sample)
+    asked = ask(place, "salt in curd", 3, "1 July 2025")
+    assert asked.said.text().startswith("From 1 July 2025: 6 makes against 6.")
+    assert "95 in 100 between" in asked.said.text()
+    assert "With all else held" in asked.said.text()
+    assert "The milk's season changed with it" in asked.more.text()
+    assert "salt in curd was" in asked.more.text()
+    assert "The milk's season changed" in asked.line.accessibleDescription()
+
+
+def test_before_and_after_names_the_ageing_that_changed_too(opened, sample):
+    place = opened(sample)
+    starts = sorted(known.started_ms for known in place.answers["overall"].makes.values())
+    late = day_words(starts[2 * len(starts) // 3], sample.zone)
+    asked = ask(place, "salt in curd", 3, late)
+    assert asked.said.text().startswith(f"From {late}: ")
+    assert "Ageing differed too" in asked.more.text()
+
+
+def test_before_and_after_a_split_of_a_variable_finds_its_true_effect(opened, sample):
+    place = opened(sample)
+    asked = ask(place, "salt in curd", 3, "2,4")
+    assert asked.said.text().startswith("salt in curd above 2,4: ")
+    held = asked.said.text().split("With all else held that is ")[1]
+    low, high = held.split("between ")[1].split(". ")[0].split(" and ")
+    table = place.answers["overall"].table
+    column = table.x[:, table.position("salt in curd")]
+    apart = column[column > 2.4].mean() - column[column <= 2.4].mean()
+    assert float(low) <= TRUE["salt in curd"] / 0.3 * apart <= float(high)
+
+
+def choose(place, qtbot, wanted: str) -> None:
+    """Choose a score or a defect from the list, by keys."""
+    press(place, Qt.Key.Key_J, CTRL)
+    menu = QApplication.activePopupWidget()
+    names = [action.data() for action in menu.actions()]
+    chosen = names.index(place.score)
+    assert menu.activeAction() is menu.actions()[chosen]
+    way = Qt.Key.Key_Down if names.index(wanted) > chosen else Qt.Key.Key_Up
+    for _ in range(abs(names.index(wanted) - chosen)):
+        QTest.keyClick(menu, way)
+    QTest.keyClick(menu, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: wanted in place.answers, timeout=WAIT_MS)
+    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    assert place.score == wanted
+    place.window().activateWindow()
+    qtbot.waitUntil(place.window().isActiveWindow)
+
+
+def test_an_attribute_and_a_defect_are_chosen_by_keys(opened, sample, qtbot):
+    """The truth of the attribute “acid” is the pH at milling (journal.sample.truth)."""
+    place = opened(sample)
+    choose(place, qtbot, "acid")
+    finding = shown(place)["pH at milling"]
+    assert finding.effect < 0
+    assert finding.evidence in (CLEAR, LEANING)
+    choose(place, qtbot, "defect: bitter")
+    assert place.told.table.rows_model.columns[2].title == "cards in 100"
+    seen = place.beside.picture._seen
+    assert seen.y.min() >= 0
+    assert seen.y.max() <= 100
