@@ -1,4 +1,5 @@
-"""A whole day at the vat by keys, with a slow break, a late cook, sleep, a set clock, a kill -9."""
+"""A whole day by keys, from the choice of the plan to the weights, with a slow break, a late cook,
+sleep, a set clock and a kill -9."""
 
 from __future__ import annotations
 
@@ -6,9 +7,10 @@ import signal
 
 import pytest
 
+from journal.desk.vat.before import USUAL
 from journal.keeping import Journal
 from journal.records.instants import from_iso
-from tests.pace.day_story import HIGH_C, START, ZONE
+from tests.pace.day_story import DOSES, HIGH_C, LIST, LITRES, PLAN, START, WEIGHTS_KG, ZONE
 from tests.pace.replay import Replayed, differences, replay
 
 TIMES_LIFE = 600
@@ -39,7 +41,31 @@ def test_the_day_was_lived_and_one_window_really_killed(day):
     assert day.killed_by == signal.SIGKILL
     lived = day.story.acts[-1].at_s
     assert lived == 24 * 3600
-    assert lived / day.seconds >= TIMES_LIFE
+    assert lived / day.worked_s >= TIMES_LIFE
+
+
+@pytest.mark.slow
+def test_it_began_in_plans_with_the_milk_there_was(day, kept):
+    """The journal was empty: plan, milk and start were chosen by keys."""
+    shown = [day.shown[number] for number in range(3)]
+    assert [(told["place"], told["makes"]) for told in shown] == [
+        ("plans", 0), ("plans", 0), ("vat", 1),
+    ]  # fmt: skip
+    (make,) = kept.makes.all()
+    assert (make.code, make.milk.litres, make.started_ms) == ("HL-0001", LITRES, ZERO)
+    assert kept.plans.get(make.plan_id).name == PLAN
+    went_in = {one.name: one.amount for one in kept.additions.all()}
+    assert went_in == pytest.approx({name: LITRES * dose for name, dose in DOSES.items()})
+
+
+@pytest.mark.slow
+def test_the_list_before_the_start_was_gone_through(day, kept):
+    assert len(USUAL) == LIST
+    assert [(tick.at_ms, tick.words) for tick in kept.ticks.all()] == [
+        (ms(second), USUAL[line]) for second, line in day.story.ticks
+    ]
+    (check,) = kept.calibrations.all()
+    assert (check.instrument, check.known, check.shown) == ("thermometer", (0.0,), (HIGH_C,))
 
 
 @pytest.mark.slow
@@ -69,7 +95,9 @@ def test_every_stage_is_there(day, kept):
             assert run.extra_min == pytest.approx(told.extra_min, abs=1e-9), told.label
     assert "10 min longer: soft" in runs[2].reason
     assert kept.makes.get(1).finished_ms == ms(day.story.finished_s)
-    assert [w.green_weight_kg for w in kept.wheels.all()] == [1.18]
+    assert [(w.code, w.green_weight_kg) for w in kept.wheels.all()] == [
+        (f"HL-0001-{letter}", weight) for letter, weight in zip("AB", WEIGHTS_KG, strict=True)
+    ]
 
 
 @pytest.mark.slow
@@ -82,6 +110,18 @@ def test_every_timer_is_right_to_the_second(day, kept):
     assert [(note.at_ms, note.text) for note in kept.notes.all()] == [
         (ms(second), text) for second, text in day.story.notes
     ]
+
+
+@pytest.mark.slow
+def test_timers_over_the_sleep_the_kill_and_the_restart(day):
+    """One rang in sleep, one while the program was dead, one goes on to the second."""
+    at = {act.befalls: number for number, act in enumerate(day.story.acts) if act.befalls}
+    assert day.shown[at["sleep"]]["beside"]["kettle"] == "15:00 over"
+    beside = day.shown[at["restart"]]["beside"]
+    assert (beside["cloths"], beside["salt"]) == ("2:00 over", "17:17 to go")
+    assert day.shown[at["restart"]]["turned"]
+    ends = next(n for n, act in enumerate(day.story.acts) if act.at_s == 60 * 372 + 16)
+    assert [day.shown[n]["beside"]["salt"] for n in (ends, ends + 1)] == ["0:01 to go", "0:01 over"]
 
 
 @pytest.mark.slow

@@ -1,8 +1,9 @@
 """The story of a cheddar-type day: what is pressed when, and what must be true afterwards.
 
-The day goes wrong as days do: the thermometer reads high, the break is slow, the cook begins late,
-the machine sleeps, its clock is set, the program is killed. What must come of it is worked out
-here by hand from the plan's lengths, never asked of the program.
+It begins in Plans before there is any make, goes through the list before the start, and ends with
+the weights of two wheels. The day goes wrong as days do: the thermometer reads high, the break is
+slow, the cook begins late, the machine sleeps, its clock is set, the program is killed. What must
+come of it is worked out here by hand from the plan's lengths, never asked of the program.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ from dataclasses import dataclass, field
 START = "2026-03-14T08:00"
 ZONE = "Europe/London"
 PLAN = "cheddar type"
-LITRES = 12.0
+FIFTH = 4  # the plan's place in the list, from 0: resources/plans, by name
+LITRES = 14.5
 HIGH_C = 0.3  # the thermometer in ice water
 MULTIPLIER = 2.5
 # The plan's stages: label and minutes (resources/plans/cheddar_type.toml).
@@ -24,6 +26,15 @@ STAGES = (
 # What the second field reads, by the plan's gates: milk before the cut, whey at the drain, curd.
 ACIDITY = {"warm": "milk-ph", "ripen": "milk-ph", "set": "milk-ph", "drain": "whey-ph"}
 TURNS = {"cheddar": 8, "press, light": 1}
+# What the plan puts into a litre, in g or ml.
+DOSES = {
+    "mesophilic bulk starter": 10.0,
+    "calcium chloride, 30 % solution": 0.206,
+    "single-strength rennet": 0.1957,
+    "salt without iodine": 2.575,
+}
+LIST = 5  # lines of the usual list before the start
+WEIGHTS_KG = (0.72, 0.705)
 
 
 @dataclass
@@ -46,6 +57,7 @@ class Act:
     befalls: str = ""  # "sleep", "set", "kill", "restart"
     by_s: float = 0.0
     shown: Shown | None = None
+    says: dict[str, object] = field(default_factory=dict)  # what else is to be seen then
 
 
 @dataclass
@@ -78,6 +90,7 @@ class Story:
         self.readings: list[tuple[str, float, float, int]] = []  # kind, second, value, flags
         self.timers: dict[str, tuple[float, float | None, float | None]] = {}
         self.notes: list[tuple[float, str]] = []
+        self.ticks: list[tuple[float, int]] = []  # second, line of the list from 0
         self.finished_s: float | None = None
         self._heard: set[tuple[str, float]] = set()
         self._corrected = 0.0
@@ -86,6 +99,40 @@ class Story:
     def run(self) -> Run:
         """The stage at hand."""
         return self.runs[self.now]
+
+    # Before there is a make
+
+    def choose(self, at_s: float, down: int) -> None:
+        """Go to Plans by its key, and down the list to the plan."""
+        self.press(at_s, "Ctrl+2", *["Down"] * down)
+        self._says(place="plans", title="Cheddar type, 12 L", makes=0)
+
+    def scale(self, at_s: float, litres: float) -> None:
+        """Enter goes to the milk; type how much there is."""
+        self.press(at_s, "Return", f"{litres:g} l")
+        self._says(title=f"Cheddar type, {litres:g} L", makes=0)
+
+    def start(self, at_s: float) -> None:
+        """Start a make from this."""
+        self.press(at_s, "Ctrl+Return")
+        self.told()
+        self._says(place="vat", makes=1)
+
+    def list_before(self, at_s: float, shown_c: float) -> None:
+        """The list before the start: lines by their digits, the thermometer from there, then the
+        others by Enter; one Enter more puts it away."""
+        self.press(at_s, "Ctrl+B", "2", "3", "2")
+        self._says(ticked=[2])
+        self.press(at_s + 20, "I", f"{shown_c:.1f}", "Return")
+        self._corrected = shown_c
+        self._says(ticked=[2])
+        self.press(at_s + 40, *["Return"] * LIST)
+        self.ticks = [(at_s, 2), *((at_s + 40, line) for line in (0, 1, 3, 4))]
+        self.told()
+        self._says(ticked=[])
+
+    def _says(self, **what: object) -> None:
+        self.acts[-1].says.update(what)
 
     # What is done
 
@@ -124,12 +171,6 @@ class Story:
         """A far value is asked about and kept with a mark by Enter."""
         self.press(at_s, f"{shown_c:.1f}", "Return", "Return")
         self.readings.append(("milk-temp", at_s, shown_c - self._corrected, 2))
-        self.told()
-
-    def ice_water(self, at_s: float, shown_c: float) -> None:
-        """Check the thermometer."""
-        self.press(at_s, "F4", f"{shown_c:.1f}", "Return")
-        self._corrected = shown_c
         self.told()
 
     def end(self, at_s: float) -> None:
@@ -204,14 +245,17 @@ class Story:
         """Something befalls the machine."""
         self.acts.append(Act(at_s, befalls=what, by_s=by_s))
         if what == "restart":
+            self.acts[-1].keys = ("Ctrl+4",)  # it opens at Today
             self._heard.clear()  # what was heard before is not remembered, and rings once more
         if what != "kill":
             self.acts[-1].shown = self._shown(at_s + (by_s if what == "sleep" else 0.0))
 
-    def finish(self, at_s: float, weight: str) -> None:
-        """Weigh the wheel."""
-        self.press(at_s, "Ctrl+Return", weight, "Return")
+    def finish(self, at_s: float, weights_kg: tuple[float, ...]) -> None:
+        """Weigh the wheels."""
+        text = ", ".join(f"{1000 * weight:g} g" for weight in weights_kg)
+        self.press(at_s, "Ctrl+Return", text, "Return")
         self.run.ended_s = self.finished_s = at_s
+        self._says(stage="Finished", place="vat")
 
     # What must be shown
 
@@ -243,8 +287,7 @@ class Story:
             if ended is not None:
                 continue
             if ends is None:
-                minutes, rest = divmod(int(at_s - began), 60)
-                beside[name] = f"{minutes}:{rest:02d} up"
+                beside[name] = f"{figures(began - at_s)[0]} up"
             else:
                 beside[name] = " ".join(figures(ends - at_s))
         text, what = figures(self.run.ends_s - at_s)
@@ -253,11 +296,11 @@ class Story:
 
 
 def figures(left_s: float) -> tuple[str, str]:
-    """A clock's figures, worked out here: "16:00" to go, from an hour on "2h05"."""
+    """A clock's figures, worked out here: "16:00" to go, from an hour on "2:05:00"."""
     what = "to go" if left_s >= 0 else "over"
     whole = int(abs(left_s) + 1e-6)
     if whole >= 3600:
-        return f"{whole // 3600}h{whole % 3600 // 60:02d}", what
+        return f"{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}", what
     return f"{whole // 60}:{whole % 60:02d}", what
 
 
@@ -267,10 +310,13 @@ def minutes(value: float) -> float:
 
 
 def the_day() -> Story:
-    """The day, from 08:00 to 08:00."""
+    """The day, from 08:00 to 08:00, and the few minutes before it."""
     day, m = Story(), minutes
+    day.choose(m(-6), FIFTH)
+    day.scale(m(-4), LITRES)
+    day.start(0)
     day.milk(m(1), 5.3)
-    day.ice_water(m(2), HIGH_C)
+    day.list_before(m(2), HIGH_C)
     for at, value in ((5, 9.9), (10, 14.1), (15, 18.6), (20, 22.8), (25, 27.2), (30, 30.9)):
         day.milk(m(at), value)
     day.look(m(30) + 13)
@@ -332,14 +378,20 @@ def _cheddar_killed(day: Story) -> None:
     day.turn(m(315.5))
     day.milk(m(320), 36.4)
     day.turn(m(330.5))
+    day.timer(m(340), 13, "cloths")
     day.turn(m(346))
+    day.timer(m(347) + 17, 25, "salt")
     day.befall(m(350), "set", m(47))
     day.acid(m(351), 5.88)
     day.befall(m(352), "kill")
     day.befall(m(355), "restart", -m(47))
     day.acid(m(356), 5.85)
+    day.heard(m(357))
     day.turn(m(360.5))
+    day.look(m(372) + 16)
+    day.look(m(372) + 18)
     day.look(m(375) + 25)
+    day.heard(m(375) + 27)
     for at in (375.5, 390.5, 405.5):
         day.turn(m(at))
     day.acid(m(410), 5.42)
@@ -361,4 +413,4 @@ def _to_the_press(day: Story) -> None:
     day.look(m(1381) + 5)
     day.heard(m(1382))
     day.acid(m(1430), 5.05)
-    day.finish(m(1440), "1.18 kg")
+    day.finish(m(1440), WEIGHTS_KG)

@@ -16,12 +16,13 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from PySide6.QtCore import QEventLoop, QSettings, Qt
+from PySide6.QtCore import QEventLoop, QSettings, Qt, qInstallMessageHandler
 from PySide6.QtGui import QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.theme import Look
+from journal.desk.vat.before import BeforeStart
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.records.clocks import Clocks
@@ -69,12 +70,11 @@ class Player:
         kept = QSettings(f"{path}.ini", QSettings.Format.IniFormat)
         self.window = Window(
             self.journal, clocks=machine.clocks(), tick_ms=100 if speed else 86_400_000,
-            settings=kept, place="vat",
+            settings=kept,
         )  # fmt: skip
         self.window.resize(1280, 720)
         self.window.show()
         self._make_active(self.window)
-        self.window.current.page.entry.focus_last()
 
     def play(self, act: Act) -> None:
         """Live until the act, and do it."""
@@ -90,9 +90,16 @@ class Player:
         self._settle()
 
     def shown(self) -> dict[str, object]:
-        """What the page shows."""
+        """What the place shows."""
         place = self.window.current
+        told = {"place": place.key, "makes": len(self.journal.makes.all())}
+        if place.key == "plans":
+            return {**told, "title": place.page.title.text()}
+        return {**told, **self._shown_vat(place)} if place.key == "vat" else told
+
+    def _shown_vat(self, place) -> dict[str, object]:
         page = place.page
+        lists = [d for d in self.window.findChildren(BeforeStart) if d.isVisible()]
         return {
             "stage": page.stage.text(),
             "figures": page.clock.text(),
@@ -101,6 +108,7 @@ class Player:
             "turned": page.turns.turned,
             "said": place.messages.text("clock"),
             "typed": page.entry.temp.line.text(),
+            "ticked": [n for each in lists for n, line in enumerate(each.lines) if line.ticked],
         }
 
     def _live_until(self, at_s: float) -> None:
@@ -122,7 +130,7 @@ class Player:
         if modal is not None:
             self._make_active(modal)
         named = QKeySequence(keys) if len(keys) > 1 and not keys[0].isdigit() else None
-        if named is not None and (keys[0].isupper()):
+        if named is not None and keys[0].isupper():
             combined = named[0]
             QTest.keyClick(self._target(), combined.key(), combined.keyboardModifiers())
         else:
@@ -130,11 +138,11 @@ class Player:
                 key = Qt.Key.Key_Space if letter == " " else letter
                 QTest.keyClick(self._target(), key)
         self.app.processEvents()
-        if modal is not None and QApplication.activeModalWidget() is None:
-            self._make_active(self.window)
+        if modal is not None and QApplication.activeModalWidget() is not modal:
+            self._make_active(QApplication.activeModalWidget() or self.window)
 
     def _target(self):
-        return QApplication.focusWidget() or self.window
+        return QApplication.focusWidget() or QApplication.activeModalWidget() or self.window
 
     def _make_active(self, widget) -> None:
         widget.activateWindow()
@@ -148,12 +156,19 @@ class Player:
             self.app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 20)
 
 
+def _hear(_kind: object, _where: object, message: str) -> None:
+    """What Qt says, but for what the platform without a display says of every dialog."""
+    if not message.startswith("This plugin does not support "):
+        print(message, file=sys.stderr)
+
+
 def main(path: str, first: int, speed: float) -> None:
     """Play the story from act `first` on, until its end or until it is killed."""
+    qInstallMessageHandler(_hear)
     acts = the_day().acts
     set_s = sum(act.by_s for act in acts[: first + 1] if act.befalls in ("set", "restart"))
     slept = sum(act.by_s for act in acts[:first] if act.befalls == "sleep")
-    begin_s = acts[first].at_s if acts[first].befalls == "restart" else 0.0
+    begin_s = acts[first].at_s
     player = Player(path, Machine(begin_s, set_s, slept), speed)
     for number, act in enumerate(acts[first:], start=first):
         if act.befalls == "kill":

@@ -1,11 +1,13 @@
 """Replays a whole cheddar-type day through the real window by keys, with a real kill -9.
 
-`python -m tests.pace.replay` prints it at 600 times life; `--fast` as fast as it goes.
+`python -m tests.pace.replay` prints it at 600 times life, which takes about two and a half minutes;
+`--fast` as fast as it goes. The journal is empty at first: the make is begun in Plans, by keys.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -15,10 +17,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from journal.keeping import Journal
-from journal.records.instants import from_iso
-from journal.records.makes import Milk
-from journal.records.plan_text import builtin_plans
-from tests.pace.day_story import LITRES, PLAN, START, ZONE, Story, the_day
+from tests.pace.day_story import ZONE, Act, Story, the_day
 
 ROOT = Path(__file__).resolve().parents[2]
 SPEED = 600.0
@@ -27,11 +26,13 @@ _WORDS_ONLY = ("flocculation test", "flecks after", "turned")  # rows without a 
 
 @dataclass(frozen=True)
 class Replayed:
-    """What came of it: the story, what was shown after each act, how long it took, how it ended."""
+    """What came of it: the story, what was shown after each act, how long it took by the clock and
+    in work of the two processes (which a busy machine does not make longer), how it ended."""
 
     story: Story
     shown: dict[int, dict]
     seconds: float
+    worked_s: float
     killed_by: int
     path: Path
 
@@ -39,10 +40,8 @@ class Replayed:
 def replay(folder: Path, speed: float = 0.0) -> Replayed:
     """Live the day in two processes, the first killed in the middle of it."""
     path = folder / "day.vatside"
-    plan = next(p for p in builtin_plans() if p.name == PLAN)
-    with Journal.create(path, letters="HL", zone=ZONE) as journal:
-        journal.makes.begin(plan, Milk(LITRES), from_iso(START, ZONE))
-    story, shown, began = the_day(), {}, time.monotonic()
+    Journal.create(path, letters="HL", zone=ZONE).close()
+    story, shown, began, before = the_day(), {}, time.monotonic(), os.times()
     kill = next(i for i, act in enumerate(story.acts) if act.befalls == "kill")
     first = _window(path, 0, speed)
     for line in first.stdout:
@@ -52,6 +51,8 @@ def replay(folder: Path, speed: float = 0.0) -> Replayed:
             first.send_signal(signal.SIGKILL)
     killed_by = first.wait()
     first.stdout.close()
+    if killed_by != -signal.SIGKILL:
+        raise RuntimeError("The first window ended before it was killed.")
     second = _window(path, kill + 1, speed)
     for line in second.stdout:
         told = json.loads(line)
@@ -59,39 +60,46 @@ def replay(folder: Path, speed: float = 0.0) -> Replayed:
     if second.wait() != 0:
         raise RuntimeError("The window ended before the day did.")
     second.stdout.close()
-    return Replayed(story, shown, time.monotonic() - began, -killed_by, path)
+    after = os.times()
+    worked = sum(after[2:4]) - sum(before[2:4])  # of the children: their own code, the system's
+    return Replayed(story, shown, time.monotonic() - began, worked, -killed_by, path)
 
 
 def differences(done: Replayed) -> list[str]:
     """Where the page showed something else than the story says, a line each."""
     found = []
     for number, act in enumerate(done.story.acts):
-        if act.shown is None:
-            continue
-        told, want = done.shown.get(number), act.shown
+        told = done.shown.get(number)
         if told is None:
             found.append(f"act {number}: nothing was shown")
             continue
-        beside = {name: text for name, text in told["beside"].items() if name in want.beside}
-        wanted = {name: text.removesuffix(" up") for name, text in want.beside.items()}
-        beside = {
-            name: text if text.endswith(("to go", "over")) else text.partition(" ")[0]
-            for name, text in told["beside"].items()
-            if not name.startswith(_WORDS_ONLY)
-        }
-        wanted = {name: text.removesuffix(" up") for name, text in want.beside.items()}
-        pairs = (
-            ("stage", told["stage"].lower(), want.stage),
-            ("clock", f"{told['figures']} {told['what']}", f"{want.figures} {want.what}"),
-            ("beside", beside, wanted),
-            ("turned", told["turned"], want.turned),
-        )
-        for what, is_, should in pairs:
+        for what, is_, should in _pairs(act, told):
             if is_ != should:
-                found.append(
-                    f"act {number} at {act.at_s / 60:.2f} min, {what}: {is_}, not {should}"
-                )
+                at = f"act {number} at {act.at_s / 60:.2f} min"
+                found.append(f"{at}, {what}: {is_}, not {should}")
     return found
+
+
+def _pairs(act: Act, told: dict) -> list[tuple[str, object, object]]:
+    """What is to be compared after an act: what, as it was shown, as it should be."""
+    pairs = [(what, told.get(what), should) for what, should in act.says.items()]
+    want = act.shown
+    if want is None:
+        return pairs
+    beside = {
+        name: text if text.endswith(("to go", "over")) else text.partition(" ")[0]
+        for name, text in told.get("beside", {}).items()
+        if not name.startswith(_WORDS_ONLY)
+    }
+    wanted = {name: text.removesuffix(" up") for name, text in want.beside.items()}
+    clock = f"{told.get('figures')} {told.get('what')}"
+    return [
+        *pairs,
+        ("stage", told.get("stage", "").lower(), want.stage),
+        ("clock", clock, f"{want.figures} {want.what}"),
+        ("beside", beside, wanted),
+        ("turned", told.get("turned"), want.turned),
+    ]
 
 
 def _window(path: Path, first: int, speed: float) -> subprocess.Popen:
@@ -105,14 +113,18 @@ def _window(path: Path, first: int, speed: float) -> subprocess.Popen:
 def _print(done: Replayed) -> None:
     for number, act in enumerate(done.story.acts):
         told = done.shown.get(number, {})
-        hours, rest = divmod(round(act.at_s), 3600)
-        what = " ".join(act.keys) or act.befalls or "look"
+        hours, rest = divmod(abs(round(act.at_s)), 3600)
+        what = " ".join((act.befalls, *act.keys)).strip() or "look"
         clock = f"{told.get('figures', '')} {told.get('what', '')}".strip()
-        at = f"{hours:2d}:{rest // 60:02d}:{rest % 60:02d}"
-        print(f"{at}  {what:42.42}  {told.get('stage', ''):22.22} {clock}")
-    rate = done.story.acts[-1].at_s / done.seconds
+        at = f"{'−' if act.at_s < 0 else ' '}{hours:2d}:{rest // 60:02d}:{rest % 60:02d}"
+        stage = told.get("stage") or told.get("title") or told.get("place", "")
+        print(f"{at}  {what:42.42}  {stage:22.22} {clock}")
+    lived = done.story.acts[-1].at_s - done.story.acts[0].at_s
     wrong = differences(done)
-    print(f"{done.seconds:.0f} s, {rate:.0f} times life; killed by signal {done.killed_by}.")
+    print(
+        f"{lived / 3600:.1f} h in {done.seconds:.0f} s, {lived / done.seconds:.0f} times life in "
+        f"all; killed by signal {done.killed_by}."
+    )
     print("\n".join(wrong) if wrong else "Every clock was right to the second.")
 
 
