@@ -27,7 +27,7 @@ def test_every_state_of_a_sitting_is_drawn(qapp, tmp_path, sample_file):
     assert [p.stem for p in made] == [
         f"tastings-{name}-small"
         for name in ("laying", "scoring", "paper", "key", "lifted", "sittings", "sheet", "planning",
-                     "test", "answer", "panel")
+                     "test", "answer", "tests", "panel")
     ]  # fmt: skip
     pictures = [QImage(str(p)) for p in made]
     assert all(picture.size() == QSize(1280, 720) for picture in pictures)

@@ -122,8 +122,8 @@ def _lift(place: TastingsPlace, _folder: Path) -> None:
     part.lift()
 
 
-def _sittings(place: TastingsPlace, _folder: Path) -> None:
-    """Every blind sitting, the newest first."""
+def _all(place: TastingsPlace, _folder: Path) -> None:
+    """Every blind sitting, or every panel test, the newest first."""
     place.shown_part().other()
 
 
@@ -184,11 +184,12 @@ _STATES = (
     ("paper", _paper),
     ("key", _key),
     ("lifted", _lift),
-    ("sittings", _sittings),
+    ("sittings", _all),
     ("sheet", _open_sheet),
     ("planning", _plan_test),
     ("test", _answer_test),
     ("answer", _read_test),
+    ("tests", _all),
     ("panel", _panel),
 )
 

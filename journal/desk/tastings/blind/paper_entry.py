@@ -96,9 +96,12 @@ class PaperEntry(QWidget):
         grid.setVerticalSpacing(STEP)
         for k, name in enumerate(attributes):
             label = Label("", SMALL, role="quiet")
-            label.setText(label.fontMetrics().elidedText(name, Qt.TextElideMode.ElideRight, _CELL))
+            label.setText(
+                label.fontMetrics().elidedText(name, Qt.TextElideMode.ElideRight, _CELL + STEP)
+            )
             label.setToolTip(name)
             grid.addWidget(label, 0, k + 1)
+        grid.setColumnStretch(len(attributes) + 1, 1)
         self.rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
         for row in self.rows:
             for cell in row.all():

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.dates import day_words
+from journal.desk.dates import MONTHS
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.blind.laying import named
@@ -16,11 +16,12 @@ from journal.desk.tastings.chips import ChipsField
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.panel_tests.words import MEANT, SHORT, between, far
+from journal.desk.tastings.panel_tests.words import MEANT, SHORT, far
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow
+from journal.records.instants import local
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
 
 Look = Callable[[str], list[Suggestion]]
@@ -28,7 +29,13 @@ EITHER, FIRST, SECOND = "either", "first", "second"
 
 
 def _day(row: TestRow) -> str:
-    return day_words(row.test.at_ms, row.test.zone)
+    when = local(row.test.at_ms, row.test.zone)
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def _of(row: TestRow) -> str:
+    asked = f", {row.test.attribute}" if row.test.attribute else ""
+    return f"{' · '.join(row.cheeses)}{asked}"
 
 
 def _kind(row: TestRow) -> str:
@@ -46,8 +53,8 @@ class TestList(QWidget):
         super().__init__()
         self.table = RowsView(
             "Panel tests",
-            (Column("day", _day), Column("test", _kind), Column("of", between, quiet=True,
-             stretch=True), Column("", far, right=True, quiet=True)),
+            (Column("day", _day), Column("test", _kind), Column("of", _of, quiet=True,
+             stretch=True), Column("right", far, right=True, quiet=True)),
         )  # fmt: skip
         self.begin = Button("Lay out a test", MAIN, "Ctrl L")
         head = QVBoxLayout()

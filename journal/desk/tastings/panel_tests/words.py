@@ -67,12 +67,10 @@ def title(test: PanelTest) -> str:
 
 
 def far(row: TestRow) -> str:
-    """How far a test is."""
+    """How many were right, or how far a test is; short, for a list."""
     if row.right is not None:
-        return f"{row.right} of {row.answered} right"
-    if row.test.lifted_ms is not None:
-        return "lifted"
-    return f"{row.answered} of {row.sets} answered"
+        return f"{row.right} of {row.answered}"
+    return "blind" if row.test.lifted_ms is None else "lifted"
 
 
 def between(row: TestRow) -> str:
