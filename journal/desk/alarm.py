@@ -71,6 +71,10 @@ class Alarm(QObject):
         self._answered.update(found)
         return bool(found)
 
+    def sound(self) -> None:
+        """Sound the bell once, for what no timer knows of."""
+        self._bell.ring()
+
     def heard(self, change: Change) -> None:
         """The journal changed."""
         if change.kinds & _OF_THE_DAY:

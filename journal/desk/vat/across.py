@@ -24,23 +24,24 @@ class AcrossTheRoom(QWidget):
         super().__init__(window)
         self._under = under
         self._day: Day | None = None
-        self._due = ""
+        self._due = self._ask = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Across the room")
         window.installEventFilter(self)
         self.hide()
 
-    def open_with(self, day: Day, due: str = "") -> None:
+    def open_with(self, day: Day, due: str = "", ask: str = "") -> None:
         """Cover the window."""
-        self.show_day(day, due)
+        self.show_day(day, due, ask)
         self.setGeometry(self.parentWidget().rect())
         self.show()
         self.raise_()
         self.setFocus()
 
-    def show_day(self, day: Day, due: str = "") -> None:
-        """Show a make at a moment; with something due the page turns over, paper on ink."""
-        self._day, self._due = day, due
+    def show_day(self, day: Day, due: str = "", ask: str = "") -> None:
+        """Show a make at a moment; with something due the page turns over, paper on ink. What is
+        asked of the hand now stands in place of the step."""
+        self._day, self._due, self._ask = day, due, ask
         self.setAccessibleDescription(", ".join([*([due] if due else []), *_words(day)]))
         self.update()
 
@@ -74,6 +75,8 @@ class AcrossTheRoom(QWidget):
         """The step and its clock; beside it, narrower, that of another make."""
         width, high = self.width(), self.height()
         faces = _faces(self._day)
+        if self._ask:
+            faces[0] = replace(faces[0], step=self._ask)
         beside = any(row.figures for row in self._day.beside())
         shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
         left = 0.0

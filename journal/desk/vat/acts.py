@@ -7,8 +7,8 @@ from pathlib import Path
 
 from journal.desk import dialogs
 from journal.desk.commands import Command
-from journal.desk.vat.advice import offer_of
 from journal.desk.vat.ask import Part
+from journal.desk.vat.offer import offer_of
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write

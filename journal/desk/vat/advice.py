@@ -1,56 +1,44 @@
-"""What the numbers say: a head, a sentence, and the two buttons that answer it."""
+"""What the numbers say: a head, a sentence, what answers it, and quiet lines below."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from journal.curves.vessel import Advice
-from journal.desk.buttons import FAINT, PLAIN, Button
+from journal.curves.slow_acid import CAUTION
+from journal.desk.buttons import FAINT, PLAIN, Button, WordButton
 from journal.desk.labels import Label, Triangle
-from journal.desk.theme import STEP
-from journal.desk.vat.stage_words import advice_words
-
-LEAST_LONGER_MIN = 1
-
-
-@dataclass(frozen=True)
-class Offer:
-    """Minutes more that would bring the stage where the plan wants it, and the reason."""
-
-    minutes: int
-    reason: str
-
-
-def offer_of(advice: Advice | None, corridor_c: float) -> Offer | None:
-    """More minutes where the milk is behind and cannot arrive on time within the plan's limit."""
-    if advice is None or advice.limit is None or not advice.behind_c > corridor_c:
-        return None
-    needed = advice.rate_needed
-    if needed is not None and round(needed, 2) <= round(advice.limit, 2):
-        return None
-    longer = max(round(advice.longer_min or 0.0), LEAST_LONGER_MIN)
-    return Offer(longer, advice_words(advice, corridor_c)[0].rstrip("."))
+from journal.desk.theme import SMALL, STEP
+from journal.desk.vat.said import CAUTION_SHORT, LINES_MOST, Said
 
 
 class AdviceBox(QWidget):
-    """Shows an advice; `longer` and `left` come from its buttons."""
+    """Shows what is said; `longer`, `left` and `asked` (for all that happened) come from its
+    buttons."""
 
     longer = Signal()
     left = Signal()
+    asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._said = Said()
         self.head = Label("", bold=True, wrap=True)
         self.says = Label("", wrap=True)
+        self.caution = Label("", SMALL, wrap=True)
         self.mark = Triangle()
         self.more = Button("", PLAIN, "Ctrl L")
         self.leave = Button("Leave it", FAINT, "Esc")
+        self.lines = tuple(Label("", wrap=True) for _ in range(LINES_MOST))
+        self.noted = WordButton("", size=SMALL)
         self.more.clicked.connect(self._on_more)
         self.leave.clicked.connect(self._on_leave)
-        buttons = QHBoxLayout()
+        self.noted.clicked.connect(self._on_noted)
+        self._build()
+
+    def _build(self) -> None:
+        self._buttons = QWidget()
+        buttons = QHBoxLayout(self._buttons)
         buttons.setContentsMargins(0, STEP, 0, STEP)
         buttons.setSpacing(3 * STEP)
         buttons.addWidget(self.more)
@@ -64,23 +52,57 @@ class AdviceBox(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(STEP)
         column.addLayout(first)
-        column.addWidget(self.says)
-        column.addLayout(buttons)
+        for part in (self.says, self.caution, self._buttons, *self.lines, self.noted):
+            column.addWidget(part)
 
-    def show_words(self, head: str, rest: str, *, attention: bool, offer: Offer | None) -> None:
-        """Show a sentence with its head; an offer and attention bring the buttons."""
-        self.head.setText(head)
-        self.says.setText(rest)
-        self.says.setVisible(bool(rest))
-        self.mark.setVisible(attention)
-        self.more.setVisible(offer is not None)
-        if offer is not None:
-            self.more.set_words(f"{offer.minutes} min longer", "Ctrl L")
-        self.leave.setVisible(attention)
-        self.setVisible(bool(head))
+    def show_said(self, said: Said) -> None:
+        """Show what is said; an offer and attention bring the buttons."""
+        self._said = said
+        self.head.setText(said.head.replace(" in 100)", "\u00a0in\u00a0100)"))
+        self.head.setVisible(bool(said.head))
+        self.says.setText(_bound(said.rest))
+        self.says.setVisible(bool(said.rest))
+        self.mark.setVisible(said.attention)
+        self.caution.setVisible(said.caution)
+        self.more.setVisible(said.offer is not None)
+        if said.offer is not None:
+            self.more.set_words(f"{said.offer.minutes} min longer", "Ctrl L")
+        self.leave.setVisible(said.attention)
+        self.leave.set_words("I have read it" if said.caution else "Leave it", "Esc")
+        self._buttons.setVisible(said.attention)
+        self._show_lines(said)
+        self.setVisible(bool(said.head or said.lines or said.noted))
+
+    def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
+        """Where the window is low: the caution in short, fewer lines, no count of what happened."""
+        self.caution.setText(CAUTION if whole else CAUTION_SHORT)
+        for place, label in enumerate(self.lines):
+            label.setVisible(place < min(lines, len(self._said.lines)))
+        self.noted.setVisible(noted and bool(self._said.noted))
+        self.layout().invalidate()
+        self.updateGeometry()
+
+    def _show_lines(self, said: Said) -> None:
+        for label, line in zip(self.lines, said.lines, strict=False):
+            text = _bound(line.text)
+            label.setText(f"▲ {text}" if line.attention else text)
+            label.set_role("attention" if line.attention else "quiet")
+        self.noted.setText(f"{said.noted} noted today  F12")
+        self.noted.updateGeometry()
+        self.give_way(whole=True, lines=LINES_MOST, noted=True)
 
     def _on_more(self) -> None:
         self.longer.emit()
 
     def _on_leave(self) -> None:
         self.left.emit()
+
+    def _on_noted(self) -> None:
+        self.asked.emit()
+
+
+def _bound(text: str) -> str:
+    """The text with each number bound to its unit, so that no line breaks between them."""
+    for unit in ("°C", "min"):
+        text = text.replace(f" {unit}", f"\u00a0{unit}")
+    return text

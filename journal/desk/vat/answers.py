@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from journal.desk.alarm import rung_words
 from journal.desk.vat.day import Day
+from journal.desk.vat.heard import Heard, heard_of, keep_heard
+from journal.desk.vat.said import turn_down_words
 from journal.records.coming import TIMER
 from journal.records.instants import clock
 
 
 class Answers:
     """Mixed into the place of the vat before Place."""
+
+    _sounded: int | None = None  # the stage whose turning down was sounded
 
     def answer(self) -> bool:
         """Silence what rings; a timer that was up is done with. False when nothing rang."""
@@ -20,23 +26,64 @@ class Answers:
                 self._do(self.journal.day.stop_timer, one.key, self.desk.clock())
         return bool(ringing)
 
+    def heard_now(self) -> Heard:
+        """What was heard of the make that is shown."""
+        return heard_of(self.desk.settings, self._whole.make.uuid)
+
+    def keep_heard(self, heard: Heard) -> None:
+        """Keep what was heard of it."""
+        if heard != self.heard_now():
+            keep_heard(self.desk.settings, self._whole.make.uuid, heard)
+
+    def tell(self) -> None:
+        """Tell what has happened; each thing is news for a while, and once."""
+        if self._whole is not None and self._whole.make.finished_ms is None:
+            found = self._ahead.events
+            self.keep_heard(self.heard_now().telling(found, self.desk.clock()))
+
+    def turn_heat_down(self) -> bool:
+        """The heat is turned down, as was said; False when that was not due."""
+        if not self._turn_down_words():
+            return False
+        now = self.desk.clock()
+        self.keep_heard(self.heard_now().turning(self._day.standing.run.id, now))
+        return True
+
+    def hear(self) -> None:
+        """What the numbers say is heard: the caution first, else the news and the advice."""
+        heard = self.heard_now()
+        if self._day.ahead.slow and not heard.slow:
+            self.keep_heard(replace(heard, slow=True))
+            self._show()
+        else:
+            self.keep_heard(heard.hearing())
+            self.leave_advice()
+
+    def what_happened(self) -> None:
+        """List what happened in the day."""
+        if self.has_day():
+            from journal.desk.vat.happened import Happened
+
+            Happened(self._day, self.window()).open()
+
     def leave_advice(self) -> None:
         """Be quiet about how the milk lies, until it is met or strays the other way."""
         advice, run = self._day.standing.advice, self._day.standing.run
         if advice is not None and run is not None:
             self._left = (run.id, advice.behind_c > 0)
-            self._show()
+        self._show()
 
     def escape(self) -> None:
-        """Esc: a question or correction is left, else what rings is heard, else the advice left."""
+        """Esc: a question or correction is left, else the heat is turned down, else what rings is
+        heard, else what the numbers say."""
         if self._day is None or self.typing.leave():
             return
-        if self.answer():
+        if self.turn_heat_down() or self.answer():
             self._show()
         elif self.days.moment_ms is not None:
             self.show_moment(None)
         elif self.has_stage():
-            self.leave_advice()
+            self.hear()
 
     def rang(self, words: str) -> None:
         self._show_due()
@@ -56,14 +103,32 @@ class Answers:
     def _show_due(self) -> None:
         """Turn the head over while something that is due is unanswered."""
         words = self._due_words()
-        self.page.turns.turn(bool(words), f"{words}  Esc: heard" if words else "")
+        done = "done" if self._turn_down_words() else "heard"
+        self.page.turns.turn(bool(words), f"{words}  Esc: {done}" if words else "")
+        self._sound_turn_down()
+
+    def _sound_turn_down(self) -> None:
+        """Sound once when the heat is to be turned down."""
+        if self._turn_down_words() and self._day.standing.run.id != self._sounded:
+            self._sounded = self._day.standing.run.id
+            self.desk.alarm.sound()
+
+    def _turn_down_words(self) -> str:
+        """What is said of the heat as of this second."""
+        if self._day is None or self._day.ahead.heating is None:
+            return ""
+        day = replace(self._day, now_ms=self.desk.clock(), heard=self.heard_now())
+        return turn_down_words(day)
 
     def _due_words(self) -> str:
         """What is due and unanswered, "" when nothing is."""
         alarm = self.desk.alarm
-        return " ".join(
-            rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in alarm.ringing
-        )
+        rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in alarm.ringing]
+        return self._turn_down_words() or " ".join(rung)
+
+    def asked_now(self) -> str:
+        """What the hand is asked to do now, in a few words; "" for nothing."""
+        return "Turn the heat down" if self._turn_down_words() else ""
 
     def _is_left(self, day: Day) -> bool:
         """Whether the advice of now is the one that was left; it is forgotten once it is met."""

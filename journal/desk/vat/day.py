@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from journal.curves.acidity import FEW, AcidFit, Fan, Forecast, fan, fit, forecast
 from journal.curves.acidity import KINDS as PH_KINDS
-from journal.curves.acidity import AcidFit, Fan, Forecast, fan, fit, forecast
 from journal.curves.company import Band, band
 from journal.curves.day import Corridor, corridor, stage_times
+from journal.curves.events import Event, events
+from journal.curves.heating import Heating, Vessel, heating, vessel_of
 from journal.curves.slip import StageSlip, slip_in_all, slips
+from journal.curves.slow_acid import CAUTION, stall_words
 from journal.curves.standing import Standing, standing
 from journal.desk.vat.beside import Other, rows_of
+from journal.desk.vat.heard import Heard
 from journal.desk.vat.noted import Noted
 from journal.desk.vat.running import ClockRow
 from journal.desk.work import State
@@ -23,28 +27,42 @@ from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
 
 PAST_MOST = 12  # makes of the same plan that lie underneath
+VESSELS_MOST = 6  # of them tell how the vat warms
 _AFTER_THE_VAT = ("press", "brine", "dry")
 ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
 
 @dataclass(frozen=True)
 class Past:
-    """Earlier makes of the plan: their bands from the start, and their courses of acid."""
+    """Earlier makes of the plan: their bands from the start, their courses of acid, and what
+    they tell of the vat."""
 
     temp: Band | None = None
     ph: Band | None = None
     fits: tuple[AcidFit, ...] = ()
     makes: int = 0
     flocs: tuple[float, ...] = ()  # minutes to the first flecks, where they were tested
+    vessels: tuple[Vessel, ...] = ()
 
 
 @dataclass(frozen=True)
 class Ahead:
-    """What is expected of the acidity: the fan, and when the next gate is reached."""
+    """What is expected: the fan of the acidity, when the next gate is reached, the ramp's end.
+
+    `leans` says on what the gate's forecast leans while it has few readings of its own, "" once it
+    has enough. `doubt` is what is said of a culture that may fail, `slow` of one that does (then
+    with `CAUTION`); both "" as long as nothing speaks for it. `events` are all of the day's.
+    """
 
     fan: Fan | None = None
     gate: Forecast | None = None
     gate_label: str = ""
+    leans: str = ""
+    heating: Heating | None = None
+    events: tuple[Event, ...] = ()
+    doubt: str = ""
+    slow: str = ""
+    place: int | None = None  # the stage this was reckoned in
 
 
 @dataclass(frozen=True)
@@ -75,6 +93,7 @@ class Day:
     others: tuple[Other, ...] = ()
     notes: tuple[Noted, ...] = ()
     left_alone: bool = False  # the advice was left
+    heard: Heard = field(default_factory=Heard)
     window: tuple[float, float] | None = None  # minutes to show, where not the hours at the vat
 
     def beside(self) -> list[ClockRow]:
@@ -151,27 +170,59 @@ def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: St
         state.progress((i + 1) / len(rows))
     fits = tuple(fit(w) for w in wholes if any(len(w.trace(k)) for k in PH_KINDS))
     flocs = tuple(took for whole in wholes for took in _floc_min(whole))
-    return Past(_band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes), flocs)
+    vessels = tuple(vessel_of(w) for w in wholes[:VESSELS_MOST] if not state.stopped())
+    return Past(
+        _band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes), flocs, vessels
+    )
 
 
 def ahead_of(day: Day, state: State) -> Ahead:
-    """The acidity forecast of a make at a moment; runs in the background."""
+    """What is to be expected of a make at a moment; runs in the background."""
     whole, past = day.whole, day.past.fits
     gates = [g for g in day.gates() if g.gate.kind in PH_KINDS]
-    fits_in = any(len(whole.trace(k)) for k in PH_KINDS) or gates
-    if not fits_in or state.stopped():
+    has_acid = any(len(whole.trace(k)) for k in PH_KINDS) or bool(gates)
+    if state.stopped():
         return Ahead()
-    fitted = fit(whole, past)
+    fitted = fit(whole, past) if has_acid else None
+    out = _milk_ahead(day, fitted)
+    if fitted is None or not day.running or state.stopped():
+        return out
+    return _acid_ahead(day, out, fitted, gates)
+
+
+def _milk_ahead(day: Day, fitted: AcidFit | None) -> Ahead:
+    """The ramp, and what strayed so far."""
+    ramp = heating(day.whole, day.now_ms, day.past.vessels)
+    found = events(day.whole, day.now_ms, day.past.fits, fitted=fitted)
+    slow = next((e.sentence for e in found if e.kind == "slow acid"), "")
+    return Ahead(
+        heating=ramp,
+        events=tuple(found),
+        slow=slow.removesuffix(CAUTION).strip(),
+        place=day.standing.place,
+    )
+
+
+def _acid_ahead(day: Day, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> Ahead:
+    """The acidity's fan, its next gate, and whether its culture fails."""
+    whole, past = day.whole, day.past.fits
     of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
-    drawn = fan(whole, of, past, fitted=fitted, to_min=day.view()[1])
+    failing = stall_words(fitted.stalled, fitted.called).removesuffix(CAUTION).strip()
+    out = replace(
+        out,
+        fan=fan(whole, of, past, fitted=fitted, to_min=day.view()[1]),
+        slow=failing if fitted.called else out.slow,
+        doubt="" if fitted.called else failing,
+        leans="" if fitted.readings >= FEW else ("the past" if fitted.past else "what is usual"),
+    )
     here = max(day.standing.place or 0, 1)
     coming = next((g for g in gates if g.place >= here and g.to_min > day.now_min), None)
-    if coming is None or not day.running:
-        return Ahead(drawn if day.running else None)
+    if coming is None:
+        return out
     level = (coming.gate.low + coming.gate.high) / 2
     asked = "whey" if coming.gate.kind == "whey-ph" else "curd"
     expected = forecast(whole, level, asked, past, fitted=fitted)
-    return Ahead(drawn, expected, coming.label)
+    return replace(out, gate=expected, gate_label=coming.label)
 
 
 def value_text(kind: str, value: float) -> str:

@@ -17,16 +17,16 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP
-from journal.desk.vat.advice import AdviceBox, offer_of
+from journal.desk.vat.advice import AdviceBox
 from journal.desk.vat.ask import AskRow
 from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
+from journal.desk.vat.said import said_of
 from journal.desk.vat.stage_words import (
     acidity_of,
-    advice_words,
     doing_words,
     ends_words,
     gate_now,
@@ -41,12 +41,15 @@ from journal.records.traces import Reading
 
 LEAST_ROWS = 3
 # What goes first where the window is low: two columns of readings (all five stay in sight), the
-# checks, a clock's height.
+# checks, the whole caution and the count of what happened, a clock's height, lines of what the
+# numbers say.
 _GIVES_WAY = (
-    (SHOWN, True, False),
-    (LEAST_ROWS, True, False),
-    (LEAST_ROWS, False, False),
-    (LEAST_ROWS, False, True),
+    (SHOWN, True, True, 4, True, False),
+    (LEAST_ROWS, True, True, 4, True, False),
+    (LEAST_ROWS, False, True, 4, True, False),
+    (LEAST_ROWS, False, False, 4, False, False),
+    *((LEAST_ROWS, False, False, lines, False, True) for lines in (4, 3, 2, 1, 0)),
+    (0, False, False, 0, False, True),
 )
 
 
@@ -162,8 +165,9 @@ class VatPage(QWidget):
         and what the checks of the instruments said goes."""
         self._set_gaps(1.0)
         spare = sum(full for _, full in self._gaps)
-        for rows, checked, low in _GIVES_WAY:
+        for rows, checked, whole, lines, noted, low in _GIVES_WAY:
             self.turns.tighten(low)
+            self.advice.give_way(whole=whole, lines=lines, noted=noted)
             self.readings.show_rows(rows)
             self.checked.setVisible(checked and self.readings.isVisibleTo(self)
                                     and bool(self.checked.text()))  # fmt: skip
@@ -300,12 +304,7 @@ class VatPage(QWidget):
         self.tick(day)
 
     def _show_advice(self, day: Day) -> None:
-        standing = day.standing
-        head, rest, attention = advice_words(standing.advice, standing.stage.corridor_c)
-        if day.left_alone:
-            rest, attention = "", False
-        offer = None if day.left_alone else offer_of(standing.advice, standing.stage.corridor_c)
-        self.advice.show_words(head, rest, attention=attention, offer=offer)
+        self.advice.show_said(said_of(day))
 
     def _show_next(self, day: Day) -> None:
         stage, following = day.standing.stage, day.standing.next_stage

@@ -25,6 +25,7 @@ from journal.desk.vat.keeping import Log
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
+from journal.desk.vat.said import ramp_of
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records import RecordError
@@ -76,7 +77,8 @@ class VatPlace(DayActs, Answers, Besides, Place):
         self.page.end_asked.connect(self.end_stage)
         self.page.entry.escaped.connect(self.escape)
         self.page.advice.longer.connect(self.longer)
-        self.page.advice.left.connect(self.leave_advice)
+        self.page.advice.left.connect(self.hear)
+        self.page.advice.asked.connect(self.what_happened)
         self.page.turns.others.pressed.connect(self._on_other)
         self.probes = ProbeWatch(self)
         self.pages = QStackedWidget()
@@ -99,6 +101,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
             Command("strike", "Strike out a reading", "strike", ("Delete",), "has_reading"),
             Command("correct", "Correct a reading", "correct", ("F2",), "has_reading"),
             *ACT_COMMANDS,
+            Command("happened", "What happened today", "what_happened", ("F12",), "has_day"),
             Command("as_last_time", "Make it again, as this time, with a change", "as_last_time",
                     enabled="has_day"),
         )  # fmt: skip
@@ -200,7 +203,8 @@ class VatPlace(DayActs, Answers, Besides, Place):
         day = day_of(whole, self.desk.clock(), self._past, self._ahead)
         others = others_of(self.journal, whole.make.id)
         notes = noted(whole.notes, whole.make.started_ms, self._thumbs, self.journal.photos.path)
-        self._day = replace(day, others=others, notes=notes, left_alone=self._is_left(day))
+        self._day = replace(day, others=others, notes=notes, left_alone=self._is_left(day),
+                            heard=self.heard_now())  # fmt: skip
         self._drawn_min = self._day.now_ms // MINUTE_MS
         beside = self.days_beside([other.make_id for other in others])
         self._day = self.days.show_days(self._day, beside)
@@ -240,7 +244,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
 
     def _show_across(self, day: Day) -> None:
         if self._across is not None and self._across.isVisible():
-            self._across.show_day(day, self._due_words())
+            self._across.show_day(day, self._due_words(), self.asked_now())
 
     def _ask_past(self) -> None:
         make = self._whole.make
@@ -307,7 +311,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
             self._across.hide()
             self.page.entry.focus_last()
         else:
-            self._across.open_with(self._day, self._due_words())
+            self._across.open_with(self._day, self._due_words(), self.asked_now())
 
     def strike(self) -> None:
         """Strike the chosen reading out, or let it stand again."""
@@ -359,6 +363,8 @@ class VatPlace(DayActs, Answers, Besides, Place):
         now = self.desk.clock()
         if now // MINUTE_MS != self._drawn_min:
             self._show()
+            if ramp_of(self._day) is not None or any(e.lasts for e in self._ahead.events):
+                self._ask_ahead()
         else:
             moment = replace(self._day, now_ms=now)
             self.page.tick(moment)
@@ -375,6 +381,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
     def _on_ahead(self, ahead: Ahead) -> None:
         self._ahead = ahead
         if self._whole is not None:
+            self.tell()
             self._show()
 
     def _on_failed(self, error: Exception) -> None:

@@ -1,0 +1,78 @@
+"""What happened in the day: what strayed from the plan, and the caution where the acid was slow."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+
+from journal.curves.events import Event
+from journal.curves.slow_acid import CAUTION
+from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import quieten
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.desk.vat.day import Day
+from journal.records.instants import MINUTE_MS, clock
+
+_NOTHING = "Nothing has strayed from the plan so far."
+
+
+class Happened(QDialog):
+    """Lists the day's events with their times, the latest first."""
+
+    def __init__(self, day: Day, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("What happened")
+        self.rows = rows_of(day)
+        self._build(day)
+        self.resize(150 * STEP, 110 * STEP)
+
+    def _build(self, day: Day) -> None:
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(Label(f"{day.whole.make.code}: what happened", LEAD, bold=True))
+        column.addLayout(_table(self.rows))
+        if not self.rows and not day.ahead.slow:
+            column.addWidget(Label(_NOTHING, role="quiet", wrap=True))
+        if day.ahead.slow:
+            column.addWidget(Hairline())
+            column.addWidget(Label(f"▲ {day.ahead.slow}", bold=True, role="attention", wrap=True))
+            column.addWidget(Label(CAUTION, wrap=True))
+        column.addWidget(Hairline())
+        column.addWidget(Label("Esc puts this away.", SMALL, role="quiet"))
+        column.addStretch(1)
+        scroll = QScrollArea()
+        quieten(scroll)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(inner)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
+
+
+def rows_of(day: Day) -> list[tuple[str, str]]:
+    """When and what, the latest first; slow acid has its own place below."""
+    events = [e for e in day.ahead.events if e.kind != "slow acid"]
+    return [(_when(e, day.whole.make.zone), e.sentence) for e in reversed(events)]
+
+
+def _when(event: Event, zone: str) -> str:
+    since = clock(event.since_ms, zone)
+    if event.lasts:
+        return f"since {since}"
+    return f"{since} to {clock(event.since_ms + round(event.minutes * MINUTE_MS), zone)}"
+
+
+def _table(rows: list[tuple[str, str]]) -> QGridLayout:
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(5 * STEP)
+    grid.setVerticalSpacing(2 * STEP)
+    grid.setColumnStretch(1, 1)
+    for place, (when, what) in enumerate(rows):
+        grid.addWidget(Label(when, role="quiet"), place, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(Label(what, wrap=True), place, 1)
+    return grid

@@ -1,0 +1,195 @@
+"""What the numbers say at a moment: one thing first, the rest in quiet lines below it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal.curves.events import Event
+from journal.curves.heating import Heating
+from journal.curves.vessel import Advice
+from journal.desk.vat.day import Day
+from journal.desk.vat.offer import Offer, offer_of
+from journal.desk.vat.stage_words import advice_words
+from journal.quantities.written import write
+from journal.records.instants import MINUTE_MS, clock
+
+SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
+COASTS_MIN = 12.0  # how long after that the milk is said to coast
+WIDE_MIN = 6.0  # a range so narrow is not worth a word
+LINES_MOST = 4
+NEWS_MOST = 1  # the others are listed
+
+# In short what slow_acid.CAUTION says whole.
+CAUTION_SHORT = (
+    "In a slow vat Staphylococcus aureus can grow and leave toxin that lasts. Check meter and "
+    "milk temperature, read again in 15 min. Nothing here says a cheese is safe: local codes and "
+    "a licensed maker decide. F12 shows the whole caution."
+)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A quiet line; with `attention` it has the mark."""
+
+    text: str
+    attention: bool = False
+
+
+@dataclass(frozen=True)
+class Said:
+    """What the page says: a head with its sentence and what answers it, then lines.
+
+    `caution` asks for the published caution below the head, `noted` counts what happened today.
+    """
+
+    head: str = ""
+    rest: str = ""
+    attention: bool = False
+    offer: Offer | None = None
+    lines: tuple[Line, ...] = ()
+    caution: bool = False
+    noted: int = 0
+
+
+def said_of(day: Day) -> Said:
+    """What there is to say of a day, the most urgent first."""
+    ramp, advice = ramp_of(day), None if day.left_alone else day.standing.advice
+    milk = _milk_said(day, ramp, advice)
+    acid, news = acid_lines(day), _news_lines(day)
+    noted = len(day.ahead.events)
+    if day.ahead.slow and not day.heard.slow:
+        lines = (Line(milk.head, True),) if milk.attention else ()
+        return Said(day.ahead.slow, "", True, None, lines, caution=True, noted=noted)
+    lines = (*milk.lines, *news, *acid)[:LINES_MOST]
+    return Said(milk.head, milk.rest, milk.attention, milk.offer, lines, noted=noted)
+
+
+def ramp_of(day: Day) -> Heating | None:
+    """The ramp of the stage at hand, where one was reckoned."""
+    return day.ahead.heating if day.ahead.place == day.standing.place else None
+
+
+def turn_down_words(day: Day) -> str:
+    """What is said when the heat is to be turned down now; "" before, and once it was heard."""
+    ramp, run = ramp_of(day), day.standing.run
+    if ramp is None or ramp.turn_down_ms is None or run is None or ramp.coast_c is None:
+        return ""
+    due = day.now_ms >= ramp.turn_down_ms - SOON_MS and day.heard.turned_at(run.id) is None
+    return "Turn the heat down now: the milk coasts in." if due else ""
+
+
+def _milk_said(day: Day, ramp: Heating | None, advice: Advice | None) -> Said:
+    corridor_c = day.standing.stage.corridor_c if day.standing.stage is not None else 1.0
+    head, rest, attention = advice_words(advice, corridor_c)
+    turned = day.heard.turned_at(day.standing.run.id if day.standing.run is not None else None)
+    if attention:
+        lines = () if ramp is None or turned is not None else (Line(_in_short(day, ramp)),)
+        return Said(head, rest, True, offer_of(advice, corridor_c), lines)
+    if turned is not None and day.now_ms - turned < COASTS_MIN * MINUTE_MS:
+        at = clock(turned, day.whole.make.zone)
+        target = write(day.standing.stage.target_c or 0.0, "temperature")
+        return Said(f"Heat turned down at {at}.", f"The milk coasts to about {target}.")
+    if ramp is None or turned is not None:
+        return Said(head, rest)
+    lines = tuple(Line(text) for text in (_plan_words(advice, ramp),) if text)
+    return Said(_arrival_words(day, ramp), _turn_words(day, ramp), lines=lines)
+
+
+def _arrival_words(day: Day, ramp: Heating) -> str:
+    """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
+    "Nearly 38.0 °C at 10:36 to 10:50, 3 min late."."""
+    target, zone = write(ramp.target_c, "temperature"), day.whole.make.zone
+    if ramp.arrives_ms is None:
+        return f"At this rate the milk does not come to {target}."
+    since, until = ramp.low or ramp.arrives_ms, ramp.high
+    about = f"about {clock(ramp.arrives_ms, zone)}"
+    if until is None:
+        about = f"{about} or later"
+    elif until - since > WIDE_MIN * MINUTE_MS:
+        about = f"at {clock(since, zone)} to {clock(until, zone)}"
+    return f"Nearly {target} {about}{_late_words(ramp)}."
+
+
+def _late_words(ramp: Heating) -> str:
+    late = round(ramp.late_min or 0.0)
+    if late == 0:
+        return ", on time"
+    return f", {write(abs(late), 'duration')} {'late' if late > 0 else 'early'}"
+
+
+def _turn_words(day: Day, ramp: Heating) -> str:
+    if ramp.turn_down_ms is None or ramp.coast_c is None:
+        return ""
+    at = clock(ramp.turn_down_ms, day.whole.make.zone)
+    warm = write(ramp.target_c - ramp.coast_c, "temperature")
+    return f"Heat down at {at}, {warm}: it coasts {_warmer(ramp.coast_c)}."
+
+
+def _in_short(day: Day, ramp: Heating) -> str:
+    """When it arrives if nothing is done: "As now nearly 38.0 °C about 10:52, 12 min late."."""
+    said = _arrival_words(day, ramp)
+    return said if ramp.arrives_ms is None else f"As now {said[0].lower()}{said[1:]}"
+
+
+def _plan_words(advice: Advice | None, ramp: Heating) -> str:
+    """How the milk lies, and the rate that lands on the plan."""
+    off = abs(advice.behind_c) if advice is not None else 0.0
+    lies = ""
+    if advice is not None and off >= 0.05:
+        lies = f"{_warmer(off)} {'behind' if advice.behind_c > 0 else 'ahead'}; "
+    if ramp.rate <= 0:
+        return ""
+    if not ramp.in_time:
+        return f"{lies}{'the' if lies else 'The'} plan allows {ramp.limit:.2f} °C/min."
+    return f"{lies}{ramp.rate:.2f} °C/min lands on the plan."
+
+
+def _warmer(degrees_c: float) -> str:
+    return f"{degrees_c:.1f} °C"
+
+
+def acid_lines(day: Day) -> tuple[Line, ...]:
+    """What is expected of the acidity, and what is to be feared of it."""
+    out = []
+    if day.ahead.slow and day.heard.slow:
+        out.append(Line(f"{day.ahead.slow.rstrip('.')}: F12 shows the caution.", True))
+    if day.ahead.doubt:
+        out.append(Line(day.ahead.doubt, True))
+    gate = _gate_words(day)
+    return (*out, Line(gate)) if gate else tuple(out)
+
+
+def _gate_words(day: Day) -> str:
+    """When the next gate is reached: "Drain: pH 6.10 about 11:40 (11:20 to 12:05)."."""
+    found, zone = day.ahead.gate, day.whole.make.zone
+    if found is None:
+        return ""
+    what = f"{day.ahead.gate_label.capitalize()}: pH {found.ph:.2f}"
+    if found.reached_at_ms is None:
+        return f"{what} is not expected on this course."
+    leans = f", leaning on {day.ahead.leans}" if day.ahead.leans else ""
+    since = clock(found.low_at_ms or found.reached_at_ms, zone)
+    span = f"from {since}, perhaps never"
+    if found.high_at_ms is not None:
+        span = f"{since} to {clock(found.high_at_ms, zone)}"
+    return f"{what} about {clock(found.reached_at_ms, zone)} ({span}){leans}."
+
+
+def _news_lines(day: Day) -> tuple[Line, ...]:
+    """What has just happened, the newest; slow acid has its own place."""
+    events = [e for e in day.ahead.events if e.kind != "slow acid"]
+    return tuple(Line(_news_words(e), True) for e in day.heard.news(events, day.now_ms)[:NEWS_MOST])
+
+
+def _news_words(event: Event) -> str:
+    """An event in short: "Outside 16 min: mean −1.7, worst −1.8 °C."."""
+    if event.mean_c is None or event.worst_c is None:
+        return event.sentence
+    return (
+        f"{'Outside' if event.lasts else 'Was outside'} {event.minutes:.0f} min: mean "
+        f"{_signed(event.mean_c)}, worst {_signed(event.worst_c)} °C."
+    )
+
+
+def _signed(degrees_c: float) -> str:
+    return f"{'+' if degrees_c > 0 else '−'}{abs(degrees_c):.1f}"

@@ -1,0 +1,223 @@
+"""What the vat says of what is to come, and of what happened, driven by keys on a real file."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog
+
+from journal.curves.heating import NEAR
+from journal.curves.slow_acid import CAUTION
+from journal.curves.vessel_fit import response
+from journal.desk.labels import Label
+from tests.desk.test_vat import Hands
+
+ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
+F11, F12 = Qt.Key.Key_F11, Qt.Key.Key_F12
+COOK, TARGET = 112.0, 38.5
+LAG, LOSS = 3.0, 0.003
+
+
+@pytest.fixture
+def vat(qtbot, kitchen, window_on):
+    kitchen.to_stage(4)
+    kitchen.after(COOK + 1)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(window.settled)
+    return window.current
+
+
+@pytest.fixture
+def hands(vat) -> Hands:
+    return Hands(vat.window())
+
+
+@pytest.fixture
+def at(qtbot, kitchen, vat):
+    """Let it be so many minutes from the start; the clock has ticked and all is reckoned."""
+
+    def moved(minutes: float) -> None:
+        kitchen.after(minutes)
+        vat.desk.alarm.tick()
+        qtbot.waitUntil(vat.window().settled)
+
+    return moved
+
+
+def climbing(minutes, rate):
+    """°C of milk held at 31 °C and warmed by `rate` at first from the cook's begin on."""
+    return 31.0 + rate * response(np.asarray(minutes, float) - COOK, LOSS, LAG)
+
+
+def cook(qtbot, at, hands, rate, until, every=3.0):
+    """Type a reading every few minutes of the cook."""
+    for minutes in np.arange(COOK + 2, until + 0.01, every):
+        at(float(minutes))
+        hands.type(f"{float(climbing(minutes, rate)):.1f}").press(ENTER)
+    qtbot.waitUntil(hands.window.settled)
+
+
+def said(vat) -> list[str]:
+    """What stands below the head, line by line, that is to be seen."""
+    box = vat.page.advice
+    return [line.text().replace("\u00a0", " ") for line in box.lines if not line.isHidden()]
+
+
+def minute_of(kitchen, text: str, pattern: str) -> float:
+    """The clock in a text as minutes from the start (the make began at 9:00)."""
+    found = re.search(pattern, text)
+    assert found, text
+    return (int(found[1]) - 9) * 60 + int(found[2])
+
+
+# A ramp
+
+
+def test_a_ramp_says_when_it_arrives_and_when_to_turn_the_heat_down(qtbot, kitchen, vat, hands, at):
+    cook(qtbot, at, hands, 0.21, COOK + 26)
+    fine = np.arange(COOK, COOK + 80, 0.05)
+    true = float(fine[np.argmax(climbing(fine, 0.21) >= TARGET - NEAR)])
+    head = vat.page.head.text()
+    assert head.startswith("Nearly 38.5 °C ")
+    assert re.search(r"(\d+ min late|\d+ min early|on time)\.$", head), head
+    heating = vat._day.ahead.heating
+    assert (heating.arrives_ms - kitchen.start_ms) / 60_000 == pytest.approx(true, abs=2.0)
+    says = vat.page.says.text().replace("\u00a0", " ")
+    down = minute_of(kitchen, says, r"^Heat down at (\d\d):(\d\d), \d\d\.\d °C: it coasts")
+    assert climbing(down, 0.21) == pytest.approx(TARGET - heating.coast_c, abs=0.4)
+    assert not vat.page.turns.turned
+
+
+def test_the_moment_to_turn_it_down_turns_the_page_and_esc_says_it_is_done(
+    qtbot, kitchen, vat, hands, at
+):
+    cook(qtbot, at, hands, 0.21, COOK + 29)
+    down_ms = vat._day.ahead.heating.turn_down_ms
+    at((down_ms - kitchen.start_ms) / 60_000 - 1.5)
+    assert not vat.page.turns.turned
+    at((down_ms - kitchen.start_ms) / 60_000 + 1.5)
+    assert vat.page.turns.turned
+    assert vat.page.turns.due.text().startswith("Turn the heat down now")
+    hands.press(F11)
+    assert "Turn the heat down" in vat._across.accessibleDescription()
+    hands.press(ESC).press(ESC)
+    assert not vat.page.turns.turned
+    assert vat.page.head.text().startswith("Heat turned down at 11:")
+    at((down_ms - kitchen.start_ms) / 60_000 + 3.5)
+    assert "heat down" not in vat.page.turns.due.text()
+
+
+def test_a_cook_far_behind_says_that_first_and_the_arrival_below(qtbot, vat, hands, at):
+    cook(qtbot, at, hands, 0.10, COOK + 20)
+    assert "behind the plan" in vat.page.head.text()
+    assert not vat.page.mark.isHidden()
+    assert any(line.startswith("As now nearly 38.5 °C ") for line in said(vat))
+
+
+# Acidity
+
+
+def sour(qtbot, at, hands, rows):
+    """Type acidities at minutes from the start."""
+    for minutes, ph in rows:
+        at(minutes)
+        hands.press(Qt.Key.Key_Tab).type(f"{ph:.2f}").press(ENTER).press(Qt.Key.Key_Tab)
+    qtbot.waitUntil(hands.window.settled)
+
+
+STALLED = [(COOK + 5 + 15 * i, 6.60 - 0.004 * i) for i in range(16)]
+
+
+@pytest.fixture
+def stalling(qtbot, kitchen, vat, hands, at):
+    """A make whose acid does not come, read until it is said."""
+    vat.page.entry.set_acid_kind("curd-ph")
+    for i, row in enumerate(STALLED):
+        sour(qtbot, at, hands, [row])
+        if vat._day.ahead.slow:
+            if vat.desk.alarm.ringing:
+                hands.press(ESC)
+            return i
+    raise AssertionError("nothing was said of it")
+
+
+def test_the_next_gate_is_said_with_its_range_and_what_it_leans_on(qtbot, vat, hands, at):
+    sour(qtbot, at, hands, [(COOK + 4, 6.54)])
+    pattern = r"^Drain: pH 6\.42 about \d\d:\d\d \(.*\d\d:\d\d.*\), leaning on what is usual\.$"
+    lines = [vat.page.head.text(), *said(vat)]
+    assert any(re.match(pattern, line) for line in lines), lines
+
+
+def test_slow_acid_brings_the_caution_once_and_it_stays_in_sight(
+    qtbot, kitchen, vat, hands, at, stalling, window_on
+):
+    box = vat.page.advice
+    assert not box.caution.isHidden()
+    assert "Staphylococcus aureus" in box.caution.text()
+    assert "local codes" in box.caution.text()
+    assert not vat.page.mark.isHidden()
+    hands.press(ESC)
+    assert box.caution.isHidden()
+    assert any(line.startswith("▲ ") and "F12" in line for line in all_said(vat))
+    sour(qtbot, at, hands, [STALLED[stalling + 1]])
+    assert vat._day.ahead.slow
+    assert box.caution.isHidden()
+    again = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(again.settled)
+    assert again.current.page.advice.caution.isHidden()
+
+
+def test_the_whole_caution_is_a_key_away(vat, hands, stalling):
+    hands.press(ESC).press(F12)
+    assert CAUTION in words_of(vat)
+
+
+# What happened
+
+
+def words_of(vat) -> list[str]:
+    """The words of the list of what happened."""
+    found = [d for d in vat.window().findChildren(QDialog) if d.windowTitle() == "What happened"]
+    return [label.text() for label in found[-1].findChildren(Label)]
+
+
+def all_said(vat) -> list[str]:
+    return [vat.page.head.text(), *said(vat)]
+
+
+def test_a_stray_is_said_once_and_listed_afterwards(qtbot, kitchen, vat, hands, at):
+    news = re.compile(r"Outside \d+ min: mean −\d\.\d, worst −\d\.\d °C\.")
+    vat.window().resize(1440, 900)
+    for minutes, celsius in ((20, 33.0), (24, 33.0), (28, 33.2)):
+        at(COOK + minutes)
+        hands.type(f"{celsius}").press(ENTER)
+    qtbot.waitUntil(vat.window().settled)
+    assert sum(bool(news.search(line)) for line in said(vat)) == 1
+    hands.press(ESC)
+    assert not any(news.search(line) for line in all_said(vat))
+    at(COOK + 31)
+    hands.type("33.5").press(ENTER)
+    qtbot.waitUntil(vat.window().settled)
+    assert not any(news.search(line) for line in all_said(vat))
+    assert "noted today" in vat.page.advice.noted.text()
+    hands.press(F12)
+    assert any("below its corridor" in words for words in words_of(vat))
+
+
+def test_a_stray_that_nobody_hears_gives_way_by_itself(qtbot, vat, hands, at):
+    vat.window().resize(1440, 900)
+    for minutes in (20, 24, 28):
+        at(COOK + minutes)
+        hands.type("33").press(ENTER)
+    qtbot.waitUntil(vat.window().settled)
+    assert any("Outside" in line for line in said(vat))
+    at(COOK + 39.5)
+    assert not any("Outside" in line for line in said(vat))
+
+
+def test_nothing_happened_is_said_plainly(vat, hands):
+    hands.press(F12)
+    assert "Nothing has strayed from the plan so far." in words_of(vat)
