@@ -17,7 +17,7 @@ from journal.records.plans import Stage
 from journal.records.traces import Floats, Trace
 from journal.records.whole import WholeMake
 
-NEAR = 0.3  # of the stage's corridor: so near the target the milk has arrived
+NEAR = 0.5  # of the stage's corridor: so near the target the milk has arrived
 AHEAD_MIN, STEP_MIN = 240.0, 0.25  # how far and how finely a ramp is followed ahead
 DRAWS, SEED = 400, 1903
 BEFORE_MIN = 15.0  # of the hold before a ramp: what it begins from

@@ -106,6 +106,32 @@ def test_a_cook_just_begun_is_not_judged_and_its_key_is_its_stage(kitchen_of) ->
     assert keys[0] == keys[1]
 
 
+def test_a_cook_that_is_over_stays_on_record_in_the_past(kitchen_of) -> None:
+    kitchen = kitchen_of()
+    whole = cooking(kitchen, 0.12, until=143)
+    (now,) = (e for e in events(whole, kitchen.at(140)) if e.kind == "lagging")
+    assert now.lasts
+    assert now.sentence.startswith("The cook lags: 0.12 °C/min so far")
+    runs = list(whole.runs)
+    runs[4] = replace(runs[4], ended_ms=kitchen.at(144))
+    runs[5] = replace(runs[5], began_ms=kitchen.at(144), ended_ms=None)
+    over = replace(whole, runs=tuple(runs))
+    (then,) = (e for e in events(over, kitchen.at(160)) if e.kind == "lagging")
+    assert not then.lasts
+    assert then.key == now.key
+    assert then.minutes == pytest.approx(40)
+    assert then.sentence == "The cook lagged: 0.12 °C/min, planned 0.20."
+
+
+def test_milk_warms_from_the_cold_at_its_own_pace_but_not_beyond(kitchen) -> None:
+    at = np.arange(1.0, 26.0, 2.0)
+    quicker = kitchen.trace("milk-temp", at, np.minimum(8 + 1.2 * at, 31.5))
+    assert events(kitchen.make(quicker, begun=1, finished=False), kitchen.at(25)) == []
+    hotter = kitchen.trace("milk-temp", at, np.minimum(8 + 1.6 * at, 34.0))
+    (got,) = events(kitchen.make(hotter, begun=1, finished=False), kitchen.at(25))
+    assert (got.kind, got.worst_c > 0) == ("outside", True)
+
+
 SOUR = Plan("Held at 31", (Stage("ripen", 900, target_c=31.0, ramp_min=0),), milk_c=31.0)
 
 

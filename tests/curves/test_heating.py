@@ -90,6 +90,48 @@ def test_the_rate_lands_on_the_plan_but_never_beyond_its_limit(kitchen) -> None:
     assert late.rate == late.limit
 
 
+def test_late_is_against_the_plan_at_the_same_nearness(kitchen) -> None:
+    """The plan climbs 0.2 °C/min and comes to within `NEAR` of 39 °C in 40 - NEAR/0.2 minutes."""
+    for rate, in_time in ((0.27, True), (0.15, False)):
+        got = heating(cooking(kitchen, 90, rate), kitchen.at(90))
+        planned = BEGIN + 40 - NEAR / 0.2
+        assert got.late_min == pytest.approx(minutes(kitchen, got.arrives_ms) - planned, abs=0.01)
+        assert got.target_c == 39.0
+        assert got.in_time is in_time
+    assert got.late_min > 5
+
+
+def test_the_hold_before_a_ramp_tells_where_it_began(kitchen) -> None:
+    """Read every five minutes, the readings before the ramp bring its arrival nearer."""
+    at, true, off = np.arange(32.0, 81.0, 5.0), true_arrival(0.24, NEAR), {0: [], 1: []}
+    for seed in range(32):
+        noise = np.random.default_rng(seed).normal(0, 0.1, len(at))
+        trace = kitchen.trace("milk-temp", at, climbing(at, 0.24) + noise)
+        whole = kitchen.make(trace, begun=2, finished=False)
+        part = trace.between(kitchen.at(BEGIN), kitchen.at(81))
+        for which, read in enumerate((part, trace)):
+            got = heating(replace(whole, traces={"milk-temp": read}), kitchen.at(81))
+            off[which].append(minutes(kitchen, got.arrives_ms) - true)
+    without, with_hold = (np.sqrt(np.mean(np.square(off[which]))) for which in (0, 1))
+    assert with_hold < without
+
+
+def test_a_ramp_after_a_ramp_has_no_hold_before_it(kitchen_of) -> None:
+    """Milk still warming when the next ramp begins is not taken for a hold."""
+    stages = (
+        Stage("warm", 60, target_c=31.0),
+        Stage("cook", 40, target_c=39.0, limit_c_per_min=0.25),
+    )
+    kitchen = kitchen_of(plan=Plan("Straight on", stages, milk_c=5.0))
+    at = np.arange(30.0, 85.0, 2.0)
+    value = np.where(at < BEGIN, 5 + 26 * at / 60, climbing(at, 0.24))
+    trace = kitchen.trace("milk-temp", at, value)
+    whole = kitchen.make(trace, begun=2, finished=False)
+    ramp_only = trace.between(kitchen.at(BEGIN), kitchen.at(85))
+    alone = replace(whole, traces={"milk-temp": ramp_only})
+    assert heating(whole, kitchen.at(84)) == heating(alone, kitchen.at(84))
+
+
 def test_a_logged_heat_tells_it_more_narrowly(kitchen) -> None:
     plain = heating(cooking(kitchen, 78, 0.22), kitchen.at(78))
     logged = heating(cooking(kitchen, 78, 0.22, heat=[8.0, 40.0]), kitchen.at(78))
