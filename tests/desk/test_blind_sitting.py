@@ -391,6 +391,19 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     assert all(len(row.sample.cards) == 3 for row in part.shown.table.rows_model.rows)
 
 
+def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
+    lay_out(place, people=("Orla",))
+    press(place, Qt.Key.Key_R, CTRL)
+    enter(place, "7")
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Wen")
+    assert part.paper.rows[0].cells[0].text() == "7"
+    assert "Wen joins" in part.paper.said.text()
+    press(place, *KEEP)
+    assert part.paper.title.text() == "What Orla wrote"
+    assert [w.text() for w in part.paper.others.itemAt(0).widget()._words] == ["Orla", "Wen"]
+
+
 def test_older_sittings_are_reached_by_keys(place, part, wheels):
     lay_out(place, cheeses=("0001-a", "0001-b"), people=("Orla",))
     first = part.tasting

@@ -88,7 +88,7 @@ class PaperEntry(QWidget):
         """Show the sheet of an assessor."""
         self.title.setText(f"What {who} wrote")
         self._attributes = list(attributes)
-        self._show_people(who, people)
+        self.show_people(who, people)
         fresh = QWidget()
         grid = QGridLayout(fresh)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -113,7 +113,8 @@ class PaperEntry(QWidget):
         self.say("")
         self.to_first()
 
-    def _show_people(self, who: str, people: Sequence[str]) -> None:
+    def show_people(self, who: str, people: Sequence[str]) -> None:
+        """Name whose sheets there are; what is typed stays."""
         while self.others.count():
             self.others.takeAt(0).widget().deleteLater()
         choice = Choice("Whose sheet", [(name, name) for name in people])

@@ -314,7 +314,7 @@ class BlindPart(Part):
         except (FindingError, KeepingError) as error:
             self.scoring.say(str(error), wrong=True)
             return
-        self.scoring.refresh(False)
+        self.scoring.joined()
         self.scoring.say(f"{name} joins; their samples come after those of the others.")
 
     def _on_changed(self) -> None:

@@ -171,6 +171,13 @@ class Scoring(QObject):
         ]
         self.paper.show_sheet(self._writer, people, self.tasting.sheet, lines)
 
+    def joined(self) -> None:
+        """Someone joined: show them; what is typed stays."""
+        self.refresh(False)
+        if self.paper.isVisible():
+            people = list(dict.fromkeys(s.assessor for s in self._servings))
+            self.paper.show_people(self._writer, people)
+
     def keep_paper(self) -> None:
         """Keep every line that was typed, as one change, and go on to who is left."""
         try:
