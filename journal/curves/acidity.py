@@ -21,6 +21,7 @@ from journal.curves.leaning import FEW as FEW
 from journal.curves.leaning import PROBE, chance_of_failing
 from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
+from journal.curves.plan_gates import told_by, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
 from journal.curves.slow_acid import stall_words
 from journal.curves.solver import Prior, Solved
@@ -33,6 +34,7 @@ OF = ("curd", "whey")
 KINDS = ("milk-ph", "curd-ph", "whey-ph")
 MOST = 60  # readings of a kind that are fitted; more are averaged in runs
 DRAWS = 1000
+NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no probe tells when a level is passed
 
 
 @dataclass(frozen=True)
@@ -79,7 +81,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     CurveError
         When the plan's type of culture is unknown.
     """
-    prior, used = prior_of(past, whole.plan.culture_type, whole.plan.name)
+    prior, used = prior_of(past, whole.plan.culture_type, whole.plan.name, usual_of(whole.plan))
     time, kinds = culture_time(whole), _readings(whole)
     data = _data(time, [_thinned(rows) for rows in kinds], PROBE.sd)
     solved = fit_falling(data, prior.mean, prior=prior)
@@ -100,6 +102,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         plan=whole.plan.name,
         failed=whole.make.failed,
         stalled=weighed.failing,
+        gates=told_by(whole.plan),
     )
 
 
@@ -179,17 +182,27 @@ def fan(
 
 def basis(found: AcidFit) -> str:
     """A sentence that says what a forecast rests on."""
-    usual = f"the usual course of a {found.culture_type} culture"
+    gates = " and the plan's gates" if found.gates else ""
+    usual = f"the usual course of a {found.culture_type} culture{gates}"
+    fill = "fill" if found.gates else "fills"
     past = _counted(found.past, "past make")
     leans_on = past if found.past else usual
     own = _counted(found.readings, "pH reading")
     if found.readings >= FEW and found.past:
         return f"From {own}, leaning a little on {past}."
     if found.readings >= FEW:
-        return f"From {own} and no past make; {usual} fills in the rest."
+        return f"From {own} and no past make; {usual} {fill} in the rest."
     few = f"only {own}" if found.readings else "no pH reading yet"
     alone = "" if found.past else " and no past make"
     return f"From {few}{alone}, so it leans on {leans_on}."
+
+
+def tells_when(found: AcidFit, ph: float) -> bool:
+    """False for a pH so near the milk's own that no probe tells when it is passed.
+
+    Such a gate (milk at pH 6.5 to 6.6 when the rennet goes in) is to be checked, not awaited.
+    """
+    return bool(found.params[0] - ph > NEAR_PH)
 
 
 def has_ph(whole: WholeMake) -> bool:

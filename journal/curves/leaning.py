@@ -48,7 +48,8 @@ class AcidFit:
     `draws` (m, 8) are courses as likely as readings and past together hold them, working, slow
     and stalled (see stall.py). `stalled` is how likely it is that the culture is slow or has
     stalled by the last reading. `probe_sd` is the spread of the readings about the curve, in pH;
-    `readings` how many were fitted, `past` how many earlier makes it leans on.
+    `readings` how many were fitted, `past` how many earlier makes it leans on, `gates` how
+    many gates of the plan led its wide prior.
     """
 
     params: Floats
@@ -60,6 +61,7 @@ class AcidFit:
     plan: str = ""
     failed: bool = False
     stalled: float = 0.0
+    gates: int = 0
 
     @property
     def called(self) -> bool:
@@ -67,24 +69,26 @@ class AcidFit:
         return self.stalled >= CALLED
 
 
-def prior_of(past: Sequence[AcidFit], culture_type: str, plan: str = "") -> tuple[Prior, int]:
+def prior_of(
+    past: Sequence[AcidFit], culture_type: str, plan: str = "", wide: Prior | None = None
+) -> tuple[Prior, int]:
     """What past makes say about a working course of acid, and how many of them say it.
 
     Makes of the plan called `plan` where there are at least three (a washed curd ends sweeter),
     else all of that type of culture; failed or slow ones and those of too few readings never.
-    Without any it is the wide prior. With some, the kitchen's own middle is found from them and
-    from the wide prior; how far makes of one plan lie apart from them, from the makes of other
-    plans with that culture, and from what is usual.
+    Without any it is the prior `wide` (None: that of the type of culture). With some, the kitchen's
+    own middle is found from them and from the wide prior; how far makes of one plan lie apart from
+    them, from the makes of other plans with that culture, and from what is usual.
     """
-    centre, wide = usual(culture_type)
+    wide = Prior(*usual(culture_type)) if wide is None else wide
     fits, others = _alike(past, culture_type, plan)
     if not fits:
-        return Prior(centre, wide), 0
+        return wide, 0
     found, count = _params(fits), len(fits)
     within, sure = _within(fits, others)
-    outer, inner = np.linalg.inv(wide), count * np.linalg.inv(within)
+    outer, inner = wide.precision(), count * np.linalg.inv(within)
     unsure = np.linalg.inv(outer + inner)
-    mean = unsure @ (outer @ centre + inner @ found.mean(axis=0))
+    mean = unsure @ (outer @ wide.mean + inner @ found.mean(axis=0))
     few = (sure + 2) / sure  # a spread told from few makes is itself unsure
     return Prior(mean, few * within + unsure), count
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from journal.curves import CurveError
-from journal.curves.acidity import AcidFit, basis, fan, fit, forecast, prior_of
+from journal.curves.acidity import AcidFit, basis, fan, fit, forecast, prior_of, tells_when
 from journal.curves.culture_time import culture_time
 from journal.curves.sigmoid import ph_at, tau_when
 from journal.records.makes import Addition
@@ -323,6 +323,14 @@ def test_courses_of_any_usual_shape_are_held(warm) -> None:
     assert held_share(warm, courses, ()) >= 0.8 - 3 * np.sqrt(0.8 * 0.2 / 150)
 
 
+def test_a_gate_near_the_milks_own_ph_is_not_awaited(warm) -> None:
+    """Guelph, cheddar: rennet goes in with the milk down by 0.05 pH, less than a probe can tell."""
+    found = fit(read(warm, [0, 30.0], kind="milk-ph"))
+    assert not tells_when(found, 6.62 - 0.05)
+    assert not tells_when(fit(warm.make(finished=False)), 6.58)
+    assert tells_when(found, 6.3)
+
+
 def test_a_fit_is_plain_data() -> None:
     names = {"params", "draws", "probe_sd", "readings", "past", "culture_type"}
-    assert set(AcidFit.__dataclass_fields__) == names | {"plan", "failed", "stalled"}
+    assert set(AcidFit.__dataclass_fields__) == names | {"plan", "failed", "stalled", "gates"}
