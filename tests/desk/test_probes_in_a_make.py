@@ -10,10 +10,12 @@ import socket
 import tty
 from collections.abc import Iterator
 
+import keyring  # noqa: TID253 - a test's own keyring stands in for the system's
 import pytest
 from PySide6.QtCore import Qt
 
 from journal.desk.probes.dialog import ProbesDialog
+from journal.desk.probes.password import AskPassword
 from journal.desk.probes.setup import SetUp
 from journal.desk.probes.watch import LINES as LINES_SHOWN
 from journal.exchange.loggers.table import read_table
@@ -22,7 +24,8 @@ from journal.keeping import Journal
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from tests.desk.test_probes import HEADER, kept, lines_of, open_dialog, row, sources_dialog
 from tests.desk.test_vat import Hands
-from tests.exchange.probes.real_broker import Broker, Publisher
+from tests.exchange.probes.real_broker import PASSWORD, Broker, Publisher, guarded_broker
+from tests.exchange.probes.test_secrets import Ring
 
 PATIENCE_MS = 30_000
 
@@ -34,6 +37,16 @@ def window(qtbot, kitchen, window_on):
     qtbot.waitUntil(window.settled)
     yield window
     window.end_probes()
+
+
+@pytest.fixture
+def ring() -> Iterator[Ring]:
+    """A keyring of this test alone."""
+    before = keyring.get_keyring()
+    made = Ring()
+    keyring.set_keyring(made)
+    yield made
+    keyring.set_keyring(before)
 
 
 @pytest.fixture
@@ -143,6 +156,42 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
     assert typed == [30.7, 30.8]
     assert [v for v in trace.value.tolist() if v < 30.5] == [value(n) for n in range(number)]
     assert lines_of(window)[0].startswith(f"vat probe: {value(number - 1):.1f} °C at ")
+
+
+def test_tls_and_a_password_that_is_nowhere_in_the_file(qtbot, kitchen, window, tmp_path, ring):
+    """The password is asked for in the probe's line, goes to the keyring, and the next window
+    takes it from there."""
+    broker = guarded_broker(tmp_path / "guarded")
+    broker.start()
+    publisher = Publisher(broker.port, guarded=broker)
+    sources_dialog(qtbot, window).accept()
+    settings = {"host": "localhost", "port": broker.port, "topic": "kitchen/vat", "user": "vat",
+                "tls": True, "authority": broker.authority}  # fmt: skip
+    source = kitchen.journal.sources.keep(
+        Source("vat probe", TOPIC, "milk-temp", "degC", json.dumps(settings), kitchen.make.id)
+    )
+    vat = window.place("vat")
+    qtbot.waitUntil(lambda: vat.probes.lines and vat.probes.lines[0].password.isVisible())
+    for typed, until in (("rennet at 13", "refused"), (PASSWORD, "connected, no reading yet")):
+        vat.probes.lines[0].password.click()
+        asked = open_dialog(qtbot, window, AskPassword)
+        asked.field.line.setText(typed)
+        asked._on_use()
+        qtbot.waitUntil(lambda: until in lines_of(window)[0])  # noqa: B023 - waited for here
+    qtbot.waitUntil(lambda: ring.held == {("Vatside", source.uuid): PASSWORD})
+    qtbot.waitUntil(publisher.client.is_connected)
+    publisher.send("31.25")
+    qtbot.waitUntil(lambda: kept(kitchen).tolist() == [31.25])
+    window.end_probes()
+    window.begin_probes()
+    qtbot.waitUntil(lambda: window.desk.probes is not None)
+    publisher.send("31.30")
+    qtbot.waitUntil(lambda: kept(kitchen).tolist() == [31.25, 31.3])
+    window.end_probes()
+    publisher.close()
+    broker.end()
+    for path in kitchen.journal.path.parent.glob("kitchen.vatside*"):
+        assert PASSWORD.encode() not in path.read_bytes()
 
 
 # A file, a line

@@ -59,10 +59,12 @@ class Machine:
 
 class Player:
     """Plays acts in a window. `speed` 0: as fast as it goes, looking each `STEP_S`; else so many
-    times as fast as life, with the window's own ticks."""
+    times as fast as life, with the window's own ticks. `began` is when the day began by this
+    machine's own monotonic clock: what an act or a start takes is made up for afterwards."""
 
-    def __init__(self, path: str, machine: Machine, speed: float) -> None:
-        self.machine, self.speed = machine, speed
+    def __init__(self, path: str, machine: Machine, speed: float, began: float) -> None:
+        self.machine, self.speed, self.began = machine, speed, began
+        self.first_s = the_day().acts[0].at_s
         self.app = QApplication([])
         self.app.setQuitOnLastWindowClosed(False)
         Look(self.app, "light")
@@ -113,11 +115,10 @@ class Player:
 
     def _live_until(self, at_s: float) -> None:
         if self.speed:
-            began, from_s = time.monotonic(), self.machine.true_s
             while self.machine.true_s < at_s:
                 self.app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 20)
-                gone = (time.monotonic() - began) * self.speed
-                self.machine.true_s = min(at_s, from_s + gone)
+                there = self.first_s + (time.monotonic() - self.began) * self.speed
+                self.machine.true_s = min(at_s, max(self.machine.true_s, there))
                 time.sleep(0.002)
             return
         while self.machine.true_s < at_s:
@@ -162,14 +163,14 @@ def _hear(_kind: object, _where: object, message: str) -> None:
         print(message, file=sys.stderr)
 
 
-def main(path: str, first: int, speed: float) -> None:
+def main(path: str, first: int, speed: float, began: float) -> None:
     """Play the story from act `first` on, until its end or until it is killed."""
     qInstallMessageHandler(_hear)
     acts = the_day().acts
     set_s = sum(act.by_s for act in acts[: first + 1] if act.befalls in ("set", "restart"))
     slept = sum(act.by_s for act in acts[:first] if act.befalls == "sleep")
     begin_s = acts[first].at_s
-    player = Player(path, Machine(begin_s, set_s, slept), speed)
+    player = Player(path, Machine(begin_s, set_s, slept), speed, began)
     for number, act in enumerate(acts[first:], start=first):
         if act.befalls == "kill":
             player._live_until(act.at_s)
@@ -184,4 +185,4 @@ def main(path: str, first: int, speed: float) -> None:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1], int(sys.argv[2]), float(sys.argv[3]))
+    main(sys.argv[1], int(sys.argv[2]), float(sys.argv[3]), float(sys.argv[4]))

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import signal
-import subprocess
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -13,7 +11,7 @@ import pytest
 from journal.exchange.probes.intake import mark_of
 from journal.exchange.probes.probe import Backoff
 from journal.exchange.probes.topic import AT_MOST_ONCE, TopicProbe
-from tests.exchange.probes.real_broker import Broker, Publisher
+from tests.exchange.probes.real_broker import Broker, Publisher, guarded_broker
 
 QUICK = Backoff(first=0.02, most=0.1)
 TOPIC = "kitchen/vat"
@@ -330,53 +328,12 @@ def test_a_trial_leaves_nothing_at_the_broker(broker, publisher, probe_on, run, 
 
 
 @pytest.fixture
-def guarded(tmp_path: Path, broker):
+def guarded(tmp_path: Path):
     """A broker that wants a name, a password and TLS."""
-    folder = tmp_path / "guarded"
-    folder.mkdir()
-    make_certificate(folder)
-    passwords = folder / "passwords"
-    passwords.write_text("vat:rennet at 31\n")
-    subprocess.run(["mosquitto_passwd", "-U", str(passwords)], check=True, capture_output=True)
-    made = type(broker)(
-        folder,
-        "allow_anonymous false",
-        f"password_file {passwords}",
-        f"certfile {folder}/broker.pem",
-        f"keyfile {folder}/broker.key",
-    )
-    made.authority = str(folder / "broker.pem")
+    made = guarded_broker(tmp_path / "guarded")
     made.start()
     yield made
     made.end()
-
-
-def make_certificate(folder: Path) -> None:
-    from cryptography import x509
-    from cryptography.hazmat.primitives import hashes, serialization
-    from cryptography.hazmat.primitives.asymmetric import ec
-
-    key = ec.generate_private_key(ec.SECP256R1())
-    name = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "kitchen broker")])
-    now = datetime.now(UTC)
-    made = (
-        x509.CertificateBuilder()
-        .subject_name(name)
-        .issuer_name(name)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(now - timedelta(days=1))
-        .not_valid_after(now + timedelta(days=1))
-        .add_extension(x509.BasicConstraints(ca=True, path_length=None), critical=True)
-        .add_extension(x509.SubjectAlternativeName([x509.DNSName("localhost")]), critical=False)
-        .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
-        .sign(key, hashes.SHA256())
-    )
-    pem = serialization.Encoding.PEM
-    (folder / "broker.pem").write_bytes(made.public_bytes(pem))
-    (folder / "broker.key").write_bytes(
-        key.private_bytes(pem, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
-    )
 
 
 def test_with_password_and_tls(guarded, probe_on, run, wait):
