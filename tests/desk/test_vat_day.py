@@ -14,6 +14,7 @@ from journal.desk import dialogs
 from journal.desk.vat.before import USUAL, BeforeStart, own_list
 from journal.desk.vat.checks import InstrumentCheck
 from journal.keeping import Journal
+from journal.records.calibrations import Calibration
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.timers import FLOCCULATION
@@ -435,6 +436,24 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
     hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
     assert "no correction of the thermometer" in vat.messages.text("undo")
     assert vat.page.checked.text() == "Thermometer checked today, 0.4 °C taken off"
+
+
+def test_other_places_hear_that_a_check_of_another_make_was_taken_back(kitchen, vat, qtbot):
+    journal, window = kitchen.journal, vat.window()
+    journal.calibrations.keep(
+        Calibration(kitchen.make.id, "thermometer", kitchen.now_ms, (0.0,), (0.4,))
+    )
+    plan = journal.plans.get(kitchen.make.plan_id)
+    with journal.unit("a later make"):
+        later = journal.makes.begin(plan, Milk(12.0), kitchen.after(300))
+        journal.readings.log(later.id, "milk-temp", 30.0, kitchen.after(301))
+    window.go("makes", later.id)
+    makes = window.current
+    qtbot.waitUntil(lambda: makes._whole is not None)
+    assert makes._whole.trace("milk-temp").value.tolist() == pytest.approx([29.6])
+    journal.calibrations.remove(journal.calibrations.all()[0].id)
+    qtbot.waitUntil(lambda: makes._whole is not None)
+    assert makes._whole.trace("milk-temp").value.tolist() == [30.0]
 
 
 def test_a_check_before_the_first_make_says_what_to_do(journal, window_on):

@@ -174,7 +174,37 @@ def test_one_in_the_press_since_yesterday_and_one_at_the_vat(qtbot, kitchen, win
         assert low < (kitchen.now_ms - chart._day.whole.make.started_ms) / 60_000 < high
 
 
+def test_across_the_room_each_make_has_its_values_under_its_own_clock(kitchen, vat, hands, other):
+    kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 32.4, kitchen.now_ms)
+    kitchen.journal.readings.log(other.id, "milk-temp", 29.7, kitchen.now_ms)
+    hands.press(Qt.Key.Key_F11)
+    across = vat._across
+    image = across.grab().toImage()
+    ink = [0, 0]
+    for y in range(int(0.71 * image.height()), image.height(), 3):
+        for x in range(0, image.width(), 3):
+            colour = image.pixelColor(x, y)
+            if colour.red() - colour.blue() > 80:  # madder, and nothing else here
+                ink[x >= image.width() / 2] += 1
+    assert min(ink) > 50
+    assert [day.whole.make.id for day in across.neighbours] == [other.id]
+
+
+def test_a_low_window_has_two_charts_and_the_other_clocks_as_rows(qtbot, kitchen, vat, other):
+    third = kitchen.journal.makes.begin(SECOND, Milk(4.0), kitchen.after(124))
+    window = vat.window()
+    window.resize(1280, 720)
+    qtbot.waitUntil(lambda: len(heads(vat)) == 2)
+    assert [row.name for row in vat.page.turns.others.rows] == [third.code]
+    assert vat.chart.height() > 1.3 * vat.days.beside[0].height()
+    window.resize(1440, 900)
+    qtbot.waitUntil(lambda: len(heads(vat)) == 3)
+    assert vat.page.turns.others.rows == ()
+
+
 def test_more_than_three_have_their_clock_if_no_chart(qtbot, kitchen, vat, other):
+    vat.window().resize(1440, 900)
+    qtbot.waitUntil(lambda: vat.days.height() > 700)
     for minutes in (124, 126, 128):
         kitchen.journal.makes.begin(SECOND, Milk(4.0), kitchen.after(minutes))
     qtbot.waitUntil(vat.window().settled)

@@ -20,7 +20,7 @@ from journal.records.whole import WholeMake
 
 PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
 _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "stage_run", "note",
-          "weighing", "care", "entered", "assessor"}  # fmt: skip
+          "weighing", "care", "entered", "assessor", "calibration"}  # fmt: skip
 
 
 class MakesPlace(RecordPrinting, Place):
@@ -95,9 +95,11 @@ class MakesPlace(RecordPrinting, Place):
     def heard(self, change: Change) -> None:
         if not change.kinds & _SHOWN:
             return
-        if "reading" in change.kinds:
-            self.curves.forget(change.makes)
-        if self._whole is not None and (not change.makes or self._whole.make.id in change.makes):
+        # A check of an instrument holds for every make after it.
+        makes = frozenset() if "calibration" in change.kinds else change.makes
+        if change.kinds & {"reading", "calibration"}:
+            self.curves.forget(makes)
+        if self._whole is not None and (not makes or self._whole.make.id in makes):
             self._whole = None
         here = self.list.current()
         self._load(here.id if here else None)

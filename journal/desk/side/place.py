@@ -16,7 +16,7 @@ from journal.desk.side.picture import SidePicture
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
 
-_SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care"}
+_SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration"}
 
 
 class SidePlace(Place):

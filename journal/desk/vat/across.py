@@ -24,6 +24,7 @@ class AcrossTheRoom(QWidget):
         super().__init__(window)
         self._under = under
         self._day: Day | None = None
+        self.neighbours: tuple[Day, ...] = ()  # the days of the makes beside it
         self._due = self._ask = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Across the room")
@@ -106,14 +107,28 @@ class AcrossTheRoom(QWidget):
             _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
 
     def _draw_values(self, painter: QPainter, c: Colours) -> None:
-        box = QRectF(0, 0.71 * self.height(), self.width(), 0.25 * self.height())
-        half = box.width() / 2
-        for i, (kind, role) in enumerate(_KINDS):
-            trace = self._day.whole.trace(kind).sound()
-            if len(trace):
-                painter.setPen(getattr(c, role))
-                cell = QRectF(box.x() + i * half, box.y(), half, box.height())
-                _fit(painter, cell.adjusted(24, 0, -24, 0), value_text(kind, trace.value[-1]))
+        """The two last values, each make's under its own clock."""
+        days = [self._day]
+        for other in self._day.others[:1]:
+            days += [one for one in self.neighbours if one.whole.make.id == other.make_id]
+        width = self.width() / (1 if not self._day.others else 2)
+        for place, day in enumerate(days):
+            known = [kind for kind, _ in _KINDS if len(day.whole.trace(kind).sound())]
+            rows = len(known) if self._day.others else 1
+            for i, (kind, role) in enumerate(_KINDS):
+                if kind in known:
+                    painter.setPen(getattr(c, role))
+                    at = known.index(kind) if self._day.others else i
+                    cell = self._value_cell(place * width, width, at, rows)
+                    _fit(painter, cell, value_text(kind, day.whole.trace(kind).sound().value[-1]))
+
+    def _value_cell(self, left: float, width: float, place: int, rows: int) -> QRectF:
+        """Where a value stands: beside the other, or under it where there are two makes."""
+        top, high = 0.71 * self.height(), 0.25 * self.height() / rows
+        if self._day.others:
+            return QRectF(left, top + place * high, width, high).adjusted(24, 0, -24, 0)
+        half = width / 2
+        return QRectF(left + place * half, top, half, high).adjusted(24, 0, -24, 0)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.labels import draw_triangle
@@ -17,6 +17,8 @@ from journal.desk.vat.stage_words import to_go
 from journal.desk.vat.stretch import around, shared, stretch_of
 
 SLIM_MOST = 2  # so many makes beside the one at hand have a chart; more have their clock alone
+_ROOM_FOR_MORE = 680  # px; a lower page has room for one of them
+_LEAST, _SLIM_LEAST = 200, 120  # px
 _HIGH = 8 * STEP
 _AT_HAND, _BESIDE = 5, 3  # how the height is shared
 HERE = "what is typed goes here"
@@ -130,6 +132,7 @@ class Days(QWidget):
     line or chart was clicked."""
 
     picked = Signal(int)
+    roomier = Signal()  # there is room for more charts, or for fewer
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -137,7 +140,11 @@ class Days(QWidget):
         self.head = DayHead()
         self.beside = tuple(VatChart(slim=True) for _ in range(SLIM_MOST))
         self.heads = tuple(DayHead() for _ in range(SLIM_MOST))
+        self.chart.setMinimumHeight(_LEAST)
+        for chart in self.beside:
+            chart.setMinimumHeight(_SLIM_LEAST)
         self.moment_ms: int | None = None
+        self._most = 1
         self._shown: list[Day] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -156,7 +163,7 @@ class Days(QWidget):
 
     def show_days(self, day: Day | None, others: Sequence[Day] = ()) -> Day | None:
         """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
-        others = sorted(others, key=_begun)[:SLIM_MOST] if day is not None else []
+        others = sorted(others, key=_begun)[: self._most] if day is not None else []
         if day is None:
             self.chart.show_day(None)
         else:
@@ -182,6 +189,13 @@ class Days(QWidget):
         ids = sorted(one.whole.make.id for one in (day, *self._shown))
         steps = (ids.index(other.whole.make.id) - ids.index(day.whole.make.id)) % len(ids)
         return "F3" if steps == 1 else f"{steps} × F3"
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        most = SLIM_MOST if self.height() >= _ROOM_FOR_MORE else 1
+        if most != self._most:
+            self._most = most
+            self.roomier.emit()
 
     def _over_one_clock(self, day: Day, others: list[Day]) -> tuple[Day, list[Day]]:
         days = [day, *others]

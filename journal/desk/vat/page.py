@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
@@ -282,7 +284,10 @@ class VatPage(QWidget):
     def _show_others(self, day: Day) -> None:
         """The clocks of the makes that have no chart of their own beside this."""
         others = [other for other in day.others if other.make_id not in self.charted]
-        self.turns.others.show_rows([other.row(day.now_ms) for other in others])
+        rows = [other.row(day.now_ms) for other in others]
+        if self.charted:
+            rows = [replace(row, key="") for row in rows]  # the key is the charts', a click will do
+        self.turns.others.show_rows(rows)
 
     def _show_stage(self, day: Day) -> None:
         standing, place = day.standing, day.standing.place
@@ -292,8 +297,8 @@ class VatPage(QWidget):
         self.target.setText(target_words(stage, before))
         must = gate_now(day.whole.plan, place)
         doing = doing_words(stage, day.whole.make.milk.litres)
-        words = "; ".join(p for p in (doing, must) if p)
-        self.doing.setText(words[:1].upper() + words[1:])
+        must = f"{must[0].upper()}{must[1:]}." if must else ""
+        self.doing.setText(" ".join(part for part in (doing, must) if part))
         self.doing.setVisible(bool(self.doing.text()))
         self._show_advice(day)
         self._show_next(day)

@@ -61,6 +61,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
         self._half_typed: dict[int, tuple[str, str]] = {}
         self.days = Days()
         self.days.picked.connect(self.turn_to)
+        self.days.roomier.connect(self._on_roomier)
         self.chart = self.days.chart
         self.chart.dropped.connect(self.bring_in)
         self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
@@ -244,6 +245,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
 
     def _show_across(self, day: Day) -> None:
         if self._across is not None and self._across.isVisible():
+            self._across.neighbours = self.days.shown
             self._across.show_day(day, self._due_words(), self.asked_now())
 
     def _ask_past(self) -> None:
@@ -311,6 +313,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
             self._across.hide()
             self.page.entry.focus_last()
         else:
+            self._across.neighbours = self.days.shown
             self._across.open_with(self._day, self._due_words(), self.asked_now())
 
     def strike(self) -> None:
@@ -382,6 +385,10 @@ class VatPlace(DayActs, Answers, Besides, Place):
         self._ahead = ahead
         if self._whole is not None:
             self.tell()
+            self._show()
+
+    def _on_roomier(self) -> None:
+        if self._whole is not None and self._day is not None:
             self._show()
 
     def _on_failed(self, error: Exception) -> None:
