@@ -98,7 +98,7 @@ def ends(plan: Plan, offer: Offer) -> tuple[float, float]:
     Raises
     ------
     FindingError
-        When it goes nowhere without a fault.
+        When it cannot move a practical step within its bounds and without a fault.
     """
     own = round(offer.own, offer.digits)
     for n in STEPS_APART:
@@ -111,7 +111,9 @@ def ends(plan: Plan, offer: Offer) -> tuple[float, float]:
         value = round(value, offer.digits)
         if offer.least <= value <= offer.most and value != own and _works(plan, offer, value):
             return min(own, value), max(own, value)
-    raise FindingError(f"{offer.name} can go nowhere in this plan without bringing it a fault.")
+    raise FindingError(
+        f"{offer.name} cannot move a practical step in this plan and stay safe: choose another."
+    )
 
 
 def _works(plan: Plan, offer: Offer, value: float) -> bool:
@@ -193,14 +195,15 @@ def first_stage(base: Plan, new: Plan) -> int:
 def _offer(
     plan: Plan, lever: Lever, variable: Variable, culture_used: float | None
 ) -> Offer | None:
-    own = lever.planned(plan)
-    step = _step(variable, lever, plan)
+    own, step = lever.planned(plan), _step(variable, lever, plan)
     if own is None or step <= 0:
         return None
     least = max(lever.bounds[0], min(lever.shares[0] * own, own))
     most = min(lever.bounds[1], max(lever.shares[1] * own, own))
     if lever.key == _CULTURE:
         least = max(least, min(own, culture_used) if culture_used is not None else own)
+    if not least <= own <= most or least >= most:
+        return None  # the plan lies outside what is known to be safe already
     return Offer(
         variable.key, variable.name, variable.unit, step, own, _in(least, lever, up=True),
         _in(most, lever, up=False), lever.digits,

@@ -8,8 +8,20 @@ import numpy as np
 import pytest
 
 from journal.findings import FindingError
-from journal.findings.series import BEST, FULL, HALF, Factor, design, efficiency
-from journal.findings.series_answer import analyse
+from journal.findings.evidence import CLEAR
+from journal.findings.series import (
+    BEST,
+    FULL,
+    HALF,
+    Design,
+    Factor,
+    design,
+    efficiency,
+    lean,
+    width_80,
+)
+from journal.findings.series_answer import analyse, answer_series
+from journal.findings.table import ScoreTable, Variable
 
 TWO = (Factor("salt in curd", 2.1, 2.9, "%"), Factor("curd size", 8, 14, "mm"))
 THREE = (*TWO, Factor("cook temperature", 37, 40, "°C"))
@@ -88,3 +100,112 @@ def test_it_waits_for_scores_and_refuses_what_is_no_series():
         design(TWO, 4, blocks=3)
     with pytest.raises(FindingError, match="below"):
         Factor("salt", 3, 2)
+
+
+def test_fewer_than_five_scores_have_no_range_but_plain_means():
+    made = design(TWO, 8)
+    table = score_table_of(made, [6.0, 7.0, 6.5, 7.5])
+    told = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)], table)
+    assert told.effects == []
+    assert told.why == "4 makes of the series have a score: ranges begin at 5."
+    assert told.scored == 4
+    low = [y for y, c in zip([6.0, 7.0, 6.5, 7.5], made.coded[:4, 0], strict=True) if c < 0]
+    assert told.means[0].low == pytest.approx(np.mean(low))
+    assert told.means[0].lows == len(low)
+
+
+def score_table_of(made, scores, real=None, age=60.0) -> ScoreTable:
+    """A table of the first makes of a design, one wheel each."""
+    n = len(scores)
+    x = made.values()[:n] if real is None else np.asarray(real)[:n]
+    ages = np.broadcast_to(np.asarray(age, dtype=float), (n,))
+    return ScoreTable(
+        "overall", [f"m{i}" for i in range(n)], [f"m{i}-A" for i in range(n)],
+        np.asarray(scores, dtype=float), np.zeros(n),
+        [Variable("salt in curd", unit="%", step=0.3), Variable("curd size", unit="mm", step=2.0),
+         Variable("age at tasting", "age_at_tasting", "days", 30.0)],
+        np.column_stack([x, ages]),
+    )  # fmt: skip
+
+
+def test_what_was_really_made_counts_and_is_named():
+    made = design(TWO, 8)
+    real = made.values().copy()
+    real[2, 0] = 2.5  # the middle, where an end was wanted
+    y = 6 + 2 * np.array([TWO[0].coded(v) for v in real[:, 0]])
+    told = answer_series(
+        made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)],
+        score_table_of(made, y, real),
+    )  # fmt: skip
+    assert told.off == [(2, 0)]
+    assert told.effects[0].effect == pytest.approx(4.0, abs=0.3)
+    assert told.effects[0].evidence == CLEAR
+
+
+def test_ages_that_lie_far_apart_are_taken_out():
+    made = design(TWO, 12)
+    draw = np.random.default_rng(5)
+    age = 60 + 60 * (np.arange(12) >= 6)
+    y = 6 + 0.02 * age + 0.6 * made.coded[:, 0] + 0.05 * draw.normal(size=12)
+    table = score_table_of(made, y, age=age)
+    told = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(12)], table)
+    assert told.age_out
+    assert told.effects[0].low95 <= 1.2 <= told.effects[0].high95
+    near = answer_series(
+        made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(12)],
+        score_table_of(made, y, age=60 + np.arange(12) / 2),
+    )  # fmt: skip
+    assert not near.age_out
+
+
+def test_noise_is_seldom_called_clear():
+    """At most 5 in 100 series of noise may call any of their factors clear; 120 of them, with
+    the two standard errors such a share has."""
+    draw, clear = np.random.default_rng(8), 0
+    for seed in range(120):
+        made = design(TWO, 8, seed=seed)
+        found = analyse(made, made.values(), made.block.tolist(), 6 + draw.normal(size=8))
+        clear += any(e.evidence == CLEAR for e in found)
+    assert clear / 120 <= 0.05 + 2 * np.sqrt(0.05 * 0.95 / 120)
+
+
+def test_the_foreseen_width_is_that_of_least_squares():
+    """Half an effect's 80 % range: 1.2816 standard errors of twice a slope (normal theory)."""
+    made = design(TWO, 8)
+    assert width_80(made, 0.5) == pytest.approx(1.2816 * 2 * 0.5 / np.sqrt(8))
+    assert width_80(design(TWO, 8, blocks=2), 0.5) == pytest.approx(width_80(made, 0.5))
+
+
+def test_a_season_that_leans_is_measured():
+    assert lean(design(THREE, 8, blocks=2)) == pytest.approx(0.0)
+    whole = design(TWO, 4, blocks=1)
+    turned = Design(whole.kind, whole.factors, whole.coded, (whole.coded[:, 0] > 0).astype(int),
+                    whole.efficiency)  # fmt: skip
+    assert lean(turned) == pytest.approx(2.0)
+
+
+def test_a_kept_design_comes_back():
+    made = design(THREE, 10, blocks=2)
+    again = Design.of_makes(THREE, made.values(), made.block.tolist(), made.kind)
+    np.testing.assert_allclose(again.coded, made.coded)
+    assert again.efficiency == pytest.approx(made.efficiency)
+    assert again.parts == [0, 1]
+
+
+@pytest.mark.parametrize("makes", [13, 22, 31])
+def test_the_exchange_leaves_nothing_better_by_one_swap(makes):
+    """D-optimality as far as an exchange can tell: no single swap makes the determinant larger."""
+    made = design(THREE, makes)
+    candidates = np.array(list(product((-1.0, 0.0, 1.0), repeat=3)))
+
+    def size(points) -> float:
+        pairs = [points[:, i] * points[:, j] for i in range(3) for j in range(i + 1, 3)]
+        x = np.column_stack([np.ones(len(points)), points, *pairs])
+        return float(np.linalg.slogdet(x.T @ x)[1])
+
+    here = size(made.coded)
+    for i in range(makes):
+        for candidate in candidates:
+            trial = made.coded.copy()
+            trial[i] = candidate
+            assert size(trial) <= here + 1e-6

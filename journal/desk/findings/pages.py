@@ -97,9 +97,11 @@ class BusyPage(QWidget):
         self.setMaximumWidth(150 * STEP)
 
     def show_progress(self, share: float, words: str) -> None:
-        """Say how far it is, 0 to 1."""
-        self.words.setText(f"{words}, {100 * share:.0f} %")
-        self.bar.show_share(share)
+        """Say how far it is, 0 to 1; what would look the same is not drawn again."""
+        said = f"{words}, {100 * share:.0f} %"
+        if said != self.words.text():
+            self.words.setText(said)
+            self.bar.show_share(share)
 
 
 class _Bar(QWidget):

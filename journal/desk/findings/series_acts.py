@@ -172,10 +172,13 @@ class SeriesActs:
         return own + [plan for plan in builtin_plans() if plan.name not in names]
 
     def _plan_to_begin(self, plans: list[Plan]) -> Plan | None:
-        """The plan of the newest make, as it is now; else the first there is."""
+        """The plan of the newest make, as it is now; else the first that lets something vary."""
         newest = self.journal.makes.newest(1)
         made = self.journal.plans.get(newest[0].plan_id).name if newest else ""
-        return next((p for p in plans if p.name == made), plans[0] if plans else None)
+        for plan in sorted(plans, key=partial(_not_called, made)):
+            if len(offers(plan)) >= 2:
+                return plan
+        return plans[0] if plans else None
 
     def _take_plan(self, plan: Plan) -> None:
         answer = self._scores()
@@ -352,6 +355,10 @@ def _least_culture(answer: Answer | None) -> float | None:
     used = answer.table.x[:, keys.index("culture_dose")]
     used = used[np.isfinite(used)]
     return float(used.min()) if used.size else None
+
+
+def _not_called(name: str, plan: Plan) -> bool:
+    return plan.name != name
 
 
 def _moves(plan: Plan, offer: Offer) -> bool:
