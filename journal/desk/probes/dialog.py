@@ -145,7 +145,7 @@ class ProbesDialog(QDialog):
         most = round(0.6 * self.parentWidget().height())
         self._scroll.setMinimumHeight(min(max(wanted, 30 * STEP), most))
         self.layout().activate()
-        self.adjustSize()
+        self.resize(self.sizeHint().expandedTo(self.minimumSize()))
 
     def _code(self, source: Source) -> str:
         try:

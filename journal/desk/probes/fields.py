@@ -34,9 +34,9 @@ ASKED: dict[str, tuple[Ask, ...]] = {
         Ask("host", "Broker", "like 192.0.2.7 or broker.local"),
         Ask("port", "Port", f"{PORT}, with TLS {TLS_PORT}"),
         Ask("topic", "Topic", "like kitchen/vat"),
-        Ask("field", "Field", "for JSON: like probe.temp; empty for a plain number"),
-        Ask("time", "Time", "for JSON: the field with its time; empty for when it comes"),
-        Ask("count", "Count", "for JSON: the field that counts messages, if there is one"),
+        Ask("field", "Field", "JSON: like probe.temp; empty: a number"),
+        Ask("time", "Time", "JSON: its time; empty: when it comes"),
+        Ask("count", "Count", "JSON: what counts the messages"),
         Ask("user", "User", "empty where the broker asks for none"),
     ),
     LINE: (

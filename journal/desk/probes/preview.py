@@ -91,6 +91,8 @@ class TryPage(QWidget):
             heard = newest[place] if place < len(newest) else None
             raw.setText(cut(heard.raw, _RAW_MOST) if heard else "")
             words.setText(_words(heard) if heard else "")
+            raw.setToolTip(heard.raw if heard else "")
+            words.setToolTip(heard.understood if heard else "")
             words.set_role("quiet" if heard is None or heard.good else "attention")
 
 

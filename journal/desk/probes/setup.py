@@ -91,7 +91,7 @@ class SetUp(QDialog):
         self._offer_units("")
         self.tls.offer(_TLS, "")
         self.authority.setAccessibleName("Certificate")
-        self.authority.setPlaceholderText("a file, for a broker of your own; else the system's")
+        self.authority.setPlaceholderText("a file, for a broker of your own")
         self.topic.add_choice("Guarded by", self.tls)
         self.topic.add_choice("Certificate", framed(self.authority))
         if not keeps_passwords():

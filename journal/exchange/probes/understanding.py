@@ -47,7 +47,8 @@ def value_of(text: str, kind: ReadingKind, unit: str) -> float:
     value = float(values[0])
     if not kind.low <= value <= kind.high:
         raise NotUnderstood(
-            f"{value:g} {kind.unit} cannot be {kind.label}: outside {kind.low:g} to {kind.high:g}"
+            f"{value:g} {kind.unit} cannot be {kind.label}: outside {kind.low:g} to "
+            f"{kind.high:g}".replace("-", "−")
         )
     return value
 
