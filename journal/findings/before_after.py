@@ -1,9 +1,11 @@
 """Before and after a change: two sets of makes, and what else differed between them.
 
 The plain difference is that of the makes' means (Welch's range, a permutation p, exact where all
-ways to split can be looked at). Beside it stands the difference with all other variables and the
-age held, from the joint model. What cannot be told from the change is named: the season of the
-milk, the age at tasting, any variable that moved with it.
+ways to split can be looked at); of a defect it is that of how many cards in 100 name it over such
+makes (by logistic regression on the change alone, since a set without one such card has no spread
+Welch could go by), with the permutation p of the makes' shares. Beside it stands the difference
+with all other variables and the age held, from the joint model. What cannot be told from the
+change is named: the season of the milk, the age at tasting, any variable that moved with it.
 """
 
 from __future__ import annotations
@@ -16,9 +18,10 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
+from journal.findings.defects import fit_logistic, over_makes
 from journal.findings.error import FindingError
-from journal.findings.joint import fit_joint
-from journal.findings.missing import fill, make_means
+from journal.findings.joint import Joint, fit_joint
+from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.nested import Whole
 from journal.findings.study import Study, bend_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
@@ -34,11 +37,11 @@ SHARED_SEASON = 0.5
 
 @dataclass(frozen=True)
 class BeforeAfter:
-    """Two sets of makes compared, in points: after less before.
+    """Two sets of makes compared, in points (of a defect: cards in 100): after less before.
 
-    `low80` … `high95` are Welch's, `p` the permutation p; `held` with `held_low80` … is the
-    difference with all else held, NaN where too few makes could tell. `beside` says in sentences
-    what else differed, `words` the answer.
+    `low80` … `high95` are Welch's, or those of the logistic regression for a defect, `p` the
+    permutation p; `held` with `held_low80` … is the difference with all else held, NaN where too
+    few makes could tell. `beside` says in sentences what else differed, `words` the answer.
     """
 
     before: int
@@ -88,19 +91,20 @@ def compare(
     side = make_means(late.astype(float), number)
     if ((side > 0) & (side < 1)).any():
         raise FindingError("A make cannot stand before and after the change.")
-    scores = make_means(table.y, number)
+    scores = make_means(table.y, number) if table.cards is None else _shares(table, number)
     old, new = scores[side == 0], scores[side == 1]
     if min(old.size, new.size) < LEAST_EACH:
         raise FindingError(
             f"{old.size} makes before and {new.size} after are too few: three of each begin."
         )
-    difference, ends = welch(old, new)
+    plain = _of_cards(table, late, number) if table.cards is not None else None
+    difference, ends = plain or welch(old, new)
     held = _held(table, study, late, number, split_by)
     beside = (*_seasons(late, np.asarray(months)), *_others(table, late, split_by))
     p = split_p(old, new)
     return BeforeAfter(
         int(old.size), int(new.size), difference, *ends, p, *held, beside,
-        _words(difference, ends, held, len(beside)),
+        _words(difference, ends, held, len(beside), table),
     )  # fmt: skip
 
 
@@ -147,6 +151,42 @@ def split_p(before: Floats, after: Floats, seed: int = 0) -> float:
     return float((beyond + 1) / (RANDOM_SPLITS + 1))
 
 
+def _shares(table: ScoreTable, number: Whole) -> Floats:
+    """How many cards in 100 of each make (makes,) name the defect."""
+    assert table.named is not None
+    assert table.cards is not None
+    named, cards = np.bincount(number, table.named), np.bincount(number, table.cards)
+    return np.asarray(100 * named / cards, dtype=float)
+
+
+Ends = tuple[float, float, float, float]
+
+
+def _of_cards(table: ScoreTable, late: Bools, number: Whole) -> tuple[float, Ends]:
+    """How many more cards in 100 name it on makes such as those of the far side, and the ranges."""
+    assert table.named is not None
+    assert table.cards is not None
+    z = _standard(late)
+    joint = fit_logistic(z[:, None], table.named, table.cards, number, np.ones(1), 1)
+    return _between(joint, z, late, 1)
+
+
+def _standard(late: Bools) -> Floats:
+    """The change as a column of mean 0 and sd 1."""
+    return np.asarray((late - late.mean()) / late.std(ddof=1), dtype=float)
+
+
+def _between(joint: Joint, z: Floats, late: Bools, column: int) -> tuple[float, Ends]:
+    """Cards in 100 after less before: the middle and the ranges, each make's luck averaged out."""
+    of = np.zeros((2, joint.means.shape[1]))
+    of[:, 0] = 1.0
+    of[:, column] = z[~late][0], z[late][0]
+    odds, luck = joint.draws(of)
+    before, after = over_makes(odds, luck).T
+    middle, *ends = np.quantile(after - before, [0.5, 0.1, 0.9, 0.025, 0.975]).tolist()
+    return middle, (ends[0], ends[1], ends[2], ends[3])
+
+
 Held = tuple[float, float, float, float, float]
 
 
@@ -158,17 +198,34 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by:
     own = table.position(split_by) if split_by else -1
     place = study.entries.of(own) if own >= 0 else None
     kept = [i for i in range(len(study.entries.entries)) if place is None or i != place[0]]
-    sd = float(late.std(ddof=1))
-    z = np.column_stack([study.entries.z[:, kept], (late - late.mean()) / sd])
+    z = np.column_stack([study.entries.z[:, kept], _standard(late)])
     members = np.array([len(study.entries.entries[i].members) for i in kept] + [1], dtype=float)
-    wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
     curve = study.curve if own < 0 or study.curve is None or study.curve.variable != own else None
+    filled = fill(table)
+    gaps = Gaps.of(filled, study.entries)
+    gaps, bend = gaps and gaps.choosing(kept, 1), bend_of(curve, filled.x)
+    tried, at = int(members.sum()), len(kept) + 1
+    if table.named is not None and table.cards is not None:
+        joint = fit_logistic(
+            z, table.named, table.cards, number, members, tried, bend=bend, gaps=gaps
+        )
+        middle, ends = _between(joint, z[:, -1], late, at)
+        return middle, *ends
+    wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
     joint = fit_joint(
-        z, table.y, table.y_se, number, wheel, members, int(members.sum()),
-        bend=bend_of(curve, fill(table).x), shared=table.shared,
-    )  # fmt: skip
+        z,
+        table.y,
+        table.y_se,
+        number,
+        wheel,
+        members,
+        tried,
+        bend=bend,
+        gaps=gaps,
+        shared=table.shared,
+    )
     of = np.zeros((1, joint.means.shape[1]))
-    of[0, len(kept) + 1] = 1 / sd
+    of[0, at] = 1 / float(late.std(ddof=1))
     low80, high80, low95, high95 = joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])[:, 0]
     return float((of @ joint.mean)[0]), float(low80), float(high80), float(low95), float(high95)
 
@@ -227,22 +284,28 @@ def _differed(name: str, key: str, unit: str, means: list[float]) -> str:
     return f"{what} was {before} before and {after}{' ' + unit if unit else ''} after."
 
 
-def _words(difference: float, ends: Sequence[float], held: Held, confounded: int) -> str:
-    way = "higher" if difference > 0 else "lower"
-    words = (
-        f"After it the makes scored {abs(difference):.1f} points {way}, 95 in 100 between "
-        f"{_signed(ends[2])} and {_signed(ends[3])}."
-    )
+def _words(
+    difference: float, ends: Sequence[float], held: Held, confounded: int, table: ScoreTable
+) -> str:
+    cards = table.cards is not None
+    digits = 0 if cards else 1
+    size = f"{abs(difference):.{digits}f}"
+    said = [_signed(value, digits) for value in (ends[2], ends[3], held[0], held[3], held[4])]
+    if cards:
+        way = "more" if difference > 0 else "fewer"
+        words = f"After it {size} {way} cards in 100 named {table.score_name}"
+    else:
+        words = f"After it the makes scored {size} points {'higher' if difference > 0 else 'lower'}"
+    words += f", 95 in 100 between {said[0]} and {said[1]}."
     if math.isfinite(held[0]):
-        words += (
-            f" With all else held that is {_signed(held[0])}, between {_signed(held[3])} and "
-            f"{_signed(held[4])}."
-        )
+        words += f" With all else held that is {said[2]}, between {said[3]} and {said[4]}."
     if confounded:
         words += " What else differed is named below: it may be the reason."
     return words
 
 
-def _signed(value: float) -> str:
-    text = f"{abs(value):.1f}"
+def _signed(value: float, digits: int) -> str:
+    if not math.isfinite(value):
+        return ""
+    text = f"{abs(value):.{digits}f}"
     return text if float(text) == 0 else f"{'−' if value < 0 else '+'}{text}"

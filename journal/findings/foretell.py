@@ -7,18 +7,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from journal.findings.defects import cards_in_100, over_makes
 from journal.findings.error import FindingError
+from journal.findings.joint import Joint
 from journal.findings.missing import fill
 from journal.findings.scatter import on_scale
 from journal.findings.study import Study
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
 
+TOLD = ("score", "low80", "high80", "low95", "high95", "sure_low80", "sure_high80", "against",
+        "against_low80", "against_high80")  # fmt: skip
 BEYOND = 0.05  # of a variable's own span, before a value counts as outside of it
 
 
 @dataclass(frozen=True)
 class Foretold:
-    """A score foretold, in points.
+    """A score foretold, in points; of a defect, how many cards in 100 name it.
 
     `low80` to `high95` hold the next make's score, its luck included; `sure_low80` and
     `sure_high80` what is expected of it. `against` is the change against the make it starts
@@ -48,10 +52,13 @@ class Ground:
     make : str
     values : ndarray (variables,)
         On the scales they enter the models by, without gaps.
+    unsure : ndarray (variables, variables), optional
+        Covariance of those of the values that were filled in.
     """
 
     make: str
     values: Floats
+    unsure: Floats | None = None
 
     @classmethod
     def of(cls, table: ScoreTable, make: str) -> Ground:
@@ -65,13 +72,14 @@ class Ground:
         own = np.array([m == make for m in table.make])
         if not own.any():
             raise FindingError(f"{make} has no score, so nothing can start from it.")
-        x = fill(table).x
+        filled = fill(table)
+        x = filled.x
         values = x[own].mean(axis=0)
         keys = [v.key for v in table.variables]
         if AGE_KEY in keys:
             j = keys.index(AGE_KEY)
             values[j] = float(np.median(x[:, j]))
-        return cls(make, values)
+        return cls(make, values, filled.covariance_at(own) if filled.unsure else None)
 
 
 def row_of(table: ScoreTable, study: Study, values: Floats) -> Floats:
@@ -106,7 +114,7 @@ def foretell(
     FindingError
         When there are too few makes for a range, or no variable is called so.
     """
-    if study.joint is None or study.entries is None:
+    if study.joint is None or study.ahead is None or study.entries is None:
         raise FindingError("There are too few makes to foretell anything yet.")
     values, outside = ground.values.copy(), []
     for name, value in changes.items():
@@ -117,17 +125,47 @@ def foretell(
         if _beyond(table.x[:, j], value):
             outside.append(table.variables[j].name)
     here, there = row_of(table, study, ground.values), row_of(table, study, values)
-    of, level = np.vstack([there, there - here]), float(table.y.mean())
-    low95, low80, high80, high95 = study.joint.quantiles(
-        of[:1], [0.025, 0.1, 0.9, 0.975], of_a_make=True
-    )[:, 0]
-    sure = study.joint.quantiles(of, [0.1, 0.9])
-    score, against = (of @ study.joint.mean).tolist()
-    return Foretold(
-        score + level, low80 + level, high80 + level, low95 + level, high95 + level,
-        float(sure[0, 0]) + level, float(sure[1, 0]) + level,
-        against, float(sure[0, 1]), float(sure[1, 1]), tuple(outside),
-    )  # fmt: skip
+    open_sd = _open_sd(study, ground, [table.position(name) for name in changes])
+    told = _chances if table.cards is not None else _points
+    found = told(study.joint, study.ahead, here, there, open_sd, float(table.y.mean()))
+    return Foretold(**dict(zip(TOLD, found, strict=True)), outside=tuple(outside))
+
+
+def _points(
+    joint: Joint, ahead: Joint, here: Floats, there: Floats, open_sd: float, level: float
+) -> list[float]:
+    """Score, ranges and gain of a score, in the order of `TOLD`."""
+    of = there[None]
+    own = ahead.quantiles(of, [0.1, 0.9, 0.025, 0.975], of_a_make=True, beside=open_sd)[:, 0]
+    sure = ahead.quantiles(of, [0.1, 0.9], beside=open_sd)[:, 0]
+    change = (there - here)[None]
+    against = joint.quantiles(change, [0.1, 0.9])[:, 0]
+    score, gain = float(there @ ahead.mean), float((change @ joint.mean)[0])
+    return [*(float(v) + level for v in (score, *own, *sure)), gain, *map(float, against)]
+
+
+def _chances(
+    joint: Joint, _ahead: Joint, here: Floats, there: Floats, open_sd: float, _level: float
+) -> list[float]:
+    """The same of a defect, in cards of 100: the middle of what the make may come to."""
+    of = there[None]
+    chances = [0.5, 0.1, 0.9, 0.025, 0.975]
+    own = joint.quantiles(of, chances, of_a_make=True, beside=open_sd)[:, 0]
+    sure = joint.quantiles(of, [0.1, 0.9], beside=open_sd)[:, 0]
+    before, after = over_makes(*joint.draws(np.vstack([here, there]))).T
+    against = np.quantile(after - before, [0.5, 0.1, 0.9])
+    return [*map(float, cards_in_100(np.concatenate([own, sure]))), *map(float, against)]
+
+
+def _open_sd(study: Study, ground: Ground, chosen: list[int]) -> float:
+    """Sd of what filled values of the ground leave open; chosen ones leave nothing."""
+    if ground.unsure is None or study.joint is None or study.entries is None:
+        return 0.0
+    known = np.ones(len(ground.unsure))
+    known[chosen] = 0.0
+    across = study.entries.across() * known
+    seen = across @ ground.unsure @ across.T
+    return float(np.sqrt(max((seen * study.joint.second_moment()).sum(), 0.0)))
 
 
 def _beyond(column: Floats, value: float) -> bool:

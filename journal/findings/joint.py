@@ -13,12 +13,15 @@ columns of known size, and is averaged out of the answer.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
-from journal.findings.nested import Nest, Whole
-from journal.findings.scatter_grid import around_the_likeliest, grid_of
+from journal.findings.missing import Gaps
+from journal.findings.nested import Whole
+from journal.findings.rows import Normal, Rows
+from journal.findings.scatter_grid import Weigh, Weighed, around_the_likeliest, grid_of
 from journal.findings.table import Floats
 
 SMALLEST_SCALE = 0.3
@@ -26,8 +29,6 @@ LARGEST_SCALE = 1.0
 MAKES_A_VARIABLE = 3.0
 SCATTER_CENTRE = 0.7
 SCATTER_SPREAD = 1.0
-LUCK_SHARE = 0.9
-"""Of the score's spread: what a make's luck is taken for as far as the makes cannot tell it."""
 MANY_ROWS = 300
 """From so many rows on the scatters are known so well that the grid is laid about the likeliest."""
 
@@ -69,9 +70,7 @@ class Joint:
     bends : int
         Columns beside the variables, such as the curve of age.
     noise : ndarray (points,)
-        Sd of a make yet to come about the model, in points, for each of the mixture. With few
-        makes for the variables the fit takes luck for effects, so it leans on the score's whole
-        spread, the more the fewer makes there are.
+        Sd of a make yet to come about the model, in points, for each of the mixture.
     """
 
     means: Floats
@@ -107,7 +106,15 @@ class Joint:
         spread = np.einsum("g,gi,gj->ij", self.weights, off, off)
         return np.asarray(np.einsum("g,gij->ij", self.weights, self.covariances) + spread)
 
-    def quantiles(self, of: Floats, chances: list[float], *, of_a_make: bool = False) -> Floats:
+    def second_moment(self) -> Floats:
+        """The mean of effect times effect, shape (variables, variables)."""
+        k = self.entries
+        mean = self.mean[1 : 1 + k]
+        return np.asarray(self.covariance[1 : 1 + k, 1 : 1 + k] + np.outer(mean, mean))
+
+    def quantiles(
+        self, of: Floats, chances: list[float], *, of_a_make: bool = False, beside: float = 0.0
+    ) -> Floats:
         """Return quantiles of combinations of level and effects.
 
         Parameters
@@ -116,6 +123,8 @@ class Joint:
         chances : list of float
         of_a_make : bool
             Of what a make will be, its own luck included, and not of what is expected of it.
+        beside : float
+            Sd of what else is not known, in points.
 
         Returns
         -------
@@ -126,6 +135,7 @@ class Joint:
         middle, sd = self._normals(of)
         if of_a_make:
             sd = np.hypot(sd, self.noise[:, None])
+        sd = np.hypot(sd, beside)
         wanted = np.asarray(chances)[:, None]
         low = np.broadcast_to((middle - 9 * sd).min(axis=0), (len(chances), len(of)))
         high = np.broadcast_to((middle + 9 * sd).max(axis=0), low.shape)
@@ -136,6 +146,31 @@ class Joint:
             )
             low, high = np.where(below < wanted, half, low), np.where(below < wanted, high, half)
         return np.asarray((low + high) / 2, dtype=float)
+
+    def draws(self, of: Floats, count: int = 4000) -> tuple[Floats, Floats]:
+        """Draw combinations of level and effects, and how large a make's luck is beside each.
+
+        Parameters
+        ----------
+        of : ndarray (combinations, 1 + variables + bends)
+        count : int
+
+        Returns
+        -------
+        values : ndarray (count, combinations)
+        luck : ndarray (count,)
+            Sd of a make's luck.
+        """
+        dice = np.random.default_rng([count, len(of)])
+        middle = self.means @ of.T
+        covariance = np.einsum("ki,gij,lj->gkl", of, self.covariances, of)
+        size, turn = np.linalg.eigh(covariance)
+        root = turn * np.sqrt(np.maximum(size, 0.0))[:, None, :]
+        share = (np.arange(count) + 0.5) / count
+        point = np.minimum(np.searchsorted(np.cumsum(self.weights), share), self.weights.size - 1)
+        normal = dice.normal(size=(count, len(of)))
+        values = middle[point] + np.einsum("nkl,nl->nk", root[point], normal)
+        return values, self.noise[point]
 
     def _normals(self, of: Floats) -> tuple[Floats, Floats]:
         middle = self.means @ of.T
@@ -154,6 +189,7 @@ def fit_joint(
     *,
     bend: Floats | None = None,
     shared: Floats | None = None,
+    gaps: Gaps | None = None,
 ) -> Joint:
     """Fit the scores on standardised variables.
 
@@ -174,104 +210,122 @@ def fit_joint(
     shared : ndarray (rows, m), optional
         What rows have in common: each column times a normal of sd 1. Its part of `y_se` is taken
         out of the rows' own variances.
+    gaps : Gaps, optional
+        What is not known of values that were filled in. The rows of their makes weigh less, by
+        what the variables' effects (of a first fit without) would make of it.
     """
-    shared = np.empty((y.size, 0)) if shared is None else np.nan_to_num(shared)
-    bend = np.empty((y.size, 0)) if bend is None else bend
-    se = np.where(np.isfinite(y_se), y_se, 0.0)
-    own = np.sqrt(np.maximum(se**2 - (shared**2).sum(axis=1), 0.0))
-    rows = _Rows.sorted(np.column_stack([z, bend, shared]), y, own, make, wheel)
-    spread = float(y.std(ddof=1))
-    scale = spread * prior_scale(len(set(make.tolist())), tried)
-    of_bend, of_shared = np.full(bend.shape[1], scale**-2), np.ones(shared.shape[1])
-    precision = np.concatenate([[0.0], 1 / (members * scale**2), of_bend, of_shared])
-    levels = rows.levels()
-    centre = SCATTER_CENTRE / np.sqrt(len(levels))
-    kept = 1 + z.shape[1] + bend.shape[1]
-
-    def weigh(point: tuple[float, ...]) -> tuple[float, _Normal]:
-        scatter = dict(zip(levels, (spread * u for u in point), strict=True))
-        normal = rows.normal(scatter, precision, kept, bend.shape[1])
-        off = sum((np.log(u / centre) / SCATTER_SPREAD) ** 2 for u in point)
-        return normal.log_weight - 0.5 * float(off), normal
-
-    many = len(levels) > 1 and y.size >= MANY_ROWS
-    found = around_the_likeliest(weigh, len(levels)) if many else grid_of(weigh, len(levels))
-    makes = len(set(make.tolist()))
-    sure = makes / (makes + tried / 2)
-    return _mixture(found, scale, bend.shape[1], sure, LUCK_SHARE * spread)
+    given = Given.of(z, y, y_se, make, wheel, members, tried, bend=bend, shared=shared)
+    return fit_given(less_sure(given, gaps))
 
 
 @dataclass(frozen=True)
-class _Normal:
-    mean: Floats
-    covariance: Floats
-    information: Floats
-    log_weight: float
-    scatter: float
+class Given:
+    """Rows and priors of a joint model, as `fit_joint` takes them.
 
+    Parameters
+    ----------
+    rows : Rows
+    scores : int
+        How many rows there are.
+    spread : float
+        Sd of the scores.
+    members : ndarray (variables,)
+    tried : int
+    bends, shared : int
+        Columns after those of the variables.
+    make : ndarray of int (scores,)
+    """
 
-@dataclass(frozen=True)
-class _Rows:
-    """Rows sorted by wheel within make: level, columns and score as columns of one array."""
-
-    table: Floats
-    variance: Floats
-    nest: Nest
+    rows: Rows
+    scores: int
+    spread: float
+    members: Floats
+    tried: int
+    bends: int
+    shared: int
+    make: Whole
 
     @classmethod
-    def sorted(cls, z: Floats, y: Floats, se: Floats, make: Whole, wheel: Whole) -> _Rows:
-        nest = Nest.of(make, wheel)
-        table = np.column_stack([np.ones(y.size), z, y - y.mean()])[nest.order]
-        return cls(table, (se**2)[nest.order], nest)
+    def of(
+        cls,
+        z: Floats,
+        y: Floats,
+        y_se: Floats,
+        make: Whole,
+        wheel: Whole,
+        members: Floats,
+        tried: int,
+        *,
+        bend: Floats | None = None,
+        shared: Floats | None = None,
+    ) -> Given:
+        """Lay the rows out; see `fit_joint`."""
+        shared = np.empty((y.size, 0)) if shared is None else np.nan_to_num(shared)
+        bend = np.empty((y.size, 0)) if bend is None else bend
+        se = np.where(np.isfinite(y_se), y_se, 0.0)
+        own = np.sqrt(np.maximum(se**2 - (shared**2).sum(axis=1), 0.0))
+        rows = Rows.sorted(np.column_stack([z, bend, shared]), y, own, make, wheel)
+        spread = float(y.std(ddof=1))
+        return cls(rows, y.size, spread, members, tried, bend.shape[1], shared.shape[1], make)
 
-    def levels(self) -> list[str]:
-        """Name the scatters that can be told apart: always the rest, make and wheel if rows do."""
-        return self.nest.levels()
+    @property
+    def makes(self) -> int:
+        """How many makes there are."""
+        return int(self.rows.nest.make_starts.size)
 
-    def normal(
-        self, scatter: dict[str, float], precision: Floats, kept: int | None = None, bends: int = 0
-    ) -> _Normal:
-        """Solve for level and effects, the scatters given; columns beyond `kept` are averaged out.
+    @cached_property
+    def scale(self) -> float:
+        """Prior sd of a single variable's effect, in points."""
+        return self.spread * prior_scale(self.makes, self.tried)
 
-        The last `bends` of the kept are averaged out of the information alone.
-        """
-        gram, log_size, noise = self._weighed(scatter)
-        k = precision.size
-        kept = k if kept is None else kept
-        whole = gram[:k, :k] + np.diag(precision)
-        root = np.linalg.cholesky(whole)
-        covariance = np.asarray(np.linalg.inv(whole), dtype=float)
-        mean = covariance @ gram[:k, k]
-        log_size += 2 * float(np.log(np.diag(root)).sum())
-        unexplained = gram[k, k] - mean @ gram[:k, k]
-        return _Normal(
-            mean[:kept],
-            covariance[:kept, :kept],
-            _without(gram[:k, :k], precision, kept - bends),
-            -0.5 * (log_size + unexplained),
-            noise,
-        )
+    @property
+    def kept(self) -> int:
+        """Level, variables and bends: what is asked for."""
+        return 1 + self.members.size + self.bends
 
-    def _weighed(self, scatter: dict[str, float]) -> tuple[Floats, float, float]:
-        """Return table' V⁻¹ table, log|V| and the sd of a make, V nested: rest, wheel, make."""
-        make2, wheel2 = scatter.get("make", 0.0) ** 2, scatter.get("wheel", 0.0) ** 2
-        own = scatter["rest"] ** 2 + self.variance
-        gram, log_size, s_make = self.nest.weigh(self.table, own, make2, wheel2)
-        return gram, log_size, float(np.sqrt(np.mean(make2 + 1 / s_make)))
+    def precision(self, scale: float) -> Floats:
+        """The prior precision of every column, a single variable's effect of sd `scale`."""
+        bends, shared = np.full(self.bends, self.scale**-2), np.ones(self.shared)
+        return np.concatenate([[0.0], 1 / (self.members * scale**2), bends, shared])
 
+    def scatters(self, point: tuple[float, ...]) -> dict[str, float]:
+        """The scatters by name, in points, of a point in spreads of the score."""
+        return {name: self.spread * u for name, u in zip(self.rows.levels(), point, strict=True)}
 
-def _without(information: Floats, precision: Floats, kept: int) -> Floats:
-    """Average the columns beyond `kept` out of an information matrix."""
-    if kept == len(information):
-        return information
-    across = information[:kept, kept:]
-    beyond = information[kept:, kept:] + np.diag(precision[kept:])
-    return np.asarray(information[:kept, :kept] - across @ np.linalg.solve(beyond, across.T))
+    def likely(self, point: Floats, left: float = SCATTER_CENTRE) -> float:
+        """What a point weighs beforehand where `left` of the spread is left to all scatters."""
+        off = np.log(point * np.sqrt(point.size) / left) / SCATTER_SPREAD
+        return -0.5 * float(off @ off)
+
+    def over_scatters(self, weigh: Weigh[Weighed]) -> list[tuple[float, Weighed]]:
+        """Weigh the scatters there may be, where they count."""
+        axes = len(self.rows.levels())
+        many = axes > 1 and self.scores >= MANY_ROWS
+        return around_the_likeliest(weigh, axes) if many else grid_of(weigh, axes)
 
 
-def _mixture(
-    found: list[tuple[float, _Normal]], scale: float, bends: int, sure: float, luck: float
-) -> Joint:
+def less_sure(given: Given, gaps: Gaps | None) -> Given:
+    """Let makes with filled values weigh less, by what the effects of a first fit make of it."""
+    if gaps is None:
+        return given
+    filled = gaps.of_makes(fit_given(given).second_moment(), given.make)
+    return replace(given, rows=replace(given.rows, filled=filled))
+
+
+def fit_given(given: Given) -> Joint:
+    """Fit level and effects with the prior's scale fixed."""
+    precision = given.precision(given.scale)
+
+    def weigh(point: tuple[float, ...]) -> tuple[float, Normal]:
+        scatter = given.scatters(point)
+        normal = given.rows.normal(scatter, precision, given.kept, given.bends)
+        return normal.log_weight + given.likely(np.array(point)), normal
+
+    return _mixture(given.over_scatters(weigh), given.scale, given.bends)
+
+
+def _mixture(found: list[tuple[float, Normal]], scale: float, bends: int) -> Joint:
+    """Join normals by their log weights; those that hardly count are left out."""
     logs = np.array([f[0] for f in found])
     weights = np.exp(logs - logs.max())
     weights /= weights.sum()
@@ -287,5 +341,5 @@ def _mixture(
         scatter=float(share @ np.array([n.scatter for n in normals])),
         scale=scale,
         bends=bends,
-        noise=np.sqrt([sure * n.scatter**2 + (1 - sure) * luck**2 for n in normals]),
+        noise=np.array([n.scatter for n in normals]),
     )

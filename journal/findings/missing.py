@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from journal.findings.scales import entered
 from journal.findings.table import Floats, ScoreTable
+from journal.findings.together import Entries
 from journal.quantities.counts import counted
 
 ROUNDS = 8
@@ -26,11 +27,82 @@ class Filled:
         Where a value was filled in.
     notes : list of str
         One sentence for each variable that had gaps.
+    unsure : list of Unsure
+        How far what was filled in may be off, the same gaps together.
     """
 
     x: Floats
     filled: NDArray[np.bool_]
     notes: list[str]
+    unsure: list[Unsure] = field(default_factory=list)
+
+    def covariance_at(self, rows: NDArray[np.bool_]) -> Floats:
+        """How far a make's values may be off, mean over its rows, (variables, variables)."""
+        k = self.x.shape[1]
+        total = np.zeros((k, k))
+        for one in self.unsure:
+            total[np.ix_(one.columns, one.columns)] += rows[one.rows].sum() * one.covariance
+        return total / max(int(rows.sum()), 1)
+
+
+@dataclass(frozen=True)
+class Unsure:
+    """Rows that miss the same variables, and the covariance of what was filled in there.
+
+    Parameters
+    ----------
+    rows, columns : ndarray of int
+    covariance : ndarray (columns, columns)
+        On the scales the variables enter the models by.
+    """
+
+    rows: NDArray[np.intp]
+    columns: NDArray[np.intp]
+    covariance: Floats
+
+
+@dataclass(frozen=True)
+class Gaps:
+    """What filled values leave open of each row's entries in the joint model.
+
+    Parameters
+    ----------
+    rows : list of ndarray of int
+    covariances : list of ndarray (entries, entries)
+        Of the standardised entries of those rows.
+    """
+
+    rows: list[NDArray[np.intp]]
+    covariances: list[Floats]
+
+    @classmethod
+    def of(cls, filled: Filled, entries: Entries) -> Gaps | None:
+        """The gaps of a table, seen by its entries; None where nothing was filled in."""
+        across = entries.across()
+        seen = [
+            (one.rows, across[:, one.columns] @ one.covariance @ across[:, one.columns].T)
+            for one in filled.unsure
+        ]
+        told = [(rows, covariance) for rows, covariance in seen if covariance.any()]
+        return cls([r for r, _ in told], [c for _, c in told]) if told else None
+
+    def of_makes(self, second_moment: Floats, make: NDArray[np.intp]) -> Floats:
+        """Variance (makes,) that gaps add to a make's scores, given what effect times effect is
+        on average, (entries, entries). Makes ascend."""
+        variance = np.zeros(make.size)
+        for rows, covariance in zip(self.rows, self.covariances, strict=True):
+            variance[rows] = float((covariance * second_moment).sum())
+        return make_means(variance, np.unique(make, return_inverse=True)[1].reshape(-1))
+
+    def choosing(self, kept: list[int], more: int = 0) -> Gaps:
+        """The gaps seen by some of the entries, and by `more` without gaps after them."""
+        size = len(kept) + more
+        out = []
+        for covariance in self.covariances:
+            own = np.zeros((size, size))
+            own[: len(kept), : len(kept)] = covariance[np.ix_(kept, kept)]
+            out.append(own)
+        return Gaps(self.rows, out)
 
 
 def fill(table: ScoreTable) -> Filled:
@@ -39,8 +111,8 @@ def fill(table: ScoreTable) -> Filled:
     What they tell is the mean to be expected beside them, all variables taken as jointly normal
     about their middle values, and the correlations drawn in as far as few makes made them; where
     nothing goes with the variable that is its middle value. The score is never asked, or it would
-    be counted twice. No make is dropped for a gap. A filled value tells little about the score,
-    so a variable with many gaps has wide ranges.
+    be counted twice. No make is dropped for a gap. How far a filled value may be off is kept
+    beside it, so that the models can let its make count the less.
     """
     x = np.column_stack(
         [entered(table.x[:, j], v.scale) for j, v in enumerate(table.variables)]
@@ -54,7 +126,8 @@ def fill(table: ScoreTable) -> Filled:
         lost = len(set(make[gaps[:, j]].tolist()))
         never = bool(gaps[:, j].all())
         notes.append(_note(table.variables[j].name, lost, table.makes, never))
-    return Filled(_beside_others(x, make), gaps, notes)
+    out, unsure = _beside_others(x, make)
+    return Filled(out, gaps, notes, unsure)
 
 
 def make_means(values: Floats, make: NDArray[np.intp]) -> Floats:
@@ -71,11 +144,11 @@ def _within_make(column: Floats, make: NDArray[np.intp]) -> Floats:
     return np.where(np.isnan(column), make_means(column, make)[make], column)
 
 
-def _beside_others(x: Floats, make: NDArray[np.intp]) -> Floats:
+def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[Unsure]]:
     """Fill what is left with its expected value beside the row's other variables."""
     gaps = np.isnan(x)
     if not gaps.any():
-        return x
+        return x, []
     makes = int(make.max()) + 1
     middle = np.nanmedian([make_means(x[:, j], make) for j in range(x.shape[1])], axis=1)
     spread = np.nanstd(x, axis=0)
@@ -90,15 +163,22 @@ def _beside_others(x: Floats, make: NDArray[np.intp]) -> Floats:
         size = np.sqrt(np.maximum(np.diag(second), 1e-12))
         together = keep * second / np.outer(size, size)
         np.fill_diagonal(together, 1.0)
-        z, unknown = _expected(z, holes, together)
+        z, unknown, left = _expected(z, holes, together)
     out = x.copy()
     out[:, told] = np.where(holes, middle[told] + z * spread[told], x[:, told])
-    return np.where(np.isnan(out), middle, out)
+    columns, size = np.flatnonzero(told), spread[told]
+    unsure = [Unsure(rows, columns[hole], covariance * np.outer(size[hole], size[hole]))
+              for rows, hole, covariance in left]  # fmt: skip
+    return np.where(np.isnan(out), middle, out), unsure
 
 
-def _expected(z: Floats, holes: NDArray[np.bool_], together: Floats) -> tuple[Floats, Floats]:
-    """One round: the holes' means given the rest of their rows, and their scatter, summed."""
-    z, unknown = z.copy(), np.zeros_like(together)
+Left = list[tuple[NDArray[np.intp], NDArray[np.bool_], Floats]]
+
+
+def _expected(z: Floats, holes: NDArray[np.bool_], together: Floats) -> tuple[Floats, Floats, Left]:
+    """One round: the holes' means given the rest of their rows, and their scatter, summed and
+    for the rows of each pattern of holes."""
+    z, unknown, scatters = z.copy(), np.zeros_like(together), []
     patterns, which = np.unique(holes, axis=0, return_inverse=True)
     for number, hole in enumerate(patterns):
         if not hole.any():
@@ -110,7 +190,8 @@ def _expected(z: Floats, holes: NDArray[np.bool_], together: Floats) -> tuple[Fl
         z[np.ix_(rows, hole)] = z[np.ix_(rows, seen)] @ weights
         left = together[np.ix_(hole, hole)] - across @ weights
         unknown[np.ix_(hole, hole)] += len(rows) * left
-    return z, unknown
+        scatters.append((rows, hole, left))
+    return z, unknown, scatters
 
 
 def _note(name: str, lost: int, makes: int, never: bool) -> str:

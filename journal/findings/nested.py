@@ -50,7 +50,7 @@ class Nest:
         return levels
 
     def weigh(
-        self, table: Floats, own: Floats, make2: float, wheel2: float
+        self, table: Floats, own: Floats, make2: float | Floats, wheel2: float
     ) -> tuple[Floats, float, Floats]:
         """Weigh the columns of a sorted table by the inverse of the rows' covariance V.
 
@@ -60,7 +60,7 @@ class Nest:
             In the nest's order.
         own : ndarray (rows,)
             Variance of each row by itself; V adds `make2` for rows of one make and `wheel2` for
-            rows of one wheel.
+            rows of one wheel. `make2` may be (makes,), one for each.
 
         Returns
         -------

@@ -8,7 +8,7 @@ which were made before.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -145,14 +145,14 @@ class _Teacher:
         self.covariance = self.joint.covariance
         self.noise2 = float(self.joint.scatter) ** 2
         self.here = row_of(table, study, ground.values)
-        self.same = self._information(self.here)
 
     def information(self, c: _Candidate) -> float:
         """Expected information beyond making the same again, nats."""
         alone = self._alone(c)
         if alone is not None:
             return 0.5 * float(np.log1p(alone**2 * self.joint.scale**2 / self.noise2))
-        return self._information(self._row(c)) - self.same
+        known, row = self._known(c), self._row(c)
+        return self._information(row, known) - self._information(self.here, known)
 
     def promises(self, c: _Candidate) -> bool:
         """Whether the gain's 80 % range lies above nought, at a value that was made before."""
@@ -170,7 +170,7 @@ class _Teacher:
         name = self.table.variables[c.column].name
         was = c.lever.planned(self.plan)
         start = self._moved(c.column, was if was is not None else c.value)
-        ground = Ground(self.ground.make, start)
+        ground = replace(self.ground, values=start)
         return foretell(self.table, self.study, ground, {name: c.value})
 
     def proposal(self, kind: str, c: _Candidate) -> Proposal:
@@ -195,8 +195,8 @@ class _Teacher:
             gain=gain,
         )
 
-    def _information(self, row: Floats) -> float:
-        return 0.5 * float(np.log1p(row @ self.covariance @ row / self.noise2))
+    def _information(self, row: Floats, known: Floats) -> float:
+        return 0.5 * float(np.log1p(row @ known @ row / self.noise2))
 
     def _moved(self, j: int, value: float) -> Floats:
         values = self.ground.values.copy()
@@ -204,13 +204,25 @@ class _Teacher:
         return values
 
     def _row(self, c: _Candidate) -> Floats:
-        """The row of the change. Of a variable that moved less than a step, a step counts like an
-        sd: the prior would otherwise take a step's effect for as large as many sds'."""
-        row = row_of(self.table, self.study, self._moved(c.column, c.value))
+        """The row of the change."""
+        return row_of(self.table, self.study, self._moved(c.column, c.value))
+
+    def _known(self, c: _Candidate) -> Floats:
+        """The covariance of level and effects, as far as a change of that variable is concerned.
+
+        The prior is of an sd of the variable. Where it moved less than a step that would take a
+        step's effect for as large as many sds', so there a step's effect is what the prior is of.
+        """
+        place = self.entries.of(c.column)
         variable, sd = self.table.variables[c.column], float(self.entries.sd[c.column])
         step = _step_on(variable, c.lever, self.plan)
         a_step = abs(entered_step(self.table.x[:, c.column], variable.scale, step))
-        return np.asarray(self.here + (row - self.here) * sd / max(sd, a_step))
+        if place is None or sd >= a_step:
+            return self.covariance
+        more = ((a_step / sd) ** 2 - 1) / self.joint.scale**2
+        own = self.covariance[1 + place[0]]
+        less = np.outer(own, own) * more / (1 + more * own[1 + place[0]])
+        return np.asarray(self.covariance - less, dtype=float)
 
     def _alone(self, c: _Candidate) -> float | None:
         """How far, in sds, a variable goes that the model does not hold by itself: one that never
@@ -254,11 +266,10 @@ class _Teacher:
         return f"{moved}, {why}. {self._narrower(c, place[0])}"
 
     def _narrower(self, c: _Candidate, entry: int) -> str:
-        row = self._row(c)
-        after = self.covariance - np.outer(self.covariance @ row, self.covariance @ row) / (
-            float(row @ self.covariance @ row) + self.noise2 / 2
-        )
-        share = float(np.sqrt(after[1 + entry, 1 + entry] / self.covariance[1 + entry, 1 + entry]))
+        row, known = self._row(c), self._known(c)
+        told = known @ row
+        after = known - np.outer(told, told) / (float(row @ told) + self.noise2 / 2)
+        share = float(np.sqrt(after[1 + entry, 1 + entry] / known[1 + entry, 1 + entry]))
         unit = self.table.variables[c.column].unit
         at = f"Two makes at {_said(c.value, c.lever, unit)}"
         if share <= HALVED:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
 
+from journal.findings.ahead import fit_ahead
 from journal.findings.curve import Curve, age_curve
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100
 from journal.findings.error import FindingError
@@ -24,9 +25,9 @@ from journal.findings.evidence import (
     weigh_effects,
 )
 from journal.findings.finding import Finding, finding_of, plain_number
-from journal.findings.joint import Joint, fit_joint
+from journal.findings.joint import Given, Joint, fit_given, less_sure
 from journal.findings.least_squares import LeastSquares, least_squares
-from journal.findings.missing import fill, make_means
+from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen
 from journal.findings.table import Floats, ScoreTable
 from journal.findings.together import Entries, entries_of
@@ -52,6 +53,12 @@ class Study:
     joint: Joint | None = None
     entries: Entries | None = None
     curve: Curve | None = None
+    given: Given | None = None
+
+    @cached_property
+    def ahead(self) -> Joint | None:
+        """What makes yet to come are foretold by; fitted when first asked for."""
+        return self.joint if self.given is None else fit_ahead(self.given)
 
     def headline(self) -> str:
         """Say in one sentence what is known."""
@@ -120,7 +127,8 @@ def study(
     singles = _singles(table, entries, Orders(permutations, seed), progress, stop)
     make, wheel = numbered(table)
     curve = age_curve(table, filled.x)
-    joint, effects = _joint(table, entries, make, wheel, bend_of(curve, filled.x))
+    gaps = Gaps.of(filled, entries)
+    joint, effects, given = _joint(table, entries, make, wheel, bend_of(curve, filled.x), gaps)
     points = partial(more_in_100, joint) if joint is not None and table.cards is not None else None
     plain = _least_squares(entries, table.y, make)
     q = benjamini_hochberg(singles[:, 1])
@@ -144,6 +152,7 @@ def study(
         joint=joint,
         entries=entries,
         curve=curve if joint is not None else None,
+        given=given,
     )
 
 
@@ -184,28 +193,30 @@ def _singles(
 
 
 def _joint(
-    table: ScoreTable, entries: Entries, make: Any, wheel: Any, bend: Floats | None
-) -> tuple[Joint | None, Effects | None]:
+    table: ScoreTable,
+    entries: Entries,
+    make: Any,
+    wheel: Any,
+    bend: Floats | None,
+    gaps: Gaps | None,
+) -> tuple[Joint | None, Effects | None, Given | None]:
     spread = float(table.y.std(ddof=1)) if table.y.size > 1 else 0.0
     if table.makes < LEAST_MAKES or not entries.entries or spread < 1e-9:
-        return None, None
+        return None, None, None
     members = np.array([len(e.members) for e in entries.entries], dtype=float)
     tried = int(members.sum())
+    z, shared = entries.z, table.shared
     if table.cards is not None and table.named is not None:
-        joint = fit_logistic(entries.z, table.named, table.cards, make, members, tried, bend=bend)
-        return joint, weigh_effects(joint, table.makes, tried, LATENT_SD)
-    joint = fit_joint(
-        entries.z,
-        table.y,
-        table.y_se,
-        make,
-        wheel,
-        members,
-        tried,
-        bend=bend,
-        shared=table.shared,
+        joint = fit_logistic(
+            z, table.named, table.cards, make, members, tried, bend=bend, gaps=gaps
+        )
+        return joint, weigh_effects(joint, table.makes, tried, LATENT_SD), None
+    given = less_sure(
+        Given.of(z, table.y, table.y_se, make, wheel, members, tried, bend=bend, shared=shared),
+        gaps,
     )
-    return joint, weigh_effects(joint, table.makes, tried, spread)
+    joint = fit_given(given)
+    return joint, weigh_effects(joint, table.makes, tried, spread), given
 
 
 def _least_squares(entries: Entries, y: Floats, make: Any) -> LeastSquares | None:

@@ -49,6 +49,14 @@ class Entries:
     sd: Floats
     size: Floats
 
+    def across(self) -> Floats:
+        """How an entry (entries,) moves with each variable (variables,), per unit of it."""
+        out = np.zeros((len(self.entries), self.sd.size))
+        for i, entry in enumerate(self.entries):
+            for member, sign in zip(entry.members, entry.signs, strict=True):
+                out[i, member] = sign / (self.sd[member] * self.size[i])
+        return out
+
     def of(self, variable: int) -> tuple[int, int] | None:
         """Return a variable's entry and its sign there; None where it never varied."""
         for i, entry in enumerate(self.entries):

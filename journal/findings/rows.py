@@ -1,0 +1,122 @@
+"""The rows of a joint model: level, columns and score, weighed by what each is worth."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.findings.nested import Nest, Whole
+from journal.findings.table import Floats
+
+
+@dataclass(frozen=True)
+class Normal:
+    """Level and effects as a normal, the scatters given.
+
+    Parameters
+    ----------
+    mean : ndarray (k,)
+    covariance, information : ndarray (k, k)
+    log_weight : float
+        How well the scatters explain the scores, up to what all have in common.
+    scatter : float
+        Sd of a make's mean about the model, in points.
+    """
+
+    mean: Floats
+    covariance: Floats
+    information: Floats
+    log_weight: float
+    scatter: float
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Rows sorted by wheel within make: level, columns and score as columns of one array.
+
+    Parameters
+    ----------
+    table : ndarray (rows, 1 + columns + 1)
+    variance : ndarray (rows,)
+        Of each score by itself.
+    nest : Nest
+    filled : ndarray (makes,)
+        Variance a make's score has from values that were filled in, its makes ascending.
+    """
+
+    table: Floats
+    variance: Floats
+    nest: Nest
+    filled: Floats
+
+    @classmethod
+    def sorted(
+        cls,
+        z: Floats,
+        y: Floats,
+        se: Floats,
+        make: Whole,
+        wheel: Whole,
+        filled: Floats | None = None,
+    ) -> Rows:
+        """Sort rows given in any order; `filled` is (makes,)."""
+        nest = Nest.of(make, wheel)
+        table = np.column_stack([np.ones(y.size), z, y - y.mean()])[nest.order]
+        none = np.zeros(nest.make_starts.size)
+        return cls(table, (se**2)[nest.order], nest, none if filled is None else filled)
+
+    def levels(self) -> list[str]:
+        """Name the scatters that can be told apart: always the rest, make and wheel if rows do."""
+        return self.nest.levels()
+
+    def normal(
+        self, scatter: dict[str, float], precision: Floats, kept: int | None = None, bends: int = 0
+    ) -> Normal:
+        """Solve for level and effects, the scatters given; columns beyond `kept` are averaged out.
+
+        The last `bends` of the kept are averaged out of the information alone.
+        """
+        return solved(*self.weighed(scatter), precision, kept, bends)
+
+    def weighed(self, scatter: dict[str, float]) -> tuple[Floats, float, float]:
+        """Return table' V⁻¹ table, log|V| and the sd of a make, V nested: rest, wheel, make."""
+        make2, wheel2 = scatter.get("make", 0.0) ** 2, scatter.get("wheel", 0.0) ** 2
+        own = scatter["rest"] ** 2 + self.variance
+        gram, log_size, s_make = self.nest.weigh(self.table, own, make2 + self.filled, wheel2)
+        return gram, log_size, float(np.sqrt(np.mean(make2 + 1 / s_make)))
+
+
+def solved(
+    gram: Floats,
+    log_size: float,
+    scatter: float,
+    precision: Floats,
+    kept: int | None = None,
+    bends: int = 0,
+) -> Normal:
+    """Solve weighed rows for level and effects, their prior precision (columns,) given."""
+    k = precision.size
+    kept = k if kept is None else kept
+    whole = gram[:k, :k] + np.diag(precision)
+    root = np.linalg.cholesky(whole)
+    covariance = np.asarray(np.linalg.inv(whole), dtype=float)
+    mean = covariance @ gram[:k, k]
+    log_size += 2 * float(np.log(np.diag(root)).sum())
+    unexplained = gram[k, k] - mean @ gram[:k, k]
+    return Normal(
+        mean[:kept],
+        covariance[:kept, :kept],
+        _without(gram[:k, :k], precision, kept - bends),
+        -0.5 * (log_size + unexplained),
+        scatter,
+    )
+
+
+def _without(information: Floats, precision: Floats, kept: int) -> Floats:
+    """Average the columns beyond `kept` out of an information matrix."""
+    if kept == len(information):
+        return information
+    across = information[:kept, kept:]
+    beyond = information[kept:, kept:] + np.diag(precision[kept:])
+    return np.asarray(information[:kept, :kept] - across @ np.linalg.solve(beyond, across.T))
