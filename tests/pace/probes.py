@@ -148,9 +148,10 @@ class _Vat:
             self._app.processEvents()
         bridge_on(self._window.desk, self._window)
         self._journal.sources.keep(self._source())
-        while "connected" not in [one.state.word for one in self._window.desk.probes.running]:
-            self._write()
+        self._write()  # a file is connected once it has a row
+        while self._journal.readings.count(self._make_id) < self._written:
             self._app.processEvents()
+        self._before = self._written
 
     def spell(self, *, arriving: bool = False) -> Spell:
         """Its frames, while readings come or while none do."""
@@ -168,7 +169,7 @@ class _Vat:
     def close(self) -> int:
         """End it; how many readings came while it was measured."""
         self._window.end_probes()
-        count = self._journal.readings.count(self._make_id) - BEHIND_H * AN_HOUR
+        count = self._journal.readings.count(self._make_id) - self._before
         self._window.close()
         self._journal.close()
         return count
