@@ -181,6 +181,9 @@ def test_five_readings_are_in_sight_in_a_busy_moment_of_a_small_window(qtbot, ki
     kitchen.after(140)
     hands.type("31.2").press(ENTER)
     qtbot.waitUntil(window.settled)
+    vat.desk.alarm.tick()
+    assert "“stir” and “kettle” are up" in vat.page.turns.due.text()
+    assert vat.page.advice.more.isVisible()
     shown = vat.page.readings
     assert shown.count() == 5
     inside = vat.page._scroll.viewport().rect()

@@ -196,6 +196,10 @@ def test_a_low_window_has_two_charts_and_the_other_clocks_as_rows(qtbot, kitchen
     window.resize(1280, 720)
     qtbot.waitUntil(lambda: len(heads(vat)) == 2)
     assert [row.name for row in vat.page.turns.others.rows] == [third.code]
+    row = vat.page.turns.others.rect().center()
+    QTest.mouseClick(vat.page.turns.others, Qt.MouseButton.LeftButton, pos=row)
+    assert vat.page.code.text().startswith(third.code)
+    vat.turn_to(kitchen.make.id)
     assert vat.chart.height() > 1.3 * vat.days.beside[0].height()
     window.resize(1440, 900)
     qtbot.waitUntil(lambda: len(heads(vat)) == 3)

@@ -98,13 +98,16 @@ class Answers:
         self.page.entry.focus_last()
 
     def _on_other(self, place: int) -> None:
-        self.turn_to(self._day.others[place].make_id)
+        rows = self.page.rows_beside(self._day)
+        if place < len(rows):
+            self.turn_to(rows[place].make_id)
 
     def _show_due(self) -> None:
         """Turn the head over while something that is due is unanswered."""
         words = self._due_words()
         done = "done" if self._turn_down_words() else "heard"
-        self.page.turns.turn(bool(words), f"{words}  Esc: {done}" if words else "")
+        if self.page.turns.turn(bool(words), f"{words}  Esc: {done}" if words else ""):
+            self.page.refit()
         self._sound_turn_down()
 
     def _sound_turn_down(self) -> None:
@@ -122,8 +125,13 @@ class Answers:
 
     def _due_words(self) -> str:
         """What is due and unanswered, "" when nothing is."""
-        alarm = self.desk.alarm
-        rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in alarm.ringing]
+        alarm, mine = self.desk.alarm, self._whole.make.id
+        timers = [one for one in alarm.ringing if one.kind == TIMER and one.make_id == mine]
+        rest = [one for one in alarm.ringing if len(timers) < 2 or one not in timers]
+        rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in rest]
+        if len(timers) > 1:  # their clocks stand below, each by its name
+            names = [f"“{one.words}”" for one in timers]
+            rung.append(f"{', '.join(names[:-1])} and {names[-1]} are up.")
         return self._turn_down_words() or " ".join(rung)
 
     def asked_now(self) -> str:

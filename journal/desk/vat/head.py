@@ -101,9 +101,13 @@ class VatHead(QWidget):
         column.addWidget(self.beside)
         column.addWidget(self.slip)
 
-    def tighten(self, on: bool) -> None:
-        """Take less height for the clock, where the page lacks it."""
+    def tighten(self, on: bool, *, named: bool = False) -> None:
+        """Take less height, where the page lacks it: for the clock, and for the make's name where
+        it is `named` over its chart too."""
         self.clock.setFixedHeight((12 if on else 18) * STEP)
+        self.code.setVisible(not (on and named))
+        self.layout().setSpacing(STEP // 2 if on else STEP)
+        self.layout().setContentsMargins(8 * STEP, (2 if on else 4) * STEP, 6 * STEP, 2 * STEP)
 
     def _heading(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -124,13 +128,15 @@ class VatHead(QWidget):
         grid.setColumnStretch(1, 1)
         return self.clock_box
 
-    def turn(self, on: bool, words: str = "") -> None:
-        """Turn over, saying what is due, or back."""
+    def turn(self, on: bool, words: str = "") -> bool:
+        """Turn over, saying what is due, or back; True where that takes another height."""
+        changed = words != self.due.text() or on == self.due.isHidden()
         self.due.setText(words)
         self.due.setVisible(bool(on and words))
         if on != self.turned:
             self.turned = on
             self._dress()
+        return changed
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

@@ -21,6 +21,7 @@ from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox
 from journal.desk.vat.ask import AskRow
+from journal.desk.vat.beside import Other
 from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
@@ -168,7 +169,8 @@ class VatPage(QWidget):
         self._set_gaps(1.0)
         spare = sum(full for _, full in self._gaps)
         for rows, checked, whole, lines, noted, low in _GIVES_WAY:
-            self.turns.tighten(low)
+            self.turns.tighten(low, named=bool(self.charted))
+            self._column.setSpacing(STEP // 2 if low else STEP)
             self.advice.give_way(whole=whole, lines=lines, noted=noted)
             self.readings.show_rows(rows)
             self.checked.setVisible(checked and self.readings.isVisibleTo(self)
@@ -281,10 +283,12 @@ class VatPage(QWidget):
         self.to_go.set_role("attention" if over else "quiet")
         self.ends.setText(ends_words(ends, day.now_ms, day.whole.make.zone))
 
+    def rows_beside(self, day: Day) -> list[Other]:
+        """The makes that have no chart of their own beside this."""
+        return [other for other in day.others if other.make_id not in self.charted]
+
     def _show_others(self, day: Day) -> None:
-        """The clocks of the makes that have no chart of their own beside this."""
-        others = [other for other in day.others if other.make_id not in self.charted]
-        rows = [other.row(day.now_ms) for other in others]
+        rows = [other.row(day.now_ms) for other in self.rows_beside(day)]
         if self.charted:
             rows = [replace(row, key="") for row in rows]  # the key is the charts', a click will do
         self.turns.others.show_rows(rows)
