@@ -141,7 +141,7 @@ class _Writer:
         nouns = {keeper.noun: keeper.all() for keeper in self._journal.keepers()}
         if self._blind:
             nouns = without_hidden(nouns)
-        plans = self._journal.plans.all()
+        plans = self._journal.plans.in_use()
         for noun, records in nouns.items():
             self._csv(f"{noun}.csv", map(asdict, records), NOUNS[noun].columns())
         self._write_plans(plans)

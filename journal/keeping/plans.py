@@ -121,8 +121,17 @@ class PlanKeeper:
         return [self.get(row[0]) for row in rows.fetchall()]
 
     def all(self) -> list[Plan]:
-        """Every version of every plan."""
+        """Every version of every plan outside the bin."""
         rows = self._db.execute("select id from plan where binned_ms is null order by id")
+        return [self.get(row[0]) for row in rows.fetchall()]
+
+    def in_use(self) -> list[Plan]:
+        """Every version of every plan outside the bin, and of the others those that makes were run
+        from or that were laid out for a series."""
+        rows = self._db.execute(
+            "select id from plan where binned_ms is null or id in (select plan_id from make) "
+            "or uuid in (select uuid from series_make) order by id"
+        )
         return [self.get(row[0]) for row in rows.fetchall()]
 
     def remove(self, name: str) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 
+from journal.exchange.export import export_journal
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.makes import Milk
@@ -140,3 +142,16 @@ def test_an_id_that_undo_has_freed_is_read_anew(kitchen):
     kitchen.undo()
     second = lay(kitchen, (15.0, 16.0, 15.0, 16.0))
     assert kitchen.designs.plan_of(second.makes[0].one).stages[2].size_mm == 15.0
+
+
+def test_an_export_has_the_plans_of_a_series_too(kitchen, tmp_path):
+    laid = lay(kitchen)
+    kitchen.makes.begin(kitchen.designs.plan_of(laid.makes[0].one), Milk(10), 5_000)
+    export_journal(kitchen, tmp_path / "out")
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    plans = {plan["id"]: plan["uuid"] for plan in whole["plan"]}
+    assert {one.one.uuid for one in laid.makes} <= set(plans.values())
+    assert all(make["plan_id"] in plans for make in whole["make"])
+    assert [one["wanted"] for one in whole["series_make"]] == [
+        list(one.one.wanted) for one in laid.makes
+    ]

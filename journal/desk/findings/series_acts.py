@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 import numpy as np
 
 from journal.desk.commands import Command
-from journal.desk.findings.answer import Answer
-from journal.desk.findings.series_asked import Asked, Worked, work_out
+from journal.desk.findings.series_asked import Worked
 from journal.desk.findings.series_form import SeriesForm
+from journal.desk.findings.series_laying import FORM, SAID, STANDING, WORK, SeriesLaying
 from journal.desk.findings.series_set import SetPage, SetRow
 from journal.desk.findings.series_standing import SeriesBeside, StandingPage
 from journal.desk.series_change import series_change
@@ -17,19 +15,12 @@ from journal.desk.work import State
 from journal.findings import FindingError
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer, answer_series
-from journal.findings.series_plans import Offer, begin_with, ends, factors_of, offers
+from journal.findings.series_plans import factors_of
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import Laid, LaidMake
-from journal.quantities.counts import counted
-from journal.records import RecordError
-from journal.records.plan_text import builtin_plans
-from journal.records.plans import Plan
-from journal.records.series import Series
 
-FORM, STANDING = "form", "standing"
-WORK, READ = "series", "series answer"
-_SAID = "series"
+READ = "series answer"
 SERIES_COMMANDS: tuple[Command, ...] = (
     Command("show_series", "Lay out a series of makes, or see the one that stands", "show_series",
             ("Ctrl+D",)),
@@ -39,7 +30,7 @@ SERIES_COMMANDS: tuple[Command, ...] = (
 )  # fmt: skip
 
 
-class SeriesActs:
+class SeriesActs(SeriesLaying):
     """Mixed into the place of findings before Place: the pages of series and their commands."""
 
     def build_series(self) -> None:
@@ -80,22 +71,11 @@ class SeriesActs:
         self.series_id = self.series_id if self.series_id in known else known[0]
         self._turn_series(STANDING)
 
-    def new_series(self) -> None:
-        """Begin to lay out a series."""
-        plans = self._plans_to_vary()
-        self._seed = len(self.journal.designs.all())
-        self.form.show_plans(plans)
-        if self.form.plan is None:
-            plan = self._plan_to_begin(plans)
-            if plan is not None:
-                self._take_plan(plan)
-        self._turn_series(FORM)
-
     def leave_series(self) -> None:
         """Back to the findings."""
         self.desk.work.stop(WORK)
         self._turn_series("")
-        self.clear(_SAID)
+        self.clear(SAID)
 
     def other_series(self) -> None:
         """The next of the series that stand."""
@@ -112,10 +92,10 @@ class SeriesActs:
         try:
             self.journal.designs.put_away(self.laid.series.id)
         except KeepingError as error:
-            self.say(_SAID, str(error))
+            self.say(SAID, str(error))
             return
         words = f"The series of {name} is put away; its makes stay. Ctrl Z brings it back."
-        self.say(_SAID, words, attention=False)
+        self.say(SAID, words, attention=False)
 
     def series_act(self) -> None:
         """The main act of the page: lay it out, or plan its next make."""
@@ -124,113 +104,10 @@ class SeriesActs:
         else:
             self.plan_next_of_series()
 
-    def lay_series_out(self) -> None:
-        """Keep the series with a plan for each make."""
-        asked = self._asked()
-        if asked is None:
-            return
-        if self.worked is None or self.worked.asked != asked:
-            self._lay_wanted = True  # it is being worked out; laid out as soon as it is
-            return
-        self._lay_wanted = False
-        worked, varied = self.worked, asked.varied
-        name = _listed([offer.name for offer, _, _ in varied])
-        try:
-            laid = self.journal.designs.lay_out(
-                Series(
-                    name,
-                    self.desk.clock(),
-                    asked.keys,
-                    tuple(low for _, low, _ in varied),
-                    tuple(high for _, _, high in varied),
-                    worked.design.kind,
-                ),
-                asked.plan,
-                worked.plans,
-                worked.wanted,
-                worked.design.block.tolist(),
-            )
-        except (KeepingError, RecordError) as error:
-            self.say(_SAID, str(error))
-            return
-        self.series_id = laid.series.id
-        makes = counted(len(laid.makes), "make")
-        words = f"{makes} are laid out, each with its plan. Ctrl Enter opens the first."
-        self.say(_SAID, words, attention=False)
-        self._turn_series(STANDING)
-
     def plan_next_of_series(self) -> None:
         """Open the plan of the next make in Plans, with what is changed in it marked."""
         if self.laid is not None and self.laid.next is not None:
             self._plan_made(self.laid.next)
-
-    # The form
-
-    def _plans_to_vary(self) -> list[Plan]:
-        own = self.journal.plans.latest()
-        names = {plan.name for plan in own}
-        return own + [plan for plan in builtin_plans() if plan.name not in names]
-
-    def _plan_to_begin(self, plans: list[Plan]) -> Plan | None:
-        """The plan of the newest make, as it is now; else the first that lets something vary."""
-        newest = self.journal.makes.newest(1)
-        made = self.journal.plans.get(newest[0].plan_id).name if newest else ""
-        for plan in sorted(plans, key=partial(_not_called, made)):
-            if len(offers(plan)) >= 2:
-                return plan
-        return plans[0] if plans else None
-
-    def _take_plan(self, plan: Plan) -> None:
-        answer = self._scores()
-        found = offers(plan, _least_culture(answer))
-        study = answer.study if answer is not None else None
-        told = answer.next_make if answer is not None else None
-        self.form.take(plan, begin_with(found, study, told), partial(_moves, plan))
-
-    def _scores(self) -> Answer | None:
-        """The study at hand, where it is one of a score."""
-        answer = self.answers.get(self.score)
-        return answer if answer is not None and not answer.is_defect else None
-
-    def _asked(self) -> Asked | None:
-        """What is asked for; None once the form has said what is wrong."""
-        try:
-            asked = self.form.asked(self._seed)
-        except FindingError as error:
-            self._refuse_series(error)
-            return None
-        return asked
-
-    def _on_asked(self) -> None:
-        self._lay_wanted = False
-        asked = self._asked()
-        if asked is None:
-            self.desk.work.stop(WORK)
-            return
-        self.form.tell("")
-        answer = self._scores()
-        joint = answer.study.joint if answer is not None else None
-        scatter = float(joint.scatter) if joint is not None else float("nan")
-        task = self.desk.work.start(WORK, work_out, asked, scatter)
-        task.finished.connect(self._on_worked)
-        task.failed.connect(self._refuse_series)
-
-    def _on_worked(self, worked: Worked) -> None:
-        self.worked = worked
-        self.set_page.show_worked(worked)
-        if self._lay_wanted:
-            self.lay_series_out()
-
-    def _refuse_series(self, error: Exception) -> None:
-        if not isinstance(error, FindingError):
-            raise error
-        self.worked, self._lay_wanted = None, False
-        self.form.tell(str(error))
-        self.set_page.show_nothing("This is no series yet.")
-
-    def _on_plan_of_series(self, plan: Plan) -> None:
-        self._take_plan(plan)
-        self._on_asked()
 
     # The pages
 
@@ -317,7 +194,7 @@ class SeriesActs:
         try:
             self.desk.change = series_change(self.journal, self.laid, made)
         except KeepingError as error:
-            self.say(_SAID, str(error))
+            self.say(SAID, str(error))
             return
         self.goes.emit("plans", None)
 
@@ -343,31 +220,3 @@ def _design(laid: Laid) -> Design:
     block = [one.one.block for one in laid.makes]
     factors = factors_of(series.variables, series.low, series.high)
     return Design.of_makes(factors, wanted, block, series.kind)
-
-
-def _least_culture(answer: Answer | None) -> float | None:
-    """The least culture a litre this kitchen ever made with, as far as the scores tell."""
-    if answer is None:
-        return None
-    keys = [v.key for v in answer.table.variables]
-    if "culture_dose" not in keys:
-        return None
-    used = answer.table.x[:, keys.index("culture_dose")]
-    used = used[np.isfinite(used)]
-    return float(used.min()) if used.size else None
-
-
-def _not_called(name: str, plan: Plan) -> bool:
-    return plan.name != name
-
-
-def _moves(plan: Plan, offer: Offer) -> bool:
-    try:
-        ends(plan, offer)
-    except FindingError:
-        return False
-    return True
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

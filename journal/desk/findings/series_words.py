@@ -96,7 +96,12 @@ def effect_words(effect: SeriesEffect, factor: Factor) -> str:
 def step_said(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
     unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
-    return f"{said(factor.low)} to {said(factor.high)}{unit}"
+    return f"{ends_said(factor)}{unit}"
+
+
+def ends_said(factor: Factor) -> str:
+    """From low to high without the unit, which stands in the picture: "2.1 to 2.9"."""
+    return f"{said(factor.low)} to {said(factor.high)}"
 
 
 def means_words(means: Sequence[Means]) -> list[str]:
@@ -111,6 +116,11 @@ def means_words(means: Sequence[Means]) -> list[str]:
 def notes(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
     """What to bear in mind."""
     out = []
+    if not answer.scored:
+        out.append(
+            "When its wheels have scores, each variable's effect stands here with its range; "
+            f"ranges begin at {LEAST_MAKES} makes."
+        )
     if answer.effects:
         out += [effect_words(e, f) for e, f in zip(answer.effects, planned.factors, strict=True)]
     elif answer.scored:
@@ -185,7 +195,7 @@ def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> l
         out.append(
             Finding(
                 variable=factor.name, key=key, step=factor.high - factor.low, unit=factor.unit,
-                step_label=step_said(factor), effect=effect.effect, low80=effect.low80,
+                step_label=ends_said(factor), effect=effect.effect, low80=effect.low80,
                 high80=effect.high80, low95=effect.low95, high95=effect.high95,
                 chance_positive=effect.chance_positive, ols_effect=nan, slope=nan, rho=nan, p=nan,
                 q=nan, partial_r=nan, evidence=effect.evidence, moved_with=[], makes_to_settle=None,

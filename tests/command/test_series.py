@@ -1,0 +1,104 @@
+"""series: what was laid out, what became of it, what it says."""
+
+from __future__ import annotations
+
+import pytest
+
+from journal.findings.series import design
+from journal.findings.series_plans import ends, offers, rounded, variants
+from journal.keeping import Journal
+from journal.keeping.cards import Card
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.makes import Milk
+from journal.records.plan_text import builtin_plans
+from journal.records.series import Series
+
+KEYS = ("salt_in_curd", "curd_size")
+
+
+@pytest.fixture
+def laid(tmp_path):
+    """A journal with a series of eight from a plan that comes along."""
+    path = tmp_path / "kitchen.vatside"
+    plan = next(p for p in builtin_plans() if p.name == "cheddar type")
+    found = {offer.key: offer for offer in offers(plan)}
+    both = [ends(plan, found[key]) for key in KEYS]
+    planned = design([found[k].factor(*e) for k, e in zip(KEYS, both, strict=True)], 8, blocks=2)
+    with Journal.create(path, letters="HL", zone="Europe/London") as journal:
+        journal.designs.lay_out(
+            Series("salt and size", 0, KEYS, *zip(*both, strict=True), planned.kind),
+            plan, variants(plan, KEYS, planned), rounded(KEYS, planned), planned.block.tolist(),
+        )  # fmt: skip
+    return path
+
+
+def make(path, count: int) -> None:
+    began = from_iso("2026-03-14T09:00", "Europe/London")
+    with Journal.open(path) as journal:
+        [series] = journal.designs.all()
+        for i, one in enumerate(series.makes[:count]):
+            at = began + 7 * i * DAY_MS
+            made = journal.makes.begin(journal.designs.plan_of(one.one), Milk(12.0), at)
+            wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
+            high = one.one.wanted[0] == series.series.high[0]
+            card = Card({"overall": (8.0 if high else 5.0) + 0.5 * (i % 2)})
+            journal.sittings.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
+
+
+def test_a_series_just_laid_out_waits_for_its_makes(laid, run):
+    done = run("series", laid, "--json")
+    assert done.code == 0, done
+    [told] = done.data
+    assert (told["kind"], told["plan"], told["made"]) == ("full factorial", "cheddar type", 0)
+    assert told["efficiency"] == pytest.approx(1.0)
+    assert [m["season"] for m in told["makes"]] == [1] * 4 + [2] * 4
+    assert all(m["code"] is None and m["score"] is None for m in told["makes"])
+    assert told["effects"] == []
+    assert "0 of 8 makes made" in run("series", laid).out
+
+
+def test_its_answer_has_ranges_from_five_scores_on(laid, run):
+    make(laid, 4)
+    [told] = run("series", laid, "--json").data
+    assert told["made"] == 4
+    assert told["effects"] == []
+    assert told["why"] == "4 makes of the series have a score: ranges begin at 5."
+    make_rest(laid)
+    [told] = run("series", laid, "--json").data
+    salt, size = told["effects"]
+    assert salt["low95"] < 3 < salt["high95"]
+    assert salt["evidence"] == "clear"
+    assert size["low95"] < 0 < size["high95"]
+    assert "clear" in run("series", laid).out
+
+
+def make_rest(path) -> None:
+    began = from_iso("2026-06-14T09:00", "Europe/London")
+    with Journal.open(path) as journal:
+        [series] = journal.designs.all()
+        for i, one in enumerate(series.makes[4:]):
+            at = began + 7 * i * DAY_MS
+            made = journal.makes.begin(journal.designs.plan_of(one.one), Milk(12.0), at)
+            wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
+            high = one.one.wanted[0] == series.series.high[0]
+            card = Card({"overall": (7.5 if high else 4.5) + 0.5 * (i % 2)})
+            journal.sittings.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
+
+
+def test_without_one_it_says_how_to_begin(tmp_path, run):
+    path = tmp_path / "kitchen.vatside"
+    Journal.create(path, letters="HL", zone="Europe/London").close()
+    done = run("series", path)
+    assert done.code == 0
+    assert "No series is laid out" in done.out
+    assert run("series", path, "--json").data == []
+
+
+def test_a_make_begun_by_the_plans_name_alone_joins_no_series(laid, run):
+    done = run("begin", laid, "--plan", "cheddar type", "--milk", "12l")
+    assert done.code == 0, done
+    [told] = run("series", laid, "--json").data
+    assert told["made"] == 0
+    with Journal.open(laid, read_only=True) as journal:
+        made = journal.makes.by_code("latest")
+        assert journal.plans.get(made.plan_id) == journal.plans.by_name("cheddar type")
