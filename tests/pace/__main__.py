@@ -1,7 +1,8 @@
 """Measure the journal against bare baselines in the same run: `python -m tests.pace`.
 
 Prints ratios, each with the promise it is held to. It is no test: a noisy machine would fail it.
-`heating` prints what the ramp's advice was worth in simulated kitchens instead; it takes a while.
+`forecast` and `heating` come first and alone: they print what the forecast of acid and the ramp's
+advice were worth in simulated kitchens, and take options of their own (`forecast --help`).
 """
 
 from __future__ import annotations
@@ -15,13 +16,16 @@ from pathlib import Path
 from tests.pace.ratio import Ratio, show
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-PROOF = "heating"
+PROOFS = ("forecast", "heating")
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run the measurements asked for and print a line each."""
+    argv = sys.argv[1:] if argv is None else argv
+    if argv and argv[0] in PROOFS:
+        return prove(argv[0], argv[1:])
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
-    names = "window, reading, opening, findings, probes; all by default. heating: its proof"
+    names = "window, reading, opening, findings, probes; all by default. forecast, heating: proofs"
     parser.add_argument("which", nargs="*", help=names)
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
@@ -35,17 +39,10 @@ def main(argv: list[str] | None = None) -> int:
         "findings": findings_pace,
         "probes": probes,
     }
-    unknown = set(args.which) - set(parts) - {PROOF}
+    unknown = set(args.which) - set(parts)
     if unknown:
-        there = ", ".join([*parts, PROOF])
+        there = ", ".join([*parts, *PROOFS])
         parser.error(f"there is no {', '.join(sorted(unknown))}; there are {there}")
-    if PROOF in args.which:
-        from tests.pace import heating_proof
-
-        heating_proof.main([])
-        args.which.remove(PROOF)
-        if not args.which:
-            return 0
     with tempfile.TemporaryDirectory() as folder:
         ratios: list[Ratio] = []
         for name in args.which or parts:
@@ -56,6 +53,15 @@ def main(argv: list[str] | None = None) -> int:
     for ratio in missed:
         print(f"Missed in this run: {ratio.what}.")
     print(f"{len(ratios) - len(missed)} of {len(ratios)} promises kept in this run.")
+    return 0
+
+
+def prove(name: str, options: list[str]) -> int:
+    """Print a proof by simulation."""
+    from tests.pace import forecast_proof, heating_proof
+
+    proof = {"forecast": forecast_proof, "heating": heating_proof}[name]
+    proof.main(options)
     return 0
 
 

@@ -1,9 +1,11 @@
-"""Proof by simulation of the forecasts' promises: `python tests/pace/forecast_proof.py`.
+"""Proof by simulation of the forecasts' promises: `python packaging/start.py pace forecast`.
 
 The makes are those of the sample's kitchen (culture, temperatures, probe and hand vary as there),
 but that a tenth of their cultures stall or are slow. A way runs from the culture to the moment
 the curd truly passes the middle of a gate; where the culture fails, the way of the same make had
 it not failed, and the vat is held where it is for two days to see when the gate is really passed.
+With past makes the 80 % range is to hold 75 to 85 % of the time; without any, at least 80 %. The
+ramp's advice has a proof of its own: `pace heating`.
 """
 
 from __future__ import annotations
@@ -21,7 +23,6 @@ import numpy as np
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small sums: threads only get in the way
 sys.path.insert(0, str(Path(__file__).parent))
 
-import heating_proof
 from forecast_makes import SLOW, SOUND, STALL, START_MS, Simulated, kitchen
 from forecast_published import lines
 
@@ -30,6 +31,7 @@ from journal.curves.acidity import AcidFit, Forecast, fit, forecast
 GATES = ("drain", "mill")
 SHARES = (1 / 3, 2 / 3)
 WITHIN_MIN = 60.0  # a failing culture is to be called so soon after it shows
+LOOKED_AT = 3  # false alarms are counted over one sound make in so many: each reading is a fit
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,8 @@ def trial(seed: int, past: int, makes: int) -> tuple[list[Asked], list[Called]]:
     every = kitchen(seed, past + makes)
     fits = [fit(made.whole) for made in every[:past]]
     asked = [a for made in every[past:] for a in asked_of(made, fits)]
-    return asked, [called_of(made, fits) for made in every[past:]]
+    looked = [m for i, m in enumerate(every[past:]) if m.fate != SOUND or i % LOOKED_AT == 0]
+    return asked, [called_of(made, fits) for made in looked]
 
 
 def asked_of(made: Simulated, past: Sequence[AcidFit]) -> list[Asked]:
@@ -116,8 +119,10 @@ def held_line(name: str, asked: list[Asked]) -> str:
     sound = np.mean([a.held for a in asked if a.fate == SOUND])
     error = np.median([a.error for a in asked])
     width = np.sort([a.width for a in asked])[len(asked) // 2]
-    return f"{name:26s}{len(asked):7d}{100 * held:8.1f}{100 * sound:8.1f}" + "".join(
-        f"{100 * v:8.1f}" for v in (error, width)
+    makes = len(asked) / len({(a.gate, a.share) for a in asked})  # a make's gates go together
+    off = np.sqrt(held * (1 - held) / makes)
+    return f"{name:26s}{len(asked):7d}" + "".join(
+        f"{100 * v:8.1f}" for v in (held, off, sound, error, width)
     )
 
 
@@ -132,7 +137,7 @@ def called_line(name: str, called: list[Called]) -> str:
     return out + f"{len(false):7d}{100 * np.mean(false):8.1f}"
 
 
-HELD_HEAD = f"{'':26s}  cases  held %   sound  error %  width"
+HELD_HEAD = f"{'':26s}  cases  held %    +- %   sound  error %  width"
 CALLED_HEAD = f"{'':26s} stall  in 1 h   slow  in 1 h    all  in 1 h  sound  false %"
 
 
@@ -148,25 +153,55 @@ def show_acid(seeds: Sequence[int], past: int, makes: int, jobs: int) -> None:
                 held_line(f"{gate} at {share:.2f} of its way", [a for a in part if a.gate == gate])
             )
         print(held_line(f"both at {share:.2f}", part))
-    print(f"{CALLED_HEAD}\n{called_line('called', called)}", flush=True)
+    print(f"{CALLED_HEAD}\n{called_line('called', called)}")
+    print("\n".join(promised(asked, called, past)), flush=True)
 
 
-def main() -> None:
+def promised(asked: Sequence[Asked], called: Sequence[Called], past: int) -> list[str]:
+    """What is promised of such a run, and whether it was kept."""
+    low, high = (0.75, 0.85) if past else (0.80, 1.0)
+    held = [np.mean([a.held for a in asked if a.share == share]) for share in SHARES]
+    error = np.median([a.error for a in asked if a.share == SHARES[-1]])
+    told = " and ".join(f"{100 * h:.1f}" for h in held)
+    out = [
+        _said(
+            f"held {told} %: {100 * low:.0f} to {100 * high:.0f}",
+            low <= min(held) and max(held) <= high,
+        ),
+        _said(f"median error at two thirds {100 * error:.1f} %: under 8", error < 0.08),
+    ]
+    false = [np.isfinite(c.after) for c in called if c.fate == SOUND]
+    if false:
+        out.append(
+            _said(f"false alarms {100 * np.mean(false):.1f} %: under 5", np.mean(false) < 0.05)
+        )
+    soon = [c.after <= WITHIN_MIN for c in called if c.fate != SOUND]
+    if soon and past:
+        line = f"failing cultures called within the hour {100 * np.mean(soon):.0f} %: 90 or more"
+        out.append(_said(line, np.mean(soon) >= 0.9))
+    elif soon:
+        out.append("  failing cultures called within the hour: not promised without a past make")
+    return out
+
+
+def _said(promise: str, kept: bool) -> str:
+    return f"  {promise}: {'kept' if kept else 'MISSED'}"
+
+
+def main(argv: list[str] | None = None) -> None:
     """Print the tables."""
-    ask = argparse.ArgumentParser(description="Prove the forecasts by simulation.")
-    ask.add_argument("--kitchens", type=int, default=12)
-    ask.add_argument("--makes", type=int, default=48)
-    ask.add_argument("--seed", type=int, default=1)
+    ask = argparse.ArgumentParser(prog="forecast", description="Prove the forecasts by simulation.")
+    ask.add_argument("--kitchens", type=int, default=20)
+    ask.add_argument("--makes", type=int, default=24, help="makes of each, beside its past ones")
+    ask.add_argument("--seed", type=int, default=1000, help="of the first kitchen")
     ask.add_argument("--past", type=int, nargs="*", default=[24, 8, 3, 0])
-    ask.add_argument("--cooks", type=int, default=4)
     ask.add_argument("--jobs", type=int, default=2)
-    said = ask.parse_args()
+    said = ask.parse_args(argv)
     seeds = range(said.seed, said.seed + said.kitchens)
     for past in said.past:
         show_acid(seeds, past, said.makes, said.jobs)
     print("\nPublished series, no past make (few, so no rate is claimed)")
     print("\n".join(lines()), flush=True)
-    heating_proof.show(seeds, said.cooks, said.jobs)
 
 
 if __name__ == "__main__":
