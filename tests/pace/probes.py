@@ -69,12 +69,12 @@ def _series(count: int) -> tuple[np.ndarray, np.ndarray]:
     return at, np.round(31 + np.sin(at / 900) * 4 + np.sin(at * 7) / 20, 2)
 
 
-def _frames(widget, app) -> Spell:
-    """Draw again and again; a frame has in it whatever happened since the one before."""
+def _frames(chart, app) -> Spell:
+    """Draw a chart anew again and again; a frame has in it whatever else was done meanwhile."""
     work, clock = [], []
     begun = before, seen = time.thread_time_ns(), time.perf_counter_ns()
     while seen - begun[1] < SPELL_S * 1e9:
-        widget.repaint()
+        chart.viewport().repaint()
         app.processEvents()
         now, here = time.thread_time_ns(), time.perf_counter_ns()
         work.append((now - before) / 1e6)
@@ -159,7 +159,7 @@ class _Vat:
         writer = threading.Thread(target=self._write_on, args=(ending,))
         if arriving:
             writer.start()
-        took = _frames(self._window, self._app)
+        took = _frames(self._window.current.chart, self._app)
         ending.set()
         if arriving:
             writer.join()
