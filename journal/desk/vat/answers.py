@@ -125,7 +125,7 @@ class Answers:
 
     def _due_words(self) -> str:
         """What is due and unanswered, "" when nothing is."""
-        alarm, mine = self.desk.alarm, self._whole.make.id
+        alarm, mine = self.desk.alarm, self._whole.make.id if self._whole is not None else None
         timers = [one for one in alarm.ringing if one.kind == TIMER and one.make_id == mine]
         rest = [one for one in alarm.ringing if len(timers) < 2 or one not in timers]
         rung = [rung_words(one, clock(one.at_ms, alarm.zone_of(one))) for one in rest]
