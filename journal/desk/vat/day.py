@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from journal.curves.acidity import FEW, AcidFit, Fan, Forecast, fan, fit, forecast
+from journal.curves.acidity import FEW, AcidFit, Fan, Forecast, fan, fit, forecast, tells_when
 from journal.curves.acidity import KINDS as PH_KINDS
 from journal.curves.company import Band, band
 from journal.curves.day import Corridor, corridor, stage_times
@@ -24,6 +24,7 @@ from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import Gate
 from journal.records.timers import FLOCCULATION
+from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
 PAST_MOST = 12  # makes of the same plan that lie underneath
@@ -216,13 +217,37 @@ def _acid_ahead(day: Day, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> 
         leans="" if fitted.readings >= FEW else ("the past" if fitted.past else "what is usual"),
     )
     here = max(day.standing.place or 0, 1)
-    coming = next((g for g in gates if g.place >= here and g.to_min > day.now_min), None)
+    to_come = [g for g in gates if g.place >= here and g.to_min > day.now_min]
+    coming = next((g for g in to_come if _awaited(whole, fitted, g.gate)), None)
     if coming is None:
         return out
-    level = (coming.gate.low + coming.gate.high) / 2
+    level = _level(coming.gate)
     asked = "whey" if coming.gate.kind == "whey-ph" else "curd"
     expected = forecast(whole, level, asked, past, fitted=fitted)
     return replace(out, gate=expected, gate_label=coming.label)
+
+
+def _level(gate: Gate) -> float:
+    return (gate.low + gate.high) / 2
+
+
+def _awaited(whole: WholeMake, fitted: AcidFit, gate: Gate) -> bool:
+    """Whether a gate's pH has yet to come; one near the milk's own is checked, not awaited."""
+    return tells_when(fitted, _level(gate)) and not _met(whole, gate)
+
+
+def _met(whole: WholeMake, gate: Gate) -> bool:
+    """Whether the last pH of a gate's kind lies within it; curd is as milk before the cut."""
+    kinds = ("whey-ph",) if gate.kind == "whey-ph" else ("milk-ph", "curd-ph")
+    traces = [t for t in (whole.trace(kind).sound() for kind in kinds) if len(t)]
+    if not traces:
+        return False
+    last = max(traces, key=_last_ms)
+    return bool(gate.low <= last.value[-1] <= gate.high)
+
+
+def _last_ms(trace: Trace) -> int:
+    return int(trace.at_ms[-1])
 
 
 def value_text(kind: str, value: float) -> str:
