@@ -29,7 +29,7 @@ from journal.records.clocks import Clocks
 from journal.records.instants import from_iso
 from tests.pace.day_story import START, ZONE, Act, the_day
 
-STEP_S = 120.0  # how far the clock goes between two looks when nobody waits
+STEP_S = 240.0  # how far the clock goes between two looks when nobody waits
 BOOT_S = 5_000.0  # the machine ran so long before the day
 
 
