@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from journal.keeping import Journal
 from journal.quantities.counts import counted
 from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
 from journal.records.instants import local
+from journal.records.makes import Make
 
 RIGHT_C = 0.05  # a thermometer is read to a tenth of a degree
+
+
+def checks_of(journal: Journal, make: Make, now_ms: int) -> str:
+    """What the last checks said by now, of a finished make by its end; the instruments of probes
+    that are on are among them."""
+    sources = ["", *(one.name for one in journal.sources.all() if one.make_id)]
+    at_ms = now_ms if make.finished_ms is None else make.finished_ms
+    return checks_words(journal.readings.checks, at_ms, make.zone, sources)
 
 
 def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] = ("",)) -> str:

@@ -17,11 +17,12 @@ from journal.desk.vat.acts import ACT_COMMANDS, DayActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.beside import others_of
 from journal.desk.vat.besides import Besides, Neighbour
-from journal.desk.vat.checked import checks_words
+from journal.desk.vat.checked import checks_of
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.days import Days
 from journal.desk.vat.entry import DIGITS
 from journal.desk.vat.keeping import Log
+from journal.desk.vat.moment import PickedMoment
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
@@ -29,13 +30,13 @@ from journal.desk.vat.said import ramp_of
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
 
 _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer", "calibration"}
 
 
-class VatPlace(DayActs, Answers, Besides, Place):
+class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
     """Shows the running make, else the one that is open. Everything typed goes through `Typing`,
     what is done to the day through `DayActs`, what rings is answered through `Answers`."""
 
@@ -89,7 +90,7 @@ class VatPlace(DayActs, Answers, Besides, Place):
 
     def strip(self) -> QWidget:
         self.life = LifeLine()
-        self.life.instant.connect(self._on_instant)
+        self.life.instant.connect(self.go_to_moment)
         return self.life
 
     def actions_table(self) -> tuple[Command, ...]:
@@ -159,8 +160,8 @@ class VatPlace(DayActs, Answers, Besides, Place):
             return
         make_id = self._whole.make.id
         if self._past_for != (make_id, self._whole.plan.name):
-            left = self._neighbour()
-            self._change_hands(make_id)
+            left = self.neighbour_left()
+            self.change_hands(make_id)
             self._past_for = (make_id, self._whole.plan.name)
             known = self.swap_beside(make_id, left)
             self._past, self._ahead = known or (Past(), Ahead())
@@ -210,38 +211,11 @@ class VatPlace(DayActs, Answers, Besides, Place):
         beside = self.days_beside([other.make_id for other in others])
         self._day = self.days.show_days(self._day, beside)
         self.page.charted = frozenset(one.whole.make.id for one in self.days.shown)
-        self.page.checked.setText(self._checks_words())
+        self.page.checked.setText(checks_of(self.journal, whole.make, self.desk.clock()))
         self.page.show_day(self._day, self.journal.readings.last(whole.make.id, 5))
         self.life.show_life(life_of(whole, self._day.now_ms))
         self._show_due()
         self._show_across(self._day)
-
-    def _checks_words(self) -> str:
-        """What the last checks of the instruments said, probes' that are on included."""
-        sources = ["", *(one.name for one in self.journal.sources.all() if one.make_id)]
-        zone, now = self._whole.make.zone, self.desk.clock()
-        at = now if self._whole.make.finished_ms is None else self._whole.make.finished_ms
-        return checks_words(self.journal.readings.checks, at, zone, sources)
-
-    def _change_hands(self, make_id: int) -> None:
-        """What stands half typed stays with the make it was typed for; nothing that was asked of
-        one make is answered for another."""
-        if self._seen is None or self._seen.make.id == make_id:
-            return
-        self.typing.put_down()
-        self._half_typed[self._seen.make.id] = self.page.entry.texts()
-        self.page.entry.put_texts(self._half_typed.pop(make_id, ("", "")))
-        if self.page.ask.asking:
-            self.page.ask.leave()
-        if self.page.finish.asking:
-            self.page.finish.put_away()
-
-    def _neighbour(self) -> Neighbour | None:
-        """The make that was at hand until now, with what was reckoned of it."""
-        if self._seen is None or self._seen.make.finished_ms is not None:
-            return None
-        known = self._past if self._past != Past() else None
-        return Neighbour(self._seen, known, self._ahead if known is not None else None, stale=True)
 
     def _show_across(self, day: Day) -> None:
         if self._across is not None and self._across.isVisible():
@@ -396,25 +370,6 @@ class VatPlace(DayActs, Answers, Besides, Place):
 
     def _on_sentence(self, sentence: str) -> None:
         self.say("vat", sentence)
-
-    def _on_instant(self, at_ms: int) -> None:
-        """A moment of the life line: the day's own stands in the chart, a later one elsewhere."""
-        if self._whole is None:
-            return
-        make = self._whole.make
-        ends = self._day.stage_ends
-        last = make.started_ms + round((ends[-1] if ends else 0.0) * MINUTE_MS)
-        if at_ms <= max(last, self._day.now_ms if make.finished_ms is None else make.finished_ms):
-            self.show_moment(at_ms)
-            return
-        near = any(abs(given.at_ms - at_ms) < 2 * DAY_MS for given in self._whole.scores)
-        later = "tastings" if near else "room" if self._whole.wheels else "makes"
-        self.goes.emit(later, make.id)
-
-    def show_moment(self, at_ms: int | None) -> None:
-        """Pick a moment of the day out in the chart; None shows it as ever."""
-        self.days.moment_ms = at_ms
-        self._show()
 
     def as_last_time(self) -> None:
         """Take the make's plan, as it was, to Plans as a draft."""
