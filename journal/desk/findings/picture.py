@@ -7,7 +7,6 @@ import math
 
 import numpy as np
 from PySide6.QtCore import QPointF, Signal
-from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import NumberAxis
@@ -121,25 +120,12 @@ class Picture(Chart):
             self._draw_chosen(float(seen.x[at[0]]), float(seen.y[at[0]]), many)
 
     def _draw_chosen(self, px: float, py: float, many: bool) -> None:
-        """The ring with its name beside it; where marks stand close, the name in the corner."""
+        """The ring, and in the corner whose it is: beside it the name would hide its neighbours."""
         self.panel.points([px], [py], "ink", size=18, hollow=True, level=6 if many else 4)
-        if many:
+        if many:  # above the crowd
             self.panel.points([px], [py], "ink", size=6, level=8)
-        (x0, x1), (_, y1) = self.panel.viewRange()
-        if many:
-            self.panel.words(x1, y1, self.name_of(self._chosen), "ink", anchor=(1, 0), bold=True)
-            return
-        left = px > (x0 + x1) / 2  # of the ring, where there is room
-        off = 12 * (x1 - x0) / max(self.panel.getViewBox().width(), 200)
-        name = self.panel.words(
-            px - off if left else px + off,
-            py,
-            self.name_of(self._chosen),
-            "ink",
-            anchor=(1 if left else 0, 0.5),
-            bold=True,
-        )
-        name.fill = QBrush(colours_of(self).paper)
+        (_, x1), (_, y1) = self.panel.viewRange()
+        self.panel.words(x1, y1, self.name_of(self._chosen), "ink", anchor=(1, 0), bold=True)
 
     def _name_axes(self, seen: Scatter, x: tuple[float, float], y: tuple[float, float]) -> None:
         words = axis_words(seen, self._answer.is_defect)

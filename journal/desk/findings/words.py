@@ -224,6 +224,6 @@ def _on_scale(answer: Answer, value: float) -> float:
 def axis_words(seen: Scatter, is_defect: bool) -> str:
     """What stands upright in the picture."""
     if is_defect:
-        line = "; the line: other things equal" if seen.line_x.size else ""
+        line = "; line: other things equal" if seen.line_x.size else ""
         return f"cards in 100 with {seen.score}{line}"
     return "score, other things equal" if seen.line_x.size else f"score, {seen.score}"
