@@ -279,21 +279,29 @@ def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> Drawn:
     counts = np.bincount(np.searchsorted(share, rungs), minlength=len(found))
     rng = np.random.default_rng(SEED)
     ahead = aim.now + np.arange(0.0, AHEAD_MIN + STEP_MIN, STEP_MIN)
-    parts = [_followed(found[i], int(counts[i]), ahead, aim, rng) for i in np.flatnonzero(counts)]
+    lags = np.exp(belief).sum(axis=0)
+    parts = []
+    for i in np.flatnonzero(counts):
+        way, count = found[i], int(counts[i])
+        lag = np.full(count, way.lag)
+        if way.loss == 0 and way.heat is None:  # a hand that keeps its rate hides how it lags
+            lag = rng.choice(LAGS, count, p=lags / lags.sum())
+        parts.append(_followed(way, lag, ahead, aim, rng))
     return Drawn(*(np.concatenate(p) for p in zip(*parts, strict=True)))
 
 
 def _followed(
-    way: Way, count: int, ahead: Floats, aim: Aim, rng: np.random.Generator
+    way: Way, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.Generator
 ) -> tuple[Floats, Floats, Floats, Floats]:
-    """One way's draws followed until the heat may be turned down, and coasting from there."""
-    factors = way.mean + rng.standard_normal((count, len(way.mean))) @ way.root.T
+    """One way's draws followed until the heat may be turned down, and coasting from there, each
+    by its own lag (m,)."""
+    factors = way.mean + rng.standard_normal((len(lag), len(way.mean))) @ way.root.T
     temp = factors @ way.columns(ahead).T
-    coasts = way.lag * np.maximum(np.gradient(temp, STEP_MIN, axis=1), 0.0)
+    coasts = lag[:, None] * np.maximum(np.gradient(temp, STEP_MIN, axis=1), 0.0)
     down = _first(temp + coasts >= aim.target, ahead)
     place = np.clip(np.searchsorted(ahead, down), 0, len(ahead) - 1)
     rise = np.take_along_axis(coasts, place[:, None], axis=1)[:, 0]
-    late = down + way.lag * np.log(np.maximum(rise, aim.near) / aim.near)
+    late = down + lag * np.log(np.maximum(rise, aim.near) / aim.near)
     near = _first(temp >= aim.target - aim.near, ahead)
     return temp[:, 0], np.where(rise > aim.near, late, near), down, rise
 

@@ -126,9 +126,9 @@ def _turn_words(day: Day, ramp: Heating) -> str:
 
 
 def _in_short(day: Day, ramp: Heating) -> str:
-    """When it arrives if nothing is done: "As now nearly 38.0 °C about 10:52, 12 min late."."""
+    """When it arrives if nothing is done: "As now 38.0 °C about 10:52, 12 min late."."""
     said = _arrival_words(day, ramp)
-    return said if ramp.arrives_ms is None else f"As now {said[0].lower()}{said[1:]}"
+    return said if ramp.arrives_ms is None else f"As now {said.removeprefix('Nearly ')}"
 
 
 def _plan_words(advice: Advice | None, ramp: Heating) -> str:
