@@ -99,11 +99,11 @@ def across(qtbot, kitchen):
     page = AcrossTheRoom(window, window)
     page.resize(FULL)
 
-    def drawn(left_ms: int, celsius: float, due: str = "") -> np.ndarray:
+    def drawn(left_ms: int, celsius: float, due: str = "", ask: str = "") -> np.ndarray:
         at_ms = kitchen.after(152) - left_ms
         kitchen.journal.readings.log(kitchen.make.id, "milk-temp", celsius, at_ms)
         day = day_of(kitchen.journal.whole(kitchen.make.id), at_ms, Past(), Ahead())
-        page.show_day(replace(day), due)
+        page.show_day(replace(day), due, ask)
         image = QImage(FULL, QImage.Format.Format_RGB32)
         page.render(image)
         return ink_of(a_tenth(image))
@@ -128,6 +128,19 @@ def test_the_clock_is_read_from_a_tenth(across, digits, left_s, due):
     rows = band(ink, CLOCK)
     clock = rows[: round(0.86 * rows.shape[0])]  # without the words under it
     assert read(clock, digits) == words_of(left_s * 1000)
+
+
+def test_what_the_hand_is_asked_leaves_clock_and_value_legible(across, digits):
+    """It stands in place of the step, across the page."""
+    plain, asked = across(754_000, 36.8), across(754_000, 36.8, "now", "Turn the heat down")
+    rows = band(asked, CLOCK)
+    assert read(rows[: round(0.86 * rows.shape[0])], digits) == words_of(754_000)
+    assert read(band(asked, VALUES)[:, :72], digits)[:3] == "368"
+    step = (0.02, 0.16)
+    wide = [np.ptp(np.flatnonzero(band(ink, step).max(axis=0) > 0.28)) for ink in (plain, asked)]
+    assert wide[1] > 2 * wide[0]
+    high = np.ptp(np.flatnonzero(band(asked, step).max(axis=1) > 0.28))
+    assert high >= 7  # px of the tenth, of a letter with its height above and below
 
 
 @pytest.mark.parametrize("celsius", [34.3, 31.0, 28.9, 35.6, 27.4])
