@@ -32,7 +32,7 @@ def test_what_is_drawn_has_ink_and_the_right_paper(qapp, tmp_path, sample_file):
         image = QImage(str(path))
         side = colours(dark)
         assert image.pixelColor(5, 5) == side.paper
-        row = [image.pixelColor(x, 110).name() for x in range(30, 380)]
+        row = [image.pixelColor(x, 102).name() for x in range(30, 380)]  # through the title
         assert side.ink.name() in row
 
 
