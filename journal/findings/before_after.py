@@ -18,9 +18,10 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
+from journal.findings.ahead import less_sure
 from journal.findings.defects import fit_logistic, over_makes
 from journal.findings.error import FindingError
-from journal.findings.joint import Joint, fit_joint
+from journal.findings.joint import Given, Joint, fit_given
 from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.nested import Whole
 from journal.findings.study import Study, bend_of
@@ -212,18 +213,10 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by:
         middle, ends = _between(joint, z[:, -1], late, at)
         return middle, *ends
     wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
-    joint = fit_joint(
-        z,
-        table.y,
-        table.y_se,
-        number,
-        wheel,
-        members,
-        tried,
-        bend=bend,
-        gaps=gaps,
-        shared=table.shared,
+    given = Given.of(
+        z, table.y, table.y_se, number, wheel, members, tried, bend=bend, shared=table.shared
     )
+    joint = fit_given(less_sure(given, gaps))
     of = np.zeros((1, joint.means.shape[1]))
     of[0, at] = 1 / float(late.std(ddof=1))
     low80, high80, low95, high95 = joint.quantiles(of, [0.1, 0.9, 0.025, 0.975])[:, 0]

@@ -13,12 +13,11 @@ columns of known size, and is averaged out of the answer.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
-from journal.findings.missing import Gaps
 from journal.findings.nested import Whole
 from journal.findings.rows import Normal, Rows
 from journal.findings.scatter_grid import Weigh, Weighed, around_the_likeliest, grid_of
@@ -189,7 +188,6 @@ def fit_joint(
     *,
     bend: Floats | None = None,
     shared: Floats | None = None,
-    gaps: Gaps | None = None,
 ) -> Joint:
     """Fit the scores on standardised variables.
 
@@ -210,12 +208,9 @@ def fit_joint(
     shared : ndarray (rows, m), optional
         What rows have in common: each column times a normal of sd 1. Its part of `y_se` is taken
         out of the rows' own variances.
-    gaps : Gaps, optional
-        What is not known of values that were filled in. The rows of their makes weigh less, by
-        what the variables' effects (of a first fit without) would make of it.
     """
     given = Given.of(z, y, y_se, make, wheel, members, tried, bend=bend, shared=shared)
-    return fit_given(less_sure(given, gaps))
+    return fit_given(given)
 
 
 @dataclass(frozen=True)
@@ -292,9 +287,12 @@ class Given:
         """The scatters by name, in points, of a point in spreads of the score."""
         return {name: self.spread * u for name, u in zip(self.rows.levels(), point, strict=True)}
 
-    def likely(self, point: Floats, left: float = SCATTER_CENTRE) -> float:
-        """What a point weighs beforehand where `left` of the spread is left to all scatters."""
-        off = np.log(point * np.sqrt(point.size) / left) / SCATTER_SPREAD
+    def likely(
+        self, point: Floats, left: float = SCATTER_CENTRE, within: float = SCATTER_SPREAD
+    ) -> float:
+        """What a point weighs beforehand where about `left` of the spread is left to all scatters,
+        give or take a factor of e to the power of `within`."""
+        off = np.log(point * np.sqrt(point.size) / left) / within
         return -0.5 * float(off @ off)
 
     def over_scatters(self, weigh: Weigh[Weighed]) -> list[tuple[float, Weighed]]:
@@ -302,14 +300,6 @@ class Given:
         axes = len(self.rows.levels())
         many = axes > 1 and self.scores >= MANY_ROWS
         return around_the_likeliest(weigh, axes) if many else grid_of(weigh, axes)
-
-
-def less_sure(given: Given, gaps: Gaps | None) -> Given:
-    """Let makes with filled values weigh less, by what the effects of a first fit make of it."""
-    if gaps is None:
-        return given
-    filled = gaps.of_makes(fit_given(given).second_moment(), given.make)
-    return replace(given, rows=replace(given.rows, filled=filled))
 
 
 def fit_given(given: Given) -> Joint:

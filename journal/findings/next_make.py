@@ -29,6 +29,14 @@ MORE_IS_BETTER = frozenset(("overall", "appearance", "odour", "flavour", "consis
 STEPS = 3  # how many practical steps a change may go
 FEW_STEPS = 4.0  # a span of fewer steps is called little
 HALVED, THIRD = 0.56, 0.72
+OF_ACID = frozenset(
+    ("culture_dose", "milk_ripened", "cook_rate", "cook_temperature", "water_added")
+)
+MIND_ACID = (
+    " The acid may come at another pace: no forecast stands behind that, so keep to the gates."
+)
+"""The plan keeps its gates, and what is proposed is held to the bounds of `levers.py`; how fast the
+acid then comes is not forecast anew."""
 
 
 @dataclass(frozen=True)
@@ -187,7 +195,8 @@ class _Teacher:
             value=c.value,
             unit=unit,
             title=_title(c.lever, c.value, was, unit),
-            reason=self._teaches(c) if kind == LEARN else _promises(gain, self.study.score),
+            reason=(self._teaches(c) if kind == LEARN else _promises(gain, self.study.score))
+            + (MIND_ACID if variable.key in OF_ACID else ""),
             short=f"{c.lever.word.removeprefix('the ')} {_said(c.value, c.lever, unit)}",
             plan=c.plan,
             stage=first_changed(self.plan, c.plan),

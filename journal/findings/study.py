@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from journal.findings.ahead import fit_ahead
+from journal.findings.ahead import fit_ahead, less_sure
 from journal.findings.curve import Curve, age_curve
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100
 from journal.findings.error import FindingError
@@ -25,7 +25,7 @@ from journal.findings.evidence import (
     weigh_effects,
 )
 from journal.findings.finding import Finding, finding_of, plain_number
-from journal.findings.joint import Given, Joint, fit_given, less_sure
+from journal.findings.joint import Given, Joint, fit_given
 from journal.findings.least_squares import LeastSquares, least_squares
 from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen

@@ -291,6 +291,11 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     assert place.told.table.rows_model.columns[2].title == "cards in 100"
     assert "Bitter was named on" in place.told.notes.text()
     assert "proposed from scores" in place.beside.card.reason.text()
+    place.told.table.stand_on_variable("salt in curd")
+    place.beside.what_if.line.setText("2.8")
+    assert "would have bitter named on" in place.beside.what_if.said.text()
+    place.beside.before_after.line.setText("2.4")
+    assert "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.said.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):

@@ -186,3 +186,17 @@ def test_values_beyond_what_was_made_are_named_and_unknown_ones_refused():
         foretell(t, answer, ground, {"moon": 1.0})
     with pytest.raises(FindingError, match="no score"):
         Ground.of(t, "HL-9999")
+
+
+def test_a_change_that_touches_the_acid_says_to_keep_to_the_gates():
+    draw = np.random.default_rng(6)
+    t = table(draw)
+    cook = lever_of("cook_temperature").planned(HARD)
+    x = np.column_stack([cook + 0.1 * draw.normal(size=24), t.x[:, 2]])
+    variables = [Variable("cook temperature", unit="°C", step=1.0), t.variables[2]]
+    one = ScoreTable("overall", t.make, t.wheel, t.y, t.y_se, variables, x)
+    found = next_make(one, study(one, permutations=9), one.make[-1], HARD)
+    assert found.learn.key == "cook_temperature"
+    assert found.learn.reason.endswith("so keep to the gates.")
+    salty = next_make(t, study(t, permutations=9), t.make[-1], HARD)
+    assert "gates" not in salty.learn.reason

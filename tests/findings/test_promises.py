@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 PROOF = Path(__file__).parents[1] / "pace" / "findings_proof.py"
-JOURNALS = 120
+JOURNALS = 100
 SIZES = (6, 12, 25, 60)
 
 
@@ -97,7 +97,7 @@ def test_a_large_effect_is_clear_at_forty_makes():
 
 
 def test_several_tastings_of_a_make_keep_the_promise():
-    journals = 30
+    journals = 24
     t = proof.tally(proof.Kitchen(25, tastings=True), journals, seed=11, ahead=False)
     trials = journals * proof.VARIABLES
     assert 0.77 - error(0.8, trials) <= t.held80.mean() <= 0.83 + error(0.8, trials)

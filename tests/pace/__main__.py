@@ -24,6 +24,11 @@ def main(argv: list[str] | None = None) -> int:
     argv = sys.argv[1:] if argv is None else argv
     if argv and argv[0] in PROOFS:
         return prove(argv[0], argv[1:])
+    argv = sys.argv[1:] if argv is None else argv
+    if argv[:1] == ["findings-proof"]:
+        from tests.pace import findings_proof
+
+        return findings_proof.main(argv[1:])
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
     names = "window, reading, opening, findings, probes; all by default. forecast, heating: proofs"
     parser.add_argument("which", nargs="*", help=names)

@@ -36,10 +36,12 @@ class Kitchen:
 
 @dataclass(frozen=True)
 class Simulated:
-    """A journal, its true effects per unit of each column, and dice for what comes after."""
+    """A journal, its true effects per unit of each column, the variables its last make really had
+    (12,), and dice for what comes after."""
 
     table: ScoreTable
     truth: np.ndarray
+    last: np.ndarray
     draw: np.random.Generator
 
 
@@ -52,11 +54,12 @@ def journals(kitchen: Kitchen, numbers: Iterable[int], seed: int) -> Iterator[Si
         x = variables_of(kitchen, kitchen.makes, draw)
         truth = effects_of(kitchen, draw)
         score = 6 + x @ truth + NOISE * draw.normal(size=kitchen.makes)
+        last = x[-1].copy()
         if kitchen.tastings:
-            yield Simulated(_tasted(x, score, draw), np.append(truth, A_DAY), draw)
+            yield Simulated(_tasted(x, score, draw), np.append(truth, A_DAY), last, draw)
         else:
             x[draw.random(x.shape) < kitchen.gaps] = np.nan
-            yield Simulated(_table(x, score), truth, draw)
+            yield Simulated(_table(x, score), truth, last, draw)
 
 
 def variables_of(kitchen: Kitchen, makes: int, draw: np.random.Generator) -> np.ndarray:

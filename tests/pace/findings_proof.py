@@ -1,4 +1,4 @@
-"""Proof by simulation that the findings keep their promises: `python tests/pace/findings_proof.py`.
+"""Proof by simulation that the findings keep their promises: `start.py pace findings-proof`.
 
 Every line is a run of simulated journals (`findings_kitchens.py`): how often the ranges hold the
 truth, over all variables and over those that matter, how wide they are beside least squares, how
@@ -132,8 +132,8 @@ def _next_make(kitchen: Kitchen, one: Simulated, answer: Study) -> list[float]:
     ground = Ground.of(table, table.make[-1])
     age = float(ground.values[-1])
     j = int(draw.integers(0, VARIABLES))
-    x = np.where(np.isnan(table.x[-1]), ground.values, table.x[-1])[:VARIABLES]
-    x[j] += float(draw.choice([-2, 2]) * np.nanstd(table.x[:, j], ddof=1))
+    x = one.last.copy()
+    x[j] = ground.values[j] + draw.choice([-2, 2]) * np.nanstd(table.x[:, j], ddof=1)
     told = foretell(table, answer, ground, {f"v{j}": float(x[j])})
     real = next_score(kitchen, one, x, age)
     fresh = variables_of(kitchen, 1, draw)[0]
@@ -200,7 +200,7 @@ TABLES = {
     "tastings": Table("One or two wheels a make, one to three tastings",
                       Kitchen(0, tastings=True), (12, 25, 60), 5),
     "gaps": Table("A quarter of the values missing, variables correlated by 0.5",
-                  Kitchen(0, 0.5, gaps=0.25), (12, 25, 60), 4),
+                  Kitchen(0, 0.5, gaps=0.25), (12, 25, 60)),
 }  # fmt: skip
 
 

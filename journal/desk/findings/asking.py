@@ -81,7 +81,8 @@ class Asked(QWidget):
 
 
 class WhatIf(Asked):
-    """A value typed for the picked variable: the score it would give, and its range."""
+    """A value typed for the picked variable: the score it would give (or how many cards would name
+    a defect), and its range."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("What if it were", parent)
@@ -93,7 +94,8 @@ class WhatIf(Asked):
     def _tell(self, text: str) -> None:
         value = number(text) if text else None
         if value is None:
-            hint = "Type a value: the score it would give stands here with its range."
+            gives = "how many cards would name it" if self.answer.is_defect else "the score"
+            hint = f"Type a value: {gives} stands here with its range."
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return
         said, more = foretold_words(self.answer, self.finding, value)
@@ -117,8 +119,6 @@ class BeforeAndAfter(Asked):
             self.tell("Type a day or a value: the makes on either side are compared here.")
             return
         table, makes = self.answer.table, self.answer.makes
-        if self.answer.is_defect:
-            raise FindingError("Before and after is told of scores; this is a defect.")
         value = number(text)
         if value is not None:
             column = table.x[:, table.position(self.finding.variable)]
