@@ -12,6 +12,7 @@ from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
 FRESH_MIN = 2.0  # a stage that has only just begun is not judged yet
+PAST_C = 0.3  # further past its target than a reading strays, the milk is no longer on a ramp
 
 
 @dataclass(frozen=True)
@@ -126,11 +127,14 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -
     read_c, planned_c = float(milk.value[-1]), float(planned_at(line, read_at))
     if stage.kind == "warm" and stage.limit_c_per_min is None and read_c > planned_c:
         return None  # warmer milk on its way up only saves time
+    rising = stage.target_c >= from_c
+    if read_c - stage.target_c > PAST_C if rising else stage.target_c - read_c > PAST_C:
+        return advise(read_c, planned_c, stage.target_c, 0.0)  # past it: the ramp is over
     return advise(
         read_c,
         planned_c,
         stage.target_c,
         begin + ramp + whole.runs[place].extra_min - now,
         limit=steepest(stage, from_c),
-        rising=stage.target_c >= from_c,
+        rising=rising,
     )

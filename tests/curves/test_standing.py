@@ -97,3 +97,19 @@ def test_the_rate_a_stage_allows() -> None:
     assert steepest(Stage("cook", 60, target_c=39.0, ramp_min=40), 31.0) == pytest.approx(0.2)
     assert steepest(Stage("ripen", 60, target_c=31.0), 31.0) is None
     assert steepest(Stage("drain", 60), 31.0) is None
+
+
+def test_milk_past_its_target_is_above_or_below_and_no_longer_on_a_ramp(kitchen) -> None:
+    log = kitchen.trace("milk-temp", [150, 160], [38.5, 40.1])
+    got = standing(cooking(kitchen, log), kitchen.at(161))
+    assert got.advice.sentence == "1.1 °C above the plan."
+    assert got.advice.limit is None
+    down = replace(kitchen.plan, stages=_cooled(kitchen.plan.stages))
+    make = cooking(kitchen, kitchen.trace("milk-temp", [150, 160], [31.0, 28.9]))
+    got = standing(replace(make, plan=down), kitchen.at(161))
+    assert got.advice.sentence == "1.1 °C below the plan."
+
+
+def _cooled(stages):
+    """The cook's stage, cooling to 30 °C instead."""
+    return tuple(replace(s, target_c=30.0) if s.kind == "cook" else s for s in stages)
