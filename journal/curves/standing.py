@@ -130,11 +130,15 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -
     rising = stage.target_c >= from_c
     if read_c - stage.target_c > PAST_C if rising else stage.target_c - read_c > PAST_C:
         return advise(read_c, planned_c, stage.target_c, 0.0)  # past it: the ramp is over
+    extra = whole.runs[place].extra_min
+    holds = ramp < stage.minutes and begin + ramp + extra <= now
+    if holds and (not rising or now < begin + stage.minutes + extra):
+        return advise(read_c, planned_c, stage.target_c, 0.0)  # the rest of the stage is a hold
     return advise(
         read_c,
         planned_c,
         stage.target_c,
-        begin + ramp + whole.runs[place].extra_min - now,
+        begin + ramp + extra - now,
         limit=steepest(stage, from_c),
         rising=rising,
     )

@@ -110,6 +110,21 @@ def test_milk_past_its_target_is_above_or_below_and_no_longer_on_a_ramp(kitchen)
     assert got.advice.sentence == "1.1 °C below the plan."
 
 
-def _cooled(stages):
+def test_after_its_ramp_the_rest_of_a_stage_is_a_hold(kitchen) -> None:
+    """Curd that should have cooled in the first 10 min is too warm; more minutes are no remedy."""
+    for target, read, said in ((30.0, 33.0, "above"), (39.0, 36.0, "below")):
+        plan = replace(kitchen.plan, stages=_cooled(kitchen.plan.stages, target, ramp_min=10.0))
+        make = replace(
+            cooking(kitchen, kitchen.trace("milk-temp", [127, 138], [31, read])), plan=plan
+        )
+        assert "the plan" in standing(make, kitchen.at(127)).advice.sentence
+        assert standing(make, kitchen.at(127)).advice.limit == pytest.approx(abs(target - 31) / 10)
+        got = standing(make, kitchen.at(139)).advice
+        assert (got.sentence, got.limit) == (f"3.0 °C {said} the plan.", None)
+        overdue = standing(make, kitchen.at(160)).advice
+        assert (overdue.limit is None) == (target < 31)
+
+
+def _cooled(stages, target=30.0, **changes):
     """The cook's stage, cooling to 30 °C instead."""
-    return tuple(replace(s, target_c=30.0) if s.kind == "cook" else s for s in stages)
+    return tuple(replace(s, target_c=target, **changes) if s.kind == "cook" else s for s in stages)
