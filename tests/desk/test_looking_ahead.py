@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -13,6 +14,12 @@ from journal.curves.heating import NEAR
 from journal.curves.slow_acid import CAUTION
 from journal.curves.vessel_fit import response
 from journal.desk.labels import Label
+from journal.desk.vat.chart import forecast_words
+from journal.desk.vat.said import acid_lines
+from journal.records.instants import from_iso
+from journal.records.makes import Milk
+from journal.records.plan_text import builtin_plans
+from tests.desk.conftest import cheddar_like
 from tests.desk.test_vat import Hands
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -157,6 +164,44 @@ def test_a_gate_that_is_met_makes_room_for_the_next(qtbot, kitchen, vat, hands, 
     sour(qtbot, at, hands, [(COOK + 30, 6.44)])  # the drain's own range is 6.38 to 6.46
     assert vat._day.ahead.gate is None
     assert not any(line.startswith("Drain: ") for line in all_said(vat))
+
+
+def test_acid_beyond_the_gate_at_hand_is_said_and_not_expected_again(
+    qtbot, kitchen, vat, hands, at
+):
+    drain = cheddar_like().starts()[5]
+    kitchen.journal.makes.end_stage(kitchen.make.id, kitchen.after(drain))
+    sour(qtbot, at, hands, [(drain + 2, 6.44)])
+    assert vat._day.ahead.passed == ""
+    sour(qtbot, at, hands, [(drain + 10, 6.31)])  # the drain's own range is 6.38 to 6.46
+    assert "▲ Drain: pH 6.31, below its 6.38 to 6.46." in all_said(vat)
+    assert vat._day.ahead.gate is None
+
+
+def test_a_gate_expected_before_now_and_not_read_since_asks_for_a_reading(
+    qtbot, kitchen, vat, hands, at
+):
+    sour(qtbot, at, hands, [(COOK + 4 * i, 6.60 - 0.02 * i) for i in range(1, 6)])
+    ahead = vat._day.ahead
+    due = (ahead.gate.reached_at_ms - kitchen.start_ms) / 60_000
+    assert any(line.startswith("Drain: pH 6.42 about ") for line in all_said(vat))
+    assert " expected at " in forecast_words(vat._day)
+    late = replace(vat._day, now_ms=kitchen.after(due + 5))
+    asks = acid_lines(late)[-1].text
+    assert re.fullmatch(r"Drain: pH 6\.42 was expected about \d\d:\d\d: read it\.", asks)
+    assert " was expected at " in forecast_words(late)
+
+
+def test_a_course_that_ends_within_a_gate_is_expected_at_its_edge(qtbot, journal, window_on):
+    plan = next(plan for plan in builtin_plans() if plan.name == "lactic")
+    start_ms = from_iso("2026-03-14T08:00", journal.zone)
+    journal.makes.begin(plan, Milk(10.0), start_ms)
+    window = window_on(journal, clock=lambda: start_ms, place="vat")
+    qtbot.waitUntil(window.settled)
+    day = window.current._day
+    assert (day.ahead.gate_label, day.ahead.gate.ph) == ("long set", 4.60)
+    assert (day.ahead.gate.reached_at_ms - start_ms) / 3_600_000 == pytest.approx(22, abs=12)
+    assert " on 15 March" in acid_lines(day)[-1].text
 
 
 def test_slow_acid_brings_the_caution_once_and_it_stays_in_sight(

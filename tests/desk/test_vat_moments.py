@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.vat.stage_words import span_figures, to_go
+from journal.desk.vat.stage_words import ends_words, span_figures, to_go
 from journal.desk.vat.stretch import shared
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
@@ -211,3 +211,11 @@ def test_the_arrows_go_from_column_to_column(qtbot, kitchen, vat, hands):
 def test_one_reading_is_one_reading(kitchen, vat, hands):
     hands.type("31.2").press(ENTER)
     assert "1 reading," in vat.chart.accessibleDescription()
+
+
+def test_a_stage_that_ends_a_day_on_or_later_says_the_date():
+    """A clock alone would name a time that comes twice."""
+    hour, now = 3_600_000, 1_773_475_200_000  # 2026-03-14T08:00 in London
+    assert ends_words(now + 20 * hour, now, "Europe/London") == "ends 04:00"
+    assert ends_words(now + 24 * hour, now, "Europe/London") == "ends 15 March, 08:00"
+    assert ends_words(now + 36 * hour, now, "Europe/London") == "ends 15 March, 20:00"

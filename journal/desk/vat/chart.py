@@ -24,6 +24,7 @@ from journal.desk.vat.ribbon import (
     strips_of,
     to_come,
 )
+from journal.desk.vat.stage_words import time_words
 from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS, clock, local
 
@@ -170,16 +171,16 @@ def forecast_words(day: Day) -> str:
     found, zone = day.ahead.gate, day.whole.make.zone
     if found is None:
         return ""
+    what = f"pH {found.ph:.2f} for the {day.ahead.gate_label}"
     if found.reached_at_ms is None:
-        return f"pH {found.ph:.2f} for the {day.ahead.gate_label} is not expected on this course"
-    at = clock(found.reached_at_ms, zone)
+        return f"{what} is not expected on this course"
+    at = time_words(found.reached_at_ms, day.now_ms, zone)
+    if found.reached_at_ms < day.now_ms - MINUTE_MS:
+        return f"{what} was expected at {at}"
     if found.high_at_ms is None:
-        return f"pH {found.ph:.2f} for the {day.ahead.gate_label} expected at {at}, perhaps never"
-    between = f"between {clock(found.low_at_ms, zone)} and {clock(found.high_at_ms, zone)}"
-    return (
-        f"pH {found.ph:.2f} for the {day.ahead.gate_label} expected at {at}, "
-        f"8 times in 10 {between}"
-    )
+        return f"{what} expected at {at}, perhaps never"
+    low, high = (time_words(ms, day.now_ms, zone) for ms in (found.low_at_ms, found.high_at_ms))
+    return f"{what} expected at {at}, 8 times in 10 between {low} and {high}"
 
 
 def _read_at(day: Day, x: float, kinds: tuple[str, ...] = ("milk-temp", *PH_KINDS)) -> list[str]:

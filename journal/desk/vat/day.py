@@ -51,14 +51,16 @@ class Ahead:
     """What is expected: the fan of the acidity, when the next gate is reached, the ramp's end.
 
     `leans` says on what the gate's forecast leans while it has few readings of its own, "" once it
-    has enough. `doubt` is what is said of a culture that may fail, `slow` of one that does (then
-    with `CAUTION`); both "" as long as nothing speaks for it. `events` are all of the day's.
+    has enough. `passed` says that the acid is already beyond the gate of the stage at hand. `doubt`
+    is what is said of a culture that may fail, `slow` of one that does (then with `CAUTION`); both
+    "" as long as nothing speaks for it. `events` are all of the day's.
     """
 
     fan: Fan | None = None
     gate: Forecast | None = None
     gate_label: str = ""
     leans: str = ""
+    passed: str = ""
     heating: Heating | None = None
     events: tuple[Event, ...] = ()
     doubt: str = ""
@@ -218,12 +220,14 @@ def _acid_ahead(day: Day, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> 
     )
     here = max(day.standing.place or 0, 1)
     to_come = [g for g in gates if g.place >= here and g.to_min > day.now_min]
+    out = replace(out, passed=next((_passed_words(whole, g) for g in gates if g.place == here), ""))
     coming = next((g for g in to_come if _awaited(whole, fitted, g.gate)), None)
     if coming is None:
         return out
-    level = _level(coming.gate)
     asked = "whey" if coming.gate.kind == "whey-ph" else "curd"
-    expected = forecast(whole, level, asked, past, fitted=fitted)
+    expected = forecast(whole, _level(coming.gate), asked, past, fitted=fitted)
+    if expected.reached_at_ms is None:  # a course may end within the gate, above its middle
+        expected = forecast(whole, coming.gate.high, asked, past, fitted=fitted)
     return replace(out, gate=expected, gate_label=coming.label)
 
 
@@ -233,17 +237,25 @@ def _level(gate: Gate) -> float:
 
 def _awaited(whole: WholeMake, fitted: AcidFit, gate: Gate) -> bool:
     """Whether a gate's pH has yet to come; one near the milk's own is checked, not awaited."""
-    return tells_when(fitted, _level(gate)) and not _met(whole, gate)
+    last = _last_of(whole, gate)
+    return tells_when(fitted, _level(gate)) and (last is None or last > gate.high)
 
 
-def _met(whole: WholeMake, gate: Gate) -> bool:
-    """Whether the last pH of a gate's kind lies within it; curd is as milk before the cut."""
+def _passed_words(whole: WholeMake, gate: DayGate) -> str:
+    """That the last pH lies below a gate: "Drain: pH 6.10, below its 6.20 to 6.30."; else ""."""
+    last, asked = _last_of(whole, gate.gate), gate.gate
+    if last is None or last >= asked.low:
+        return ""
+    return (
+        f"{gate.label.capitalize()}: pH {last:.2f}, below its {asked.low:.2f} to {asked.high:.2f}."
+    )
+
+
+def _last_of(whole: WholeMake, gate: Gate) -> float | None:
+    """The last pH of a gate's kind, None before the first; curd is as milk before the cut."""
     kinds = ("whey-ph",) if gate.kind == "whey-ph" else ("milk-ph", "curd-ph")
     traces = [t for t in (whole.trace(kind).sound() for kind in kinds) if len(t)]
-    if not traces:
-        return False
-    last = max(traces, key=_last_ms)
-    return bool(gate.low <= last.value[-1] <= gate.high)
+    return float(max(traces, key=_last_ms).value[-1]) if traces else None
 
 
 def _last_ms(trace: Trace) -> int:

@@ -9,7 +9,7 @@ from journal.curves.heating import Heating
 from journal.curves.vessel import Advice
 from journal.desk.vat.day import Day
 from journal.desk.vat.offer import Offer, offer_of
-from journal.desk.vat.stage_words import advice_words
+from journal.desk.vat.stage_words import advice_words, time_words
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock
 
@@ -155,6 +155,8 @@ def acid_lines(day: Day) -> tuple[Line, ...]:
         out.append(Line(f"{day.ahead.slow.rstrip('.')}: F12 shows the caution.", True))
     if day.ahead.doubt:
         out.append(Line(day.ahead.doubt, True))
+    if day.ahead.passed:
+        out.append(Line(day.ahead.passed, True))
     gate = _gate_words(day)
     return (*out, Line(gate)) if gate else tuple(out)
 
@@ -165,14 +167,17 @@ def _gate_words(day: Day) -> str:
     if found is None:
         return ""
     what = f"{day.ahead.gate_label.capitalize()}: pH {found.ph:.2f}"
-    if found.reached_at_ms is None:
-        return f"{what} is not expected on this course."
     leans = f", leaning on {day.ahead.leans}" if day.ahead.leans else ""
-    since = clock(found.low_at_ms or found.reached_at_ms, zone)
+    if found.reached_at_ms is None:
+        return f"{what} is not expected on this course{leans}."
+    about = time_words(found.reached_at_ms, day.now_ms, zone)
+    if found.reached_at_ms < day.now_ms - MINUTE_MS:
+        return f"{what} was expected about {about}{leans}: read it."
+    since = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     span = f"from {since}, perhaps never"
     if found.high_at_ms is not None:
-        span = f"{since} to {clock(found.high_at_ms, zone)}"
-    return f"{what} about {clock(found.reached_at_ms, zone)} ({span}){leans}."
+        span = f"{since} to {time_words(found.high_at_ms, day.now_ms, zone)}"
+    return f"{what} about {about} ({span}){leans}."
 
 
 def _news_lines(day: Day) -> tuple[Line, ...]:

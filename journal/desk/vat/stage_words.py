@@ -93,12 +93,19 @@ def span_figures(ms: int) -> str:
 
 
 def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
-    """When the stage ends or should have ended, with the days when it is not today."""
+    """When the stage ends or should have ended, with the date from a day on."""
     word = "ends" if ends_ms >= now_ms else "was due"
     when = local(ends_ms, zone)
-    far = abs(ends_ms - now_ms) >= 48 * _HOUR_MS
+    far = abs(ends_ms - now_ms) >= 24 * _HOUR_MS
     day = f" {when.day} {when:%B}," if far else ""
     return f"{word}{day} {clock(ends_ms, zone)}"
+
+
+def time_words(at_ms: int, now_ms: int, zone: str) -> str:
+    """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
+    at = local(at_ms, zone)
+    far = at.date() != local(now_ms, zone).date()
+    return clock(at_ms, zone) + (f" on {at.day} {at:%B}" if far else "")
 
 
 def advice_words(advice: Advice | None, corridor_c: float) -> tuple[str, str, bool]:
