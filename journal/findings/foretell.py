@@ -159,13 +159,13 @@ def _chances(
 
 def _open_sd(study: Study, ground: Ground, chosen: list[int]) -> float:
     """Sd of what filled values of the ground leave open; chosen ones leave nothing."""
-    if ground.unsure is None or study.joint is None or study.entries is None:
+    if ground.unsure is None or study.ahead is None or study.entries is None:
         return 0.0
     known = np.ones(len(ground.unsure))
     known[chosen] = 0.0
     across = study.entries.across() * known
     seen = across @ ground.unsure @ across.T
-    return float(np.sqrt(max((seen * study.joint.second_moment()).sum(), 0.0)))
+    return float(np.sqrt(max((seen * study.ahead.second_moment()).sum(), 0.0)))
 
 
 def _beyond(column: Floats, value: float) -> bool:

@@ -1,8 +1,8 @@
 """Measure the journal against bare baselines in the same run: `python -m tests.pace`.
 
 Prints ratios, each with the promise it is held to. It is no test: a noisy machine would fail it.
-`forecast` and `heating` come first and alone: they print what the forecast of acid and the ramp's
-advice were worth in simulated kitchens, and take options of their own (`forecast --help`).
+`forecast`, `heating` and `findings-proof` come first and alone: they print what the forecast of acid,
+the ramp's advice and the findings were worth in simulated kitchens and journals, and take options of their own (`forecast --help`).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from pathlib import Path
 from tests.pace.ratio import Ratio, show
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-PROOFS = ("forecast", "heating")
+PROOFS = ("forecast", "heating", "findings-proof")
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -24,13 +24,8 @@ def main(argv: list[str] | None = None) -> int:
     argv = sys.argv[1:] if argv is None else argv
     if argv and argv[0] in PROOFS:
         return prove(argv[0], argv[1:])
-    argv = sys.argv[1:] if argv is None else argv
-    if argv[:1] == ["findings-proof"]:
-        from tests.pace import findings_proof
-
-        return findings_proof.main(argv[1:])
     parser = argparse.ArgumentParser(prog="pace", description=__doc__)
-    names = "window, reading, opening, findings, probes; all by default. forecast, heating: proofs"
+    names = "window, reading, opening, findings, probes; all by default. and the proofs"
     parser.add_argument("which", nargs="*", help=names)
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
@@ -63,9 +58,10 @@ def main(argv: list[str] | None = None) -> int:
 
 def prove(name: str, options: list[str]) -> int:
     """Print a proof by simulation."""
-    from tests.pace import forecast_proof, heating_proof
+    from tests.pace import findings_proof, forecast_proof, heating_proof
 
-    proof = {"forecast": forecast_proof, "heating": heating_proof}[name]
+    every = {"forecast": forecast_proof, "heating": heating_proof, "findings-proof": findings_proof}
+    proof = every[name]
     proof.main(options)
     return 0
 
