@@ -1,8 +1,9 @@
 """Measure the journal against bare baselines in the same run: `python -m tests.pace`.
 
 Prints ratios, each with the promise it is held to. It is no test: a noisy machine would fail it.
-`forecast`, `heating` and `findings-proof` come first and alone: they print what the forecast of acid,
-the ramp's advice and the findings were worth in simulated kitchens and journals, and take options of their own (`forecast --help`).
+`forecast`, `heating` and `findings-proof` come first and alone: they print what the forecast of
+acid, the ramp's advice and the findings were worth in simulated kitchens and journals, and take
+options of their own (`forecast --help`).
 """
 
 from __future__ import annotations
