@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtTest import QTest
 
+from journal.desk.vat.said import Line, Said
 from journal.desk.vat.stage_words import ends_words, span_figures, to_go
 from journal.desk.vat.stretch import shared
 from journal.records.makes import Milk
@@ -192,6 +193,40 @@ def test_five_readings_are_in_sight_in_a_busy_moment_of_a_small_window(qtbot, ki
         assert shown.viewport().rect().contains(box)
         assert inside.contains(shown.viewport().mapTo(vat.page._scroll.viewport(), box.center()))
     assert not vat.page.mark.isHidden()
+
+
+def test_readings_go_row_by_row_where_even_three_have_no_room(kitchen, vat, hands):
+    """A long instruction leaves room for some of the five: they stay, not none."""
+    kitchen.after(135)
+    for value in ("31.2", "31.4", "31.1", "31.3", "31.2"):
+        hands.type(value).press(ENTER)
+    vat.window().resize(1280, 720)
+    vat.page.doing.show()
+    counts = []
+    for length in range(2, 30):
+        vat.page.doing.setText("Stir slowly and lift the curd. " * length)
+        vat.page.refit()
+        counts.append(readings_seen(vat))
+    assert counts == sorted(counts, reverse=True)
+    assert counts[0] == 5
+    assert {4, 2} <= set(counts)
+
+
+def readings_seen(vat) -> int:
+    """How many of the last readings are whole in their list."""
+    shown = vat.page.readings
+    room = shown.viewport().rect() if shown.isVisible() else QRect()
+    return sum(room.contains(shown.visualItemRect(shown.item(i))) for i in range(shown.count()))
+
+
+def test_what_has_the_mark_is_the_last_line_to_go(vat):
+    lines = (Line("quiet"), Line("still quiet"), Line("look here", attention=True))
+    box = vat.page.advice
+    box.show_said(Said("A head.", lines=lines))
+    box.give_way(whole=False, lines=1, noted=False)
+    assert [label.text() for label in box.lines if not label.isHidden()] == ["▲ look here"]
+    box.give_way(whole=False, lines=2, noted=False)
+    assert [label.text() for label in box.lines if not label.isHidden()] == ["quiet", "▲ look here"]
 
 
 def test_the_arrows_go_from_column_to_column(qtbot, kitchen, vat, hands):

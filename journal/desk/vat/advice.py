@@ -74,10 +74,13 @@ class AdviceBox(QWidget):
         self.setVisible(bool(said.head or said.lines or said.noted))
 
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
-        """Where the window is low: the caution in short, fewer lines, no count of what happened."""
+        """Where the window is low: the caution in short, no count of what happened, fewer lines
+        (those with the mark go last)."""
         self.caution.setText(CAUTION if whole else CAUTION_SHORT)
+        said = self._said.lines
+        urgent = sorted(range(len(said)), key=lambda place: not said[place].attention)[:lines]
         for place, label in enumerate(self.lines):
-            label.setVisible(place < min(lines, len(self._said.lines)))
+            label.setVisible(place in urgent)
         self.noted.setVisible(noted and bool(self._said.noted))
         self.layout().invalidate()
         self.updateGeometry()

@@ -52,7 +52,7 @@ _GIVES_WAY = (
     (LEAST_ROWS, False, True, 4, True, False),
     (LEAST_ROWS, False, False, 4, False, False),
     *((LEAST_ROWS, False, False, lines, False, True) for lines in (4, 3, 2, 1, 0)),
-    (0, False, False, 0, False, True),
+    *((rows, False, False, 0, False, True) for rows in (2, 1, 0)),
 )
 
 
