@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 PROOF = Path(__file__).parents[1] / "pace" / "findings_proof.py"
-JOURNALS = 100
+JOURNALS = 80
 SIZES = (6, 12, 25, 60)
 
 
