@@ -68,6 +68,36 @@ def test_a_titrated_acidity_in_its_own_degrees(kitchen, vat, hands, typed, lacti
     assert (value.kind, value.value) == ("whey-acidity", pytest.approx(lactic))
 
 
+@pytest.mark.parametrize(
+    ("read", "typed", "kind"),
+    [("curd-ph", "18 D", "whey-acidity"), ("milk-ph", "18D", "milk-acidity")],
+)
+def test_degrees_typed_where_ph_is_read_are_taken_for_what_they_are(
+    kitchen, vat, hands, read, typed, kind
+):
+    """18 °D is 0.18 % lactic acid, by the definition of the degree; then pH is read again."""
+    vat.page.entry.set_acid_kind(read)
+    hands.press(SPACE).type(typed).press(ENTER)
+    value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (value.kind, value.value) == (kind, pytest.approx(0.18))
+    assert (vat.page.entry.acid_kind, vat.page.entry.acid.line.text()) == (read, "")
+    hands.type("6.52").press(ENTER)
+    assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].kind == read
+    hands.type("38 D").press(ENTER)
+    assert "0.380 after 0.180: keep?" in vat.page.entry.acid.said.text()
+    hands.press(ESC).type("6.50").press(ENTER)
+    value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (value.kind, value.value) == (read, 6.5)
+
+
+@pytest.mark.parametrize("typed", ["18", "66.5", "88F", "D"])
+def test_a_slip_of_the_hand_is_no_titrated_acidity(kitchen, vat, hands, typed):
+    hands.press(SPACE).type(typed).press(ENTER)
+    assert kitchen.journal.readings.last(kitchen.make.id, 1) == []
+    assert vat.page.entry.acid_kind == "curd-ph"
+    assert vat.page.entry.acid.said.text().startswith("▲")
+
+
 def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
     hands.press(SPACE)
     for minute, value in ((121, "6.50"), (126, "6.48")):

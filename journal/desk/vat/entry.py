@@ -11,7 +11,8 @@ from journal.desk.fields import Line, TypedField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.vat.day import ACIDITY_KINDS
-from journal.quantities.typed import Typed
+from journal.quantities import QuantityError
+from journal.quantities.typed import Typed, parse
 from journal.records.kinds import READING_KINDS
 
 DIGITS = "0123456789.,-−½¼¾⅓"
@@ -42,6 +43,7 @@ class EntryFields(QWidget):
         self.fields = (self.temp, self.acid)
         self._last: TypedField = self.temp
         self._came_by_space = False
+        self._lent = ""  # the pH that was read before a titratable acidity was typed in its field
         self._make = ""  # the code of the make that is typed into, where more than one runs
         self._temp_word = Label("Milk", role="quiet")
         self._kind_word = WordButton("")
@@ -52,6 +54,7 @@ class EntryFields(QWidget):
         for field in self.fields:
             field.line.installEventFilter(self)
             field.entered.connect(self._on_entered)
+        self.acid.line.textChanged.connect(self._on_acid_text)
         self.set_acid_kind(self.acid_kind)
 
     def _build(self) -> None:
@@ -224,6 +227,8 @@ class EntryFields(QWidget):
         here = self.temp if line is self.temp.line else self.acid
         other = self.acid if here is self.temp else self.temp
         by_space, self._came_by_space = self._came_by_space, False
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and here is self.acid:
+            self._read_titrated()
         if event.key() == Qt.Key.Key_Down:
             self.went_down.emit()
             return True
@@ -237,6 +242,25 @@ class EntryFields(QWidget):
             return True
         return False
 
+    def _read_titrated(self) -> None:
+        """A titratable acidity with its unit, typed where pH is read ("18 D"), is taken for one:
+        of milk where milk is read, else of whey. Once it is kept, pH is read again."""
+        text = self.acid.line.text()
+        if not self.acid_kind.endswith("-ph") or not _has_unit(text) or self.acid.value():
+            return
+        try:
+            parse(text, "acidity")
+        except QuantityError:
+            return
+        self._lent = self.acid_kind
+        self.set_acid_kind("milk-acidity" if self._lent == "milk-ph" else "whey-acidity")
+
+    def _on_acid_text(self, text: str) -> None:
+        """Without a unit what is typed is pH again."""
+        if self._lent and not _has_unit(text):
+            lent, self._lent = self._lent, ""
+            self.set_acid_kind(lent)
+
     def _on_escape(self) -> bool:
         if not self.late.isHidden():
             self.close_late()
@@ -247,6 +271,10 @@ class EntryFields(QWidget):
     def _on_entered(self, typed: Typed) -> None:
         field = self.temp if self.sender() is self.temp else self.acid
         self.entered.emit(self.kind_of(field), typed)
+
+
+def _has_unit(text: str) -> bool:
+    return bool(text.strip(f"{DIGITS}/ "))
 
 
 def _is_unit(text: str) -> bool:
