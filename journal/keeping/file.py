@@ -126,9 +126,9 @@ def make(path: Path) -> None:
 
 def _look(path: Path) -> int:
     """The schema of the file, read from its header alone, so that nothing is touched."""
-    if path.is_dir():
-        raise KeepingError(f"{path.name} is a folder. A journal is a file ending in .vatside.")
     try:
+        if path.is_dir():
+            raise KeepingError(f"{path.name} is a folder. A journal is a file ending in .vatside.")
         with path.open("rb") as file:
             head = file.read(100)
     except FileNotFoundError:

@@ -108,6 +108,25 @@ def test_a_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     assert contents(folder) == before
 
 
+def test_a_file_behind_a_closed_folder_cannot_be_read(tmp_path: Path) -> None:
+    """Run as a person without rights there, since root may look anywhere."""
+    path = tmp_path / "closed" / "kitchen.vatside"
+    path.parent.mkdir()
+    Journal.create(path).close()
+    path.parent.chmod(0o600)
+    say = (
+        "import os, sys\n"
+        "from journal.keeping import Journal, KeepingError\n"
+        "if os.getuid() == 0: os.setuid(65534)\n"
+        "try:\n    Journal.open(sys.argv[1])\n"
+        "except KeepingError as error:\n    print(error)\n"
+    )
+    command = [sys.executable, "-c", say, str(path)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    path.parent.chmod(0o700)
+    assert "kitchen.vatside cannot be read" in done.stdout, done.stderr
+
+
 def test_a_journal_is_strict_durable_and_checked(kept: Journal) -> None:
     db = kept._db
     assert db.execute("pragma journal_mode").fetchone()[0] == "wal"
