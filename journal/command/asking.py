@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Any
 from journal.command.answer import Answer, aligned, number
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_make
-from journal.command.values import amount, iso_or_none, make_id, second_or_none, to_read
+from journal.command.values import (
+    amount,
+    day_and_clock,
+    iso_or_none,
+    make_id,
+    second_or_none,
+    to_read,
+)
 from journal.records.instants import clock, local
 
 if TYPE_CHECKING:
@@ -65,7 +72,7 @@ def _deviation_text(whole: WholeMake, found: Deviation, by: str) -> str:
         ["temperature", f"{number(found.rms_c, 2, '°C')} off the plan (root mean square)"],
         ["worst", f"{number(found.worst_c, 1, '°C', sign=True)}{when}"],
         ["outside", f"{number(found.minutes_outside, 0, 'min')} outside the corridor"],
-        ["cook rate", f"{cook}, planned {planned}"],
+        ["cook rate", f"{cook}, planned {planned} over the whole cook"],
     ]
     if found.rms_c is None:
         rows[0][1] = "cannot be told: it needs readings at most ten minutes apart"
@@ -128,9 +135,17 @@ def _forecast_text(found: Forecast, zone: str) -> str:
     if found.reached_at_ms is None or found.low_at_ms is None:
         return f"{what} will not be reached as things stand."
     day = local(found.reached_at_ms, zone).strftime("%Y-%m-%d")
-    high = "no sure end" if found.high_at_ms is None else clock(found.high_at_ms, zone)
-    low, mid = clock(found.low_at_ms, zone), clock(found.reached_at_ms, zone)
+    high = "no sure end"
+    if found.high_at_ms is not None:
+        high = _clock_from(found.high_at_ms, day, zone)
+    low, mid = _clock_from(found.low_at_ms, day, zone), clock(found.reached_at_ms, zone)
     return f"{what} at {mid} on {day} (8 times in 10 between {low} and {high})."
+
+
+def _clock_from(at_ms: int, day: str, zone: str) -> str:
+    """The time of day, with its date where it is another than `day`."""
+    said = day_and_clock(at_ms, zone)
+    return said.removesuffix(f" on {day}")
 
 
 def _past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:

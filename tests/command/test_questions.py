@@ -113,6 +113,18 @@ def test_forecast(run, sample):
     assert never["reached_at"] is None
 
 
+def test_a_forecast_dates_what_falls_on_another_day(run, tmp_path):
+    late = tmp_path / "late.vatside"
+    run("begin", late, "--plan", "cheddar type", "--milk", "12l", "--at", "2026-03-14T19:00")
+    asked = ("forecast", late, "latest", "--ph", "6.05")
+    made = run(*asked, "--json").data
+    assert made["low_at"][:10] == made["reached_at"][:10] == "2026-03-14"
+    assert made["high_at"][:10] == "2026-03-15"
+    low, mid, high = (made[key][11:16] for key in ("low_at", "reached_at", "high_at"))
+    between = f"between {low} and {high} on 2026-03-15"
+    assert f"at {mid} on 2026-03-14 (8 times in 10 {between})." in run(*asked).out
+
+
 def test_findings_in_a_journal(run, sample):
     found = run("findings", sample, "--score", "overall", "--json").data
     assert set(found) == FINDINGS
