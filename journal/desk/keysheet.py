@@ -13,9 +13,15 @@ from journal.desk.theme import LEAD, STEP
 
 
 class KeySheet(QDialog):
-    """Groups of commands with their keys, in two columns of words."""
+    """Groups of commands with their keys, in two columns of words; `typing` says below the first
+    what the keys of a place do that are no commands."""
 
-    def __init__(self, groups: Iterable[tuple[str, Iterable[Command]]], parent: QWidget) -> None:
+    def __init__(
+        self,
+        groups: Iterable[tuple[str, Iterable[Command]]],
+        parent: QWidget,
+        typing: str = "",
+    ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Keys")
@@ -25,6 +31,9 @@ class KeySheet(QDialog):
         for title, commands in groups:
             column.addWidget(Label(title, LEAD, bold=True))
             column.addLayout(_table(commands))
+            if typing:
+                column.addWidget(Label(typing, wrap=True))
+                typing = ""
             column.addWidget(Hairline())
         column.addWidget(Label("Esc puts this away.", role="quiet"))
 

@@ -89,6 +89,7 @@ class Place(QWidget):
 
     key = ""
     title = ""
+    typing_keys = ""  # for the sheet of keys: what those do that are no commands
     left_share = 0.3  # of the width, until the divider is moved
     left_least = 300  # px
 

@@ -248,9 +248,11 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         from journal.desk.keysheet import KeySheet
 
         groups = [("Everywhere", (*WINDOW_COMMANDS, *_place_commands()))]
+        typing = ""
         if self.current is not None and self.current.actions_table():
             groups.insert(0, (self.current.title, self.current.actions_table()))
-        KeySheet(groups, self).open()
+            typing = self.current.typing_keys
+        KeySheet(groups, self, typing).open()
 
     def find(self) -> None:
         """The finder."""

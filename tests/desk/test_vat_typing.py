@@ -194,6 +194,8 @@ def test_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
     for command in vat.actions_table():
         if command.keys:
             assert command.title.rstrip("…") in said
+    for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc: heard"):
+        assert key in said
     QTest.keyClick(sheet, ESC)
 
 

@@ -42,6 +42,10 @@ class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
 
     key = "vat"
     title = "Vat"
+    typing_keys = (
+        "Digits go to the field at hand from anywhere; Enter keeps the value. Tab or Space goes to "
+        "the other field, the arrow down to the last readings. Esc: heard, or back."
+    )
     left_share = 0.3
     left_least = 384
 
