@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import pytest
+from pyqtgraph import TextItem
 from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtTest import QTest
 
@@ -10,6 +13,7 @@ from journal.desk.vat.said import Line, Said
 from journal.desk.vat.stage_words import ends_words, span_figures, to_go
 from journal.desk.vat.stretch import shared
 from journal.records.makes import Milk
+from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage
 from tests.desk.test_vat import Hands
 
@@ -212,6 +216,18 @@ def test_readings_go_row_by_row_where_even_three_have_no_room(kitchen, vat, hand
     assert {4, 2} <= set(counts)
 
 
+def test_readings_that_are_not_there_take_no_room(qtbot, kitchen, vat, hands):
+    vat.window().resize(1280, 720)
+    vat.page.readings.show_rows(3)
+    assert vat.page.readings.height() == 1
+    for minute, rows in ((121, 1), (122, 1), (123, 2), (124, 2), (125, 3)):
+        kitchen.after(minute)
+        hands.type("31.2").press(ENTER)
+        vat.page.readings.show_rows(3)
+        assert vat.page.readings.height() // 20 == rows
+        assert readings_seen(vat) == minute - 120
+
+
 def readings_seen(vat) -> int:
     """How many of the last readings are whole in their list."""
     shown = vat.page.readings
@@ -254,3 +270,27 @@ def test_a_stage_that_ends_a_day_on_or_later_says_the_date():
     assert ends_words(now + 20 * hour, now, "Europe/London") == "ends 04:00"
     assert ends_words(now + 24 * hour, now, "Europe/London") == "ends 15 March, 08:00"
     assert ends_words(now + 36 * hour, now, "Europe/London") == "ends 15 March, 20:00"
+
+
+@pytest.mark.parametrize("beside", [False, True])
+def test_the_names_of_gates_keep_out_of_each_other(qtbot, journal, window_on, beside):
+    """In the cheddar type the drain's gate begins where that of the stir out ends, just above."""
+    now = 1_773_475_200_000
+    plans = {plan.name: plan for plan in builtin_plans()}
+    make = journal.makes.begin(plans["cheddar type"], Milk(12.0), now)
+    if beside:
+        make = journal.makes.begin(SLOW, Milk(8.0), now + 60_000)
+    window = window_on(journal, clock=lambda: now + 120_000, place="vat")
+    window.resize(1280, 720)
+    window.go("vat", make.id)
+    qtbot.waitUntil(window.settled)
+    days = window.current.days
+    panel = (days.beside[0] if beside else days.chart).acid
+    named = {
+        item.toPlainText(): item.mapRectToScene(item.boundingRect())
+        for item in panel.items
+        if isinstance(item, TextItem)
+    }
+    names = [named[name] for name in ("stir out", "drain", "cheddar") if name in named]
+    assert len(names) >= 2
+    assert not any(a.intersects(b) for a, b in combinations(names, 2))

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
+from PySide6.QtGui import QFontMetricsF
 
 from journal.curves.reduce import reduce
 from journal.desk.panel import COLUMNS, Panel
+from journal.desk.theme import SMALL, font
 from journal.desk.vat.day import Day, value_text
 from journal.desk.vat.lines import (
     FEW_POINTS,
@@ -36,7 +40,7 @@ def draw_acidity(panel: Panel, day: Day, forecast: str, high_px: float) -> None:
     if fan is not None and len(fan.minutes) > 1:
         panel.band(fan.minutes, fan.low, fan.high, "forecast", 0.28)
         panel.line(fan.minutes, fan.mid, "acidity", width=1.6, dash="dots")
-    _draw_gates(panel, day, view, high - _NAME_PX / max(high_px, 1.0) * (high - low))
+    _draw_gates(panel, day, view, high, _NAME_PX / max(high_px, 1.0) * (high - low))
     for kind in PH_KINDS:
         _draw_ph(panel, day, kind)
     _draw_titrated(panel, day, low, high)
@@ -45,16 +49,45 @@ def draw_acidity(panel: Panel, day: Day, forecast: str, high_px: float) -> None:
         panel.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
 
 
-def _draw_gates(panel: Panel, day: Day, view: tuple[float, float], top: float) -> None:
-    """The gates with their names, which stand above them only below `top`."""
-    for gate in day.gates():
-        if not gate.gate.kind.endswith("-ph") or gate.to_min < view[0] or gate.from_min > view[1]:
-            continue
-        ys = (gate.gate.low, gate.gate.high)
-        panel.box((gate.from_min, gate.to_min), ys, "planned")
-        middle = (gate.from_min + gate.to_min) / 2
-        above = ys[1] < top and _curve_below(day, middle, sum(ys) / 2)
-        panel.words(gate.from_min, ys[above], gate.label, "planned", anchor=(0, int(above)))
+def _draw_gates(
+    panel: Panel, day: Day, view: tuple[float, float], top: float, name_ph: float
+) -> None:
+    """The gates with their names, so high in pH: above them only below `top`, on the other side
+    where another gate or its name is in the way, left out where both sides are taken."""
+    shown = [
+        gate
+        for gate in day.gates()
+        if gate.gate.kind.endswith("-ph") and gate.to_min >= view[0] and gate.from_min <= view[1]
+    ]
+    taken = [Rect(g.from_min, g.to_min, g.gate.low, g.gate.high) for g in shown]
+    a_px = (view[1] - view[0]) / max(panel.vb.width(), 1.0)
+    for gate, box in zip(shown, tuple(taken), strict=True):
+        panel.box((box.left, box.right), (box.low, box.high), "planned")
+        right = box.left + a_px * QFontMetricsF(font(SMALL)).horizontalAdvance(gate.label)
+        below = Rect(box.left, right, box.low - name_ph, box.low)
+        above = Rect(box.left, right, box.high, box.high + name_ph)
+        first = _curve_below(day, (box.left + box.right) / 2, (box.low + box.high) / 2)
+        sides = (above, below) if first else (below, above)
+        free = [one for one in sides if one.high < top and not any(map(one.meets, taken))]
+        if free:
+            name = free[0]
+            taken.append(name)
+            y, anchor = (box.high, 1) if name is above else (box.low, 0)
+            panel.words(box.left, y, gate.label, "planned", anchor=(0, anchor))
+
+
+class Rect(NamedTuple):
+    """A stretch of minutes and of pH."""
+
+    left: float
+    right: float
+    low: float
+    high: float
+
+    def meets(self, other: Rect) -> bool:
+        """Whether both lie over each other, touching edges aside."""
+        beside = other.right <= self.left or other.left >= self.right
+        return not beside and other.low < self.high and other.high > self.low
 
 
 def _draw_ph(panel: Panel, day: Day, kind: str) -> None:

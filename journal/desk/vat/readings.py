@@ -68,8 +68,11 @@ class LastReadings(QListWidget):
         self.setVisible(True)
 
     def show_rows(self, count: int) -> None:
-        """Take the height of so many rows; with fewer than five they stand in two columns."""
+        """Take the height of so many rows; with fewer than five they stand in two columns, and
+        take no more than they fill."""
         self.narrow = count < SHOWN
+        if self.narrow:
+            count = min(count, (self.count() + 1) // 2)
         self.setWrapping(self.narrow)
         self.setFixedHeight(_ROW * count + 1)  # a column is full only below its last pixel
         self.scheduleDelayedItemsLayout()
