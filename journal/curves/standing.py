@@ -95,7 +95,8 @@ def next_stage(whole: WholeMake, place: int) -> Stage | None:
 
 
 def steepest(stage: Stage, from_c: float) -> float | None:
-    """The rate a stage allows, °C/min as a size: its limit, else its ramp's mean.
+    """The rate a stage allows, °C/min as a size: its limit, else that of its ramp, or of
+    the steeper part where it begins at a slope of its own.
 
     None on a hold.
     """
@@ -104,7 +105,10 @@ def steepest(stage: Stage, from_c: float) -> float | None:
     ramp = stage.minutes if stage.ramp_min is None else min(stage.ramp_min, stage.minutes)
     if stage.target_c is None or ramp <= 0 or stage.target_c == from_c:
         return None
-    return abs(stage.target_c - from_c) / ramp
+    rise, first, slow = abs(stage.target_c - from_c), stage.first_c_per_min, stage.first_min
+    if first is None or slow is None or slow >= ramp:
+        return rise / ramp
+    return max(abs(first), (rise - abs(first) * slow) / (ramp - slow))
 
 
 def _until(trace: Trace, now_ms: int) -> Trace:

@@ -95,6 +95,10 @@ def test_the_rate_a_stage_allows() -> None:
     assert steepest(Stage("cook", 40, target_c=39.0), 31.0) == pytest.approx(0.2)
     assert steepest(Stage("cook", 40, target_c=39.0, limit_c_per_min=0.22), 31.0) == 0.22
     assert steepest(Stage("cook", 60, target_c=39.0, ramp_min=40), 31.0) == pytest.approx(0.2)
+    # 0.2 °C/min for 15 min is 3 °C; the 5 left in 25 min are 0.2, in 10 min 0.5.
+    for minutes, rate in ((40, 0.2), (25, 0.5)):
+        cook = Stage("cook", minutes, target_c=39.0, first_c_per_min=0.2, first_min=15)
+        assert steepest(cook, 31.0) == pytest.approx(rate)
     assert steepest(Stage("ripen", 60, target_c=31.0), 31.0) is None
     assert steepest(Stage("drain", 60), 31.0) is None
 

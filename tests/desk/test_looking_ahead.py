@@ -19,6 +19,7 @@ from journal.desk.vat.said import acid_lines
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
+from journal.records.plans import Stage
 from tests.desk.conftest import cheddar_like
 from tests.desk.test_vat import Hands
 
@@ -122,6 +123,29 @@ def test_a_cook_far_behind_says_that_first_and_the_arrival_below(qtbot, vat, han
     assert "behind the plan" in vat.page.head.text()
     assert not vat.page.mark.isHidden()
     assert any(line.startswith("As now 38.5 °C ") for line in said(vat))
+
+
+def test_a_cook_that_begins_slowly_as_planned_is_not_foretold_to_be_late(qtbot, journal, window_on):
+    """The plan asks for 0.2 °C/min at first and 0.5 after a quarter of an hour."""
+    plan = replace(
+        cheddar_like(),
+        stages=(
+            Stage("cut", 5, target_c=31.0),
+            Stage("cook", 25, target_c=39.0, first_c_per_min=0.2, first_min=15.0),
+        ),
+    )
+    start_ms = now = from_iso("2026-03-14T09:00", journal.zone)
+    make = journal.makes.begin(plan, Milk(12.0), start_ms)
+    journal.makes.end_stage(make.id, start_ms + 5 * 60_000)
+    for minute in range(5, 18, 3):
+        now = start_ms + minute * 60_000
+        journal.readings.log(make.id, "milk-temp", 31.0 + 0.2 * (minute - 5), now)
+    window = window_on(journal, clock=lambda: now, place="vat")
+    qtbot.waitUntil(window.settled)
+    vat = window.current
+    assert vat._day.ahead.heating.late_min > 3
+    assert re.match(r"As now 39\.0 °C .* min late\.$", vat.page.head.text())
+    assert any("lands on the plan" in line for line in said(vat))
 
 
 # Acidity

@@ -15,6 +15,7 @@ from journal.records.instants import MINUTE_MS, clock
 
 SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
 COASTS_MIN = 12.0  # how long after that the milk is said to coast
+SETTLES_MIN = 5.0  # until the milk shows that more heat was given
 WIDE_MIN = 6.0  # a range so narrow is not worth a word
 LINES_MOST = 4
 NEWS_MOST = 1  # the others are listed
@@ -92,7 +93,17 @@ def _milk_said(day: Day, ramp: Heating | None, advice: Advice | None) -> Said:
     if ramp is None or turned is not None:
         return Said(head, rest)
     lines = tuple(Line(text) for text in (_plan_words(advice, ramp),) if text)
-    return Said(_arrival_words(day, ramp), _turn_words(day, ramp), lines=lines)
+    words = _in_short if _climbs_slowly_yet(day) else _arrival_words
+    return Said(words(day, ramp), _turn_words(day, ramp), lines=lines)
+
+
+def _climbs_slowly_yet(day: Day) -> bool:
+    """Whether the plan itself asks for more heat to come: then no arrival is foretold, only said
+    what comes of the heat as it is."""
+    stage, run = day.standing.stage, day.standing.run
+    if stage is None or run is None or run.began_ms is None or stage.first_min is None:
+        return False
+    return day.now_ms - run.began_ms < (stage.first_min + SETTLES_MIN) * MINUTE_MS
 
 
 def _arrival_words(day: Day, ramp: Heating) -> str:
