@@ -6,10 +6,10 @@ import subprocess
 import sys
 
 import pytest
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import app, dialogs
 from journal.desk import settings as remembered
@@ -188,3 +188,30 @@ def test_every_place_is_one_key_away(qtbot, sample, window_on):
         assert window.current.key == entry.key
         assert window.current.title == entry.title
         assert window.top._group.checkedButton().text() == entry.title
+
+
+class Windows(QObject):
+    """Notes what is shown as a window of its own."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: list[str] = []
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Show and isinstance(watched, QWidget) and watched.isWindow():
+            self.shown.append(type(watched).__name__)
+        return False
+
+
+def test_no_place_opens_a_window_of_its_own_and_takes_the_keyboard(qtbot, qapp, kitchen, window_on):
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    noted = Windows()
+    qapp.installEventFilter(noted)
+    try:
+        for entry in PLACES:
+            window.go(entry.key)
+            qtbot.waitUntil(window.settled)
+    finally:
+        qapp.removeEventFilter(noted)
+    assert noted.shown == []
+    assert window.isActiveWindow()

@@ -113,9 +113,9 @@ class _Parts(QWidget):
 
     def addWidget(self, page: QWidget) -> None:
         page.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.layout().addWidget(page)  # first of all: what is shown without a parent is a window
         page.setVisible(not self._pages)
         self._pages.append(page)
-        self.layout().addWidget(page)
 
     def currentIndex(self) -> int:
         return self._current
