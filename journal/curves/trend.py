@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.culture_time import culture_in_min
 from journal.curves.day import line_of, planned_at
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
@@ -17,6 +18,37 @@ SILENCE_COUNTS_MIN = 20.0  # a longer silence allows no more
 # How far from the expected a reading may be, and how much more a minute of silence allows, by
 # quantity: °C, pH, % lactic acid (common practice, no source).
 ROOM = {"temperature": (3.0, 0.3), "ph": (0.25, 0.01), "acidity": (0.06, 0.004)}
+# What a reading with none before it is seldom outside of: pH of curd and whey from well below
+# feta's end (4.4, University of Guelph) to above fresh milk (6.6 to 6.7, the same); milk whose
+# culture is not yet an hour at work has lost less than 0.1 of that (Guelph activity test: 0.03
+# in the first hour), and ripened milk seldom more than 0.3 (common practice, no source).
+USUAL_PH, FRESH_PH, FRESH_MIN = (4.2, 6.95), 6.2, 60.0
+COLDEST_C, HOTTER_C = -1.0, 15.0  # milk is no ice, and not so far above all a plan warms to
+
+
+def odd_alone(whole: WholeMake, kind: str, value: float, at_ms: int) -> bool:
+    """Whether a reading is outside of what is usual, where the last hour holds none to go by."""
+    before = whole.trace(kind).sound().between(at_ms - round(LOOK_BACK_MIN * MINUTE_MS), at_ms)
+    if ((before.flags & DOUBTFUL) == 0).any():
+        return False
+    if kind == "milk-temp":
+        warmest = max([whole.plan.milk_c, *(s.target_c or 0.0 for s in whole.plan.stages)])
+        return not COLDEST_C <= value <= warmest + HOTTER_C
+    if READING_KINDS[kind].quantity != "ph":
+        return False
+    low, high = USUAL_PH
+    if kind == "milk-ph" and _is_fresh(whole, at_ms):
+        low = FRESH_PH
+    return not low <= value <= high
+
+
+def _is_fresh(whole: WholeMake, at_ms: int) -> bool:
+    """Milk before its culture has worked for an hour; whey and milk soured by hand are not."""
+    stages = whole.plan.stages
+    cultured = any(s.kind == "ripen" or any(d.kind == "culture" for d in s.doses) for s in stages)
+    at_min = (at_ms - whole.make.started_ms) / MINUTE_MS
+    of_whey = whole.make.whey_from_make_id is not None
+    return cultured and not of_whey and at_min < culture_in_min(whole) + FRESH_MIN
 
 
 def far_from(whole: WholeMake, kind: str, value: float, at_ms: int) -> float | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from journal.curves.trend import far_from
+from journal.curves.trend import far_from, odd_alone
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
@@ -71,3 +71,31 @@ def test_a_struck_reading_counts_for_nothing() -> None:
 def test_what_has_no_trend_is_never_far() -> None:
     make = replace(whole((40, 5.0), kind="load"))
     assert far_from(make, "load", 90.0, 41 * MINUTE) is None
+
+
+@pytest.mark.parametrize(
+    ("kind", "minute", "value", "odd"),
+    [
+        (
+            "milk-ph",
+            20,
+            6.65,
+            False,
+        ),  # fresh milk, University of Guelph and J. Milk Sci. Biotechnol.
+        ("milk-ph", 20, 4.0, True),  # 6.4 with its 6 and its point gone astray
+        ("milk-ph", 400, 4.5, False),  # a lactic set, the next morning
+        ("curd-ph", 400, 4.4, False),  # the end of feta, University of Guelph
+        ("curd-ph", 200, 7.8, True),
+        ("milk-temp", 1, 5.0, False),
+        ("milk-temp", 1, 88.5, True),  # °F typed without its letter
+        ("load", 1, 88.5, False),
+    ],
+)
+def test_a_reading_alone_is_held_to_what_is_usual(kind, minute, value, odd) -> None:
+    assert odd_alone(whole((0, 0.0), kind="heat"), kind, value, minute * MINUTE) == odd
+
+
+def test_a_reading_that_is_not_alone_is_held_to_its_trend() -> None:
+    make = whole((60, 4.1), kind="curd-ph")
+    assert not odd_alone(make, "curd-ph", 4.0, 70 * MINUTE)
+    assert odd_alone(make, "curd-ph", 4.0, 200 * MINUTE)

@@ -111,6 +111,23 @@ def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
     assert trace.flags.tolist() == [0, 0, DOUBTFUL]
 
 
+def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, hands):
+    vat.page.entry.set_acid_kind("curd-ph")
+    hands.press(SPACE).type("3.9").press(ENTER)
+    said = vat.page.entry.acid.said.text()
+    assert "pH 3.90 is unusual for curd pH here: keep?" in said
+    assert kitchen.journal.readings.count(kitchen.make.id) == 0
+    hands.press(ENTER)
+    assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").flags.tolist() == [DOUBTFUL]
+
+
+def test_what_cannot_be_at_all_is_refused_at_once(kitchen, vat, hands):
+    hands.type("31.4").press(ENTER).type("314").press(ENTER)
+    said = vat.page.entry.temp.said.text()
+    assert "cannot be milk" in said
+    assert "keep?" not in said
+
+
 def test_undo_after_a_reading_takes_the_reading_back(kitchen, vat, hands):
     hands.type("31.4").press(ENTER).press(Qt.Key.Key_Z, CTRL)
     assert kitchen.journal.readings.count(kitchen.make.id) == 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from journal.curves.trend import far_from
+from journal.curves.trend import far_from, odd_alone
 from journal.desk.vat.day import value_text
 from journal.keeping import Journal
 from journal.records import RecordError
@@ -62,13 +62,17 @@ class Log:
 
     def question(self, whole: WholeMake, kind: str, value: float, at_ms: int) -> str:
         """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
-        where there is nothing to ask."""
+        where there is nothing to ask, or where such a value is refused anyway."""
+        spec = READING_KINDS[kind]
+        if not spec.low <= value <= spec.high:
+            return ""
         read = self._journal.readings.corrected(kind, value, at_ms)
+        if odd_alone(whole, kind, read, at_ms):
+            return f"{value_text(kind, read)} is unusual for {spec.label} here: keep?"
         last = far_from(whole, kind, read, at_ms)
         if last is None:
             return ""
-        digits = READING_KINDS[kind].digits
-        return f"{read:.{digits}f} after {last:.{digits}f}: keep?"
+        return f"{read:.{spec.digits}f} after {last:.{spec.digits}f}: keep?"
 
     def keep(
         self,
