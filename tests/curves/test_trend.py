@@ -81,8 +81,8 @@ def test_what_has_no_trend_is_never_far() -> None:
             20,
             6.65,
             False,
-        ),  # fresh milk, University of Guelph and J. Milk Sci. Biotechnol.
-        ("milk-ph", 20, 4.0, True),  # 6.4 with its 6 and its point gone astray
+        ),  # fresh milk (Guelph 6.62; J. Milk Sci. Biotechnol. 6.59)
+        ("milk-ph", 20, 4.0, True),  # a slip of the hand
         ("milk-ph", 400, 4.5, False),  # a lactic set, the next morning
         ("curd-ph", 400, 4.4, False),  # the end of feta, University of Guelph
         ("curd-ph", 200, 7.8, True),
