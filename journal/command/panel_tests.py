@@ -262,6 +262,11 @@ def _size_arguments(parser: Parser) -> None:
         metavar="PERCENT",
         help="how surely that is to be found; 80 when left out",
     )
+    parser.add_argument(
+        "--foreseen",
+        action="store_true",
+        help="of a paired comparison: which cheese has more is foreseen",
+    )
 
 
 def _size(args: argparse.Namespace) -> Answer:
@@ -272,7 +277,8 @@ def _size(args: argparse.Namespace) -> Answer:
     share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.found))
     if not (0 < share <= 1 and 0 < wanted < 1):
         raise CommandError("Both lie between 0 and 100 percent, like --can-tell 50 --found 80.")
-    size = panel_size(kind, share, wanted)
+    two_sided = kind == PAIRED and not args.foreseen
+    size = panel_size(kind, share, wanted, two_sided=two_sided)
     data = {
         "kind": kind,
         "can_tell": share,
@@ -280,7 +286,8 @@ def _size(args: argparse.Namespace) -> Answer:
         "first": size.first,
         "answers": size.stays,
     }
-    return Answer(size_words(kind, share, wanted, size), data)
+    both = " Either cheese may turn out to have more: both are counted." if two_sided else ""
+    return Answer(size_words(kind, share, wanted, size) + both, data)
 
 
 COMMANDS = (

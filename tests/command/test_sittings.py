@@ -213,6 +213,14 @@ def test_how_many_answers_it_takes(run):
     done = run("test-size", "triangle", "--can-tell", "50", "--found", "80", "--json")
     assert done.data["answers"] == 16
     assert "16 answers" in run("test-size", "triangle").out
+    # Of a paired comparison either cheese may have more, unless one is foreseen (ISO 5495): exact
+    # binomial, the first number of answers from which the power stays at 80 %.
+    either = run("test-size", "paired", "--json").data
+    assert (
+        either["answers"],
+        run("test-size", "paired", "--foreseen", "--json").data["answers"],
+    ) == (35, 28)
+    assert "both are counted" in run("test-size", "paired").out
 
 
 def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_path, refused):
