@@ -33,22 +33,39 @@ _MOST_KG_PER_L = 1.1
 
 def _begin_arguments(parser: Parser) -> None:
     add_file(parser)
-    parser.add_argument("--plan", metavar="NAME", required=True, help="a plan, see “plans”")
+    parser.add_argument("--plan", metavar="NAME", help="a plan, see “plans”")
+    parser.add_argument("--series", metavar="NAME", help="instead: the next make of a series; "
+                        "its name in “series”, or latest")  # fmt: skip
     parser.add_argument("--milk", metavar="VOLUME", required=True, help="like 12l")
     add_at(parser)
 
 
 def _begin(args: argparse.Namespace) -> Answer:
     litres = amount(args.milk, "volume")
-    if Path(args.file).exists():
+    if (args.plan is None) == (args.series is None):
+        raise CommandError("Name either a plan with --plan or a series with --series.")
+    if Path(args.file).exists() or args.series is not None:
         with to_write(args.file) as journal:
-            plan = plan_named(args.plan, journal)
+            named = args.plan is not None
+            plan = plan_named(args.plan, journal) if named else _next_of(args.series, journal)
             return _begun(journal, plan, litres, args.at, "")
     plan = plan_named(args.plan, None)
     _milk(plan, litres)
     instant(args.at, system_zone())
     with to_make(args.file) as journal:
         return _begun(journal, plan, litres, args.at, f"Made a new journal, {args.file}.")
+
+
+def _next_of(name: str, journal: Journal) -> Plan:
+    """The plan of the next make of a series."""
+    found = journal.designs.all()
+    if name.casefold() != "latest":
+        found = [one for one in found if one.series.name.casefold() == name.casefold()]
+    if not found:
+        raise CommandError(f"There is no series {name}. “series” lists those there are.")
+    if found[0].next is None:
+        raise CommandError(f"All makes of {found[0].series.name} are made.")
+    return journal.designs.plan_of(found[0].next.one)
 
 
 def _milk(plan: Plan, litres: float) -> Milk:

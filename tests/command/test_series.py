@@ -57,6 +57,21 @@ def test_a_series_just_laid_out_waits_for_its_makes(laid, run):
     assert "0 of 8 makes made" in run("series", laid).out
 
 
+def test_its_next_make_begins_by_the_plan_laid_out_for_it(laid, run, refused):
+    begun = run("begin", laid, "--series", "Salt and Size", "--milk", "12l", "--json").data
+    again = run("begin", laid, "--series", "latest", "--milk", "12l", "--json").data
+    [told] = run("series", laid, "--json").data
+    assert [m["code"] for m in told["makes"][:3]] == [begun["code"], again["code"], None]
+    with Journal.open(laid) as journal:
+        [series] = journal.designs.all()
+        made = journal.makes.by_code(begun["code"])
+        assert made.plan_id == journal.designs.plan_of(series.makes[0].one).id
+    assert "no series rind" in refused("begin", laid, "--series", "rind", "--milk", "12l")
+    assert "either" in refused("begin", laid, "--milk", "12l")
+    make(laid, 8)
+    assert "are made" in refused("begin", laid, "--series", "latest", "--milk", "12l")
+
+
 def test_its_answer_has_ranges_from_five_scores_on(laid, run):
     make(laid, 4)
     [told] = run("series", laid, "--json").data
