@@ -238,12 +238,17 @@ def _seasons(late: Bools, months: Whole) -> list[str]:
     ]
     if float(np.minimum(*share).sum()) >= SHARED_SEASON:
         return []
-    named = [" and ".join(s for s, part in zip(SEASONS, one, strict=True) if part >= 0.2)
+    named = [_listed([s for s, part in zip(SEASONS, one, strict=True) if part >= 0.2])
              for one in share]  # fmt: skip
     return [
         f"The milk's season changed with it: {named[0]} before, {named[1]} after. Nothing here "
         "can tell the two apart."
     ]
+
+
+def _listed(names: list[str]) -> str:
+    """ "winter", "winter and spring", "winter, spring and summer"."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _others(table: ScoreTable, late: Bools, split_by: str) -> list[str]:

@@ -224,7 +224,7 @@ def _notes(given: Whole, scored: Whole, part: Whole, df: int) -> list[str]:
         )
     if df < 1:
         notes.append(
-            "Each wheel has too few scores to say how much single scores scatter; a second "
-            "assessor would tell."
+            "Each wheel has too few scores to say how much single scores scatter; more who taste "
+            "the same wheels would tell."
         )
     return notes

@@ -121,8 +121,8 @@ def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
     if sure:
         parts.append(f"You agree well on {_listed(sure)}")
     if unsure:
-        parts.append(f"taste together what you call {_listed(unsure)}: you name it on different "
-                     "samples")  # fmt: skip
+        parts.append(f"taste together what you call {_listed(unsure)}: you name "
+                     f"{'it' if len(unsure) == 1 else 'them'} on different samples")  # fmt: skip
     if not parts:
         return "Too few defects were named alike to say how far you agree on them."
     said = "; ".join(parts)

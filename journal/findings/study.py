@@ -251,9 +251,9 @@ def _notes(
     plain: LeastSquares | None,
     joint: Joint | None,
 ) -> list[str]:
-    notes = [*table.notes, *gaps]
+    notes = [*table.notes, *(gaps if joint is not None else [])]  # else nothing stands in
     for entry in entries.entries:
-        if len(entry.members) > 1:
+        if len(entry.members) > 1 and table.makes > 2:  # any two makes lie on a line
             names = [table.variables[m].name for m in entry.members]
             notes.append(f"{', '.join(names[:-1])} and {names[-1]} moved together: told as one.")
     if table.makes < LEAST_MAKES:

@@ -123,4 +123,8 @@ def test_agreement_on_defects_by_hand():
     assert [kappa for _, kappa, _ in found] == pytest.approx([1.0, (0.5 - 0.625) / 0.375])
     assert "agree well on bitter" in defect_words(found)
     assert "Too few" in defect_words([])
+    assert defect_words([("curdy", 0.0, 3)]).endswith("you name it on different samples.")
+    assert defect_words([("curdy", 0.0, 3), ("acid", 0.1, 4)]).endswith(
+        "curdy and acid: you name them on different samples."
+    )
     assert defect_agreement({0: ("Orla",)}, named) == []

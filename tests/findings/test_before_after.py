@@ -64,6 +64,8 @@ def test_season_and_ageing_are_named():
     assert found.beside[1].startswith("Ageing differed too")
     same = compare(t, answer, late, [1, 4, 7, 10] * 5)
     assert not same.beside[0].startswith("The milk's season")
+    many = compare(t, answer, late, [1, 1, 1, 4, 4, 4, 7, 7, 7, 7] + [10] * 10)
+    assert "it: winter, spring and summer before, autumn after." in many.beside[0]
     assert [season(m) for m in (12, 3, 8, 11)] == ["winter", "spring", "summer", "autumn"]
 
 

@@ -176,6 +176,17 @@ def test_gaps_never_drop_a_make():
     assert drawn.x.size == 25
 
 
+def test_with_two_makes_no_note_says_what_only_more_could_show():
+    """Any two makes lie on a line, and where nothing is fitted nothing stands in for a gap."""
+    x, y = kitchen()
+    x[0, 0] = np.nan
+    assert any("stands in" in note for note in study(table(x[:6], y[:6])).notes)
+    notes = " ".join(study(table(x[:2], y[:2])).notes)
+    assert "moved together" not in notes
+    assert "stands in" not in notes
+    assert "Ranges begin at 5 makes" in notes
+
+
 def test_equal_scores_can_tell_nothing():
     x, _ = kitchen()
     answer = study(table(x, np.full(30, 6.0)))
