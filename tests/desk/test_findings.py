@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pypdf import PdfReader
+from pyqtgraph import PlotCurveItem
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -84,6 +85,29 @@ def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
     assert texts[1] == ["correlation", f"ρ {signed(finding.rho)}",
                         f"partial r {signed(finding.partial_r)}"]  # fmt: skip
     assert texts[2][1] == f"p {chance(finding.p)}, q {chance(finding.q)}"
+
+
+def test_the_line_bends_as_the_model_does(opened, sample):
+    place = opened(sample)
+    seen = place.beside.picture._seen
+    assert seen.variable == "age at tasting"
+    straight = np.linspace(seen.line_y[0], seen.line_y[-1], seen.line_y.size)
+    assert np.abs(seen.line_y - straight).max() > 0.05  # age is a curve here
+    curves = [item.getData() for item in place.beside.picture.panel.scene().items()
+              if isinstance(item, PlotCurveItem)]  # fmt: skip
+    assert any(np.array_equal(y, seen.line_y) for _, y in curves)
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1440, 900)])
+def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
+    place = opened(sample)
+    place.window().resize(*size)
+    qtbot.waitUntil(place.is_told)
+    card = place.beside.card
+    for label in (card.heading, card.reason):
+        assert label.text()
+        assert label.height() >= label.heightForWidth(label.width())
+    assert card.rect().contains(card.improve.geometry())
 
 
 def test_left_and_right_step_along_the_points_and_enter_opens_the_make(opened, sample, qtbot):
@@ -239,6 +263,17 @@ def test_the_card_turns_to_improving(opened, sample):
     assert told.improve.reason in place.beside.card.reason.text()
     assert told.improve.gain.against_low80 > 0
     assert told.learn.short in place.beside.card.improve.text()
+
+
+def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
+    place = opened(sample)
+    what_if = place.beside.what_if
+    what_if.line.setText("200")
+    assert "would score" in what_if.said.text()
+    assert what_if.more.text() == "The range holds the make's own luck too."
+    press(place, Qt.Key.Key_Down)
+    what_if.line.setText("2.8")
+    assert what_if.more.text().endswith("the age is the middle one of the tastings.")
 
 
 def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):

@@ -103,7 +103,8 @@ class Picture(Chart):
         if not seen.line_x.size:
             return
         self.panel.band(seen.line_x, seen.low80, seen.high80, "past", 0.55)
-        self.panel.line(seen.line_x[[0, -1]], seen.line_y[[0, -1]], "ink", width=1.6, level=2)
+        line = self.panel.line(seen.line_x, seen.line_y, "ink", width=1.6, level=2)
+        line.setSegmentedLineMode("off")  # so few parts draw quickly, and their joints would show
 
     def _draw_points(self, seen: Scatter) -> None:
         many = seen.x.size > MANY

@@ -88,6 +88,10 @@ class PicturePage(QWidget):
         if part in (self.what_if, self.before_after):
             part.setFocus()
 
+    def is_asking(self) -> bool:
+        """The part shown has a line to type on."""
+        return self.stack.currentWidget() in (self.what_if, self.before_after)
+
     def next_part(self) -> None:
         """Show the part after this one."""
         self.turn_to((self.stack.currentIndex() + 1) % len(PARTS))
@@ -109,10 +113,10 @@ class _Parts(QWidget):
         self._current = 0
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def addWidget(self, page: QWidget) -> None:
-        page.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        page.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         self.layout().addWidget(page)  # first of all: what is shown without a parent is a window
         page.setVisible(not self._pages)
         self._pages.append(page)

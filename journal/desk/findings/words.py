@@ -8,7 +8,7 @@ import numpy as np
 
 from journal.desk.dates import MONTH_DAYS
 from journal.desk.findings.answer import Answer
-from journal.findings import CLEAR, LEAST_MAKES, NEVER, Finding, FindingError, Scatter
+from journal.findings import AGE_KEY, CLEAR, LEAST_MAKES, NEVER, Finding, FindingError, Scatter
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
@@ -196,7 +196,8 @@ def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str,
             f"{low80:.1f} and {high80:.1f}; {change} points against {answer.newest} "
             f"itself, between {low} and {high}."
         )
-    more = "The range holds the make's own luck too; the age is the middle one of the tastings."
+    more = "The range holds the make's own luck too"
+    more += "." if finding.key == AGE_KEY else "; the age is the middle one of the tastings."
     if told.outside:
         more = "No make was ever there, so this goes on beyond what was seen. " + more
     return said, more
