@@ -274,6 +274,14 @@ def test_the_sets_are_printed_for_those_without_a_screen(
     assert all(text.count(code) == 1 for one in wheels.panel_sets.all() for code in one.codes)
 
 
+def test_the_list_says_in_full_what_a_test_is_of(place, part, wheels):
+    lay_out(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla",))
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.list
+    assert part.list.whole.isVisible()
+    assert part.list.whole.text() == "Two-out-of-five: HL-0001-A · HL-0001-B"
+
+
 def test_what_was_in_the_cups_is_listed_once_the_cloth_is_lifted(place, part, wheels):
     lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
     for code in odd_codes(wheels):

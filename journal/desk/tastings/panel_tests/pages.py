@@ -39,7 +39,7 @@ def _of(row: TestRow) -> str:
 
 
 def _kind(row: TestRow) -> str:
-    return row.test.kind
+    return dict(SHORT)[row.test.kind]
 
 
 class TestList(QWidget):
@@ -60,10 +60,15 @@ class TestList(QWidget):
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.addWidget(Label("Panel tests", TITLE, bold=True))
-        foot = QHBoxLayout()
+        self.whole = Label("", role="quiet", wrap=True)  # long names are cut in the table
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.begin)
+        buttons.addStretch(1)
+        foot = QVBoxLayout()
         foot.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 0)
-        foot.addWidget(self.begin)
-        foot.addStretch(1)
+        foot.setSpacing(3 * STEP)
+        foot.addWidget(self.whole)
+        foot.addLayout(buttons)
         column = QVBoxLayout(self)
         column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
         column.setSpacing(0)
@@ -72,6 +77,7 @@ class TestList(QWidget):
         column.addLayout(foot)
         self.begin.clicked.connect(self._on_begin)
         self.table.opened.connect(self.opened)
+        self.table.picked.connect(self._on_picked)
         self.setFocusProxy(self.table)
 
     def open_current(self) -> None:
@@ -87,6 +93,9 @@ class TestList(QWidget):
 
     def _on_begin(self) -> None:
         self.asked.emit()
+
+    def _on_picked(self, row: TestRow) -> None:
+        self.whole.setText(f"{row.test.kind[:1].upper()}{row.test.kind[1:]}: {_of(row)}")
 
 
 class LayTest(QWidget):
@@ -180,6 +189,7 @@ class LayTest(QWidget):
 
     def _after_cheeses(self) -> None:
         (self.asked_for if self._asked_row.isVisible() else self.people).setFocus()
+        self.asked_for.selectAll()  # the last test's word is typed over
 
     def _after_asked(self) -> None:
         (self.foreseen if self._foreseen_row.isVisible() else self.people).setFocus()
@@ -208,7 +218,7 @@ class SetPage(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.where = Label("", role="quiet")
+        self.where = Label("", role="quiet", wrap=True)
         self.who = Label("", LEAD)
         self.codes = Label("", TITLE, bold=True, wrap=True)
         self.question = Label("", wrap=True)
