@@ -148,6 +148,9 @@ class Place(QWidget):
         """True when nothing more is about to change by itself."""
         return not self.desk.work.busy
 
+    def let_go(self) -> None:
+        """The window closes, or shows another journal: write down what is typed and not kept."""
+
     # What a place can do
 
     def say(self, name: str, sentence: str, *, attention: bool = True) -> None:

@@ -32,6 +32,7 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.records.clocks import Clocks, machine_clocks
 
 FIRST_SIZE = QSize(1280, 800)
+BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
 
 
 class Window(FileActs, ProbeActs, Watch, QWidget):
@@ -100,6 +101,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             self.setWindowTitle("Vatside")
             self._show_beginning(sentence)
             return
+        journal.wait_at_most(BUSY_S)
         alarm = self.watch(journal, self._clocks, self._tick_ms)
         self.desk = Desk(journal, alarm.now, self.work, self.settings, alarm=alarm)
         self.desk.make_id = _make_to_begin_with(journal)
@@ -149,6 +151,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         return not self.work.busy and (self.current is None or self.current.settled())
 
     def _let_go(self) -> None:
+        self._write_down()
         self.work.finish()
         self.end_probes()
         if self.desk is not None:
@@ -160,6 +163,10 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             page = self.stack.widget(0)
             self.stack.removeWidget(page)
             page.deleteLater()
+
+    def _write_down(self) -> None:
+        for made in self._built.values():
+            made.let_go()
 
     def _show_beginning(self, sentence: str) -> None:
         new, other = Button("New journal", MAIN, "Ctrl N"), Button("Open a journal", key="Ctrl O")
@@ -343,6 +350,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self.settings.setValue("window/size", self.size())
+        self._write_down()
         self.work.finish()
         self.end_probes()
         if self.desk is not None:

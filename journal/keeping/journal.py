@@ -178,6 +178,10 @@ class Journal:
     ) -> None:
         self.close()
 
+    def wait_at_most(self, seconds: float) -> None:
+        """Wait no longer for another program that writes to the file; then a change is refused."""
+        self._db.execute(f"pragma busy_timeout = {round(1000 * seconds)}")
+
     def setting(self, key: str) -> str | None:
         """A setting kept in the journal itself (a logger's mapping, the zone); None when unset."""
         row = self._db.execute("select value from setting where key = ?", (key,)).fetchone()

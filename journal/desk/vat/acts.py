@@ -58,6 +58,8 @@ class DayActs:
         """Another make runs too."""
         return self.has_day() and bool(self._day.others)
 
+    _photo = ""  # the photo words are asked for
+
     # The stage
 
     def longer(self) -> None:

@@ -36,6 +36,7 @@ class AskRow(QWidget):
         super().__init__(parent)
         self._then: Callable[..., None] | None = None
         self._count = 0
+        self._given: tuple[str, ...] = ()  # what stood in the lines when it was asked
         self.title = Label("", bold=True, wrap=True)
         self.said = Label("", SMALL, role="quiet", wrap=True)
         self.lines = tuple(Line() for _ in range(_MOST))
@@ -73,11 +74,32 @@ class AskRow(QWidget):
         """True while something is asked for."""
         return self._then is not None
 
+    @property
+    def answer_to(self) -> str:
+        """The name of whoever gets the answer, "" while nothing is asked."""
+        return getattr(self._then, "__name__", "")
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """What stands in the lines."""
+        return tuple(line.text() for line in self.lines[: self._count])
+
+    @property
+    def touched(self) -> bool:
+        """Something is typed that did not stand there when it was asked."""
+        return self.asking and self.texts != self._given
+
+    def put_texts(self, texts: Sequence[str]) -> None:
+        """Put back what was typed before."""
+        for line, text in zip(self.lines[: self._count], texts, strict=False):
+            line.setText(text)
+
     def ask(
         self, title: str, parts: Sequence[Part], then: Callable[..., None], keys: str = ""
     ) -> None:
         """Ask; `then` is called with one text a part."""
         self._then, self._count = then, len(parts)
+        self._given = tuple(part.text for part in parts)
         self._hint = keys or "Enter keeps it, Esc leaves it."
         self.title.setText(title)
         self._say(self._hint)

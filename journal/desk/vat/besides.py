@@ -81,18 +81,13 @@ class Besides:
             task.finished.connect(self._on_ahead_beside)
             task.failed.connect(self._on_failed)
 
-    def change_hands(self, make_id: int) -> None:
-        """What stands half typed stays with the make it was typed for; nothing that was asked of
-        one make is answered for another."""
-        if self._seen is None or self._seen.make.id == make_id:
-            return
-        self.typing.put_down()
-        self._half_typed[self._seen.make.id] = self.page.entry.texts()
-        self.page.entry.put_texts(self._half_typed.pop(make_id, ("", "")))
-        if self.page.ask.asking:
-            self.page.ask.leave()
-        if self.page.finish.asking:
-            self.page.finish.put_away()
+    def change_hands(self, make_id: int) -> bool:
+        """Whether another make comes to hand; what stands half typed stays with the make it was
+        typed for, and nothing that was asked of one make is answered for another."""
+        if self._seen is not None and self._seen.make.id == make_id:
+            return False
+        self.put_aside()
+        return True
 
     def neighbour_left(self) -> Neighbour | None:
         """The make that was at hand until now, with what was reckoned of it."""

@@ -28,6 +28,7 @@ from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.said import ramp_of
 from journal.desk.vat.typing import Typing
+from journal.desk.vat.unkept import Unkept
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
@@ -36,7 +37,7 @@ from journal.records.whole import WholeMake
 _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer", "calibration"}
 
 
-class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
+class VatPlace(DayActs, Answers, Besides, Unkept, PickedMoment, Place):
     """Shows the running make, else the one that is open. Everything typed goes through `Typing`,
     what is done to the day through `DayActs`, what rings is answered through `Answers`."""
 
@@ -63,7 +64,6 @@ class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
         self._across: AcrossTheRoom | None = None
         self._thumbs = Thumbs()
         self._beside: dict[int, Neighbour] = {}
-        self._half_typed: dict[int, tuple[str, str]] = {}
         self.days = Days()
         self.days.picked.connect(self.turn_to)
         self.days.roomier.connect(self._on_roomier)
@@ -86,6 +86,7 @@ class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
         self.page.advice.left.connect(self.hear)
         self.page.advice.asked.connect(self.what_happened)
         self.page.turns.others.pressed.connect(self._on_other)
+        self.listen_to_typing()
         self.probes = ProbeWatch(self)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
@@ -154,6 +155,9 @@ class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
     def settled(self) -> bool:
         return not self.desk.work.busy
 
+    def let_go(self) -> None:
+        self.write_down()
+
     def _load(self) -> None:
         self._whole = self._find()
         self.pages.setCurrentIndex(0 if self._whole is not None else 1)
@@ -162,10 +166,10 @@ class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
             self.days.show_days(None)
             self.life.show_life(None)
             return
-        make_id = self._whole.make.id
+        make_id, other = self._whole.make.id, False
         if self._past_for != (make_id, self._whole.plan.name):
             left = self.neighbour_left()
-            self.change_hands(make_id)
+            other = self.change_hands(make_id)
             self._past_for = (make_id, self._whole.plan.name)
             known = self.swap_beside(make_id, left)
             self._past, self._ahead = known or (Past(), Ahead())
@@ -174,6 +178,8 @@ class VatPlace(DayActs, Answers, Besides, PickedMoment, Place):
                 self._ask_past()
         self._seen = self._whole
         self._show()
+        if other:
+            self.take_up()
         self._ask_ahead()
 
     def _which(self) -> int | None:

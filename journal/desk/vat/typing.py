@@ -110,6 +110,30 @@ class Typing(QObject):
         except KeepingError as error:
             self.failed.emit(str(error))
 
+    @property
+    def corrects(self) -> tuple[str, int, float] | None:
+        """The reading that is being corrected: its kind, instant and value."""
+        if self._correction is None:
+            return None
+        reading = self._correction.reading
+        return reading.kind, reading.at_ms, reading.value
+
+    @property
+    def corrects_otherwise(self) -> bool:
+        """Whether anything but what stood there is typed in a reading's place."""
+        here = self._correction
+        if here is None:
+            return False
+        texts = self._page.entry.texts()
+        return texts[0 if here.reading.kind == "milk-temp" else 1] != here.text
+
+    def correct(self, reading: Reading, text: str) -> None:
+        """Go on correcting a reading with what was typed in its place."""
+        self._on_correct(reading)
+        field = self._page.entry.field_for(reading.kind)
+        field.set_text(text)
+        field.note(self._correction.sentence(self.whole.make.zone))
+
     def _on_correct(self, reading: Reading) -> None:
         self._correction = Correction(reading)
         field = self._page.entry.field_for(reading.kind)
