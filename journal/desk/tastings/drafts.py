@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
+from datetime import date
 
+from journal.keeping import Journal, KeepingError
 from journal.keeping.cards import Card
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
@@ -13,6 +16,7 @@ from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
 
 Key = tuple[int, str, str]  # wheel, assessor, day
+SETTING = "tasting drafts"
 
 
 @dataclass(frozen=True)
@@ -36,10 +40,12 @@ class Draft:
 
 
 class Drafts:
-    """The drafts of this window, by wheel, assessor and day."""
+    """The drafts by wheel, assessor and day; in the journal's file they outlive the window."""
 
-    def __init__(self) -> None:
-        self._held: dict[Key, Draft] = {}
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self._written = journal.setting(SETTING) or ""
+        self._held = _read(self._written)
 
     def hold(self, key: Key, draft: Draft) -> None:
         """Remember a draft."""
@@ -51,11 +57,46 @@ class Drafts:
 
     def drop(self, key: Key) -> None:
         """Forget a draft: it is kept in the journal now, or moved."""
-        self._held.pop(key, None)
+        if self._held.pop(key, None) is not None and self._written:
+            self.write()
+
+    def write(self) -> str:
+        """Write the drafts down, as far as they changed; what was refused is said, to be written
+        the next time."""
+        rows = [(*key, asdict(draft)) for key, draft in self._held.items()]
+        text = json.dumps(rows, ensure_ascii=False) if rows else ""
+        if text == self._written:
+            return ""
+        try:
+            self._journal.set_setting(SETTING, text)
+        except KeepingError as error:
+            return str(error)
+        self._written = text
+        return ""
+
+    def all(self) -> list[Key]:
+        """What there are drafts of, the oldest first."""
+        return list(self._held)
 
     def people(self, wheel_id: int, day: str) -> set[str]:
         """Who (in small letters) has a draft for a wheel on a day."""
         return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
+
+
+def _read(text: str) -> dict[Key, Draft]:
+    try:
+        return {
+            (int(wheel), str(who), date.fromisoformat(day).isoformat()): Draft(
+                {str(name): str(points) for name, points in row["texts"].items()},
+                tuple((str(g), str(t), str(s)) for g, t, s in row["defects"]),
+                str(row["note"]),
+                {str(name): float(value) for name, value in row["others"].items()},
+                str(row["photo"]),
+            )
+            for wheel, who, day, row in json.loads(text or "[]")
+        }
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return {}  # of another program's making
 
 
 def draft_of(card: Card, attributes: Sequence[str] = ATTRIBUTES) -> Draft:

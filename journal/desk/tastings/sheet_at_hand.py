@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.dates import age_days, day_words, old_words
+from journal.desk.dates import MONTHS, age_days, day_words, old_words
 from journal.desk.place import Desk, Place
 from journal.desk.tastings.drafts import Draft, Drafts, Key, draft_of
 from journal.desk.tastings.sheet import Sheet
 from journal.keeping.sittings import WheelRow
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
+
+PAUSE_MS = 250  # after a key, until the sheet is written down; leaving writes at once
 
 
 class SheetAtHand(Place):
@@ -20,12 +25,46 @@ class SheetAtHand(Place):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self.drafts = Drafts()
+        self.drafts = Drafts(self.journal)
+        self._untold = self.drafts.all()  # from before, not said yet
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(PAUSE_MS)
+        self._rest.timeout.connect(self.let_go)
         self._wheel: WheelRow | None = None
         self._who = ""
         self._day_ms: int | None = None  # None: today, whenever that is
         self._loaded = Draft()
         self._own: dict[str, list[str]] = {}  # by day: attributes asked for in this window
+
+    def lay_out(self) -> None:
+        super().lay_out()
+        self.sheet.typed.connect(self._rest.start)
+
+    def enter(self) -> None:
+        super().enter()
+        self._tell()
+
+    def let_go(self) -> None:
+        self._rest.stop()
+        self._hold()
+        refused = self.drafts.write()
+        if refused:
+            self.say("draft", refused)
+        else:
+            self.clear("draft")
+
+    def _tell(self) -> None:
+        """Say once which sheets were begun before and not kept."""
+        untold, self._untold = self._untold, []
+        codes = {row.id: row.code for row in self.journal.sittings.wheels()} if untold else {}
+        named = [
+            f"{codes[wheel]} by {self._known(who) or 'nobody yet'}, {_in_words(day)}"
+            for wheel, who, day in untold
+            if wheel in codes
+        ]
+        if named:
+            self.say("begun", f"Typed and not kept yet: {'; '.join(named)}.", attention=False)
 
     def add_own(self, attribute: str) -> None:
         """Have a line for an attribute on the sheet of this day; what is typed stays."""
@@ -116,3 +155,8 @@ class SheetAtHand(Place):
         """The name as the journal writes it."""
         found = self.journal.sittings.assessor(name)
         return found.name if found is not None else name
+
+
+def _in_words(day: str) -> str:
+    when = date.fromisoformat(day)
+    return f"{when.day} {MONTHS[when.month - 1]}"
