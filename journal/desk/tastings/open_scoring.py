@@ -243,6 +243,7 @@ class OpenScoring(SheetAtHand):
         waiting = self._waiting()
         self._wheel = None
         self._open(row, self._who if self._who in waiting or not waiting else waiting[0])
+        self._on_stands(self.sheet.rows[0].attribute)  # the scale is never one of nothing
         self.sheet.to_who()
 
     def _on_back(self) -> None:

@@ -164,6 +164,8 @@ class ScoreRow(QWidget):
     def _on_return(self) -> None:
         if self._judge():
             self.moved.emit(1)
+        else:
+            self.line.selectAll()  # typed over, not on
 
     def _on_finished(self) -> None:
         value = self.value()

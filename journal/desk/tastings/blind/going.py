@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
@@ -27,6 +28,7 @@ class Going(QWidget):
     picked = Signal(int)
     joined = Signal(str)
     worded = Signal(str, float, str)
+    left = Signal()  # nobody joins after all
 
     def __init__(self, people: Callable[[str], list[Suggestion]]) -> None:
         super().__init__()
@@ -77,6 +79,13 @@ class Going(QWidget):
         self.servings.show_rows(rows)
         self._area.setFixedHeight(min(self.servings.minimumHeight() + 6, 260))
         self.balance.setText(balance)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() != Qt.Key.Key_Escape:
+            super().keyPressEvent(event)
+            return
+        self.join.clear()
+        self.left.emit()
 
     def _on_joined(self, name: str) -> None:
         self.join.clear()

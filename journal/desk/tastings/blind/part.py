@@ -55,6 +55,7 @@ class BlindPart(Part):
         self.going.prints.clicked.connect(self.print_out)
         self.going.key.clicked.connect(self.show_key)
         self.going.joined.connect(self._on_joined)
+        self.going.left.connect(self._on_back)
         return self.right_pages
 
     def left(self) -> QWidget:

@@ -94,7 +94,8 @@ class PanelPart(Part):
         column.addWidget(self.levels)
         column.addWidget(self.under)
         column.addWidget(self.table)
-        column.addWidget(Hairline())
+        self._rules = (Hairline(), Hairline())
+        column.addWidget(self._rules[0])
         column.addWidget(self.cups_title)
         column.addWidget(self.cups)
         column.addWidget(self.read)
@@ -112,7 +113,7 @@ class PanelPart(Part):
         self.people = Label("", wrap=True)
         self.defects = Label("", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
-        for widget in (self.agree, self.people, self.defects, Hairline(), self.fitting):
+        for widget in (self.agree, self.people, self.defects, self._rules[1], self.fitting):
             self._column.addWidget(widget)
         self._column.addStretch(1)
         return scrolled(inner)
@@ -145,7 +146,7 @@ class PanelPart(Part):
     def _show(self, found: PanelRead | None) -> None:
         there = found is not None
         for widget in (self.levels, self.table, self.under, self.title, self.people, self.defects,
-                       self.cups_title, self.read):  # fmt: skip
+                       self.cups_title, self.read, *self._rules):  # fmt: skip
             widget.setVisible(there)
         self.cups.setVisible(found is not None and bool(found.cups))
         if found is None:

@@ -1,0 +1,219 @@
+"""What is typed wrongly, asked for by mistake or done again, through the window by real keys."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.tastings.panel_tests.answering import chance_words
+from journal.desk.tastings.panel_tests.share import ticks
+from journal.desk.tastings.scales import scale_words
+from journal.keeping import Journal
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.makes import Milk
+from journal.records.panel_tests import RANKING, TWO_OF_FIVE
+from journal.records.plans import Plan, Stage
+
+WAIT_MS = 20_000
+MADE = from_iso("2026-03-01T08:00", "Europe/London")
+CTRL = Qt.KeyboardModifier.ControlModifier
+SHIFT = Qt.KeyboardModifier.ShiftModifier
+KEEP = (Qt.Key.Key_Return, CTRL)
+PEOPLE = ("Orla", "Tam")
+
+
+def clock() -> int:
+    return MADE + 120 * DAY_MS
+
+
+@pytest.fixture
+def wheels(journal: Journal) -> Journal:
+    plan = Plan("Plain", (Stage("warm", 30.0, target_c=31.0),))
+    make = journal.makes.begin(plan, Milk(12.0), MADE)
+    journal.makes.finish(make.id, [0.6, 0.5, 0.5], MADE + DAY_MS // 4)
+    return journal
+
+
+@pytest.fixture
+def tastings(wheels, window_on):
+    return window_on(wheels, clock=clock, place="tastings").current
+
+
+@pytest.fixture
+def findings(sample, window_on, qtbot):
+    place = window_on(sample, place="findings").current
+    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    return place
+
+
+def focus(place):
+    return QApplication.focusWidget() or place.window()
+
+
+def press(place, *key) -> None:
+    QTest.keyClick(focus(place), *key)
+
+
+def enter(place, text: str) -> None:
+    QTest.keyClicks(focus(place), text)
+    press(place, Qt.Key.Key_Return)
+
+
+def lay_out_sitting(place):
+    press(place, Qt.Key.Key_B, CTRL)
+    for text in ("0001-a", "0001-b"):
+        enter(place, text)
+    press(place, Qt.Key.Key_Return)
+    for name in PEOPLE:
+        enter(place, name)
+    press(place, *KEEP)
+    return place.shown_part()
+
+
+def lay_out_test(place, kind: str, cheeses, asked: str = ""):
+    press(place, Qt.Key.Key_T, CTRL)
+    part = place.shown_part()
+    while part.pages.currentWidget() is not part.lay:
+        press(place, Qt.Key.Key_L, CTRL)
+    part.lay.kind.choose(kind)
+    part.lay.cheeses.setFocus()
+    for text in cheeses:
+        enter(place, text)
+    press(place, Qt.Key.Key_Return)
+    if asked:
+        enter(place, asked)
+    if not part.lay.people.entries():
+        for name in PEOPLE:
+            enter(place, name)
+    press(place, *KEEP)
+    return part
+
+
+def test_a_score_that_is_refused_is_typed_over(tastings):
+    part = lay_out_sitting(tastings)
+    enter(tastings, "12")
+    row = part.sheet.rows[0]
+    assert row.wrong
+    assert focus(tastings) is row.line
+    enter(tastings, "7,5")
+    assert row.value() == 7.5
+
+
+def test_esc_leaves_the_line_for_someone_who_joins(tastings):
+    part = lay_out_sitting(tastings)
+    press(tastings, Qt.Key.Key_G, CTRL)
+    QTest.keyClicks(focus(tastings), "Zed")
+    for _ in range(2):  # the list of names goes first
+        press(tastings, Qt.Key.Key_Escape)
+    assert part.going.join.text() == ""
+    assert part.sheet.isAncestorOf(focus(tastings))
+    enter(tastings, "6")
+    assert part.sheet.rows[0].value() == 6.0
+
+
+def test_a_test_for_another_thing_types_over_the_last_one(tastings):
+    cheeses = ("0001-a", "0001-b", "0001-c")
+    lay_out_test(tastings, RANKING, cheeses, "bitter")
+    part = lay_out_test(tastings, RANKING, cheeses, "salt")
+    assert part.test.attribute == "salt"
+
+
+def test_a_ranking_of_many_names_its_cheeses_and_ticks_at_whole_sums(tastings, wheels):
+    part = lay_out_test(tastings, RANKING, ("0001-a", "0001-b", "0001-c"), "salt")
+    for one in wheels.panel_sets.all():
+        enter(tastings, " ".join(one.codes[one.cups.index(item)] for item in (0, 1, 2)))
+    press(tastings, Qt.Key.Key_F9)
+    assert part.answer.of.text() == "HL-0001-A, HL-0001-B and HL-0001-C, salt"
+    assert ticks(9, 36) == [9, 18, 27, 36]
+    assert ticks(6, 18) == [6, 9, 12, 15, 18]
+    assert ticks(0.0, 1.0) == [0.0, 0.25, 0.5, 0.75, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("p", "words"), [(9e-12, "under 0.01 %"), (1e-4, "0.01 %"), (1 / 64, "1.6 %"), (1.0, "100 %")]
+)
+def test_a_chance_stays_short_however_small(p, words):
+    assert chance_words(p) == words
+
+
+def test_the_cups_of_a_set_are_said_in_full(tastings, wheels):
+    part = lay_out_test(tastings, TWO_OF_FIVE, ("0001-a", "0001-b"))
+    tastings.window().resize(1280, 720)
+    assert part.set.where.wordWrap()
+    assert part.set.where.text().endswith("set 1 of 2")
+    for one in wheels.panel_sets.all():
+        enter(tastings, " ".join(one.codes[:2]))
+    press(tastings, Qt.Key.Key_F9)
+    row = part.beside.sets.rows_model.rows[0]
+    assert len(row.cups) == 5
+    assert part.beside.whole.text() == f"Orla had {' · '.join(row.cups)}"
+
+
+def test_the_scale_is_never_one_of_nothing(tastings, wheels):
+    press(tastings, Qt.Key.Key_S, CTRL)
+    enter(tastings, "0001-a")
+    scale = tastings.beside.scale
+    assert scale.meaning.text().startswith("Overall")
+    scale.words[0].setFocus()
+    scale.words[0].selectAll()
+    enter(tastings, "chalk")
+    assert scale_words(wheels, "overall")[0.0] == "chalk"
+
+
+def test_a_panel_of_nobody_has_no_rules_over_nothing(tastings):
+    press(tastings, Qt.Key.Key_J, CTRL)
+    assert not any(rule.isVisible() for rule in tastings.shown_part()._rules)
+
+
+def test_a_part_that_asks_nothing_leaves_the_keys_to_the_table(findings):
+    for _ in range(4):
+        press(findings, Qt.Key.Key_F6)
+    assert focus(findings) is findings.told.table
+    for _ in range(3):
+        press(findings, Qt.Key.Key_F6)
+    assert focus(findings) is findings.beside.before_after.line
+    press(findings, Qt.Key.Key_L, CTRL | SHIFT)
+    assert focus(findings) is findings.told.table
+
+
+def test_esc_leaves_a_question_for_the_table(findings):
+    for _ in range(2):
+        press(findings, Qt.Key.Key_F6)
+    assert focus(findings) is findings.beside.what_if.line
+    press(findings, Qt.Key.Key_Escape)
+    assert focus(findings) is findings.told.table
+
+
+def test_planning_where_nothing_is_proposed_shows_why(findings):
+    findings.beside.card.show_next(None)
+    press(findings, Qt.Key.Key_F6)
+    press(findings, Qt.Key.Key_L, CTRL)
+    assert findings.beside.stack.currentWidget() is findings.beside.card
+    assert findings.window().current is findings
+
+
+def test_what_is_no_day_is_told_how_days_are_written(findings):
+    for _ in range(3):
+        press(findings, Qt.Key.Key_F6)
+    QTest.keyClicks(focus(findings), "foo")
+    assert findings.beside.before_after.said.text() == (
+        "▲ “foo” is no day. Write it like 14 March, or 2026-03-14."
+    )
+
+
+def test_a_series_done_again_stands_as_before(findings, sample, qtbot):
+    window = findings.window()
+    for key in ((Qt.Key.Key_D, CTRL), KEEP):
+        press(findings, *key)
+        qtbot.waitUntil(window.settled, timeout=WAIT_MS)
+    assert findings.in_series == "standing"
+    window.undo()
+    qtbot.waitUntil(window.settled, timeout=WAIT_MS)
+    assert findings.in_series == "form"
+    window.redo()
+    qtbot.waitUntil(window.settled, timeout=WAIT_MS)
+    assert findings.in_series == "standing"
+    assert findings.laid.series.id == sample.designs.all()[0].series.id
+    assert len(sample.designs.all()) == 1
