@@ -69,7 +69,7 @@ def _facts(said: Told, paired: bool) -> list[str]:
     sides = ", both directions counted" if said.two_sided else ""
     return [
         f"{said.right} of {said.answers} {what}; at {percent(LEVEL)} it takes {least}{sides}.",
-        f"Chance alone: {100 * said.p:.2g} %, by exact count.",
+        f"Chance alone: {chance_words(said.p)}, by exact count.",
         f"Can tell: {percent(said.share)}, from {percent(said.low)} to {percent(said.high)} (exact "
         "95 % range).",
     ]
@@ -88,6 +88,13 @@ def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:
     ]
 
 
+def chance_words(p: float) -> str:
+    """A chance in words that stay short however small it is."""
+    if p < 1e-4:
+        return "under 0.01 %"
+    return f"{100 * p:.2g} %" if p < 0.1 else f"{100 * p:.0f} %"
+
+
 def _ranking(journal: Journal, row: TestRow) -> Read:
     table = journal.tests.ranked(row.test.id)
     names, asked = row.cheeses, row.test.attribute
@@ -104,7 +111,7 @@ def _ranking(journal: Journal, row: TestRow) -> Read:
         sentence=ranking_words(found, names, asked),
         verdict=apart_words(found, names),
         facts=[
-            f"Friedman {found.friedman:.2f}, chance {100 * found.p:.2g} % ({how}).",
+            f"Friedman {found.friedman:.2f}, chance {chance_words(found.p)} ({how}).",
             f"Agreement (Kendall) {found.w:.2f}; 1 would be one and the same order.",
             f"Least significant distance of two rank sums: {found.distance:.1f}.",
         ],

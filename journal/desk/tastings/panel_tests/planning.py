@@ -81,11 +81,12 @@ class Planning(QWidget):
         column.addWidget(Label("How many answers it takes", role="quiet"))
         column.addLayout(named("Can tell", self.share))
         column.addLayout(named("Found", self.wanted))
-        column.addWidget(self.curve, 1)
+        column.addWidget(self.curve, 100)
         column.addWidget(self.sentence)
         column.addWidget(self.now)
         column.addWidget(Hairline())
         column.addWidget(self.fitting)
+        column.addStretch(1)
 
     def asked(self) -> tuple[float, float]:
         """The share of people and the certainty that are chosen."""

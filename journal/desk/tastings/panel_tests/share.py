@@ -57,6 +57,8 @@ class BesideAnswer(QWidget):
             (Column("assessor", _who), Column("in the cups", _cups, quiet=True, stretch=True),
              Column("named", _named), Column("", _right, quiet=True)),
         )  # fmt: skip
+        self.whole = Label("", role="quiet", wrap=True)  # many cups are cut in the table
+        self.sets.picked.connect(self._on_picked)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
@@ -65,6 +67,7 @@ class BesideAnswer(QWidget):
         column.addWidget(self.under)
         column.addWidget(Hairline())
         column.addWidget(self.sets, 1)
+        column.addWidget(self.whole)
 
     def show_sets(self, rows: Sequence[OpenedRow]) -> None:
         """List these sets."""
@@ -77,6 +80,9 @@ class BesideAnswer(QWidget):
         self.title.setText(title)
         self.under.setText(under)
         self.dots.show_dots(dots, ends, percent)
+
+    def _on_picked(self, row: OpenedRow) -> None:
+        self.whole.setText(f"{row.assessor} had {_cups(row)}")
 
 
 class Dots(QWidget):
@@ -106,8 +112,7 @@ class Dots(QWidget):
         low, high = self._ends
         bottom = self.height() - 6 * STEP
         painter.setFont(font(SMALL))
-        for k in range(5):
-            value = low + k * (high - low) / 4
+        for value in ticks(low, high):
             x = self._x(value)
             painter.setPen(QPen(c.hairline, 1))
             painter.drawLine(QPointF(x, 0), QPointF(x, bottom))
@@ -141,3 +146,12 @@ class Dots(QWidget):
 
     def _said(self, value: float) -> str:
         return percent(value) if self._percent else f"{value:g}"
+
+
+def ticks(low: float, high: float) -> list[float]:
+    """Quarters of a share; of rank sums both ends and whole numbers between, evenly apart."""
+    if high - low <= 1:
+        return [low + k * (high - low) / 4 for k in range(5)]
+    whole = round(high - low)
+    steps = next((n for n in (4, 5, 3, 6, 2) if whole % n == 0), 1)
+    return [low + k * (high - low) / steps for k in range(steps + 1)]

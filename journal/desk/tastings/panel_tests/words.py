@@ -76,7 +76,8 @@ def far(row: TestRow) -> str:
 def between(row: TestRow) -> str:
     """What is compared, and for what."""
     asked = f", {row.test.attribute}" if row.test.attribute else ""
-    return f"{' and '.join(row.cheeses)}{asked}"
+    *first, last = row.cheeses
+    return f"{', '.join(first)} and {last}{asked}"
 
 
 def key_rows(journal: Journal, test: PanelTest) -> list[KeyRow]:
