@@ -174,8 +174,9 @@ class FindingsPlace(Studying, SeriesActs, Place):
         return self.is_told() or self.has_series()
 
     def can_leave(self) -> bool:
-        """There is a study to stop, or a series to leave."""
-        return self._working or bool(self.in_series)
+        """There is a study to stop, or a series or a question to leave."""
+        asking = self.is_told() and self.beside.is_asking()
+        return self._working or bool(self.in_series) or asking
 
     def main_act(self) -> None:
         """Open the ringed make; look again where the study was stopped; go on with a series."""
@@ -199,13 +200,17 @@ class FindingsPlace(Studying, SeriesActs, Place):
             self.goes.emit("plans", answer.makes[answer.table.make[self._row]].make_id)
 
     def plan_next(self) -> None:
-        """Open the plan with the card's change marked."""
+        """Open the plan with the card's change marked; with none, show why there is none."""
+        if self.beside.card.proposal is None:
+            self.beside.turn_to(0)
+            self._hold_focus()
         self.beside.card.plan_it()
 
     def turn_card(self) -> None:
         """Show the card's other change."""
         self.beside.turn_to(0)
         self.beside.card.turn()
+        self._hold_focus()
 
     def next_part(self) -> None:
         """Turn to the next part under the picture, or to another series."""
@@ -213,6 +218,12 @@ class FindingsPlace(Studying, SeriesActs, Place):
             self.other_series()
         else:
             self.beside.next_part()
+            self._hold_focus()
+
+    def _hold_focus(self) -> None:
+        """A part that asks nothing leaves the keys to the table."""
+        if not self.beside.is_asking():
+            self.told.table.setFocus()
 
     def print_findings(self) -> None:
         """Write what is told as a PDF."""
@@ -228,12 +239,14 @@ class FindingsPlace(Studying, SeriesActs, Place):
         menu.popup(button.mapToGlobal(button.rect().bottomLeft()))
 
     def stop(self) -> None:
-        """End the study under way, and say so; or leave the series."""
+        """End the study under way, and say so; or leave the series, or the question typed."""
         if self.in_series:
             self.leave_series()
         elif self._working:
             self._end()
             self._refuse("The findings were stopped.", "Nothing was changed; look again any time.")
+        else:
+            self.told.table.setFocus()
 
     def look_again(self) -> None:
         """Begin the study again."""

@@ -40,6 +40,7 @@ class SeriesActs(SeriesLaying):
         self.laid: Laid | None = None
         self.worked: Worked | None = None
         self._seed = 0
+        self._gone: int | None = None  # the series that was to be seen when it was undone
         self._lay_wanted = False
         self.form, self.standing = SeriesForm(), StandingPage()
         self.set_page, self.series_beside = SetPage(), SeriesBeside()
@@ -131,6 +132,10 @@ class SeriesActs(SeriesLaying):
         """Read the series again, and its scores; leave it where it is there no more."""
         found = self.journal.designs.all()
         self._name_series(found)
+        if self.in_series == FORM and any(one.series.id == self._gone for one in found):
+            self.series_id, self._gone = self._gone, None
+            self._turn_series(STANDING)  # done again: it stands as before
+            return
         if self.in_series != STANDING:
             return
         laid = next((one for one in found if one.series.id == self.series_id), None)
@@ -140,9 +145,10 @@ class SeriesActs(SeriesLaying):
                 self.series_id = found[0].series.id
                 self._refresh_series()
             else:
+                self._gone = self.series_id
                 self.new_series()
             return
-        self.laid = laid
+        self.laid, self._gone = laid, None
         self._show_laid(None)
         self._read_series()
 
