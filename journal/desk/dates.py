@@ -42,7 +42,12 @@ def read_day(text: str, zone: str, now_ms: int) -> int:
     if found is not None:
         at_ms = _noon(_written(found, now, plain), zone)
     else:
-        at_ms = from_iso(plain, zone)
+        try:
+            at_ms = from_iso(plain, zone)
+        except RecordError:
+            raise RecordError(
+                f"“{plain}” is no day. Write it like 14 March, or 2026-03-14."
+            ) from None
         if "T" not in plain.upper() and ":" not in plain:
             at_ms = _noon(local(at_ms, zone), zone)
     if local(at_ms, zone).date() == now.date():
