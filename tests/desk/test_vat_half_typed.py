@@ -150,6 +150,24 @@ def test_a_question_about_the_stage_is_open_again_with_both_answers(opened):
     assert not window.current.page.ask.asking
 
 
+def test_words_to_one_question_wait_while_another_is_asked(kitchen, opened):
+    window, hands = opened()
+    hands.press(F7).type("soft").press(F7)
+    assert window.current.page.ask.texts == ("soft",)
+    hands.press(Qt.Key.Key_F9).type("5 min")
+    window.close()
+    window, hands = opened()
+    ask = window.current.page.ask
+    assert "timer" in ask.title.text()
+    assert ask.texts == ("5 min", "")
+    hands.press(F7)
+    assert ask.texts == ("soft",)
+    hands.press(ENTER)
+    assert [n.text for n in kitchen.journal.notes.all()] == ["soft"]
+    hands.press(F7)
+    assert ask.texts == ("",)
+
+
 def test_what_cannot_be_asked_any_more_is_said(kitchen, opened):
     window, hands = opened()
     hands.press(Qt.Key.Key_L, CTRL | SHIFT).type("15").press(Qt.Key.Key_Tab).type("soft")

@@ -37,6 +37,7 @@ class AskRow(QWidget):
         self._then: Callable[..., None] | None = None
         self._count = 0
         self._given: tuple[str, ...] = ()  # what stood in the lines when it was asked
+        self.unfinished: dict[str, tuple[str, ...]] = {}  # by who gets the answer
         self.title = Label("", bold=True, wrap=True)
         self.said = Label("", SMALL, role="quiet", wrap=True)
         self.lines = tuple(Line() for _ in range(_MOST))
@@ -97,7 +98,10 @@ class AskRow(QWidget):
     def ask(
         self, title: str, parts: Sequence[Part], then: Callable[..., None], keys: str = ""
     ) -> None:
-        """Ask; `then` is called with one text a part."""
+        """Ask; `then` is called with one text a part. What was typed to another question waits
+        until that is asked again."""
+        if self.touched:
+            self.unfinished[self.answer_to] = self.texts
         self._then, self._count = then, len(parts)
         self._given = tuple(part.text for part in parts)
         self._hint = keys or "Enter keeps it, Esc leaves it."
@@ -113,6 +117,7 @@ class AskRow(QWidget):
                 line.setAccessibleName(parts[i].name)
                 line.setPlaceholderText(parts[i].hint)
                 line.setText(parts[i].text)
+        self.put_texts(self.unfinished.pop(self.answer_to, ()))
         self.show()
         self.lines[0].setFocus()
         self.lines[0].selectAll()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 
 from PySide6.QtCore import QSettings
 
@@ -14,7 +14,7 @@ _GROUP = "vat/half typed"
 class HalfTyped:
     """The texts of the two fields with the acidity that is read and the time of a late reading;
     the reading that is being corrected (kind, instant, value); the question that is open, by its
-    act, with what was answered so far; the weights of the wheels."""
+    act, with what was answered so far; answers to others that wait; the weights of the wheels."""
 
     temp: str = ""
     acid: str = ""
@@ -24,13 +24,15 @@ class HalfTyped:
     act: str = ""
     answers: tuple[str, ...] = ()
     photo: str = ""
+    waiting: dict[str, tuple[str, ...]] = field(default_factory=dict)
     weights: str = ""
     weighing: bool = False
 
     @property
     def empty(self) -> bool:
         """True when nothing is typed."""
-        return not (self.temp or self.acid or self.at or self.act or self.weights)
+        readings = self.temp or self.acid or self.at
+        return not (readings or self.act or self.waiting or self.weights)
 
     @property
     def words(self) -> str:
@@ -45,8 +47,10 @@ def half_typed_of(settings: QSettings, uuid: str) -> HalfTyped:
         half = HalfTyped(**json.loads(text)) if text else HalfTyped()
         kind, at_ms, value = half.corrects or ("", 0, 0.0)
         corrects = (str(kind), int(at_ms), float(value)) if half.corrects else None
-        return replace(half, corrects=corrects, answers=tuple(map(str, half.answers)))
-    except (ValueError, TypeError):
+        waiting = {act: tuple(map(str, texts)) for act, texts in half.waiting.items()}
+        answers = tuple(map(str, half.answers))
+        return replace(half, corrects=corrects, answers=answers, waiting=waiting)
+    except (ValueError, TypeError, AttributeError):
         return HalfTyped()  # of another program's making
 
 

@@ -55,6 +55,7 @@ class Unkept:
         self.page.entry.put_texts(("", ""))
         if self.page.ask.asking:
             self.page.ask.leave()
+        self.page.ask.unfinished = {}
         self.page.finish.line.clear()
         if self.page.finish.asking:
             self.page.finish.put_away()
@@ -82,6 +83,7 @@ class Unkept:
         return HalfTyped(
             temp, acid, entry.acid_kind if acid else "", entry.at_text, corrects,
             act, ask.texts if act else (), self._photo if act == "_on_photo" else "",
+            dict(ask.unfinished),
             finish.line.text(), finish.asking and bool(finish.line.text()),
         )  # fmt: skip
 
@@ -114,6 +116,7 @@ class Unkept:
 
     def _ask_again(self, half: HalfTyped) -> None:
         """Ask again what was asked; where that cannot be, what was answered is said."""
+        self.page.ask.unfinished = dict(half.waiting)
         if not half.act:
             return
         if half.photo:
