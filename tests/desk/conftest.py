@@ -20,6 +20,7 @@ from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plans import Dose, Gate, Plan, Stage
+from tests.desk.hands import Hands
 
 
 @pytest.fixture(autouse=True)
@@ -128,3 +129,24 @@ class Kitchen:
 def kitchen(journal: Journal) -> Kitchen:
     """A make just begun."""
     return Kitchen(journal)
+
+
+@pytest.fixture
+def cook_min() -> float:
+    """How many minutes after the start the vat is opened, in the cook."""
+    return 120.0
+
+
+@pytest.fixture
+def vat(qtbot, kitchen: Kitchen, window_on, cook_min: float):
+    """The place of the vat with a make in its cook."""
+    kitchen.to_stage(4)
+    kitchen.after(cook_min)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(window.settled)
+    return window.current
+
+
+@pytest.fixture
+def hands(vat) -> Hands:
+    return Hands(vat.window())

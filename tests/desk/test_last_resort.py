@@ -16,20 +16,11 @@ from PySide6.QtTest import QTest
 from journal.desk.buttons import Button
 from journal.desk.last_resort import STAYS, LastResort, fault_words
 from journal.keeping import KeepingError
-from tests.desk.test_vat import Hands
+from tests.desk.hands import Hands
 
 resource = pytest.importorskip("resource", reason="limits of a process are Unix's")
 pytestmark = pytest.mark.qt_no_exception_capture
 ENTER, CTRL = Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier
-
-
-@pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(120)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
 
 
 @pytest.fixture

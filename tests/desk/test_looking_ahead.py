@@ -21,7 +21,6 @@ from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Stage
 from tests.desk.conftest import cheddar_like
-from tests.desk.test_vat import Hands
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
 F11, F12 = Qt.Key.Key_F11, Qt.Key.Key_F12
@@ -30,17 +29,8 @@ LAG, LOSS = 3.0, 0.003
 
 
 @pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(COOK + 1)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
-
-
-@pytest.fixture
-def hands(vat) -> Hands:
-    return Hands(vat.window())
+def cook_min() -> float:
+    return COOK + 1
 
 
 @pytest.fixture

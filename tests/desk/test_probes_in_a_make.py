@@ -22,8 +22,8 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.keeping import Journal
 from journal.records.sources import FILE, LINE, TOPIC, Source
+from tests.desk.hands import Hands
 from tests.desk.test_probes import HEADER, kept, lines_of, open_dialog, row, sources_dialog
-from tests.desk.test_vat import Hands
 from tests.exchange.probes.real_broker import PASSWORD, Broker, Publisher, guarded_broker
 from tests.exchange.probes.test_secrets import Ring
 

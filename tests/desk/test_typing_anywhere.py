@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QDialog, QMenu, QWi
 
 from journal.desk.vat.place import VatPlace
 from journal.desk.window import Window
-from tests.desk.test_vat import Hands
+from tests.desk.hands import Hands
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape

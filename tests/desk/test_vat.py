@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.keeping import Journal
@@ -12,42 +11,6 @@ from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 ENTER = Qt.Key.Key_Return
-
-
-class Hands:
-    """Types like a person: each key goes to whatever has the focus at that moment."""
-
-    def __init__(self, window) -> None:
-        self.window = window
-
-    def type(self, text: str) -> Hands:
-        for letter in text:
-            if letter == " ":
-                self.press(Qt.Key.Key_Space)
-            else:
-                QTest.keyClick(self._target(), letter)
-        return self
-
-    def press(self, key: Qt.Key, with_key=Qt.KeyboardModifier.NoModifier) -> Hands:
-        QTest.keyClick(self._target(), key, with_key)
-        return self
-
-    def _target(self):
-        return QApplication.focusWidget() or self.window
-
-
-@pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(120)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
-
-
-@pytest.fixture
-def hands(vat) -> Hands:
-    return Hands(vat.window())
 
 
 def on_disk(kitchen, kind: str) -> list[tuple[int, float, int]]:

@@ -18,7 +18,7 @@ from journal.records.calibrations import Calibration
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.timers import FLOCCULATION
-from tests.desk.test_vat import Hands
+from tests.desk.hands import Hands
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -27,17 +27,8 @@ MINUTE = 60_000
 
 
 @pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(122)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
-
-
-@pytest.fixture
-def hands(vat) -> Hands:
-    return Hands(vat.window())
+def cook_min() -> float:
+    return 122.0
 
 
 def runs_of(kitchen):

@@ -16,7 +16,7 @@ from journal.desk.vat.half_typed import HalfTyped, half_typed_of, write_half_typ
 from journal.desk.window import BUSY_S, Window
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
-from tests.desk.test_vat import Hands
+from tests.desk.hands import Hands
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 ENTER, ESC, F3, F6, F7 = (

@@ -15,7 +15,7 @@ from journal.desk.vat.stretch import shared
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage
-from tests.desk.test_vat import Hands
+from tests.desk.hands import Hands
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -23,20 +23,6 @@ HOUR = 3_600_000
 SLOW = Plan(
     "slow", (Stage("ripen", 60), Stage("set", 60), Stage("press", 600), Stage("brine", 5 * 1440))
 )
-
-
-@pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(120)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
-
-
-@pytest.fixture
-def hands(vat) -> Hands:
-    return Hands(vat.window())
 
 
 def minutes_shown(vat) -> tuple[float, float]:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QApplication
 from journal.desk.vat.days import HERE
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
-from tests.desk.test_vat import Hands
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 ENTER, F3 = Qt.Key.Key_Return, Qt.Key.Key_F3
@@ -18,17 +17,8 @@ SECOND = Plan("second", (Stage("ripen", 45, target_c=30.0), Stage("set", 40), St
 
 
 @pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(122)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
-
-
-@pytest.fixture
-def hands(vat) -> Hands:
-    return Hands(vat.window())
+def cook_min() -> float:
+    return 122.0
 
 
 @pytest.fixture

@@ -15,24 +15,9 @@ from journal.desk.labels import Label
 from journal.desk.vat.noted import HIGH_PX
 from journal.keeping import Journal
 from journal.records.traces import DOUBTFUL
-from tests.desk.test_vat import Hands
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 ENTER, ESC, SPACE = Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Space
-
-
-@pytest.fixture
-def vat(qtbot, kitchen, window_on):
-    kitchen.to_stage(4)
-    kitchen.after(120)
-    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    qtbot.waitUntil(window.settled)
-    return window.current
-
-
-@pytest.fixture
-def hands(vat) -> Hands:
-    return Hands(vat.window())
 
 
 # What each is in °C, by the definition of the degree Fahrenheit: (F - 32) / 1.8.

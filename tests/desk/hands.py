@@ -1,0 +1,29 @@
+"""Keys as a person presses them: each goes to whatever has the focus at that moment."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+
+class Hands:
+    """Types like a person: each key goes to whatever has the focus at that moment."""
+
+    def __init__(self, window) -> None:
+        self.window = window
+
+    def type(self, text: str) -> Hands:
+        for letter in text:
+            if letter == " ":
+                self.press(Qt.Key.Key_Space)
+            else:
+                QTest.keyClick(self._target(), letter)
+        return self
+
+    def press(self, key: Qt.Key, with_key=Qt.KeyboardModifier.NoModifier) -> Hands:
+        QTest.keyClick(self._target(), key, with_key)
+        return self
+
+    def _target(self):
+        return QApplication.focusWidget() or self.window
