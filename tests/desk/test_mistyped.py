@@ -15,6 +15,7 @@ from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.panel_tests import RANKING, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
+from journal.records.tastings import SHUFFLED
 
 WAIT_MS = 20_000
 MADE = from_iso("2026-03-01T08:00", "Europe/London")
@@ -113,6 +114,58 @@ def test_esc_leaves_the_line_for_someone_who_joins(tastings):
     assert part.sheet.rows[0].value() == 6.0
 
 
+def test_what_is_typed_from_paper_is_there_again_after_esc(tastings):
+    part = lay_out_sitting(tastings)
+    press(tastings, Qt.Key.Key_R, CTRL)
+    for text in ("7", "6.5"):
+        enter(tastings, text)
+    press(tastings, Qt.Key.Key_Escape)
+    assert part.pages.currentWidget() is part.sheet
+    press(tastings, Qt.Key.Key_R, CTRL)
+    assert [cell.text() for cell in part.paper.rows[0].cells[:3]] == ["7", "6.5", ""]
+    part.paper.turned.emit("Tam")
+    assert part.paper.rows[0].cells[0].text() == ""
+    part.paper.turned.emit("Orla")
+    assert part.paper.rows[0].cells[0].text() == "7"
+
+
+def test_paper_that_was_kept_and_undone_is_empty_again(tastings):
+    part = lay_out_sitting(tastings)
+    press(tastings, Qt.Key.Key_R, CTRL)
+    enter(tastings, "7")
+    press(tastings, *KEEP)
+    tastings.window().undo()
+    part.paper.turned.emit("Orla")
+    assert part.paper.rows[0].cells[0].text() == ""
+
+
+def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):
+    tastings.window().resize(1280, 720)
+    press(tastings, Qt.Key.Key_B, CTRL)
+    part = tastings.shown_part()
+    for text in ("0001-a", "0001-b"):
+        enter(tastings, text)
+    press(tastings, Qt.Key.Key_Return)
+    enter(tastings, "Orla")
+    part.lay.codes.choose(SHUFFLED)
+    press(tastings, *KEEP)
+    hidden = part.sheet.hidden
+    assert part.sheet.code.accessibleName().startswith("cup ")
+    assert hidden.height() >= hidden.heightForWidth(hidden.width())
+    assert hidden.wordWrap()
+    for _ in range(2):
+        enter(tastings, "6")
+        press(tastings, *KEEP)
+    press(tastings, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.cups
+    enter(tastings, "zz")
+    press(tastings, *KEEP)
+    assert part.cups.said.text()
+    press(tastings, Qt.Key.Key_Escape)
+    assert part.pages.currentWidget() is part.sheet
+    assert part.sheet.said.text() == ""
+
+
 def test_a_test_for_another_thing_types_over_the_last_one(tastings):
     cheeses = ("0001-a", "0001-b", "0001-c")
     lay_out_test(tastings, RANKING, cheeses, "bitter")
@@ -165,6 +218,21 @@ def test_the_scale_is_never_one_of_nothing(tastings, wheels):
 def test_a_panel_of_nobody_has_no_rules_over_nothing(tastings):
     press(tastings, Qt.Key.Key_J, CTRL)
     assert not any(rule.isVisible() for rule in tastings.shown_part()._rules)
+
+
+def test_the_panel_is_read_by_keys(sample, window_on, qtbot):
+    place = window_on(sample, place="tastings").current
+    place.window().resize(1280, 720)
+    press(place, Qt.Key.Key_J, CTRL)
+    part = place.shown_part()
+    press(place, Qt.Key.Key_Right)
+    assert part.title.text().startswith("Appearance")
+    area = place.right_of("panel")
+    area.setFocus()
+    qtbot.waitUntil(lambda: area.verticalScrollBar().maximum() > 0)
+    assert focus(place) is area
+    press(place, Qt.Key.Key_PageDown)
+    assert area.verticalScrollBar().value() > 0
 
 
 def test_a_part_that_asks_nothing_leaves_the_keys_to_the_table(findings):

@@ -44,6 +44,7 @@ class PaperEntry(QWidget):
         super().__init__()
         self._attributes: list[str] = []
         self.rows: list[_Row] = []
+        self._typed: dict[int, list[str]] = {}  # by serving: typed and not kept
         self.title = Label("", TITLE, bold=True)
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
@@ -85,7 +86,8 @@ class PaperEntry(QWidget):
     def show_sheet(
         self, who: str, people: Sequence[str], attributes: Sequence[str], lines: Sequence[Written]
     ) -> None:
-        """Show the sheet of an assessor."""
+        """Show the sheet of an assessor; what was typed there and not kept is there again."""
+        self._hold()
         self.title.setText(f"What {who} wrote")
         self._attributes = list(attributes)
         self.show_people(who, people)
@@ -104,6 +106,7 @@ class PaperEntry(QWidget):
         grid.setColumnStretch(len(attributes) + 1, 1)
         self.rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
         for row in self.rows:
+            row.put(self._typed.get(row.line.serving_id))
             for cell in row.all():
                 cell.returnPressed.connect(self._on_return)
                 cell.installEventFilter(self)
@@ -131,6 +134,17 @@ class PaperEntry(QWidget):
             if not card.empty:
                 out.append((row.line.serving_id, card))
         return out
+
+    def kept(self) -> None:
+        """What stands there is kept: it is no longer only typed."""
+        for row in self.rows:
+            row.loaded = row.texts()
+
+    def _hold(self) -> None:
+        for row in self.rows:
+            self._typed.pop(row.line.serving_id, None)
+            if row.texts() != row.loaded:
+                self._typed[row.line.serving_id] = row.texts()
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something above the button."""
@@ -195,12 +209,22 @@ class _Row:
         self.words.setPlaceholderText("in your own words")
         self.defects.setPlaceholderText("defects")
         half = max(1, (len(attributes) + 1) // 2)
+        self.loaded = self.texts()
         grid.addWidget(words_box, at + 1, 1, 1, half)
         grid.addWidget(defects_box, at + 1, 1 + half, 1, max(1, len(attributes) - half))
 
     def all(self) -> list[Line]:
         """Every cell in the order they are typed."""
         return [*self.cells, self.words, self.defects]
+
+    def texts(self) -> list[str]:
+        """What stands in every cell."""
+        return [cell.text() for cell in self.all()]
+
+    def put(self, texts: Sequence[str] | None) -> None:
+        """Put texts into the cells, where there are any."""
+        for cell, text in zip(self.all(), texts or self.loaded, strict=True):
+            cell.setText(text)
 
     def card(self, attributes: Sequence[str]) -> Card:
         """What is typed; RecordError, with the focus where it does not fit."""

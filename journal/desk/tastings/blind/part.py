@@ -331,6 +331,8 @@ class BlindPart(Part):
         bring_photo(self.place, self.sheet)
 
     def _on_back(self) -> None:
+        if self.pages.currentWidget() is self.cups:
+            self.sheet.say("")  # it spoke of the cups
         self._go_on()
 
 

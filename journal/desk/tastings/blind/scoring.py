@@ -192,6 +192,7 @@ class Scoring(QObject):
         if not cards:
             self.paper.say("Nothing was typed yet.", wrong=True)
             return
+        self.paper.kept()
         self._servings = self.journal.blind.servings(self.tasting.id)
         self._load()
         self._show_going()

@@ -19,7 +19,7 @@ class BlindSheet(MarkSheet):
         self.where = Label("", role="quiet")
         self.code = Label("", HUGE)
         self.who = Label("", LEAD)
-        self.hidden = Label(HIDDEN, role="quiet")
+        self.hidden = Label(HIDDEN, role="quiet", wrap=True)
         self.hidden.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         super().__init__(Button("Lift the cloth", FAINT, "F9"))
 
@@ -47,5 +47,5 @@ class BlindSheet(MarkSheet):
         """Say which sample of which sitting, and who tastes it."""
         self.where.setText(where)
         self.code.setText(code)
-        self.code.setAccessibleName(f"Code {' '.join(code)}")
+        self.code.setAccessibleName(f"Code {' '.join(code)}" if code.isdigit() else code)
         self.who.setText(f"{who} is tasting")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isnan
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
@@ -100,7 +101,10 @@ class PanelPart(Part):
         column.addWidget(self.cups)
         column.addWidget(self.read)
         column.addStretch(1)
-        return scrolled(page)
+        area = scrolled(page)
+        area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the doubles may stand below the fold
+        area.setAccessibleName("The panel in figures")
+        return area
 
     def left(self) -> QWidget:
         inner = QWidget()
@@ -120,6 +124,8 @@ class PanelPart(Part):
 
     def entered(self) -> None:
         self._refresh()
+        if self._choice is not None:
+            self._choice.setFocus()
 
     def heard(self, change: Change) -> None:
         if change.kinds & _SHOWN:
