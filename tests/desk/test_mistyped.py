@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from math import nan
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from journal.desk.tastings.panel.part import level_words
+from journal.desk.tastings.panel.reading import PersonRead
 from journal.desk.tastings.panel_tests.answering import chance_words
 from journal.desk.tastings.panel_tests.share import ticks
 from journal.desk.tastings.scales import scale_words
+from journal.findings.agreement import Member
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
@@ -137,6 +142,37 @@ def test_paper_that_was_kept_and_undone_is_empty_again(tastings):
     tastings.window().undo()
     part.paper.turned.emit("Orla")
     assert part.paper.rows[0].cells[0].text() == ""
+
+
+def test_a_sitting_done_again_is_gone_on_with(tastings):
+    part = lay_out_sitting(tastings)
+    enter(tastings, "6")
+    press(tastings, *KEEP)
+    assert part.sheet.said.text().startswith("Kept")
+    window = tastings.window()
+    window.undo()
+    assert part.sheet.said.text() == ""
+    window.undo()
+    assert part.pages.currentWidget() is part.lay
+    window.redo()
+    assert part.pages.currentWidget() is part.sheet
+    assert part.sheet.isAncestorOf(focus(tastings))
+
+
+def test_nothing_is_said_to_be_kept_once_it_is_undone(tastings):
+    press(tastings, Qt.Key.Key_S, CTRL)
+    enter(tastings, "0001-a")
+    enter(tastings, "Orla")
+    enter(tastings, "6")
+    press(tastings, *KEEP)
+    assert tastings.sheet.said.text().startswith("Kept: one score by Orla")
+    tastings.window().undo()
+    assert tastings.sheet.said.text() == ""
+
+
+def test_a_level_is_never_minus_nothing():
+    row = PersonRead("Wen", Member(0, 4, -0.04, 1.0, 1.0, nan, 0))
+    assert level_words(row) == "+0.0"
 
 
 def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):

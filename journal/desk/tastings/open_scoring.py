@@ -101,6 +101,7 @@ class OpenScoring(SheetAtHand):
     def heard(self, change: Change) -> None:
         if change.kinds & _SHOWN:
             self._refresh()
+            self.sheet.say("")  # what was kept may be undone; an act says its own after this
             if self.tasting() and self.sheet.draft() == self._loaded:
                 self._load(self._key())
 

@@ -40,6 +40,7 @@ class BlindPart(Part):
     def __init__(self, place: Place) -> None:
         super().__init__(place)
         self.tasting: Tasting | None = None
+        self._gone: int | None = None  # the sitting that was at hand when it was undone
         self._own: list[str] = []
 
     # Build
@@ -114,18 +115,22 @@ class BlindPart(Part):
         if self.pages.currentWidget() is self.list:
             self.list.table.show_rows(self.journal.blind.rows())
             return
-        if self.tasting is None:
-            return
         known = {t.id: t for t in self.journal.tastings.all()}
+        if self.tasting is None:
+            if self._gone in known and not self.lay.begun():
+                self._open(known[self._gone])  # done again: it is gone on with
+            return
         after = known.get(self.tasting.id)
         if after is None:
-            self.tasting = None
+            gone = self.tasting.id
             self._lay_another()
+            self._gone = gone
         elif (after.lifted_ms is None) != (self.tasting.lifted_ms is None):
             self._open(after)
         elif after.lifted_ms is not None:
             self.uncovering.refresh()
         else:
+            self.sheet.say("")  # what was kept may be undone; an act says its own after this
             self.scoring.refresh(change.initiator is not self.place)
 
     def main(self) -> None:
@@ -245,7 +250,7 @@ class BlindPart(Part):
 
     def _lay_another(self) -> None:
         self.scoring.hold()
-        self.tasting = None
+        self.tasting = self._gone = None
         self.pages.setCurrentWidget(self.lay)
         self.right_pages.setCurrentWidget(self.board)
         self.lay.on.setVisible(bool(self.journal.blind.rows()))

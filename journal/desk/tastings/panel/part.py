@@ -45,8 +45,10 @@ def _scores(row: PersonRead) -> str:
     return str(row.member.scores)
 
 
-def _level(row: PersonRead) -> str:
-    return f"{row.member.level:+.1f}".replace("-", "−")
+def level_words(row: PersonRead) -> str:
+    """The level as it is written, with its sign."""
+    level = round(row.member.level, 1) + 0.0  # never minus nothing
+    return f"{level:+.1f}".replace("-", "−")
 
 
 def _apart(row: PersonRead) -> str:
@@ -81,7 +83,7 @@ class PanelPart(Part):
         self.table = RowsView(
             "The panel",
             (Column("assessor", _name, stretch=True), Column("scores", _scores, right=True),
-             Column("level", _level, right=True), Column("spread", _apart, right=True),
+             Column("level", level_words, right=True), Column("spread", _apart, right=True),
              Column("with the others", _alike, right=True),
              Column("repeats within", _repeat, right=True),
              Column("doubles", _doubles, right=True, quiet=True)),
