@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from journal.keeping import KeepingError
@@ -182,7 +182,7 @@ class Changes:
         source.pop()
         if box:
             target.append(box[0])
-        self._tell(step.change)
+        self._tell(replace(step.change, initiator=None))  # nobody has it before their eyes yet
         return step.change.name
 
     @contextmanager

@@ -169,6 +169,10 @@ def test_a_change_says_what_it_was_and_who_began_it(kept: Journal, make: Make) -
     assert heard[0].initiator is me
     assert "stage_run" in heard[0].kinds
     assert heard[0].makes == {make.id}
+    kept.undo()
+    assert (heard[1].name, heard[1].kinds) == ("end a stage", heard[0].kinds)
+    assert heard[1].initiator is None  # who began it has to look again as well
+    heard.pop()
     kept.unlisten(heard.append)
     kept.undo()
     assert len(heard) == 1
