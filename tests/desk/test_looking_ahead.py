@@ -8,14 +8,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QDialog
 
 from journal.curves.heating import NEAR
 from journal.curves.slow_acid import CAUTION
 from journal.curves.vessel_fit import response
 from journal.desk.labels import Label
+from journal.desk.vat.before import BeforeStart
 from journal.desk.vat.chart import forecast_words
-from journal.desk.vat.said import acid_lines
+from journal.desk.vat.said import Line, Said, acid_lines
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
@@ -240,6 +242,42 @@ def test_slow_acid_brings_the_caution_once_and_it_stays_in_sight(
 def test_the_whole_caution_is_a_key_away(vat, hands, stalling):
     hands.press(ESC).press(F12)
     assert CAUTION in words_of(vat)
+
+
+def test_a_doubt_about_the_culture_never_makes_room(vat):
+    vat.page.advice.show_said(
+        Said(
+            "1.8 °C behind the plan.", lines=(Line("As now 11:20."), Line("In doubt.", True, True))
+        )
+    )
+    vat.page.advice.give_way(whole=False, lines=0, noted=False)
+    assert said(vat) == ["▲ In doubt."]
+
+
+def test_a_clock_that_grows_again_is_measured_at_once(vat):
+    """Else the page takes the room of its last line for its own."""
+    page = vat.page
+    page.turns.tighten(True)
+    page._lacking()
+    QApplication.processEvents()
+    page.turns.tighten(False)
+    at_once = page._lacking()
+    QApplication.processEvents()
+    assert page._lacking() == at_once
+
+
+def test_what_the_plan_warns_of_stands_before_the_start_and_under_a_key(qtbot, journal, window_on):
+    plan = next(p for p in builtin_plans() if p.name == "whey cheese")
+    assert plan.caution
+    start_ms = from_iso("2026-03-14T09:00", journal.zone)
+    make = journal.makes.begin(plan, Milk(12.0), start_ms)
+    window = window_on(journal, clock=lambda: start_ms + 60_000, place="vat")
+    qtbot.waitUntil(window.settled)
+    QTest.keyClick(window, F12)
+    assert plan.caution in words_of(window.current)
+    shown = BeforeStart(journal, make, lambda: start_ms, window)
+    qtbot.addWidget(shown)
+    assert shown.caution.text() == f"▲ {plan.caution}"
 
 
 # What happened

@@ -75,10 +75,12 @@ class AdviceBox(QWidget):
 
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
         """Where the window is low: the caution in short, no count of what happened, fewer lines
-        (those with the mark go last)."""
+        (those with the mark go last; a doubt about the culture stays)."""
         self.caution.setText(CAUTION if whole else CAUTION_SHORT)
         said = self._said.lines
-        urgent = sorted(range(len(said)), key=lambda place: not said[place].attention)[:lines]
+        urgent = sorted(range(len(said)), key=lambda place: not said[place].attention)
+        held = [place for place in urgent if said[place].stays]
+        urgent = [*held, *(place for place in urgent if place not in held)][: max(lines, len(held))]
         for place, label in enumerate(self.lines):
             label.setVisible(place in urgent)
         self.noted.setVisible(noted and bool(self._said.noted))

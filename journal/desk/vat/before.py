@@ -82,7 +82,16 @@ class BeforeStart(QDialog):
         column.addLayout(row)
         column.addWidget(self._checked)
         column.addWidget(self._said)
+        if self._caution():
+            self.caution = Label(f"▲ {self._caution()}", role="attention", wrap=True)
+            column.addWidget(self.caution)
         column.addLayout(self._foot())
+
+    def _caution(self) -> str:
+        """What the plan of the make warns of; "" for none."""
+        if self._make is None:
+            return ""
+        return self._journal.plans.get(self._make.plan_id).caution
 
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()

@@ -1,4 +1,4 @@
-"""What happened in the day: what strayed from the plan, and the caution where the acid was slow."""
+"""What happened in the day, the caution where the acid was slow, and what the plan warns of."""
 
 from __future__ import annotations
 
@@ -40,6 +40,10 @@ class Happened(QDialog):
             column.addWidget(Hairline())
             column.addWidget(Label(f"▲ {day.ahead.slow}", bold=True, role="attention", wrap=True))
             column.addWidget(Label(CAUTION, wrap=True))
+        if day.whole.plan.caution:
+            column.addWidget(Hairline())
+            column.addWidget(Label("What the plan warns of", bold=True))
+            column.addWidget(Label(day.whole.plan.caution, wrap=True))
         column.addWidget(Hairline())
         column.addWidget(Label("Esc puts this away.", SMALL, role="quiet"))
         column.addStretch(1)

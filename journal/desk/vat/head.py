@@ -105,6 +105,8 @@ class VatHead(QWidget):
         """Take less height, where the page lacks it: for the clock, and for the make's name where
         it is `named` over its chart too."""
         self.clock.setFixedHeight((12 if on else 18) * STEP)
+        self.clock_box.layout().invalidate()  # else it tells its former height until later
+        self.clock_box.updateGeometry()
         self.code.setVisible(not (on and named))
         self.layout().setSpacing(STEP // 2 if on else STEP)
         self.layout().setContentsMargins(8 * STEP, (2 if on else 4) * STEP, 6 * STEP, 2 * STEP)

@@ -30,10 +30,11 @@ CAUTION_SHORT = (
 
 @dataclass(frozen=True)
 class Line:
-    """A quiet line; with `attention` it has the mark."""
+    """A quiet line; with `attention` it has the mark, and one that `stays` never makes room."""
 
     text: str
     attention: bool = False
+    stays: bool = False
 
 
 @dataclass(frozen=True)
@@ -163,9 +164,9 @@ def acid_lines(day: Day) -> tuple[Line, ...]:
     """What is expected of the acidity, and what is to be feared of it."""
     out = []
     if day.ahead.slow and day.heard.slow:
-        out.append(Line(f"{day.ahead.slow.rstrip('.')}: F12 shows the caution.", True))
+        out.append(Line(f"{day.ahead.slow.rstrip('.')}: F12 shows the caution.", True, stays=True))
     if day.ahead.doubt:
-        out.append(Line(day.ahead.doubt, True))
+        out.append(Line(day.ahead.doubt, True, stays=True))
     if day.ahead.passed:
         out.append(Line(day.ahead.passed, True))
     gate = _gate_words(day)
