@@ -14,6 +14,7 @@ from journal.desk.vat.day import Day
 from journal.records.instants import MINUTE_MS, clock
 
 _NOTHING = "Nothing has strayed from the plan so far."
+_WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
 
 
 class Happened(QDialog):
@@ -25,10 +26,11 @@ class Happened(QDialog):
         self.setWindowTitle("What happened")
         self.rows = rows_of(day)
         self._build(day)
-        self.resize(150 * STEP, 110 * STEP)
+        needed = self._inner.layout().heightForWidth(_WIDE)
+        self.resize(_WIDE, min(needed, _HIGH_MOST))
 
     def _build(self, day: Day) -> None:
-        inner = QWidget()
+        self._inner = inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
         column.setSpacing(3 * STEP)
