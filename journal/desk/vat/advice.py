@@ -58,7 +58,7 @@ class AdviceBox(QWidget):
     def show_said(self, said: Said) -> None:
         """Show what is said; an offer and attention bring the buttons."""
         self._said = said
-        self.head.setText(said.head.replace(" in 100)", "\u00a0in\u00a0100)"))
+        self.head.setText(_share_bound(said.head))
         self.head.setVisible(bool(said.head))
         self.says.setText(_bound(said.rest))
         self.says.setVisible(bool(said.rest))
@@ -71,7 +71,7 @@ class AdviceBox(QWidget):
         self.leave.set_words("I have read it" if said.caution else "Leave it", "Esc")
         self._buttons.setVisible(said.attention)
         self._show_lines(said)
-        self.setVisible(bool(said.head or said.lines or said.noted))
+        self.setVisible(bool(said.head or said.lines or said.noted or said.warns))
 
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
         """Where the window is low: the caution in short, no count of what happened, fewer lines
@@ -83,7 +83,7 @@ class AdviceBox(QWidget):
         urgent = [*held, *(place for place in urgent if place not in held)][: max(lines, len(held))]
         for place, label in enumerate(self.lines):
             label.setVisible(place in urgent)
-        self.noted.setVisible(noted and bool(self._said.noted))
+        self.noted.setVisible(noted and (self._said.warns or bool(self._said.noted)))
         self.layout().invalidate()
         self.updateGeometry()
 
@@ -92,7 +92,7 @@ class AdviceBox(QWidget):
             text = _bound(line.text)
             label.setText(f"▲ {text}" if line.attention else text)
             label.set_role("attention" if line.attention else "quiet")
-        self.noted.setText(f"{said.noted} noted today  F12")
+        self.noted.setText(f"{_noted_words(said)}  F12")
         self.noted.updateGeometry()
         self.give_way(whole=True, lines=LINES_MOST, noted=True)
 
@@ -106,8 +106,22 @@ class AdviceBox(QWidget):
         self.asked.emit()
 
 
+def _noted_words(said: Said) -> str:
+    """What is to be read under the key: "2 noted today, and what the plan warns of"."""
+    if not said.warns:
+        return f"{said.noted} noted today"
+    if not said.noted:
+        return "What the plan warns of"
+    return f"{said.noted} noted today, and what the plan warns of"
+
+
 def _bound(text: str) -> str:
     """The text with each number bound to its unit, so that no line breaks between them."""
     for unit in ("°C", "min"):
         text = text.replace(f" {unit}", f"\u00a0{unit}")
-    return text
+    return _share_bound(text)
+
+
+def _share_bound(text: str) -> str:
+    """The text with a share such as "(38 in 100)" unbroken."""
+    return text.replace(" in 100)", "\u00a0in\u00a0100)")

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from journal.curves.events import Event
 from journal.curves.heating import Heating
 from journal.curves.vessel import Advice
 from journal.desk.vat.day import Day
 from journal.desk.vat.offer import Offer, offer_of
-from journal.desk.vat.stage_words import advice_words, time_words
+from journal.desk.vat.stage_words import advice_words, comes_by_water, time_words
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock
 
@@ -41,7 +41,8 @@ class Line:
 class Said:
     """What the page says: a head with its sentence and what answers it, then lines.
 
-    `caution` asks for the published caution below the head, `noted` counts what happened today.
+    `caution` asks for the published caution below the head, `noted` counts what happened today,
+    `warns` tells that the plan has a caution of its own.
     """
 
     head: str = ""
@@ -51,6 +52,7 @@ class Said:
     lines: tuple[Line, ...] = ()
     caution: bool = False
     noted: int = 0
+    warns: bool = False
 
 
 def said_of(day: Day) -> Said:
@@ -58,12 +60,12 @@ def said_of(day: Day) -> Said:
     ramp, advice = ramp_of(day), None if day.left_alone else day.standing.advice
     milk = _milk_said(day, ramp, advice)
     acid, news = acid_lines(day), _news_lines(day)
-    noted = len(day.ahead.events)
+    noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
         lines = (Line(milk.head, True),) if milk.attention else ()
-        return Said(day.ahead.slow, "", True, None, lines, caution=True, noted=noted)
+        return Said(day.ahead.slow, "", True, None, lines, True, noted, warns)
     lines = (*milk.lines, *news, *acid)[:LINES_MOST]
-    return Said(milk.head, milk.rest, milk.attention, milk.offer, lines, noted=noted)
+    return replace(milk, lines=lines, noted=noted, warns=warns)
 
 
 def ramp_of(day: Day) -> Heating | None:
@@ -76,13 +78,15 @@ def turn_down_words(day: Day) -> str:
     ramp, run = ramp_of(day), day.standing.run
     if ramp is None or ramp.turn_down_ms is None or run is None or ramp.coast_c is None:
         return ""
+    if comes_by_water(day.standing.stage):
+        return ""
     due = day.now_ms >= ramp.turn_down_ms - SOON_MS and day.heard.turned_at(run.id) is None
     return "Turn the heat down now: the milk coasts in." if due else ""
 
 
 def _milk_said(day: Day, ramp: Heating | None, advice: Advice | None) -> Said:
     corridor_c = day.standing.stage.corridor_c if day.standing.stage is not None else 1.0
-    head, rest, attention = advice_words(advice, corridor_c)
+    head, rest, attention = advice_words(advice, corridor_c, day.standing.stage)
     turned = day.heard.turned_at(day.standing.run.id if day.standing.run is not None else None)
     if attention:
         lines = () if ramp is None or turned is not None else (Line(_in_short(day, ramp)),)
@@ -130,7 +134,7 @@ def _late_words(ramp: Heating) -> str:
 
 
 def _turn_words(day: Day, ramp: Heating) -> str:
-    if ramp.turn_down_ms is None or ramp.coast_c is None:
+    if ramp.turn_down_ms is None or ramp.coast_c is None or comes_by_water(day.standing.stage):
         return ""
     at = clock(ramp.turn_down_ms, day.whole.make.zone)
     warm = write(ramp.target_c - ramp.coast_c, "temperature")

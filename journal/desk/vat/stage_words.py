@@ -108,13 +108,27 @@ def time_words(at_ms: int, now_ms: int, zone: str) -> str:
     return clock(at_ms, zone) + (f" on {at.day} {at:%B}" if far else "")
 
 
-def advice_words(advice: Advice | None, corridor_c: float) -> tuple[str, str, bool]:
-    """What the numbers say: a head, a sentence, and whether it asks for attention."""
+def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
+    """Whether it is the water poured in that warms a stage (or cools it), not the heat."""
+    if stage is None or stage.water_added_per_l <= 0:
+        return False
+    if stage.water_c is None or stage.target_c is None:
+        return True
+    return (stage.water_c > stage.target_c) == rising
+
+
+def advice_words(
+    advice: Advice | None, corridor_c: float, stage: Stage | None = None
+) -> tuple[str, str, bool]:
+    """What the numbers say: a head, a sentence, and whether it asks for attention. A `stage`
+    whose water warms it is told of the water, not of the heat."""
     if advice is None:
         return "", "", False
     found = _PART.search(advice.sentence)
     head = advice.sentence[: found.start()] if found else advice.sentence.rstrip(".")
     rest = advice.sentence[found.end() :] if found else ""
+    if rest.startswith("turn the ") and comes_by_water(stage, advice.rising):
+        rest = f"let the water in slower or {'cooler' if advice.rising else 'less cold'}."
     return f"{head}.", rest[:1].upper() + rest[1:], abs(advice.behind_c) > corridor_c
 
 
