@@ -211,7 +211,7 @@ def _difference(journal: Journal, row: TestRow) -> Answer:
     said = told(test.kind, found.right, found.answers, two_sided=two)
     named = row.cheeses[found.named] if test.kind == PAIRED else ""
     sentence = told_words(said, test.kind, test.attribute, named)
-    verdict = verdict_words(said)
+    verdict = verdict_words(said, found.people)
     data = {**_head(row), "named": named or None, **asdict(said), "differs": said.differs}
     return Answer(f"{sentence} {verdict}", {**data, "sentence": sentence, "verdict": verdict})
 

@@ -40,9 +40,21 @@ def told_words(told: Told, kind: str, asked: str = "", named: str = "") -> str:
     return f"{told.right} of {told.answers} told them apart; {by_chance}."
 
 
-def verdict_words(told: Told) -> str:
-    """What follows from the answer, and what does not."""
+def verdict_words(told: Told, people: int | None = None) -> str:
+    """What follows from the answer, and what does not.
+
+    `people` is how many gave the answers: fewer than there are answers speak for themselves alone.
+    """
+    again = people is not None and people < told.answers
     share = f"{percent(told.low)} to {percent(told.high)}"
+    if told.differs and again:
+        who = "the one person" if people == 1 else f"the {count(people or 0)} people"
+        return f"That speaks for a difference to {who} who tasted, and says nothing of others."
+    if told.differs and percent(told.low) == percent(0):
+        return (
+            "That speaks for a difference, but hardly says how many can tell it: at most "
+            f"{percent(told.high)} of such people (95 % range)."
+        )
     if told.differs:
         return f"That speaks for a difference: {share} of such people can tell (95 % range)."
     if told.least is None:
@@ -50,9 +62,10 @@ def verdict_words(told: Told) -> str:
             f"{count(told.answers).capitalize()} {_answers(told.answers)} can never say so, even "
             "all right: ask more people, or each of them again."
         )
+    may = "" if again else f": {share} may be able to tell (95 % range)"
     return (
-        f"That is no proof of a difference, nor that there is none: {share} may be able to tell "
-        f"(95 % range). {told.least} right of {told.answers} would have been."
+        f"That is no proof of a difference, nor that there is none{may}. "
+        f"{told.least} right of {told.answers} would have spoken for one."
     )
 
 

@@ -51,13 +51,14 @@ class SetRow:
 
 @dataclass(frozen=True)
 class Counted:
-    """A lifted difference test: how many answers, how many right.
+    """A lifted difference test: how many answers, how many right, from how many people.
 
     For a paired comparison `right` counts those who named the item `named`.
     """
 
     answers: int
     right: int
+    people: int
     named: int = 0
 
 
@@ -198,14 +199,15 @@ class PanelTestKeeper:
     def counted(self, test_id: int) -> Counted:
         """How many were right; KeepingError while the test is under the cloth."""
         test, answered = self._lifted(test_id)
+        people = len({one.assessor_id for one in answered})
         if test.kind == PAIRED:
             picks = [one.cups[one.answer[0]] for one in answered]
             named = test.expected
             if named is None:
                 named = 0 if picks.count(0) >= picks.count(1) else 1
-            return Counted(len(picks), picks.count(named), named)
+            return Counted(len(picks), picks.count(named), people, named)
         right = sum(is_right(test.kind, one.cups, one.answer) for one in answered)
-        return Counted(len(answered), right)
+        return Counted(len(answered), right, people)
 
     def opened(self, test_id: int) -> list[OpenedRow]:
         """Every set of a lifted test with what was in its cups; KeepingError while it is blind."""

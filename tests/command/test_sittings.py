@@ -179,6 +179,7 @@ def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
     done = run("test-lift", finished, "latest", "--json")
     assert done.data["sentence"] == "5 of 6 told them apart; by chance that happens 2 times in 100."
     assert (done.data["right"], done.data["answers"], done.data["differs"]) == (5, 6, True)
+    assert "to the three people who tasted" in done.data["verdict"]
     # (6 × 2 + 1) / 3⁶: the binomial by hand
     assert done.data["p"] == pytest.approx(13 / 729)
     assert run("test-read", finished, "latest", "--json").data == done.data

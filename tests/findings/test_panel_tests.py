@@ -49,6 +49,22 @@ def test_no_difference_is_no_proof_of_none():
     assert "5 right of 6" in said
 
 
+def test_people_who_tasted_again_speak_for_themselves_alone():
+    found, none = told(TRIANGLE, 5, 6), told(TRIANGLE, 3, 6)
+    assert "to the one person who tasted" in verdict_words(found, 1)
+    assert "to the two people who tasted" in verdict_words(found, 2)
+    assert "such people" in verdict_words(found, 6)
+    assert all("%" not in verdict_words(one, 2) for one in (found, none))
+    assert verdict_words(none, 2).endswith("5 right of 6 would have spoken for one.")
+
+
+def test_a_difference_is_not_said_beside_a_share_from_nought():
+    found = told(PAIRED, 5, 5)
+    assert found.differs
+    assert found.low == 0
+    assert "0 % to" not in verdict_words(found, 5)
+
+
 def test_too_few_answers_are_said_to_be_too_few():
     said = verdict_words(told(TRIANGLE, 2, 2))
     assert "can never say so" in said

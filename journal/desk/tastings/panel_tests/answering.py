@@ -52,7 +52,7 @@ def _difference(journal: Journal, row: TestRow) -> Read:
     return Read(
         of=between(row),
         sentence=told_words(said, row.test.kind, row.test.attribute, named),
-        verdict=verdict_words(said),
+        verdict=verdict_words(said, found.people),
         facts=[*_facts(said, paired), *_again(journal, row, said.answers)],
         picture="Of people like these, so many can tell",
         dots=[Dot("can tell", said.share, said.low, said.high)],
