@@ -117,9 +117,11 @@ def agreement_words(found: Intraclass, assessors: int) -> str:
     if together >= 0.75:
         said = "You see the same cheese: the panel's mean can be trusted to tell wheels apart"
     elif together >= 0.5:
-        said = "You mostly see the same cheese: the panel's mean tells wheels well apart"
+        said = "You mostly see the same cheese: the panel's mean tells plain differences of wheels"
     else:
         said = "You see the cheeses differently so far, or they were much alike"
+    if together >= 0.5 and found.low <= 0:
+        said += ", as far as so few samples can show"
     return (
         f"{said} (agreement of the mean of {count(assessors)} {together:.2f}, of one person alone "
         f"{alone:.2f}; 1 would be in full)."

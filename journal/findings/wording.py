@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, NEVER, UNTOLD
+from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNTOLD
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -54,7 +54,9 @@ def doubt(makes: int, tried: int, told: Told, nearest: tuple[str, int] | None) -
 def _soonest(nearest: tuple[str, int] | None) -> str:
     if nearest is None:
         return ""
-    return f"; {nearest[0]} would take about {count(nearest[1])} more {_makes(nearest[1])}"
+    name, more = nearest
+    about = "at least" if more >= MOST_MORE else "about"
+    return f"; soonest, {about} {count(more)} more {_makes(more)} would settle {name}"
 
 
 def _named(names: list[str]) -> str:

@@ -70,6 +70,15 @@ def test_a_simulated_panel_is_read_back():
     table = np.reshape(score, (120, 3))
     assert 0.7 < intraclass(table).one[2] < 0.95
     assert "can be trusted" in agreement_words(intraclass(table), 3)
+    assert "so few samples" not in agreement_words(intraclass(table), 3)
+
+
+def test_trust_out_of_three_samples_is_said_to_be_out_of_few():
+    """Two people, three samples: agreement of the mean above 0.75, and a range from below nought."""
+    found = intraclass([[5.0, 5.0], [6.0, 6.5], [7.0, 6.0]])
+    assert found.mean[1] > 0.75
+    assert found.low < 0
+    assert "as far as so few samples can show" in agreement_words(found, 2)
 
 
 def test_the_range_holds_the_correlation_as_often_as_it_says():

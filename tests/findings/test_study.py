@@ -22,6 +22,8 @@ from journal.findings import (
     scatter,
     study,
 )
+from journal.findings.evidence import MOST_MORE
+from journal.findings.wording import doubt
 
 KEYS = {
     "variable",
@@ -225,7 +227,16 @@ def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
     assert unsure
     for f in unsure:
         assert f.makes_to_settle is None or f.makes_to_settle > 100
-    assert "would take about one more make" not in answer.doubt()
+    assert "one more make would" not in answer.doubt()
+
+
+def test_what_would_be_settled_soonest_is_said_with_the_makes_it_asks_for():
+    told = {CLEAR: [], LEANING: [["cook rate"]], UNTOLD: [["heal"], ["set"]], NEVER: []}
+    said = "Of three variables looked at, two cannot be told yet; soonest, "
+    about = doubt(20, 3, told, ("cook rate", 6))
+    assert about == f"{said}about six more makes would settle cook rate."
+    least = doubt(20, 3, told, ("heal", MOST_MORE))
+    assert least == f"{said}at least {MOST_MORE} more makes would settle heal."
 
 
 def test_more_makes_do_settle_it():
