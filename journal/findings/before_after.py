@@ -26,6 +26,7 @@ from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.nested import Whole
 from journal.findings.study import Study, bend_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
+from journal.findings.wording import listed
 
 Bools = NDArray[np.bool_]
 LEAST_EACH = 3
@@ -238,17 +239,12 @@ def _seasons(late: Bools, months: Whole) -> list[str]:
     ]
     if float(np.minimum(*share).sum()) >= SHARED_SEASON:
         return []
-    named = [_listed([s for s, part in zip(SEASONS, one, strict=True) if part >= 0.2])
+    named = [listed([s for s, part in zip(SEASONS, one, strict=True) if part >= 0.2])
              for one in share]  # fmt: skip
     return [
         f"The milk's season changed with it: {named[0]} before, {named[1]} after. Nothing here "
         "can tell the two apart."
     ]
-
-
-def _listed(names: list[str]) -> str:
-    """ "winter", "winter and spring", "winter, spring and summer"."""
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _others(table: ScoreTable, late: Bools, split_by: str) -> list[str]:

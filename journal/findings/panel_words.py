@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from journal.findings.agreement import Intraclass, Member
 from journal.findings.panel_tests import PAIRED, PanelSize, Told
 from journal.findings.ranking import Ranking
-from journal.findings.wording import count
+from journal.findings.wording import count, listed
 
 FEW = 6
 """Up to so many assessors a panel is a kitchen's."""
@@ -134,19 +134,14 @@ def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
     unsure = [term for term, kappa, times in found if times > 2 and kappa < 0.2]
     parts = []
     if sure:
-        parts.append(f"You agree well on {_listed(sure)}")
+        parts.append(f"You agree well on {listed(sure[:4])}")
     if unsure:
-        parts.append(f"taste together what you call {_listed(unsure)}: you name "
+        parts.append(f"taste together what you call {listed(unsure[:4])}: you name "
                      f"{'it' if len(unsure) == 1 else 'them'} on different samples")  # fmt: skip
     if not parts:
         return "Too few defects were named alike to say how far you agree on them."
     said = "; ".join(parts)
     return f"{said[0].upper()}{said[1:]}."
-
-
-def _listed(names: Sequence[str]) -> str:
-    some = list(names[:4])
-    return some[0] if len(some) == 1 else f"{', '.join(some[:-1])} and {some[-1]}"
 
 
 def member_words(member: Member, name: str) -> str:

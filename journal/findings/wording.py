@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNTOLD
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -21,11 +23,11 @@ def headline(makes: int, told: Told) -> str:
         return f"{count(makes).capitalize()} {_makes(makes)} can tell nothing yet."
     clear, leaning = told[CLEAR], told[LEANING]
     if len(clear) == 1:
-        return f"One thing goes with the score so far: {_named(clear[0])}."
+        return f"One thing goes with the score so far: {listed(clear[0])}."
     if clear:
         return f"{count(len(clear)).capitalize()} things go with the score so far."
     if len(leaning) == 1:
-        return f"Nothing is clear yet; {_named(leaning[0])} leans."
+        return f"Nothing is clear yet; {listed(leaning[0])} leans."
     if leaning:
         return f"Nothing is clear yet; {count(len(leaning))} things lean."
     return "Nothing goes with the score as far as can be told."
@@ -59,8 +61,9 @@ def _soonest(nearest: tuple[str, int] | None) -> str:
     return f"; soonest, {about} {count(more)} more {_makes(more)} would settle {name}"
 
 
-def _named(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+def listed(names: Sequence[str]) -> str:
+    """Names one after another: "winter", "winter and spring", "winter, spring and summer"."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _makes(number: int) -> str:
