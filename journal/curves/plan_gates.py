@@ -27,13 +27,19 @@ def told_by(plan: Plan) -> int:
     return len(_gates(plan))
 
 
+def is_washed(plan: Plan) -> bool:
+    """Whether water takes some of the sugar out of the curd, so that it ends sweeter."""
+    return any(stage.water_added_per_l > 0 for stage in plan.stages)
+
+
 def usual_of(plan: Plan) -> Prior:
-    """The wide prior of the plan's type of culture, led by the plan's own gates where it has any.
+    """The wide prior of the plan's type of culture, of washed curd where the plan washes it, led
+    by the plan's own gates where it has any.
 
     One error of the plan's clock is shared by all gates; it is found along with the parameters
     and then left out.
     """
-    mean, covariance = usual(plan.culture_type)
+    mean, covariance = usual(plan.culture_type, washed=is_washed(plan))
     gates = _gates(plan)
     if not gates:
         return Prior(mean, covariance)

@@ -8,6 +8,7 @@ import numpy as np
 
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
 from journal.curves.leaning import AcidFit, usual
+from journal.curves.plan_gates import is_washed
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
 from journal.records.whole import WholeMake
@@ -48,7 +49,7 @@ def six_hours(whole: WholeMake, fitted: AcidFit) -> SixHours:
     tau = np.array([time.at(at) for time in culture_times(whole)])
     ph = ph_of(fitted.draws, tau[np.arange(len(fitted.draws)) % len(tau)])[:, 0]
     low, mid, high = np.quantile(ph, [0.1, 0.5, 0.9])
-    mean = usual(whole.plan.culture_type)[0]
+    mean = usual(whole.plan.culture_type, washed=is_washed(whole.plan))[0]
     return SixHours(
         float(mid),
         float(low),

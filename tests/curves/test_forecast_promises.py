@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 PACE = str(Path(__file__).parents[1] / "pace")
-KITCHENS, PAST, MAKES, SOUND_MAKES = (401, 402, 403, 404), 16, 20, 20
+KITCHENS, PAST, MAKES, SOUND_MAKES = (401, 402, 403, 404, 405), 24, 24, 30
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +84,7 @@ def test_failing_cultures_are_called_within_the_hour_and_sound_ones_seldom(proof
     proof = proofs[0]
     failing = [(m, fits) for m, fits in makes if m.fate != proof.SOUND]
     sound = [(m, fits) for m, fits in makes if m.fate == proof.SOUND]
-    assert len(failing) >= 5
+    assert len(failing) >= 8
     soon = [proof.called_of(m, f).after <= proof.WITHIN_MIN for m, f in failing]
     assert np.mean(soon) >= 0.9 - error(0.9, len(failing))
     step = len(sound) // SOUND_MAKES
