@@ -18,9 +18,10 @@ from journal.exchange.under_cloth import without_hidden
 from journal.keeping import Journal
 from journal.keeping.rows import NOUNS
 from journal.records.instants import iso
-from journal.records.makes import Make
+from journal.records.makes import Make, Note
 from journal.records.plan_text import write_plan
 from journal.records.plans import Plan
+from journal.records.tastings import SampleNote
 from journal.records.traces import STRUCK, Trace
 
 FORM = 1
@@ -145,7 +146,7 @@ class _Writer:
         for noun, records in nouns.items():
             self._csv(f"{noun}.csv", map(asdict, records), NOUNS[noun].columns())
         self._write_plans(plans)
-        self._copy_photos()
+        self._copy_photos([*nouns["note"], *nouns["sample_note"]])
         whole = self._file(WHOLE)
         with whole.open("w", encoding="utf-8") as file:
             self._write_whole(file, nouns, plans)
@@ -191,10 +192,11 @@ class _Writer:
         self._csv("plan.csv", rows)
         self._csv("stage.csv", _stages(plans))
 
-    def _copy_photos(self) -> None:
-        """The photos of the notes, under the names the notes call them by."""
-        for path in self._journal.photos.all():
-            shutil.copyfile(path, self._file(f"photos/{path.name}"))
+    def _copy_photos(self, notes: Sequence[Note | SampleNote]) -> None:
+        """The photos of these notes, under the names the notes call them by."""
+        for path in dict.fromkeys(map(self._journal.photos.path, notes)):
+            if path is not None:
+                shutil.copyfile(path, self._file(f"photos/{path.name}"))
 
     def _write_whole(self, out: IO[str], nouns: dict[str, list[Any]], plans: list[Plan]) -> None:
         """The whole journal as one JSON object, its readings written trace by trace."""
