@@ -26,14 +26,15 @@ from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.nested import Whole
 from journal.findings.study import Study, bend_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
-from journal.findings.wording import listed
+from journal.quantities.counts import listed
 
 Bools = NDArray[np.bool_]
 LEAST_EACH = 3
 ALL_SPLITS = 200_000
 RANDOM_SPLITS = 9999
 DIFFERS = 0.8  # sds between the sets before a variable is named as one that moved with them
-SEASONS = ("winter", "spring", "summer", "autumn")
+SEASONS = ("December to February", "March to May", "June to August", "September to November")
+"""By months, which are the same everywhere: winter is not."""
 SHARED_SEASON = 0.5
 
 
@@ -225,7 +226,7 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by:
 
 
 def season(month: int) -> str:
-    """The season of a month, as the northern year has it."""
+    """The quarter of the year a month lies in."""
     return SEASONS[month % 12 // 3]
 
 

@@ -109,12 +109,16 @@ def over_makes(log_odds: Floats, luck: Floats) -> Floats:
 
 
 def share_at(joint: Joint) -> float:
-    """The share of cards that name it at the middle of all variables, 0 to 1."""
-    return float(1 / (1 + np.exp(-joint.mean[0])))
+    """The share of cards that name it at the middle of all variables, 0 to 1, over such makes."""
+    return float(_over(joint, 0.0)) / 100
 
 
 def more_in_100(joint: Joint, log_odds: float) -> float:
-    """How many more cards in 100 name it where the log odds move by so much from the middle."""
-    middle = float(joint.mean[0])
-    moved = 1 / (1 + np.exp(-(middle + log_odds)))
-    return float(100 * (moved - share_at(joint)))
+    """How many more cards in 100 name it where the log odds move by so much from the middle, over
+    such makes: the luck of each averaged out, as where a make is foretold."""
+    return _over(joint, log_odds) - _over(joint, 0.0)
+
+
+def _over(joint: Joint, log_odds: float) -> float:
+    middle = np.array([joint.mean[0] + log_odds])
+    return float(over_makes(middle, np.array([joint.scatter]))[0])

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from journal.findings.agreement import Intraclass, Member
 from journal.findings.panel_tests import PAIRED, PanelSize, Told
 from journal.findings.ranking import Ranking
-from journal.findings.wording import count, listed
+from journal.findings.wording import count
+from journal.quantities.counts import listed
 
 FEW = 6
 """Up to so many assessors a panel is a kitchen's."""
@@ -89,12 +90,19 @@ def ranking_words(found: Ranking, names: Sequence[str], asked: str) -> str:
     return f"From the most {asked} to the least: {ordered}; {how} {times_words(found.p)}."
 
 
-def apart_words(found: Ranking, names: Sequence[str]) -> str:
-    """Which cheeses of a ranking are apart, and which only may be."""
+def apart_words(found: Ranking, names: Sequence[str], people: int | None = None) -> str:
+    """Which cheeses of a ranking are apart, and which only may be.
+
+    `people` is how many gave the orders: fewer than there are orders speak for themselves alone.
+    """
     if not found.apart:
         return "No two can be told apart by their rank sums."
     pairs = "; ".join(f"{names[a]} before {names[b]}" for a, b in found.apart)
-    return f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
+    said = f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
+    if people is None or people >= found.assessors:
+        return said
+    who = "One person" if people == 1 else f"{count(people).capitalize()} people"
+    return f"{said} {who} ranked them again and again: that says nothing of others."
 
 
 def fitting_words(assessors: int) -> str:

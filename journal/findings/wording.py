@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNTOLD
+from journal.quantities.counts import listed
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -59,11 +58,6 @@ def _soonest(nearest: tuple[str, int] | None) -> str:
     name, more = nearest
     about = "at least" if more >= MOST_MORE else "about"
     return f"; soonest, {about} {count(more)} more {_makes(more)} would settle {name}"
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names one after another: "winter", "winter and spring", "winter, spring and summer"."""
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _makes(number: int) -> str:

@@ -1,6 +1,8 @@
-"""How many of something there are, in words: one rule for one and many, used everywhere."""
+"""How many of something there are, in words, and several names: one rule, used everywhere."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 
 def counted(count: float, one: str, many: str | None = None) -> str:
@@ -15,3 +17,8 @@ def counted(count: float, one: str, many: str | None = None) -> str:
     """
     number = f"{int(count):,}" if float(count).is_integer() else f"{count:g}"
     return f"{number} {one if count == 1 else (many or f'{one}s')}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names one after another: "salt", "salt and rennet", "salt, rennet and set"; "" for none."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

@@ -140,6 +140,19 @@ def test_a_foretold_make_keeps_to_its_chances():
     assert 0.77 - error <= np.mean(moved) <= 0.83 + error
 
 
+def test_cards_in_100_are_those_over_many_makes_of_their_own_luck():
+    """Against the mean of many makes drawn with luck of the fitted sd, to their sampling error."""
+    draw = np.random.default_rng(11)
+    z, named, _ = kitchen(draw, 40, 4, 1.0)
+    joint = fit_logistic(z, named, np.full(40, 4.0), np.arange(40), np.ones(4), 4)
+    luck = joint.scatter * draw.normal(size=400_000)
+    was, moved = (100 / (1 + np.exp(-(joint.mean[0] + by + luck))) for by in (0.0, joint.mean[1]))
+    error = 4 * float(np.std(moved - was)) / math.sqrt(luck.size)
+    assert more_in_100(joint, joint.mean[1]) == pytest.approx(moved.mean() - was.mean(), abs=error)
+    error = 4 * float(was.std()) / 100 / math.sqrt(luck.size)
+    assert share_at(joint) == pytest.approx(was.mean() / 100, abs=error)
+
+
 def test_effects_are_told_as_cards_in_100_and_drawn_within_them():
     draw = np.random.default_rng(2)
     x = draw.normal(size=(60, 2))

@@ -77,6 +77,7 @@ class Asked(QWidget):
             self.tell(str(error), wrong=bool(text.strip()))
 
     def _tell(self, text: str) -> None:
+        """Answer what was typed; a subclass gives it. FindingError or RecordError says why not."""
         raise NotImplementedError
 
 

@@ -11,7 +11,7 @@ from journal.desk.findings.series_asked import Asked, Worked, work_out
 from journal.findings import FindingError
 from journal.findings.series_plans import Offer, begin_with, ends, offers
 from journal.keeping import KeepingError
-from journal.quantities.counts import counted
+from journal.quantities.counts import counted, listed
 from journal.records import RecordError
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
@@ -47,7 +47,7 @@ class SeriesLaying:
             return
         self._lay_wanted = False
         worked, varied = self.worked, asked.varied
-        name = _listed([offer.name for offer, _, _ in varied])
+        name = listed([offer.name for offer, _, _ in varied])
         try:
             laid = self.journal.designs.lay_out(
                 Series(
@@ -161,7 +161,3 @@ def _moves(plan: Plan, offer: Offer) -> bool:
     except FindingError:
         return False
     return True
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

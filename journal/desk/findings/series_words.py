@@ -14,7 +14,7 @@ from journal.findings.series import Design, Factor
 from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
 from journal.findings.series_plans import change_words
 from journal.keeping.series import Laid, LaidMake
-from journal.quantities.counts import counted
+from journal.quantities.counts import counted, listed
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 _SAME = 0.05  # points: seasons nearer than this are called alike
@@ -68,12 +68,13 @@ def headline(answer: SeriesAnswer, score: str) -> str:
     clear, lean = (
         [e.factor for e in answer.effects if e.evidence == word] for word in (CLEAR, LEANING)
     )
+    what = "the score" if score == "overall" else score
     if clear:
         verb = "makes" if len(clear) == 1 else "make"
-        return capital(f"{_listed(clear)} {verb} a clear difference to {score}.")
+        return capital(f"{listed(clear)} {verb} a clear difference to {what}.")
     if lean:
         verb = "leans" if len(lean) == 1 else "lean"
-        return capital(f"{_listed(lean)} {verb} one way; nothing is clear yet.")
+        return capital(f"{listed(lean)} {verb} one way; nothing is clear yet.")
     return f"{counted(answer.scored, 'make')} cannot tell any effect from chance yet."
 
 
@@ -206,7 +207,3 @@ def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> l
 
 def _mean(value: float, count: int) -> str:
     return f"{value:.1f} ({counted(count, 'make')})"
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -12,7 +12,7 @@ from journal.findings import AGE_KEY, CLEAR, LEAST_MAKES, NEVER, Finding, Findin
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
-from journal.quantities.counts import counted
+from journal.quantities.counts import counted, listed
 from journal.records.kinds import ATTRIBUTES
 
 NOTHING = "–"
@@ -93,7 +93,7 @@ def settle_words(finding: Finding) -> str:
     """How many more makes would settle it, and what it cannot be told from."""
     parts = []
     if finding.moved_with:
-        others = _listed(finding.moved_with)
+        others = listed(finding.moved_with)
         parts.append(f"Moved together with {others}: told as one, the effect is of all of them.")
     if finding.evidence == NEVER:
         parts.append("It never varied, so nothing can show. Vary it in a make to learn about it.")
@@ -161,10 +161,6 @@ def _percent(share: float) -> str:
     if share > 0.995:
         return "over 99 %"
     return f"{100 * share:.0f} %" if share >= 0.005 else "under 1 %"
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.exchange.probes.probe import CONNECTED, FAILED, SILENT, Arrived, State
+from journal.quantities.counts import listed
 from journal.records.instants import clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import FILE, LINE, SOURCE_KINDS, TOPIC, Source
@@ -71,7 +72,7 @@ def together_words(wrong: Sequence[tuple[str, State]], zone: str) -> str:
     silent = [name for name, state in wrong if state.word == SILENT]
     away = [name for name, _ in wrong if name not in (*asking, *silent)]
     said = [
-        f"{what} {_and(names)}."
+        f"{what} {listed(names)}."
         for what, names in (
             ("No reading has come for a minute from", silent),
             ("Out of reach:", away),
@@ -80,10 +81,6 @@ def together_words(wrong: Sequence[tuple[str, State]], zone: str) -> str:
         if names
     ]
     return " ".join(said)
-
-
-def _and(names: Sequence[str]) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def source_words(source: Source) -> str:
