@@ -10,8 +10,14 @@ from typing import TYPE_CHECKING, Any
 from journal.command.answer import Answer, aligned
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_at, add_file
-from journal.command.sittings import add_helper, check_helper, cheeses_of
-from journal.command.values import amount, instant, iso_or_none, to_read, to_write
+from journal.command.sittings import (
+    add_helper,
+    add_unfinished,
+    check_finished,
+    check_helper,
+    cheeses_of,
+)
+from journal.command.values import amount, instant, iso_or_none, numbered, to_read, to_write
 from journal.quantities.counts import counted
 from journal.records.instants import iso, local
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
@@ -31,13 +37,7 @@ def _add_test(parser: Parser) -> None:
 def test_of(journal: Journal, text: str) -> TestRow:
     """The panel test of that number, or the latest; CommandError when there is none."""
     rows = journal.tests.rows()
-    if text.strip().lower() == "latest" and rows:
-        return rows[0]
-    found = [row for row in rows if str(row.test.id) == text.strip()]
-    if not found:
-        known = ", ".join(str(row.test.id) for row in rows) or "none"
-        raise CommandError(f"There is no panel test {text}. There are: {known}.")
-    return found[0]
+    return numbered(rows, [row.test.id for row in rows], text, "panel test")
 
 
 def _lay_arguments(parser: Parser) -> None:
@@ -180,12 +180,14 @@ def _key(args: argparse.Namespace) -> Answer:
 
 def _lift_arguments(parser: Parser) -> None:
     _add_test(parser)
+    add_unfinished(parser)
     add_at(parser)
 
 
 def _lift(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
+        check_finished(args, row.sets - row.answered, "set")
         at_ms = max(instant(args.at, journal.zone), row.test.at_ms)
         journal.tests.lift(row.test.id or 0, at_ms)
         return _told(journal, row)
@@ -225,7 +227,7 @@ def _ranked(journal: Journal, row: TestRow) -> Answer:
         raise CommandError("One person's order is an order, but no test: ask one more to rank.")
     found = ranking(table)
     sentence = ranking_words(found, row.cheeses, row.test.attribute)
-    verdict = apart_words(found, row.cheeses)
+    verdict = apart_words(found, row.cheeses, journal.tests.people(row.test.id or 0))
     data = {
         **_head(row),
         "rank_sums": dict(zip(row.cheeses, map(float, found.sums), strict=True)),

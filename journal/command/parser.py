@@ -18,7 +18,7 @@ DESCRIPTION = (
 )
 
 
-_SWITCHES = ("--json", "--preview", "--help", "--helper", "--blind")
+_SWITCHES = ("--json", "--preview", "--help", "--helper", "--blind", "--unfinished")
 
 
 class Parser(argparse.ArgumentParser):

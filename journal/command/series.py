@@ -52,20 +52,11 @@ def _table(journal: Journal, score: str) -> ScoreTable | None:
 
 
 def _told(laid: Laid, table: ScoreTable | None) -> tuple[Design, SeriesAnswer]:
-    import numpy as np
-
-    from journal.findings.series import Design
     from journal.findings.series_answer import answer_series
-    from journal.findings.series_plans import factors_of
+    from journal.findings.series_plans import design_of
 
-    series = laid.series
-    wanted = np.array([one.one.wanted for one in laid.makes], dtype=float)
-    factors = factors_of(series.variables, series.low, series.high)
-    block = [one.one.block for one in laid.makes]
-    planned = Design.of_makes(factors, wanted, block, series.kind)
-    codes = [one.make.code if one.make is not None and not one.to_make else ""
-             for one in laid.makes]  # fmt: skip
-    return planned, answer_series(planned, series.variables, codes, table)
+    planned = design_of(laid.series, laid.ones)
+    return planned, answer_series(planned, laid.series.variables, laid.codes, table)
 
 
 def _text(laid: Laid, planned: Design, told: SeriesAnswer, plan: str) -> str:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -42,7 +40,7 @@ def _sheet(args: argparse.Namespace) -> Answer:
     if args.milk is not None:
         plan = plan.for_milk(amount(args.milk, "volume"))
     start_ms = None if args.start is None else instant(args.start, zone)
-    kept_for_qt = _application()
+    kept_for_qt = _drawing()
     from journal.desk.sheets import make_sheet
 
     pages = make_sheet(plan, out, paper=args.paper, start_ms=start_ms, zone=zone)
@@ -70,7 +68,7 @@ def _record(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
-    kept_for_qt = _application()
+    kept_for_qt = _drawing()
     from journal.desk.sheets import make_record
 
     pages = make_record(whole, out, paper=args.paper)
@@ -101,13 +99,11 @@ def _pdf(out: str) -> Path:
     return path
 
 
-def _application() -> object:
-    """Qt without a screen, for its type; to be held while something is drawn."""
-    if sys.platform.startswith("linux"):
-        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    from PySide6.QtWidgets import QApplication
+def _drawing() -> object:
+    """What has to be held while something is drawn."""
+    from journal.desk.undisplayed import application
 
-    return QApplication.instance() or QApplication(["vatside"])
+    return application(never_shown=True)
 
 
 def _sitting_arguments(parser: Parser) -> None:
@@ -122,7 +118,7 @@ def _sitting(args: argparse.Namespace) -> Answer:
         tasting = sitting_of(journal, args.sitting)
         if tasting.lifted_ms is not None:
             raise CommandError("The cloth of this sitting is lifted: nobody needs its sheets.")
-        kept_for_qt = _application()
+        kept_for_qt = _drawing()
         from journal.desk.tastings.blind.printing import key_beside, write_sheets
 
         pages = write_sheets(journal, tasting, out, args.paper)
@@ -142,7 +138,7 @@ def _test(args: argparse.Namespace) -> Answer:
         test = test_of(journal, args.test).test
         if test.lifted_ms is not None:
             raise CommandError("The cloth of this test is lifted: nobody needs its sheets.")
-        kept_for_qt = _application()
+        kept_for_qt = _drawing()
         from journal.desk.tastings.blind.printing import key_beside
         from journal.desk.tastings.panel_tests.printing import write_sets
 

@@ -10,7 +10,7 @@ from journal.command.answer import Answer, aligned, number
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_at, add_file
 from journal.command.tastings import check_attribute, scores_of
-from journal.command.values import instant, iso_or_none, to_read, to_write
+from journal.command.values import instant, iso_or_none, numbered, to_read, to_write
 from journal.quantities.counts import counted
 from journal.records.instants import iso, local
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
@@ -30,14 +30,8 @@ def _add_sitting(parser: Parser) -> None:
 
 def sitting_of(journal: Journal, text: str) -> Tasting:
     """The blind sitting of that number, or the latest; CommandError when there is none."""
-    rows = journal.blind.rows()
-    if text.strip().lower() == "latest" and rows:
-        return rows[0].tasting
-    found = [row.tasting for row in rows if str(row.tasting.id) == text.strip()]
-    if not found:
-        known = ", ".join(str(row.tasting.id) for row in rows) or "none"
-        raise CommandError(f"There is no blind sitting {text}. There are: {known}.")
-    return found[0]
+    found = [row.tasting for row in journal.blind.rows()]
+    return numbered(found, [one.id for one in found], text, "blind sitting")
 
 
 def cheeses_of(
@@ -270,6 +264,20 @@ def check_helper(args: argparse.Namespace) -> None:
         )
 
 
+def add_unfinished(parser: Parser) -> None:
+    """The word that the cloth is to be lifted although not all have finished."""
+    parser.add_argument("--unfinished", action="store_true", help="though not all have finished")
+
+
+def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
+    """CommandError where something is left, without that word: what is lifted is blind no more."""
+    if left and not args.unfinished:
+        raise CommandError(
+            f"{counted(left, what)} left: once lifted, nothing can be given blind. Say "
+            "--unfinished to lift the cloth all the same."
+        )
+
+
 def _key(args: argparse.Namespace) -> Answer:
     check_helper(args)
     with to_read(args.file) as journal:
@@ -282,6 +290,7 @@ def _key(args: argparse.Namespace) -> Answer:
 
 def _lift_arguments(parser: Parser) -> None:
     _add_sitting(parser)
+    add_unfinished(parser)
     parser.add_argument(
         "--under",
         metavar="CODE,CODE,…",
@@ -295,6 +304,7 @@ def _lift(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         tasting = sitting_of(journal, args.sitting)
         left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
+        check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
         journal.blind.lift(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
         answer = _read_sitting(journal, sitting_of(journal, str(tasting.id)))

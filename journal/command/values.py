@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, TypeVar
 
 from journal.command.error import CommandError
 from journal.records.instants import from_iso, iso, local, now_ms
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
     from journal.records.makes import Make
     from journal.records.plans import Plan
 
+Row = TypeVar("Row")
 _FIRST_MS = from_iso("1970-01-02", "UTC")
 _LAST_MS = from_iso("2199-12-31", "UTC")
 
@@ -45,6 +47,19 @@ def instant(text: str | None, zone: str) -> int:
     if not _FIRST_MS <= at_ms <= _LAST_MS:
         raise CommandError(f"{text} lies outside the years 1970 to 2199.")
     return at_ms
+
+
+def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, what: str) -> Row:
+    """The row of that number, or the latest, which is the first; CommandError when there is
+    none."""
+    wanted = text.strip()
+    if wanted.lower() == "latest" and rows:
+        return rows[0]
+    for row, number in zip(rows, ids, strict=True):
+        if str(number) == wanted:
+            return row
+    known = ", ".join(str(number) for number in ids) or "none"
+    raise CommandError(f"There is no {what} {text}. There are: {known}.")
 
 
 def amount(text: str, quantity: str) -> float:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.places import PLACES
 from journal.desk.theme import Look
+from journal.desk.undisplayed import application
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.records.instants import MINUTE_MS, now_ms
@@ -62,7 +62,7 @@ def draw_pictures(
     """
     out = Path(out_dir)
     out.mkdir(parents=True, exist_ok=True)
-    app = _application()
+    app = application()
     look = Look(app, "light")
     with TemporaryDirectory() as folder:
         path = Path(journal_path) if journal_path else _sample_in(Path(folder))
@@ -176,14 +176,6 @@ def _clock_of(journal: Journal) -> Callable[[], int]:
         return at
 
     return clock
-
-
-def _application() -> QApplication:
-    if QApplication.instance() is None:
-        if not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
-            os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-        return QApplication(["vatside"])
-    return QApplication.instance()
 
 
 def _sample_in(folder: Path, name: str = "hollow-lane", **how: int) -> Path:

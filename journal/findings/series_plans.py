@@ -19,6 +19,7 @@ from journal.findings.study import Study
 from journal.findings.table import Variable
 from journal.records import RecordError
 from journal.records.plans import Plan
+from journal.records.series import Series, SeriesMake
 
 STEPS_APART = (2, 1)  # practical steps from the plan's own value to low and to high
 INNER = 2 / 3  # of the way to a bound: a series begins well inside
@@ -185,6 +186,13 @@ def factors_of(
     """The factors of a series as it was kept."""
     found = [_variable(key) for key in keys]
     return tuple(Factor(v.name, a, b, v.unit) for v, a, b in zip(found, low, high, strict=True))
+
+
+def design_of(series: Series, makes: Sequence[SeriesMake]) -> Design:
+    """The design of a series as it was kept, its makes in their order."""
+    factors = factors_of(series.variables, series.low, series.high)
+    wanted = np.array([one.wanted for one in makes], dtype=float)
+    return Design.of_makes(factors, wanted, [one.block for one in makes], series.kind)
 
 
 def first_stage(base: Plan, new: Plan) -> int:

@@ -199,7 +199,7 @@ class PanelTestKeeper:
     def counted(self, test_id: int) -> Counted:
         """How many were right; KeepingError while the test is under the cloth."""
         test, answered = self._lifted(test_id)
-        people = len({one.assessor_id for one in answered})
+        people = self.people(test_id)
         if test.kind == PAIRED:
             picks = [one.cups[one.answer[0]] for one in answered]
             named = test.expected
@@ -237,6 +237,10 @@ class PanelTestKeeper:
             order = [one.cups[place] for place in one.answer]
             out.append([order.index(item) + 1 for item in range(len(order))])
         return out
+
+    def people(self, test_id: int) -> int:
+        """How many people gave the answers of a lifted test."""
+        return len({one.assessor_id for one in self._lifted(test_id)[1]})
 
     def _lifted(self, test_id: int) -> tuple[PanelTest, list[PanelSet]]:
         test = self._journal.panel_tests.get(test_id)

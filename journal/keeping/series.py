@@ -55,6 +55,16 @@ class Laid:
         return sum(not one.to_make for one in self.makes)
 
     @property
+    def ones(self) -> list[SeriesMake]:
+        """The makes as they were laid out."""
+        return [one.one for one in self.makes]
+
+    @property
+    def codes(self) -> list[str]:
+        """The code of the make each became, "" where it is still to be made."""
+        return [one.make.code if one.make and not one.to_make else "" for one in self.makes]
+
+    @property
     def parts(self) -> int:
         """How many seasons of milk it was laid out over."""
         return len({one.one.block for one in self.makes})

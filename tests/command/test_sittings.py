@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pypdf
 import pytest
@@ -188,7 +189,7 @@ def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
     assert "There is no" in refused("test-answer", finished, "latest", "1", "000")
 
 
-def test_a_ranking_and_a_paired_comparison(finished, run):
+def test_a_ranking_and_a_paired_comparison(finished, run, refused):
     three = ("--wheel", "HL-0001-A", "HL-0001-B", "--reference", "Abbey")
     people = ("--assessor", *"ABCDEF")
     laid = run("test-lay", finished, "ranking", *three, *people, "--for", "salt", *WHEN, "--json")
@@ -196,8 +197,11 @@ def test_a_ranking_and_a_paired_comparison(finished, run):
     for one in run("test-key", finished, "latest", "--helper", "--json").data:
         code = {cup["cheese"]: cup["code"] for cup in one["cups"]}
         run("test-answer", finished, "latest", one["set"], *(code[name] for name in order))
+        if one["set"] == 1:
+            assert "5 sets left" in refused("test-lift", finished, "latest")
     found = run("test-lift", finished, "latest", "--json").data
     assert laid.data["kind"] == "ranking"
+    assert "again" not in found["verdict"]
     assert found["rank_sums"] == {"Abbey": 6.0, "HL-0001-A": 12.0, "HL-0001-B": 18.0}
     assert found["sentence"].startswith("From the most salt to the least: Abbey, HL-0001-A")
     two = ("--wheel", "HL-0001-A", "--reference", "Abbey")
@@ -210,6 +214,30 @@ def test_a_ranking_and_a_paired_comparison(finished, run):
         "6 of 6 found Abbey more bitter; by chance that happens 3 times in 100."
     )
     assert len(run("tests", finished, "--json").data) == 2
+
+
+def test_one_person_who_ranks_again_and_again_speaks_for_nobody_else(finished, run):
+    three = ("--wheel", "HL-0001-A", "HL-0001-B", "--reference", "Abbey")
+    run("test-lay", finished, "ranking", *three, "--assessor", "Orla", "--times", "6", "--for",
+        "salt", *WHEN)  # fmt: skip
+    order = ("Abbey", "HL-0001-A", "HL-0001-B")
+    for one in run("test-key", finished, "latest", "--helper", "--json").data:
+        code = {cup["cheese"]: cup["code"] for cup in one["cups"]}
+        run("test-answer", finished, "latest", one["set"], *(code[name] for name in order))
+    found = run("test-lift", finished, "latest", "--json").data
+    assert (
+        "One person ranked them again and again: that says nothing of others." in found["verdict"]
+    )
+
+
+def test_a_sitting_is_not_lifted_by_accident(finished, run, refused):
+    laid = run("sitting-lay", finished, *BOARD, *WHEN, "--json").data
+    one = laid["servings"][0]
+    run("sitting-give", finished, "latest", one["code"], "--assessor", one["assessor"], "overall=7")
+    assert "5 samples left" in refused("sitting-lift", finished, "latest")
+    assert run("sittings", finished, "--json").data[0]["lifted_at"] is None
+    done = run("sitting-lift", finished, "latest", "--unfinished")
+    assert "5 samples had not been given" in done.out
 
 
 def test_how_many_answers_it_takes(run):
@@ -264,11 +292,19 @@ def test_the_sets_of_a_test_are_written_too(finished, run, tmp_path, paper):
 
 def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, laid, tmp_path):
     give_all(run, finished, laid)
+    picture = tmp_path / "cut.png"
+    picture.write_bytes(b"\x89PNG\r\n\x1a\n of the cut")
+    with Journal.open(finished) as journal:
+        one = journal.blind.servings(laid["sitting"])[0]
+        card = replace(journal.blind.card(one.id), photo=journal.photos.bring(picture))
+        journal.blind.give(one.id, card)
     done = run("export", finished, tmp_path / "whole")
+    assert len(list((tmp_path / "whole" / "photos").iterdir())) == 1
     assert "1 sitting or test under the cloth can be read there" in done.out
     assert "Abbey" in (tmp_path / "whole" / "sample.csv").read_text()
     done = run("export", finished, tmp_path / "blind", "--blind")
     assert "left out" in done.out
+    assert not (tmp_path / "blind" / "photos").exists()
     for file in (tmp_path / "blind").glob("*.*"):
         text = file.read_text()
         assert "Abbey" not in text, file.name

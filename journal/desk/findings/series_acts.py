@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from journal.desk.commands import Command
 from journal.desk.findings.series_asked import Worked
 from journal.desk.findings.series_form import SeriesForm
@@ -15,7 +13,7 @@ from journal.desk.work import State
 from journal.findings import FindingError
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer, answer_series
-from journal.findings.series_plans import factors_of
+from journal.findings.series_plans import design_of
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import Laid, LaidMake
@@ -164,9 +162,14 @@ class SeriesActs(SeriesLaying):
             self.series_beside.show_waiting("Reading the scores…")
             return
         table = answer.table if answer is not None else None
-        codes = [one.make.code if one.make and not one.to_make else "" for one in self.laid.makes]
+        laid = self.laid
         task = self.desk.work.start(
-            READ, _answer, _design(self.laid), self.laid.series.variables, codes, table
+            READ,
+            _answer,
+            design_of(laid.series, laid.ones),
+            laid.series.variables,
+            laid.codes,
+            table,
         )
         task.finished.connect(self._show_laid)
         task.failed.connect(self._on_unread)
@@ -175,7 +178,7 @@ class SeriesActs(SeriesLaying):
         laid = self.laid
         if laid is None or not self.has_series():
             return
-        planned = _design(laid)
+        planned = design_of(laid.series, laid.ones)
         plan = self.journal.plans.get(laid.series.plan_id or 0).name
         others = len(self.journal.designs.all()) > 1
         self.standing.show_laid(laid, planned, answer, plan, others)
@@ -217,12 +220,3 @@ def _answer(
     planned: Design, keys: tuple[str, ...], codes: list[str], table: ScoreTable | None, _s: State
 ) -> SeriesAnswer:
     return answer_series(planned, keys, codes, table)
-
-
-def _design(laid: Laid) -> Design:
-    """The design of a series as it was kept."""
-    series = laid.series
-    wanted = np.array([one.one.wanted for one in laid.makes], dtype=float)
-    block = [one.one.block for one in laid.makes]
-    factors = factors_of(series.variables, series.low, series.high)
-    return Design.of_makes(factors, wanted, block, series.kind)

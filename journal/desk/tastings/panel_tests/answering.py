@@ -109,7 +109,7 @@ def _ranking(journal: Journal, row: TestRow) -> Read:
     return Read(
         of=between(row),
         sentence=ranking_words(found, names, asked),
-        verdict=apart_words(found, names),
+        verdict=apart_words(found, names, journal.tests.people(row.test.id)),
         facts=[
             f"Friedman {found.friedman:.2f}, chance {chance_words(found.p)} ({how}).",
             f"Agreement (Kendall) {found.w:.2f}; 1 would be one and the same order.",
