@@ -80,6 +80,19 @@ def test_an_existing_file_is_never_overwritten(tmp_path: Path) -> None:
     assert path.read_text() == "years of work"
 
 
+def opened_without_rights(path: Path) -> subprocess.CompletedProcess[str]:
+    """What a program says that opens it for a person without rights there."""
+    say = (
+        "import os, sys\n"
+        "from journal.keeping import Journal, KeepingError\n"
+        "if os.getuid() == 0: os.setuid(65534)\n"
+        "try:\n    Journal.open(sys.argv[1])\n"
+        "except KeepingError as error:\n    print(error)\n"
+    )
+    command = [sys.executable, "-c", say, str(path)]
+    return subprocess.run(command, capture_output=True, text=True, check=False)
+
+
 def test_a_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     """Run as a person without rights there, since root may write anywhere."""
     folder = tmp_path / "locked"
@@ -92,17 +105,7 @@ def test_a_folder_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     for parent in (tmp_path, *tmp_path.parents):
         if os.access(parent, os.W_OK) and parent != Path("/"):
             parent.chmod(parent.stat().st_mode | 0o055)
-    say = (
-        "import sys\n"
-        "from journal.keeping import Journal, KeepingError\n"
-        "import os\n"
-        "if os.getuid() == 0: os.setuid(65534)\n"
-        "try:\n    Journal.open(sys.argv[1])\n"
-        "except KeepingError as error:\n    print(error)\n"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", say, str(path)], capture_output=True, text=True, check=False
-    )
+    done = opened_without_rights(path)
     folder.chmod(0o755)
     assert "cannot be written to" in done.stdout, done.stderr
     assert contents(folder) == before
@@ -114,15 +117,7 @@ def test_a_file_behind_a_closed_folder_cannot_be_read(tmp_path: Path) -> None:
     path.parent.mkdir()
     Journal.create(path).close()
     path.parent.chmod(0o600)
-    say = (
-        "import os, sys\n"
-        "from journal.keeping import Journal, KeepingError\n"
-        "if os.getuid() == 0: os.setuid(65534)\n"
-        "try:\n    Journal.open(sys.argv[1])\n"
-        "except KeepingError as error:\n    print(error)\n"
-    )
-    command = [sys.executable, "-c", say, str(path)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    done = opened_without_rights(path)
     path.parent.chmod(0o700)
     assert "kitchen.vatside cannot be read" in done.stdout, done.stderr
 
