@@ -17,6 +17,8 @@ from journal.records.plans import Stage
 from journal.records.traces import Floats, Trace
 from journal.records.whole import WholeMake
 
+# What follows without a source is this journal's own choice, from memory, and tried on simulated
+# kitchens (the proof of the ramp's advice prints what it was worth on others).
 NEAR = 0.5  # of the stage's corridor: so near the target the milk has arrived
 AHEAD_MIN, STEP_MIN = 240.0, 0.25  # how far and how finely a ramp is followed ahead
 DRAWS, SEED = 400, 1903
