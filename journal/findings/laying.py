@@ -116,9 +116,8 @@ def even_words(orders: Sequence[Sequence[int]]) -> str:
     table = np.array([[names.index(sample) for sample in order] for order in orders])
     if balance(table).exact and len(orders) > 1:
         return "Every sample stands at each place, and follows each other one, equally often."
-    people = count(len(orders))
-    allow = "assessor allows" if len(orders) == 1 else "assessors allow"
-    return f"Orders as balanced as {people} {allow}; codes drawn at random."
+    people = f"{count(len(orders))} {'assessor' if len(orders) == 1 else 'assessors'}"
+    return f"Orders as even as a search found for {people}; codes drawn at random."
 
 
 ARRANGED: dict[str, tuple[tuple[int, ...], ...]] = {

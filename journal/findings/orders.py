@@ -77,7 +77,7 @@ def serving_orders(
     rng: np.random.Generator,
     apart: Sequence[tuple[int, int]] = (),
 ) -> Whole:
-    """An order for each assessor, as balanced as so many assessors allow.
+    """An order for each assessor, as balanced as a search finds for so many.
 
     Whole Williams squares are taken as far as they go; the assessors left over get rows found
     by search, so that places and followers stay as even as can be. Which item is which and who
