@@ -76,8 +76,13 @@ def test_a_plan_comes_back_from_its_file(filled, tmp_path):
 
 
 def test_a_spreadsheet_runs_nothing_and_the_json_keeps_the_words(filled, tmp_path):
+    texts = ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1+1", "\r=1+1", "turned = 2"]
+    texts = ['=HYPERLINK("x")', *texts]
+    make = filled.makes.all()[0]
+    filled.notes.keep_many([Note(make.started_ms, text, make.id) for text in texts[1:]])
     export_journal(filled, tmp_path / "out")
-    assert rows(tmp_path / "out" / "note.csv")[0]["text"].startswith("'=")
+    exported = [row["text"] for row in rows(tmp_path / "out" / "note.csv")]
+    assert exported == [*("'" + text for text in texts[:-1]), texts[-1]]
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
     assert whole["note"][0]["text"] == '=HYPERLINK("x")'
 

@@ -34,6 +34,14 @@ def test_ties_share_their_mean_rank():
     assert ranks(np.array([3.0, 1, 3, 2, 3])).tolist() == [4, 1, 4, 2, 4]
 
 
+def test_scores_that_differ_by_the_rounding_of_a_sum_are_tied():
+    x, score = np.arange(4.0), np.array([0.1 + 0.2, 0.3, 0.5, 0.7])
+    assert score[0] != score[1]
+    assert ranks(score).tolist() == [1.5, 1.5, 3, 4]
+    # Mid-ranks 1.5, 1.5, 3, 4 beside 1 to 4: 4.5 / sqrt(5 × 4.5), Spearman's rho with ties.
+    assert spearman(x, score) == pytest.approx(4.5 / math.sqrt(22.5))
+
+
 @settings(max_examples=15, deadline=None)
 @given(st.lists(st.integers(0, 4), min_size=5, max_size=5), st.permutations(range(5)))
 def test_small_tables_are_exact_with_ties(x, y):

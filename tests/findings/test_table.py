@@ -182,6 +182,14 @@ def test_a_table_must_be_whole():
         ScoreTable("s", ["1"], ["A"], np.array([np.nan]), np.zeros(1), [], np.empty((1, 0)))
 
 
+def scored(x, scores, makes=None):
+    makes = range(len(x)) if makes is None else makes
+    names = [Variable(f"v{j}") for j in range(x.shape[1])]
+    one = ["A"] * len(x)
+    rows = [str(make) for make in makes]
+    return ScoreTable("overall", rows, one, np.array(scores), np.zeros(len(x)), names, x)
+
+
 def test_gaps_are_filled_from_the_make_then_from_the_middle():
     nan = np.nan
     table = ScoreTable(
@@ -199,6 +207,25 @@ def test_gaps_are_filled_from_the_make_then_from_the_middle():
     assert filled.filled[:, 0].tolist() == [False, True, True, False, False]
     assert "salt is missing in 2 of 4 makes" in filled.notes[0]
     assert filled.notes[1] == "load was never measured."
+
+
+def test_a_gap_is_no_wider_for_a_make_that_was_tasted_more_often():
+    """The same makes with the gap's make tasted once, three times, and once with, once without."""
+    draw = np.random.default_rng(5)
+    salt = draw.normal(size=20)
+    x = np.column_stack([salt, salt + 0.5 * draw.normal(size=20)])
+    x[3, 1] = np.nan
+    filled = fill(scored(x, [0.0] * 20))
+    once = filled.covariance_at(np.arange(20) == 3)
+    assert once[1, 1] == pytest.approx(filled.unsure[0].covariance[0, 0])
+    assert once[1, 1] > 0
+    assert not once[0].any()
+    several = np.vstack([x, x[3], x[3]])
+    more = fill(scored(several, [0.0] * 22, makes=[*range(20), 3, 3]))
+    rows = np.isin(np.arange(22), [3, 20, 21])
+    assert more.covariance_at(rows)[1, 1] == pytest.approx(more.unsure[0].covariance[0, 0])
+    both = filled.covariance_at(np.isin(np.arange(20), [3, 4]))
+    assert both[1, 1] == pytest.approx(once[1, 1] / 2)
 
 
 def test_numbers_as_people_write_them():
