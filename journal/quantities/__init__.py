@@ -9,3 +9,21 @@ to another. Not here: what a value means (records), any sum of the trade (reckon
 
 class QuantityError(ValueError):
     """A typed value that cannot be understood, with a sentence that says what would do."""
+
+
+class AmbiguousNumber(QuantityError):
+    """A number with one comma before three digits, "1,234": 1.234 to some and 1234 to others.
+
+    `decimal` is the first reading and `rest` what follows the number, for a caller that knows
+    that the other reading cannot be.
+    """
+
+    def __init__(self, decimal: float, digits: str, rest: str) -> None:
+        self.decimal = decimal
+        self.rest = rest
+        one, other = digits.replace(",", "."), digits.replace(",", "")
+        unit = f" {rest}" if rest else ""
+        super().__init__(
+            f"“{digits}{unit}” can be read as {one} or as {other}; write {one}{unit} or "
+            f"{other}{unit}."
+        )

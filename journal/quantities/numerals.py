@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from journal.quantities import QuantityError
+from journal.quantities import AmbiguousNumber, QuantityError
 
 _VULGAR = {
     "½": (1, 2), "⅓": (1, 3), "⅔": (2, 3), "¼": (1, 4), "¾": (3, 4), "⅕": (1, 5), "⅖": (2, 5),
@@ -38,6 +38,8 @@ _NUMBER = re.compile(
     )""",
     re.VERBOSE,
 )
+# A decimal comma to some and a mark between thousands to others.
+_TWO_READINGS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _LONGEST = 80
 
 
@@ -59,6 +61,8 @@ def read_number(text: str) -> tuple[float, str]:
 
     Raises
     ------
+    AmbiguousNumber
+        When one comma stands before three digits and either reading could be meant.
     QuantityError
         When no number stands there, or it could be read in two ways.
     """
@@ -69,8 +73,10 @@ def read_number(text: str) -> tuple[float, str]:
         raise QuantityError(f"{shown(text)} does not begin with a number.")
     rest = text[found.end() :]
     _refuse_tail(text, rest)
-    size = _size(found)
-    return (-size if found["sign"] == "-" else size), rest.strip()
+    size = -_size(found) if found["sign"] == "-" else _size(found)
+    if _TWO_READINGS.fullmatch(found["plain"] or ""):
+        raise AmbiguousNumber(size, found["plain"], rest.strip())
+    return size, rest.strip()
 
 
 def _refuse_tail(text: str, rest: str) -> None:

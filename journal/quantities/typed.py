@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from journal.quantities import QuantityError
+from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.conversion import convert
 from journal.quantities.numerals import read_number, shown, tidy
 from journal.quantities.units import (
@@ -40,7 +40,8 @@ def parse(text: str, quantity: str, *, default_unit: str | None = None) -> Typed
     ----------
     text
         "31,4", "88 F", "1 1/2 tsp", "0.5 l", "2 h 30 min", "1h30" (hours and minutes),
-        "1:30" (hours and minutes), "pH 5.42".
+        "1:30" (hours and minutes), "pH 5.42". "1,234 kg" is refused where 1.234 and 1234 could
+        both be meant; "5,421" of a pH can only be 5.421.
     quantity
         A key of `units.quantities()`.
     default_unit
@@ -71,6 +72,8 @@ def parse_any(text: str, quantities: Sequence[str], *, default_unit: str | None 
     for place, quantity in enumerate(quantities):
         try:
             return parse(text, quantity, default_unit=None if place else default_unit)
+        except AmbiguousNumber:
+            raise
         except QuantityError as error:
             problem = problem or error
     raise problem or QuantityError("There is no quantity to read this as.")
@@ -83,12 +86,25 @@ def _read(plain: str, found: Quantity, default_unit: str | None) -> tuple[float,
         return hours * 60 + minutes + seconds / 60, unit_named("duration", "min")
     try:
         value, rest = read_number(plain)
+    except AmbiguousNumber as two:
+        unit = _unit(two.rest, found, default_unit)
+        if _possible(1000 * two.decimal, unit, found):
+            raise
+        return two.decimal, unit
     except QuantityError as error:
         raise QuantityError(f"{error} For {found.a_name} {offer(found.key)}") from None
     link = _LINK.fullmatch(rest) if found.chains else None
     if link:
         return _chain(plain, value, link, found)
     return value, _unit(rest, found, default_unit)
+
+
+def _possible(value: float, unit: Unit, found: Quantity) -> bool:
+    try:
+        check(convert(value, unit.key, found.kept), found.key)
+    except QuantityError:
+        return False
+    return True
 
 
 def _unit(rest: str, found: Quantity, default_unit: str | None) -> Unit:

@@ -218,6 +218,10 @@ def quantity_named(key: str) -> Quantity:
         raise QuantityError(f"There is no quantity called “{key}”; there are {known}.") from None
 
 
+# A power may be spelled m³ or m^3 for m3.
+_POWERS = str.maketrans({"²": "2", "³": "3", "^": None})
+
+
 @cache
 def spellings_of(quantity: str) -> dict[str, Unit]:
     """Every accepted spelling of that quantity's units, in lower case."""
@@ -231,7 +235,7 @@ def spellings_of(quantity: str) -> dict[str, Unit]:
 def unit_named(quantity: str, spelling: str) -> Unit:
     """The unit of `quantity` that is spelled so.
 
-    Capitals do not matter and a full stop after an abbreviation is ignored.
+    Capitals do not matter, m³ may be m3 or m^3, and a full stop after an abbreviation is ignored.
 
     Raises
     ------
@@ -240,7 +244,7 @@ def unit_named(quantity: str, spelling: str) -> Unit:
     """
     known = spellings_of(quantity)
     wanted = " ".join(spelling.lower().split())
-    unit = known.get(wanted) or known.get(wanted.rstrip("."))
+    unit = known.get(wanted) or known.get(wanted.rstrip(".").translate(_POWERS))
     if unit is None:
         raise QuantityError(
             f"“{spelling[:30]}” is not a unit of {quantity_named(quantity).name} here; "

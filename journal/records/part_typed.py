@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import Any
 
-from journal.quantities import QuantityError
+from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.numerals import read_number, tidy
 from journal.quantities.typed import parse, parse_any
 from journal.quantities.written import understood, write
@@ -228,6 +228,10 @@ def _bare(text: str, within: Within) -> Found | None:
     first = text.partition("=")[0].strip()
     try:
         number, rest = read_number(first)
+    except AmbiguousNumber as two:
+        number, rest = two.decimal, two.rest
+        if not rest:
+            raise
     except QuantityError:
         return None
     if not rest:
@@ -237,6 +241,8 @@ def _bare(text: str, within: Within) -> Found | None:
     for quantity, unit in (("length", "mm"), ("pressure", "kPa"), ("mass", "kg")):
         try:
             typed = parse(first, quantity)
+        except AmbiguousNumber:
+            raise
         except QuantityError:
             continue
         if quantity == "mass":

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.quantities import QuantityError
+from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.typed import parse, parse_any
 from journal.quantities.units import quantities, spellings_of
 
@@ -68,6 +68,17 @@ UNDERSTOOD = [
     ("7 °SH", "acidity", 0.1575),
     ("0.16", "acidity", 0.16),
     ("1030 kg/m³", "density", 1.03),
+    ("1030 kg/m3", "density", 1.03),
+    ("1030 kg/m^3", "density", 1.03),
+    ("1.03 g/cm³", "density", 1.03),
+    ("1,030 kg/L", "density", 1.03),
+    ("5,421", "ph", 5.421),
+    ("31,250 °C", "temperature", 31.25),
+    ("0,180 kg", "mass", 0.18),
+    ("1234,567 g", "mass_g", 1234.567),
+    ("1 234,567 g", "mass_g", 1234.567),
+    ("1,2345 kg", "mass", 1.2345),
+    ("1.234 kg", "mass", 1.234),
     ("0.02 g/l", "mass_per_volume", 0.02),
     ("0.2 ml per litre", "volume_per_volume", 0.2),
     ("1/8 tsp/l", "volume_per_volume", 0.625),
@@ -93,6 +104,11 @@ REFUSED = [
     ("1,234.5", "number", "two marks"),
     ("1.234,5 kg", "mass", "two marks"),
     ("1.2.3", "number", "two marks"),
+    ("1,234 L", "volume", "1.234 L or 1234 L"),
+    ("1,200 kg", "mass", "1.200 or as 1200"),
+    ("12,500 g", "mass_g", "12.500 g or 12500 g"),
+    ("-1,234", "number", "1.234 or 1234"),
+    ("1,030 kg/m³", "density", "1.030 or as 1030"),
     ("5-6", "ph", "unit"),
     ("1/0 tsp", "volume_ml", "fraction"),
     ("1 3/2 tsp", "volume_ml", "1 1/2"),
@@ -125,6 +141,11 @@ def test_refused_with_a_sentence(text: str, quantity: str, word: str) -> None:
     assert word in sentence
     assert sentence.endswith(".")
     assert len(sentence) < 300
+
+
+def test_two_readings_are_refused_whatever_else_the_text_might_be() -> None:
+    with pytest.raises(AmbiguousNumber, match=r"write 1\.234 kg or 1234 kg"):
+        parse_any("1,234 kg", ("volume", "mass"))
 
 
 def test_a_bare_number_takes_the_unit_it_is_told() -> None:

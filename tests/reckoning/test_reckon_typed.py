@@ -44,6 +44,11 @@ def test_kitchen_measures_say_what_they_were_taken_for():
         assert notes("acidity", f"sample_ml={typed}")
 
 
+def test_a_density_with_its_power_written_in_any_way():
+    for typed in ("1147.8 kg/m³", "1147.8 kg/m3", "1147.8 kg/m^3"):
+        assert kept("brine", f"density={typed}")["density"] == pytest.approx(1.1478)
+
+
 def test_a_bare_number_says_how_it_was_read():
     assert "milk is read in L" in notes("rennet", "milk=10")
     assert notes("rennet", "milk=10 L") == []
@@ -87,6 +92,9 @@ def test_marks_behind_a_number():
         (["press", "load=1", "load=2"], "given twice"),
         (["press", "load=five"], "“load”: "),
         (["press", "load=3 L"], "“load”: "),
+        (["rennet", "milk=1,234 L"], "1.234 L or 1234 L"),
+        (["rennet", "milk=1,234 kg"], "1.234 kg or 1234 kg"),
+        (["rennet", "milk=1,234"], "1.234 or 1234"),
         (["press", "loda=3"], "Did you mean load"),
         (["press", "load=11kg"], "needs mould"),
         (["press", "load=11kg", "mould=0"], "must be more than 0"),

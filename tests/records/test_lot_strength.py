@@ -17,6 +17,7 @@ from journal.records.makes import Ingredient
         ("rennet", "250 IMCU/ml", None),
         ("rennet", "single strength", None),
         ("rennet", "200 g", None),
+        ("rennet", "1,500 IMCU/ml", None),  # 1.5 or 1500: nobody knows
         # 20 ml of a 30 % solution for 100 kg (University of Guelph)
         ("calcium chloride", "20 %", 1.5),
         ("calcium chloride", "30 %", None),

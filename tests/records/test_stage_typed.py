@@ -48,6 +48,22 @@ def test_a_weight_on_the_mould_is_a_pressure() -> None:
         read_cell("what", "9 kg", Stage("press", 60), bare, 12.0)
 
 
+@pytest.mark.parametrize(
+    ("kind", "text", "column"),
+    [
+        ("press", "1,500 kg", "what"),
+        ("press", "1,500", "what"),
+        ("salt", "salt 1,500 g", "what"),
+        ("brine", "brine 1,500 %", "what"),
+        ("drain", "draw 1,500 ml", "what"),
+        ("cook", "1,500 min", "minutes"),
+    ],
+)
+def test_a_comma_that_can_be_read_in_two_ways_is_asked_about(kind, text, column) -> None:
+    with pytest.raises(RecordError, match=r"1\.500 or as 1500|1\.500 .+ or 1500"):
+        read_cell(column, text, Stage(kind, 60), CHEDDAR, 12.0)
+
+
 def test_doses_are_for_the_milk_there_is() -> None:
     rennet = _stage("set", "rennet 2.4 ml in 24 ml water").doses[0]
     assert (rennet.kind, rennet.per_litre, rennet.unit) == ("rennet", pytest.approx(0.2), "ml")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from journal.desk.fields import TypedField
-from journal.quantities import QuantityError
+from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.written import write
 from journal.reckoning.density import MILK_KG_PER_L
@@ -50,6 +50,8 @@ def _by_mass(text: str, problem: QuantityError) -> Typed:
     """The litres of a mass of milk; what was wrong with it as a volume where it is none."""
     try:
         typed = parse(text, "mass")
+    except AmbiguousNumber:
+        raise
     except QuantityError:
         raise problem from None
     return replace(typed, kept=typed.kept / MILK_KG_PER_L)
