@@ -117,6 +117,9 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
         "low_at": second_or_none(found.low_at_ms, zone),
         "high_at": second_or_none(found.high_at_ms, zone),
         "basis": found.basis,
+        "stalled": found.stalled if _acid_read(whole) else None,
+        "chance": found.chance,
+        "called": found.called,
     }
     lines = [f"{whole.make.code}: {_forecast_text(found, zone)}", found.basis, found.sentence]
     return Answer("\n".join(line for line in lines if line), data)
@@ -124,21 +127,27 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
 
 def _sours(whole: WholeMake) -> bool:
     """Whether anything speaks of acid: a reading, a culture that went in, or a planned one."""
-    read = any(len(trace.sound()) for kind, trace in whole.traces.items() if kind.endswith("-ph"))
     given = any(addition.kind == "culture" for addition in whole.additions)
     planned = any(dose.kind == "culture" for stage in whole.plan.stages for dose in stage.doses)
-    return read or given or planned
+    return _acid_read(whole) or given or planned
+
+
+def _acid_read(whole: WholeMake) -> bool:
+    return any(len(trace.sound()) for kind, trace in whole.traces.items() if kind.endswith("-ph"))
 
 
 def _forecast_text(found: Forecast, zone: str) -> str:
     what = f"pH {found.ph:.2f} in the {found.of}"
     if found.reached_at_ms is None or found.low_at_ms is None:
-        return f"{what} will not be reached as things stand."
+        by = "" if found.by_at_ms is None else day_and_clock(found.by_at_ms, zone)
+        said = found.doubt(by).replace("that it is", f"that {what} is")
+        return f"{said}." if found.tenths else f"{what} {said}."
     day = local(found.reached_at_ms, zone).strftime("%Y-%m-%d")
-    high = "no sure end"
-    if found.high_at_ms is not None:
-        high = _clock_from(found.high_at_ms, day, zone)
     low, mid = _clock_from(found.low_at_ms, day, zone), clock(found.reached_at_ms, zone)
+    if found.high_at_ms is None:
+        never = f"{10 - found.tenths} in 10 that it is never reached"
+        return f"{what} at {mid} on {day}, not before {low} (9 times in 10); {never}."
+    high = _clock_from(found.high_at_ms, day, zone)
     return f"{what} at {mid} on {day} (8 times in 10 between {low} and {high})."
 
 

@@ -23,7 +23,7 @@ from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
 from journal.curves.plan_gates import told_by, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
-from journal.curves.slow_acid import stall_words
+from journal.curves.slow_acid import CAUTION, is_met, is_slow, slow_words, stall_words
 from journal.curves.solver import Prior, Solved
 from journal.curves.stall import ph_of, tau_of
 from journal.curves.weighing import weigh
@@ -34,6 +34,7 @@ OF = ("curd", "whey")
 KINDS = ("milk-ph", "curd-ph", "whey-ph")
 MOST = 60  # readings of a kind that are fitted; more are averaged in runs
 DRAWS = 1000
+UNLIKELY = 0.1  # so seldom reached it is said that it will not be
 NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no probe tells when a level is passed
 
 
@@ -41,10 +42,12 @@ NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no probe tells when a level i
 class Forecast:
     """When a pH will be (or was) reached, with the range that holds 8 times in 10.
 
-    All three instants are None when it will not be reached; `high_at_ms` alone is None when that
-    is more likely than one in ten. `chance` is how likely it is reached at all. `stalled` is how
-    likely the culture is slow or has stalled by the last reading, `called` true when it is said
-    to have; `sentence` says so, with the published caution ("" while nothing speaks for it).
+    All three instants are None when it is more likely never reached than at all; `high_at_ms`
+    alone is None when never is more likely than one in ten. `chance` is how likely it is reached
+    at all, `tenths` the same in whole tenths (none where it will not be reached), and `by_at_ms`
+    when so many tenths will have reached it. `stalled` is how
+    likely the culture is slow or has stalled by the last reading, `called` true when slow acid is
+    named; `sentence` says so, with the published caution ("" while nothing speaks for it).
     """
 
     ph: float
@@ -57,6 +60,15 @@ class Forecast:
     stalled: float = 0.0
     called: bool = False
     sentence: str = ""
+    tenths: int = 10
+    by_at_ms: int | None = None
+
+    def doubt(self, by: str) -> str:
+        """What is said of a pH that is rather not reached than reached, `by` its `by_at_ms` in
+        words: "3 in 10 that it is reached by 14:00"."""
+        if not self.tenths:
+            return "will not be reached on this course"
+        return f"{self.tenths} in 10 that it is reached by {by}"
 
 
 class Fan(NamedTuple):
@@ -90,7 +102,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     middle = culture(whole.plan.culture_type).middle_min
     chance = chance_of_failing(past, whole.plan.culture_type)
     weighed = weigh(data, solved, prior, PROBE, middle, chance, DRAWS)
-    every = _data(time, kinds, PROBE.sd)
+    every, met = _data(time, kinds, PROBE.sd), is_met(whole.plan, np.vstack(kinds))
     rss = float(np.sum((falling(solved.params, every.tau, every.whey)[0] - every.ph) ** 2))
     return AcidFit(
         params=solved.params,
@@ -101,8 +113,9 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         culture_type=whole.plan.culture_type,
         plan=whole.plan.name,
         failed=whole.make.failed,
-        stalled=weighed.failing,
+        stalled=0.0 if met else weighed.failing,
         gates=told_by(whole.plan),
+        met=met,
     )
 
 
@@ -137,8 +150,10 @@ def forecast(
     times = culture_times(whole)
     for i, time in enumerate(times):
         drawn[i :: len(times)] = time.when(tau[i :: len(times)])
-    low, best, high = _shares(drawn)
-    reached = bool(np.isfinite(best))
+    low, best, high = _shares(drawn, 0.1, 0.5, 0.9)
+    reached, chance = bool(np.isfinite(best)), float(np.mean(np.isfinite(drawn)))
+    tenths = int(10 * chance) if chance > UNLIKELY else 0
+    (by,) = _shares(drawn, tenths / 10)
     return Forecast(
         ph,
         of,
@@ -146,10 +161,12 @@ def forecast(
         _instant(whole, low) if reached else None,
         _instant(whole, high) if reached else None,
         basis(found),
-        float(np.mean(np.isfinite(drawn))),
+        chance,
         found.stalled,
-        found.called,
-        stall_words(found.stalled, found.called),
+        is_slow(whole, found),
+        _failing_words(whole, found),
+        tenths,
+        _instant(whole, by) if tenths else None,
     )
 
 
@@ -195,6 +212,12 @@ def basis(found: AcidFit) -> str:
     few = f"only {own}" if found.readings else "no pH reading yet"
     alone = "" if found.past else " and no past make"
     return f"From {few}{alone}, so it leans on {leans_on}."
+
+
+def _failing_words(whole: WholeMake, found: AcidFit) -> str:
+    """What is said of a culture that fails or may; of a limit that is missed where it does not."""
+    slow = "" if found.called else slow_words(whole, found)
+    return f"{slow} {CAUTION}" if slow else stall_words(found.stalled, found.called)
 
 
 def tells_when(found: AcidFit, ph: float) -> bool:
@@ -259,11 +282,10 @@ def _spread(rss: float, solved: Solved, prior: Prior, count: int) -> float:
     return float(np.sqrt(total / (PROBE.weight + max(count - used, 0.0))))
 
 
-def _shares(values: Floats) -> tuple[float, float, float]:
-    """The tenth, fiftieth and ninetieth of a hundred, of those values that are really there."""
+def _shares(values: Floats, *shares: float) -> list[float]:
+    """Of values (n,) those below which such shares of them lie; values that are really there."""
     ordered, last = np.sort(values), len(values) - 1
-    low, mid, high = (float(ordered[round(share * last)]) for share in (0.1, 0.5, 0.9))
-    return low, mid, high
+    return [float(ordered[round(share * last)]) for share in shares]
 
 
 def _instant(whole: WholeMake, minutes: float) -> int | None:

@@ -13,7 +13,7 @@ from journal.curves.day import day_line, planned_at, segments
 from journal.curves.deviation import slope
 from journal.curves.heating import Vessel, heating
 from journal.curves.leaning import AcidFit
-from journal.curves.slow_acid import CAUTION, is_slow, six_hours
+from journal.curves.slow_acid import CAUTION, slow_words
 from journal.curves.standing import running_place, standing
 from journal.curves.until import whole_until
 from journal.records.instants import clock
@@ -208,12 +208,8 @@ def _acid(
     if not has_ph(whole):
         return
     found = fit(whole, past) if fitted is None else fitted
-    if not is_slow(whole, found):
+    said = slow_words(whole, found)
+    if not said:
         return
     since = whole.make.started_ms + round(culture_in_min(whole) * 60_000)
-    six = six_hours(whole, found)
-    said = (
-        f"The acid is slow: pH {six.ph:.2f} expected six hours after the culture, "
-        f"{six.low:.2f} to {six.high:.2f}. {CAUTION}"
-    )
-    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, said)
+    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, f"{said} {CAUTION}")

@@ -51,7 +51,8 @@ class AcidFit:
     and stalled (see stall.py). `stalled` is how likely it is that the culture is slow or has
     stalled by the last reading. `probe_sd` is the spread of the readings about the curve, in pH;
     `readings` how many were fitted, `past` how many earlier makes it leans on, `gates` how
-    many gates of the plan led its wide prior.
+    many gates of the plan led its wide prior. `met` is true once the plan's acid target is reached:
+    then nothing is said of a slow culture and `stalled` is 0.
     """
 
     params: Floats
@@ -64,6 +65,7 @@ class AcidFit:
     failed: bool = False
     stalled: float = 0.0
     gates: int = 0
+    met: bool = False
 
     @property
     def called(self) -> bool:

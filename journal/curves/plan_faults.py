@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from journal.curves.acid_limits import AcidLimit, family_of, limits_of
+from journal.curves.culture_time import culture_in_min
 from journal.curves.growth import culture
-from journal.curves.plan_acid import planned_time, reached_min
+from journal.curves.plan_acid import planned_make, planned_time, reached_min
 from journal.quantities.written import write
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.doses import (
@@ -181,6 +183,41 @@ def _gates(plan: Plan) -> Iterator[Fault]:
             )
 
 
+def _acid_limits(plan: Plan) -> Iterator[Fault]:
+    """A plan of a family with a published limit that lets its curd stay sweeter than that."""
+    if not family_of(plan):
+        return
+    zero = culture_in_min(planned_make(plan))
+    for limit in limits_of(plan):
+        early = reached_min(plan, limit.slow_ph, whey=bool(limit.whey))[0]
+        due = zero + 60 * limit.hours
+        place = _place_at(plan, due)
+        if early > due:
+            yield Fault(
+                place,
+                f"The acid comes too late: no {plan.culture_type} culture is below pH "
+                f"{limit.slow_ph:.2f} by then; {limit.words}.",
+            )
+        elif (sweet := _sweeter(plan, limit, due)) is not None:
+            yield Fault(sweet, f"This gate leaves the curd too sweet; {limit.words}.")
+
+
+def _sweeter(plan: Plan, limit: AcidLimit, due: float) -> int | None:
+    """The place of a gate that only opens after a limit's minute and lies wholly above it."""
+    for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
+        gate = stage.gate
+        if gate is None or gate.kind not in ("milk-ph", "curd-ph"):
+            continue
+        if start + (gate.from_min or 0.0) >= due and gate.low > limit.slow_ph:
+            return i
+    return None
+
+
+def _place_at(plan: Plan, minute: float) -> int:
+    """The place of the stage that a plan is at in a minute."""
+    return max(i for i, start in enumerate(plan.starts()) if start <= minute or i == 0)
+
+
 def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> str:
     """Why a gate is not reached."""
     said = (
@@ -349,7 +386,7 @@ def _press(plan: Plan) -> Iterator[Fault]:
 
 
 _LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
-    _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _gates, _rennet,
-    _culture, _salt, _calcium, _much_rennet, _much_culture, _much_colour, _much_salt, _order,
-    _sizes, _whey, _press,
+    _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _gates,
+    _acid_limits, _rennet, _culture, _salt, _calcium, _much_rennet, _much_culture, _much_colour,
+    _much_salt, _order, _sizes, _whey, _press,
 )  # fmt: skip

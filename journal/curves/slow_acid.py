@@ -6,69 +6,83 @@ from typing import NamedTuple
 
 import numpy as np
 
+from journal.curves.acid_limits import AcidLimit, limits_of, target_of
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
-from journal.curves.leaning import AcidFit, usual
-from journal.curves.plan_gates import is_washed
+from journal.curves.leaning import CALLED, OFFSET_PH, AcidFit
+from journal.curves.plan_gates import usual_of
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
+from journal.quantities.written import write
+from journal.records.plans import Plan
+from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
-# J. Food Prot. 2006 69:2161 (abstract): Staphylococcus aureus grows mostly in the first six
-# hours; pH at six hours to be held to 5.8 (Saint-Nectaire type) or 6.3 (Salers); toxin only where
-# it was about 6.5 to 6.6.
-HOURS, STRICT_PH, LAX_PH = 6.0, 5.8, 6.3
+HOURS = 6.0  # in which Staphylococcus aureus multiplies most (J. Food Prot. 2006 69:2161, abstract)
 UNSURE = 0.25  # from here on a failing culture is named, though not yet called
+LIKELY, SURE = 0.5, 0.9  # that a published limit is missed
 
 CAUTION = (
-    "In a slow vat Staphylococcus aureus can grow, mostly in the first six hours, and leave toxin. "
-    "Published limits for six hours after the culture are pH 5.8 (Saint-Nectaire type) and 6.3 "
-    "(Salers); toxin was found only at about 6.5 to 6.6 (J. Food Prot. 2006 69:2161). It lasts: "
-    "over three years in cheddar (Tatini et al., J. Dairy Sci.). Salting curd whose culture is "
-    "dead favours it (J. Food Prot. 1981 44:189). Common practice, no source: check meter and "
-    "milk temperature, read again in 15 min, and do not age, eat or give away what stayed sweet; "
-    "throw it out untasted and scald the tools. Nothing here says a cheese is safe: local codes "
-    "and a licensed maker decide."
+    "In a slow vat Staphylococcus aureus can grow, mostly in the first six hours, and leave toxin "
+    "(J. Food Prot. 2006 69:2161). It lasts: over three years in cheddar (Tatini et al., J. Dairy "
+    "Sci.), so ageing does not help. Salting curd whose culture is dead favours it (J. Food Prot. "
+    "1981 44:189). Common practice, no source: check meter and milk temperature, read again in "
+    "15 min. If the acid stays away, do not eat it, do not age it, do not give it away; throw it "
+    "out untasted and scald the tools. Nothing here says a cheese is safe: local codes and a "
+    "licensed maker decide."
 )
 
 
-class SixHours(NamedTuple):
-    """Curd pH six hours after the culture: middle and 80 % range, how likely it is above the
-    stricter and the laxer published limit, and what is usual for such a culture."""
+class Expected(NamedTuple):
+    """The pH so many hours after the culture went in, as foretold (or read) now: middle and 80 %
+    range."""
 
+    hours: float
     ph: float
     low: float
     high: float
-    above_strict: float
-    above_lax: float
-    usual_ph: float
 
 
-def six_hours(whole: WholeMake, fitted: AcidFit) -> SixHours:
-    """The curd's pH six hours after the culture went in, as foretold (or read) now."""
-    at = np.array([culture_in_min(whole) + HOURS * 60])
-    tau = np.array([time.at(at) for time in culture_times(whole)])
-    ph = ph_of(fitted.draws, tau[np.arange(len(fitted.draws)) % len(tau)])[:, 0]
-    low, mid, high = np.quantile(ph, [0.1, 0.5, 0.9])
-    mean = usual(whole.plan.culture_type, washed=is_washed(whole.plan))[0]
-    return SixHours(
-        float(mid),
-        float(low),
-        float(high),
-        float(np.mean(ph > STRICT_PH)),
-        float(np.mean(ph > LAX_PH)),
-        float(ph_at(mean, culture_time(whole).at(at))[0, 0]),
-    )
+class Missed(NamedTuple):
+    """A limit that the acid will more likely than not miss, and what is expected at its hour."""
+
+    limit: AcidLimit
+    expected: Expected
+    chance: float
+
+
+def expected_at(whole: WholeMake, fitted: AcidFit, hours: float, whey: float = 0.0) -> Expected:
+    """What the pH of curd (or whey) comes to `hours` after the culture went in."""
+    low, mid, high = np.quantile(_drawn(whole, fitted, hours, whey), [0.1, 0.5, 0.9])
+    return Expected(hours, float(mid), float(low), float(high))
+
+
+def missed(whole: WholeMake, fitted: AcidFit) -> Missed | None:
+    """The limit of the plan's family, or the plan's own, that is most likely missed; None where
+    none is, where nothing was read, or where the plan's own target is met by now."""
+    if not fitted.readings:
+        return None
+    found = [_beside(whole, fitted, limit) for limit in limits_of(whole.plan)]
+    likely = [m for m in found if _is_missed(whole, fitted, m)]
+    return max(likely, key=_chance, default=None)
 
 
 def is_slow(whole: WholeMake, fitted: AcidFit) -> bool:
-    """True when slow acid is to be named: the culture is called, or the curd will more likely
-    than not be above pH 6.3 at six hours although such a culture usually is not."""
-    if fitted.called:
-        return True
-    if not fitted.readings:
-        return False
-    six = six_hours(whole, fitted)
-    return six.above_lax > 0.5 and six.usual_ph <= LAX_PH
+    """True when slow acid is to be named: the culture is called, or a limit is missed."""
+    return fitted.called or missed(whole, fitted) is not None
+
+
+def slow_words(whole: WholeMake, fitted: AcidFit) -> str:
+    """How slow the acid is, without the caution; "" where it is not."""
+    found = missed(whole, fitted)
+    if found is None and not fitted.called:
+        return ""
+    whey = 0.0 if found is None else found.limit.whey
+    at = expected_at(whole, fitted, HOURS) if found is None else found.expected
+    said = (
+        f"The acid is slow: {'whey' if whey else 'curd'} at pH {at.ph:.2f} expected "
+        f"{write(at.hours * 60, 'duration')} after the culture, {at.low:.2f} to {at.high:.2f}"
+    )
+    return f"{said}." if found is None else f"{said}; {found.limit.words}."
 
 
 def stall_words(stalled: float, called: bool) -> str:
@@ -78,6 +92,46 @@ def stall_words(stalled: float, called: bool) -> str:
     if stalled >= UNSURE:
         return f"The culture may be slow or stalling ({_in_hundred(stalled)}): read the pH soon."
     return ""
+
+
+def is_met(plan: Plan, rows: Floats) -> bool:
+    """Whether the last of the readings (n, 3: minutes, pH, 1 for whey) has come down to the
+    plan's own acid target."""
+    target = target_of(plan)
+    if target is None or not len(rows):
+        return False
+    _, ph, whey = rows[np.argmax(rows[:, 0])]
+    apart = OFFSET_PH * (whey - float(target.kind == "whey-ph"))
+    return bool(ph - apart <= target.high)
+
+
+def _beside(whole: WholeMake, fitted: AcidFit, limit: AcidLimit) -> Missed:
+    ph = _drawn(whole, fitted, limit.hours, limit.whey)
+    low, mid, high = np.quantile(ph, [0.1, 0.5, 0.9])
+    expected = Expected(limit.hours, float(mid), float(low), float(high))
+    return Missed(limit, expected, float(np.mean(ph > limit.slow_ph)))
+
+
+def _is_missed(whole: WholeMake, fitted: AcidFit, found: Missed) -> bool:
+    """A published limit counts from one half on, unless such a make usually misses it; any other
+    only when it is as sure as a culture that is called, and not once the plan's target is met."""
+    if not found.limit.published:
+        return found.chance >= CALLED and not fitted.met
+    usual = usual_of(whole.plan).mean
+    at = np.array([culture_in_min(whole) + found.limit.hours * 60])
+    ph = ph_at(usual, culture_time(whole).at(at), found.limit.whey)[0, 0]
+    return found.chance > (LIKELY if ph <= found.limit.slow_ph else SURE)
+
+
+def _drawn(whole: WholeMake, fitted: AcidFit, hours: float, whey: float) -> Floats:
+    at = np.array([culture_in_min(whole) + hours * 60])
+    tau = np.array([time.at(at) for time in culture_times(whole)])
+    out: Floats = ph_of(fitted.draws, tau[np.arange(len(fitted.draws)) % len(tau)], whey)[:, 0]
+    return out
+
+
+def _chance(found: Missed) -> float:
+    return found.chance
 
 
 def _in_hundred(share: float) -> str:

@@ -12,8 +12,8 @@ CURD_KG_PER_L = 0.105  # the kitchen's own rule of thumb, for the salt in the pl
 WASH_C, WASH_L, WHEY_L = 45.0, 0.20, 0.22  # wash water, and litres of it and of whey per litre
 
 _CAUTION = (
-    "Use pasteurised milk. If the curd is still above pH 6.2 six hours after the culture went in, "
-    "harmful bacteria may have grown: throw it away, do not taste it. Local rules come first."
+    "Use pasteurised milk. If the curd has not soured as the plan wants it by the milling, harmful "
+    "bacteria may have grown: do not eat it, do not age it. Local rules come first."
 )
 _NOTE = "A plan of the sample kitchen, invented for it: common practice, no source."
 

@@ -11,7 +11,9 @@ DEVIATION = {
     "rms_c", "worst_c", "worst_at", "minutes_outside", "cook_rate_c_per_min",
     "planned_cook_rate_c_per_min", "slip_min",
 }  # fmt: skip
-FORECAST = {"ph", "of", "reached_at", "low_at", "high_at", "basis"}
+FORECAST = {
+    "ph", "of", "reached_at", "low_at", "high_at", "basis", "stalled", "chance", "called",
+}  # fmt: skip
 FINDINGS = {
     "score", "makes", "wheels", "assessors", "variables_tried", "r2", "r2_left_one_out",
     "findings",
@@ -111,6 +113,25 @@ def test_forecast(run, sample):
     assert whey["reached_at"] > found["reached_at"]  # whey reads above curd
     never = run("forecast", sample, "latest", "--ph", "3.0", "--json").data
     assert never["reached_at"] is None
+    assert (found["called"], never["chance"]) == (False, 0.0)
+    assert found["chance"] > 0.9
+    assert 0 <= found["stalled"] <= 1
+    said = run("forecast", sample, "latest", "--ph", "3.0").out
+    assert "pH 3.00 in the curd will not be reached on this course." in said
+
+
+def test_a_forecast_of_a_stalled_culture_says_how_likely_it_is_and_without_a_reading_nothing(
+    run, begun
+):
+    unread = run("forecast", begun, "latest", "--ph", "5.4", "--json").data
+    assert (unread["stalled"], unread["called"]) == (None, False)
+    for hour, ph in enumerate((6.6, 6.5, 6.4, 6.38, 6.37, 6.37, 6.36, 6.36), 10):
+        run("log", begun, "latest", "milk-ph", str(ph), "--at", f"2026-07-14T{hour}:00")
+    found = run("forecast", begun, "latest", "--ph", "5.4", "--json").data
+    assert found["called"] is True
+    assert 0.75 <= found["stalled"] <= 1
+    assert found["chance"] < 0.9
+    assert "throw it out" in run("forecast", begun, "latest", "--ph", "5.4").out
 
 
 def test_a_forecast_dates_what_falls_on_another_day(run, tmp_path):

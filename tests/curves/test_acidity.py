@@ -342,3 +342,20 @@ def test_a_gate_near_the_milks_own_ph_is_not_awaited(warm) -> None:
 def test_a_fit_is_plain_data() -> None:
     names = {"params", "draws", "probe_sd", "readings", "past", "culture_type"}
     assert set(AcidFit.__dataclass_fields__) == names | {"plan", "failed", "stalled", "gates"}
+
+
+@pytest.mark.parametrize("shown", [0, 1, 3, 5])
+def test_will_not_is_said_only_where_nine_in_ten_never_get_there(warm, shown) -> None:
+    """Levels about where the course ends: the chance falls from sure to none."""
+    whole = read(warm, np.linspace(30, 500, shown))
+    fitted = fit(whole)
+    for ph in np.arange(3.8, 5.6, 0.05):
+        found = forecast(whole, float(ph), fitted=fitted)
+        assert (found.tenths == 0) == (found.chance <= 0.1)
+        words = found.doubt("14:00")
+        assert ("will not" in words) == (found.chance <= 0.1)
+        if found.tenths:
+            assert f"{found.tenths} in 10" in words
+            assert found.tenths / 10 <= found.chance < found.tenths / 10 + 0.1 + 1e-9
+            if found.reached_at_ms is None:
+                assert found.by_at_ms is not None

@@ -12,7 +12,7 @@ from journal.curves.culture_time import culture_time
 from journal.curves.leaning import CALLED, FAILS, AcidFit, chance_of_failing, prior_of
 from journal.curves.sampling import sampled
 from journal.curves.sigmoid import falling
-from journal.curves.slow_acid import CAUTION, LAX_PH, is_slow, six_hours, stall_words
+from journal.curves.slow_acid import CAUTION, expected_at, is_slow, missed, stall_words
 from journal.curves.solver import Prior, approach
 from journal.curves.stall import ph_of, stalling, tau_of, working
 from journal.records.plans import Plan, Stage
@@ -162,21 +162,29 @@ def test_a_past_make_that_stalled_late_says_nothing_of_a_working_one_either(warm
     assert prior.mean == pytest.approx(prior_of(past, "mesophilic")[0].mean)
 
 
-def test_six_hours_after_the_culture_and_slow_acid(warm) -> None:
-    past, minutes = earlier(warm), np.arange(0, 301, 25.0)
-    sound = read(warm, minutes, working(COURSE)[0])
-    ill = read(warm, minutes, stalled_at(120.0, 0.05))
-    good, bad = six_hours(sound, fit(sound, past)), six_hours(ill, fit(ill, past))
-    assert good.low <= good.ph <= good.high < LAX_PH
-    assert bad.ph > LAX_PH
-    assert bad.above_lax > 0.9
-    assert bad.above_strict >= bad.above_lax
+PRESSED = replace(WARM, style="semi-hard, uncooked and pressed")
+
+
+@pytest.fixture
+def pressed(kitchen_of):
+    return kitchen_of(plan=PRESSED)
+
+
+def test_six_hours_after_the_culture_and_slow_acid(pressed) -> None:
+    past, minutes = earlier(pressed), np.arange(0, 301, 25.0)
+    sound = read(pressed, minutes, working(COURSE)[0])
+    ill = read(pressed, minutes, stalled_at(120.0, 0.05))
+    good, bad = expected_at(sound, fit(sound, past), 6), expected_at(ill, fit(ill, past), 6)
+    assert good.low <= good.ph <= good.high < 6.3
+    assert bad.ph > 6.3
+    assert missed(ill, fit(ill, past)).chance > 0.9
+    assert missed(sound, fit(sound, past)) is None
     assert is_slow(ill, fit(ill, past))
     assert not is_slow(sound, fit(sound, past))
 
 
-def test_without_a_past_slow_acid_is_told_by_the_six_hours(warm) -> None:
-    whole = read(warm, np.arange(0, 331, 30.0), stalled_at(60.0, 0.02))
+def test_without_a_past_slow_acid_is_told_by_the_six_hours(pressed) -> None:
+    whole = read(pressed, np.arange(0, 331, 30.0), stalled_at(60.0, 0.02))
     assert is_slow(whole, fit(whole))
 
 

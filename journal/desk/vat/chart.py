@@ -173,12 +173,13 @@ def forecast_words(day: Day) -> str:
         return ""
     what = f"pH {found.ph:.2f} for the {day.ahead.gate_label}"
     if found.reached_at_ms is None:
-        return f"{what} is not expected on this course"
+        by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
+        return f"{what}{': ' if found.tenths else ' '}{found.doubt(by)}"
     at = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
         return f"{what} was expected at {at}"
     if found.high_at_ms is None:
-        return f"{what} expected at {at}, perhaps never"
+        return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never is"
     low, high = (time_words(ms, day.now_ms, zone) for ms in (found.low_at_ms, found.high_at_ms))
     return f"{what} expected at {at}, 8 times in 10 between {low} and {high}"
 

@@ -22,9 +22,9 @@ NEWS_MOST = 1  # the others are listed
 
 # In short what slow_acid.CAUTION says whole.
 CAUTION_SHORT = (
-    "In a slow vat Staphylococcus aureus can grow and leave toxin that lasts. Check meter and "
-    "milk temperature, read again in 15 min. Nothing here says a cheese is safe: local codes and "
-    "a licensed maker decide. F12 shows the whole caution."
+    "Staphylococcus aureus can grow in a slow vat and leave toxin that lasts: if the acid stays "
+    "away, do not eat this cheese and do not age it. Check meter and milk temperature, read again "
+    "in 15 min; local codes and a licensed maker decide. F12 shows all of it."
 )
 
 
@@ -185,12 +185,13 @@ def _gate_words(day: Day) -> str:
     what = f"{day.ahead.gate_label.capitalize()}: pH {found.ph:.2f}"
     leans = f", leaning on {day.ahead.leans}" if day.ahead.leans else ""
     if found.reached_at_ms is None:
-        return f"{what} is not expected on this course{leans}."
+        by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
+        return f"{what}{': ' if found.tenths else ' '}{found.doubt(by)}{leans}."
     about = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
         return f"{what} was expected about {about}{leans}: read it."
     since = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
-    span = f"from {since}, perhaps never"
+    span = f"from {since}; {10 - found.tenths} in 10 never"
     if found.high_at_ms is not None:
         span = f"{since} to {time_words(found.high_at_ms, day.now_ms, zone)}"
     return f"{what} about {about} ({span}){leans}."

@@ -17,11 +17,6 @@ from journal.reckoning.topics.topic import (
     temperature,
 )
 
-SLOW_ACID = (
-    "A culture that fails looks healthy for about three hours. Milk that stays above pH 5.8 at six "
-    "hours has let staphylococci grow: do not keep such cheese, above all not raw-milk or soft "
-    "cheese; local codes and licensed practice decide."
-)
 _DOSES = ("volume_per_volume", "mass_per_volume")
 # An amount for all the milk, each beside the dose for a litre that it makes.
 _WHOLE = {"volume_ml": "volume_per_volume", "mass_g": "mass_per_volume"}
@@ -39,6 +34,21 @@ def _dose(asked: Asked) -> tuple[str, float | None]:
     unit = "ml" if quantity == "volume_ml" else "g"
     asked.assume(f"the dose is for all the milk: {dose:.3g} {unit}, {each:.3g} {unit}/L")
     return _WHOLE[quantity], each
+
+
+def slow_acid(asked: Asked) -> tuple[str, str]:
+    """What a culture that fails means, by the limits of each family, and where those are from."""
+    rows = {name: asked.cells("acid_limits", name) for name in ("family", "hours", "note")}
+    limits = "; ".join(
+        f"{family} cheese{f' {hours} hours after the culture' if hours else ''}: {note}"
+        for family, hours, note in zip(*rows.values(), strict=True)
+    )
+    said = (
+        "A culture that fails looks healthy for about three hours. How far the acid must have "
+        f"come: {limits}. Where it has not, staphylococci may have left toxin: do not eat such a "
+        "cheese, do not age it. Local codes and licensed practice decide."
+    )
+    return said, "; ".join(asked.cells("acid_limits", "source"))
 
 
 def work_out_culture(asked: Asked) -> Answer:
@@ -65,12 +75,14 @@ def work_out_culture(asked: Asked) -> Answer:
     formula = (
         "amount = milk × dose × 100 / strength left; a dose for all the milk is divided by it first"
     )
+    caution, limits = slow_acid(asked)
     return answer(
         asked,
         {"ml": ml, "g": g},
         formula,
-        f"{GUELPH} (bulk starter 0.75 to 2 % of the milk); the packet for a dry culture",
-        cautions=(SLOW_ACID,),
+        f"{GUELPH} (bulk starter 0.75 to 2 % of the milk); the packet for a dry culture; limits "
+        f"of acid: {limits}",
+        cautions=(caution,),
         kitchen_ml=ml,
     )
 
@@ -277,6 +289,7 @@ TOPICS = (
         ),
         ("ml", "g", "kitchen"),
         work_out_culture,
+        tables=("acid_limits",),
     ),
     Topic(
         "rennet",

@@ -1,0 +1,130 @@
+"""How far a curd must have soured by which hour: one table by family, for plans, vat and sums.
+
+A published limit stands only for the family it was measured on. Every other cheese goes by its own
+plan's acid target.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from journal.curves.culture_time import culture_in_min
+from journal.curves.titration import KINDS as TITRATED
+from journal.curves.titration import ph_of_acidity
+from journal.quantities.written import write
+from journal.records.makes import Make, Milk
+from journal.records.plans import Gate, Plan
+from journal.records.tables import table
+from journal.records.whole import WholeMake
+
+PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
+SWEET_PH = 6.45  # a gate above it is milk that is hardly ripened and says nothing of the acid
+# So long after the plan's own time the acid is late, and not just slower than meant: common
+# practice, no source.
+LATE_H = 2.0
+
+
+@dataclass(frozen=True)
+class AcidLimit:
+    """What the acid must have come to `hours` after the culture went in.
+
+    `good` is what a sound cheese has reached, `slow` what a slow one has not (both alike where
+    only one is known), as readings of `kind`; `good_ph` and `slow_ph` are the same as pH of what
+    `whey` says, curd or whey. `words` says it in a sentence's end.
+    """
+
+    family: str
+    hours: float
+    kind: str
+    good: float
+    slow: float
+    good_ph: float
+    slow_ph: float
+    words: str
+    published: bool
+
+    @property
+    def whey(self) -> float:
+        """1 for a limit of whey's pH, else 0."""
+        return float(self.kind == "whey-ph")
+
+
+def family_of(plan: Plan) -> str:
+    """The family with a published limit that a plan's name and style say it is of, else ""."""
+    told = f"{plan.name} {plan.style}".lower().replace(",", " ").replace(" and ", " ").split()
+    for family, named_by in _families():
+        if all(word in told for word in named_by.split()):
+            return family
+    return ""
+
+
+def limits_of(plan: Plan) -> tuple[AcidLimit, ...]:
+    """The limits of the plan's family, else the plan's own acid targets by their hour."""
+    family = family_of(plan)
+    return _of_family(plan, family) if family else tuple(_own(plan))
+
+
+def target_of(plan: Plan) -> Gate | None:
+    """The plan's own acid target: the last of its gates that asks for soured curd or whey."""
+    asked = [gate for _, gate in _gates(plan)]
+    return asked[-1] if asked else None
+
+
+@cache
+def _families() -> tuple[tuple[str, str], ...]:
+    rows = table("acid_limits")
+    both = zip(rows["family"], rows["named_by"], strict=True)
+    return tuple((family, named_by) for family, named_by in both if named_by)
+
+
+def _of_family(plan: Plan, family: str) -> tuple[AcidLimit, ...]:
+    rows = table("acid_limits")
+    out = []
+    for i, name in enumerate(rows["family"]):
+        if name != family:
+            continue
+        kind, hours = rows["kind"][i], float(rows["hours"][i])
+        good, slow = float(rows["good"][i]), float(rows["slow"][i])
+        published = not rows["source"][i].startswith("common practice")
+        said = (
+            f"{'published' if published else 'usual'} for {family} cheese after {hours:.0f} hours"
+        )
+        phs = _as_ph(plan, kind, good), _as_ph(plan, kind, slow)
+        words = f"{said}: {rows['note'][i]} ({rows['source'][i]})"
+        out.append(AcidLimit(family, hours, kind, good, slow, *phs, words, published))
+    return tuple(out)
+
+
+def _own(plan: Plan) -> list[AcidLimit]:
+    zero = culture_in_min(WholeMake(Make("plan", 0, Milk(plan.milk_l), 0), plan))
+    out = []
+    for closes, gate in _gates(plan):
+        hours = (closes - zero) / 60
+        if hours <= 0:
+            continue
+        what = "whey" if gate.kind == "whey-ph" else "curd"
+        said = (
+            f"the plan's own target is {what} at pH {gate.high:.2f} or below "
+            f"{write(round(closes - zero), 'duration')} after the culture (common practice, no "
+            "source)"
+        )
+        high = gate.high
+        out.append(
+            AcidLimit("", hours + LATE_H, gate.kind, high, high, high, high, said, published=False)
+        )
+    return out
+
+
+def _gates(plan: Plan) -> list[tuple[float, Gate]]:
+    """The gates that ask for soured curd or whey, each with the minute of the plan it closes."""
+    out = []
+    for begin, stage in zip(plan.starts(), plan.stages, strict=True):
+        gate = stage.gate
+        if gate is not None and gate.kind in PH_KINDS and gate.high <= SWEET_PH:
+            out.append((begin + (stage.minutes if gate.to_min is None else gate.to_min), gate))
+    return out
+
+
+def _as_ph(plan: Plan, kind: str, value: float) -> float:
+    return float(ph_of_acidity(value, plan.animal, kind)) if kind in TITRATED else value
