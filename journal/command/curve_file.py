@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 from journal.command.error import CommandError
 
 _LARGEST = 20_000_000
+_BOILING_C = 101  # milk in an open pan
 
 
 def read_curve(path: str) -> tuple[list[float], list[float]]:
     """The first two columns of a CSV file as minutes and °C.
 
-    A first row of names is skipped; where the second name ends in F the column is in °F. Columns
-    stand between commas, or between semicolons or tabs with either decimal mark.
+    A first row of names is skipped; where the second name ends in F the column is in °F. Without
+    a unit there, values that would be hotter than boiling milk are refused. Columns stand between
+    commas, or between semicolons or tabs with either decimal mark.
 
     Raises
     ------
@@ -28,9 +31,9 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
         raise CommandError(f"{path} is too large for a curve of one pasteurising.")
     lines = file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     rows = [(i, _cells(line)) for i, line in enumerate(lines, 1) if line.strip(" ,;\t")]
-    fahrenheit = False
+    unit = ""
     if rows and _pair(rows[0][1]) is None:
-        fahrenheit = _in_fahrenheit(rows.pop(0)[1])
+        unit = _unit(rows.pop(0)[1])
     pairs = []
     for number, cells in rows:
         pair = _pair(cells)
@@ -39,7 +42,11 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
         pairs.append(pair)
     minutes = [minute for minute, _ in pairs]
     temps = [temp for _, temp in pairs]
-    return minutes, [(temp - 32) / 1.8 for temp in temps] if fahrenheit else temps
+    if not unit and max(temps, default=0.0) > _BOILING_C:
+        raise CommandError(
+            f"{max(temps):g} in {path} has no unit: say °C or °F in its first row, like minutes,°F."
+        )
+    return minutes, [(temp - 32) / 1.8 for temp in temps] if unit == "F" else temps
 
 
 def _cells(line: str) -> list[str]:
@@ -48,8 +55,12 @@ def _cells(line: str) -> list[str]:
     return cells if mark == "," else [cell.replace(",", ".") for cell in cells]
 
 
-def _in_fahrenheit(names: list[str]) -> bool:
-    return len(names) > 1 and names[1].lower().rstrip(")]").endswith(("degf", "°f", "fahrenheit"))
+def _unit(names: list[str]) -> str:
+    """C or F by the name of the second column; "" when it names neither."""
+    name = names[1].lower().rstrip(")]") if len(names) > 1 else ""
+    if re.search(r"(deg|°|\b)f$|fahrenheit$", name):
+        return "F"
+    return "C" if re.search(r"(deg|°|\b)c$|celsius$", name) else ""
 
 
 def _pair(cells: list[str]) -> tuple[float, float] | None:

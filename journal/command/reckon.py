@@ -21,6 +21,15 @@ if TYPE_CHECKING:
 
 # A key whose name says its unit needs no word about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
+_CLOCK = re.compile(r"\s*[0-9]+:[0-9]+\s*")
+# What a number without a unit is asked for, by quantity.
+_UNITS = {
+    "temperature": "°C or °F",
+    "mass": "kg, g or lb",
+    "volume": "L, ml, kg or lb",
+    "length": "mm, cm or in",
+    "pressure": "kPa or psi",
+}
 _SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORECASE)
 
 
@@ -78,12 +87,14 @@ def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], li
 
     given: dict[str, Given] = {}
     notes: list[str] = []
-    for name, text in _pairs(topic, words):
-        found = key(topic, name)
-        if found.name in given:
-            raise CommandError(f"“{found.name}” is given twice; give it once.")
+    pairs = [(key(topic, name), text) for name, text in _pairs(topic, words)]
+    names = [found.name for found, _ in pairs]
+    for name in names:
+        if names.count(name) > 1:
+            raise CommandError(f"“{name}” is given twice; give it once.")
+    for found, text in pairs:
         try:
-            given[found.name], said = _value(found, text)
+            given[found.name], said = _value(topic, found, text)
         except ValueError as error:
             raise CommandError(f"“{found.name}”: {error}") from None
         notes += said
@@ -108,7 +119,7 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
     return [(name, value) for name, value in found]
 
 
-def _value(key: Key, text: str) -> tuple[Given, list[str]]:
+def _value(topic: Topic, key: Key, text: str) -> tuple[Given, list[str]]:
     """One value by its key's kind, and what was taken for granted."""
     from journal.reckoning.asked import Given
     from journal.reckoning.topics.topic import CURVE, SEVERAL, SIZE, WORD
@@ -120,9 +131,11 @@ def _value(key: Key, text: str) -> tuple[Given, list[str]]:
         return Given((*minutes, *temp_c), "curve"), []
     if key.kind in (SEVERAL, SIZE):
         parts = _SIZES.split(text.strip()) if key.kind == SIZE else _several(text)
-        return _many(key, parts)
+        return _many(topic, key, parts)
     rest, tag = _tag(key, text)
-    typed = _typed(key, rest, key.quantities)
+    typed = _typed(topic, key, rest)
+    if not tag:
+        _ask_unit(topic, key, rest, typed)
     return Given(typed.kept, typed.quantity, tag), list(_notes(key, rest, typed))
 
 
@@ -133,7 +146,7 @@ def _word(key: Key, text: str) -> str:
     return word
 
 
-def _many(key: Key, parts: Sequence[str]) -> tuple[Given, list[str]]:
+def _many(topic: Topic, key: Key, parts: Sequence[str]) -> tuple[Given, list[str]]:
     """Several values; a unit behind the last goes for those without one."""
     from journal.reckoning.asked import Given
 
@@ -143,7 +156,10 @@ def _many(key: Key, parts: Sequence[str]) -> tuple[Given, list[str]]:
         raise CommandError("give values of one kind with commas between them.")
     last = re.search(r"[^0-9.,\s+-][^0-9]*$", stripped[-1][0])
     unit = last[0].strip() if last else key.default_unit
-    typed = [_typed(key, rest, key.quantities, unit) for rest, _ in stripped]
+    typed = [_typed(topic, key, rest, unit) for rest, _ in stripped]
+    for one, (rest, tag) in zip(typed, stripped, strict=True):
+        if not (tag or last):
+            _ask_unit(topic, key, rest, one)
     notes = [
         note
         for one, (rest, _) in zip(typed, stripped, strict=True)
@@ -170,18 +186,34 @@ def _tag(key: Key, text: str) -> tuple[str, str]:
     return plain, ""
 
 
-def _typed(
-    key: Key, text: str, quantities: Sequence[str], default_unit: str | None = None
-) -> Typed:
-    from journal.quantities import QuantityError
+def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -> Typed:
+    from journal.quantities import AmbiguousNumber, QuantityError
     from journal.quantities.typed import parse_any
+    from journal.reckoning.topics.bare import clock_of
 
+    unit, clock = default_unit or key.default_unit, clock_of(topic.name, key.name)
     try:
-        return parse_any(text, quantities, default_unit=default_unit or key.default_unit)
+        return parse_any(text, key.quantities, default_unit=unit, clock=clock)
+    except AmbiguousNumber:
+        raise
     except QuantityError as error:
-        if len(quantities) == 1:
+        if len(key.quantities) == 1:
             raise
         raise CommandError(f"{error} It takes {key.words}: {_written(key)}.") from None
+
+
+def _ask_unit(topic: Topic, key: Key, text: str, typed: Typed) -> None:
+    """Refuse a number without a unit that could well be meant in another."""
+    from journal.quantities.numerals import shown
+    from journal.reckoning.topics.bare import may_be_bare
+
+    if _is_bare(text) and not may_be_bare(topic.name, key.name, typed.value):
+        units = _UNITS.get(key.quantities[0], "its unit")
+        raise CommandError(f"{shown(text)} has no unit: say {units}, like {_written(key)}.")
+
+
+def _is_bare(text: str) -> bool:
+    return not re.search(r"[^0-9.,/\s+−-]", text)
 
 
 def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
@@ -190,10 +222,18 @@ def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
 
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)
-    bare = not re.search(r"[^0-9.,/\s+−-]", text)
-    if bare and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
+    if _CLOCK.fullmatch(text):
+        yield f"{key.name} {text.strip()} is read as {_exactly(typed.kept)}"
+    if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
         yield f"{key.name} is read in {unit.label}"
     yield from (f"{one.key} is taken as {one.note}" for one in _measures(unit) if one.note)
+
+
+def _exactly(minutes: float) -> str:
+    """A duration to the second: "12 min 30 s"."""
+    left = round(minutes * 60)
+    parts = ((left // 3600, "h"), (left // 60 % 60, "min"), (left % 60, "s"))
+    return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 s"
 
 
 def _measures(unit: Unit) -> list[Unit]:

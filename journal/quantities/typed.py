@@ -33,7 +33,9 @@ class Typed:
     quantity: str
 
 
-def parse(text: str, quantity: str, *, default_unit: str | None = None) -> Typed:
+def parse(
+    text: str, quantity: str, *, default_unit: str | None = None, clock: str = "h:mm"
+) -> Typed:
     """Read `text` as a value of `quantity` ("temperature", "mass", "duration" and so on).
 
     Parameters
@@ -46,6 +48,8 @@ def parse(text: str, quantity: str, *, default_unit: str | None = None) -> Typed
         A key of `units.quantities()`.
     default_unit
         The unit, in any accepted spelling, of a number without one; else the kept unit.
+    clock
+        What "1:30" is: hours and minutes ("h:mm"), minutes and seconds ("m:ss"), or refused ("").
 
     Raises
     ------
@@ -58,12 +62,18 @@ def parse(text: str, quantity: str, *, default_unit: str | None = None) -> Typed
         plain = plain[len(found.prefix) :].lstrip(" :=")
     if not plain:
         raise QuantityError(f"No {found.name} was typed: {offer(quantity)}")
-    value, unit = _read(plain, found, default_unit)
+    value, unit = _clock(plain, found, clock) or _read(plain, found, default_unit)
     kept = check(convert(value, unit.key, found.kept), quantity)
     return Typed(value, unit.key, kept, quantity)
 
 
-def parse_any(text: str, quantities: Sequence[str], *, default_unit: str | None = None) -> Typed:
+def parse_any(
+    text: str,
+    quantities: Sequence[str],
+    *,
+    default_unit: str | None = None,
+    clock: str = "h:mm",
+) -> Typed:
     """Read `text` as the first of `quantities` it fits ("0.02 g/L" or "0.2 ml/L").
 
     `default_unit` is that of a bare number and belongs to the first quantity.
@@ -71,7 +81,8 @@ def parse_any(text: str, quantities: Sequence[str], *, default_unit: str | None 
     problem: QuantityError | None = None
     for place, quantity in enumerate(quantities):
         try:
-            return parse(text, quantity, default_unit=None if place else default_unit)
+            unit = None if place else default_unit
+            return parse(text, quantity, default_unit=unit, clock=clock)
         except AmbiguousNumber:
             raise
         except QuantityError as error:
@@ -79,11 +90,24 @@ def parse_any(text: str, quantities: Sequence[str], *, default_unit: str | None 
     raise problem or QuantityError("There is no quantity to read this as.")
 
 
+def _clock(plain: str, found: Quantity, clock: str) -> tuple[float, Unit] | None:
+    """A duration written with colons in minutes; None for anything else."""
+    parts = _CLOCK.fullmatch(plain) if found.key == "duration" else None
+    if parts is None:
+        return None
+    first, second, third = (int(part or 0) for part in parts.groups())
+    minutes = first * 60 + second + third / 60
+    if parts[3] is None and clock != "h:mm":
+        if not clock:
+            raise QuantityError(
+                f"{shown(plain)} can be read in two ways; write {first} h {second} min or "
+                f"{first} min {second} s."
+            )
+        minutes /= 60
+    return minutes, unit_named("duration", "min")
+
+
 def _read(plain: str, found: Quantity, default_unit: str | None) -> tuple[float, Unit]:
-    clock = _CLOCK.fullmatch(plain) if found.key == "duration" else None
-    if clock:
-        hours, minutes, seconds = (int(part or 0) for part in clock.groups())
-        return hours * 60 + minutes + seconds / 60, unit_named("duration", "min")
     try:
         value, rest = read_number(plain)
     except AmbiguousNumber as two:

@@ -14,7 +14,11 @@ from journal.reckoning.bounds import Floats, require
 LISTERIA_D_S = 0.9
 LISTERIA_AT_C = 71.7
 LISTERIA_Z_C = 6.3
-RICH_FAT_PCT = 10.0
+RICH_FAT_PCT = 10.0  # MCL 288.697
+RICH_SOLIDS_PCT = 18.0  # Pasteurized Milk Ordinance, from memory; MCL 288.697: condensed products
+EWES_FAT_PCT = 6.0  # beside some 11 % of other solids (ewe's milk, from memory)
+THERMOMETER_C = 0.5  # what a kitchen's thermometer may be off by (common practice, no source)
+OPEN_PAN_C = 101.0  # milk boils a little above water
 CAUTION = (
     "This warns and never certifies: local law, a checked thermometer, stirring and a warm air "
     "space decide. Hot milk and vessels scald."
@@ -115,12 +119,18 @@ def _mean_power(low: float, high: float) -> float:
 def pasteurise_warnings(temp_c: npt.ArrayLike, met: Sequence[Pair]) -> list[str]:
     """What to say when no pair was met, and when the log reduction is stretched."""
     said = []
+    hottest = float(np.max(np.asarray(temp_c, dtype=float)))
+    if hottest > OPEN_PAN_C:
+        said.append(
+            "Milk in an open pan never gets hotter than about 100 °C; check the unit. Only a plant "
+            "under pressure heats it further."
+        )
     if not met:
         said.append(
             "No whole published pair was kept: treat this milk as raw. Time at lower heat does "
             "not add up to a pair."
         )
-    if float(np.max(np.asarray(temp_c, dtype=float))) > 85:
+    if hottest > 85:
         said.append("The log reduction was measured from 52 to 74 °C; above, it means little.")
     return said
 

@@ -55,6 +55,49 @@ def test_a_bare_number_says_how_it_was_read():
     assert "have is read in kg" in notes("standardise", "have=160")
 
 
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("press load=20 mould=165", "say kg, g or lb"),
+        ("press pressure=14 mould=165", "say kPa or psi"),
+        ("press load=20kg mould=6.5", "say mm, cm or in"),
+        ("ramp from=86 to=102 minutes=30", "say °C or °F"),
+        ("set flocculation=12 temp_from=88 temp_to=90F", "say °C or °F"),
+        ("brine pct_w_w=20 temp=55", "say °C or °F"),
+        ("air dry=55 wet=53", "say °C or °F"),
+        ("air dry=13C wet=11C pressure=1013", "say kPa or psi"),
+        ("density fat_pct=4 temp=68", "say °C or °F"),
+        ("meter buffers=4.01,7.00 readings=177,0 temp=77", "say °C or °F"),
+        ("loss weight=10 room=50 weeks=20", "say °C or °F"),
+        ("loss weight=900 room=10 weeks=20", "say kg, g or lb"),
+        ("composition milk=10L fat_pct=3.6 green_weight=1100", "say kg, g or lb"),
+        ("composition milk=10L fat_pct=3.6 green_weight=1.1kg salt=20", "say kg, g or lb"),
+        ("brine pct_w_w=20 brine=10L salt_taken=50", "say kg, g or lb"),
+        ("salt curd=1200 target=2", "say kg, g or lb"),
+        ("salt curd=1kg target=5", "like 2 % or 5 S/M"),
+        ("acidity value=18", "16 °D"),
+        ("rennet milk=10L dose=2.5", "IMCU/kg"),
+        ("calcium-chloride milk=10L dose=2.5", "ml/L"),
+        ("culture milk=10L dose=20", "g/L"),
+        ("yield milk=10L actual=1.1", "1.1 kg"),
+        ("set minutes=0:35", "0 h 35 min or 0 min 35 s"),
+        ("ramp from=30 to=39 minutes=1:30", "1 h 30 min or 1 min 30 s"),
+    ],
+)
+def test_a_bare_number_that_could_be_meant_otherwise_is_asked_about(line, said, capsys):
+    assert main(["reckon", *line.split()]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert said in told.err
+
+
+def test_a_time_with_a_colon_says_how_it_was_read():
+    assert kept("set", "flocculation=12:30")["flocculation"] == 12.5
+    assert "flocculation 12:30 is read as 12 min 30 s" in notes("set", "flocculation=12:30")
+    assert kept("brine", "hours=1:30")["hours"] == 90
+    assert "hours 1:30 is read as 1 h 30 min" in notes("brine", "hours=1:30")
+
+
 def test_words_after_a_value_belong_to_it():
     assert kept("ramp", "from=30", "C", "to=39", "C") == {"from": 30, "to": 39}
     assert kept("acidity", "18", "D")["value"] == pytest.approx(0.18)

@@ -23,16 +23,25 @@ from journal.reckoning.topics.topic import (
 )
 
 PRODUCTS = ("milk", "rich or sweetened", "dessert mix", "ultra-pasteurised")
-_MINUTES = ("duration",)
 
 
 def work_out_pasteurise(asked: Asked) -> Answer:
     """Which whole published pair a curve, or one temperature held, has met."""
-    minutes, temp = _curve(asked)
-    pairs = read_pairs(asked, _product(asked))
+    minutes, shown = _curve(asked)
+    off = asked.or_assume(
+        "error",
+        pasteurise.THERMOMETER_C,
+        f"the thermometer may read {pasteurise.THERMOMETER_C:g} °C too high, which is taken off; "
+        "give error=0 for one checked in ice water and found true",
+    )
+    if not 0 <= off <= 10:
+        raise ReckoningError("The thermometer's error must lie between 0 and 10 °C.")
+    temp = shown - off
+    product = _product(asked)
+    pairs = read_pairs(asked, product)
     met = pasteurise.pairs_met(minutes, temp, pairs)
     asked.warn(pasteurise.pasteurise_warnings(temp, met))
-    asked.assume(f"pairs for {_product(asked)}; the coldest milk was measured")
+    asked.assume(f"pairs for {product}; the coldest milk was measured")
     held = {p.words(): pasteurise.longest_at_s(minutes, temp, p.temp_c) / 60 for p in pairs}
     values: dict[str, object] = {
         "pair_met": met[0].words() if met else None,
@@ -41,13 +50,15 @@ def work_out_pasteurise(asked: Asked) -> Answer:
         "held_min": {words: minute for words, minute in held.items() if minute > 0},
     }
     formula = (
-        "a pair is met when the milk stays at or above its temperature (the legal °F figure) for "
-        "its whole time without a break; never interpolated. Log reduction, for information only: "
+        "a pair is met when the milk, less the thermometer's error, stays at or above its "
+        "temperature (the legal °F figure) for its whole time without a break; never interpolated. "
+        "Milk of 10 % fat or 18 % solids or more, or with sugar added, has pairs 3 °C hotter. "
+        "Log reduction, for information only: "
         "∫ dt / (0.9 s × 10^((71.7 − T) / 6.3)), Listeria monocytogenes in milk"
     )
     source = (
         "Grade A Pasteurized Milk Ordinance table (Michigan MCL 288.697, 21 CFR 131.3); Listeria: "
-        "Bradshaw et al. 1985"
+        "Bradshaw et al. 1985; 18 % solids: from memory"
     )
     return answer(asked, values, formula, source, cautions=(pasteurise.CAUTION,))
 
@@ -67,11 +78,44 @@ def _curve(asked: Asked) -> tuple[Floats, Floats]:
 
 
 def _product(asked: Asked) -> str:
-    if asked.has("product"):
-        return asked.word("product", "milk")
-    fat = asked.number("fat_pct")
-    rich = (fat is not None and fat >= pasteurise.RICH_FAT_PCT) or asked.yes("sweetened")
-    return "rich or sweetened" if rich else "milk"
+    """Which pairs: the product named, but never those of plain milk for a rich or sweet one."""
+    named = asked.word("product", "milk")
+    fat, solids, sugar = (asked.number(name) for name in ("fat_pct", "solids_pct", "sugar_pct"))
+    rich = (
+        (fat or 0.0) >= pasteurise.RICH_FAT_PCT
+        or (solids or 0.0) >= pasteurise.RICH_SOLIDS_PCT
+        or (sugar or 0.0) > 0
+        or asked.yes("sweetened")
+    )
+    if named == "milk" and rich:
+        return "rich or sweetened"
+    if named == "milk":
+        _assume_plain(asked, fat, solids, sugar)
+    return named
+
+
+def _assume_plain(
+    asked: Asked, fat: float | None, solids: float | None, sugar: float | None
+) -> None:
+    """Say what was taken for granted where milk gets the pairs of plain milk."""
+    unsaid = [
+        words
+        for words, value in (
+            ("under 10 % fat", fat),
+            ("under 18 % solids (ewe's and buffalo's milk may have more)", solids),
+            ("no sugar added", sugar if not asked.has("sweetened") else 0.0),
+        )
+        if value is None
+    ]
+    if unsaid:
+        asked.assume(f"milk with {', '.join(unsaid)}")
+    if solids is None and (fat or 0.0) >= pasteurise.EWES_FAT_PCT:
+        asked.warn(
+            [
+                f"Milk of {fat:g} % fat is likely to hold 18 % solids: then its pairs are 3 °C "
+                "hotter. Give solids_pct."
+            ]
+        )
 
 
 def read_pairs(asked: Asked, product: str) -> list[pasteurise.Pair]:
@@ -151,8 +195,13 @@ TOPICS = (
         (
             Key("curve", "a CSV file of minutes and degC", kind=CURVE),
             temperature("temp", "one temperature held"),
-            Key("minutes", "how long it was held", _MINUTES),
+            Key("minutes", "how long it was held", ("duration",)),
+            Key("error", "how much too high the thermometer may read", ("temperature_difference",)),
             percent("fat_pct", "fat of the milk; from 10 % on the pairs are hotter"),
+            Key("solids_pct", "all its solids; from 18 % on the pairs are hotter", ("percent",),
+                also=("solids", "total_solids_pct")),
+            Key("sugar_pct", "sugar added; with any the pairs are hotter", ("percent",),
+                also=("sugar",)),
             Key("sweetened", "whether it is sweetened", kind=WORD, choices=YES_NO),
             Key("product", "which pairs", kind=WORD, choices=PRODUCTS),
         ),
@@ -184,4 +233,4 @@ TOPICS = (
         ("slope_mv_per_ph", "slope_pct", "offset_mv", "verdict"),
         work_out_meter,
     ),
-)
+)  # fmt: skip

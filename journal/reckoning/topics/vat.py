@@ -126,6 +126,8 @@ def _rennet_by_volume(asked: Asked, quantity: str, dose: float | None) -> dict[s
         usual = doses.USUAL_IMCU_PER_KG
         if dose is None:
             asked.assume("50 IMCU for a kg of milk (University of Guelph)")
+        elif not asked.given["dose"].tag:
+            asked.assume("the dose is in IMCU for a kg of milk")
         ml = float(doses.rennet_ml(asked.kg(), strength, usual if dose is None else dose))
     imcu_per_kg = ml * strength / asked.kg()
     asked.warn(doses.rennet_warnings(imcu_per_kg))
