@@ -112,3 +112,14 @@ def test_no_tracked_file_names_a_place_on_one_machine():
             f"{in_house(path)}: {line}" for line in text.splitlines() if MACHINE_PATH.search(line)
         ]
     assert not named
+
+
+def test_every_sample_of_the_tests_leads_up_to_a_present_that_is_named():
+    """A sample that leads up to today makes a test that fails on some other day."""
+    for path in sorted((ROOT / "tests").rglob("test_*.py")) + sorted(
+        (ROOT / "tests").rglob("conftest.py")
+    ):
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "write_sample":
+                named = {word.arg for word in call.keywords}
+                assert "now_ms" in named, f"{in_house(path)}, line {call.lineno}"

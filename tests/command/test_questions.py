@@ -6,6 +6,8 @@ import json
 
 import pytest
 
+from tests.present import NOW
+
 MAKES = {"code", "name", "plan", "started_at", "milk_l", "readings", "wheels", "best_score"}
 DEVIATION = {
     "rms_c", "worst_c", "worst_at", "minutes_outside", "cook_rate_c_per_min",
@@ -29,7 +31,7 @@ def sample(tmp_path_factory):
     from journal.sample import write_sample
 
     path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
-    write_sample(path, makes=10, now_ms=1_790_000_000_000)
+    write_sample(path, makes=10, now_ms=NOW)
     return path
 
 

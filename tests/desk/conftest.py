@@ -20,6 +20,7 @@ from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plans import Dose, Gate, Plan, Stage
+from tests import present
 from tests.desk.hands import Hands
 
 
@@ -49,7 +50,7 @@ def sample_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     from journal.sample import write_sample
 
     path = tmp_path_factory.mktemp("sample") / "hollow-lane.vatside"
-    write_sample(path)
+    write_sample(path, now_ms=present.NOW)
     return path
 
 
@@ -65,10 +66,11 @@ def sample(sample_file: Path, tmp_path: Path) -> Iterator[Journal]:
 
 @pytest.fixture
 def window_on(qtbot, kept: QSettings) -> Callable[..., Window]:
-    """Opens a window on a journal, shown and exposed."""
+    """Opens a window on a journal, shown and exposed, at the tests' present if nothing else is
+    said."""
 
-    def opened(journal: Journal | None, **choices) -> Window:
-        window = Window(journal, settings=kept, **choices)
+    def opened(journal: Journal | None, *, clock=present.now, **choices) -> Window:
+        window = Window(journal, clock=clock, settings=kept, **choices)
         qtbot.addWidget(window)
         window.show()
         qtbot.waitExposed(window)

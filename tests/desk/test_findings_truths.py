@@ -17,6 +17,7 @@ from journal.keeping import Journal
 from journal.records.instants import local
 from journal.sample import write_sample
 from journal.sample.truth import EFFECTS
+from tests.present import NOW
 
 WAIT_MS = 60_000
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -48,7 +49,7 @@ def opened(window_on, qtbot):
 def long_file(tmp_path_factory):
     """The same kitchen after eighty makes, with few readings."""
     path = tmp_path_factory.mktemp("long") / "long.vatside"
-    write_sample(path, makes=80, readings_per_make=200)
+    write_sample(path, makes=80, readings_per_make=200, now_ms=NOW)
     return path
 
 

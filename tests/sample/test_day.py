@@ -5,13 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from journal.records.instants import from_iso
 from journal.sample.culture import BEST_C, Culture, Souring
 from journal.sample.design import BLOCK, FAILED_AT, OWN, VERSION, intents, spread
 from journal.sample.made import Made, made
 from journal.sample.seeds import stream
-
-NOW = from_iso("2026-06-12T11:40", "Europe/London")
+from tests.present import NOW
 
 
 @pytest.fixture(scope="module")

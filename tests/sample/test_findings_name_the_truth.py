@@ -10,6 +10,7 @@ from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.sample import write_sample
 from journal.sample.truth import EFFECTS
+from tests.present import NOW
 
 TRUE = {  # variable, its step in the truth's unit over the findings' step
     "salt in curd": ("salt_g_per_kg", 3.0),  # % of curd: 0.3 is 3 g/kg
@@ -22,7 +23,7 @@ TRUE = {  # variable, its step in the truth's unit over the findings' step
 @pytest.fixture(scope="module")
 def wholes(tmp_path_factory):
     path = tmp_path_factory.mktemp("truth") / "sample.vatside"
-    write_sample(path, seed=1, makes=60, readings_per_make=150, now_ms=1_790_000_000_000)
+    write_sample(path, seed=1, makes=60, readings_per_make=150, now_ms=NOW)
     with Journal.open(path, read_only=True) as journal:
         return list(journal.wholes())
 

@@ -11,12 +11,11 @@ import numpy as np
 import pytest
 
 from journal.keeping import Journal, KeepingError
-from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
+from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.traces import STRUCK
 from journal.sample import write_sample
 from journal.sample.made import made
-
-NOW = from_iso("2026-06-12T11:40", "Europe/London")
+from tests.present import NOW
 
 
 @pytest.fixture(scope="module")
@@ -222,7 +221,7 @@ def test_an_existing_file_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "mine.vatside"
     path.write_text("mine")
     with pytest.raises(KeepingError, match="exists"):
-        write_sample(path)
+        write_sample(path, now_ms=NOW)
     assert path.read_text() == "mine"
 
 

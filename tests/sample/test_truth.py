@@ -7,7 +7,7 @@ import csv
 import numpy as np
 import pytest
 
-from journal.records.instants import DAY_MS, from_iso
+from journal.records.instants import DAY_MS
 from journal.records.shelf import shelf
 from journal.records.tastings import half_point
 from journal.sample.made import Made, made
@@ -21,8 +21,8 @@ from journal.sample.truth import (
     defect_chances,
     quality,
 )
+from tests.present import NOW
 
-NOW = from_iso("2026-06-12T11:40", "Europe/London")
 NAMES = (*EFFECTS, *NULLS)
 PEOPLE = tuple(ASSESSORS)
 
