@@ -19,7 +19,7 @@ from journal.sample import write_sample
 from journal.sample.truth import EFFECTS
 from tests.present import NOW
 
-WAIT_MS = 60_000
+WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 

@@ -22,7 +22,7 @@ from journal.records.panel_tests import RANKING, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import SHUFFLED
 
-WAIT_MS = 20_000
+WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 MADE = from_iso("2026-03-01T08:00", "Europe/London")
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier

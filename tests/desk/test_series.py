@@ -23,7 +23,7 @@ from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan
 
-WAIT_MS = 20_000
+WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 CTRL = Qt.KeyboardModifier.ControlModifier
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 NONE = Qt.KeyboardModifier.NoModifier
