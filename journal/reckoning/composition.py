@@ -20,10 +20,25 @@ from journal.reckoning.bounds import (
     require,
 )
 from journal.reckoning.brine import SATURATED_PCT
-from journal.reckoning.milk_yield import CASEIN_LOST_PCT, FAT_RECOVERY, SOLIDS_FACTOR
+from journal.reckoning.milk_yield import CASEIN_LOST_PCT, SOLIDS_FACTOR
 
-# About 95 times in 100 under a normal spread.
+# About 95 and 80 times in 100 under a normal spread.
 RANGE_SD = 1.96
+RANGE_80_SD = 1.2816
+# The fat that stays. Van Slyke and Price's 93 % is of good cheddar factories: measured were 90.5 to
+# 94 % (Thom & Fisk 1918, table XII), 92.7 ± 1.7 (five vats: Mullan, dairyscience.info, cheese
+# equations, table 1), 82.8 to 87.2 (four plants: J. Dairy Sci., Cheddar cheese yields in New York),
+# some 90 in open vats with 0.4 % of fat in the whey (dairyfoods.com, on a high cheese yield).
+FAT_KEPT, FAT_KEPT_SD = 0.90, 0.03
+# How far the solids of single vats lie about the formula: the same five vats, 101.4 ± 2.7 % of it.
+VAT_SD = 0.027
+# Minerals and whey solids beside fat and casein: the formula's 9 % less the salt in them, 1.8 of
+# the 63.3 % of solids of a cheddar (University of Guelph, table 1.2).
+OTHER_SOLIDS = SOLIDS_FACTOR * (1 - 1.8 / 63.3)
+# Salt of a cheese of which nothing is said: nothing yet, or as much as most have (0 to 2 %).
+UNSAID_SALT_PCT, UNSAID_SALT_SD_PCT = 1.0, 2 / 12**0.5
+# The wettest curd that is still called a cheese: quark of 72 % (Guelph, table 1.2) and wetter.
+MOST_MOISTURE_PCT = 85.0
 _ROUNDING = 1e-9
 CODEX_A6 = "Codex A-6"
 CODEX_283 = "Codex 283-1978 as revised, from memory"
@@ -188,7 +203,7 @@ def _window(axis: str, value: float) -> str:
 
 @dataclass(frozen=True)
 class Kitchen:
-    """A cheese's make-up as a kitchen scale tells it, %; each name also a key of `ranges`."""
+    """A cheese's make-up as a kitchen scale tells it, %; each name also a key of both ranges."""
 
     moisture_pct: float
     fat_pct: float
@@ -198,6 +213,7 @@ class Kitchen:
     s_m_pct: float
     water_phase_salt_pct: float
     ranges: dict[str, tuple[float, float]]
+    ranges_80: dict[str, tuple[float, float]]
 
 
 def kitchen_composition(
@@ -215,8 +231,8 @@ def kitchen_composition(
 ) -> Kitchen:
     """Moisture, MNFS, FDM and S/M of one make, from milk, green weight and the salt that stayed.
 
-    The milk's solids are kept as Van Slyke and Price have it: 93 % of the fat, all but 0.1 of the
-    casein, and 9 % of other solids with the salt; what the wheel weighs beyond them is water.
+    The solids are Van Slyke and Price's: of the fat 90 %, all but 0.1 of the casein, 5.9 % other
+    solids with them, and the salt. What the wheel weighs beyond them is water.
 
     Parameters
     ----------
@@ -232,47 +248,70 @@ def kitchen_composition(
     Returns
     -------
     Kitchen
-        `ranges` hold the truth about 95 times in 100 as far as the entered uncertainties go
-        (first-order propagation); how well the recoveries fit this make is not in them.
+        `ranges` hold the truth about 95 times in 100, `ranges_80` about 80 (first-order
+        propagation): what was entered, how much fat stayed (± 3 points) and how far vats lie about
+        the formula (2.7 % of the solids in all).
 
     Raises
     ------
     ReckoningError
-        When the wheel weighs less than its solids, when moisture, fat and salt pass the whole,
-        or an input cannot be.
+        When the wheel weighs less than its solids or nearly as much as its milk, when moisture,
+        fat and salt pass the whole, or an input cannot be.
     """
-    values = [milk_kg, fat_pct, casein_pct, green_weight_kg, salt_kg]
-    spreads = [milk_sd_kg, fat_sd_pct, casein_sd_pct, weight_sd_kg, salt_sd_kg]
     for value, what in zip((milk_kg, green_weight_kg), ("milk", "green weight"), strict=True):
         above(value, 0, what, "kg")
     part(fat_pct, "fat of the milk")
     part(casein_pct, "casein of the milk")
     at_least(salt_kg, 0, "salt", "kg")
-    for spread in spreads:
+    entered = (milk_sd_kg, fat_sd_pct, casein_sd_pct, weight_sd_kg, salt_sd_kg)
+    for spread in entered:
         at_least(spread, 0, "uncertainty")
+    values = [milk_kg, fat_pct, casein_pct, green_weight_kg, salt_kg, FAT_KEPT, 1.0]
+    spreads = [*entered, FAT_KEPT_SD, _vat_sd(fat_pct, casein_pct)]
+    found = _kitchen(values)
+    _refuse_impossible(milk_kg, green_weight_kg, found)
+    sds = {
+        name: first_order_sd(lambda v, name=name: _kitchen(v)[name], values, spreads)  # type: ignore[misc]
+        for name in found
+    }
+    return Kitchen(
+        **found,
+        ranges={name: _range(found[name], RANGE_SD * sd) for name, sd in sds.items()},
+        ranges_80={name: _range(found[name], RANGE_80_SD * sd) for name, sd in sds.items()},
+    )
+
+
+def _refuse_impossible(milk_kg: float, green_kg: float, found: dict[str, float]) -> None:
+    moisture, salt = found["moisture_pct"], found["salt_pct"]
     require(
-        _solids_kg(milk_kg, fat_pct, casein_pct) < green_weight_kg,
+        moisture + salt > 0,
         "The cheese weighs less than the solids its milk should leave; check the milk, its fat "
         "and the green weight.",
     )
-    found = _kitchen(values)
-    whole_cheese(found["moisture_pct"], found["fat_pct"], found["salt_pct"])
-    ranges = {
-        name: _range(lambda v, name=name: _kitchen(v)[name], values, spreads)  # type: ignore[misc]
-        for name in found
-    }
-    return Kitchen(**found, ranges=ranges)
+    require(
+        moisture > 0,
+        "The solids of the milk and the salt together weigh more than the cheese; check all three.",
+    )
+    require(
+        moisture <= MOST_MOISTURE_PCT,
+        f"{green_kg:g} kg of cheese from {milk_kg:.4g} kg of milk would be nearly all water; check "
+        "the weight and the milk.",
+    )
+    whole_cheese(moisture, found["fat_pct"], salt)
 
 
-def _solids_kg(milk_kg: float, fat_pct: float, casein_pct: float) -> float:
-    kept = FAT_RECOVERY * fat_pct + casein_pct - CASEIN_LOST_PCT
-    return milk_kg * kept * SOLIDS_FACTOR / 100
+def _vat_sd(fat_pct: float, casein_pct: float) -> float:
+    """What is left of the spread of vats when that of the fat kept is taken out."""
+    fat = FAT_KEPT * fat_pct
+    share = fat / max(fat + casein_pct - CASEIN_LOST_PCT, 1e-9)
+    return float(max(VAT_SD**2 - (FAT_KEPT_SD / FAT_KEPT * share) ** 2, 0.0) ** 0.5)
 
 
 def _kitchen(values: Sequence[float]) -> dict[str, float]:
-    milk, fat, casein, green, salt = values
-    moisture = 100 * (1 - _solids_kg(milk, fat, casein) / green)
-    cheese_fat = FAT_RECOVERY * fat * milk / green
+    milk, fat, casein, green, salt, fat_kept, vat = values
+    kept = milk * (fat_kept * fat + casein - CASEIN_LOST_PCT) / 100
+    moisture = 100 * (1 - (vat * kept * OTHER_SOLIDS + salt) / green)
+    cheese_fat = fat_kept * fat * milk / green
     salt_pct = 100 * salt / green
     return {
         "moisture_pct": moisture,
@@ -304,11 +343,8 @@ def first_order_sd(
     return float(total**0.5)
 
 
-def _range(
-    of: Callable[[Sequence[float]], float], values: Sequence[float], spreads: Sequence[float]
-) -> tuple[float, float]:
-    middle, half = of(values), RANGE_SD * first_order_sd(of, values, spreads)
-    return (middle - half, middle + half)
+def _range(middle: float, half: float) -> tuple[float, float]:
+    return (max(middle - half, 0.0), min(middle + half, 100.0))
 
 
 def _cheese(moisture_pct: Numbers, fat_pct: Numbers) -> None:

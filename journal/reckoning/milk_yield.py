@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from journal.reckoning.bounds import Numbers, above, at_least, outside, part, require
+import numpy as np
+
+from journal.reckoning.bounds import Numbers, above, at_least, outside, part, plain, require
 
 FAT_RECOVERY = 0.93
 CASEIN_LOST_PCT = 0.1
 SOLIDS_FACTOR = 1.09
 # Casein 2.6 of protein 3.3 kg/hL: University of Guelph, Cheese Making Technology.
-CASEIN_OF_PROTEIN = 2.6 / 3.3
+USUAL_PROTEIN_PCT = 3.3
+CASEIN_OF_PROTEIN = 2.6 / USUAL_PROTEIN_PCT
+# More cheese than that no milk gives (quark gives some 25 kg from 100; common practice).
+MOST_YIELD_PCT = 60.0
+# Cow milk of unknown protein has 3.0 to 3.6 % (common practice): the sd of an even spread.
+GUESSED_PROTEIN_SD_PCT = 0.6 / 12**0.5
 
 
 def van_slyke_price(
@@ -94,6 +101,15 @@ def protein_from_fat(fat_pct: Numbers) -> Numbers:
     return 0.45179 * fat_pct + 1.5214
 
 
+def guessed_protein_pct(fat_pct: Numbers) -> Numbers:
+    """The protein of milk of which only the fat is known, %: 3.3, or more where the fat says so.
+
+    Skimming takes fat away and leaves the protein, so a thin milk is taken as usual milk (3.3 %,
+    University of Guelph) and a rich one by `protein_from_fat`.
+    """
+    return plain(np.maximum(USUAL_PROTEIN_PCT, protein_from_fat(fat_pct)))
+
+
 def moisture_adjusted_yield(
     yield_pct: Numbers, moisture_pct: Numbers, moisture_std_pct: Numbers
 ) -> Numbers:
@@ -151,14 +167,29 @@ def yield_efficiency(actual_pct: Numbers, predicted_pct: Numbers) -> Numbers:
     return 100 * actual_pct / predicted_pct
 
 
-def yield_warnings(fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers) -> list[str]:
-    """Where the formula of Van Slyke and Price is stretched beyond what it was made for."""
-    said = []
+def efficiency_warnings(efficiency_pct: float) -> list[str]:
+    """Where the cheese is so far from what the milk should give that a number is likely wrong."""
+    if outside(efficiency_pct, 70, 140):
+        return [
+            f"That is {efficiency_pct:.0f} % of what this milk should give: check the milk, its "
+            "fat and the weight."
+        ]
+    return []
+
+
+def milk_warnings(fat_pct: Numbers, casein_pct: Numbers) -> list[str]:
+    """Where the milk lies outside what the formula of Van Slyke and Price was published for."""
     if outside(fat_pct, 3.0, 5.0) or outside(casein_pct, 2.1, 3.0):
-        said.append(
+        return [
             "The formula was published for milk of 3 to 5 % fat and 2.1 to 3 % casein; "
             "this milk lies outside."
-        )
+        ]
+    return []
+
+
+def yield_warnings(fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers) -> list[str]:
+    """Where the formula of Van Slyke and Price is stretched beyond what it was made for."""
+    said = milk_warnings(fat_pct, casein_pct)
     if outside(moisture_pct, 33, 41):
         said.append(
             "The formula was made for cheddar (about 37 % moisture); moist cheeses keep more and "

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, overload
 
 from journal.reckoning.bounds import Floats, Numbers, listed
+from journal.reckoning.composition import CODEX_A6, firmness
 
 _ROUNDING = 1e-9
 
@@ -16,7 +17,8 @@ class Standard:
     """The limits of one named cheese: None where there is none.
 
     `min_dry_by_fdm` is the least dry matter by class of FDM, (FDM from, dry matter %) ascending.
-    `age` says in words what age is asked for, `ground` how well the figures are known.
+    `age` and `made` say in words what age and making the name asks for (the making: common
+    practice), `ground` how well the figures are known.
     """
 
     authority: str
@@ -28,11 +30,12 @@ class Standard:
     age: str
     source: str
     ground: str
+    made: str = ""
 
     def met(self, moisture_pct: float, fat_pct: float) -> bool:
         """Whether moisture and fat keep within the limits; age and milk are not looked at."""
-        fdm = 100 * fat_pct / (100 - moisture_pct) if moisture_pct < 100 else 0.0
-        dry = max((d for f, d in self.min_dry_by_fdm if fdm >= f - _ROUNDING), default=None)
+        fdm = _fdm(moisture_pct, fat_pct)
+        dry = self._least_dry_pct(fdm)
         checks = (
             (self.max_moisture_pct, -moisture_pct, -1),
             (self.min_fdm_pct, fdm, 1),
@@ -42,6 +45,37 @@ class Standard:
         return all(
             limit is None or value >= sign * limit - _ROUNDING for limit, value, sign in checks
         )
+
+    def as_firm(self, moisture_pct: float, fat_pct: float) -> bool:
+        """Whether the cheese is about as firm as the name promises.
+
+        It shares a class of firmness (Codex A-6) with a cheese of its fat at the limit of moisture;
+        a name without such a limit is of soft cheese.
+        """
+        return bool(_classes(moisture_pct, fat_pct) & self._classes(_fdm(moisture_pct, fat_pct)))
+
+    def may_be_called(self, moisture_pct: float, fat_pct: float) -> bool:
+        """Whether a cheese of which only moisture and fat are known could have the name.
+
+        That is, `as_firm`, and either nothing special about the making, or a soft cheese, which
+        has one of a few makings.
+        """
+        plain = not self.made or "soft" in _classes(moisture_pct, fat_pct)
+        return plain and self.as_firm(moisture_pct, fat_pct)
+
+    def is_called(self, name: str) -> bool:
+        """Whether a name in plain words ("cheddar", "swiss") is this one's."""
+        return all(word in self.cheese.lower() for word in name.lower().split())
+
+    def _least_dry_pct(self, fdm: float) -> float | None:
+        return max((d for f, d in self.min_dry_by_fdm if fdm >= f - _ROUNDING), default=None)
+
+    def _classes(self, fdm: float) -> set[str]:
+        dry, most = self._least_dry_pct(fdm), self.max_moisture_pct
+        if most is None and dry is None:
+            return {"soft"}
+        moisture = 100 - dry if most is None and dry is not None else float(most or 0.0)
+        return _classes(moisture, fdm * (100 - moisture) / 100)
 
     def words(self) -> str:
         """The standard and its limits in one line."""
@@ -54,11 +88,22 @@ class Standard:
             parts.append(f"fat at least {self.min_fat_pct:g} %")
         if self.min_dry_by_fdm:
             parts.append("dry matter by class of FDM")
+        if self.made:
+            parts.append(self.made)
         if self.age:
             parts.append(self.age)
         if self.ground == "from memory":
             parts.append("limits from memory")
         return f"{self.authority} {self.cheese} ({'; '.join(parts)})"
+
+
+def _fdm(moisture_pct: float, fat_pct: float) -> float:
+    return 100 * fat_pct / (100 - moisture_pct) if moisture_pct < 100 else 0.0
+
+
+def _classes(moisture_pct: float, fat_pct: float) -> set[str]:
+    mnfs = min(100 * moisture_pct / (100 - fat_pct), 100.0) if fat_pct < 100 else 0.0
+    return {name for name, wording in firmness(mnfs) if wording == CODEX_A6}
 
 
 @overload

@@ -237,7 +237,84 @@ def test_standards_met_by_a_cheddar_on_its_limits(capsys):
     assert any("from memory" in line for line in data["assumed"])
 
 
+# Moisture and fat by Guelph, tables 6.1 and 1.2: what such a cheese may be called and what never.
+NAMES = [
+    ("moisture_pct=39 fat_pct=31", {"Cheddar", "Colby", "Gouda"},
+     {"Camembert", "Feta", "Blue", "Limburger", "Roquefort", "Parmesan", "Swiss", "Provolone"}),
+    ("moisture_pct=56 fat_pct=22", {"Camembert"}, {"Cheddar", "Gouda", "Edam", "Blue", "Swiss"}),
+    ("moisture_pct=29.2 fat_pct=25.8", {"Parmesan", "Romano"}, {"Cheddar", "Edam", "Gouda"}),
+    ("moisture_pct=72 fat_pct=8", set(), {"Camembert", "Feta", "Cheddar"}),
+    ("moisture_pct=42 fat_pct=29 cheese=blue", {"Blue"}, {"Cheddar", "Gouda", "Gorgonzola"}),
+    ("moisture_pct=37.2 fat_pct=27.4 cheese=Swiss", {"Swiss"}, {"Gruyere", "Cheddar"}),
+    ("moisture_pct=45 fat_pct=31 cheese=cheddar", set(), {"Cheddar", "Gouda"}),
+    ("moisture_pct=40 fat_pct=30 cheese=tomme", set(), {"Cheddar", "Gouda"}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "may", "never"), NAMES, ids=[row[0] for row in NAMES])
+def test_only_standards_that_the_cheese_could_be_called_by(line, may, never, capsys):
+    limits = asked(f"composition {line}", capsys)["limits"]
+    assert {name for name in may if any(name in said for said in limits)} == may
+    assert [said for said in limits if any(name in said for name in never)] == []
+
+
+LOST = [
+    # T&F table XIX (series), cheddar in cloth: the printed figure of a row.
+    ("weight='35 lb' room=50F weeks=20", 5.9),
+    ("weight='12.5 lb' room=50F weeks=20 moisture_pct=37", 8.1),
+    # Restated from T&F 1918, par. 241, after Van Slyke, Smith & Hart, Geneva bulletin 234 (1903).
+    ("weight='12.5 lb' room=60F weeks=20", 12.0),
+    # T&F 1918: camembert goes from 57 to 48 % water; four weeks at 52 to 58 °F. About 250 g.
+    ("weight=250g room=13C weeks=4 moisture_pct=57", 17.3),
+    ("weight=250g room=13C weeks=4", 17.3),
+    # The same: 3 to 6 points of water in two weeks.
+    ("weight=250g room=13C weeks=2 moisture_pct=57", 6.5),
+    ("weight=250g room=13C weeks=2 moisture_pct=57", 12.2),
+    # Picque et al., J. Dairy Sci. 2011: 15 % in 23 days at 6 °C without a wrapper.
+    ("weight=250g room=6C weeks=23d moisture_pct=57", 15.0),
+]
+
+
+@pytest.mark.parametrize(("line", "published"), LOST)
+def test_a_published_loss_lies_in_the_range(line, published, capsys):
+    data = asked(f"loss {line}", capsys)
+    low, high = data["ranges"]["loss_pct"]
+    assert low < data["loss_pct"] < high
+    assert low <= published <= high
+
+
 def test_a_small_cheese_is_extrapolated(capsys):
     """T&F table XIX begins at 5.7 kg."""
-    assert any("5 kg" in w for w in asked("loss weight=1kg room=10 weeks=20", capsys)["warnings"])
+    small = asked("loss weight=1kg room=10 weeks=10", capsys)
+    assert any("5 kg" in w for w in small["warnings"])
     assert asked("loss weight='35 lb' room=50F weeks=20", capsys)["warnings"] == []
+    low, high = small["ranges"]["loss_pct"]
+    assert high > 5 * low
+
+
+def test_a_loss_is_not_told_at_all_where_nothing_is_published(capsys):
+    waxed = asked("loss weight=1kg room=10 weeks=10 rind=waxed", capsys)
+    assert waxed["loss_pct"] is None
+    assert waxed["ranges"]["loss_pct"][0] == 0
+    assert main(["reckon", "loss", "weight=250g", "room=13C", "weeks=30"]) == 2
+    assert "cannot be told" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("composition milk=10L fat_pct=3.6 green_weight=1200kg", "nearly all water"),
+        ("composition milk=10L fat_pct=3.6 green_weight=1,200kg", "1.200 kg or 1200 kg"),
+        ("composition milk=10L fat_pct=3.6 green_weight=7kg", "nearly all water"),
+        ("composition milk=10L fat_pct=3.6 green_weight=0.4kg", "less than the solids"),
+        ("yield milk=10L fat_pct=3.6 actual=1200kg", "check both weights"),
+    ],
+)
+def test_a_weight_that_the_milk_cannot_give_is_asked_about(line, said, capsys):
+    assert main(["reckon", *line.split()]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_a_yield_far_from_what_the_milk_gives_is_warned_of(capsys):
+    warnings = asked("yield milk=10L fat_pct=3.6 protein_pct=3.3 actual=2.2kg", capsys)["warnings"]
+    assert any("check the milk" in said for said in warnings)

@@ -6,15 +6,27 @@ from journal.reckoning import ReckoningError, composition, milk_yield, standards
 from journal.reckoning.answer import Answer
 from journal.reckoning.asked import Asked
 from journal.reckoning.topics.milk import casein_pct
-from journal.reckoning.topics.topic import DENSITY, MILK, Key, Topic, answer, mass, percent
+from journal.reckoning.topics.topic import (
+    DENSITY,
+    MILK,
+    WORD,
+    Key,
+    Topic,
+    answer,
+    mass,
+    percent,
+)
 from journal.reckoning.topics.topic import salt as spoonable_salt
 
-_SPREADS = ("fat_pct_sd", "protein_pct_sd", "weight_sd_g")
 _LIMITS = ("max_moisture_pct", "min_fdm_pct", "min_fat_pct")
 _SOURCE = (
     "Codex general standard for cheese; Mullan, dairyscience.info; firmness by the wording of "
     "Codex A-6 and Codex 283-1978; limits as each standard names them; windows of young cheddar: "
     "Lawrence & Gilles 1980, from memory"
+)
+_SCALE_SOURCE = (
+    "Van Slyke & Price (University of Guelph) with the fat kept as measured in open vats; "
+    "five vats about it: Mullan, dairyscience.info, cheese equations, table 1"
 )
 _CAUTION = (
     "A standard met here is met in moisture and fat alone: age, milk and making count too. "
@@ -58,12 +70,18 @@ def _from_analysis(asked: Asked) -> Answer:
 def _from_scale(asked: Asked) -> Answer:
     green = asked.need("green_weight", "with milk and fat_pct, or moisture_pct with fat_pct")
     milk, fat, casein = asked.kg(), asked.need("fat_pct"), casein_pct(asked)
-    salt = _salt_kept_kg(asked)
+    salt, salt_sd = _salt_kept_kg(asked, green)
     weight = _weight(asked, green)
     spreads = _spreads(asked)
-    asked.assume("solids are kept as Van Slyke and Price have it for cheddar (93 % of the fat)")
-    kitchen = composition.kitchen_composition(milk, fat, casein, weight, salt or 0.0, **spreads)
-    asked.warn(milk_yield.yield_warnings(fat, casein, kitchen.moisture_pct))
+    asked.assume(
+        f"{100 * composition.FAT_KEPT:.0f} ± {100 * composition.FAT_KEPT_SD:.0f} % of the fat and "
+        "all but 0.1 of the casein stay; single vats lie about the formula with an sd of "
+        f"{100 * composition.VAT_SD:.1f} % of the solids"
+    )
+    kitchen = composition.kitchen_composition(
+        milk, fat, casein, weight, salt, **spreads, salt_sd_kg=salt_sd
+    )
+    asked.warn(milk_yield.milk_warnings(fat, casein))
     asked.warn(composition.water_phase_warnings(kitchen.salt_pct, kitchen.moisture_pct))
     found = {
         "moisture_pct": kitchen.moisture_pct,
@@ -71,20 +89,24 @@ def _from_scale(asked: Asked) -> Answer:
         "mnfs_pct": kitchen.mnfs_pct,
         "fdm_pct": kitchen.fdm_pct,
     }
-    if salt is not None:
+    if asked.has("salt") or asked.has("salt_pct"):
         found["salt_in_cheese_pct"] = kitchen.salt_pct
         found["s_m_pct"] = kitchen.s_m_pct
         found["water_phase_salt_pct"] = kitchen.water_phase_salt_pct
-    ranges = _ranges(kitchen, set(found))
-    values: dict[str, object] = {**found, "ranges": ranges, **_classes(asked, found)}
+    values: dict[str, object] = {
+        **found,
+        "ranges": _ranges(kitchen.ranges, set(found)),
+        "ranges_80": _ranges(kitchen.ranges_80, set(found)),
+        **_classes(asked, found),
+    }
     if asked.has("weight_now"):
         values["loss_pct"] = 100 * (1 - weight / green)
     formula = (
-        "solids = milk × (0.93 fat + casein − 0.1) × 1.09; moisture = 1 − solids / weight; then "
-        "MNFS = moisture / (100 − fat), FDM = fat / (100 − moisture), S/M = salt / moisture; "
-        "ranges hold about 95 times in 100, by first-order propagation of what was entered"
+        "solids = milk × (0.90 fat + casein − 0.1) × 1.059 + salt; moisture = 1 − solids / weight; "
+        "then MNFS = moisture / (100 − fat), FDM = fat / (100 − moisture), S/M = salt / moisture; "
+        "ranges hold about 95 times in 100, ranges_80 about 80, by first-order propagation"
     )
-    return answer(asked, values, formula, _SOURCE, cautions=(_CAUTION,))
+    return answer(asked, values, formula, f"{_SCALE_SOURCE}; {_SOURCE}", cautions=(_CAUTION,))
 
 
 def _weight(asked: Asked, green: float) -> float:
@@ -100,9 +122,12 @@ def _weight(asked: Asked, green: float) -> float:
 
 def _spreads(asked: Asked) -> dict[str, float]:
     """How sure the entered values are, as kitchen_composition takes it."""
-    if not any(asked.has(name) for name in _SPREADS):
-        asked.assume("no uncertainties are given, so the ranges have no width")
-    fat, protein, weight = (asked.number(name) or 0.0 for name in _SPREADS)
+    fat = asked.or_assume("fat_pct_sd", 0.1, "the milk's fat is known to ± 0.1 %")
+    weight = asked.or_assume("weight_sd_g", 5.0, "the scale is good to ± 5 g")
+    guessed = not (asked.has("protein_pct") or asked.has("casein_pct"))
+    usual = milk_yield.GUESSED_PROTEIN_SD_PCT if guessed else 0.1
+    words = f"the milk's {'casein' if asked.has('casein_pct') else 'protein'} to ± {usual:.1g} %"
+    protein = asked.or_assume("protein_pct_sd", usual, words)
     share = 1.0 if asked.has("casein_pct") else milk_yield.CASEIN_OF_PROTEIN
     return {
         "fat_sd_pct": fat,
@@ -111,43 +136,67 @@ def _spreads(asked: Asked) -> dict[str, float]:
     }
 
 
-def _salt_kept_kg(asked: Asked) -> float | None:
-    """Salt that stayed, kg; None when none was named."""
+def _salt_kept_kg(asked: Asked, green: float) -> tuple[float, float]:
+    """Salt that stayed, kg, and how sure that is; a guess when none was named."""
     if asked.has("salt"):
         kept = asked.or_assume("salt_kept_pct", 100.0, "all salt that was added stayed")
-        return asked.salt_kg("salt") * kept / 100
+        sure = 0.02 if asked.has("salt_kept_pct") else 0.1
+        amount = asked.salt_kg("salt") * kept / 100
+        return amount, sure * amount
     if asked.has("salt_pct"):
-        return asked.need("green_weight") * asked.need("salt_pct") / 100
-    return None
+        return green * asked.need("salt_pct") / 100, 0.001 * green
+    asked.assume("0 to 2 % of salt in the cheese (salt=0 for one not salted yet)")
+    unsaid = (composition.UNSAID_SALT_PCT, composition.UNSAID_SALT_SD_PCT)
+    return green * unsaid[0] / 100, green * unsaid[1] / 100
 
 
-def _ranges(found: composition.Kitchen, shown: set[str]) -> dict[str, list[float]]:
+def _ranges(found: dict[str, tuple[float, float]], shown: set[str]) -> dict[str, list[float]]:
     names = {"fat_pct": "fat_in_cheese_pct", "salt_pct": "salt_in_cheese_pct"}
-    pairs = {names.get(name, name): list(pair) for name, pair in found.ranges.items()}
+    pairs = {names.get(name, name): list(pair) for name, pair in found.items()}
     return {name: pair for name, pair in pairs.items() if name in shown}
 
 
 def _classes(asked: Asked, found: dict[str, float]) -> dict[str, object]:
     """The words that go with the numbers: firmness, fat, standards, young cheddar."""
     firmness = composition.firmness(found["mnfs_pct"])
-    met = standards.standards_met(
-        found["moisture_pct"], found["fat_in_cheese_pct"], read_standards(asked)
-    )
-    asked.assume("young_cheddar: windows from memory, for a cheddar of 1 to 14 days; say its age")
+    met = _standards(asked, found["moisture_pct"], found["fat_in_cheese_pct"])
+    young = None
+    if "cheddar" in asked.word("cheese", "cheddar"):
+        asked.assume(
+            "young_cheddar: windows from memory, for a cheddar of 1 to 14 days; say its age"
+        )
+        young = composition.young_cheddar(
+            found["mnfs_pct"], found.get("s_m_pct"), found["fdm_pct"], asked.number("ph")
+        )
     return {
         "firmness": [name for name, _ in firmness],
         "firmness_wording": dict(firmness),
         "fat_class": composition.fat_class(found["fdm_pct"]),
         "limits": [one.words() for one in met],
-        "young_cheddar": composition.young_cheddar(
-            found["mnfs_pct"], found.get("s_m_pct"), found["fdm_pct"], asked.number("ph")
-        ),
+        "young_cheddar": young,
     }
+
+
+def _standards(asked: Asked, moisture: float, fat: float) -> list[standards.Standard]:
+    """The standards that the cheese meets, of its own name or of those it could have."""
+    known = read_standards(asked)
+    name = asked.word("cheese", "")
+    if not name:
+        asked.assume(
+            "limits: names that a cheese of such firmness could have; for one with mould, a washed "
+            "rind, eyes or stretched curd give its name, like cheese=blue"
+        )
+        met = standards.standards_met(moisture, fat, known)
+        return [one for one in met if one.may_be_called(moisture, fat)]
+    own = [one for one in known if one.is_called(name)]
+    if not own:
+        asked.warn([f"No standard here is for a cheese called “{name}”."])
+    return standards.standards_met(moisture, fat, own)
 
 
 def read_standards(asked: Asked) -> list[standards.Standard]:
     """The standards of identity of the table passed in."""
-    names = ("authority", "cheese", *_LIMITS, "min_dry_by_fdm", "age", "source", "ground")
+    names = ("authority", "cheese", *_LIMITS, "min_dry_by_fdm", "age", "source", "ground", "made")
     columns = [asked.cells("standards_of_identity", name) for name in names]
     return [_standard(dict(zip(names, row, strict=True))) for row in zip(*columns, strict=True)]
 
@@ -165,6 +214,7 @@ def _standard(row: dict[str, str]) -> standards.Standard:
         row["age"],
         row["source"],
         row["ground"],
+        row["made"],
     )
 
 
@@ -177,6 +227,7 @@ TOPICS = (
             percent("fat_pct", "fat: of the cheese beside moisture_pct, of the milk beside milk"),
             percent("salt_pct", "salt of the cheese"),
             Key("ph", "pH of the cheese", ("ph",)),
+            Key("cheese", "what it is called, for its own standards", kind=WORD, example="cheddar"),
             MILK,
             DENSITY,
             percent("protein_pct", "protein of the milk"),
@@ -197,6 +248,7 @@ TOPICS = (
             "firmness",
             "limits",
             "ranges",
+            "ranges_80",
         ),
         work_out_composition,
         tables=("standards_of_identity",),

@@ -26,7 +26,9 @@ def work_out_yield(asked: Asked) -> Answer:
     predicted = _predicted(asked, values)
     actual = _actual_pct(asked)
     if actual is not None and predicted is not None:
-        values["efficiency_pct"] = milk_yield.yield_efficiency(actual, predicted)
+        efficiency = float(milk_yield.yield_efficiency(actual, predicted))
+        values["efficiency_pct"] = efficiency
+        asked.warn(milk_yield.efficiency_warnings(efficiency))
     _adjusted(asked, predicted if actual is None else actual, actual is None, values)
     if not values:
         raise ReckoningError(
@@ -66,8 +68,8 @@ def casein_pct(asked: Asked) -> float:
         return given
     protein = asked.number("protein_pct")
     if protein is None:
-        protein = float(milk_yield.protein_from_fat(asked.need("fat_pct")))
-        asked.assume(f"protein of {protein:.2f} %, guessed from the fat of cow bulk milk")
+        protein = float(milk_yield.guessed_protein_pct(asked.need("fat_pct")))
+        asked.assume(f"protein of {protein:.2f} %, give or take 0.3, as cow milk of that fat has")
         asked.warn(["The protein is a guess from the fat: give protein_pct or casein_pct."])
     asked.assume("casein is 2.6 parts of 3.3 of the protein (University of Guelph)")
     return float(milk_yield.casein_from_protein(protein))
@@ -75,9 +77,15 @@ def casein_pct(asked: Asked) -> float:
 
 def _actual_pct(asked: Asked) -> float | None:
     actual = asked.number("actual")
-    if actual is None or asked.given["actual"].quantity != "mass":
-        return actual
-    return 100 * actual / asked.kg()
+    if actual is None:
+        return None
+    if asked.given["actual"].quantity == "mass":
+        actual = 100 * actual / asked.kg()
+    if actual > milk_yield.MOST_YIELD_PCT:
+        raise ReckoningError(
+            f"That would be {actual:.3g} kg of cheese from 100 kg of milk; check both weights."
+        )
+    return actual
 
 
 def _adjusted(

@@ -195,26 +195,41 @@ def work_out_loss(asked: Asked) -> Answer:
     names = ("cheese_kg", "room_c", "weeks", "loss_pct")
     rows = zip(*(asked.column("weight_loss", name) for name in names), strict=True)
     series = [loss.Loss(*map(float, row)) for row in rows]
-    found = float(loss.weight_loss_pct(kg, room, weeks, series))
+    rind, moisture = asked.word("rind", ""), asked.number("moisture_pct")
+    in_cloth = float(loss.weight_loss_pct(kg, room, weeks, series))
+    found = loss.loss_range_pct(in_cloth, kg, rind, moisture)
     asked.warn(loss.loss_warnings(kg, room, weeks))
-    rind = asked.word("rind", "")
     if rind in ("waxed", "coated", "vacuum"):
-        asked.warn(
-            [f"The series is of cheddar with a rind in cloth; a {rind} cheese loses far less."]
-        )
-    elif not rind:
+        asked.warn([f"Nothing is published for a {rind} cheese: it loses far less than in cloth."])
+    elif not rind and kg >= loss.SMALLEST_KG:
         asked.assume("a cheese with a rind in cloth, as the series")
+    elif rind != "bandaged":
+        asked.assume("a bare rind in air of 75 to 90 % humidity, as published for camembert")
+        if moisture is None:
+            asked.warn(["A soft cheese loses more than a firm one: give moisture_pct."])
     asked.assume("loss in proportion to time; the series does not print the humidity")
-    values: dict[str, object] = {"loss_pct": found, "weight_after_kg": kg * (1 - found / 100)}
-    moisture = asked.number("moisture_pct")
+    ends = [found.low, found.high]
+    values: dict[str, object] = {"loss_pct": found.middle}
+    ranges = {"loss_pct": ends, "weight_after_kg": [kg * (1 - end / 100) for end in ends[::-1]]}
+    if found.middle is not None:
+        values["weight_after_kg"] = kg * (1 - found.middle / 100)
     if moisture is not None:
-        values["moisture_after_pct"] = loss.moisture_after_loss_pct(moisture, found)
         asked.assume("all weight lost is water")
+        if found.middle is not None:
+            values["moisture_after_pct"] = loss.moisture_after_loss_pct(moisture, found.middle)
+        ranges["moisture_after_pct"] = [
+            float(loss.moisture_after_loss_pct(moisture, end)) for end in ends[::-1]
+        ]
+    values["ranges"] = ranges
     formula = (
         "between the published rooms in a straight line, between the weights along a power of the "
-        "weight; moisture after = 100 − (100 − M) / (1 − loss): weight loss is not water loss"
+        "weight, below 5.7 kg by surface to mass (its cube root); a bare rind 2 to 4 times that; "
+        "moisture after = 100 − (100 − M) / (1 − loss): weight loss is not water loss"
     )
-    source = "Thom & Fisk, The Book of Cheese, 1918, table XIX (cheddar, 20 weeks)"
+    source = (
+        "Thom & Fisk, The Book of Cheese, 1918, table XIX (cheddar, 20 weeks) and camembert; "
+        "Picque et al., J. Dairy Sci. 2011 (camembert without a wrapper)"
+    )
     return answer(asked, values, formula, source)
 
 
@@ -308,7 +323,7 @@ TOPICS = (
             Key("rind", "what covers it", kind=WORD, choices=RINDS),
             percent("moisture_pct", "moisture of the cheese, to see it fall"),
         ),
-        ("loss_pct",),
+        ("loss_pct", "ranges"),
         work_out_loss,
         tables=("weight_loss",),
     ),
