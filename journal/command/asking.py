@@ -168,7 +168,7 @@ def _past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
     earlier.sort(key=lambda make: make.started_ms, reverse=True)
     found = 0
     for make in earlier:
-        plan = journal.plans.get(make.plan_id)
+        plan = journal.makes.plan_of(make)
         if plan.culture_type != whole.plan.culture_type:
             continue
         fitted = fit(journal.whole(make_id(make)))

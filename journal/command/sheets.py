@@ -38,7 +38,9 @@ def _sheet(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     plan, zone = _plan_and_zone(args.plan, args.journal)
     if args.milk is not None:
-        plan = plan.for_milk(amount(args.milk, "volume"))
+        from journal.records.plan_scaled import for_milk
+
+        plan = for_milk(plan, amount(args.milk, "volume"))
     start_ms = None if args.start is None else instant(args.start, zone)
     kept_for_qt = _drawing()
     from journal.desk.sheets import make_sheet

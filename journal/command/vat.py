@@ -145,7 +145,7 @@ def _stage(args: argparse.Namespace) -> Answer:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         ended, following = journal.makes.end_stage(make_id(make), at_ms)
-        plan = journal.plans.get(make.plan_id)
+        plan = journal.makes.plan_of(make)
     said = f"Ended at {clock(at_ms, make.zone)}: {plan.stages[ended.position].label}."
     if following is None:
         said += f" That was the last stage; “vatside finish” ends {make.code}."

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from journal.curves.acid_limits import AcidLimit, family_of, limits_of
 from journal.curves.culture_time import culture_in_min
+from journal.curves.fault import Fault, of_kind, places_of
 from journal.curves.growth import culture
 from journal.curves.plan_acid import planned_make, planned_time, reached_min
+from journal.curves.plan_safety import SAFETY
 from journal.quantities.written import write
+from journal.reckoning.brine import GOUDA_M2_S, g_per_kg_water, hours_for_share, uptake_share
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.doses import (
     MOST_CALCIUM_PCT_OF_MILK,
@@ -22,8 +25,15 @@ from journal.reckoning.doses import (
 )
 from journal.reckoning.ramp import wash_temp_c
 from journal.reckoning.salt import salt_warnings
-from journal.records.plan_expected import of_curd_pct, press_load_kg, press_multiple
-from journal.records.plans import Plan, Stage
+from journal.records.plan_expected import (
+    MOST_TALL,
+    expected,
+    of_curd_pct,
+    press_load_kg,
+    press_multiple,
+)
+from journal.records.plan_scaled import wheel_of
+from journal.records.plans import Gate, Plan, Stage
 from journal.records.stage_written import size_text
 
 # The highest published: 28 psi for gouda (University of Guelph).
@@ -40,17 +50,12 @@ MOST_SALT_PCT_OF_CURD = 10.0  # what a blue cheese is rubbed with (Thom & Fisk 1
 MOST_CULTURE_PCT = 3.0
 # An orange cheddar takes some 100 ml for 1000 kg: twice that, from memory, no source.
 MOST_COLOUR_ML_PER_KG = 0.2
+# Salt for 100 g of the cheese's water: the saltiest of the typical cheeses is a parmesan, 3.0 of
+# 29.2; a gouda 2.08 of 41.5, from the sodium of the table (University of Guelph, table 1.2).
+MOST_SALT_IN_WATER, USUAL_SALT_IN_WATER = 10.3, 5.0
 WASH_MISSES_C = 2.5  # heat lost to the room is 1 to 2 °C (University of Guelph, gouda)
 _ROUNDING = 1e-6
 _BEFORE_DRAINING = ("cut", "heal", "stir", "wash", "cook")
-
-
-@dataclass(frozen=True)
-class Fault:
-    """Something that cannot work: the place of the stage it is at (-1: the plan), and why."""
-
-    stage: int
-    sentence: str
 
 
 def faults(plan: Plan) -> list[Fault]:
@@ -63,19 +68,15 @@ def _place(fault: Fault) -> int:
     return fault.stage
 
 
-def _of_kind(plan: Plan, *kinds: str) -> list[tuple[int, Stage]]:
-    return [(i, s) for i, s in enumerate(plan.stages) if s.kind in kinds]
-
-
 # Temperature
 
 
 def _cook_below_set(plan: Plan) -> Iterator[Fault]:
-    sets = [(i, s.target_c) for i, s in _of_kind(plan, "set") if s.target_c is not None]
+    sets = [(i, s.target_c) for i, s in of_kind(plan, "set") if s.target_c is not None]
     if not sets:
         return
     place, set_c = sets[-1]
-    for i, stage in _of_kind(plan, "cook"):
+    for i, stage in of_kind(plan, "cook"):
         if i > place and stage.target_c is not None and stage.target_c < set_c - _ROUNDING:
             yield Fault(
                 i,
@@ -85,7 +86,7 @@ def _cook_below_set(plan: Plan) -> Iterator[Fault]:
 
 
 def _set_temperature(plan: Plan) -> Iterator[Fault]:
-    for i, stage in _of_kind(plan, "set"):
+    for i, stage in of_kind(plan, "set"):
         if stage.target_c is None:
             yield Fault(i, f"The {stage.label} names no temperature: rennet needs one.")
         elif stage.target_c > HOTTEST_SET_C:
@@ -97,7 +98,7 @@ def _set_temperature(plan: Plan) -> Iterator[Fault]:
 
 def _culture_temperature(plan: Plan) -> Iterator[Fault]:
     kind = culture(plan.culture_type)
-    for i, stage in _of_kind(plan, "ripen"):
+    for i, stage in of_kind(plan, "ripen"):
         if stage.target_c is None:
             continue
         if not kind.lowest_c < stage.target_c < kind.highest_c:
@@ -218,6 +219,27 @@ def _place_at(plan: Plan, minute: float) -> int:
     return max(i for i, start in enumerate(plan.starts()) if start <= minute or i == 0)
 
 
+def _gates_apart(plan: Plan) -> Iterator[Fault]:
+    """Two gates of one reading, the second open when the first closes, that share no value."""
+    before: tuple[float, Stage, Gate] | None = None
+    for i, (start, stage) in enumerate(zip(plan.starts(), plan.stages, strict=True)):
+        gate = stage.gate
+        if gate is None or not gate.kind.endswith("ph"):
+            continue
+        opens = start + (gate.from_min or 0.0)
+        if before is not None and before[2].kind == gate.kind and opens <= before[0] + _ROUNDING:
+            first = before[2]
+            if gate.high < first.low or gate.low > first.high:
+                yield Fault(
+                    i,
+                    f"The gate asks for pH {gate.low:.2f} to {gate.high:.2f} at the very moment at "
+                    f"which the {before[1].label} still asks for {first.low:.2f} to "
+                    f"{first.high:.2f}: leave time between them.",
+                )
+        closes = stage.minutes if gate.to_min is None else min(gate.to_min, stage.minutes)
+        before = (start + closes, stage, gate)
+
+
 def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> str:
     """Why a gate is not reached."""
     said = (
@@ -233,35 +255,50 @@ def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> str:
 
 
 def _rennet(plan: Plan) -> Iterator[Fault]:
-    for i, stage in _of_kind(plan, "set")[:1]:
+    for i, stage in of_kind(plan, "set")[:1]:
         if not _goes_in(plan, i, "rennet"):
             yield Fault(i, f"No rennet goes in before or at the {stage.label}: nothing sets.")
 
 
 def _culture(plan: Plan) -> Iterator[Fault]:
-    sets = _of_kind(plan, "set") or _of_kind(plan, "cut")
-    ripens = _of_kind(plan, "ripen")
+    sets = of_kind(plan, "set") or of_kind(plan, "cut")
+    ripens = of_kind(plan, "ripen")
     if sets and not _goes_in(plan, sets[0][0], "culture"):
         place = ripens[0][0] if ripens else sets[0][0]
         yield Fault(place, "No culture goes in before the set: no acid will come.")
 
 
 def _goes_in(plan: Plan, until: int, kind: str) -> bool:
-    return any(
-        dose.kind == kind and dose.per_litre > 0
-        for stage in plan.stages[: until + 1]
-        for dose in stage.doses
-    )
+    return any(place <= until for place in places_of(plan, kind))
 
 
 def _salt(plan: Plan) -> Iterator[Fault]:
     salted = any(d.kind == "salt" and d.per_litre > 0 for s in plan.stages for d in s.doses)
-    for i, stage in _of_kind(plan, "salt")[-1:]:
+    for i, stage in of_kind(plan, "salt")[-1:]:
         if not salted:
             yield Fault(i, f"The {stage.label} names no salt.")
-    for i, stage in _of_kind(plan, "brine"):
+    for i, stage in of_kind(plan, "brine"):
         if not stage.brine_pct:
             yield Fault(i, f"The {stage.label} says no strength: write brine 20 %.")
+
+
+def _brine(plan: Plan) -> Iterator[Fault]:
+    """What a wheel of this size takes from the brine, by the sum of `reckon brine`."""
+    wheel = wheel_of(plan)
+    for i, stage in of_kind(plan, "brine"):
+        if wheel is None or not stage.brine_pct:
+            continue
+        full = float(g_per_kg_water(stage.brine_pct)) / 10  # of 100 g of water
+        taken = full * float(uptake_share(GOUDA_M2_S, stage.minutes / 60, *wheel))
+        if taken > MOST_SALT_IN_WATER:
+            share = min(USUAL_SALT_IN_WATER / full, 0.9)
+            would = 60 * hours_for_share(GOUDA_M2_S, share, *wheel)
+            yield Fault(
+                i,
+                f"A wheel {wheel[1]:.0f} mm high takes some {taken:.0f} g of salt for 100 g of its "
+                f"water in {write(stage.minutes, 'duration')}; the saltiest published has "
+                f"{MOST_SALT_IN_WATER:.0f}. About {write(_about(would), 'duration')} would do.",
+            )
 
 
 def _calcium(plan: Plan) -> Iterator[Fault]:
@@ -316,6 +353,12 @@ def _much_salt(plan: Plan) -> Iterator[Fault]:
         yield Fault(place, f"Salt of {percent:.3g} % of the curd. {why}")
 
 
+def _about(minutes: float) -> float:
+    """To five minutes, to the half hour where they are many."""
+    step = 30 if minutes >= 240 else 5
+    return max(step, step * round(minutes / step))
+
+
 def _all_of(plan: Plan, kind: str, *units: str) -> tuple[int, float]:
     """The last stage that an ingredient goes in at, and all of it for a litre; not what is put
     in a brine."""
@@ -331,8 +374,8 @@ def _all_of(plan: Plan, kind: str, *units: str) -> tuple[int, float]:
 
 
 def _order(plan: Plan) -> Iterator[Fault]:
-    sets = [i for i, _ in _of_kind(plan, "set")]
-    for i, stage in _of_kind(plan, "cut", "cook"):
+    sets = [i for i, _ in of_kind(plan, "set")]
+    for i, stage in of_kind(plan, "cut", "cook"):
         if sets and i < sets[0]:
             yield Fault(i, f"The {stage.label} comes before the set: there is no curd yet.")
 
@@ -385,8 +428,27 @@ def _press(plan: Plan) -> Iterator[Fault]:
             )
 
 
+def _tower(plan: Plan) -> Iterator[Fault]:
+    """All the curd in one mould: how high a pressed wheel would stand."""
+    presses = of_kind(plan, "press")
+    if not presses or plan.mould_mm is None:
+        return
+    found = expected(plan, plan.milk_l)
+    if found.height_mm is None or found.moulds == 1:
+        return
+    high = found.height_mm * found.moulds
+    wide = plan.mould_mm * (high / (MOST_TALL * plan.mould_mm)) ** (1 / 3)
+    yield Fault(
+        presses[0][0],
+        f"{write(found.cheese_kg, 'mass', digits=1)} of curd stand {high:.0f} mm high in one mould "
+        f"of {size_text(plan.mould_mm)}, more than one and a half times its width: press it in "
+        f"{found.moulds} moulds, each under the load of one, or in one of "
+        f"{5 * math.ceil(wide / 5)} mm.",
+    )
+
+
 _LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
     _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _gates,
-    _acid_limits, _rennet, _culture, _salt, _calcium, _much_rennet, _much_culture, _much_colour,
-    _much_salt, _order, _sizes, _whey, _press,
+    _acid_limits, _gates_apart, _rennet, _culture, _salt, _calcium, _much_rennet, _much_culture,
+    _much_colour, _much_salt, _brine, _order, _sizes, _whey, _press, _tower, *SAFETY,
 )  # fmt: skip

@@ -87,7 +87,7 @@ class Alarm(QObject):
             self._zones[make.id or 0] = make.zone
             found += coming(
                 make,
-                self.journal.plans.get(make.plan_id),
+                self.journal.makes.plan_of(make),
                 self.journal.runs.where(make_id=make.id),
                 self.journal.timers.where(make_id=make.id),
             )

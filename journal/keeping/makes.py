@@ -18,6 +18,7 @@ from journal.keeping.stock import StockKeeper
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import Addition, Make, Milk, StageRun
+from journal.records.plan_scaled import as_laid_out, for_milk
 from journal.records.plans import Plan
 from journal.records.wheels import Weighing, Wheel
 
@@ -127,9 +128,16 @@ class MakeKeeper(Keeper[Make]):
         with self._changes.unit("begin a make"):
             kept = self._series.plan_for(plan)
             make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
-            self._runs.keep_many(_laid_out(make, kept))
+            self._runs.keep_many(_laid_out(make, for_milk(kept, make.milk.litres)))
             self._series.join(plan.uuid, make)
         return make
+
+    def plan_of(self, make: Make) -> Plan:
+        """The plan a make goes by: as it stood when the make began, for the make's milk."""
+        plan = self._plans.get(make.plan_id)
+        if all(stage.kind != "brine" for stage in plan.stages):
+            return plan
+        return as_laid_out(plan, make.milk.litres, self._runs.where(make_id=make.id))
 
     def by_code(self, code: str) -> Make:
         """The make with that code, or the newest for "latest"; KeepingError when there is none."""

@@ -56,7 +56,7 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
     traces = journal.readings.traces(make_id)
     return WholeMake(
         make=make,
-        plan=journal.plans.get(make.plan_id),
+        plan=journal.makes.plan_of(make),
         runs=tuple(sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)),
         additions=tuple(journal.additions.where(make_id=make_id)),
         notes=tuple(journal.notes.where(make_id=make_id)),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -21,6 +22,12 @@ from journal.reckoning.bounds import (
 # Saturated at 60 °F, % w/w: a salt handbook, restated. Makers of hydrometers use 26.4 and 26.5 too.
 SATURATED_PCT = 26.395
 BAUME_MODULUS = 145.0
+SALTING_PCT = (16.0, 25.0)  # University of Guelph
+# For white cheese that is salted already: tried at 6.5 to 9.5 % (McMahon et al., J. Dairy Sci.
+# 2009), 7 % advised after one day of dry salt (Pappas et al., J. Soc. Dairy Technol. 49, 1996).
+KEEPING_PCT = (6.5, 9.5)
+# Salt in a model gouda at 13 °C, m²/s: Dairy Sci. Technol. 90 (2010), table II.
+GOUDA_M2_S = 2.3e-10
 _DAY_S = 86_400.0
 _TERMS = 200
 
@@ -181,6 +188,26 @@ def uptake_share(
     return plain(1 - slab * cylinder)
 
 
+def hours_for_share(
+    diffusion_m2_s: float, share: float, diameter_mm: float, height_mm: float
+) -> float:
+    """Hours in a brine after which a round wheel has taken that share of all it could, 0 to 1.
+
+    The reverse of `uptake_share`, found by halving.
+    """
+    within(share, 1e-6, 0.999, "share taken up")
+    low, high = 0.0, 1.0
+    while uptake_share(diffusion_m2_s, high, diameter_mm, height_mm) < share:
+        low, high = high, 2 * high
+    for _ in range(50):
+        middle = (low + high) / 2
+        if uptake_share(diffusion_m2_s, middle, diameter_mm, height_mm) < share:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
 def salt_after_brine_pct(moisture_pct: Numbers, pct_w_w: Numbers, share: Numbers) -> Numbers:
     """Salt of the cheese after the brine, %: its water's salt at full uptake × the share taken."""
     within(moisture_pct, 1, 99, "moisture", "%")
@@ -188,10 +215,21 @@ def salt_after_brine_pct(moisture_pct: Numbers, pct_w_w: Numbers, share: Numbers
     return moisture_pct * g_per_kg_water(pct_w_w) / 1000 * share
 
 
+def is_to_keep_in(pct_w_w: Numbers) -> bool:
+    """A brine as white cheese is kept in after its dry salt; all, where several are given."""
+    return not outside(pct_w_w, *KEEPING_PCT)
+
+
 def brine_warnings(pct_w_w: Numbers, temp_c: Numbers) -> list[str]:
     """Where a brine lies outside what was published or what is used."""
     said = []
-    if outside(pct_w_w, 16, 25):
+    if is_to_keep_in(pct_w_w):
+        said.append(
+            "This is a brine to keep white cheese in once it is salted (7 % advised, 6.5 to 9.5 % "
+            "tried: Pappas et al. 1996, McMahon et al. 2009). To salt a cheese in it is too weak: "
+            "that takes 16 to 25 % (University of Guelph)."
+        )
+    elif outside(pct_w_w, *SALTING_PCT):
         said.append(
             "Cheese is brined at 16 to 25 % (University of Guelph): a weaker brine makes a "
             "slimy rind, a stronger one lets salt lie."
@@ -212,12 +250,22 @@ def _slab_left(fourier: Floats) -> Floats:
 
 def _cylinder_left(fourier: Floats) -> Floats:
     """What a long cylinder still lacks, 0 to 1, at D t / radius²."""
-    from scipy.special import jn_zeros
-
-    roots = np.asarray(jn_zeros(0, _TERMS))
+    roots = _roots()
     terms = 4 / roots**2 * np.exp(-(roots**2) * fourier[..., np.newaxis])
     short = 1 - 4 * np.sqrt(fourier / np.pi) + fourier
     return np.where(fourier < 1e-3, short, terms.sum(axis=-1))
+
+
+@cache
+def _roots() -> Floats:
+    """The first zeros of the Bessel function J0: three as tabled, the others by McMahon's series
+    (Abramowitz & Stegun 9.5.12), so that a plan is scaled without loading scipy."""
+    first = (2.404825557695773, 5.520078110286311, 8.653727912911013)
+    beta = (np.arange(len(first) + 1, _TERMS + 1) - 0.25) * np.pi
+    b = 8 * beta
+    later = beta + 1 / b - 124 / (3 * b**3) + 120_928 / (15 * b**5) - 401_743_168 / (105 * b**7)
+    found: Floats = np.r_[first, later]
+    return found
 
 
 def _strength(pct_w_w: Numbers) -> None:

@@ -9,6 +9,7 @@ from journal.reckoning.bounds import Numbers, above, require, within
 # University of Guelph, cheddar: no faster than 1 °C in 5 min at first.
 FIRST_LIMIT_C_PER_MIN = 0.2
 FIRST_LIMIT_MIN = 15.0
+ALPINE_C_PER_MIN = 0.77  # 33 to 56 °C in 30 min at the quickest (Thom & Fisk 1918, par. 267-271)
 _ROUNDING = 1e-9
 
 
@@ -108,8 +109,9 @@ def limit_breaks(
         where = f"From minute {part.from_min:g} to {part.to_min:g} it warms "
         if part.from_min < FIRST_LIMIT_MIN - _ROUNDING and _faster(part, first_limit_c_per_min):
             said.append(
-                f"{where}{part.c_per_min:.2f} °C a minute; at first at most "
-                f"{first_limit_c_per_min:g} (1 °C in 5 min), or the curd grows a skin."
+                f"{where}{part.c_per_min:.2f} °C a minute; a cheddar's at first at most "
+                f"{first_limit_c_per_min:g} (1 °C in 5 min, University of Guelph), or the curd "
+                f"grows a skin. Fine alpine curd is published at up to {ALPINE_C_PER_MIN:g}."
             )
         if limit_c_per_min is not None and _faster(part, limit_c_per_min):
             said.append(

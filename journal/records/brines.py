@@ -8,9 +8,12 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from journal.reckoning.brine import (
+    KEEPING_PCT,
+    SALTING_PCT,
     SATURATED_PCT,
     BrineTable,
     brine_density_kg_m3,
+    is_to_keep_in,
     top_up_salt_kg,
 )
 from journal.records import RecordError
@@ -21,7 +24,7 @@ from journal.records.tables import table
 # What can happen to a bath. "renewed": poured away and made again.
 BRINE_EVENTS = ("measured", "salt", "water", "renewed", "boiled")
 # Cheese is brined at 16 to 25 % salt (University of Guelph).
-BRINE_LOW_PCT, BRINE_HIGH_PCT = 16.0, 25.0
+BRINE_LOW_PCT, BRINE_HIGH_PCT = SALTING_PCT
 BRINE_TEMP_C = 15.0  # baths stand cool, 10 to 15 °C (a textbook); matters little for the density
 # Common practice, no source.
 BRINE_CAUTION = (
@@ -194,11 +197,17 @@ def salt_wanted_kg(stands: Standing, wanted_pct: float) -> float:
     return float(top_up_salt_kg(stands.kg, stands.strength_pct, wanted_pct))
 
 
+def lowest_pct(brine: Brine) -> float:
+    """The weakest a bath may become: one made weak is there to keep white cheese in."""
+    return KEEPING_PCT[0] if is_to_keep_in(brine.strength_pct) else BRINE_LOW_PCT
+
+
 def brine_doubts(brine: Brine, stands: Standing) -> list[str]:
     """What is to be seen to in a bath, a sentence each."""
     said = []
-    if stands.strength_pct < BRINE_LOW_PCT:
-        said.append(f"It is weaker than {BRINE_LOW_PCT:g} %: rinds turn slimy in it.")
+    low = lowest_pct(brine)
+    if stands.strength_pct < low:
+        said.append(f"It is weaker than {low:g} %: rinds turn slimy in it.")
     if stands.strength_pct > BRINE_HIGH_PCT:
         said.append(f"It is stronger than {BRINE_HIGH_PCT:g} %: salt will lie on the bottom.")
     if stands.lain_since:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from journal.records import RecordError
+from journal.records.plan_scaled import stage_alike
 from journal.records.plans import Plan, Stage
 
 COLUMNS = ("stage", "temp", "minutes", "what", "do", "until")
@@ -134,8 +135,16 @@ class Draft:
         return replace(self, rows=tuple(rows))
 
     def with_head(self, **changed: Any) -> Draft:
-        """The draft with other words about its milk, its mould, its yield and so on."""
-        return replace(self, head=replace(self.head, **changed))
+        """The draft with other words about its milk, its mould, its yield and so on; its brine
+        follows the wheel."""
+        head = replace(self.head, **changed)
+        rows = tuple(
+            row
+            if row.stage is None
+            else replace(row, stage=stage_alike(row.stage, self.head, head))
+            for row in self.rows
+        )
+        return replace(self, head=head, rows=rows)
 
     def without_blanks(self) -> Draft:
         """The draft without rows that say nothing."""

@@ -284,6 +284,11 @@ class Plan:
         )
 
     @property
+    def cultured(self) -> bool:
+        """A culture goes in."""
+        return any(dose.kind == "culture" for stage in self.stages for dose in stage.doses)
+
+    @property
     def minutes(self) -> float:
         """The whole length, minutes."""
         return sum(stage.minutes for stage in self.stages)
@@ -339,10 +344,6 @@ class Plan:
             inside = (at >= x[0]) & (at <= x[-1])
             out[inside] = np.interp(at[inside], x, y)
         return out
-
-    def for_milk(self, litres: float) -> Plan:
-        """The same plan for another amount of milk (doses are per litre and follow)."""
-        return replace(self, milk_l=litres)
 
     def amounts(self) -> list[tuple[Stage, Dose, float]]:
         """Each dose with the amount for this plan's milk, in the dose's unit."""

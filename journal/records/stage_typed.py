@@ -14,8 +14,9 @@ from journal.records import RecordError
 from journal.records.drafts import USUAL_MIN
 from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS
 from journal.records.part_typed import Found, Within, read_milk_part, read_part
+from journal.records.plan_scaled import minutes_typed_for
 from journal.records.plans import Dose, Plan, Stage
-from journal.records.stage_written import kind_in, milk_parts, stage_parts
+from journal.records.stage_written import NO_CULTURE, cell_text, kind_in, milk_parts, stage_parts
 
 # What the cell of doses, sizes and gates is about; the rest of a stage is left as it is.
 _WHAT: dict[str, Any] = {
@@ -107,9 +108,7 @@ def _read(
     if column == "temp":
         return _temperature(text, stage)
     if column == "minutes":
-        typed = parse(text, "duration", default_unit="min")
-        said = "" if typed.unit == "min" else write(typed.kept, "duration")
-        return Read(replace(stage, minutes=typed.kept), said)
+        return _length(text, stage, plan, litres)
     if column == "what":
         return _what(text, Within(plan, stage, litres, names))
     words = " ".join(text.split())
@@ -144,6 +143,16 @@ def _temperature(text: str, stage: Stage) -> Read:
     typed = parse(text, "temperature", default_unit="degC")
     said = understood(typed) if typed.unit != "degC" else ""
     return Read(replace(stage, target_c=typed.kept), said)
+
+
+def _length(text: str, stage: Stage, plan: Plan, litres: float) -> Read:
+    """The stage with its length; one that stands as it was written keeps its exact value."""
+    typed = parse(text, "duration", default_unit="min")
+    said = "" if typed.unit == "min" else write(typed.kept, "duration")
+    if text == cell_text(plan, stage, "minutes", litres):
+        return Read(stage, said)
+    minutes = minutes_typed_for(plan, stage, litres, typed.kept)
+    return Read(replace(stage, minutes=minutes), said)
 
 
 def _what(text: str, within: Within) -> Read:
@@ -189,6 +198,8 @@ def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str]:
             fields.update({name: getattr(plan, name) for name in part.fields})
         elif closed is not None:
             fields.update([closed])
+        elif typed.lower() == NO_CULTURE:
+            raise RecordError("A culture goes in at one of the stages: take it out there.")
         else:
             more, words = read_milk_part(typed)
             fields.update(more)

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from journal.quantities.written import write
 from journal.records.kinds import STAGE_KINDS
 from journal.records.plan_expected import press_load_kg
+from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Dose, Gate, Plan, Stage
 
+NO_CULTURE, USUAL_CULTURE = "no culture", "mesophilic"
 _PLACES = {"milk-ph": "milk pH", "curd-ph": "curd pH", "whey-ph": "whey pH",
            "milk-acidity": "milk acidity", "whey-acidity": "whey acidity"}  # fmt: skip
 
@@ -47,7 +49,7 @@ def cell_text(plan: Plan, stage: Stage, column: str, litres: float) -> str:
     if column == "temp":
         return temp_text(stage.target_c)
     if column == "minutes":
-        return minutes_typed(stage.minutes)
+        return minutes_typed(stage_for_milk(plan, stage, litres).minutes)
     if column == "what":
         return "; ".join(part.text for part in stage_parts(plan, stage, litres))
     return stage.instruction if column == "do" else stage.until
@@ -114,7 +116,7 @@ def milk_parts(plan: Plan) -> list[Part]:
     parts = [
         Part("mixed milk" if plan.animal == "mixed" else plan.animal, ("animal",)),
         Part(plan.treatment, ("treatment",)),
-        Part(f"{plan.culture_type} culture", ("culture_type",)),
+        _culture_part(plan),
         Part(f"yield {_short(plan.yield_pct, 1)} %", ("yield_pct",)),
     ]
     if plan.floc_multiplier is not None:
@@ -127,6 +129,14 @@ def milk_parts(plan: Plan) -> list[Part]:
         words = f"room humidity {plan.room_humidity_pct:g} %"
         parts.append(Part(words, ("room_humidity_pct",)))
     return parts
+
+
+def _culture_part(plan: Plan) -> Part:
+    """The type of culture; that there is none where stages are said and none of them takes one, as
+    long as no other type than the usual was chosen."""
+    if len(plan.stages) > 1 and not plan.cultured and plan.culture_type == USUAL_CULTURE:
+        return Part(NO_CULTURE)
+    return Part(f"{plan.culture_type} culture", ("culture_type",))
 
 
 def _curd_parts(stage: Stage, litres: float) -> list[Part]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import floor
 
@@ -113,7 +113,7 @@ def enough_for(
         The milk of a make; the plan's own without it.
     """
     wanted: dict[tuple[str, str, str], tuple[str, float]] = {}
-    for _, dose, amount in plan.for_milk(litres or plan.milk_l).amounts():
+    for _, dose, amount in replace(plan, milk_l=litres or plan.milk_l).amounts():
         key = (dose.kind, plain_name(dose.name), dose.unit)
         name, so_far = wanted.get(key, (dose.name, 0.0))
         wanted[key] = (name, so_far + amount)

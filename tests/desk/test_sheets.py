@@ -26,6 +26,7 @@ from journal.keeping import Journal
 from journal.quantities.written import kitchen
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
+from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
 
@@ -99,7 +100,7 @@ def test_a_sheet_says_everything_of_its_plan_on_two_pages(tmp_path, name, paper)
 
 def test_amounts_follow_the_milk_with_their_kitchen_measure(tmp_path) -> None:
     path = tmp_path / "sheet.pdf"
-    make_sheet(builtin_plan("cheddar type").for_milk(24.0), path)
+    make_sheet(for_milk(builtin_plan("cheddar type"), 24.0), path)
     # 0.1957 ml and 2.575 g for each litre; fine salt weighs 1.2 g/ml in a spoon
     # (common practice, no source).
     says(path, "24 L", "Single-strength rennet 4.7 ml (about 1 tsp)",

@@ -6,16 +6,20 @@ Thom & Fisk 1918, The Book of Cheese, par. 94, 189; 21 CFR 133 (calcium chloride
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from journal.curves.plan_acid import reached_min, usual_courses, usual_fan
-from journal.curves.plan_faults import faults
+from journal.curves.plan_faults import MOST_SALT_IN_WATER, faults
+from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import Dose, Gate, Plan
+from journal.records.plans import CareRule, Dose, Gate, Plan
 
+DATA = Path(__file__).parent / "data"
 CHEDDAR = builtin_plan("cheddar type")
 GOUDA = builtin_plan("washed-curd type")
 
@@ -165,3 +169,120 @@ def test_a_dose_within_what_is_published(
 ) -> None:
     plan, _place = _dosed(kind, stage_kind, per_litre, unit)
     assert faults(plan) == []
+
+
+# What may hurt the eater, and what the wheel's size makes of a plan
+
+CAMEMBERT = builtin_plan("camembert type")
+ALPINE = builtin_plan("alpine type")
+LACTIC = builtin_plan("lactic")
+BLUE = builtin_plan("blue type")
+
+
+def _said(plan: Plan) -> list[str]:
+    return [fault.sentence for fault in faults(plan)]
+
+
+@pytest.mark.parametrize("treatment", ["raw", "thermised"])
+@pytest.mark.parametrize("name", ["camembert type", "blue type", "brined white", "lactic"])
+def test_raw_milk_in_a_soft_cheese(name: str, treatment: str) -> None:
+    """Soft-ripened raw-milk cheese: 50 to 160 times the risk of listeriosis (draft assessment of
+    FDA and Health Canada, as trade news restate it); thermised milk is treated as raw."""
+    found = _said(replace(builtin_plan(name), treatment=treatment, taste_at_days=(90.0,)))
+    assert any(f"{treatment.capitalize()} milk in a soft cheese" in said for said in found)
+
+
+def test_raw_milk_tasted_before_sixty_days() -> None:
+    """60 days where raw milk is allowed (21 CFR 133.113; Canada), and no proof."""
+    assert GOUDA.taste_at_days[0] == 28
+    raw = replace(GOUDA, treatment="raw")
+    assert any("tasted after 28 days" in said and "60 days" in said for said in _said(raw))
+    assert faults(replace(raw, taste_at_days=(60.0, 120.0))) == []
+    assert faults(replace(GOUDA, taste_at_days=(28.0,))) == []
+
+
+@pytest.mark.parametrize(
+    ("plan", "culture_type", "celsius", "killed"),
+    [
+        # lactococci: many strains die above 40 °C (cheesescience.net); 46 °C is a romano's cook
+        (CHEDDAR, "mesophilic", 46.0, True),
+        (CHEDDAR, "mesophilic", 40.0, False),  # "at most 40" (Guelph, cheddar)
+        (ALPINE, "mesophilic", 55.0, True),
+        # published with a culture that lives: 46 °C romano (Guelph), 57.2 °C swiss (Thom & Fisk)
+        (ALPINE, "thermophilic", 57.2, False),
+        (ALPINE, "thermophilic", 62.0, True),
+        (CHEDDAR, "mixed", 55.0, True),
+    ],
+)
+def test_a_culture_that_the_cook_kills(
+    plan: Plan, culture_type: str, celsius: float, killed: bool
+) -> None:
+    place = _place(plan, "cook")
+    limits = {"limit_c_per_min": None, "first_c_per_min": None, "first_min": None}
+    hot = _with(replace(plan, culture_type=culture_type), place, target_c=celsius, **limits)
+    said = [f.sentence for f in faults(hot) if f.stage == place]
+    assert any(f"kills a {culture_type} culture" in one for one in said) is killed
+
+
+def test_a_culture_that_goes_in_after_the_heat_lives() -> None:
+    """Milk heated high first, then cooled and cultured."""
+    hot = replace(LACTIC, stages=(replace(LACTIC.stages[0], target_c=85.0), *LACTIC.stages[1:]))
+    assert not any("kills" in said for said in _said(hot))
+
+
+def test_a_pressed_cheese_without_salt() -> None:
+    """Cheddar: 1.5 to 2.5 lb for 100 lb of curd (Thom & Fisk 1918); gouda: a brine (Guelph)."""
+    brine = _place(GOUDA, "brine")
+    bare = replace(GOUDA, stages=(*GOUDA.stages[:brine], *GOUDA.stages[brine + 1 :]))
+    place = max(i for i, s in enumerate(bare.stages) if s.kind == "press")
+    assert "no salt goes in or on" in _only(bare, place)
+    rubbed = replace(bare, care=(CareRule("rub", 2, 12, 0.5, "with dry salt, twice a day"),))
+    assert not any("no salt" in said for said in _said(rubbed))
+
+
+def test_a_soft_cheese_kept_warm() -> None:
+    """Camembert: 6 to 12 days at 12 to 14 °C, then 4 to 8 °C, wrapped (Guelph)."""
+    stays = replace(CAMEMBERT, care=tuple(r for r in CAMEMBERT.care if r.kind != "move"))
+    assert faults(stays) == []  # 4 weeks and more at 11 to 14 °C (Thom & Fisk 1918)
+    old = replace(stays, taste_at_days=(60.0,))
+    assert any("would stand 58 days at 13.0 °C" in said for said in _said(old))
+    warm = replace(LACTIC, room_c=11.0, taste_at_days=(5.0, 21.0))
+    assert any("within 4 days" in said for said in _said(warm))
+    long = replace(BLUE, care=tuple(r for r in BLUE.care if r.kind != "move"))
+    assert any("would stand 173 days at 11.0 °C" in said for said in _said(long))
+    assert faults(replace(CHEDDAR, room_c=15.0)) == []
+
+
+def test_a_tower_in_a_mould() -> None:
+    """One and a half widths at most: common practice, no source."""
+    press = _place(GOUDA, "press")
+    tower = replace(GOUDA, milk_l=45.0)
+    said = [f.sentence for f in faults(tower) if f.stage == press]
+    assert len(said) == 1
+    assert "267 mm high in one mould of 150 mm" in said[0]
+    assert "2 moulds" in said[0]
+    assert faults(for_milk(replace(GOUDA, mould_mm=200.0), 24.0)) == []
+
+
+def test_a_brine_too_long_for_its_wheel() -> None:
+    """The saltiest typical cheese, parmesan, has 10.3 g of salt for 100 g of water (Guelph 1.2)."""
+    with (DATA / "cheese_typical_composition.csv").open(encoding="utf-8") as file:
+        ratios = [float(r["s_over_m_recomputed"] or 0) for r in csv.DictReader(file)]
+    assert max(ratios) == pytest.approx(MOST_SALT_IN_WATER, abs=0.05)
+    brine = _place(GOUDA, "brine")
+    small = replace(GOUDA, milk_l=3.0)
+    salty = [f.sentence for f in faults(small) if f.stage == brine]
+    assert len(salty) == 1
+    assert "A wheel 18 mm high" in salty[0]
+    assert not [f for f in faults(for_milk(GOUDA, 3.0)) if f.stage == brine]
+
+
+def test_two_gates_that_cannot_both_be_passed() -> None:
+    """5.3 to 5.5 out of the press, 5.15 to 5.25 into the brine (Guelph, gouda), at one instant."""
+    rest = next(i for i, s in enumerate(GOUDA.stages) if s.name == "rest in the mould")
+    gate = GOUDA.stages[rest].gate
+    assert gate is not None
+    at_once = _with(GOUDA, rest, gate=replace(gate, from_min=None))
+    assert "at the very moment at which the press, full still asks for 5.30 to 5.50" in _only(
+        at_once, rest
+    )

@@ -74,6 +74,14 @@ def test_a_weak_bath_says_the_salt_that_brings_it_back():
     assert topped.kg == pytest.approx(weak.kg + wanted)
 
 
+def test_a_bath_made_to_keep_white_cheese_in_is_not_called_weak():
+    """7 % advised, 6.5 to 9.5 % tried (Pappas et al. 1996, McMahon et al. 2009)."""
+    keeping = replace(BATH, strength_pct=8.0)
+    assert brine_doubts(keeping, standing(keeping, [], (), DENSE)) == []
+    thin = standing(keeping, [done(9, "measured", strength_pct=5.0)], (), DENSE)
+    assert "weaker than 6.5 %" in " ".join(brine_doubts(keeping, thin))
+
+
 def test_water_weakens_and_a_new_bath_begins_afresh():
     thinned = standing(BATH, [done(2, "water", litres=1.0)], (), DENSE)
     assert thinned.strength_pct == pytest.approx(100 * 0.2 * 11.51 / 12.51, abs=0.02)

@@ -166,7 +166,7 @@ def test_the_line_stays_between_where_it_came_from_and_its_targets(
 
 def test_amounts_follow_the_milk() -> None:
     dose = Dose("rennet", "rennet", 0.2, "ml")
-    plan = Plan("p", (Stage("set", 40, doses=(dose,)),)).for_milk(12)
+    plan = Plan("p", (Stage("set", 40, doses=(dose,)),), milk_l=12)
     assert [(d.name, amount) for _, d, amount in plan.amounts()] == [("rennet", pytest.approx(2.4))]
 
 

@@ -15,13 +15,13 @@ from journal.keeping import KeepingError
 from journal.quantities.written import write
 from journal.records.brines import (
     BRINE_CAUTION,
-    BRINE_LOW_PCT,
     Brine,
     BrineEvent,
     BrineStay,
     Standing,
     brine_doubts,
     brine_table,
+    lowest_pct,
     salt_wanted_kg,
     standing,
     strengths,
@@ -51,7 +51,7 @@ class BathRow:
     @property
     def weak(self) -> bool:
         """It is too weak to brine in."""
-        return self.brine.gone_ms is None and self.stands.strength_pct < BRINE_LOW_PCT
+        return self.brine.gone_ms is None and self.stands.strength_pct < lowest_pct(self.brine)
 
 
 class BathSection(Section):

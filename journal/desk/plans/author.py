@@ -134,7 +134,7 @@ class Author(QObject):
         draft = self.settled
         plan = draft.plan() or draft.head
         if row == MILK:
-            fields, said = read_milk(column, text, draft.head)
+            fields, said = read_milk(column, text, plan)
             loose = {c: t for c, t in draft.head_loose.items() if c != column}
             return replace(draft.with_head(**fields), head_loose=loose), said
         at = draft.rows[row]

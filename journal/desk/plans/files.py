@@ -20,6 +20,7 @@ from journal.exchange.plan_files import (
     write_plan_file,
 )
 from journal.keeping import KeepingError
+from journal.records.plan_scaled import for_milk
 
 PLAN_FILE_COMMANDS: tuple[Command, ...] = (
     Command("print_sheet", "Print the sheet…", "print_sheet", ("Ctrl+P",), "has_plan"),
@@ -51,7 +52,7 @@ class PlanFiles:
         """Ask where, and write the make sheet of the plan at hand for the milk there is."""
         if not self.has_plan():
             return
-        plan = self._listed.plan.for_milk(self._litres())
+        plan = for_milk(self._listed.plan, self._litres())
         path = dialogs.ask_save(self, "Print the sheet", dialogs.PDF, f"{plan.name}.pdf")
         if not path:
             return

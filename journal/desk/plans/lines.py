@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from journal.desk.plans.sheet import goes_in, minutes_text
 from journal.records.drafts import COLUMNS, Draft, Row
+from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import cell_text, milk_parts, temp_text
 
@@ -39,7 +40,7 @@ class SheetLine:
 def lines_of(draft: Draft, litres: float, faulty: frozenset[int]) -> list[SheetLine]:
     """Every line of a draft for so much milk; `faulty` are the places of stages at fault."""
     plan = draft.plan() or draft.head
-    out = [_milk_line(draft)]
+    out = [_milk_line(draft, plan)]
     place = -1
     for number, row in enumerate(draft.rows):
         place += row.stage is not None
@@ -54,18 +55,18 @@ def typed_text(draft: Draft, row: int, column: str, litres: float) -> str:
         return loose[column]
     plan = draft.plan() or draft.head
     if row == MILK:
-        return _milk_text(draft.head, column)
+        return _milk_text(plan, column)
     stage = draft.rows[row].stage
     return "" if stage is None else cell_text(plan, stage, column, litres)
 
 
-def _milk_text(head: Plan, column: str) -> str:
+def _milk_text(plan: Plan, column: str) -> str:
     if column == "temp":
-        return temp_text(head.milk_c)
-    return "; ".join(part.text for part in milk_parts(head)) if column == "what" else ""
+        return temp_text(plan.milk_c)
+    return "; ".join(part.text for part in milk_parts(plan)) if column == "what" else ""
 
 
-def _milk_line(draft: Draft) -> SheetLine:
+def _milk_line(draft: Draft, plan: Plan) -> SheetLine:
     loose = draft.head_loose
     return SheetLine(
         MILK,
@@ -73,7 +74,7 @@ def _milk_line(draft: Draft) -> SheetLine:
         "milk",
         loose.get("temp", f"{draft.head.milk_c:.1f}"),
         "",
-        loose.get("what", "; ".join(part.text for part in milk_parts(draft.head))),
+        loose.get("what", "; ".join(part.text for part in milk_parts(plan))),
         frozenset(loose),
     )
 
@@ -84,6 +85,7 @@ def _line(plan: Plan, row: Row, number: int, place: int, litres: float, fault: b
     if stage is None:
         words = (loose.get(column, "") for column in CELLS)
         return SheetLine(number, -1, *words, marked)
+    stage = stage_for_milk(plan, stage, litres)
     temp = "" if stage.target_c is None else f"{stage.target_c:.1f}"
     return SheetLine(
         number,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from journal.quantities.written import kitchen, write
+from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.press import load_kg, round_area_cm2
 from journal.reckoning.salt import SALT_G_PER_ML
 from journal.records.kinds import READING_KINDS
@@ -93,7 +94,7 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
     """Everything to have ready, milk first; what goes in twice is added up."""
     out = [Need("milk", write(litres, "volume"))]
     sums: dict[tuple[str, str, str], float] = {}
-    for _stage, dose, amount in plan.for_milk(litres).amounts():
+    for _stage, dose, amount in replace(plan, milk_l=litres).amounts():
         key = (dose.name, dose.unit, dose.kind)
         sums[key] = sums.get(key, 0.0) + amount
     for (name, unit, kind), amount in sums.items():
@@ -104,7 +105,8 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
         out.append(Need("water for the curd", write(water, "volume", digits=1)))
     brines = [s.brine_pct for s in plan.stages if s.brine_pct is not None]
     if brines:
-        out.append(Need("brine", f"{brines[0]:g} % salt"))
+        salt = float(g_per_kg_water(brines[0]))
+        out.append(Need("brine", f"{brines[0]:g} % salt", f"{salt:.0f} g to a litre of water"))
     return out
 
 

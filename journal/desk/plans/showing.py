@@ -15,6 +15,7 @@ from journal.desk.plans.sheet import needs_of
 from journal.desk.series_change import SERIES_KEY
 from journal.quantities.written import write
 from journal.records.drafts import Draft
+from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
@@ -92,6 +93,7 @@ class Showing:
         draft, litres = self.author.draft, self._litres()
         plan = draft.plan()
         self._listed = replace(self._listed, plan=plan)
+        plan = None if plan is None else for_milk(plan, litres)
         self._faults = faults(plan) if plan is not None else []
         faulty = frozenset(fault.stage for fault in self._faults)
         self.page.show_sheet(lines_of(draft, litres, faulty), plan, litres)
@@ -129,8 +131,9 @@ class Showing:
             self.picture.show_nothing()
             self.page.outcome.show_sentences(self._running_words())
             return
+        plan = for_milk(plan, self._litres())
         day = self.wish.day_for(plan)
-        older = self._compared(plan)
+        older = self._compared(self._listed.plan)
         planned = Planned(
             day.plan,
             day.start_ms,

@@ -156,7 +156,7 @@ def care_words(kind: str, dues: Iterable[Due]) -> str:
 def _step(journal: Journal, make_id: int) -> Step:
     make = journal.makes.get(make_id)
     runs = sorted(journal.runs.where(make_id=make_id), key=_position)
-    return step_of(make, journal.plans.get(make.plan_id), runs)
+    return step_of(make, journal.makes.plan_of(make), runs)
 
 
 def _vat_item(step: Step, now_ms: int) -> Item:

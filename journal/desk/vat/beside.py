@@ -38,7 +38,7 @@ def others_of(journal: Journal, make_id: int) -> tuple[Other, ...]:
     for make in reversed(journal.makes.running()):
         if make.id != make_id:
             runs = sorted(journal.runs.where(make_id=make.id), key=_position)
-            found.append(Other(make.id, step_of(make, journal.plans.get(make.plan_id), runs)))
+            found.append(Other(make.id, step_of(make, journal.makes.plan_of(make), runs)))
     return tuple(found)
 
 

@@ -1,0 +1,126 @@
+"""What in a plan may hurt the eater: raw milk, a dead culture, no salt, a soft cheese kept warm."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from journal.curves.fault import Fault, of_kind, places_of
+from journal.quantities.counts import counted
+from journal.records.plans import Plan
+
+NOT_PASTEURISED = ("raw", "thermised")  # thermised milk is treated as raw (a secondary page)
+RAW_DAYS = 60.0  # 21 CFR 133.113 and others, at 1.7 °C or more; Canada, at 2 °C or more
+# Above it a culture is dead. Lactococci slow from 35 °C and many strains die above 40
+# (cheesescience.net): the last degrees are from memory. Thermophilic cultures live through the
+# published cook of 53.3 to 57.2 °C (Thom & Fisk 1918, par. 267-271). A mixed one keeps its hardier
+# half up to where that no longer grows (Medveďová et al. 2019).
+KILLED_AT_C = {"mesophilic": 42.0, "mixed": 50.0, "thermophilic": 58.0}
+STAY_BELOW_C = {"mesophilic": 40.0, "mixed": 45.0, "thermophilic": 57.0}
+COLD_C = 8.0  # camembert, wrapped: 4 to 8 °C (University of Guelph)
+# Days after the vat that a cheese that is not pressed may stand warmer than that. With mould or a
+# washed rind: camembert 4 weeks and more at 11 to 14 °C, limburger 3 to 4 weeks (Thom & Fisk 1918);
+# a blue until it is blue inside, and a fresh cheese: common practice, no source.
+FRESH_DAYS, RIND_DAYS, BLUE_DAYS = 4.0, 35.0, 90.0
+_DAY_MIN = 1440.0
+
+
+def _raw_in_soft(plan: Plan) -> Iterator[Fault]:
+    if plan.treatment in NOT_PASTEURISED and not _is_pressed(plan):
+        yield Fault(
+            -1,
+            f"{_milk(plan)} in a soft cheese: Listeria grows in it even in the cold, and ripened "
+            "with mould it carries 50 to 160 times the risk of pasteurised milk (draft assessment "
+            "of the US and Canadian authorities). Use pasteurised milk; your local code decides.",
+        )
+
+
+def _raw_too_young(plan: Plan) -> Iterator[Fault]:
+    first = min(plan.taste_at_days, default=RAW_DAYS)
+    if plan.treatment in NOT_PASTEURISED and first < RAW_DAYS:
+        yield Fault(
+            -1,
+            f"{_milk(plan)}, tasted after {counted(round(first), 'day')}: where raw milk is "
+            "allowed, the law mostly asks for 60 days at least, and even they prove nothing. Taste "
+            "it later, or use pasteurised milk.",
+        )
+
+
+def _killed_culture(plan: Plan) -> Iterator[Fault]:
+    last = max(places_of(plan, "culture"), default=None)
+    if last is None:
+        return
+    dies = KILLED_AT_C[plan.culture_type]
+    for i, stage in enumerate(plan.stages):
+        if i > last and stage.target_c is not None and stage.target_c > dies:
+            yield Fault(
+                i,
+                f"At {stage.target_c:.1f} °C the {stage.label} kills a {plan.culture_type} "
+                "culture: no acid comes after it. Stay below "
+                f"{STAY_BELOW_C[plan.culture_type]:.0f} °C, or take another type of culture.",
+            )
+
+
+def _unsalted(plan: Plan) -> Iterator[Fault]:
+    presses = of_kind(plan, "press")
+    salted = any(places_of(plan, "salt")) or bool(of_kind(plan, "brine", "salt"))
+    rubbed = any(
+        rule.kind in ("rub", "brush") and ("salt" in rule.note or "brine" in rule.note)
+        for rule in plan.care
+    )
+    if presses and not salted and not rubbed:
+        yield Fault(
+            presses[-1][0],
+            "This cheese is pressed and kept, and no salt goes in or on: what salt holds back "
+            "grows in it. Salt the curd with 1.5 to 2.5 % of its weight, or brine the wheel.",
+        )
+
+
+def _stored_warm(plan: Plan) -> Iterator[Fault]:
+    if _is_pressed(plan):
+        return
+    warm, warmest = _days_warm(plan)
+    allowed = _warm_days(plan)
+    if warm > allowed:
+        yield Fault(
+            -1,
+            f"A soft cheese would stand {counted(round(warm), 'day')} at {warmest:.1f} °C: "
+            f"Listeria and mould grow on it. Move it to {COLD_C:.0f} °C or colder within "
+            f"{counted(round(allowed), 'day')}.",
+        )
+
+
+def _days_warm(plan: Plan) -> tuple[float, float]:
+    """How many days after the vat the plan keeps its cheese warm, and how warm at most."""
+    begin = plan.minutes / _DAY_MIN
+    end = max([begin, *plan.taste_at_days, *(rule.to_day for rule in plan.care)])
+    moves = sorted(
+        (rule.from_day, rule.room_c)
+        for rule in plan.care
+        if rule.kind == "move" and rule.room_c is not None
+    )
+    rooms = [(begin, plan.room_c), *((max(day, begin), room) for day, room in moves)]
+    days, warmest = 0.0, 0.0
+    for (day, room), until in zip(rooms, [*(day for day, _ in rooms[1:]), end], strict=True):
+        if room is not None and room > COLD_C:
+            days, warmest = days + until - day, max(warmest, room)
+    return days, warmest
+
+
+def _warm_days(plan: Plan) -> float:
+    care = {rule.kind for rule in plan.care}
+    if "pierce" in care:
+        return BLUE_DAYS
+    return RIND_DAYS if any(places_of(plan, "mould")) or care & {"rub", "brush"} else FRESH_DAYS
+
+
+def _is_pressed(plan: Plan) -> bool:
+    return bool(of_kind(plan, "press"))
+
+
+def _milk(plan: Plan) -> str:
+    return f"{plan.treatment[:1].upper()}{plan.treatment[1:]} milk"
+
+
+SAFETY: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
+    _raw_in_soft, _raw_too_young, _killed_culture, _unsalted, _stored_warm,
+)  # fmt: skip
