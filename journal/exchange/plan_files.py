@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -95,6 +96,16 @@ def bring_in(journal: Journal, found: Coming) -> Plan:
     except KeepingError:
         # Its identity may belong to a plan in the bin, or to one that was given another name.
         return journal.plans.keep(replace(plan, uuid=new_uuid()))
+
+
+def newer_builtin(journal: Journal, name: str, along: Sequence[Plan]) -> Plan | None:
+    """The plan of that name among those that come along, where the journal still has it as an
+    earlier Vatside brought it; None where it says the same or was changed by hand."""
+    if name not in journal.plans.names():
+        return None
+    kept = journal.plans.by_name(name)
+    came = next((plan for plan in along if plan.name == name), None)
+    return came if came is not None and kept.builtin and _says(came) != _says(kept) else None
 
 
 def _known(journal: Journal, name: str) -> Plan | None:

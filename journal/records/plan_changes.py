@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 
 from journal.quantities.written import write
@@ -51,7 +51,8 @@ def _heads(old: Plan, new: Plan) -> list[Difference]:
 
 
 def _head_parts(plan: Plan) -> list[str]:
-    parts = [f"{plan.milk_c:g} °C", *(part.text for part in milk_parts(plan))]
+    alone = replace(plan, stages=plan.stages[:1])  # what the stages say stands with them
+    parts = [f"{plan.milk_c:g} °C", *(part.text for part in milk_parts(alone))]
     return parts + ([f"mould {plan.mould_mm:g} mm"] if plan.mould_mm is not None else [])
 
 

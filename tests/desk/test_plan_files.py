@@ -60,7 +60,7 @@ def test_a_new_plan_dropped_is_kept_and_shown(place, journal: Journal, tmp_path,
     assert drop(place, path)
     assert journal.plans.names() == ["our tomme"]
     assert place.page.title.text().startswith("Our tomme")
-    assert place.messages.text("plan file") == "our tomme, version 1, is kept."
+    assert place.messages.text("plan file") == "our tomme, version 2, is kept."
     assert journal.undo() is not None
     assert journal.plans.names() == []
 
@@ -68,12 +68,12 @@ def test_a_new_plan_dropped_is_kept_and_shown(place, journal: Journal, tmp_path,
 def test_a_known_name_is_asked_about_in_place(place, journal: Journal, changed, qtbot) -> None:
     assert drop(place, changed)
     assert place.asking.isVisible()
-    assert "There is a plan called “tomme” already, version 1." in place.asking.label.text()
-    assert place.asking.yes.text() == "Keep it as version 2"
+    assert "There is a plan called “tomme” already, version 2." in place.asking.label.text()
+    assert place.asking.yes.text() == "Keep it as version 3"
     assert journal.plans.names() == []
     QTest.keyClick(place.asking.yes, Qt.Key.Key_Return)
     assert not place.asking.isVisible()
-    assert journal.plans.by_name("tomme").version == 2
+    assert journal.plans.by_name("tomme").version == 3
     assert journal.plans.by_name("tomme").milk_l == 14.0
 
 
@@ -123,7 +123,7 @@ def test_a_plan_is_brought_in_and_written_by_command(
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(changed))
     place.import_plan()
     place.asking.yes.click()
-    assert journal.plans.by_name("tomme").version == 2
+    assert journal.plans.by_name("tomme").version == 3
     out = tmp_path / "written"
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(out))
     place.export_plan()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from pyqtgraph import TextItem
 from PySide6.QtCore import QPointF, Qt
@@ -58,7 +59,8 @@ def test_minutes_become_hours_where_they_are_many() -> None:
 def test_the_day_at_the_vat_ends_where_the_curd_rests() -> None:
     assert vat_minutes(_plan("cheddar type")) == 440  # to the press
     assert vat_minutes(_plan("lactic")) == 1990  # the long set belongs to it
-    assert vat_minutes(_plan("blue type")) == 315  # three days of draining do not
+    # the blue's first evening in the room too, when its acid is read; 67 h of draining do not
+    assert vat_minutes(_plan("blue type")) == 615
     for plan in builtin_plans():
         assert 0 < vat_minutes(plan) <= plan.minutes
 
@@ -217,6 +219,7 @@ def test_the_words_of_a_stage_do_not_lie_on_the_curve(window_on, journal: Journa
         for said in _words(chart.temp, "°C at"):
             box = said.mapRectToScene(said.boundingRect()).adjusted(2, 2, -2, -2)
             x, y = fine(*chart_line(chart._planned))
+            x, y = x[np.isfinite(y)], y[np.isfinite(y)]  # the line breaks where nothing is held
             on = [p for p in map(_scene, [chart.temp] * len(x), x, y) if box.contains(p)]
             assert not on, (name, place, said.toPlainText())
     assert seen > 3

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from journal.desk.commands import Command
 from journal.desk.place import PlanChange
+from journal.exchange.plan_files import newer_builtin
 from journal.keeping import KeepingError
 from journal.records import RecordError
 from journal.records.drafts import draft_of, new_draft
@@ -27,6 +28,8 @@ DRAFT_COMMANDS: tuple[Command, ...] = (
             "has_fault"),
     Command("compare", "What is new against an earlier version", "turn_compare", ("Ctrl+H",),
             "has_older"),
+    Command("take_newer", "Take this plan as Vatside brings it now", "take_newer",
+            enabled="has_newer"),
     Command("set_day", "Set the day: a start or an end", "set_day", ("Ctrl+T",), "has_plan"),
     Command("let_go", "Let the draft go", "let_go", enabled="is_draft"),
 )  # fmt: skip
@@ -169,6 +172,29 @@ class DraftActs:
             return
         self.drafts.drop(self.author.key)
         self._turn_to("")
+
+    def has_newer(self) -> bool:
+        """The journal has the plan as an earlier Vatside brought it, and nothing is written."""
+        return self._newer() is not None
+
+    def take_newer(self) -> None:
+        """Keep the plan as it comes along now as the next version; the older ones stay."""
+        came = self._newer()
+        if came is None:
+            return
+        try:
+            kept = self.journal.plans.keep(came)
+        except KeepingError as error:
+            self.say(_SAID, str(error))
+            return
+        self._turn_to(f"plan:{kept.name}")
+        words = f"{kept.name}, version {kept.version}, is kept. Ctrl H shows what is new."
+        self.say(_SAID, words, attention=False)
+
+    def _newer(self) -> Plan | None:
+        if self.author.is_draft or not self.author.key.startswith("plan:"):
+            return None
+        return newer_builtin(self.journal, self.author.settled.from_name, self._builtin)
 
     def _leave_draft(self, kept: Plan) -> None:
         """The draft is a plan now."""

@@ -123,6 +123,8 @@ class Showing:
         if self.author.is_draft:
             number = f"version {draft.from_version}" if kept else "the one that comes with Vatside"
             where = f"a draft, from {number}"
+        if self.has_newer():
+            where += "; Vatside brings a newer one now"
         return f"Plan · {where}{style}"
 
     def _draw(self) -> None:
