@@ -154,6 +154,8 @@ def test_a_reading_of_a_finished_make_is_corrected_without_its_time(kitchen, vat
 def test_another_reading_in_between_leaves_the_correction_waiting(kitchen, vat, hands):
     hands.type("32").press(ENTER).press(Qt.Key.Key_F2)
     hands.press(Qt.Key.Key_Tab).type("6.5").press(ENTER).press(Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is vat.page.entry.at_line  # the correction's time
+    hands.press(Qt.Key.Key_Tab)
     assert vat.page.entry.temp.line.text() == "32.0"
     vat.page.entry.temp.line.setText("33")
     hands.press(ENTER)

@@ -103,7 +103,7 @@ def test_a_half_typed_correction_goes_on_where_it_was(kitchen, opened):
     hands.type("31.4").press(ENTER).press(Qt.Key.Key_F2).type("31.")
     window.close()
     window, hands = opened()
-    assert "In place of 31.4" in window.current.page.entry.temp.said.text()
+    assert "Replaces 31.4" in window.current.page.entry.temp.said.text()
     window.current.page.entry.temp.line.end(False)
     hands.type("6").press(ENTER)
     sound = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp").sound()

@@ -14,7 +14,8 @@ from journal.desk.keysheet import KeySheet
 from journal.desk.labels import Label
 from journal.desk.vat.noted import HIGH_PX
 from journal.keeping import Journal
-from journal.records.traces import DOUBTFUL
+from journal.records.instants import from_iso
+from journal.records.traces import DOUBTFUL, STRUCK
 
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 ENTER, ESC, SPACE = Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Space
@@ -75,7 +76,7 @@ def test_degrees_typed_where_ph_is_read_are_taken_for_what_they_are(
     assert (value.kind, value.value) == (read, 6.5)
 
 
-@pytest.mark.parametrize("typed", ["18", "66.5", "88F", "D"])
+@pytest.mark.parametrize("typed", ["18", "66.5", "D"])
 def test_a_slip_of_the_hand_is_no_titrated_acidity(kitchen, vat, hands, typed):
     hands.press(SPACE).type(typed).press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1) == []
@@ -208,3 +209,109 @@ def test_f11_from_a_field_and_digits_go_back_to_it(kitchen, vat, hands):
     assert not vat._across.isVisible()
     hands.type("31.2").press(ENTER)
     assert kitchen.journal.readings.count(kitchen.make.id) == 1
+
+
+# Corrections of every kind, with their time; a late time is of one value.
+
+
+@pytest.mark.parametrize(
+    ("kind", "value", "corrected"),
+    [("load", 12.0, "13"), ("room-temp", 19.0, "18.5"), ("room-humidity", 60.0, "62"),
+     ("heat", 40.0, "45"), ("whey-acidity", 0.18, "0.17"), ("milk-temp", 31.4, "31.2")],
+)  # fmt: skip
+def test_a_reading_is_corrected_as_what_it_is(kitchen, vat, hands, kind, value, corrected):
+    at_ms = kitchen.now_ms - 60_000
+    kitchen.journal.readings.log(kitchen.make.id, kind, value, at_ms)
+    hands.press(Qt.Key.Key_F2)
+    QApplication.focusWidget().setText(corrected)
+    hands.press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, kind)
+    assert dict(zip(trace.value.tolist(), (trace.flags & STRUCK).tolist(), strict=True)) == {
+        value: STRUCK,
+        float(corrected): 0,
+    }
+    assert set(trace.at_ms.tolist()) == {at_ms}
+    assert set(kitchen.journal.readings.traces(kitchen.make.id)) == {kind}
+    assert vat.page.entry.acid_kind in ("curd-ph", "whey-acidity")
+
+
+def test_the_time_of_a_reading_is_corrected(kitchen, vat, hands):
+    kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 31.4, kitchen.now_ms - 30_000)
+    hands.press(Qt.Key.Key_F2).press(Qt.Key.Key_Tab).press(Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is vat.page.entry.at_line
+    vat.page.entry.at_line.setText("10:40")
+    hands.press(ENTER).press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
+    standing = trace.at_ms[(trace.flags & STRUCK) == 0].tolist()
+    assert standing == [from_iso("2026-03-14T10:40", "Europe/London")]
+    assert vat.page.entry.late.isHidden()
+    assert "31.4 °C for 10:40" in vat.page.entry.temp.said.text()
+
+
+def test_a_correction_that_is_cancelled_leaves_what_was_typed_before(kitchen, vat, hands):
+    kitchen.journal.readings.log(kitchen.make.id, "load", 12.0, kitchen.now_ms)
+    hands.press(SPACE).type("6.4").press(Qt.Key.Key_F2)
+    assert vat.page.entry.acid.line.text() == "12.0"
+    hands.press(ESC)
+    assert (vat.page.entry.acid_kind, vat.page.entry.acid.line.text()) == ("curd-ph", "6.4")
+    assert vat.page.entry.late.isHidden()
+    assert kitchen.journal.readings.trace(kitchen.make.id, "load").flags.tolist() == [0]
+
+
+def test_a_late_time_is_of_one_value(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_T, CTRL)
+    vat.page.entry.at_line.setText("10:40")
+    hands.press(ENTER).type("31.4").press(ENTER)
+    assert vat.page.entry.late.isHidden()
+    hands.type("33").press(ENTER)
+    trace = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
+    assert trace.at_ms.tolist() == [from_iso("2026-03-14T10:40", "Europe/London"), kitchen.now_ms]
+    vat.page.entry.acid.line.setFocus()
+    hands.type("6.45").press(ENTER)
+    assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").at_ms.tolist() == [
+        kitchen.now_ms
+    ]
+
+
+# What can only belong to the other field.
+
+
+@pytest.mark.parametrize(
+    ("typed", "celsius"), [("34.2", 34.2), ("34,2", 34.2), ("93.6F", 34.222), ("34.2 C", 34.2)]
+)
+def test_a_temperature_typed_where_ph_is_read_is_taken_as_one(kitchen, vat, hands, typed, celsius):
+    kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 34.0, kitchen.now_ms - 120_000)
+    vat.page.entry.acid.line.setFocus()
+    hands.type("6.45").press(ENTER)
+    vat.page.entry.acid.line.setText(typed)
+    hands.press(ENTER)
+    last = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
+    assert last.value[-1] == pytest.approx(celsius, abs=1e-3)
+    said = vat.page.entry.temp.said.text()
+    assert f"Saved as milk: {typed}" in said
+    assert vat.page.entry.texts() == ("", "")
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind", "value"),
+    [("pH 6.45", "curd-ph", 6.45), ("6.45 pH", "curd-ph", 6.45), ("18 D", "whey-acidity", 0.18)],
+)
+def test_an_acidity_typed_where_milk_is_read_is_taken_as_one(
+    kitchen, vat, hands, typed, kind, value
+):
+    vat.page.entry.temp.line.setText(typed)
+    hands.press(ENTER)
+    last = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (last.kind, last.value) == (kind, pytest.approx(value))
+
+
+def test_what_is_refused_does_not_mix_with_what_is_typed_next(kitchen, vat, hands):
+    vat.page.entry.acid.line.setFocus()
+    hands.type("64.2").press(ENTER)
+    assert vat.page.entry.acid.said.text().startswith("▲")
+    hands.press(ESC)
+    assert vat.page.entry.acid.line.text() == ""
+    hands.type("6.42").press(ENTER)
+    assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").value.tolist() == [6.42]
+    hands.type("64.2").press(ENTER).type("6.41").press(ENTER)
+    assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").value[-1] == 6.41

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
@@ -13,6 +15,7 @@ from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.vat.day import ACIDITY_KINDS
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
+from journal.quantities.units import kept_unit
 from journal.records.kinds import READING_KINDS
 
 DIGITS = "0123456789.,-−½¼¾⅓"
@@ -23,12 +26,17 @@ _TITLES = {
     "milk-ph": "Milk pH",
     "whey-acidity": "Whey acidity",
     "milk-acidity": "Milk acidity",
+    "load": "Press load",
+    "room-temp": "Room temperature",
+    "room-humidity": "Room humidity",
+    "heat": "Heat",
 }
 
 
 class EntryFields(QWidget):
     """`entered` carries (kind, Typed) on Enter. Tab and Space go from one field to the other;
-    `at_text` is the time typed for a late reading, "" for now."""
+    `at_text` is the time typed for a late reading, "" for now. What can only belong to the other
+    field goes there; `fits` tells whether a bare number lies on the milk's course."""
 
     entered = Signal(str, object)
     escaped = Signal()  # Esc, where no late time was open
@@ -41,6 +49,10 @@ class EntryFields(QWidget):
         self.temp = TypedField("Milk", "temperature", "degC", size=TITLE, titled=False)
         self.acid = TypedField("Curd pH", "ph", "", size=TITLE, titled=False)
         self.fields = (self.temp, self.acid)
+        self.fits: Callable[[str, float], bool] = _never
+        self.correcting = ""  # the kind of the reading that is being corrected
+        self.moved = ""  # what was made of a value typed in the other field, until it is saved
+        self._kind_before = ""  # the acidity that was read before another kind was corrected
         self._last: TypedField = self.temp
         self._came_by_space = False
         self._lent = ""  # the pH that was read before a titratable acidity was typed in its field
@@ -89,7 +101,8 @@ class EntryFields(QWidget):
         row.setSpacing(3 * STEP)
         row.addWidget(Label("Read at", role="quiet"))
         row.addWidget(box)
-        row.addWidget(Label("Esc: now again", SMALL, role="quiet"))
+        self._at_esc = Label("Esc: now", SMALL, role="quiet")
+        row.addWidget(self._at_esc)
         row.addStretch(1)
         column = QVBoxLayout(self.late)
         column.setContentsMargins(0, 0, 0, STEP)
@@ -106,7 +119,7 @@ class EntryFields(QWidget):
         return self.at_line.text().strip() if not self.late.isHidden() else ""
 
     def open_late(self) -> None:
-        """Ask for the time of a late reading."""
+        """Ask for the time of one late reading."""
         self.late.show()
         self.at_line.setFocus()
         self.at_line.selectAll()
@@ -124,12 +137,29 @@ class EntryFields(QWidget):
         self.at_said.set_role("attention")
         self.at_said.setVisible(bool(sentence))
 
+    def begin_correction(self, kind: str, at_text: str) -> TypedField:
+        """The field in which a reading of this kind is corrected, and its time beside it."""
+        if not self.correcting:
+            self._kind_before = self.acid_kind
+        self.correcting = kind
+        self.late.show()
+        self.at_line.setText(at_text)
+        self._at_esc.setText("Esc cancels")
+        return self.field_for(kind)
+
+    def end_correction(self) -> None:
+        """Read what was read before, and now."""
+        self.correcting = ""
+        self._at_esc.setText("Esc: now")
+        if self.acid_kind not in ACIDITY_KINDS:
+            self.set_acid_kind(self._kind_before)
+        self.close_late()
+
     def field_for(self, kind: str) -> TypedField:
         """The field a kind of reading is typed in."""
         if kind == "milk-temp":
             return self.temp
-        if kind in ACIDITY_KINDS:
-            self.set_acid_kind(kind)
+        self.set_acid_kind(kind)
         return self.acid
 
     def kind_of(self, field: TypedField) -> str:
@@ -137,14 +167,11 @@ class EntryFields(QWidget):
         return "milk-temp" if field is self.temp else self.acid_kind
 
     def set_acid_kind(self, kind: str) -> None:
-        """Read this acidity from now on: its title, quantity and unit."""
+        """Read this kind from now on in the second field: its title, quantity and unit."""
         self.acid_kind = kind
-        spec = READING_KINDS[kind]
-        title = _TITLES[kind]
+        quantity = READING_KINDS[kind].quantity
         self._name_kind()
-        self.acid.set_kind(
-            self._of_make(title), spec.quantity, "% lactic" if spec.quantity == "acidity" else "pH"
-        )
+        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, kept_unit(quantity).key)
 
     def name_make(self, code: str) -> None:
         """Say of which make the values are, where more than one runs; "" names none."""
@@ -174,6 +201,8 @@ class EntryFields(QWidget):
 
     def next_kind(self) -> None:
         """Read the next of curd, whey and milk, pH and titratable acidity."""
+        if self.correcting:
+            return  # a correction is of the kind that was read
         at = ACIDITY_KINDS.index(self.acid_kind)
         self.set_acid_kind(ACIDITY_KINDS[(at + 1) % len(ACIDITY_KINDS)])
         self.acid.line.setFocus()
@@ -221,26 +250,76 @@ class EntryFields(QWidget):
             return self._on_escape()
         if line is self.at_line:
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-                self.focus_last()
+                if self.correcting:
+                    self.field_for(self.correcting).line.setFocus()
+                else:
+                    self.focus_last()
+                return True
+            if event.key() == Qt.Key.Key_Tab:
+                self.temp.line.setFocus()
                 return True
             return False
         here = self.temp if line is self.temp.line else self.acid
         other = self.acid if here is self.temp else self.temp
         by_space, self._came_by_space = self._came_by_space, False
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and here is self.acid:
-            self._read_titrated()
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return self._on_enter(here, other)
         if event.key() == Qt.Key.Key_Down:
             self.went_down.emit()
             return True
         if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Tab):
-            other.line.setFocus()
             self._came_by_space = event.key() == Qt.Key.Key_Space
+            to_time = self.correcting and here is self.acid and not self._came_by_space
+            (self.at_line if to_time else other.line).setFocus()
             return True
         if by_space and _is_unit(event.text()) and not line.text() and other.line.text():
             other.line.setFocus()
             other.line.insert(f" {event.text()}")
             return True
         return False
+
+    def _on_enter(self, here: TypedField, other: TypedField) -> bool:
+        if here is self.acid:
+            self._read_titrated()
+        if not self._belongs_there(here, other):
+            here.line.returnPressed.emit()
+            if here.box.wrong:
+                here.line.selectAll()  # what is typed next takes its place
+            return True
+        text = here.line.text()
+        here.clear_text()
+        other.set_text(text)
+        self._read_titrated()
+        other.line.setFocus()
+        self.moved = f"Saved as {READING_KINDS[self.kind_of(other)].label}: {text.strip()}"
+        other.line.returnPressed.emit()
+        return True
+
+    def _belongs_there(self, here: TypedField, other: TypedField) -> bool:
+        """Whether a value that cannot be what its field reads can only be what the other does: by
+        its unit, or as a bare number on the course of the milk's temperature."""
+        if self.correcting or other.line.text() or here.value() is not None:
+            return False
+        text = here.line.text()
+        quantities = ("temperature",) if here is self.acid else ("ph", "acidity")
+        for quantity in quantities:
+            try:
+                kept = parse(text, quantity).kept
+            except QuantityError:
+                continue
+            bare = not _has_unit(text)
+            return not bare or (self.acid_kind.endswith("-ph") and self.fits("milk-temp", kept))
+        return False
+
+    def leave_refused(self) -> bool:
+        """Empty a field whose value was refused (undo brings it back); False when none was."""
+        refused = [field for field in self.fields if field.box.wrong and field.line.text()]
+        for field in refused:
+            field.line.selectAll()
+            field.line.del_()
+            field.note("")
+            field.line.setFocus()
+        return bool(refused)
 
     def _read_titrated(self) -> None:
         """A titratable acidity with its unit, typed where pH is read ("18 D"), is taken for one:
@@ -262,7 +341,7 @@ class EntryFields(QWidget):
             self.set_acid_kind(lent)
 
     def _on_escape(self) -> bool:
-        if not self.late.isHidden():
+        if not self.late.isHidden() and not self.correcting:
             self.close_late()
         else:
             self.escaped.emit()
@@ -271,6 +350,10 @@ class EntryFields(QWidget):
     def _on_entered(self, typed: Typed) -> None:
         field = self.temp if self.sender() is self.temp else self.acid
         self.entered.emit(self.kind_of(field), typed)
+
+
+def _never(_kind: str, _value: float) -> bool:
+    return False
 
 
 def _has_unit(text: str) -> bool:

@@ -9,7 +9,7 @@ from journal.curves.trend import far_from, odd_alone
 from journal.desk.vat.day import value_text
 from journal.keeping import Journal
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, at_clock, clock
+from journal.records.instants import DAY_MS, at_clock, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
@@ -31,7 +31,7 @@ class Correction:
     def sentence(self, zone: str) -> str:
         """What is being done."""
         was = value_text(self.reading.kind, self.reading.value)
-        return f"In place of {was} at {clock(self.reading.at_ms, zone)}. Esc leaves it."
+        return f"Replaces {was} at {clock(self.reading.at_ms, zone)}. Esc cancels."
 
 
 class Log:
@@ -59,6 +59,12 @@ class Log:
             return at_clock(text, make.zone, make.started_ms, min(now, make.started_ms + DAY_MS))
         except RecordError:
             return at_clock(text, make.zone, make.started_ms, min(now, make.finished_ms + DAY_MS))
+
+    def time_text(self, reading: Reading) -> str:
+        """When a reading was taken, as its time is typed: "09:22", of another day with its date."""
+        zone = self._journal.makes.get(reading.make_id).zone
+        at, now = local(reading.at_ms, zone), local(self._now(), zone)
+        return at.strftime("%H:%M" if at.date() == now.date() else "%Y-%m-%dT%H:%M")
 
     def question(self, whole: WholeMake, kind: str, value: float, at_ms: int) -> str:
         """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
@@ -94,7 +100,7 @@ class Log:
                 if not old.flags & STRUCK:
                     self._journal.readings.strike(make_id, kind, old.at_ms, old.value)
                 new = self._journal.readings.log(make_id, kind, value, at_ms, CORRECTED)
-            return f"Kept {value_text(kind, new.value)} in its place."
+            return f"Saved {value_text(kind, new.value)} for {clock(at_ms, whole.make.zone)}."
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
         if doubtful:
             return f"Kept {value_text(kind, new.value)} with a mark. F2 corrects it."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, Signal
 
+from journal.desk.fields import TypedField
 from journal.desk.vat.keeping import Correction, Log
 from journal.desk.vat.page import VatPage
 from journal.keeping import KeepingError
@@ -25,7 +26,9 @@ class Typing(QObject):
         self._page = page
         self._log = log
         self._correction: Correction | None = None
+        self._set_aside = ""  # what stood half typed in the field before a correction took it
         page.entry.entered.connect(self._on_entered)
+        page.entry.fits = self._fits
         self._asked: tuple[str, str] | None = None  # the kind and text asked about
         page.readings.strike_asked.connect(self._on_strike)
         page.readings.correct_asked.connect(self._on_correct)
@@ -45,7 +48,8 @@ class Typing(QObject):
         if not doubted and self._ask(field, kind, text, typed, at_ms):
             return
         self._asked = None
-        late, correction = entry.at_text != "", self._correction_of(kind)
+        correction = self._correction_of(kind)
+        late = entry.at_text != "" and self._correction is correction
         try:
             said = self._log.keep(
                 self.whole, kind, typed.kept, at_ms, late, correction, doubtful=doubted
@@ -54,11 +58,21 @@ class Typing(QObject):
             field.refuse(str(error))
             self._page.refit()
             return
-        if correction is not None:
-            self._correction = None
         field.clear_text()
-        field.note(said)
+        if correction is not None:
+            self._end_correction()
+        elif late:
+            entry.close_late()  # the time was of this one value
+        moved, entry.moved = entry.moved, ""
+        field.note(f"{moved}. {said}".strip() if moved else said)
         self._page.refit()
+
+    def _fits(self, kind: str, value: float) -> bool:
+        """Whether such a value lies on the course of what was read, so that nothing is asked."""
+        make = self.whole.make
+        if make.finished_ms is not None or kind not in self.whole.traces:
+            return False
+        return not self._log.question(self.whole, kind, value, self._log.when(make, ""))
 
     def _ask(self, field, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
@@ -91,13 +105,15 @@ class Typing(QObject):
             field.line.setFocus()
             field.line.selectAll()
             return True
-        return self._leave_correction()
+        return self._leave_correction() or self._page.entry.leave_refused()
 
     def _when(self, kind: str, at_text: str) -> int:
         """When it was read; a correction stands where the reading stood, unless a time is given."""
         correction = self._correction_of(kind)
-        if correction is not None and not at_text:
+        if correction is not None and at_text in ("", self._log.time_text(correction.reading)):
             return correction.reading.at_ms
+        if correction is None and self._correction is not None:
+            at_text = ""  # the time that stands there is the correction's
         return self._log.when(self.whole.make, at_text)
 
     def _correction_of(self, kind: str) -> Correction | None:
@@ -124,28 +140,39 @@ class Typing(QObject):
         here = self._correction
         if here is None:
             return False
-        texts = self._page.entry.texts()
-        return texts[0 if here.reading.kind == "milk-temp" else 1] != here.text
+        entry = self._page.entry
+        text = entry.texts()[0 if here.reading.kind == "milk-temp" else 1]
+        return (text, entry.at_text) != (here.text, self._log.time_text(here.reading))
 
-    def correct(self, reading: Reading, text: str) -> None:
+    def correct(self, reading: Reading, text: str, at_text: str) -> None:
         """Go on correcting a reading with what was typed in its place."""
-        self._on_correct(reading)
-        field = self._page.entry.field_for(reading.kind)
-        field.set_text(text)
-        field.note(self._correction.sentence(self.whole.make.zone))
+        self._begin_correction(reading, at_text).set_text(text)
 
     def _on_correct(self, reading: Reading) -> None:
-        self._correction = Correction(reading)
-        field = self._page.entry.field_for(reading.kind)
+        field = self._begin_correction(reading, self._log.time_text(reading))
         field.set_text(self._correction.text)
         field.note(self._correction.sentence(self.whole.make.zone))
         field.line.setFocus()
         field.line.selectAll()
 
+    def _begin_correction(self, reading: Reading, at_text: str) -> TypedField:
+        self._leave_correction()
+        entry = self._page.entry
+        self._set_aside = entry.texts()[0 if reading.kind == "milk-temp" else 1]
+        self._correction = Correction(reading)
+        field = entry.begin_correction(reading.kind, at_text)
+        field.note(self._correction.sentence(self.whole.make.zone))
+        return field
+
     def _leave_correction(self) -> bool:
         if self._correction is None:
             return False
-        field = self._page.entry.field_for(self._correction.reading.kind)
-        self._correction = None
-        field.clear_text()
+        self._page.entry.field_for(self._correction.reading.kind).clear_text()
+        self._end_correction()
         return True
+
+    def _end_correction(self) -> None:
+        kind = self._correction.reading.kind
+        self._correction, entry = None, self._page.entry
+        entry.end_correction()
+        (entry.temp if kind == "milk-temp" else entry.acid).set_text(self._set_aside)

@@ -75,13 +75,13 @@ class Unkept:
         """What is typed now; what a question or a correction began with is not."""
         entry, ask, finish = self.page.entry, self.page.ask, self.page.finish
         temp, acid = entry.texts()
-        corrects = self.typing.corrects
+        corrects, at = self.typing.corrects, entry.at_text
         if corrects is not None and not self.typing.corrects_otherwise:
             temp, acid = ("", acid) if corrects[0] == "milk-temp" else (temp, "")
-            corrects = None
+            corrects, at = None, ""
         act = ask.answer_to if ask.touched or ask.answer_to == "_on_photo" else ""
         return HalfTyped(
-            temp, acid, entry.acid_kind if acid else "", entry.at_text, corrects,
+            temp, acid, entry.acid_kind if acid else "", at, corrects,
             act, ask.texts if act else (), self._photo if act == "_on_photo" else "",
             dict(ask.unfinished),
             finish.line.text(), finish.asking and bool(finish.line.text()),
@@ -110,7 +110,7 @@ class Unkept:
         for reading in self.journal.readings.last(self._whole.make.id, 50):
             if (reading.kind, reading.at_ms, reading.value) == (kind, at_ms, value):
                 text = half.temp if kind == "milk-temp" else half.acid
-                self.typing.correct(reading, text)
+                self.typing.correct(reading, text, half.at)
                 return True
         return False
 
