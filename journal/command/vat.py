@@ -27,9 +27,6 @@ from journal.records.plans import Plan
 if TYPE_CHECKING:
     from journal.keeping import Journal
 
-# Milk weighs about 1.03 kg a litre (common practice, no source); salt and rind add a little.
-_MOST_KG_PER_L = 1.1
-
 
 def _begin_arguments(parser: Parser) -> None:
     add_file(parser)
@@ -195,7 +192,6 @@ def _finish(args: argparse.Namespace) -> Answer:
     weights = [amount(text, "mass") for text in args.wheel]
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
-        _check_weights(weights, make)
         at_ms = instant(args.at, journal.zone)
         wheels = journal.makes.finish(make_id(make), weights, at_ms)
     text = "\n".join(f"{w.code}  {number(w.green_weight_kg, 3, 'kg')}" for w in wheels)
@@ -205,16 +201,6 @@ def _finish(args: argparse.Namespace) -> Answer:
         "wheels": [{"code": w.code, "green_weight_kg": w.green_weight_kg} for w in wheels],
     }
     return Answer(text, data)
-
-
-def _check_weights(weights: list[float], make: Make) -> None:
-    """Refuse more cheese than there was milk."""
-    total = sum(weights)
-    if total > make.milk.litres * _MOST_KG_PER_L:
-        raise CommandError(
-            f"{total:g} kg of cheese cannot come from {make.milk.litres:g} L of milk. "
-            "Check the weights and their unit."
-        )
 
 
 COMMANDS = (

@@ -223,12 +223,15 @@ class MakeKeeper(Keeper[Make]):
         ------
         KeepingError
             When the make is finished already or `at_ms` lies before its start.
+        RecordError
+            When the milk cannot give that much cheese.
         """
         make = self.get(make_id)
         if make.finished_ms is not None:
             raise KeepingError(f"{make.code} is finished already.")
         if at_ms < make.started_ms:
             raise KeepingError(f"{make.code} began later than that: it cannot finish before.")
+        make.milk.check_cheese(sum(weights_kg))
         with self._changes.unit(f"finish {make.code}"):
             for run in self._runs.where(make_id=make_id):
                 if run.began_ms is not None and run.ended_ms is None:

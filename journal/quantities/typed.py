@@ -99,12 +99,14 @@ def _clock(plain: str, found: Quantity, clock: str) -> tuple[float, Unit] | None
     minutes = first * 60 + second + third / 60
     if parts[3] is None and clock != "h:mm":
         if not clock:
-            raise QuantityError(
-                f"{shown(plain)} can be read in two ways; write {first} h {second} min or "
-                f"{first} min {second} s."
-            )
+            ways = f"{_parts(first, 'h', second, 'min')} or {_parts(first, 'min', second, 's')}"
+            raise QuantityError(f"{shown(plain)} can be read in two ways; write {ways}.")
         minutes /= 60
     return minutes, unit_named("duration", "min")
+
+
+def _parts(large: int, unit: str, small: int, smaller: str) -> str:
+    return f"{large} {unit} {small} {smaller}" if large else f"{small} {smaller}"
 
 
 def _read(plain: str, found: Quantity, default_unit: str | None) -> tuple[float, Unit]:

@@ -12,6 +12,8 @@ from journal.records.plans import new_uuid
 
 _MOST_EXTRA_MIN = 60 * 24 * 30
 
+MOST_KG_OF_CHEESE = 0.6  # from a litre of milk (common practice)
+
 
 @dataclass(frozen=True)
 class Milk:
@@ -36,6 +38,14 @@ class Milk:
         ):
             if value is not None and not 0 <= value <= top:
                 raise RecordError(f"{value:g} % {what} in milk is outside 0 to {top:g} %.")
+
+    def check_cheese(self, kilograms: float) -> None:
+        """Refuse more cheese than that milk can give: quark takes a quarter of it."""
+        if kilograms > MOST_KG_OF_CHEESE * self.litres:
+            raise RecordError(
+                f"{kilograms:g} kg of cheese cannot come from {self.litres:g} L of milk. Check the "
+                "weights and their unit."
+            )
 
 
 @dataclass(frozen=True)

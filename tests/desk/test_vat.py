@@ -223,6 +223,20 @@ def test_no_wheels_is_asked_about_once(kitchen, vat, hands):
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms == kitchen.now_ms
 
 
+@pytest.mark.parametrize(
+    ("typed", "said"), [("1200 kg", "cannot come from"), ("1,200 kg", "1.200 kg or 1200 kg")]
+)
+def test_a_weight_that_the_milk_cannot_give_finishes_nothing(kitchen, vat, hands, typed, said):
+    for _ in range(3):
+        hands.press(ENTER, CTRL)
+    vat.page.finish.line.setText(typed)
+    hands.press(ENTER)
+    assert said in vat.page.finish.said.text()
+    assert vat.page.finish.line.text() == typed
+    assert kitchen.journal.makes.get(kitchen.make.id).finished_ms is None
+    assert kitchen.journal.wheels.where(make_id=kitchen.make.id) == []
+
+
 def test_after_the_day_a_reading_needs_its_time(kitchen, vat, hands):
     kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.after(180))
     kitchen.after(3000)

@@ -80,7 +80,7 @@ def test_a_bare_number_says_how_it_was_read():
         ("calcium-chloride milk=10L dose=2.5", "ml/L"),
         ("culture milk=10L dose=20", "g/L"),
         ("yield milk=10L actual=1.1", "1.1 kg"),
-        ("set minutes=0:35", "0 h 35 min or 0 min 35 s"),
+        ("set minutes=0:35", "write 35 min or 35 s"),
         ("ramp from=30 to=39 minutes=1:30", "1 h 30 min or 1 min 30 s"),
     ],
 )
