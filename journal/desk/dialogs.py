@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QFileDialog, QWidget
+import sys
+from functools import cache
+from pathlib import Path
+
+from PySide6.QtCore import QFileInfo, QStandardPaths
+from PySide6.QtGui import QAbstractFileIconProvider, QIcon
+from PySide6.QtWidgets import QApplication, QFileDialog, QStyle, QWidget
+
+from journal.keeping import is_open
+from journal.records.shelf import shelf
 
 JOURNALS = "Journals (*.vatside)"
 READINGS = "Readings (*.csv *.txt *.tsv);;All files (*)"
@@ -12,19 +21,84 @@ PICTURES_SVG = "SVG drawing (*.svg)"
 PDF = "PDF (*.pdf)"
 PLANS = "Plans (*.toml)"
 
+_Accept, _Mode = QFileDialog.AcceptMode, QFileDialog.FileMode
+
 
 def ask_open(parent: QWidget | None, title: str, kinds: str, folder: str = "") -> str:
     """The path of a file that is there, or "" when nothing was chosen."""
-    path, _kind = QFileDialog.getOpenFileName(parent, title, folder, kinds)
-    return path
+    return _ask(parent, title, _Mode.ExistingFile, folder, kinds)
 
 
 def ask_save(parent: QWidget | None, title: str, kinds: str, suggestion: str = "") -> str:
-    """The path of a file to write, or "" when nothing was chosen."""
-    path, _kind = QFileDialog.getSaveFileName(parent, title, suggestion, kinds)
+    """The path of a file to write, or "" when nothing was chosen. It is proposed in the folder of
+    documents."""
+    path = _ask(parent, title, _Mode.AnyFile, "", kinds, suggestion)
+    while path and is_open(path):
+        again = f"{Path(path).name} is the journal that is open. Choose another name"
+        path = _ask(parent, again, _Mode.AnyFile, "", kinds, suggestion)
     return path
 
 
 def ask_folder(parent: QWidget | None, title: str, folder: str = "") -> str:
     """The path of a folder, or "" when nothing was chosen."""
-    return QFileDialog.getExistingDirectory(parent, title, folder)
+    return _ask(parent, title, _Mode.Directory, folder)
+
+
+def documents() -> str:
+    """The folder a person keeps documents in, or the home folder where there is none."""
+    place = QStandardPaths.StandardLocation
+    found = QStandardPaths.writableLocation(place.DocumentsLocation)
+    return found if Path(found).is_dir() else QStandardPaths.writableLocation(place.HomeLocation)
+
+
+def _ask(
+    parent: QWidget | None, title: str, mode: QFileDialog.FileMode, folder: str,
+    kinds: str = "", suggestion: str = "",
+) -> str:  # fmt: skip
+    dialog = file_dialog(parent, title)
+    dialog.setAcceptMode(_Accept.AcceptSave if mode == _Mode.AnyFile else _Accept.AcceptOpen)
+    dialog.setFileMode(mode)
+    dialog.setOption(QFileDialog.Option.ShowDirsOnly, mode == _Mode.Directory)
+    if kinds:
+        dialog.setNameFilter(kinds)
+    dialog.setDirectory(folder or documents())
+    dialog.selectFile(suggestion)
+    chosen = dialog.selectedFiles() if dialog.exec() else []
+    dialog.deleteLater()
+    return chosen[0] if chosen else ""
+
+
+def file_dialog(parent: QWidget | None, title: str) -> QFileDialog:
+    """A dialog that lists files without looking into them.
+
+    To find its icon, Qt's own and Linux's others open each file whose ending they do not know. With
+    a journal that is open, closing it again would take away the locks on it.
+    """
+    dialog = QFileDialog(parent, title, str(shelf("icons", "vatside.svg").parent))
+    if sys.platform.startswith("linux"):
+        dialog.setOption(QFileDialog.Option.DontUseNativeDialog)
+    dialog.setIconProvider(_plain_icons())
+    return dialog
+
+
+class _PlainIcons(QAbstractFileIconProvider):
+    """One icon for a folder, one for a file; asked from a thread of Qt's own."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        style = QApplication.style()
+        self._file = style.standardIcon(QStyle.StandardPixmap.SP_FileIcon)
+        self._folder = style.standardIcon(QStyle.StandardPixmap.SP_DirIcon)
+
+    def icon(self, of: QFileInfo | QAbstractFileIconProvider.IconType) -> QIcon:
+        if not isinstance(of, QFileInfo):
+            return self._file if of == self.IconType.File else self._folder
+        return self._folder if of.isDir() else self._file
+
+    def type(self, info: QFileInfo) -> str:
+        return "Folder" if info.isDir() else "File"
+
+
+@cache
+def _plain_icons() -> _PlainIcons:
+    return _PlainIcons()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from journal.exchange import ExchangeError
-from journal.keeping import Journal, KeepingError
+from journal.keeping import Journal, KeepingError, open_other
 from journal.records import RecordError
 from journal.records.plan_text import builtin_plans, read_plan, write_plan
 from journal.records.plans import Plan, new_uuid
@@ -38,7 +38,7 @@ def read_plan_file(path: str | Path) -> Plan:
     """
     name = _called(path)
     try:
-        with Path(path).open("rb") as file:
+        with open_other(Path(path)) as file:
             raw = file.read(_LARGEST + 1)
     except OSError as error:
         raise ExchangeError(f"{name} cannot be read: {error.strerror or error}.") from None

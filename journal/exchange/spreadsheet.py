@@ -15,6 +15,7 @@ from typing import Any
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.decoding import MOST_COLUMNS
 from journal.exchange.loggers.table import RawTable, read_table
+from journal.keeping import open_other
 
 LARGEST_BYTES = 30_000_000
 LARGEST_UNPACKED = 300_000_000
@@ -47,7 +48,8 @@ def _bytes(path: Path) -> bytes:
     try:
         size = path.stat().st_size
         if size <= LARGEST_BYTES:
-            return path.read_bytes()
+            with open_other(path) as file:
+                return file.read()
     except FileNotFoundError:
         raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
     except OSError as error:

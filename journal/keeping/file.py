@@ -1,16 +1,68 @@
-"""Opening and making the file itself: what it must be, how durable it is, how it moves on."""
+"""Opening and making the file itself: what it must be, how durable it is, how it moves on.
+
+Closing any descriptor of a file takes away every POSIX lock that the process has on it ("How to
+corrupt an SQLite database file", section 2.2); another program then takes the `-wal` away under a
+window that still writes to it. So the file is opened by other means than SQLite only while this
+process has no connection on it.
+"""
 
 from __future__ import annotations
 
+import errno
 import os
 import sqlite3
 import struct
+from contextlib import suppress
 from pathlib import Path
+from threading import RLock
+from typing import BinaryIO
+from weakref import WeakSet
 
 from journal.keeping import DamageError, KeepingError
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
 
 MAGIC = b"SQLite format 3\x00"
+_TRIES = 5
+
+_door = RLock()  # held while a file is opened, made or closed
+_open_here: dict[tuple[int, int], WeakSet[Connection]] = {}
+
+
+class Connection(sqlite3.Connection):
+    """A connection that is known in this process for as long as it is open."""
+
+    def close(self) -> None:
+        """Close it; then the file may be opened by other means again."""
+        with _door:
+            super().close()
+            for key, connections in list(_open_here.items()):
+                connections.discard(self)
+                if not connections:
+                    del _open_here[key]
+
+
+def is_open(path: str | Path) -> bool:
+    """Whether this process has a connection on the file, under this or any other name, or it is
+    the `-shm` with its locks. It must not be opened by other means then."""
+    if not _open_here:
+        return False
+    key = _identity(os.fsdecode(path).removesuffix("-shm"))
+    return key is not None and bool(_open_here.get(key))
+
+
+def open_other(path: Path) -> BinaryIO:
+    """Open a file that somebody chose, for reading; OSError too when it is an open journal."""
+    if is_open(path):
+        raise OSError(errno.EBUSY, "it is the journal that is open; choose another file")
+    return path.open("rb")
+
+
+def _identity(path: str | Path) -> tuple[int, int] | None:
+    try:
+        found = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return found.st_dev, found.st_ino
 
 
 def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
@@ -22,9 +74,15 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
         When the file is missing, of another kind, newer, damaged (`DamageError`), or cannot be
         written where it lies; the file is unchanged then, and nothing is left beside it.
     """
-    version = _look(path)
+    with _door:
+        return _connect(path, read_only=read_only)
+
+
+def _connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
+    known = is_open(path)
+    version = SCHEMA if known else _look(path)
     alone = not _wal_beside(path)
-    if alone:
+    if alone and not known:
         _try(path)
     if not read_only:
         _check_writable(path)
@@ -44,13 +102,28 @@ def connect(path: Path, *, read_only: bool = False) -> sqlite3.Connection:
 def _wal_beside(path: Path) -> bool:
     """Whether changes that are not yet in the file itself lie beside it."""
     try:
-        return Path(f"{path}-wal").stat().st_size > 0
+        return Path(f"{path.resolve()}-wal").stat().st_size > 0
     except OSError:
         return False
 
 
 def _try(path: Path) -> None:
-    """Read the schema and the settings without a file beside; raises what a damage says."""
+    """Read the schema and the settings without a file beside; raises what a damage says.
+
+    It takes no locks: where another program wrote to the file meanwhile, that says nothing.
+    """
+    for _ in range(_TRIES):
+        before = _state(path)
+        try:
+            _try_once(path)
+        except KeepingError:
+            if _state(path) == before:
+                raise
+        else:
+            return
+
+
+def _try_once(path: Path) -> None:
     try:
         db = sqlite3.connect(_address(path, "ro&immutable=1"), uri=True, isolation_level=None)
         try:
@@ -62,6 +135,16 @@ def _try(path: Path) -> None:
         raise _not_opened(path, error) from error
     if _cut_short(path):
         raise damaged(path)
+
+
+def _state(path: Path) -> tuple[object, ...]:
+    """What changes when another program writes to the file."""
+    found: list[object] = []
+    for each in (path, Path(f"{path.resolve()}-wal")):
+        with suppress(OSError):
+            stat = each.stat()
+            found += [stat.st_size, stat.st_mtime_ns]
+    return tuple(found)
 
 
 def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
@@ -83,8 +166,11 @@ def damaged(path: Path) -> DamageError:
 
 def _cut_short(path: Path) -> str:
     """ ": 12 of 48 bytes are there" where the header speaks of more than there is, else ""."""
-    with path.open("rb") as file:
-        head = file.read(100)
+    with _door:
+        if is_open(path):
+            return ""
+        with path.open("rb") as file:
+            head = file.read(100)
     page, pages = struct.unpack(">H", head[16:18])[0], struct.unpack(">I", head[28:32])[0]
     whole, there = (65_536 if page == 1 else page) * pages, path.stat().st_size
     if there >= whole or head[24:28] != head[92:96]:
@@ -97,14 +183,12 @@ def tidy(path: Path) -> None:
 
     The last connection to close does this by itself, but only when it may write.
     """
-    try:
+    with _door, suppress(sqlite3.Error):
         db = sqlite3.connect(_address(path, "rw"), uri=True, timeout=0)
         try:
             db.execute("select 1 from sqlite_master limit 1").fetchall()
         finally:
             db.close()
-    except sqlite3.Error:
-        return
 
 
 def make(path: Path) -> None:
@@ -117,7 +201,13 @@ def make(path: Path) -> None:
     if not os.access(folder, os.W_OK):
         raise KeepingError(_no_writing(folder))
     try:
-        _build(path)
+        with _door:
+            path.touch(exist_ok=False)  # of two programs at once, one makes it
+            _build(path)
+    except FileExistsError:
+        raise KeepingError(
+            f"{path.name} exists already. Choose another name, or open it."
+        ) from None
     except (sqlite3.Error, OSError) as error:
         for leftover in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
             leftover.unlink(missing_ok=True)
@@ -171,7 +261,9 @@ def _address(path: Path, mode: str) -> str:
 
 
 def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
-    db = sqlite3.connect(_address(path, mode), uri=True, timeout=5, isolation_level=None)
+    db = sqlite3.connect(
+        _address(path, mode), uri=True, timeout=5, isolation_level=None, factory=Connection
+    )
     try:
         if mode == "rw":
             db.execute("pragma journal_mode = wal")
@@ -185,6 +277,9 @@ def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
     if found != SCHEMA:
         db.close()
         raise KeepingError(_older(path, found))
+    key = _identity(path)
+    if key is not None:
+        _open_here.setdefault(key, WeakSet()).add(db)
     return db
 
 
@@ -208,10 +303,12 @@ def _build(path: Path) -> None:
 def _move_on(path: Path, version: int) -> None:
     """Copy first, then migrate, then check; on a fault the copy stays and the file is as it was."""
     copy = path.with_name(f"{path.stem}.format-{version}{path.suffix}")
+    half = path.with_name(f".{copy.name}.{os.getpid()}.half")
     db = sqlite3.connect(path, timeout=5)
     try:
         if not copy.exists():
-            db.execute("vacuum into ?", (str(copy),))
+            db.execute("vacuum into ?", (str(half),))
+            half.replace(copy)
         _apply(db)
     except sqlite3.Error as error:
         raise KeepingError(
@@ -220,6 +317,7 @@ def _move_on(path: Path, version: int) -> None:
         ) from error
     finally:
         db.close()
+        half.unlink(missing_ok=True)
 
 
 def _apply(db: sqlite3.Connection) -> None:

@@ -7,6 +7,7 @@ import shutil
 from pathlib import Path
 
 from journal.keeping import KeepingError
+from journal.keeping.file import open_other
 from journal.keeping.keepers import Keeper
 from journal.records.makes import Note
 from journal.records.plans import new_uuid
@@ -26,7 +27,8 @@ class PhotoShelf:
     a note that goes leaves its photo, so that undo brings both back."""
 
     def __init__(self, journal_path: Path, notes: Keeper[Note], said: Keeper[SampleNote]) -> None:
-        self.folder = journal_path.with_name(f"{journal_path.name}.photos")
+        file = journal_path.resolve()  # not beside a link to it, nor where a program happens to be
+        self.folder = file.with_name(f"{file.name}.photos")
         self._notes = notes
         self._said = said
 
@@ -88,7 +90,7 @@ class PhotoShelf:
         self.folder.mkdir(exist_ok=True)
         half = self.folder / f".{name}.half"
         try:
-            with source.open("rb") as read, half.open("wb") as write:
+            with open_other(source) as read, half.open("wb") as write:
                 shutil.copyfileobj(read, write)
                 write.flush()
                 os.fsync(write.fileno())
@@ -99,7 +101,7 @@ class PhotoShelf:
 
 def _kind_of(source: Path) -> str:
     """The ending a picture of this content gets; KeepingError for what is no picture."""
-    with source.open("rb") as file:
+    with open_other(source) as file:
         head = file.read(16)
     if source.stat().st_size > _MOST_BYTES:
         raise KeepingError(f"{source.name} is over 60 MB: make the photo smaller first.")

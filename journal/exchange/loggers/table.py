@@ -24,6 +24,7 @@ from journal.exchange.loggers.decoding import (
     sample_lines,
 )
 from journal.exchange.loggers.headers import is_unit_row
+from journal.keeping import open_other
 
 LARGEST_BYTES = 200_000_000
 _BODY_ROWS = 200
@@ -102,7 +103,8 @@ def _bytes(path: Path) -> bytes:
         size = path.stat().st_size
         if size > LARGEST_BYTES:
             raise ExchangeError(_too_large(size))
-        return path.read_bytes()
+        with open_other(path) as file:
+            return file.read()
     except FileNotFoundError:
         raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
     except (OSError, ValueError) as error:

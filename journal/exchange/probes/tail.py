@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import IO
 
 from journal.exchange.probes.probe import ProbeFault
+from journal.keeping import open_other
 
 CHUNK = 1 << 16  # bytes taken at once
 _HEAD = 1024  # by its first bytes a file is known again under another name
@@ -71,7 +72,7 @@ class Tail:
         if self._identity != (found.st_dev, found.st_ino) or found.st_size < self._offset:
             return False
         try:
-            with self._path.open("rb") as file:
+            with open_other(self._path) as file:
                 return self._is_same(file)
         except FileNotFoundError:
             return False
@@ -88,7 +89,7 @@ class Tail:
         """Read on from where it was left."""
         try:
             if self._file is None:
-                self._file = self._path.open("rb")
+                self._file = open_other(self._path)
             yield from self._lines(self._file)
         except FileNotFoundError:
             return
@@ -145,7 +146,7 @@ class Tail:
                 return
         for other in self._siblings() if self._offset else ():
             try:
-                with other.open("rb") as file:
+                with open_other(other) as file:
                     if self._is_same(file):
                         yield from self._lines(file)
                         return
