@@ -31,7 +31,7 @@ DRAFT_COMMANDS: tuple[Command, ...] = (
     Command("take_newer", "Take this plan as Vatside brings it now", "take_newer",
             enabled="has_newer"),
     Command("set_day", "Set the day: a start or an end", "set_day", ("Ctrl+T",), "has_plan"),
-    Command("let_go", "Let the draft go", "let_go", enabled="is_draft"),
+    Command("discard_draft", "Discard the draft", "discard_draft", enabled="is_draft"),
 )  # fmt: skip
 _SAID = "draft"
 
@@ -164,7 +164,7 @@ class DraftActs:
         words = f"{kept.name}, version {kept.version}, is kept."
         self.say(_SAID, words, attention=False)
 
-    def let_go(self) -> None:
+    def discard_draft(self) -> None:
         """Back to what is kept; a draft from nothing or from a make goes altogether."""
         self._finish()
         if self.author.key.startswith("plan:"):

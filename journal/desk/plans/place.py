@@ -146,6 +146,9 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
     def hideEvent(self, event) -> None:
         """Nothing typed is lost when one goes elsewhere."""
         super().hideEvent(event)
+        self.let_go()
+
+    def let_go(self) -> None:
         if hasattr(self, "page"):
             self._finish()
             self.drafts.keep()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
@@ -14,6 +15,7 @@ from journal.desk.fields import Box, Line
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import SMALL, STEP, TEXT, font
+from journal.keeping.blind import Cheese
 
 _GAP, _TYPING = 2 * STEP, 168
 
@@ -97,6 +99,24 @@ class ChipsField(QWidget):
     def means(self) -> list:
         """What the entries mean, in order."""
         return [entry.means for entry in self._entries]
+
+    def half_typed(self) -> dict[str, Any]:
+        """What is listed and what is typed in the line."""
+        return {
+            "entries": [
+                [entry.words, asdict(entry.means) if isinstance(entry.means, Cheese) else None]
+                for entry in self._entries
+            ],
+            "line": self.line.text(),
+        }
+
+    def recall(self, half: dict[str, Any]) -> None:
+        """List and type again what `half_typed` said; raises where that was no such thing."""
+        self.show_entries([
+            Entry(str(words), str(words) if means is None else Cheese(**means))
+            for words, means in half["entries"]
+        ])  # fmt: skip
+        self.line.setText(str(half["line"]))
 
     def show_entries(self, entries: Sequence[Entry]) -> None:
         """List these."""

@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import date
+from typing import Any
 
 from journal.keeping import Journal, KeepingError
 from journal.keeping.cards import Card
@@ -86,17 +87,22 @@ class Drafts:
 def _read(text: str) -> dict[Key, Draft]:
     try:
         return {
-            (int(wheel), str(who), date.fromisoformat(day).isoformat()): Draft(
-                {str(name): str(points) for name, points in row["texts"].items()},
-                tuple((str(g), str(t), str(s)) for g, t, s in row["defects"]),
-                str(row["note"]),
-                {str(name): float(value) for name, value in row["others"].items()},
-                str(row["photo"]),
-            )
+            (int(wheel), str(who), date.fromisoformat(day).isoformat()): read_draft(row)
             for wheel, who, day, row in json.loads(text or "[]")
         }
     except (ValueError, TypeError, KeyError, AttributeError):
         return {}  # of another program's making
+
+
+def read_draft(row: dict[str, Any]) -> Draft:
+    """A draft as `asdict` wrote it; raises what a row of another program's making does."""
+    return Draft(
+        {str(name): str(points) for name, points in row["texts"].items()},
+        tuple((str(g), str(t), str(s)) for g, t, s in row["defects"]),
+        str(row["note"]),
+        {str(name): float(value) for name, value in row["others"].items()},
+        str(row["photo"]),
+    )
 
 
 def draft_of(card: Card, attributes: Sequence[str] = ATTRIBUTES) -> Draft:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.place import Place
@@ -11,6 +11,8 @@ from journal.keeping import Change, Journal
 
 class Part(QObject):
     """A part gives `left` and `right` and answers what the place hands on to it."""
+
+    typed = Signal()  # something was typed, to be written down on a pause
 
     def __init__(self, place: Place) -> None:
         super().__init__(place)
@@ -35,6 +37,9 @@ class Part(QObject):
 
     def entered(self) -> None:
         """The part is shown."""
+
+    def hold(self) -> None:
+        """Remember what is typed and not kept, in `place.half`."""
 
     def heard(self, change: Change) -> None:
         """Something was kept."""

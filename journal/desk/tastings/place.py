@@ -7,6 +7,8 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
+from journal.desk.dates import day_words
+from journal.desk.tastings.half_typed import BOARDS
 from journal.desk.tastings.open_scoring import OpenScoring
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.sittingdays import same_day
@@ -122,6 +124,7 @@ class TastingsPlace(OpenScoring):
             one = _build(key, self)
             self._parts[key] = one
             right, left = one.right(), one.left()
+            one.typed.connect(self._rest.start)
             self._pages[key] = (left, right)
             self.left_pages.addWidget(left)
             self.right_pages.addWidget(right)
@@ -136,6 +139,25 @@ class TastingsPlace(OpenScoring):
             return
         self._refresh_line()
         one.entered()
+
+    def let_go(self) -> None:
+        for one in self._parts.values():
+            one.hold()
+        super().let_go()
+
+    def half_typed_words(self, groups: list[str]) -> list[str]:
+        days = [
+            f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
+            for kept, words, keys in (
+                (self.journal.tastings, "the blind sitting", "Ctrl B"),
+                (self.journal.panel_tests, "the panel test", "Ctrl T"),
+            )
+            for one in kept.all()
+            if one.uuid in groups and one.lifted_ms is None
+        ]
+        boards = self.half.of(BOARDS) if BOARDS in groups else {}
+        laid = (("sitting", "a blind sitting (Ctrl B)"), ("test", "a panel test (Ctrl T)"))
+        return days + [f"the laying out of {words}" for key, words in laid if key in boards]
 
     def heard(self, change: Change) -> None:
         super().heard(change)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.dates import MONTHS, age_days, day_words, old_words
 from journal.desk.place import Desk, Place
 from journal.desk.tastings.drafts import Draft, Drafts, Key, draft_of
+from journal.desk.tastings.half_typed import HalfTyped
 from journal.desk.tastings.sheet import Sheet
 from journal.keeping.sittings import WheelRow
 from journal.records.instants import local
@@ -26,7 +27,9 @@ class SheetAtHand(Place):
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
         self.drafts = Drafts(self.journal)
+        self.half = HalfTyped(self.journal)
         self._untold = self.drafts.all()  # from before, not said yet
+        self._untold_groups = self.half.groups()
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(PAUSE_MS)
@@ -48,7 +51,7 @@ class SheetAtHand(Place):
     def let_go(self) -> None:
         self._rest.stop()
         self._hold()
-        refused = self.drafts.write()
+        refused = self.drafts.write() or self.half.write()
         if refused:
             self.say("draft", refused)
         else:
@@ -63,8 +66,14 @@ class SheetAtHand(Place):
             for wheel, who, day in untold
             if wheel in codes
         ]
+        named += self.half_typed_words(self._untold_groups)
+        self._untold_groups = []
         if named:
             self.say("begun", f"Typed and not kept yet: {'; '.join(named)}.", attention=False)
+
+    def half_typed_words(self, groups: list[str]) -> list[str]:
+        """Which sittings and tests something is half typed at, in words."""
+        return []
 
     def add_own(self, attribute: str) -> None:
         """Have a line for an attribute on the sheet of this day; what is typed stays."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -32,10 +33,11 @@ _SIDE = 26 * STEP
 
 
 class LayOut(QWidget):
-    """The page. It only shows and asks: `changed` that something is different now, `asked` to
-    lay it out, `go_on` to go to the list of sittings."""
+    """The page. It only shows and asks: `changed` that something is different now, `edited` that
+    something was typed, `asked` to lay it out, `go_on` to go to the list of sittings."""
 
     changed = Signal()
+    edited = Signal()
     asked = Signal()
     go_on = Signal()
 
@@ -69,6 +71,9 @@ class LayOut(QWidget):
         self.on.clicked.connect(self._on_go_on)
         self.setFocusProxy(self.board)
         self.clear()
+        for line in (self.board.line, self.people.line, self.sheet.line, self.day):
+            line.textEdited.connect(self._on_edited)
+        self.changed.connect(self.edited)
 
     def _build(self, day_box: QWidget) -> None:
         inner = QWidget()
@@ -106,7 +111,30 @@ class LayOut(QWidget):
 
     def begun(self) -> bool:
         """Something is on the board already."""
-        return bool(self.board.entries())
+        return bool(self.board.entries() or self.board.line.text())
+
+    def half_typed(self) -> dict[str, Any] | None:
+        """What stands on the page, None when nothing does yet."""
+        if not (self.begun() or self.people.line.text()):
+            return None
+        return {
+            "board": self.board.half_typed(), "people": self.people.half_typed(),
+            "sheet": self.sheet.half_typed(), "codes": self.codes.chosen(), "day": self.day.text(),
+        }  # fmt: skip
+
+    def recall(self, half: dict[str, Any] | None) -> None:
+        """What `half_typed` said before."""
+        if half is None:
+            return
+        try:
+            for field, key in (
+                (self.board, "board"), (self.people, "people"), (self.sheet, "sheet"),
+            ):  # fmt: skip
+                field.recall(half[key])
+            self.codes.choose(half["codes"])
+            self.day.setText(str(half["day"]))
+        except (ValueError, TypeError, KeyError):
+            self.clear()  # of another program's making
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something above the button."""
@@ -117,6 +145,9 @@ class LayOut(QWidget):
     def _on_codes(self, key: str) -> None:
         self.code_words.setText(CODE_WORDS[key])
         self.changed.emit()
+
+    def _on_edited(self, _text: str) -> None:
+        self.edited.emit()
 
     def _on_begin(self) -> None:
         self.asked.emit()

@@ -38,13 +38,14 @@ class PaperEntry(QWidget):
     keep_asked = Signal()
     back_asked = Signal()
     stands = Signal(str)
+    edited = Signal(str)
     turned = Signal(str)
 
     def __init__(self) -> None:
         super().__init__()
         self._attributes: list[str] = []
         self.rows: list[_Row] = []
-        self._typed: dict[int, list[str]] = {}  # by serving: typed and not kept
+        self.typed: dict[int, list[str]] = {}  # by serving, and not kept
         self.title = Label("", TITLE, bold=True)
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
@@ -87,7 +88,7 @@ class PaperEntry(QWidget):
         self, who: str, people: Sequence[str], attributes: Sequence[str], lines: Sequence[Written]
     ) -> None:
         """Show the sheet of an assessor; what was typed there and not kept is there again."""
-        self._hold()
+        self.hold()
         self.title.setText(f"What {who} wrote")
         self._attributes = list(attributes)
         self.show_people(who, people)
@@ -106,9 +107,10 @@ class PaperEntry(QWidget):
         grid.setColumnStretch(len(attributes) + 1, 1)
         self.rows = [_Row(line, attributes, grid, 1 + 2 * i) for i, line in enumerate(lines)]
         for row in self.rows:
-            row.put(self._typed.get(row.line.serving_id))
+            row.put(self.typed.get(row.line.serving_id))
             for cell in row.all():
                 cell.returnPressed.connect(self._on_return)
+                cell.textEdited.connect(self.edited)
                 cell.installEventFilter(self)
         self._column.replaceWidget(self._holder, fresh)
         self._holder.deleteLater()
@@ -140,11 +142,16 @@ class PaperEntry(QWidget):
         for row in self.rows:
             row.loaded = row.texts()
 
-    def _hold(self) -> None:
+    def begin(self, typed: dict[int, list[str]]) -> None:
+        """Another sitting, with what was typed there and not kept."""
+        self.rows, self.typed = [], typed
+
+    def hold(self) -> None:
+        """Remember what is typed and not kept."""
         for row in self.rows:
-            self._typed.pop(row.line.serving_id, None)
+            self.typed.pop(row.line.serving_id, None)
             if row.texts() != row.loaded:
-                self._typed[row.line.serving_id] = row.texts()
+                self.typed[row.line.serving_id] = row.texts()
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something above the button."""
@@ -223,8 +230,9 @@ class _Row:
 
     def put(self, texts: Sequence[str] | None) -> None:
         """Put texts into the cells, where there are any."""
-        for cell, text in zip(self.all(), texts or self.loaded, strict=True):
-            cell.setText(text)
+        if texts is not None and len(texts) == len(self.loaded):
+            for cell, text in zip(self.all(), texts, strict=True):
+                cell.setText(text)
 
     def card(self, attributes: Sequence[str]) -> Card:
         """What is typed; RecordError, with the focus where it does not fit."""

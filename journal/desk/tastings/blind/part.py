@@ -20,6 +20,7 @@ from journal.desk.tastings.blind.sittings import SittingList
 from journal.desk.tastings.blind.uncovering import Uncovering
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_like
+from journal.desk.tastings.half_typed import BOARDS
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.sittingdays import people_like
 from journal.desk.tastings.suggest import Suggestion
@@ -32,6 +33,8 @@ from journal.records.tastings import SHUFFLED, Tasting
 
 _SHOWN = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",
                     "scale_word", "assessor", "wheel", "make"))  # fmt: skip
+
+_BOARD = "sitting"
 
 
 class BlindPart(Part):
@@ -82,7 +85,11 @@ class BlindPart(Part):
         self.cups.back_asked.connect(self._on_back)
         self.shown = Lifted()
         self.shown.back.connect(self.other)
-        self.scoring = Scoring(self.place, self.sheet, self.paper, self.going)
+        self.scoring = Scoring(self.place, self.place.half, self.sheet, self.paper, self.going)
+        self.sheet.typed.connect(self.typed)
+        self.paper.edited.connect(self._on_edited)
+        self.lay.edited.connect(self.typed)
+        self.lay.recall(self.place.half.of(BOARDS).get(_BOARD))
         self.uncovering = Uncovering(self.place, self.shown, self.beside)
         self.pages = QStackedWidget()
         for page in (self.lay, self.list, self.sheet, self.paper, self.key, self.cups, self.shown):
@@ -146,6 +153,7 @@ class BlindPart(Part):
             self.scoring.keep_paper()
         elif page is self.cups:
             self._lift(self.cups.under())
+        self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
         """From the list to laying another out, from anywhere else to the list."""
@@ -228,6 +236,11 @@ class BlindPart(Part):
     def show_lifted(self, tasting_id: int) -> None:
         """Show a sitting whose cloth was lifted."""
         self._open(self.journal.tastings.get(tasting_id))
+
+    def hold(self) -> None:
+        if self.tasting is not None and self.tasting.lifted_ms is None:
+            self.scoring.hold()
+        self.place.half.put(BOARDS, _BOARD, self.lay.half_typed())
 
     # Steps
 
@@ -331,6 +344,9 @@ class BlindPart(Part):
         self.board.show_plan(
             len(self.lay.board.entries()), [str(p) for p in self.lay.people.means()]
         )
+
+    def _on_edited(self, _text: str) -> None:
+        self.typed.emit()
 
     def _on_photo(self) -> None:
         bring_photo(self.place, self.sheet)

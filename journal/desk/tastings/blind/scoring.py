@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 from PySide6.QtCore import QObject
 
 from journal.desk.dates import day_words
@@ -10,7 +12,8 @@ from journal.desk.tastings.blind.going import Going
 from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
 from journal.desk.tastings.blind.servings import rows_of
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.drafts import Draft, card_of, draft_of
+from journal.desk.tastings.drafts import Draft, card_of, draft_of, read_draft
+from journal.desk.tastings.half_typed import HalfTyped
 from journal.desk.tastings.scales import keep_words, scale_words
 from journal.findings.laying import even_words
 from journal.keeping import Journal, KeepingError
@@ -18,18 +21,23 @@ from journal.keeping.blind import ServingRow
 from journal.records import RecordError
 from journal.records.tastings import SHUFFLED, Tasting
 
+_SHEETS, _PAPERS = "sheets", "papers"
+
 
 class Scoring(QObject):
     """Holds the sheet, the paper page and the page beside together over one sitting."""
 
-    def __init__(self, place: Place, sheet: BlindSheet, paper: PaperEntry, going: Going) -> None:
+    def __init__(
+        self, place: Place, half: HalfTyped, sheet: BlindSheet, paper: PaperEntry, going: Going
+    ) -> None:
         super().__init__(place)
+        self._half = half
         self.place, self.sheet, self.paper, self.going = place, sheet, paper, going
         self.tasting: Tasting | None = None
         self._servings: list[ServingRow] = []
         self._at: int | None = None  # the serving on the sheet
         self._loaded = Draft()
-        self._drafts: dict[int, Draft] = {}
+        self._drafts: dict[int, Draft] = {}  # of this sitting, by serving
         self._writer = ""
         self._asked_lift = False
         self._attribute = ""
@@ -48,13 +56,16 @@ class Scoring(QObject):
     def open(self, tasting: Tasting) -> None:
         """Begin with a sitting under the cloth, at the first serving not given yet."""
         self.hold()
+        self._at = None
         self.tasting = tasting
         self._asked_lift = False
+        self._recall()
         self.sheet.set_attributes(tasting.sheet)
         self._servings = self.journal.blind.servings(tasting.id)
         self._attribute = tasting.sheet[0]
+        begun = [s for s in self._servings if s.id in self._drafts]
         to_come = [s for s in self._servings if not s.given]
-        self.stand_on((to_come or self._servings)[0].id)
+        self.stand_on((begun or to_come or self._servings)[0].id)
 
     def refresh(self, reload: bool = True) -> None:
         """Show what the journal says now."""
@@ -73,13 +84,28 @@ class Scoring(QObject):
 
     def hold(self) -> None:
         """Remember what is typed and not kept."""
-        if self._at is None:
+        if self._at is None or self.tasting is None:
             return
         draft = self.sheet.draft()
         if draft == self._loaded:
             self._drafts.pop(self._at, None)
         else:
             self._drafts[self._at] = draft
+        self.paper.hold()
+        sheets = {str(key): asdict(draft) for key, draft in self._drafts.items()}
+        papers = {str(key): texts for key, texts in self.paper.typed.items()}
+        self._half.put(self.tasting.uuid, _SHEETS, sheets or None)
+        self._half.put(self.tasting.uuid, _PAPERS, papers or None)
+
+    def _recall(self) -> None:
+        """What is typed and not kept at this sitting, as it was written down."""
+        found = self._half.of(self.tasting.uuid)
+        try:
+            self._drafts = {int(k): read_draft(row) for k, row in found.get(_SHEETS, {}).items()}
+            typed = {int(k): [str(t) for t in texts] for k, texts in found.get(_PAPERS, {}).items()}
+        except (ValueError, TypeError, KeyError, AttributeError):
+            self._drafts, typed = {}, {}  # of another program's making
+        self.paper.begin(typed)
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something on the page that is shown."""
@@ -154,6 +180,8 @@ class Scoring(QObject):
             )
             return
         self._at = None
+        for key in (_SHEETS, _PAPERS):
+            self._half.put(self.tasting.uuid, key, None)
         self.journal.blind.take_away(self.tasting.id)
 
     # Paper
@@ -162,8 +190,9 @@ class Scoring(QObject):
         """Show the page for what an assessor wrote: who has most left to give, first."""
         self.hold()
         people = list(dict.fromkeys(s.assessor for s in self._servings))
+        begun = [s.assessor for s in self._servings if s.id in self.paper.typed]
         waiting = [s.assessor for s in self._servings if not s.given]
-        self._writer = who or (waiting or people)[0]
+        self._writer = who or (begun or waiting or people)[0]
         lines = [
             Written(s.id, self._called(s), self.journal.blind.card(s.id))
             for s in self._servings

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -102,6 +103,7 @@ class LayTest(QWidget):
     """Which test, of what, with whom. `changed` says that something is different now."""
 
     changed = Signal()
+    edited = Signal()
     asked = Signal()
     back = Signal()
 
@@ -140,6 +142,9 @@ class LayTest(QWidget):
         self.all.clicked.connect(self._on_back)
         self.setFocusProxy(self.kind)
         self._on_kind(TRIANGLE)
+        for line in (self.cheeses.line, self.people.line, self.asked_for):
+            line.textEdited.connect(self._on_edited)
+        self.changed.connect(self.edited)
 
     def _build(self) -> None:
         inner = QWidget()
@@ -171,6 +176,30 @@ class LayTest(QWidget):
         whole.addWidget(scrolled(inner), 1)
         whole.addLayout(foot)
 
+    def half_typed(self) -> dict[str, Any] | None:
+        """What stands on the page, None when nothing does yet."""
+        if not (self.cheeses.entries() or self.cheeses.line.text() or self.people.line.text()):
+            return None
+        return {
+            "kind": self.kind.chosen(), "cheeses": self.cheeses.half_typed(),
+            "asked for": self.asked_for.text(), "foreseen": self.foreseen.chosen(),
+            "people": self.people.half_typed(), "times": self.times.chosen(),
+        }  # fmt: skip
+
+    def recall(self, half: dict[str, Any] | None) -> None:
+        """What `half_typed` said before."""
+        if half is None:
+            return
+        try:
+            self.cheeses.recall(half["cheeses"])
+            self.people.recall(half["people"])
+            self.asked_for.setText(str(half["asked for"]))
+            self.kind.choose(half["kind"])
+            self.foreseen.choose(half["foreseen"])
+            self.times.choose(half["times"])
+        except (ValueError, TypeError, KeyError):
+            self.cheeses.show_entries([])  # of another program's making
+
     def expected(self) -> int | None:
         """The number of the cheese foreseen to have more."""
         if self.kind.chosen() != PAIRED:
@@ -200,6 +229,9 @@ class LayTest(QWidget):
         self._foreseen_row.setVisible(kind == PAIRED)
         self.changed.emit()
 
+    def _on_edited(self, _text: str) -> None:
+        self.edited.emit()
+
     def _on_choice(self, _key: str) -> None:
         self.changed.emit()
 
@@ -223,6 +255,7 @@ class SetPage(QWidget):
         self.codes = Label("", TITLE, bold=True, wrap=True)
         self.question = Label("", wrap=True)
         self.line, self._box = boxed("The answer", LEAD)
+        self.number, self.kept = -1, ""  # of the set shown, and what was answered
         self.said = Label("", role="quiet", wrap=True)
         self.keep = Button("Keep and hand on", MAIN, "Ctrl ⏎")
         self.lift = Button("Lift the cloth", FAINT, "F9")
@@ -250,14 +283,17 @@ class SetPage(QWidget):
         self.keep.clicked.connect(self._on_keep)
         self.lift.clicked.connect(self._on_lift)
 
-    def show_set(self, where: str, one: SetRow, question: str) -> None:
-        """Show a set; what was answered stands in the line."""
+    def show_set(self, where: str, one: SetRow, question: str, half: str | None) -> None:
+        """Show a set; what was answered stands in the line, or what is half typed."""
         self.where.setText(where)
         self.who.setText(f"{one.assessor} is tasting")
         self.codes.setText("   ".join(code or "reference" for code in one.codes))
         self.question.setText(question)
-        self.line.setText(" ".join(one.codes[place] for place in one.answer))
-        self.line.selectAll()
+        self.number = one.number
+        self.kept = " ".join(one.codes[place] for place in one.answer)
+        self.line.setText(self.kept if half is None else half)
+        if half is None:
+            self.line.selectAll()
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something above the button."""

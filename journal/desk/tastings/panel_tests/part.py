@@ -11,6 +11,7 @@ from journal.desk.place import Place
 from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
+from journal.desk.tastings.half_typed import BOARDS
 from journal.desk.tastings.panel_tests.answering import read
 from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
@@ -30,6 +31,7 @@ from journal.records import RecordError
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
+_BOARD = "test"
 _HIDDEN = (
     "What is in the cups, and how many were right, stays hidden until the cloth is lifted. "
     "Ctrl H shows the helper what goes into each cup; Ctrl P prints the sets."
@@ -80,6 +82,9 @@ class TestsPart(Part):
         self.set.lift_asked.connect(self.lift)
         self.answer = AnswerPage()
         self.answer.back.connect(self._show_list)
+        self.lay.edited.connect(self.typed)
+        self.lay.recall(self.place.half.of(BOARDS).get(_BOARD))
+        self.set.line.textEdited.connect(self._on_edited)
         self.key = KeyPage()
         self.key.away.connect(self._on_away)
         self.pages = QStackedWidget()
@@ -88,6 +93,13 @@ class TestsPart(Part):
         return self.pages
 
     # What the place hands on
+
+    def hold(self) -> None:
+        self.place.half.put(BOARDS, _BOARD, self.lay.half_typed())
+        if self.test is not None and self.test.lifted_ms is None and self.set.number >= 0:
+            text = self.set.line.text()
+            half = None if text == self.set.kept else text
+            self.place.half.put(self.test.uuid, str(self.set.number), half)
 
     def entered(self) -> None:
         if self.pages.currentWidget() is self.key:
@@ -120,6 +132,7 @@ class TestsPart(Part):
             self._lay_out()
         elif page is self.set:
             self._keep()
+        self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
         """From the list to a new test, from anywhere else to the list."""
@@ -176,6 +189,7 @@ class TestsPart(Part):
     # Steps
 
     def _show_list(self) -> None:
+        self.hold()
         self.test = None
         rows = self.journal.tests.rows()
         if not rows:
@@ -228,7 +242,9 @@ class TestsPart(Part):
         self.set.say("Laid out. Ctrl H shows the helper what goes into each cup.")
 
     def _open(self, row: TestRow) -> None:
+        self.hold()
         self.test = row.test
+        self.set.number = -1
         self._asked_lift = False
         if row.test.lifted_ms is not None:
             self.pages.setCurrentWidget(self.answer)
@@ -242,7 +258,9 @@ class TestsPart(Part):
             self.answer.setFocus()
             return
         sets = self.journal.tests.sets(row.test.id)
-        self._at = next((one.number for one in sets if not one.answer), 0)
+        half = [int(key) for key in self.place.half.of(row.test.uuid) if key.isdecimal()]
+        left = [one.number for one in sets if not one.answer]
+        self._at = next((n for n in (*half, *left) if n < len(sets)), 0)
         self.pages.setCurrentWidget(self.set)
         self.right_pages.setCurrentWidget(self.going)
         self._show_sets()
@@ -250,6 +268,7 @@ class TestsPart(Part):
 
     def stand_on(self, number: int) -> None:
         """Have this set at hand."""
+        self.hold()
         self._at = number
         self.set.say("")
         self._show_sets()
@@ -261,8 +280,11 @@ class TestsPart(Part):
     def _show_sets(self) -> None:
         sets = self._sets()
         one = sets[self._at]
+        if one.number == self.set.number:
+            self.hold()  # shown anew
+        half = self.place.half.of(self.test.uuid).get(str(one.number))
         where = f"{title(self.test)}, under the cloth · set {self._at + 1} of {len(sets)}"
-        self.set.show_set(where, one, question(self.test))
+        self.set.show_set(where, one, question(self.test), None if half is None else str(half))
         self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
     def _keep(self) -> None:
@@ -274,6 +296,8 @@ class TestsPart(Part):
             self.set.say(str(error), wrong=True)
             self.set.line.selectAll()
             return
+        self.place.half.put(self.test.uuid, str(one.number), None)
+        self.set.number = -1
         left = [s.number for s in self._sets() if not s.answer]
         after = next((n for n in left if n > one.number), left[0] if left else None)
         self._at = one.number if after is None else after
@@ -299,6 +323,9 @@ class TestsPart(Part):
 
     def _on_picked(self, set_id: int) -> None:
         self.stand_on(next(one.number for one in self._sets() if one.id == set_id))
+
+    def _on_edited(self, _text: str) -> None:
+        self.typed.emit()
 
     def _on_away(self) -> None:
         self.pages.setCurrentWidget(self.set)

@@ -1,0 +1,292 @@
+"""Typed, closed, opened: what is half typed is there again in every place that keeps such."""
+
+from __future__ import annotations
+
+import json
+from importlib import import_module
+
+import pytest
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtTest import QTest
+
+from journal.desk.place import Place
+from journal.desk.places import PLACES
+from journal.desk.tastings.half_typed import SETTING, HalfTyped
+from journal.desk.window import Window
+from journal.keeping import Journal
+from journal.records.panel_tests import PAIRED, TRIANGLE
+from tests.desk.hands import Hands
+from tests.desk.test_blind_sitting import (  # noqa: F401 - wheels is a fixture
+    CTRL,
+    KEEP,
+    clock,
+    enter,
+    lay_out,
+    press,
+    wheels,
+)
+from tests.desk.test_panel_tests_place import lay_out as lay_test
+from tests.desk.test_plan_writing import Writer
+
+ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
+
+
+@pytest.fixture
+def opened(wheels, window_on):  # noqa: F811
+    """Opens a place in a window of its own, as after a start of the program."""
+
+    def again(place: str, *key) -> Place:
+        shown = window_on(wheels, clock=clock, place=place).current
+        if key:
+            press(shown, *key)
+        return shown
+
+    return again
+
+
+def focus(place):
+    return place.window().focusWidget()
+
+
+# Plans
+
+
+def written(place) -> Writer:
+    """Somebody who writes in the plan “cheddar type”."""
+    writer = Writer(place.window())
+    place.show_plan("cheddar type")
+    return writer
+
+
+def test_a_plan_draft_stays_when_the_window_closes(opened):
+    writer = written(opened("plans"))
+    writer.at(5, 1)
+    writer.types("38")
+    writer.presses(ENTER)
+    writer.window.close()
+    again = written(opened("plans"))
+    assert again.place.is_draft()
+    assert again.line(5).temp == "38.0"
+
+
+def test_a_cell_half_typed_stays_when_the_window_closes(opened):
+    writer = written(opened("plans"))
+    writer.at(5, 2)
+    writer.types("40 mi")
+    writer.window.close()
+    assert written(opened("plans")).line(5).minutes == "40 mi"
+
+
+def test_a_plan_from_nothing_stays_when_another_journal_is_opened(opened, tmp_path, wheels):  # noqa: F811
+    place = opened("plans")
+    place.new_plan()
+    Hands(place.window()).type("farm").press(ENTER)
+    window = place.window()
+    with Journal.create(tmp_path / "other.vatside") as other:
+        window.take(other)
+        window.take(wheels, place="plans")
+        names = [row.name for row in window.current.page.list.rows_model.rows]
+        assert "farm" in names
+        window.close()
+
+
+def test_a_draft_is_discarded_only_when_that_is_asked_for(opened):
+    place = opened("plans")
+    place.new_plan()
+    Hands(place.window()).type("farm").press(ENTER)
+    place.discard_draft()
+    assert not place.is_draft()
+    place.window().close()
+    again = opened("plans")
+    assert "farm" not in [row.name for row in again.page.list.rows_model.rows]
+
+
+# Blind sittings
+
+
+def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    lay_out(place)
+    for text in ("7", "6.5"):
+        enter(place, text)
+    QTest.keyClicks(focus(place), "5")
+    place.shown_part().sheet.note.setText("nutty")
+    code = place.shown_part().sheet.code.text()
+    place.window().close()
+    assert wheels.scores.all() == []
+    place = opened("tastings")
+    assert "the blind sitting of 1 July 2026 (Ctrl B)" in place.messages.text("begun")
+    press(place, Qt.Key.Key_B, CTRL)
+    sheet = place.shown_part().sheet
+    assert sheet.code.text() == code
+    assert [row.text() for row in sheet.rows][:3] == ["7.0", "6.5", "5"]
+    assert sheet.note.text() == "nutty"
+    press(place, *KEEP)
+    place.window().close()
+    assert len(wheels.scores.all()) == 3
+    assert not wheels.setting(SETTING)
+
+
+def test_a_sheet_left_half_typed_is_gone_back_to(opened):
+    """Not the first one that nothing was given for, but the one that was being typed."""
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    lay_out(place)
+    scoring = place.shown_part().scoring
+    scoring.stand_on(scoring._servings[3].id)
+    scoring.sheet.to_first()
+    enter(place, "7")
+    place.window().close()
+    part = opened("tastings", Qt.Key.Key_B, CTRL).shown_part()
+    assert part.scoring._here().id == scoring._servings[3].id
+    assert part.sheet.rows[0].text() == "7.0"
+
+
+def test_a_page_of_paper_half_typed_is_there_again(opened, wheels):  # noqa: F811
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    lay_out(place)
+    press(place, Qt.Key.Key_R, CTRL)
+    place.shown_part().scoring.show_paper("Tam")
+    for text in ("7", "6", "5.5"):
+        enter(place, text)
+    place.window().close()
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    press(place, Qt.Key.Key_R, CTRL)
+    paper = place.shown_part().paper
+    assert paper.title.text() == "What Tam wrote"
+    assert [cell.text() for cell in paper.rows[0].cells[:4]] == ["7", "6", "5.5", ""]
+    press(place, *KEEP)
+    place.window().close()
+    assert len(wheels.scores.all()) == 3
+    assert not wheels.setting(SETTING)
+
+
+def test_a_board_half_laid_out_is_there_again(opened):
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    for text in ("0001-a", "Abbey"):
+        enter(place, text)
+    press(place, ENTER)
+    enter(place, "Orla")
+    QTest.keyClicks(focus(place), "Ta")
+    place.window().close()
+    place = opened("tastings")
+    assert "the laying out of a blind sitting (Ctrl B)" in place.messages.text("begun")
+    press(place, Qt.Key.Key_B, CTRL)
+    lay = place.shown_part().lay
+    assert [entry.words for entry in lay.board.entries()] == ["HL-0001-A", "Abbey"]
+    assert [cheese.reference for cheese in lay.board.means()] == ["", "Abbey"]
+    assert lay.people.means() == ["Orla"]
+    assert lay.people.line.text() == "Ta"
+
+
+# Panel tests
+
+
+def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
+    place = opened("tastings", Qt.Key.Key_T, CTRL)
+    part = place.shown_part()
+    lay_test(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
+    code = part.set.codes.text().split()[0]
+    part.stand_on(1)
+    QTest.keyClicks(focus(place), "12")
+    place.window().close()
+    place = opened("tastings")
+    assert "the panel test of 1 July 2026 (Ctrl T)" in place.messages.text("begun")
+    press(place, Qt.Key.Key_T, CTRL)
+    part = place.shown_part()
+    part.list.open_current()
+    assert (part.set.line.text(), part._at) == ("12", 1)
+    part.stand_on(0)
+    assert part.set.line.text() == ""
+    enter(place, code)
+    part.stand_on(1)
+    assert part.set.line.text() == "12"
+    part.set.line.setText(part.set.codes.text().split()[0])
+    press(place, ENTER)
+    place.window().close()
+    assert not wheels.setting(SETTING)
+
+
+def test_a_change_elsewhere_leaves_an_answer_half_typed(opened, wheels):  # noqa: F811
+    place = opened("tastings", Qt.Key.Key_T, CTRL)
+    lay_test(place, place.shown_part(), TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    QTest.keyClicks(focus(place), "12")
+    orla = next(person for person in wheels.assessors.all() if person.name == "Orla")
+    wheels.assessors.keep(orla)
+    assert place.shown_part().set.line.text() == "12"
+
+
+def test_a_panel_test_half_laid_out_is_there_again(opened):
+    place = opened("tastings", Qt.Key.Key_T, CTRL)
+    lay = place.shown_part().lay
+    lay.kind.choose(PAIRED)
+    lay.cheeses.setFocus()
+    enter(place, "0001-a")
+    lay.asked_for.setText("bitter")
+    place.window().close()
+    lay = opened("tastings", Qt.Key.Key_T, CTRL).shown_part().lay
+    assert (lay.kind.chosen(), lay.asked_for.text()) == (PAIRED, "bitter")
+    assert [entry.words for entry in lay.cheeses.entries()] == ["HL-0001-A"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "no json", "[1]", '{"boards": {"sitting": {}, "test": {"cheeses": 3}}}',
+        '{"boards": {"sitting": {"board": {"entries": [["x", {"y": 1}]], "line": ""}}}}',
+    ],
+)  # fmt: skip
+def test_what_another_wrote_there_is_let_be(opened, wheels, text):  # noqa: F811
+    wheels.set_setting(SETTING, text)
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    assert place.shown_part().lay.board.entries() == []
+    press(place, Qt.Key.Key_T, CTRL)
+    assert place.shown_part().lay.cheeses.entries() == []
+
+
+def test_nothing_half_typed_leaves_no_trace(journal):
+    half = HalfTyped(journal)
+    half.put("a", "1", "x")
+    assert half.write() == ""
+    assert json.loads(journal.setting(SETTING)) == {"a": {"1": "x"}}
+    half.put("a", "1", None)
+    assert half.write() == ""
+    assert journal.setting(SETTING) == ""
+
+
+# Names
+
+MEANT = {"Answers.rang hides Place.rang"}  # the vat shows it on its page, and across the room
+
+
+def shadows(kind: type) -> list[str]:
+    """Names that a class takes from another it does not come from and does not go on to: what the
+    other means by the name is lost."""
+    own = [one for one in kind.__mro__ if one not in (object, QObject)]
+    found = []
+    for i, one in enumerate(own):
+        for name, what in vars(one).items():
+            if not callable(what) or name.startswith("__") or name.endswith("Event"):
+                continue
+            goes_on = "__class__" in getattr(getattr(what, "__code__", None), "co_freevars", ())
+            under = [c for c in own[i + 1 :] if not issubclass(one, c) and name in vars(c)]
+            if under and not goes_on:
+                found.append(f"{one.__name__}.{name} hides {under[0].__name__}.{name}")
+    return found
+
+
+def place_classes() -> list[type]:
+    return [getattr(import_module(entry.module), entry.name) for entry in PLACES]
+
+
+@pytest.mark.parametrize("kind", [*place_classes(), Window], ids=lambda kind: kind.__name__)
+def test_no_name_hides_another_unmeant(kind):
+    assert set(shadows(kind)) <= MEANT
+
+
+@pytest.mark.parametrize("entry", PLACES, ids=lambda entry: entry.key)
+def test_no_command_is_called_what_the_frame_calls(entry, journal, window_on):
+    """The frame calls `entered`, `let_go` and the like by itself; a command's act is no such."""
+    table = window_on(journal, place=entry.key).current.actions_table()
+    taken = {name for one in Place.__mro__ for name in vars(one)}
+    names = {name for command in table for name in (command.handler, command.enabled) if name}
+    assert names & taken == set()
