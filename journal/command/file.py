@@ -9,6 +9,7 @@ from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
 from journal.quantities.counts import counted
+from journal.records.shelf import own_folder_words
 
 _MOST_MAKES = 20_000
 
@@ -46,9 +47,9 @@ def _sample(args: argparse.Namespace) -> Answer:
     said = (
         f"Made {args.file}, the Hollow Lane sample: {counted(len(rows), 'make')}, "
         f"{counted(sum(row.wheels for row in rows), 'wheel')}, "
-        f"{counted(sum(row.readings for row in rows), 'reading')}."
+        f"{counted(sum(row.readings for row in rows), 'reading')}. {own_folder_words(args.file)}"
     )
-    return Answer(said, data)
+    return Answer(said.strip(), data)
 
 
 def _check(args: argparse.Namespace) -> Answer:

@@ -23,6 +23,7 @@ from journal.records.instants import DAY_MS, clock, iso, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
+from journal.records.shelf import own_folder_words
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -50,7 +51,8 @@ def _begin(args: argparse.Namespace) -> Answer:
     _milk(plan, litres)
     instant(args.at, system_zone())
     with to_make(args.file) as journal:
-        return _begun(journal, plan, litres, args.at, f"Made a new journal, {args.file}.")
+        made = f"Made a new journal, {args.file}. {own_folder_words(args.file)}".strip()
+        return _begun(journal, plan, litres, args.at, made)
 
 
 def _next_of(name: str, journal: Journal) -> Plan:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from journal.desk.last_resort import LastResort
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
+from journal.keeping.file import name_finished
 from journal.records.shelf import shelf
 
 LOG_NAME = "vatside.log"
@@ -60,5 +62,8 @@ def sample_journal(folder: Path) -> Journal:
         from journal.sample import write_sample
 
         folder.mkdir(parents=True, exist_ok=True)
-        write_sample(path)
+        begun = folder / f".{os.getpid()}-{SAMPLE_NAME}"
+        begun.unlink(missing_ok=True)
+        write_sample(begun)
+        name_finished(begun, path)
     return Journal.open(path)

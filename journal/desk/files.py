@@ -84,7 +84,7 @@ class FileActs:
         """Ask for a folder and write everything there."""
         if not self.has_journal():
             return
-        folder = dialogs.ask_folder(self, "Export everything to a folder", self._folder())
+        folder = dialogs.ask_folder(self, "Export everything to a folder")
         if not folder:
             return
         task = self.work.start_file("export", str(self.journal.path), _export, folder)

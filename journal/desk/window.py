@@ -30,6 +30,7 @@ from journal.desk.watch import Watch
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
 from journal.records.clocks import Clocks, machine_clocks
+from journal.records.shelf import own_folder_words
 
 FIRST_SIZE = QSize(1280, 800)
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
@@ -109,6 +110,9 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
+        misplaced = own_folder_words(journal.path)
+        if misplaced and self.current is not None:
+            self.current.say("folder", misplaced)
         self.begin_probes()
 
     @property

@@ -191,6 +191,19 @@ def tidy(path: Path) -> None:
             db.close()
 
 
+def name_finished(half: Path, path: Path) -> None:
+    """Give a file that is written whole its name; one that another program made stays."""
+    try:
+        os.link(half, path)
+    except FileExistsError:
+        pass
+    except OSError:  # a disk without links
+        if not path.exists():
+            half.rename(path)
+    finally:
+        half.unlink(missing_ok=True)
+
+
 def make(path: Path) -> None:
     """Make a new, empty journal file; an existing file is never overwritten."""
     if path.exists():
@@ -308,7 +321,7 @@ def _move_on(path: Path, version: int) -> None:
     try:
         if not copy.exists():
             db.execute("vacuum into ?", (str(half),))
-            half.replace(copy)
+            name_finished(half, copy)
         _apply(db)
     except sqlite3.Error as error:
         raise KeepingError(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 from journal.records import RecordError
@@ -21,3 +22,20 @@ def shelf(*parts: str) -> Path:
         if path.exists():
             return path
     raise RecordError(f"The program's own file {'/'.join(parts)} is missing: install it again.")
+
+
+def own_folder_words(path: str | Path) -> str:
+    """What to say of a journal that lies in the program's own folder, "" of any other."""
+    package = Path(__file__).resolve().parents[1]
+    checkout = (package.parent / "resources").is_dir()
+    own = [package.parent if checkout else package]
+    if sys.prefix != sys.base_prefix:
+        own.append(Path(sys.prefix).resolve())
+    where = Path(path).resolve()
+    if not any(where.is_relative_to(folder) for folder in own):
+        return ""
+    return (
+        f"{where.name} lies in the folder of the program itself, {where.parent}: cleaning that up, "
+        "or a new version, can delete it. Close it and move it, with its folder of photos, to "
+        "your documents."
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
@@ -17,6 +18,9 @@ from journal.desk.commands import WINDOW_COMMANDS
 from journal.desk.find import Findable, matching
 from journal.desk.places import PLACES
 from journal.keeping import Journal
+from journal.records import shelf
+from journal.records.makes import Milk, Note
+from tests.desk.conftest import cheddar_like
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 
@@ -178,6 +182,70 @@ def test_the_last_journal_is_opened_again(kitchen, kept):
     assert sentence == ""
     assert journal.path.resolve() == kitchen.journal.path.resolve()
     journal.close()
+
+
+def test_a_new_journal_and_an_export_are_proposed_among_the_documents(
+    qtbot, kitchen, window_on, tmp_path, monkeypatch
+):
+    """Never where the program was started: there a clean-up takes them away."""
+    documents, asked = tmp_path / "Documents", []
+    documents.mkdir()
+    monkeypatch.setattr(dialogs.QStandardPaths, "writableLocation", lambda _: str(documents))
+    monkeypatch.chdir(tmp_path)
+
+    def look(dialog) -> bool:
+        chosen = dialog.selectedFiles()
+        asked.append((dialog.directory().path(), [Path(one).name for one in chosen]))
+        return False
+
+    monkeypatch.setattr(dialogs.QFileDialog, "exec", look)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    window.new_journal()
+    window.export()
+    window.current.chart._on_save_png()
+    where = str(documents)
+    assert asked[0] == (where, ["journal.vatside"])
+    assert asked[1][0] == where
+    assert asked[2] == (where, ["chart.png"])
+
+
+def test_a_journal_in_the_programs_own_folder_is_said_to_be(
+    qtbot, window_on, tmp_path, monkeypatch, journal
+):
+    own = tmp_path / "vatside"
+    monkeypatch.setattr(shelf, "__file__", str(own / "journal" / "records" / "shelf.py"))
+    (own / "resources").mkdir(parents=True)
+    path = own / "mine.vatside"
+    with Journal.create(path) as inside:
+        window = window_on(inside, place="makes")
+        said = window.current.messages.text("folder")
+        assert said.startswith(f"mine.vatside lies in the folder of the program itself, {own}")
+        assert "move it, with its folder of photos, to your documents" in said
+        window.take(journal)
+        assert window.current.messages.text("folder") == ""
+        window.close()
+
+
+def test_the_sample_is_made_whole_and_beside_no_program(tmp_path):
+    with app.sample_journal(tmp_path / "data") as made:
+        assert [entry.name for entry in (tmp_path / "data").glob("*.vatside")] == [made.path.name]
+        with app.sample_journal(tmp_path / "data") as again:
+            assert again.makes.all() == made.makes.all()
+
+
+def test_what_changed_while_a_place_was_hidden_comes_whole(kitchen, window_on, monkeypatch):
+    """Of several changes every make and every kind is heard of, not those of the last alone."""
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="makes")
+    hidden, heard = window.current, []
+    window.go("today")
+    other = kitchen.journal.makes.begin(cheddar_like(), Milk(9.0), kitchen.now_ms)
+    kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 30.0, kitchen.now_ms)
+    kitchen.journal.notes.keep(Note(kitchen.now_ms, "foam", other.id))
+    monkeypatch.setattr(hidden, "heard", heard.append)
+    window.go("makes")
+    (change,) = heard
+    assert {kitchen.make.id, other.id} <= change.makes
+    assert {"make", "reading", "note"} <= change.kinds
 
 
 def test_every_place_is_one_key_away(qtbot, sample, window_on):

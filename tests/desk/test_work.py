@@ -65,6 +65,20 @@ def test_a_new_start_stops_the_old_one(qtbot, work):
     assert answers == ["second"]
 
 
+def test_a_start_that_followed_another_can_still_be_stopped(qtbot, work):
+    """The one before ends while the next one runs, and takes nothing of it along."""
+    go_on, answers = Event(), []
+    old = work.start("same", lambda state: "first")
+    new = work.start("same", lambda state: (go_on.wait(5), "second")[1])
+    new.finished.connect(answers.append)
+    with qtbot.waitSignal(old.ended):
+        pass
+    work.stop("same")
+    go_on.set()
+    qtbot.waitUntil(lambda: not work.busy)
+    assert answers == []
+
+
 def test_the_file_is_read_through_a_journal_of_its_own(qtbot, work, journal):
     def letters(own, state):
         return own.letters, own is not journal
