@@ -123,3 +123,30 @@ def test_every_sample_of_the_tests_leads_up_to_a_present_that_is_named():
             if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "write_sample":
                 named = {word.arg for word in call.keywords}
                 assert "now_ms" in named, f"{in_house(path)}, line {call.lineno}"
+
+
+LOCALE_WORDS = re.compile(r"%[-#]?[aAbBcxXph]\b")  # what strftime says in the desktop's language
+NAMES_OF_DAYS = re.compile(r"(?i)\b(?:january|monday)\b")
+OTHERS_NAMES = re.compile(r"calendar\.(?:month|day)_|\bQDate(?:Time)?\b")
+
+
+def strings_of(tree: ast.AST) -> list[str]:
+    """What is written in a module, without its docstrings."""
+    told = {ast.get_docstring(node, clean=False) for node in ast.walk(tree)
+            if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)}  # fmt: skip
+    constants = [node.value for node in ast.walk(tree) if isinstance(node, ast.Constant)]
+    return [text for text in constants if isinstance(text, str) and text not in told]
+
+
+def test_one_module_names_months_and_weekdays():
+    """They would be of the desktop's language elsewhere, and could not be read back."""
+    dates = ROOT / "journal" / "records" / "dates.py"
+    for path in MODULES:
+        text = path.read_text(encoding="utf-8")
+        tree = ast.parse(text)
+        for written in strings_of(tree):
+            assert not LOCALE_WORDS.search(written), f"{in_house(path)} writes {written!r}"
+        if path != dates:
+            assert not NAMES_OF_DAYS.search("\n".join(strings_of(tree))), in_house(path)
+        assert not OTHERS_NAMES.search(text), in_house(path)
+    assert NAMES_OF_DAYS.search(dates.read_text(encoding="utf-8"))

@@ -7,6 +7,7 @@ import math
 import pyqtgraph as pg
 
 from journal.desk.theme import SMALL, Colours, font
+from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, local
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
@@ -56,7 +57,7 @@ class ClockAxis(NumberAxis):
         """The clock at `minutes`, or the date where the steps are days."""
         when = local(self.zero_ms + round(minutes * MINUTE_MS), self.zone)
         if spacing >= _DAY_MIN:
-            return f"{when.day} {when:%b}"
+            return format_day(when, short=True, year=False)
         return f"{when:%H:%M}"
 
 

@@ -10,8 +10,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.dates import MONTHS
 from journal.desk.theme import SMALL, Colours, colours_of, font
+from journal.records.dates import month_name
 from journal.records.instants import DAY_MS, from_datetime, local
 
 DOT, RING, CHOSEN = "dot", "ring", "chosen"
@@ -127,7 +127,7 @@ class CalendarLine(QWidget):
             if number % step == 0:
                 when = datetime(number // 12, number % 12 + 1, 1)
                 year = f" {when.year}" if not out or when.month == 1 else ""
-                words = f"{MONTHS[when.month - 1]}{year}"
+                words = f"{month_name(when)}{year}"
                 out.append((from_datetime(when, self._zone), words))
         return out
 

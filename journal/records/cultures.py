@@ -9,6 +9,7 @@ from datetime import date
 import numpy as np
 
 from journal.records import RecordError
+from journal.records.dates import format_day
 from journal.records.instants import DAY_MS, local
 from journal.records.kinds import CULTURE_TYPES, check_one_of
 from journal.records.plans import new_uuid
@@ -92,7 +93,7 @@ def doubts(generation: Generation, today: date, zone: str) -> list[str]:
     said = []
     passed = past_date(generation, today, zone)
     if passed is not None:
-        said.append(f"It was to be kept till {passed.day} {passed:%B %Y}: do not use it.")
+        said.append(f"It was to be kept till {format_day(passed)}: do not use it.")
     if generation.ph is not None and generation.ph > SOUR_PH:
         said.append(
             f"At pH {generation.ph:.2f} it did not sour as a mother should (below {SOUR_PH:g}): "

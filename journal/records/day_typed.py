@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from journal.records import RecordError
+from journal.records.dates import WEEKDAYS, place_in
 from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plan_day import PlanDay, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.records.stage_written import kind_in
 
 EXAMPLES = "10:30, end 22:00, out of the press by 06:30, or start 8:00, out of the press by 6:30"
-_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _DAY = r"today|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*|\d{4}-\d\d-\d\d"
 _TIME = re.compile(
     rf"(?:(?P<day>{_DAY})[ t,]+(?:at\s+)?)?"
@@ -117,7 +117,7 @@ def _on_day(at: datetime, day: str, text: str) -> datetime:
         except ValueError:
             raise RecordError(f"“{day}” is no date. Write it like 2026-03-14.") from None
         return at.replace(year=when.year, month=when.month, day=when.day)
-    named = [i for i, name in enumerate(_DAYS) if name.startswith(day)]
-    if not named:
+    named = place_in(WEEKDAYS, day)
+    if named is None:
         raise RecordError(f"“{text}” is no time of the day. Write it like 10:30 or Sat 10:30.")
-    return at + timedelta(days=(named[0] - at.weekday()) % 7)
+    return at + timedelta(days=(named - at.weekday()) % 7)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from journal.records import RecordError
+from journal.records.dates import weekday_name
 from journal.records.instants import MINUTE_MS, clock, from_datetime, local
 from journal.records.plans import Plan, Stage
 
@@ -200,7 +201,7 @@ def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
     at = best.stages[moment.place]
     then = clock(at.begin_ms if moment.hands else at.end_ms, day.zone)
     same = local(best.start_ms, day.zone).date() == local(day.start_ms, day.zone).date()
-    when = "" if same else f"{local(best.start_ms, day.zone):%A} "
+    when = "" if same else f"{weekday_name(local(best.start_ms, day.zone))} "
     said = f"start {when}at {clock(best.start_ms, day.zone)}"
     return said if at.begin_ms == best.start_ms and moment.hands else f"{said} and it is {then}"
 

@@ -14,7 +14,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk import dialogs
-from journal.desk.dates import day_words
 from journal.desk.findings.ranges import span_of
 from journal.desk.findings.words import beside, chance, signed, step_words
 from journal.findings import scatter, study
@@ -23,6 +22,7 @@ from journal.findings.foretell import Ground, foretell
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.sittings import Card
+from journal.records.dates import day_words
 from journal.records.instants import DAY_MS
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine

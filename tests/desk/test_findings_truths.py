@@ -11,9 +11,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.dates import day_words
 from journal.findings.evidence import CLEAR, LEANING
 from journal.keeping import Journal
+from journal.records.dates import day_words
 from journal.records.instants import local
 from journal.sample import write_sample
 from journal.sample.truth import EFFECTS

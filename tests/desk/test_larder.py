@@ -8,7 +8,6 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.larder.days import read_date
 from journal.desk.larder.place import PlansAndShelf
 from journal.desk.makes.words import whey_lines
 from journal.desk.today.agenda import agenda_of
@@ -16,6 +15,7 @@ from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.brines import Brine, BrineStay
 from journal.records.cultures import Generation
+from journal.records.dates import read_date
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, local
 from journal.records.makes import Ingredient, Milk
 from journal.records.plans import Dose, Plan, Stage

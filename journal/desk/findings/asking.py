@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from journal.desk.dates import day_words, read_day
 from journal.desk.fields import Box, Line
 from journal.desk.findings.answer import Answer
 from journal.desk.findings.words import foretold_words
@@ -14,6 +13,7 @@ from journal.findings import Finding, FindingError
 from journal.findings.before_after import compare
 from journal.findings.columns import number
 from journal.records import RecordError
+from journal.records.dates import day_words, read_day
 from journal.records.instants import local
 
 

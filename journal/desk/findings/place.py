@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, Day
 from journal.desk.commands import Command
-from journal.desk.dates import day_words
 from journal.desk.empty import EmptyPage
 from journal.desk.findings.answer import Answer
 from journal.desk.findings.offered import menu_of, offered
@@ -22,6 +21,7 @@ from journal.findings import Finding
 from journal.findings.next_make import Proposal
 from journal.keeping import Change
 from journal.quantities.counts import counted
+from journal.records.dates import day_words
 
 # A change in these makes every answer old; in the others only when a make of the answer changed.
 _ALWAYS = frozenset(

@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 
-from journal.desk.dates import MONTH_DAYS
 from journal.desk.findings.answer import Answer
 from journal.findings import AGE_KEY, CLEAR, LEAST_MAKES, NEVER, Finding, FindingError, Scatter
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
 from journal.quantities.counts import counted, listed
+from journal.records.dates import MONTH_DAYS
 from journal.records.kinds import ATTRIBUTES
 
 NOTHING = "–"

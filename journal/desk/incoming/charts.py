@@ -11,6 +11,7 @@ from journal.desk.axes import ClockAxis, NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
 from journal.quantities.counts import counted
+from journal.records.dates import short_day
 from journal.records.instants import DAY_MS, MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -106,7 +107,7 @@ class ScoresChart(Chart):
         room = max(last - first, 1.0)
         self._view = (first - 0.04 * room, last + 0.04 * room)
         marks = np.linspace(first, last, 4) if last > first else np.array([first])
-        axis.setTicks([[(d, _day(round(d * DAY_MS), zone)) for d in marks]])
+        axis.setTicks([[(d, short_day(round(d * DAY_MS), zone)) for d in marks]])
         self.add_panel(bottom=axis, unit="")
         self.refresh()
 
@@ -155,13 +156,8 @@ def _unit(kind: str, quantity: str) -> str:
     return "pH" if quantity == "ph" else READING_KINDS[kind].unit
 
 
-def _day(at_ms: int, zone: str) -> str:
-    day = local(at_ms, zone)
-    return f"{day.day} {day:%b %Y}"
-
-
 def _date(make: Make, days: float) -> str:
-    return _day(make.started_ms + round(days * DAY_MS), make.zone)
+    return short_day(make.started_ms + round(days * DAY_MS), make.zone)
 
 
 def _clock(make: Make, minutes: float) -> str:

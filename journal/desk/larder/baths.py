@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.days import date_words
 from journal.desk.larder.form import DAY, Ask, FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_marked
 from journal.desk.tables import Column
@@ -26,6 +25,7 @@ from journal.records.brines import (
     standing,
     strengths,
 )
+from journal.records.dates import short_day
 from journal.records.instants import clock
 from journal.records.makes import Make
 
@@ -116,12 +116,12 @@ class BathSection(Section):
         zone, brine, stands = self.journal.zone, row.brine, row.stands
         head = f"{brine.name[:1].upper()}{brine.name[1:]}"
         if brine.gone_ms is not None:
-            about = f"poured away {date_words(brine.gone_ms, zone)}"
+            about = f"poured away {short_day(brine.gone_ms, zone)}"
         else:
             how = "reckoned since it was known" if stands.reckoned else "known"
             about = (
                 f"{write(stands.litres, 'volume', digits=1)} at {stands.strength_pct:.1f} % salt, "
-                f"{how} {date_words(stands.known_ms, zone)}"
+                f"{how} {short_day(stands.known_ms, zone)}"
             )
         history = Told("What was done to it", ("on", "what", "% after"), self._history(row))
         lay = Told("What lay in it", ("", "in", "out", "for"), self._lay(row), "Nothing yet.")
@@ -143,17 +143,17 @@ class BathSection(Section):
         lines = []
         for count, event in enumerate(events, start=1):
             after = standing(row.brine, events[:count], (), table).strength_pct
-            lines.append((date_words(event.at_ms, zone), _did(event), f"{after:.1f}"))
+            lines.append((short_day(event.at_ms, zone), _did(event), f"{after:.1f}"))
         made = f"made: {write(row.brine.litres, 'volume')}"
-        first = (date_words(row.brine.made_ms, zone), made, f"{row.brine.strength_pct:.1f}")
+        first = (short_day(row.brine.made_ms, zone), made, f"{row.brine.strength_pct:.1f}")
         return (*reversed(lines), first)
 
     def _lay(self, row: BathRow) -> tuple[tuple[str, ...], ...]:
         zone = self.journal.zone
         out = []
         for stay in sorted(row.stays, key=_in, reverse=True):
-            went = f"{date_words(stay.in_ms, zone)}, {clock(stay.in_ms, zone)}"
-            came = "" if stay.out_ms is None else f"{date_words(stay.out_ms, zone)}"
+            went = f"{short_day(stay.in_ms, zone)}, {clock(stay.in_ms, zone)}"
+            came = "" if stay.out_ms is None else f"{short_day(stay.out_ms, zone)}"
             hours = "lies in it" if stay.hours is None else write(stay.hours * 60, "duration")
             out.append((self._who(stay), went, came, hours))
         return tuple(out)
@@ -274,7 +274,7 @@ class BathSection(Section):
 
     def _moment(self, day: object) -> int:
         """Today is now, another day its noon."""
-        if day is None or date_words(day, self.journal.zone) == date_words(
+        if day is None or short_day(day, self.journal.zone) == short_day(
             self.now_ms, self.journal.zone
         ):
             return self.now_ms
@@ -302,7 +302,7 @@ class BathSection(Section):
     def _known(self, row: BathRow) -> str:
         if row.brine.gone_ms is not None:
             return "poured away"
-        known = date_words(row.stands.known_ms, self.journal.zone)
+        known = short_day(row.stands.known_ms, self.journal.zone)
         return "reckoned" if row.stands.reckoned else known
 
     def _draw_strength(self, painter: QPainter, rect: QRect, row: BathRow) -> None:

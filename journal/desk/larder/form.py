@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import Box, Line, TypedField
 from journal.desk.labels import Hairline, Label, Triangle
-from journal.desk.larder.days import date_words, read_date
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT
 from journal.keeping import KeepingError
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse_any
 from journal.records import RecordError
+from journal.records.dates import read_date, short_day
 
 TEXT_ASK, DAY, AMOUNT = "text", "day", "amount"
 _FIELD_WIDTH = 44 * STEP
@@ -151,7 +151,7 @@ class TextField(QWidget):
         if self.ask.kind == DAY:
             try:
                 at_ms = self.read_day()
-                said = "" if at_ms is None else date_words(at_ms, self._instants[0])
+                said = "" if at_ms is None else short_day(at_ms, self._instants[0])
             except RecordError:
                 said = ""
         self._show("" if said == self.line.text().strip() else said, wrong=False)

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.days import date_words
 from journal.desk.larder.form import AMOUNT, DAY, Ask, FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.quantities.counts import counted
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
+from journal.records.dates import short_day
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.lot_strength import strength_sentence
@@ -143,7 +143,7 @@ class IngredientSection(Section):
             about += [row.lot.strength] if row.lot.strength else []
             about += [f"lot {row.lot.lot}"] if row.lot.lot else []
             if row.lot.expires_ms is not None:
-                about.append(f"good till {date_words(row.lot.expires_ms, zone)}")
+                about.append(f"good till {short_day(row.lot.expires_ms, zone)}")
         else:
             about.append("not on the shelf")
         return Detail(
@@ -159,7 +159,7 @@ class IngredientSection(Section):
             return []
         said = []
         if row.past and row.lot.expires_ms is not None:
-            day = date_words(row.lot.expires_ms, self.journal.zone)
+            day = short_day(row.lot.expires_ms, self.journal.zone)
             said.append(f"Its date was {day}: it does not count. Replace it.")
         if row.low:
             said.append("It is not enough for two more makes like the last: buy some.")
@@ -182,7 +182,7 @@ class IngredientSection(Section):
             ("make", "amount", "lot", "on"),
             tuple(
                 (one.code, amount_words(one.amount, one.unit), one.lot,
-                 date_words(one.at_ms, one.zone))
+                 short_day(one.at_ms, one.zone))
                 for one in went_in
             ),
             "No make has taken any yet.",
@@ -218,7 +218,7 @@ class IngredientSection(Section):
     ) -> FormSpec:
         names = sorted({d.name for p in plans_known(self.journal) for _, d, _ in p.amounts()})
         there = lot.id is not None
-        date = "" if lot.expires_ms is None else date_words(lot.expires_ms, self.journal.zone)
+        date = "" if lot.expires_ms is None else short_day(lot.expires_ms, self.journal.zone)
         unit = lot.unit if there else ("ml" if kind in _LIQUID else "g")
         unit = row.unit if row is not None and not there else unit
         left = "" if lot.amount_left is None else f"{lot.amount_left:g} {lot.unit}"
@@ -254,7 +254,7 @@ class IngredientSection(Section):
     def _date(self, row: StockRow) -> str:
         if row.lot is None or row.lot.expires_ms is None:
             return ""
-        return date_words(row.lot.expires_ms, self.journal.zone)
+        return short_day(row.lot.expires_ms, self.journal.zone)
 
     def _draw_name(self, painter: QPainter, rect: QRect, row: StockRow) -> None:
         words = row.name if row.first or row.lot is None else ""

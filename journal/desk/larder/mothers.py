@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.days import date_words
 from journal.desk.larder.form import DAY, Ask, FormSpec
 from journal.desk.larder.ingredients import amount_words, plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
@@ -26,6 +25,7 @@ from journal.records.cultures import (
     minutes_to_sour,
     next_generation,
 )
+from journal.records.dates import short_day
 from journal.records.instants import DAY_MS
 from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
@@ -115,23 +115,23 @@ class MotherSection(Section):
         about = [
             f"generation {one.number}",
             one.culture_type,
-            f"set {date_words(one.made_ms, zone)}",
+            f"set {short_day(one.made_ms, zone)}",
         ]
         if row.origin:
             about.append(f"from {row.origin}")
         if one.ph is not None:
             about.append(f"pH {one.ph:.2f}")
         if one.gone_ms is not None:
-            about.append(f"gone {date_words(one.gone_ms, zone)}")
+            about.append(f"gone {short_day(one.gone_ms, zone)}")
         elif one.keep_until_ms is not None:
-            about.append(f"keep till {date_words(one.keep_until_ms, zone)}")
+            about.append(f"keep till {short_day(one.keep_until_ms, zone)}")
         went_in = self._line_went_in(one)
         soured = [self._soured(w) for _, w in went_in]
         makes = Told(
             "The culture went into",
             ("make", "generation", "amount", "on", f"min to sour by {FALL_PH:g} pH"),
             tuple(
-                (w.code, str(number), amount_words(w.amount, w.unit), date_words(w.at_ms, w.zone),
+                (w.code, str(number), amount_words(w.amount, w.unit), short_day(w.at_ms, w.zone),
                  "" if minutes is None else f"{minutes:.0f}")
                 for (number, w), minutes in zip(went_in, soured, strict=True)
             ),
@@ -228,7 +228,7 @@ class MotherSection(Section):
     ) -> None:  # fmt: skip
         zone = self.journal.zone
         till = "" if one is None else _day(one.keep_until_ms, zone)
-        usual = date_words(self.now_ms + KEEPS_DAYS * DAY_MS, zone) if one is None else till
+        usual = short_day(self.now_ms + KEEPS_DAYS * DAY_MS, zone) if one is None else till
         ph = "" if one is None or one.ph is None else f"{one.ph:.2f}"
         more = (
             Ask("made", "Set on", DAY, text="today" if one is None else _day(one.made_ms, zone)),
@@ -278,14 +278,14 @@ class MotherSection(Section):
 
     def _moment(self, day: object) -> int:
         zone = self.journal.zone
-        if day is None or date_words(day, zone) == date_words(self.now_ms, zone):
+        if day is None or short_day(day, zone) == short_day(self.now_ms, zone):
             return self.now_ms
         return day
 
     # Cells
 
     def _made(self, row: MotherRow) -> str:
-        return date_words(row.generation.made_ms, self.journal.zone)
+        return short_day(row.generation.made_ms, self.journal.zone)
 
     def _keep(self, row: MotherRow) -> str:
         if row.generation.gone_ms is not None:
@@ -301,7 +301,7 @@ class MotherSection(Section):
 
 
 def _day(at_ms: int | None, zone: str) -> str:
-    return "" if at_ms is None else date_words(at_ms, zone)
+    return "" if at_ms is None else short_day(at_ms, zone)
 
 
 def _order(one: Generation) -> tuple[str, int]:

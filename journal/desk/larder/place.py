@@ -10,13 +10,13 @@ from journal.desk.buttons import Button
 from journal.desk.calendarline import CHOSEN, RING, CalendarLine, Day
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
-from journal.desk.larder.days import date_words
 from journal.desk.larder.page import LarderPage
 from journal.desk.place import Divider, Undoing, framed
 from journal.desk.plans.place import PlansPlace
 from journal.desk.theme import STEP
 from journal.desk.today.agenda import SHELF
 from journal.keeping import Change
+from journal.records.dates import short_day
 
 _SHELF_COMMANDS: tuple[Command, ...] = (
     Command("shelf_act", "Add to this part of the shelf, or keep what was typed", "shelf_act",
@@ -165,4 +165,4 @@ class PlansAndShelf(PlansPlace):
 
 
 def _mark(at_ms: int, words: str, name: str, zone: str) -> Day:
-    return Day(at_ms, f"{words}: {date_words(at_ms, zone)}", name, RING, name)
+    return Day(at_ms, f"{words}: {short_day(at_ms, zone)}", name, RING, name)

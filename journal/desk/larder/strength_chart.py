@@ -7,10 +7,10 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.larder.days import date_words
 from journal.desk.larder.section import Detail
 from journal.desk.panel import Panel
 from journal.records.brines import BRINE_HIGH_PCT, BRINE_LOW_PCT
+from journal.records.dates import short_day
 from journal.records.instants import DAY_MS, MINUTE_MS
 
 
@@ -30,7 +30,7 @@ class StrengthChart(Chart):
         self._detail, self._now_ms, self._zone = detail, now_ms, zone
         if detail.course:
             at_ms, pct = detail.course[-1]
-            self.describe(f"{pct:.1f} % since {date_words(at_ms, zone)}.")
+            self.describe(f"{pct:.1f} % since {short_day(at_ms, zone)}.")
         self.refresh()
 
     def draw(self) -> None:
@@ -85,4 +85,4 @@ class StrengthChart(Chart):
             return ""
         at_ms = course[0][0] + x * MINUTE_MS
         known = [one for one in course if one[0] <= at_ms] or [course[0]]
-        return f"{date_words(round(at_ms), self._zone)}  {known[-1][1]:.1f} %"
+        return f"{short_day(round(at_ms), self._zone)}  {known[-1][1]:.1f} %"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.desk.larder.days import date_words
 from journal.desk.larder.form import Ask, FormSpec
 from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told
 from journal.desk.tables import Column
 from journal.quantities.written import write
+from journal.records.dates import short_day
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.plans import Plan
@@ -154,7 +154,7 @@ def _line(cheese: Make) -> tuple[str, ...]:
     whey = cheese.whey_l or 0.0
     milk = cheese.milk.litres - whey
     words = write(milk, "volume", digits=1) if milk > 0.005 else ""
-    day = date_words(cheese.started_ms, cheese.zone)
+    day = short_day(cheese.started_ms, cheese.zone)
     return cheese.code, write(whey, "volume", digits=1), words, day
 
 
@@ -163,7 +163,7 @@ def _code(row: WheyRow) -> str:
 
 
 def _day(row: WheyRow) -> str:
-    return date_words(row.make.started_ms, row.make.zone)
+    return short_day(row.make.started_ms, row.make.zone)
 
 
 def _plan(row: WheyRow) -> str:

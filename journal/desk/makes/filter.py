@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.keeping import MakeRow
+from journal.records.dates import format_day
 from journal.records.instants import local
 
 
@@ -33,7 +34,7 @@ def findable(row: MakeRow) -> str:
     """Everything a make can be found by, in lower case."""
     day = local(row.started_ms, row.zone)
     return " ".join(
-        (row.code, row.name, row.plan, f"{day:%Y-%m-%d} {day.day} {day:%B %Y}", state_of(row))
+        (row.code, row.name, row.plan, f"{day:%Y-%m-%d} {format_day(day)}", state_of(row))
     ).lower()
 
 

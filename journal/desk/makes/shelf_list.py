@@ -16,7 +16,7 @@ from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE, colours_of
 from journal.keeping import MakeRow
-from journal.records.instants import local
+from journal.records.dates import short_day
 
 CURVE_WIDTH = 56
 
@@ -162,12 +162,6 @@ class MakesList(QWidget):
         self._curves.draw(painter, rect, row.id, c.past_line if row.failed else c.temperature)
 
 
-def day_words(at_ms: int, zone: str) -> str:
-    """ "14 Mar 2026"."""
-    day = local(at_ms, zone)
-    return f"{day.day} {day:%b %Y}"
-
-
 def _code(row: MakeRow) -> str:
     return row.code
 
@@ -177,7 +171,7 @@ def _plan(row: MakeRow) -> str:
 
 
 def _day(row: MakeRow) -> str:
-    return day_words(row.started_ms, row.zone)
+    return short_day(row.started_ms, row.zone)
 
 
 def _best(row: MakeRow) -> str:

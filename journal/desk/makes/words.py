@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from journal.curves.deviation import Deviation
 from journal.quantities.written import write
+from journal.records.dates import format_day
 from journal.records.instants import DAY_MS, clock, local
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
@@ -19,7 +20,7 @@ def heading(whole: WholeMake) -> str:
     day = local(make.started_ms, make.zone)
     name = make.name or whole.plan.name
     milk = write(make.milk.litres, "volume", digits=1)
-    return f"{name}, {milk} · {day.day} {day:%B %Y}, {clock(make.started_ms, make.zone)}"
+    return f"{name}, {milk} · {format_day(day)}, {clock(make.started_ms, make.zone)}"
 
 
 def strayed_words(whole: WholeMake, found: Deviation) -> str:

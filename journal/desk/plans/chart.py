@@ -19,7 +19,8 @@ from journal.desk.plans.ribbon import PlanRibbon, pieces_of
 from journal.desk.plans.sheet import gate_span, gate_words, vat_minutes
 from journal.desk.theme import colours_of
 from journal.quantities.counts import counted
-from journal.records.instants import MINUTE_MS, clock, from_datetime, local
+from journal.records.dates import weekday_clock, weekday_name
+from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plans import Gate, Plan
 
 _DAY_MIN = 1440
@@ -56,8 +57,7 @@ class Planned:
     def clock(self, minutes: float) -> str:
         """The time of day at a minute of the plan, with the weekday when it is another day."""
         at = self.start_ms + round(minutes * MINUTE_MS)
-        same = local(at, self.zone).date() == local(self.start_ms, self.zone).date()
-        return clock(at, self.zone) if same else f"{local(at, self.zone):%A} {clock(at, self.zone)}"
+        return weekday_clock(at, self.start_ms, self.zone, short=False)
 
 
 class PlanChart(Chart):
@@ -307,7 +307,7 @@ def _midnights(planned: Planned) -> list[tuple[float, str]]:
         at = (day + timedelta(days=count)).replace(hour=0, minute=0, second=0, microsecond=0)
         minutes = (from_datetime(at, planned.zone) - planned.start_ms) / MINUTE_MS
         if minutes < planned.until_min:
-            out.append((minutes, f"{at:%A}"))
+            out.append((minutes, weekday_name(at)))
     return out
 
 

@@ -10,8 +10,9 @@ from journal.desk.plans.day_field import DayField
 from journal.keeping import Journal
 from journal.quantities.written import write
 from journal.records import RecordError
+from journal.records.dates import weekday_clock
 from journal.records.day_typed import day_typed
-from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.instants import MINUTE_MS
 from journal.records.plan_day import PlanDay, day_of, night_words, vat_minutes
 from journal.records.plans import Plan
 
@@ -66,6 +67,4 @@ class WishedDay(QObject):
         return f"{said}{longer}."
 
     def _when(self, at_ms: int) -> str:
-        zone = self._journal.zone
-        today = local(at_ms, zone).date() == local(self._now(), zone).date()
-        return clock(at_ms, zone) if today else f"{local(at_ms, zone):%a} {clock(at_ms, zone)}"
+        return weekday_clock(at_ms, self._now(), self._journal.zone)

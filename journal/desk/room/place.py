@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
-from journal.desk.dates import old_words
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label
 from journal.desk.lifeline import LifeLine, life_of
@@ -28,6 +27,7 @@ from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
 from journal.records import RecordError
+from journal.records.dates import old_words
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Care, Room, Weighing

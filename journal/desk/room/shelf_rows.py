@@ -7,6 +7,7 @@ from datetime import date
 
 from journal.keeping import Journal
 from journal.quantities.counts import counted
+from journal.records.dates import format_day
 from journal.records.due import TASTE, Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
 
@@ -76,8 +77,7 @@ def when_words(on: date, today: date) -> str:
         return f"{counted(-away, 'day')} late"
     if away < 2:
         return ("today", "tomorrow")[away]
-    year = f" {on.year}" if on.year != today.year else ""
-    return f"{on.day} {on:%b}{year}"
+    return format_day(on, short=True, year=on.year != today.year)
 
 
 def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:

@@ -10,7 +10,8 @@ from journal.desk.plans.sheet import minutes_text
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
 from journal.quantities.written import write
-from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.dates import weekday_clock
+from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import Addition, StageRun
 from journal.records.traces import Trace
@@ -24,9 +25,7 @@ def clock_on(whole: WholeMake, at_ms: int | None) -> str:
     """The time of day in the make's zone, with the weekday when it is not the make's first day."""
     if at_ms is None:
         return NONE
-    zone = whole.make.zone
-    same = local(at_ms, zone).date() == local(whole.make.started_ms, zone).date()
-    return clock(at_ms, zone) if same else f"{local(at_ms, zone):%a} {clock(at_ms, zone)}"
+    return weekday_clock(at_ms, whole.make.started_ms, whole.make.zone)
 
 
 def stage_cells(whole: WholeMake, place: int) -> list[Cell]:

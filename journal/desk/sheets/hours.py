@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import timedelta
 
+from journal.records.dates import weekday_name
 from journal.records.instants import MINUTE_MS, clock, from_datetime, local
 
 _STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10080)  # natural ticks, min
@@ -76,10 +77,9 @@ class Hours:
             return Tick(minute, hours_words(minute), bool(minute) and minute % _DAY == 0)
         at = self.start_ms + round(minute * MINUTE_MS)
         midnight = clock(at, self.zone) == "00:00"
-        if step >= _DAY:
-            return Tick(minute, f"{local(at, self.zone):%a}", True)
-        return Tick(minute, f"{local(at, self.zone):%a}" if midnight else clock(at, self.zone),
-                    midnight)  # fmt: skip
+        if midnight or step >= _DAY:
+            return Tick(minute, weekday_name(local(at, self.zone), short=True), True)
+        return Tick(minute, clock(at, self.zone), False)
 
 
 def hours_for(vat_min: float, whole_min: float, start_ms: int | None, zone: str) -> Hours:

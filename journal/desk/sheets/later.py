@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from journal.desk.sheets.happened import NONE
 from journal.desk.sheets.table import Cell, Words
 from journal.quantities.written import write
-from journal.records.instants import DAY_MS, local
+from journal.records.dates import short_day
+from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import DefectMark
 from journal.records.wheels import Weighing, Wheel
@@ -124,8 +125,7 @@ def _month(whole: WholeMake, at_ms: int) -> int:
 
 
 def _day(whole: WholeMake, at_ms: int) -> str:
-    when = local(at_ms, whole.make.zone)
-    return f"{when.day} {when:%b %Y}"
+    return short_day(at_ms, whole.make.zone)
 
 
 def _kg(value: float) -> str:

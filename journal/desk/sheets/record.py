@@ -27,6 +27,7 @@ from journal.desk.sheets.table import (
     shared,
 )
 from journal.quantities.written import write
+from journal.records.dates import format_day
 from journal.records.instants import clock, local
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
@@ -106,12 +107,13 @@ class _Record:
     def _facts(self) -> list[str]:
         make, plan = self.whole.make, self.whole.plan
         day = local(make.started_ms, make.zone)
-        begun = f"{day:%A} {day.day} {day:%B %Y}, {clock(make.started_ms, make.zone)}"
+        begun = f"{format_day(day, weekday=True)}, {clock(make.started_ms, make.zone)}"
         if make.finished_ms is None:
             ended = "and still running"
         else:
             last = local(make.finished_ms, make.zone)
-            ended = f"to {last:%a} {last.day} {last:%b}, {clock(make.finished_ms, make.zone)}"
+            day = format_day(last, short=True, year=False, weekday=True)
+            ended = f"to {day}, {clock(make.finished_ms, make.zone)}"
         return [f"{begun} {ended} · plan {plan.name}, version {plan.version}", self._milk()]
 
     def _milk(self) -> str:

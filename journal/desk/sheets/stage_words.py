@@ -12,6 +12,7 @@ from journal.desk.sheets.table import Words
 from journal.quantities.written import kitchen, write
 from journal.reckoning.press import load_kg, round_area_cm2
 from journal.reckoning.salt import SALT_G_PER_ML
+from journal.records.dates import format_day, weekday_name
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
@@ -42,7 +43,8 @@ class Begun:
         days = (there.date() - local(self.start_ms, self.zone).date()).days
         if days == 0:
             return clock(at_ms, self.zone)
-        day = f"{there:%a}" if days < _WEEK else f"{there.day} {there:%b}"
+        near = days < _WEEK
+        day = weekday_name(there, short=True) if near else format_day(there, short=True, year=False)
         return f"{day} {clock(at_ms, self.zone)}"
 
 

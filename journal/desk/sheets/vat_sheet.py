@@ -40,6 +40,7 @@ from journal.desk.sheets.table import (
 )
 from journal.quantities.counts import counted
 from journal.quantities.written import write
+from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan
 
@@ -137,10 +138,11 @@ class _Sheet:
         if start_ms is None:
             return [*facts, f"{stages}, {whole}"]
         day = local(start_ms, self.begun.zone)
-        begins = f"begins {day:%A} {day.day} {day:%B %Y} at {clock(start_ms, self.begun.zone)}"
+        begins = f"begins {format_day(day, weekday=True)} at {clock(start_ms, self.begun.zone)}"
         ends_ms = start_ms + round(plan.minutes * MINUTE_MS)
         last = local(ends_ms, self.begun.zone)
-        ends = f"over on {last:%A} {last.day} {last:%B} at {clock(ends_ms, self.begun.zone)}"
+        last_day = format_day(last, year=False, weekday=True)
+        ends = f"over on {last_day} at {clock(ends_ms, self.begun.zone)}"
         return [*facts, f"{begins}, {stages}, {whole}, {ends}"]
 
     def _blanks(self, points: float) -> list[Block]:

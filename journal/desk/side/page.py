@@ -16,6 +16,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.keeping.makes import MakeRow
 from journal.quantities.written import write
+from journal.records.dates import format_day
 from journal.records.instants import local
 
 _ROW = 7 * STEP
@@ -219,19 +220,13 @@ class SidePage(QWidget):
         painter.drawEllipse(QPointF(x, middle.y()), 4.5, 4.5)
 
 
-def day_words(at_ms: int, zone: str) -> str:
-    """A day as it is said: "13 Oct 2026"."""
-    when = local(at_ms, zone)
-    return f"{when.day} {when:%b %Y}"
-
-
 def _code_of(row: MakeRow) -> str:
     return row.code
 
 
 def _day_of(row: MakeRow) -> str:
     when = local(row.started_ms, row.zone)
-    return "failed" if row.failed else f"{when.day} {when:%b %y}"
+    return "failed" if row.failed else f"{format_day(when, short=True, year=False)} {when:%y}"
 
 
 def _name_of(row: Different) -> str:

@@ -11,10 +11,11 @@ from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Place
 from journal.desk.side.compare import MOST, Asked, Compared, compare, moments_of
-from journal.desk.side.page import Head, SidePage, day_words
+from journal.desk.side.page import Head, SidePage
 from journal.desk.side.picture import SidePicture
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
+from journal.records.dates import short_day
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration"}
 
@@ -111,7 +112,7 @@ class SidePlace(Place):
         self._there = moments_of(whole)
         if self._moment not in self._there:
             self._moment = "start"
-        day = day_words(mine.started_ms, mine.zone)
+        day = short_day(mine.started_ms, mine.zone)
         self.page.show_head(Head(mine.code, mine.plan, day, mine.milk_l))
         self.page.show_company(self._others, self._chosen)
         self.life.show_life(life_of(whole, self.desk.clock()))

@@ -8,7 +8,6 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from journal.desk.dates import age_words
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
 from journal.desk.tastings.chips import Entry
@@ -19,6 +18,7 @@ from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.sittingtable import Going, SittingTable
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
+from journal.records.dates import age_words
 
 
 class Beside(QWidget):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from journal.desk.dates import MONTHS, age_days, age_words
 from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.blind import Cheese
 from journal.keeping.sittings import WheelRow
+from journal.records.dates import age_days, age_words, month_name
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 
@@ -19,7 +19,7 @@ def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Sugge
     out = []
     for row in sorted(rows, key=_gone):
         made = local(row.started_ms, row.zone)
-        words = f"{row.code} {row.plan} {MONTHS[made.month - 1]} {made.year}".lower()
+        words = f"{row.code} {row.plan} {month_name(made)} {made.year}".lower()
         if all(word in words for word in wanted):
             age = "gone" if row.gone else age_words(age_days(row.started_ms, now_ms))
             means = Entry(row.code, Cheese(row.id))

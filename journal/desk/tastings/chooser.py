@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from journal.desk.dates import MONTHS, age_days, age_words
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, TITLE
 from journal.keeping.sittings import WheelRow
+from journal.records.dates import age_days, age_words, month_name
 from journal.records.instants import local
 
 
@@ -136,7 +136,7 @@ class Chooser(QWidget):
 
 def _choice(row: WheelRow, now_ms: int) -> Choice:
     made = local(row.started_ms, row.zone)
-    words = f"{row.code} {row.plan} {MONTHS[made.month - 1]} {made.year}"
+    words = f"{row.code} {row.plan} {month_name(made)} {made.year}"
     return Choice(row, age_days(row.started_ms, now_ms), words.lower())
 
 

@@ -17,9 +17,9 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.dates import MONTH_DAYS, age_days, age_words
 from journal.desk.theme import SMALL, Colours, colours_of, font
 from journal.keeping.sittings import GivenRow
+from journal.records.dates import MONTH_DAYS, age_days, age_words
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP
 

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
-from journal.desk.dates import day_words, read_day
 from journal.desk.empty import EmptyPage
 from journal.desk.tastings.beside import Beside
 from journal.desk.tastings.bringing import bring_photo
@@ -30,6 +29,7 @@ from journal.desk.tastings.suggest import Suggestion
 from journal.keeping import Change, KeepingError
 from journal.keeping.sittings import GivenRow, WheelRow
 from journal.records import RecordError
+from journal.records.dates import day_words, read_day
 from journal.records.instants import local
 
 _SHOWN = frozenset(

@@ -7,12 +7,12 @@ from datetime import date
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.dates import MONTHS, age_days, day_words, old_words
 from journal.desk.place import Desk, Place
 from journal.desk.tastings.drafts import Draft, Drafts, Key, draft_of
 from journal.desk.tastings.half_typed import HalfTyped
 from journal.desk.tastings.sheet import Sheet
 from journal.keeping.sittings import WheelRow
+from journal.records.dates import age_days, day_words, format_day, old_words
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 
@@ -167,5 +167,4 @@ class SheetAtHand(Place):
 
 
 def _in_words(day: str) -> str:
-    when = date.fromisoformat(day)
-    return f"{when.day} {MONTHS[when.month - 1]}"
+    return format_day(date.fromisoformat(day), year=False)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.desk.calendarline import CHOSEN, RING, Day
-from journal.desk.dates import day_words
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.sittings import GivenRow, SittingRow
+from journal.records.dates import day_words
 from journal.records.instants import local
 
 

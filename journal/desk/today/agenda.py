@@ -10,6 +10,7 @@ from journal.keeping import Journal
 from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.cultures import Generation, doubts
+from journal.records.dates import format_day
 from journal.records.due import (
     Due,
     Errand,
@@ -141,7 +142,7 @@ def next_words(agenda: Agenda) -> str:
 
 def date_words(day: date) -> str:
     """ "Wednesday 25 November"."""
-    return f"{day:%A} {day.day} {day:%B}"
+    return format_day(day, year=False, weekday=True)
 
 
 def care_words(kind: str, dues: Iterable[Due]) -> str:
@@ -209,7 +210,7 @@ def _shelf_item(short: Shortage) -> Item:
     left = "" if short.left is None else f"{short.left:g} {item.unit} left"
     name = f"{item.name[:1].upper()}{item.name[1:]}"
     if short.past is not None:
-        day = f"{short.past.day} {short.past:%B %Y}"
+        day = format_day(short.past)
         return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
                     "replace", late=True)  # fmt: skip
     took = f"; the last make took {short.took:g} {item.unit}"
@@ -327,8 +328,7 @@ def _day_words(day: date, today: date) -> str:
         return "today"
     if away == 1:
         return "tomorrow"
-    year = f" {day.year}" if day.year != today.year else ""
-    return f"{day:%a} {day.day} {day:%b}{year}"
+    return format_day(day, short=True, year=day.year != today.year, weekday=True)
 
 
 def _has_makes(journal: Journal) -> bool:

@@ -26,6 +26,7 @@ from journal.desk.vat.ribbon import (
 )
 from journal.desk.vat.stage_words import time_words
 from journal.quantities.counts import counted
+from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, clock, local
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
@@ -200,7 +201,7 @@ def _when(day: Day, at_ms: int) -> str:
     when = local(at_ms, make.zone)
     if when.date() == local(make.started_ms, make.zone).date():
         return clock(at_ms, make.zone)
-    return f"{when.day} {when:%b}, {clock(at_ms, make.zone)}"
+    return f"{format_day(when, short=True, year=False)}, {clock(at_ms, make.zone)}"
 
 
 def _side(x: float, view: tuple[float, float]) -> int:

@@ -39,6 +39,7 @@ from journal.desk.vat.stage_words import (
     to_go,
 )
 from journal.quantities.written import write
+from journal.records.dates import format_day
 from journal.records.instants import local
 from journal.records.traces import Reading
 
@@ -340,4 +341,4 @@ class VatPage(QWidget):
 
 def _date(at_ms: int, zone: str) -> str:
     when = local(at_ms, zone)
-    return f"{when.day} {when:%B}, {when:%H:%M}"
+    return f"{format_day(when, year=False)}, {when:%H:%M}"

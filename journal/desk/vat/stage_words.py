@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from journal.curves.slip import StageSlip, spoken
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
+from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan, Stage
 
@@ -97,7 +98,7 @@ def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
     word = "ends" if ends_ms >= now_ms else "was due"
     when = local(ends_ms, zone)
     far = abs(ends_ms - now_ms) >= 24 * _HOUR_MS
-    day = f" {when.day} {when:%B}," if far else ""
+    day = f" {format_day(when, year=False)}," if far else ""
     return f"{word}{day} {clock(ends_ms, zone)}"
 
 
@@ -105,7 +106,7 @@ def time_words(at_ms: int, now_ms: int, zone: str) -> str:
     """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
     at = local(at_ms, zone)
     far = at.date() != local(now_ms, zone).date()
-    return clock(at_ms, zone) + (f" on {at.day} {at:%B}" if far else "")
+    return clock(at_ms, zone) + (f" on {format_day(at, year=False)}" if far else "")
 
 
 def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:

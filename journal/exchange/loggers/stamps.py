@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.exchange.loggers.patterns import Form, Ints, forms
+from journal.records.dates import MONTHS
 
 DAY_MS = 86_400_000
 FIRST_YEAR, LAST_YEAR = 1970, 2199
@@ -17,7 +18,7 @@ NO_OFFSET = np.iinfo(np.int64).min
 # How the three numbers of a date stand.
 NO_DATE, YEAR_FIRST, YEAR_LAST, ALL_SHORT, DAY_FIRST = range(5)
 
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTHS = tuple(name[:3].lower() for name in MONTHS)
 _WEEKDAY = r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+)?"
 _DATES = {
     YEAR_FIRST: (

@@ -6,7 +6,6 @@ import secrets
 
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from journal.desk.dates import read_day
 from journal.desk.place import Place
 from journal.desk.tastings.blind.board import Board
 from journal.desk.tastings.blind.going import Going
@@ -29,6 +28,7 @@ from journal.findings.laying import lay_joiner, lay_sitting
 from journal.keeping import Change, KeepingError
 from journal.keeping.blind import SittingFar
 from journal.records import RecordError
+from journal.records.dates import read_day
 from journal.records.tastings import SHUFFLED, Tasting
 
 _SHOWN = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from journal.desk import dialogs
-from journal.desk.dates import day_words
 from journal.desk.place import Place
 from journal.desk.tastings.scales import scale_words
 from journal.keeping import Journal
+from journal.records.dates import day_words
 from journal.records.instants import local
 from journal.records.tastings import SHUFFLED, Tasting
 

@@ -6,7 +6,6 @@ from dataclasses import asdict
 
 from PySide6.QtCore import QObject
 
-from journal.desk.dates import day_words
 from journal.desk.place import Place
 from journal.desk.tastings.blind.going import Going
 from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
@@ -19,6 +18,7 @@ from journal.findings.laying import even_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError
+from journal.records.dates import day_words
 from journal.records.tastings import SHUFFLED, Tasting
 
 _SHEETS, _PAPERS = "sheets", "papers"

@@ -8,11 +8,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.dates import day_words
 from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import SittingFar
+from journal.records.dates import day_words
 
 
 def _day(row: SittingFar) -> str:

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QObject
 
-from journal.desk.dates import age_days, day_words
 from journal.desk.place import Place
 from journal.desk.tastings.blind.lifted import OVERALL, BesideLifted, Lifted, Shown, mean_of
 from journal.desk.tastings.months import Bar, bars_of
 from journal.keeping.blind import Uncovered
+from journal.records.dates import age_days, day_words
 from journal.records.instants import clock
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import Tasting

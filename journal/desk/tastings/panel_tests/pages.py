@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.dates import MONTHS
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.blind.laying import named
@@ -22,7 +21,7 @@ from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow
-from journal.records.instants import local
+from journal.records.dates import short_day
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
 
 Look = Callable[[str], list[Suggestion]]
@@ -30,8 +29,7 @@ EITHER, FIRST, SECOND = "either", "first", "second"
 
 
 def _day(row: TestRow) -> str:
-    when = local(row.test.at_ms, row.test.zone)
-    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+    return short_day(row.test.at_ms, row.test.zone)
 
 
 def _of(row: TestRow) -> str:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from journal.desk.dates import day_words
 from journal.keeping import Journal
 from journal.keeping.blind import KeyRow
 from journal.keeping.panel_sets import TestRow
 from journal.records import RecordError
+from journal.records.dates import day_words
 from journal.records.panel_tests import (
     DUO_TRIO,
     PAIRED,

@@ -1,0 +1,236 @@
+"""Days, months, weekdays and ages as people write and read them, in English on every desktop.
+
+The names stand here: what the system's language makes of `%B` or `%a` is not asked. What is
+written here is read back here: "14 March 2026", "Sat 14 Mar", "4 months".
+"""
+
+from __future__ import annotations
+
+import calendar
+import re
+from datetime import date, datetime, timedelta
+
+from journal.records import RecordError
+from journal.records.instants import DAY_MS, clock, from_datetime, from_iso, local
+
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
+          "October", "November", "December")  # fmt: skip
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTH_DAYS = 30.4375
+_SHORT = 3
+_NAMED = re.compile(
+    r"(?:(?P<weekday>[a-z]{3,9})[.,]?\s+)?(?P<day>\d{1,2})\.?\s+(?P<month>[a-z]{3,9})[.,]*"
+    r"(?:\s*(?P<year>\d{4}))?"
+)
+_NAMED_MONTH = re.compile(r"([a-z]{3,9})[.,]*\s+(\d{4})")
+_MONTH = re.compile(r"(\d{1,2})\s*[/.]\s*(\d{4})|(\d{4})-(\d{1,2})")
+_AHEAD = re.compile(r"(?:in\s+)?(\d{1,3})\s*(days?|d|weeks?|w|months?)")
+_LEAP_YEARS_APART = 8  # at most, over a century that is no leap year
+_NOON = 12
+
+
+# Write
+
+
+def month_name(on: date, *, short: bool = False) -> str:
+    """ "March", or "Mar"."""
+    name = MONTHS[on.month - 1]
+    return name[:_SHORT] if short else name
+
+
+def weekday_name(on: date, *, short: bool = False) -> str:
+    """ "Saturday", or "Sat"."""
+    name = WEEKDAYS[on.weekday()]
+    return name[:_SHORT] if short else name
+
+
+def format_day(on: date, *, short: bool = False, year: bool = True, weekday: bool = False) -> str:
+    """ "14 March 2026"; short "14 Mar 2026"; with its weekday "Saturday 14 March 2026"."""
+    words = [weekday_name(on, short=short)] if weekday else []
+    words += [str(on.day), month_name(on, short=short)]
+    return " ".join([*words, f"{on.year:04d}"] if year else words)
+
+
+def day_words(at_ms: int, zone: str) -> str:
+    """The day in that zone: "14 March 2026"."""
+    return format_day(local(at_ms, zone))
+
+
+def short_day(at_ms: int, zone: str) -> str:
+    """The day in that zone, short: "14 Mar 2026"."""
+    return format_day(local(at_ms, zone), short=True)
+
+
+def weekday_clock(at_ms: int, beside_ms: int, zone: str, *, short: bool = True) -> str:
+    """The time of day, after its weekday when that is another day than `beside_ms`."""
+    at, beside = local(at_ms, zone), local(beside_ms, zone)
+    day = "" if at.date() == beside.date() else f"{weekday_name(at, short=short)} "
+    return f"{day}{clock(at_ms, zone)}"
+
+
+def age_words(days: float) -> str:
+    """An age: days up to two months, months up to three years, then years."""
+    if days < 1.5:
+        return "1 day" if days >= 0.5 else "new"
+    if days < 2 * MONTH_DAYS:
+        return f"{days:.0f} days"
+    if days < 36 * MONTH_DAYS:
+        return f"{days / MONTH_DAYS:.0f} months"
+    return f"{days / 365.25:.1f} years"
+
+
+def old_words(days: float) -> str:
+    """An age as one says it of a wheel: "made today", "4 months old"."""
+    return "made today" if days < 0.5 else f"{age_words(days)} old"
+
+
+def age_days(from_ms: int, to_ms: int) -> float:
+    """Days between two instants."""
+    return (to_ms - from_ms) / DAY_MS
+
+
+# Read
+
+
+def read_day(text: str, zone: str, now_ms: int) -> int:
+    """The instant meant by a day as typed: today at this moment, another day at its noon.
+
+    Reads "14 March 2026", "14 mar" (the last one there was), "today", "yesterday" and ISO 8601,
+    where a time of day is taken as it stands.
+
+    Raises
+    ------
+    RecordError
+        When it is no day, or one still to come.
+    """
+    plain = " ".join(text.split())
+    today = local(now_ms, zone).date()
+    if plain.lower() in ("", "today"):
+        return now_ms
+    if plain.lower() == "yesterday":
+        return _noon(today - timedelta(days=1), zone)
+    named = _named(plain.lower(), today, to_come=False)
+    if named is not None:
+        at_ms = _noon(named, zone)
+    else:
+        try:
+            at_ms = from_iso(plain, zone)
+        except RecordError:
+            raise RecordError(
+                f"“{plain}” is no day. Write it like 14 March, or 2026-03-14."
+            ) from None
+        if "T" not in plain.upper() and ":" not in plain:
+            at_ms = _noon(local(at_ms, zone), zone)
+    if local(at_ms, zone).date() == today:
+        return min(at_ms, now_ms) if ":" in plain else now_ms
+    if at_ms > now_ms:
+        raise RecordError(f"{day_words(at_ms, zone)} is still to come.")
+    return at_ms
+
+
+def read_date(text: str, zone: str, now_ms: int) -> int:
+    """The noon of a day as typed, past or to come, as it stands on a packet.
+
+    Reads what `read_day` does, and "03/2027", "March 2027" and "in 2 weeks". A month alone means
+    its last day; a day without a year the next one there is.
+
+    Raises
+    ------
+    RecordError
+        When it is no day.
+    """
+    plain = " ".join(text.split()).lower()
+    today = local(now_ms, zone).date()
+    day = (
+        _ahead(plain, today)
+        or _end_of_month(plain)
+        or _named(plain, today, to_come=True)
+        or _iso(plain)
+    )
+    if day is None:
+        raise RecordError(f"“{text.strip()}” is no day. Write it like 14 March 2027 or 03/2027.")
+    return _noon(day, zone)
+
+
+def place_in(names: tuple[str, ...], typed: str) -> int | None:
+    """Which of the names is meant by its beginning; None when it is none or not one alone."""
+    found = [i for i, name in enumerate(names) if name.lower().startswith(typed.lower())]
+    return found[0] if len(found) == 1 else None
+
+
+def _named(text: str, today: date, *, to_come: bool) -> date | None:
+    """A day with its month's name; without a year the last one there was, or the next to come.
+
+    None when the text is not of that kind; RecordError when there is no such day.
+    """
+    found = _NAMED.fullmatch(text)
+    month = None if found is None else place_in(MONTHS, found["month"])
+    weekday = place_in(WEEKDAYS, found["weekday"]) if found and found["weekday"] else None
+    if found is None or month is None or (found["weekday"] and weekday is None):
+        return None
+    years = [int(found["year"])] if found["year"] else _years(today, to_come=to_come)
+    days = [day for year in years if (day := _day_of(year, month + 1, int(found["day"])))]
+    if not found["year"]:
+        days = [day for day in days if (day >= today if to_come else day <= today)]
+    if not days:
+        of = f"{MONTHS[month]} {found['year'] or ''}".strip()
+        raise RecordError(f"“{text}” is no day: {of} has no {found['day']}.")
+    if weekday is not None and days[0].weekday() != weekday:
+        raise RecordError(f"“{text}” is no day: {format_day(days[0])} is a "
+                          f"{weekday_name(days[0])}.")  # fmt: skip
+    return days[0]
+
+
+def _years(today: date, *, to_come: bool) -> list[int]:
+    """The years in which a day without one is looked for, nearest first."""
+    step = 1 if to_come else -1
+    return [today.year + step * count for count in range(_LEAP_YEARS_APART + 1)]
+
+
+def _day_of(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _ahead(text: str, today: date) -> date | None:
+    if text in ("today", "tomorrow"):
+        return today + timedelta(days=int(text == "tomorrow"))
+    found = _AHEAD.fullmatch(text)
+    if found is None:
+        return None
+    count, unit = int(found[1]), found[2][0]
+    if unit == "m":
+        months = today.year * 12 + today.month - 1 + count
+        year, month = divmod(months, 12)
+        return date(year, month + 1, min(today.day, _last(year, month + 1)))
+    return today + timedelta(days=count * (7 if unit == "w" else 1))
+
+
+def _end_of_month(text: str) -> date | None:
+    """The last day of a month that is given by its number or its name, with the year."""
+    found, named = _MONTH.fullmatch(text), _NAMED_MONTH.fullmatch(text)
+    if named is not None:
+        place, year = place_in(MONTHS, named[1]), int(named[2])
+        month = 0 if place is None else place + 1
+    elif found is not None:
+        year, month = int(found[2] or found[3]), int(found[1] or found[4])
+    else:
+        return None
+    return date(year, month, _last(year, month)) if 1 <= month <= 12 and year else None
+
+
+def _iso(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _last(year: int, month: int) -> int:
+    return calendar.monthrange(year, month)[1]
+
+
+def _noon(day: date, zone: str) -> int:
+    return from_datetime(datetime(day.year, day.month, day.day, _NOON), zone)
