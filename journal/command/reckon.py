@@ -313,7 +313,9 @@ def _said(value: Any, unit: str) -> str:
         return "yes" if value else "no"
     if isinstance(value, dict):
         return ", ".join(f"{name} {_said(part, '')}" for name, part in value.items()) or "none"
-    if isinstance(value, list | tuple):
+    if isinstance(value, tuple):
+        return " to ".join(_said(part, unit) for part in value)
+    if isinstance(value, list):
         said = [_said(part, unit) for part in value]
         return "; ".join(dict.fromkeys(said)) or "none"
     if isinstance(value, int | float):

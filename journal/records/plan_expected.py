@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from journal.reckoning.density import MILK_KG_PER_L
-from journal.reckoning.milk_yield import casein_from_protein, protein_from_fat, van_slyke_price
+from journal.reckoning.milk_yield import casein_from_protein, guessed_protein_pct, van_slyke_price
 from journal.reckoning.mould import mould_warnings, wheel_height_mm
 from journal.reckoning.press import load_kg, multiple_of_weight, round_area_cm2
 from journal.records.plans import Plan
@@ -49,7 +49,7 @@ def milk_share(fat_pct: float | None) -> tuple[float, tuple[str, ...]]:
     """How much more cheese a milk of that fat gives than usual milk, and what was assumed."""
     if fat_pct is None or not 1.0 <= fat_pct <= 10.0:
         return 1.0, ()
-    protein = float(protein_from_fat(fat_pct))
+    protein = float(guessed_protein_pct(fat_pct))
     share = _solids(fat_pct) / _solids(USUAL_FAT_PCT)
     return share, (
         f"Protein taken as {protein:.1f} %, guessed from the fat; the plan's yield taken to be "
@@ -84,7 +84,7 @@ def of_curd_pct(plan: Plan, grams: float, litres: float, fat_pct: float | None =
 
 
 def _solids(fat_pct: float) -> float:
-    casein = casein_from_protein(protein_from_fat(fat_pct))
+    casein = casein_from_protein(guessed_protein_pct(fat_pct))
     return float(van_slyke_price(fat_pct, casein, _MOISTURE_PCT))
 
 

@@ -318,6 +318,14 @@ def test_the_help_shows_a_likely_value(capsys):
         assert shown in capsys.readouterr().out
 
 
+def test_a_range_is_told_from_its_low_to_its_high_end(capsys):
+    assert main(["reckon", "loss", "weight=20kg", "room=10C", "weeks=20"]) == 0
+    said = capsys.readouterr().out
+    ends = answered("loss weight=20kg room=10C weeks=20", capsys)["ranges"]["loss_pct"]
+    low, high = (f"{end:.4f}".rstrip("0") if end < 10 else f"{end:.2f}" for end in ends)
+    assert f"loss_pct {low} to {high}" in said
+
+
 def test_a_measure_is_named_in_the_singular(capsys):
     for line, said in (
         ("colour dose=2drops milk=10L", "drop is taken as about 0.05 ml"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -76,4 +77,6 @@ def test_what_a_milk_gives() -> None:
     assert rich.cheese_kg > 1.15 * plain.cheese_kg
     assert "guessed from the fat" in rich.assumed[0]
     assert expected(OLD, 12.0, 3.5).cheese_kg == plain.cheese_kg
+    # Skimming leaves the protein, 3.3 %: 0.93 × 1.5 + 2.5 of 0.93 × 3.5 + 2.5 (Van Slyke and Price)
+    assert expected(OLD, 12.0, 1.5).cheese_kg == pytest.approx(plain.cheese_kg * 3.895 / 5.755)
     assert expected(builtin_plan("lactic"), 10.0).moulds == 3  # 80 mm would stand 284 mm high

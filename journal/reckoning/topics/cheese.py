@@ -150,9 +150,11 @@ def _salt_kept_kg(asked: Asked, green: float) -> tuple[float, float]:
     return green * unsaid[0] / 100, green * unsaid[1] / 100
 
 
-def _ranges(found: dict[str, tuple[float, float]], shown: set[str]) -> dict[str, list[float]]:
+def _ranges(
+    found: dict[str, tuple[float, float]], shown: set[str]
+) -> dict[str, tuple[float, float]]:
     names = {"fat_pct": "fat_in_cheese_pct", "salt_pct": "salt_in_cheese_pct"}
-    pairs = {names.get(name, name): list(pair) for name, pair in found.items()}
+    pairs = {names.get(name, name): pair for name, pair in found.items()}
     return {name: pair for name, pair in pairs.items() if name in shown}
 
 

@@ -208,18 +208,21 @@ def work_out_loss(asked: Asked) -> Answer:
         if moisture is None:
             asked.warn(["A soft cheese loses more than a firm one: give moisture_pct."])
     asked.assume("loss in proportion to time; the series does not print the humidity")
-    ends = [found.low, found.high]
     values: dict[str, object] = {"loss_pct": found.middle}
-    ranges = {"loss_pct": ends, "weight_after_kg": [kg * (1 - end / 100) for end in ends[::-1]]}
+    ranges = {
+        "loss_pct": (found.low, found.high),
+        "weight_after_kg": (kg * (1 - found.high / 100), kg * (1 - found.low / 100)),
+    }
     if found.middle is not None:
         values["weight_after_kg"] = kg * (1 - found.middle / 100)
     if moisture is not None:
         asked.assume("all weight lost is water")
-        if found.middle is not None:
-            values["moisture_after_pct"] = loss.moisture_after_loss_pct(moisture, found.middle)
-        ranges["moisture_after_pct"] = [
-            float(loss.moisture_after_loss_pct(moisture, end)) for end in ends[::-1]
-        ]
+        driest, middle, wettest = (
+            None if pct is None else float(loss.moisture_after_loss_pct(moisture, pct))
+            for pct in (found.high, found.middle, found.low)
+        )
+        values["moisture_after_pct"] = middle
+        ranges["moisture_after_pct"] = (driest or 0.0, wettest or 0.0)
     values["ranges"] = ranges
     formula = (
         "between the published rooms in a straight line, between the weights along a power of the "
