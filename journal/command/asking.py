@@ -16,13 +16,15 @@ from journal.command.values import (
     make_id,
     second_or_none,
     to_read,
+    to_write,
 )
-from journal.records.instants import clock, local
+from journal.records.instants import clock, local, now_ms
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
     from journal.curves.deviation import Deviation
     from journal.keeping import Journal
+    from journal.records.makes import Make
     from journal.records.whole import WholeMake
 
 MOST_PAST = 24  # earlier makes a forecast leans on
@@ -96,19 +98,39 @@ def _forecast_arguments(parser: Parser) -> None:
 def _forecast(args: argparse.Namespace) -> Answer:
     ph = amount(args.ph, "ph")
     with to_read(args.file) as journal:
-        return forecast_answer(journal, args.make, ph, args.of)
+        answer = forecast_answer(journal, args.make, ph, args.of)
+        make = journal.makes.by_code(args.make)
+    if answer.data["verdict"] is not None:
+        _keep_said(args.file, make, answer.data["verdict"])
+    return answer
+
+
+def _keep_said(path: str, make: Make, sentence: str) -> None:
+    """Keep the verdict that was given; where the file cannot be written to it is only given."""
+    from journal.keeping import KeepingError
+    from journal.records.verdicts import Verdict
+
+    try:
+        with to_write(path) as journal:
+            journal.outcomes.keep_verdict(make, Verdict(now_ms(), sentence))
+    except KeepingError:
+        return
 
 
 def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> Answer:
     """When a make reaches a pH, leaning on the makes before it."""
-    from journal.curves.acidity import forecast
+    from journal.curves.acidity import fit, forecast
+    from journal.curves.verdict import verdict_of
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
-    if not _sours(whole):
+    if not sours(whole):
         raise CommandError(
             f"{whole.make.code} has no pH reading and no culture to go by: log a pH first."
         )
-    found = forecast(whole, ph, of, list(_past_fits(journal, whole)))
+    past = list(past_fits(journal, whole))
+    fitted = fit(whole, past)
+    found = forecast(whole, ph, of, past, fitted=fitted)
+    verdict = whole.verdict or verdict_of(whole, fitted)
     zone = whole.make.zone
     data: dict[str, Any] = {
         "ph": found.ph,
@@ -120,12 +142,14 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
         "stalled": found.stalled if _acid_read(whole) else None,
         "chance": found.chance,
         "called": found.called,
+        "verdict": None if verdict is None else verdict.sentence,
     }
     lines = [f"{whole.make.code}: {_forecast_text(found, zone)}", found.basis, found.sentence]
+    lines += [] if verdict is None else [verdict.sentence]
     return Answer("\n".join(line for line in lines if line), data)
 
 
-def _sours(whole: WholeMake) -> bool:
+def sours(whole: WholeMake) -> bool:
     """Whether anything speaks of acid: a reading, a culture that went in, or a planned one."""
     given = any(addition.kind == "culture" for addition in whole.additions)
     planned = any(dose.kind == "culture" for stage in whole.plan.stages for dose in stage.doses)
@@ -157,7 +181,7 @@ def _clock_from(at_ms: int, day: str, zone: str) -> str:
     return said.removesuffix(f" on {day}")
 
 
-def _past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
+def past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
     """The acid courses of the makes before this one with its type of culture, newest first.
 
     Failed ones are among them: they tell how often a culture fails.

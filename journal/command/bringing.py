@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned
 from journal.command.error import CommandError
+from journal.command.outcomes import verdict_now
 from journal.command.parser import Command, Parser, add_file, add_make, pairs
 from journal.command.values import amount, to_make, to_read, to_write
 from journal.quantities.counts import counted
@@ -57,7 +58,8 @@ def _readings(args: argparse.Namespace) -> Answer:
         with _hints():
             if args.preview:
                 return _seen(preview(journal, make, args.csv, said))
-            return _brought(bring_in(journal, make, args.csv, said), make.code)
+            report = bring_in(journal, make, args.csv, said)
+        return _brought(report, make.code, verdict_now(journal, make))
 
 
 @contextmanager
@@ -86,14 +88,15 @@ def _mapping(args: argparse.Namespace) -> Mapping:
     )
 
 
-def _brought(report: Report, code: str) -> Answer:
+def _brought(report: Report, code: str, verdict: str | None) -> Answer:
     lines = [
         f"{code}: {counted(report.read, 'row')} read, {counted(report.kept, 'value')} kept, "
         f"{report.skipped:,} skipped.",
         *_why(report.reasons),
         *report.notes,
+        *([verdict] if verdict else ()),
     ]
-    return Answer("\n".join(lines), _account(report))
+    return Answer("\n".join(lines), {**_account(report), "verdict": verdict})
 
 
 def _account(report: Report | PastReport) -> dict[str, Any]:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from journal.command.answer import Answer, aligned, number
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
 from journal.quantities.counts import counted
 from journal.records.instants import iso, local
+
+if TYPE_CHECKING:
+    from journal.keeping import MakeRow
 
 
 def _plans_arguments(parser: Parser) -> None:
@@ -59,7 +63,7 @@ def _makes(args: argparse.Namespace) -> Answer:
             str(row.readings),
             str(row.wheels),
             number(row.best_score, 1),
-            "failed" if row.failed else "" if row.finished_ms is not None else "running",
+            _state(row),
         ]
         for row in found
     ]
@@ -73,10 +77,25 @@ def _makes(args: argparse.Namespace) -> Answer:
             "readings": row.readings,
             "wheels": row.wheels,
             "best_score": row.best_score,
+            "failed": row.failed,
+            "why_failed": row.why_failed or None,
+            "verdict": None if row.verdict is None else row.verdict.sentence,
         }
         for row in found
     ]
-    return Answer(aligned(rows, right=(3, 4, 5, 6)), data)
+    said = [
+        f"{row.code}: {row.verdict.sentence}" for row in found if row.verdict and not row.failed
+    ]
+    return Answer("\n".join([aligned(rows, right=(3, 4, 5, 6)), *said]), data)
+
+
+def _state(row: MakeRow) -> str:
+    """ "running", "Failed: the culture was dead", "do not eat", or "" after a usual end."""
+    if row.failed:
+        return row.why_failed or "failed"
+    if row.verdict is not None:
+        return "do not eat"
+    return "" if row.finished_ms is not None else "running"
 
 
 COMMANDS = (

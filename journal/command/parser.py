@@ -18,7 +18,9 @@ DESCRIPTION = (
 )
 
 
-_SWITCHES = ("--json", "--preview", "--help", "--helper", "--blind", "--unfinished")
+_SWITCHES = (
+    "--json", "--preview", "--help", "--helper", "--blind", "--unfinished", "--undo"
+)  # fmt: skip
 
 
 class Parser(argparse.ArgumentParser):

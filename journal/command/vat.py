@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, number
 from journal.command.error import CommandError
+from journal.command.outcomes import verdict_now
 from journal.command.parser import Command, Parser, add_at, add_file, add_make
 from journal.command.values import (
     amount,
@@ -107,6 +108,7 @@ def _log(args: argparse.Namespace) -> Answer:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         kept = journal.readings.log(make_id(make), kind.key, value, at_ms)
+        verdict = verdict_now(journal, make) if kind.quantity in ("ph", "acidity") else None
     odd = _odd(at_ms, make)
     when = day_and_clock(at_ms, make.zone)
     data = {
@@ -115,8 +117,10 @@ def _log(args: argparse.Namespace) -> Answer:
         "value": kept.value,
         "unit": kind.unit,
         "at": iso(at_ms, make.zone),
+        "verdict": verdict,
     }
-    return Answer(f"Kept for {make.code}: {_reading(kind, value)} at {when}.{odd}", data)
+    text = f"Kept for {make.code}: {_reading(kind, value)} at {when}.{odd}"
+    return Answer(f"{text}\n{verdict}" if verdict else text, data)
 
 
 def _odd(at_ms: int, make: Make) -> str:
@@ -196,11 +200,14 @@ def _finish(args: argparse.Namespace) -> Answer:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         wheels = journal.makes.finish(make_id(make), weights, at_ms)
-    text = "\n".join(f"{w.code}  {number(w.green_weight_kg, 3, 'kg')}" for w in wheels)
+        verdict = verdict_now(journal, make)
+    lines = [f"{w.code}  {number(w.green_weight_kg, 3, 'kg')}" for w in wheels]
+    text = "\n".join([*lines, verdict] if verdict else lines)
     data = {
         "make": make.code,
         "finished_at": iso(at_ms, make.zone),
         "wheels": [{"code": w.code, "green_weight_kg": w.green_weight_kg} for w in wheels],
+        "verdict": verdict,
     }
     return Answer(text, data)
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from journal.command.answer import Answer
 from journal.command.error import CommandError
+from journal.command.outcomes import verdict_now
 from journal.command.parser import Command, Parser, add_make
 from journal.command.values import amount, make_id, to_write
 from journal.records.instants import clock, now_ms
@@ -41,10 +42,12 @@ def _watch(args: argparse.Namespace) -> Answer:
             raise CommandError(f"{make.code} is finished: there is nothing more to watch.")
         source = _source(journal, args.source)
         kept = _run(journal, make, source, length_s)
+        verdict = verdict_now(journal, make) if kept else None
     readings = "1 reading" if kept == 1 else f"{kept:,} readings"
+    text = f"{make.code}: {readings} of {source.name} kept."
     return Answer(
-        f"{make.code}: {readings} of {source.name} kept.",
-        {"make": make.code, "source": source.name, "kept": kept},
+        f"{text}\n{verdict}" if verdict else text,
+        {"make": make.code, "source": source.name, "kept": kept, "verdict": verdict},
     )
 
 

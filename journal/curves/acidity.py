@@ -15,7 +15,7 @@ import numpy as np
 
 from journal.curves import CurveError
 from journal.curves.culture_time import CultureTime, culture_in_min, culture_time, culture_times
-from journal.curves.day import day_line
+from journal.curves.day import day_line, every_begin
 from journal.curves.growth import culture
 from journal.curves.leaning import FEW as FEW
 from journal.curves.leaning import PROBE, chance_of_failing
@@ -304,4 +304,4 @@ def _end_min(whole: WholeMake) -> float:
     """Minutes from the start at which the day's plan ends, or its last stage."""
     line = day_line(whole)
     ends = [line.minutes[-1]] if len(line.minutes) else []
-    return float(max([*ends, whole.begins_min()[-1] + whole.plan.stages[-1].minutes]))
+    return float(max([*ends, every_begin(whole)[-1] + whole.plan.stages[-1].minutes]))

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from journal.curves.day import day_line, last_reading_min, planned_at
+from journal.curves.day import day_line, every_begin, last_reading_min, planned_at
 from journal.curves.growth import pace
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
@@ -59,8 +59,7 @@ def culture_in_min(whole: WholeMake) -> float:
     dosed = [i for i, s in enumerate(stages) if any(d.kind == "culture" for d in s.doses)]
     ripened = [i for i, s in enumerate(stages) if s.kind == "ripen"]
     place = next(iter(dosed or ripened), 0)
-    begins = whole.begins_min()
-    return begins[place]
+    return every_begin(whole)[place]
 
 
 def culture_time(whole: WholeMake) -> CultureTime:

@@ -119,6 +119,16 @@ def stage_times(whole: WholeMake, now_min: float | None = None) -> tuple[list[fl
     return begins, end
 
 
+def every_begin(whole: WholeMake) -> list[float]:
+    """When every stage of the plan began or is to begin, minutes from the start: those of the day
+    as `stage_times` has them, those a finished make left out one after the other behind it."""
+    begins, end = stage_times(whole)
+    for place in range(len(begins), len(whole.plan.stages)):
+        begins.append(end)
+        end += whole.minutes_of(place)
+    return begins
+
+
 def planned_at(line: Line, minutes: npt.ArrayLike) -> Floats:
     """The planned °C at `minutes` (any shape), NaN where none is held.
 

@@ -14,7 +14,7 @@ from journal.curves.deviation import slope
 from journal.curves.heating import Vessel, heating
 from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import CAUTION, slow_words
-from journal.curves.standing import running_place, standing
+from journal.curves.standing import standing
 from journal.curves.until import whole_until
 from journal.records.instants import clock
 from journal.records.plans import Stage
@@ -169,7 +169,7 @@ def _rates(whole: WholeMake, now_ms: int) -> Iterator[Event]:
 
 def _rate_of(whole: WholeMake, place: int, begin_ms: int, now_ms: int) -> Iterator[Event]:
     stage, run, zero = whole.plan.stages[place], whole.runs[place], whole.make.started_ms
-    runs = run.ended_ms is None and place == running_place(whole)
+    runs = run.ended_ms is None and place == whole.running_place
     until_ms = now_ms if run.ended_ms is None else min(now_ms, run.ended_ms)
     line = day_line(whole, (now_ms - zero) / 60_000)
     ramp_ends = begin_ms + round(stage.ramp_length_min * 60_000)

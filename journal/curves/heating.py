@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from journal.curves.day import day_line, segments, stage_times
-from journal.curves.standing import running_place, steepest
+from journal.curves.standing import steepest
 from journal.curves.vessel_fit import KEEPS, LAGS, Ramp, Way, usual_belief, ways
 from journal.records.instants import clock
 from journal.records.plans import Stage
@@ -115,7 +115,7 @@ def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heati
     now_ms : UTC milliseconds
     past : what earlier makes tell of the vat, from `vessel_of`
     """
-    place = running_place(whole)
+    place = whole.running_place
     if place is None or place not in _ramps(whole):
         return None
     ramp = _ramp(whole, place, now_ms)

@@ -88,9 +88,9 @@ def slow_words(whole: WholeMake, fitted: AcidFit) -> str:
 def stall_words(stalled: float, called: bool) -> str:
     """What is said of a failing culture: "" while nothing speaks for one."""
     if called:
-        return f"This culture is slow or has stalled ({_in_hundred(stalled)}). {CAUTION}"
+        return f"This culture is slow or has stalled ({in_hundred(stalled)}). {CAUTION}"
     if stalled >= UNSURE:
-        return f"The culture may be slow or stalling ({_in_hundred(stalled)}): read the pH soon."
+        return f"The culture may be slow or stalling ({in_hundred(stalled)}): read the pH soon."
     return ""
 
 
@@ -134,5 +134,6 @@ def _chance(found: Missed) -> float:
     return found.chance
 
 
-def _in_hundred(share: float) -> str:
+def in_hundred(share: float) -> str:
+    """A chance in words: "38 in 100"; never 100."""
     return f"{min(round(100 * share), 99)} in 100"

@@ -55,7 +55,7 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
     milk = _until(whole.trace("milk-temp").sound(), now_ms)
     last_c = float(milk.value[-1]) if len(milk) else None
     last_at = int(milk.at_ms[-1]) if len(milk) else None
-    place = running_place(whole)
+    place = whole.running_place
     if place is None:
         return Standing(None, None, None, None, None, None, last_c, last_at, None, None, None)
     stages, run = whole.plan.stages, whole.runs[place]
@@ -76,15 +76,6 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
         next_stage(whole, place),
         _advice(whole, place, line, milk, now),
     )
-
-
-def running_place(whole: WholeMake) -> int | None:
-    """The place in the plan of the stage that runs: the last one begun and not ended."""
-    if whole.make.finished_ms is not None:
-        return None
-    runs = whole.runs[: len(whole.plan.stages)]
-    running = [i for i, r in enumerate(runs) if r.began_ms is not None and r.ended_ms is None]
-    return running[-1] if running else None
 
 
 def next_stage(whole: WholeMake, place: int) -> Stage | None:

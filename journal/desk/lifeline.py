@@ -10,6 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from journal.curves.day import every_begin
 from journal.desk.theme import SMALL, Colours, colours_of, font
 from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS
@@ -231,7 +232,7 @@ def life_of(whole: WholeMake, now_ms: int) -> Life:
 
 def _spans(whole: WholeMake, now: float) -> Iterable[Span]:
     """The stages, neighbours of one part together; the stage at hand alone and by its own name."""
-    begins = whole.begins_min()
+    begins = every_begin(whole)
     held: Span | None = None
     for i, stage in enumerate(whole.plan.stages):
         run = whole.runs[i] if i < len(whole.runs) else None

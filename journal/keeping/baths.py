@@ -40,6 +40,11 @@ class BathKeeper:
         for stay in self._stays.where(make_id=make_id, out_ms=None):
             self._stays.keep(replace(stay, out_ms=max(at_ms, stay.in_ms)))
 
+    def put_back(self, make_id: int, out_ms: int) -> None:
+        """What of a make came out of a bath at that instant lies there still."""
+        for stay in self._stays.where(make_id=make_id, out_ms=out_ms):
+            self._stays.keep(replace(stay, out_ms=None))
+
     def put_in(
         self, brine_id: int, make_id: int, at_ms: int, wheel_id: int | None = None
     ) -> BrineStay:

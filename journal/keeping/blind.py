@@ -104,6 +104,12 @@ select p.id, coalesce(w.code, p.reference) from sample p left join wheel w on w.
 where p.tasting_id = ? order by p.id
 """
 
+# Samples of wheels in the bin: a sitting that was lifted shows them no more.
+_DELETED = """
+select p.id from sample p join wheel w on w.id = p.wheel_id
+where p.tasting_id = ? and w.binned_ms is not null
+"""
+
 
 class BlindKeeper:
     """Keeps sittings under the cloth."""
@@ -348,8 +354,11 @@ class BlindKeeper:
             raise KeepingError("This sitting is still under the cloth.")
         names = dict(self._db.execute(_NAMES, [tasting_id]).fetchall())
         servings = self.servings(tasting_id)
+        deleted = {row[0] for row in self._db.execute(_DELETED, [tasting_id])}
         out = []
         for sample in self._journal.samples.where(tasting_id=tasting_id):
+            if sample.id in deleted:
+                continue
             own = [v for v in servings if v.sample_id == sample.id]
             cards = [(v.assessor, read_card(self._journal, v.sample_id, v.assessor_id))
                      for v in own]  # fmt: skip

@@ -10,7 +10,7 @@ from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.keeping.plans import PlanKeeper
 from journal.records.instants import MINUTE_MS
-from journal.records.makes import StageRun
+from journal.records.makes import StageRun, running_run
 from journal.records.timers import CUT, FLOCCULATION, Timer
 
 
@@ -33,10 +33,10 @@ class DayKeeper:
 
     def running(self, make_id: int) -> StageRun:
         """The stage that runs; KeepingError when none does."""
-        found = [run for run in self._ordered(make_id) if run.running]
-        if not found:
+        found = running_run(self._makes.get(make_id), self._ordered(make_id))
+        if found is None:
             raise KeepingError("No stage of this make is running.")
-        return found[-1]
+        return found
 
     def lengthen(self, make_id: int, minutes: float, reason: str = "") -> StageRun:
         """Give the stage that runs more minutes (below zero: fewer); those after it move."""
@@ -152,10 +152,10 @@ class DayKeeper:
         return ended, cut_ms
 
     def _cut_at(self, make_id: int, cut_ms: int, at_ms: int, why: str) -> None:
-        runs = [run for run in self._ordered(make_id) if run.running]
-        if runs and runs[-1].kind == "set":
-            run = runs[-1]
-            plan = self._plans.get(self._makes.get(make_id).plan_id)
+        make = self._makes.get(make_id)
+        run = running_run(make, self._ordered(make_id))
+        if run is not None and run.kind == "set":
+            plan = self._plans.get(make.plan_id)
             bare = replace(run, extra_min=0.0).minutes(plan.stages[run.position].minutes)
             wanted = (cut_ms - (run.began_ms or 0)) / MINUTE_MS
             self._runs.keep(_said(replace(run, extra_min=wanted - bare), "", why))

@@ -13,6 +13,7 @@ from journal.records.due import WheelLife
 from journal.records.plans import CareRule
 from journal.records.stock import in_unit, plain_name
 from journal.records.traces import Air
+from journal.records.verdicts import read_verdict
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
 _THERE = "w.binned_ms is null and w.gone_ms is null and m.binned_ms is null and m.failed = 0"
 _WHEELS = f"""
 select {", ".join(f'w."{c}"' for c in NOUNS["wheel"].columns())}, w.id,
-       p.id, p.name, p.taste_at_days, m.started_ms, m.zone, coalesce(r.name, '')
+       p.id, p.name, p.taste_at_days, m.started_ms, m.zone, coalesce(r.name, ''),
+       (select value from setting where key = 'verdict ' || m.uuid)
 from wheel w join make m on m.id = w.make_id join plan p on p.id = m.plan_id
 left join room r on r.id = w.room_id
 where {_THERE}
@@ -77,12 +79,14 @@ class DutyKeeper:
         out = []
         for row in self._db.execute(_WHEELS):
             one = wheel.back(row[:size])
-            plan_id, plan, ages, started, zone, room = row[size:]
+            plan_id, plan, ages, started, zone, room, said = row[size:]
+            verdict = read_verdict(said)
             weight, weighed = weights.get(one.id, (None, None))
             out.append(
                 WheelLife(
                     one, plan, started, zone, rules.get(plan_id, ()), tuple(json.loads(ages)),
                     done.get(one.id, {}), tasted.get(one.make_id), weight, weighed, room,
+                    verdict.sentence if verdict else "",
                 )
             )  # fmt: skip
         return out

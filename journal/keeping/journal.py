@@ -19,6 +19,7 @@ from journal.keeping.duties import DutyKeeper
 from journal.keeping.file import connect, damaged, make, tidy
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
+from journal.keeping.outcomes import OutcomeKeeper
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.photos import PhotoShelf
 from journal.keeping.plans import PlanKeeper
@@ -114,6 +115,7 @@ class Journal:
         self.series_makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
         self.stock = StockKeeper(db, changes)
         self.baths = BathKeeper(db, changes)
+        self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
         self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
         self.sittings = SittingKeeper(db, self)

@@ -17,9 +17,10 @@ from journal.keeping.series import SeriesJoin
 from journal.keeping.stock import StockKeeper
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
-from journal.records.makes import Addition, Make, Milk, StageRun
+from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
 from journal.records.plan_scaled import as_laid_out, for_milk
 from journal.records.plans import Plan
+from journal.records.verdicts import Verdict, read_verdict
 from journal.records.wheels import Weighing, Wheel
 
 
@@ -39,9 +40,11 @@ class MakeRow:
     readings: int
     wheels: int
     best_score: float | None  # best mean overall score of a wheel at a sitting
+    why_failed: str = ""  # the note that says why, "Failed: …" or "Abandoned: …"
+    verdict: Verdict | None = None  # what was said of eating it
 
 
-_ROWS = """
+_ROWS = f"""
 with counted as (
     select make_id, sum(n) as n from (
         select t.make_id, sum(b."count") as n
@@ -63,7 +66,13 @@ with counted as (
     select make_id, max(mean) as score from judged group by make_id
 )
 select m.id, m.code, m.name, p.name, m.started_ms, m.zone, m.finished_ms, m.failed,
-       m.milk_litres, coalesce(c.n, 0), coalesce(w.n, 0), b.score
+       m.milk_litres, coalesce(c.n, 0), coalesce(w.n, 0), b.score,
+       case when m.failed then (
+           select n.text from note n where n.make_id = m.id
+           and (n.text glob '{FAILED}*' or n.text glob '{ABANDONED}*')
+           order by n.at_ms desc, n.id desc limit 1
+       ) end,
+       (select value from setting where key = 'verdict ' || m.uuid)
 from make m join plan p on p.id = m.plan_id
 left join counted c on c.make_id = m.id
 left join wheeled w on w.make_id = m.id
@@ -147,9 +156,21 @@ class MakeKeeper(Keeper[Make]):
                 raise KeepingError("There is no make in this journal yet.")
             return found[0]
         found = self._select("code = ? collate nocase", (code,))
+        if not found and self._in_bin(code):
+            raise KeepingError(
+                f"There is no make {code.upper()}: it is in the bin. “undelete” brings it back."
+            )
         if not found:
             raise KeepingError(f"There is no make {code}. “makes” lists those there are.")
         return found[0]
+
+    def _in_bin(self, code: str) -> bool:
+        return bool(
+            self._db.execute(
+                "select 1 from make where code = ? collate nocase and binned_ms is not null",
+                (code,),
+            ).fetchone()
+        )
 
     def running(self) -> list[Make]:
         """The unfinished makes, newest first."""
@@ -169,7 +190,8 @@ class MakeKeeper(Keeper[Make]):
             MakeRow(
                 id=row[0], code=row[1], name=row[2], plan=row[3], started_ms=row[4], zone=row[5],
                 finished_ms=row[6], failed=bool(row[7]), milk_l=row[8], readings=row[9],
-                wheels=row[10], best_score=row[11],
+                wheels=row[10], best_score=row[11], why_failed=row[12] or "",
+                verdict=read_verdict(row[13]),
             )
             for row in self._db.execute(_ROWS)
         ]  # fmt: skip
@@ -191,7 +213,7 @@ class MakeKeeper(Keeper[Make]):
             When no stage is running, or `at_ms` lies before it began.
         """
         runs = self._runs.where(make_id=make_id)
-        running = next((r for r in runs if r.began_ms is not None and r.ended_ms is None), None)
+        running = running_run(self.get(make_id), runs)
         if running is None:
             raise KeepingError("No stage of this make is running.")
         if at_ms < (running.began_ms or 0):
@@ -227,6 +249,8 @@ class MakeKeeper(Keeper[Make]):
             When the milk cannot give that much cheese.
         """
         make = self.get(make_id)
+        if make.failed:
+            raise KeepingError(f"{make.code} is marked as failed. Take that back first.")
         if make.finished_ms is not None:
             raise KeepingError(f"{make.code} is finished already.")
         if at_ms < make.started_ms:

@@ -10,6 +10,7 @@ from journal.keeping import KeepingError
 from journal.keeping.cards import Card, keep_card, read_card
 from journal.records.instants import local
 from journal.records.tastings import OPEN, Assessor, Sample, Tasting
+from journal.records.verdicts import read_verdict
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
@@ -28,6 +29,7 @@ class WheelRow:
     gone: bool
     tasted: int
     last_ms: int | None
+    warning: str = ""  # that its make failed, or is not to be eaten
 
 
 @dataclass(frozen=True)
@@ -97,7 +99,8 @@ with sat as (
     group by p.wheel_id
 )
 select w.id, w.code, w.make_id, n.name, m.started_ms, m.zone, w.gone_ms is not null,
-       coalesce(sat.n, 0), sat.last
+       coalesce(sat.n, 0), sat.last, m.failed,
+       (select value from setting where key = 'verdict ' || m.uuid)
 from wheel w join make m on m.id = w.make_id join plan n on n.id = m.plan_id
 left join sat on sat.wheel_id = w.id
 where w.binned_ms is null and m.binned_ms is null
@@ -133,6 +136,14 @@ group by s.attribute order by min(s.id)
 """
 
 
+def _warning(failed: bool, said: str | None) -> str:
+    """What is to be said before a wheel is tasted, "" where nothing is."""
+    verdict = read_verdict(said)
+    if verdict is not None:
+        return verdict.sentence
+    return "This make failed." if failed else ""
+
+
 class SittingKeeper:
     """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
 
@@ -143,7 +154,10 @@ class SittingKeeper:
     def wheels(self) -> list[WheelRow]:
         """Every wheel there is, newest make first."""
         rows = self._db.execute(_WHEELS)
-        return [WheelRow(*(*row[:6], bool(row[6]), *row[7:])) for row in rows]
+        return [
+            WheelRow(*(*row[:6], bool(row[6]), *row[7:9], _warning(bool(row[9]), row[10])))
+            for row in rows
+        ]
 
     def all(self) -> list[SittingRow]:
         """Every sitting with scores, oldest first."""

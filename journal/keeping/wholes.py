@@ -76,6 +76,7 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         },
         whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),
         whey_cheeses=tuple(journal.makes.where(whey_from_make_id=make_id)),
+        verdict=journal.outcomes.verdict(make),
     )
 
 

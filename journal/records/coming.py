@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from journal.records.instants import MINUTE_MS
-from journal.records.makes import Make, StageRun
+from journal.records.makes import Make, StageRun, running_run
 from journal.records.plans import Plan, Stage
 from journal.records.timers import Timer
 
@@ -29,7 +29,7 @@ def coming(
     make: Make, plan: Plan, runs: Sequence[StageRun], timers: Iterable[Timer]
 ) -> list[Coming]:
     """What falls due in a make, soonest first; nothing once it is finished."""
-    if make.finished_ms is not None:
+    if not make.running:
         return []
     found = [*_of_stage(make, plan, runs), *_of_timers(make, timers)]
     return sorted(found, key=_instant)
@@ -56,10 +56,9 @@ def next_turn_ms(run: StageRun, stage: Stage) -> int | None:
 
 
 def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Coming]:
-    running = [run for run in runs if run.running and run.position < len(plan.stages)]
-    if not running:
+    run = running_run(make, runs)
+    if run is None or run.position >= len(plan.stages):
         return
-    run = max(running, key=_place)
     stage = plan.stages[run.position]
     ends = stage_ends_ms(run, stage)
     if ends is not None:
@@ -78,7 +77,3 @@ def _of_timers(make: Make, timers: Iterable[Timer]) -> Iterator[Coming]:
 
 def _instant(one: Coming) -> tuple[int, int, str]:
     return one.at_ms, one.key, one.kind
-
-
-def _place(run: StageRun) -> int:
-    return run.position

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from journal.quantities.counts import counted
 from journal.records.coming import stage_ends_ms
 from journal.records.instants import local
-from journal.records.makes import Ingredient, Make, StageRun
+from journal.records.makes import Ingredient, Make, StageRun, running_run
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.stock import in_unit, passed_on, plain_name
 from journal.records.wheels import Wheel
@@ -29,7 +29,8 @@ class WheelLife:
     """A wheel that is still there, with what its plan wants for it and what was done.
 
     `done` has the last instant of each kind of care, weighings as "weigh"; `tasted_ms` is the
-    last sitting at which any wheel of its make was scored; `room` is the room's name or "".
+    last sitting at which any wheel of its make was scored; `room` is the room's name or "";
+    `verdict` says that it is not to be eaten, "" where nothing says so.
     """
 
     wheel: Wheel
@@ -43,6 +44,7 @@ class WheelLife:
     weight_kg: float | None = None
     weighed_ms: int | None = None
     room: str = ""
+    verdict: str = ""
 
     @property
     def begun(self) -> date:
@@ -95,7 +97,10 @@ class Step:
 
 
 def cares_due(life: WheelLife, now_ms: int) -> list[Due]:
-    """The next time each kind of care falls due, overdue and future ones alike, by day."""
+    """The next time each kind of care falls due, overdue and future ones alike, by day; none for
+    a wheel that is not to be eaten."""
+    if life.verdict:
+        return []
     age = life.age_days(now_ms)
     soonest: dict[str, Due] = {}
     for rule in life.rules:
@@ -112,11 +117,11 @@ def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
     """The next tasting of each make that still has a wheel, one Due a make, by day.
 
     A wanted age counts as tasted from 85 % of it on; one missed by more than half of it is let
-    go, and the next one counts.
+    go, and the next one counts. What is not to be eaten is not to be tasted either.
     """
     found: dict[int, Due] = {}
     for life in lives:
-        if life.wheel.make_id in found:
+        if life.verdict or life.wheel.make_id in found:
             continue
         day = _next_tasting(life, life.age_days(now_ms))
         if day is not None:
@@ -171,11 +176,12 @@ def shortages(
 def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Step:
     """Where a running make stands; `runs` in the order of the plan."""
     left_out = {run.position for run in runs if run.skipped}
-    for place, (run, stage) in enumerate(zip(runs, plan.stages, strict=False)):
-        if run.running:
-            later = [s for i, s in enumerate(plan.stages) if i > place and i not in left_out]
-            return Step(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
-    return Step(make, None, None, None)
+    run = running_run(make, runs)
+    if run is None or run.position >= len(plan.stages):
+        return Step(make, None, None, None)
+    stage = plan.stages[run.position]
+    later = [s for i, s in enumerate(plan.stages) if i > run.position and i not in left_out]
+    return Step(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
 
 
 def _next_day(rule: CareRule, done: int | None, age: int) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from journal.records import RecordError
@@ -11,6 +12,7 @@ from journal.records.kinds import TREATMENTS as TREATMENTS
 from journal.records.plans import new_uuid
 
 _MOST_EXTRA_MIN = 60 * 24 * 30
+FAILED, ABANDONED = "Failed: ", "Abandoned: "  # how the note begins that says why a make failed
 
 MOST_KG_OF_CHEESE = 0.6  # from a litre of milk (common practice)
 
@@ -74,6 +76,11 @@ class Make:
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
 
+    @property
+    def running(self) -> bool:
+        """It is neither finished nor has it failed."""
+        return self.finished_ms is None and not self.failed
+
     def __post_init__(self) -> None:
         if self.whey_l is not None and not 0 < self.whey_l <= self.milk.litres:
             raise RecordError(
@@ -132,6 +139,20 @@ class StageRun:
         return (self.began_ms - self.planned_begin_ms) / 60_000
 
 
+def running_run(make: Make, runs: Iterable[StageRun]) -> StageRun | None:
+    """The stage of a make that runs: of those begun and not ended, the last in the plan.
+
+    None once the make is finished, failed or was abandoned.
+    """
+    if not make.running:
+        return None
+    return max((run for run in runs if run.running), key=_position, default=None)
+
+
+def _position(run: StageRun) -> int:
+    return run.position
+
+
 @dataclass(frozen=True)
 class Addition:
     """What really went in: amount in g or ml, at a stage, and where it came from: a lot on the
@@ -185,6 +206,18 @@ class Note:
     photo: str = ""
     id: int | None = None
     uuid: str = field(default_factory=new_uuid)
+
+
+def failure_note(make: Make, notes: Iterable[Note]) -> Note | None:
+    """The note that says why a make failed, or was abandoned; None where there is none."""
+    if not make.failed:
+        return None
+    said = [n for n in notes if n.make_id == make.id and n.text.startswith((FAILED, ABANDONED))]
+    return max(said, key=_at, default=None)
+
+
+def _at(note: Note) -> int:
+    return note.at_ms
 
 
 @dataclass(frozen=True)

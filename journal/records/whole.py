@@ -5,11 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from journal.records.calibrations import Calibration
-from journal.records.makes import Addition, Entered, Make, Note, StageRun
+from journal.records.makes import (
+    Addition,
+    Entered,
+    Make,
+    Note,
+    StageRun,
+    failure_note,
+    running_run,
+)
 from journal.records.plans import Plan
 from journal.records.tastings import DefectMark
 from journal.records.timers import Timer
 from journal.records.traces import Air, Trace
+from journal.records.verdicts import Verdict
 from journal.records.wheels import Care, Weighing, Wheel
 
 
@@ -43,7 +52,8 @@ class WholeMake:
 
     `traces` maps a reading kind to its Trace (all sources together, ascending in time);
     `air` maps the id of a room its wheels stand in to that room's air since the make began;
-    `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey.
+    `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey;
+    `verdict` is what was said of eating it, None while nothing was.
     """
 
     make: Make
@@ -64,6 +74,22 @@ class WholeMake:
     air: dict[int, Air] = field(default_factory=dict)
     whey_from: Make | None = None
     whey_cheeses: tuple[Make, ...] = ()
+    verdict: Verdict | None = None
+
+    @property
+    def why_failed(self) -> str:
+        """That it failed or was abandoned, and why: "Failed: the culture was dead."; "" when it
+        did not fail."""
+        note = failure_note(self.make, self.notes)
+        if note is None:
+            return "Failed: nobody noted why." if self.make.failed else ""
+        return note.text.rstrip(".") + "."
+
+    @property
+    def running_place(self) -> int | None:
+        """The place in the plan of the stage that runs, None when none does."""
+        run = running_run(self.make, self.runs[: len(self.plan.stages)])
+        return None if run is None else self.runs.index(run)
 
     def run_of(self, kind: str) -> StageRun | None:
         """The first stage of that kind that really began, or None."""
@@ -78,18 +104,3 @@ class WholeMake:
         begun again or skipped."""
         planned = self.plan.stages[place].minutes
         return self.runs[place].minutes(planned) if place < len(self.runs) else planned
-
-    def begins_min(self) -> list[float]:
-        """Minutes from the make's start at which each stage really began; a stage still to come
-        follows the one before it at its planned length."""
-        zero = self.make.started_ms
-        out: list[float] = []
-        for i in range(len(self.plan.stages)):
-            run = self.runs[i] if i < len(self.runs) else None
-            if run is not None and run.began_ms is not None:
-                out.append((run.began_ms - zero) / 60_000)
-            elif i == 0:
-                out.append(0.0)
-            else:
-                out.append(out[-1] + self.minutes_of(i - 1))
-        return out

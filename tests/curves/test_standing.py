@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from journal.curves.standing import running_place, standing, steepest
+from journal.curves.standing import standing, steepest
 from journal.records.plans import Stage
 
 LATE = {4: 14.0, 5: 14.0, 6: 14.0}
@@ -88,7 +88,7 @@ def test_the_last_stage_has_none_after_it_and_a_finished_make_none_running(kitch
     assert got.last_c == 30.0
     ended = kitchen.make(finished=False)
     last = replace(ended.runs[-1], ended_ms=kitchen.at(180))
-    assert running_place(replace(ended, runs=(*ended.runs[:-1], last))) is None
+    assert replace(ended, runs=(*ended.runs[:-1], last)).running_place is None
 
 
 def test_the_rate_a_stage_allows() -> None:

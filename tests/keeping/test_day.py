@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from journal.curves.day import every_begin
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.calibrations import Calibration
@@ -21,7 +22,7 @@ def test_more_minutes_are_kept_with_their_reason(kept: Journal, make: Make) -> N
     assert (run.extra_min, run.reason) == (15.0, "10 min longer: the break is soft")
     whole = kept.whole(make.id)
     assert whole.minutes_of(0) == 45.0
-    assert whole.begins_min() == [0.0, 45.0, 90.0, 100.0, 140.0]
+    assert every_begin(whole) == [0.0, 45.0, 90.0, 100.0, 140.0]
     assert kept.undo() == "warm 5 min longer"
     assert kept.whole(make.id).minutes_of(0) == 40.0
 
@@ -58,7 +59,7 @@ def test_a_stage_begun_again_lasts_its_whole_length_from_then(kept: Journal, mak
     kept.day.lengthen(make.id, 10)
     run = kept.day.again(make.id, make.started_ms + 35 * MINUTE, "it cooled")
     assert run.minutes(30) == 65.0
-    assert kept.whole(make.id).begins_min()[1] == 65.0
+    assert every_begin(kept.whole(make.id))[1] == 65.0
     with pytest.raises(KeepingError, match="begun later"):
         kept.day.again(make.id, make.started_ms + 34 * MINUTE)
 

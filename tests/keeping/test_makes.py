@@ -6,6 +6,7 @@ from dataclasses import fields, replace
 
 import pytest
 
+from journal.curves.day import every_begin
 from journal.keeping import Journal, KeepingError
 from journal.keeping.makes import letter
 from journal.keeping.rows import NOUNS
@@ -71,7 +72,7 @@ def test_a_make_runs_through_its_stages(kept: Journal, make: Make) -> None:
     with pytest.raises(KeepingError, match="No stage"):
         kept.makes.end_stage(key, zero + 200 * MINUTE)
     whole = kept.whole(key)
-    assert whole.begins_min() == [0.0, 42.0, 90.0, 100.0, 140.0]
+    assert every_begin(whole) == [0.0, 42.0, 90.0, 100.0, 140.0]
 
 
 def test_finishing_gives_wheels_with_their_green_weight(kept: Journal, make: Make) -> None:

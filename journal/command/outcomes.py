@@ -1,0 +1,78 @@
+"""What became of a make: it failed, it is deleted or brought back, it must not be eaten."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from journal.command.answer import Answer
+from journal.command.error import CommandError
+from journal.command.parser import Command, Parser, add_at, add_make
+from journal.command.values import instant, make_id, to_write
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+    from journal.records.makes import Make
+
+
+def verdict_now(journal: Journal, make: Make) -> str | None:
+    """What is said of eating a make, reckoned from its readings and kept once it is said."""
+    from journal.command.asking import past_fits, sours
+    from journal.curves import CurveError
+    from journal.curves.acidity import fit
+    from journal.curves.verdict import verdict_of
+
+    said = journal.outcomes.verdict(make)
+    whole = journal.whole(make_id(make))
+    if said is None and sours(whole):
+        try:
+            found = verdict_of(whole, fit(whole, list(past_fits(journal, whole))))
+        except CurveError:  # a plan whose culture is of no known type
+            return None
+        said = None if found is None else journal.outcomes.keep_verdict(make, found)
+    return None if said is None else said.sentence
+
+
+def _fail_arguments(parser: Parser) -> None:
+    add_make(parser)
+    parser.add_argument("--reason", metavar="TEXT", help="why it failed, in a few words")
+    parser.add_argument("--undo", action="store_true", help="take the mark back")
+    add_at(parser)
+
+
+def _fail(args: argparse.Namespace) -> Answer:
+    if args.undo == (args.reason is not None):
+        raise CommandError("Say why with --reason, or take the mark back with --undo.")
+    with to_write(args.file) as journal:
+        make = journal.makes.by_code(args.make)
+        if args.undo:
+            done = journal.outcomes.take_back_failure(make_id(make))
+            said = "It runs on." if done.running else ""
+            text = f"{make.code} is no longer marked as failed. {said}".strip()
+        else:
+            at_ms = instant(args.at, journal.zone)
+            done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
+            text = f"{make.code}: {journal.whole(make_id(make)).why_failed}"
+        data = {"make": make.code, "failed": done.failed, "reason": args.reason}
+    return Answer(text, data)
+
+
+def _delete(args: argparse.Namespace) -> Answer:
+    with to_write(args.file) as journal:
+        make = journal.makes.by_code(args.make)
+        journal.outcomes.delete(make_id(make))
+    text = f"{make.code} is in the bin, with its wheels. “undelete” brings it back."
+    return Answer(text, {"make": make.code, "deleted": True})
+
+
+def _undelete(args: argparse.Namespace) -> Answer:
+    with to_write(args.file) as journal:
+        make = journal.outcomes.undelete(args.make)
+    return Answer(f"{make.code} is back.", {"make": make.code, "deleted": False})
+
+
+COMMANDS = (
+    Command("fail", "mark a make as failed, with the reason", _fail_arguments, _fail),
+    Command("delete", "put a make into the bin", add_make, _delete),
+    Command("undelete", "bring a make back from the bin", add_make, _undelete),
+)
