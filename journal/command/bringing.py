@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned
 from journal.command.error import CommandError
-from journal.command.outcomes import verdict_now
+from journal.command.outcomes import said_of, verdict_now
 from journal.command.parser import Command, Parser, add_file, add_make, pairs
 from journal.command.values import amount, to_make, to_read, to_write
 from journal.quantities.counts import counted
@@ -96,7 +96,7 @@ def _brought(report: Report, code: str, verdict: str | None) -> Answer:
         *report.notes,
         *([verdict] if verdict else ()),
     ]
-    return Answer("\n".join(lines), {**_account(report), "verdict": verdict})
+    return Answer("\n".join(lines), {**_account(report), **said_of(verdict)})
 
 
 def _account(report: Report | PastReport) -> dict[str, Any]:

@@ -33,6 +33,11 @@ def verdict_now(journal: Journal, make: Make) -> str | None:
     return None if said is None else said.sentence
 
 
+def said_of(verdict: str | None) -> dict[str, str]:
+    """The verdict as a key of an answer that has it only where one stands."""
+    return {"verdict": verdict} if verdict else {}
+
+
 def _fail_arguments(parser: Parser) -> None:
     add_make(parser)
     parser.add_argument("--reason", metavar="TEXT", help="why it failed, in a few words")

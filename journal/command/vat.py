@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, number
 from journal.command.error import CommandError
-from journal.command.outcomes import verdict_now
+from journal.command.outcomes import said_of, verdict_now
 from journal.command.parser import Command, Parser, add_at, add_file, add_make
 from journal.command.values import (
     amount,
@@ -117,7 +117,7 @@ def _log(args: argparse.Namespace) -> Answer:
         "value": kept.value,
         "unit": kind.unit,
         "at": iso(at_ms, make.zone),
-        "verdict": verdict,
+        **said_of(verdict),
     }
     text = f"Kept for {make.code}: {_reading(kind, value)} at {when}.{odd}"
     return Answer(f"{text}\n{verdict}" if verdict else text, data)

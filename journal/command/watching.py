@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from journal.command.answer import Answer
 from journal.command.error import CommandError
-from journal.command.outcomes import verdict_now
+from journal.command.outcomes import said_of, verdict_now
 from journal.command.parser import Command, Parser, add_make
 from journal.command.values import amount, make_id, to_write
 from journal.records.instants import clock, now_ms
@@ -47,7 +47,7 @@ def _watch(args: argparse.Namespace) -> Answer:
     text = f"{make.code}: {readings} of {source.name} kept."
     return Answer(
         f"{text}\n{verdict}" if verdict else text,
-        {"make": make.code, "source": source.name, "kept": kept, "verdict": verdict},
+        {"make": make.code, "source": source.name, "kept": kept, **said_of(verdict)},
     )
 
 

@@ -3,6 +3,7 @@ targets it missed."""
 
 from __future__ import annotations
 
+from journal.curves.acid_targets import missed_targets
 from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import in_hundred
 from journal.records.instants import clock
@@ -29,3 +30,15 @@ def verdict_of(whole: WholeMake, fitted: AcidFit) -> Verdict | None:
         f"{at} its culture was slow or had stalled ({in_hundred(fitted.stalled)}); toxin that "
         "lasts may be in it.",
     )
+
+
+def outcome_lines(whole: WholeMake) -> list[str]:
+    """What is to be known before a make is finished, tasted or given away: that it failed, that
+    it is not to be eaten, and the acid targets it missed; empty where nothing is."""
+    lines = [whole.why_failed] if whole.make.failed else []
+    if whole.verdict is not None:
+        lines.append(whole.verdict.sentence)
+    missed = missed_targets(whole)
+    if missed:
+        lines.append(f"Acid target missed: {'; '.join(missed)}.")
+    return lines

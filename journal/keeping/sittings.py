@@ -29,7 +29,8 @@ class WheelRow:
     gone: bool
     tasted: int
     last_ms: int | None
-    warning: str = ""  # that its make failed, or is not to be eaten
+    failed: bool = False
+    verdict: str = ""  # that it is not to be eaten
 
 
 @dataclass(frozen=True)
@@ -136,14 +137,6 @@ group by s.attribute order by min(s.id)
 """
 
 
-def _warning(failed: bool, said: str | None) -> str:
-    """What is to be said before a wheel is tasted, "" where nothing is."""
-    verdict = read_verdict(said)
-    if verdict is not None:
-        return verdict.sentence
-    return "This make failed." if failed else ""
-
-
 class SittingKeeper:
     """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
 
@@ -154,10 +147,12 @@ class SittingKeeper:
     def wheels(self) -> list[WheelRow]:
         """Every wheel there is, newest make first."""
         rows = self._db.execute(_WHEELS)
-        return [
-            WheelRow(*(*row[:6], bool(row[6]), *row[7:9], _warning(bool(row[9]), row[10])))
-            for row in rows
-        ]
+        out = []
+        for row in rows:
+            said = read_verdict(row[10])
+            verdict = said.sentence if said is not None else ""
+            out.append(WheelRow(*(*row[:6], bool(row[6]), *row[7:9], bool(row[9]), verdict)))
+        return out
 
     def all(self) -> list[SittingRow]:
         """Every sitting with scores, oldest first."""

@@ -8,6 +8,21 @@ from journal.records import RecordError
 from journal.records.kinds import CARE_KINDS, check_one_of
 from journal.records.plans import new_uuid
 
+# Against the weight it had when it left the press; brine and salt add a few per cent, and a wheel
+# that is kept well does not dry to less than a third (common practice, no source).
+HEAVIEST, LIGHTEST = 1.05, 0.3
+
+
+def weight_doubt(green_kg: float | None, now_kg: float) -> str:
+    """The question a wheel's weight asks for beside the weight it left the press with: heavier
+    than brine could make it, or vastly lighter; "" where it can be right."""
+    if not green_kg or LIGHTEST <= now_kg / green_kg <= HEAVIEST:
+        return ""
+    if now_kg > green_kg:
+        return f"Heavier than when it left the press: is {now_kg:g} kg right?"
+    lost = 100 * (1 - now_kg / green_kg)
+    return f"{lost:.0f} % lighter than when it left the press: is {now_kg:g} kg right?"
+
 
 @dataclass(frozen=True)
 class Wheel:

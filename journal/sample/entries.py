@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from journal.records.instants import DAY_MS
-from journal.records.makes import Addition, Ingredient, Make, Milk, Note, StageRun
+from journal.records.makes import FAILED, Addition, Ingredient, Make, Milk, Note, StageRun
 from journal.records.plans import Plan
 from journal.records.wheels import Care, Weighing, Wheel
 from journal.sample.made import ZONE, Made
@@ -16,7 +16,7 @@ from journal.sample.seeds import identity
 # A slow make may let Staphylococcus aureus make its toxin, which outlasts ripening (J. Food Prot.
 # 2006 69:2161; Tatini et al., J. Dairy Sci.).
 SLOW_ACID = (
-    "Slow acid: the curd was still at pH {ph:.2f} more than six hours after the culture went in. "
+    "slow acid. The curd was still at pH {ph:.2f} more than six hours after the culture went in. "
     "In such a make harmful bacteria can grow and leave toxin that neither salt, age nor heat "
     "takes away. Thrown out, not tasted; vat and tools scalded, culture lot set aside."
 )
@@ -178,7 +178,7 @@ def notes(rng: np.random.Generator, one: Made, make_id: int) -> list[Note]:
         out.append((at + minutes, text))
     if one.day.failed:
         end = one.day.begins[-1]
-        out.append((end, SLOW_ACID.format(ph=one.day.ph_at(end))))
+        out.append((end, FAILED + SLOW_ACID.format(ph=one.day.ph_at(end))))
     return [
         Note(one.at_ms(at), text, make_id=make_id, uuid=identity(rng))
         for at, text in out

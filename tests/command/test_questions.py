@@ -8,13 +8,17 @@ import pytest
 
 from tests.present import NOW
 
-MAKES = {"code", "name", "plan", "started_at", "milk_l", "readings", "wheels", "best_score"}
+MAKES = {
+    "code", "name", "plan", "started_at", "milk_l", "readings", "wheels", "best_score", "failed",
+    "why_failed", "verdict",
+}  # fmt: skip
 DEVIATION = {
     "rms_c", "worst_c", "worst_at", "minutes_outside", "cook_rate_c_per_min",
     "planned_cook_rate_c_per_min", "slip_min",
 }  # fmt: skip
 FORECAST = {
     "ph", "of", "reached_at", "low_at", "high_at", "basis", "stalled", "chance", "called",
+    "verdict",
 }  # fmt: skip
 FINDINGS = {
     "score", "makes", "wheels", "assessors", "variables_tried", "r2", "r2_left_one_out",

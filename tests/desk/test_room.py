@@ -92,12 +92,31 @@ def test_a_number_typed_on_the_shelf_is_the_wheels_weight(room, shelf, qtbot):
     assert room.page.current().life.weight_kg == pytest.approx(1.2)
 
 
+@pytest.mark.parametrize(
+    ("typed", "asked"),
+    [
+        ("9.21 kg", "Heavier than when it left the press: is 9.21 kg right?"),
+        ("120 g", "90 % lighter than when it left the press: is 0.12 kg right?"),
+    ],
+)
+def test_an_impossible_weight_is_asked_about_before_it_is_kept(room, shelf, qtbot, typed, asked):
+    before, line = len(shelf.weighings.all()), room.page.field.line
+    line.setFocus()
+    qtbot.keyClicks(line, typed)
+    press(qtbot, line, Qt.Key.Key_Return)
+    assert asked in room.page.field.said.text()
+    assert (line.text(), len(shelf.weighings.all())) == (typed, before)
+    press(qtbot, line, Qt.Key.Key_Return)
+    assert len(shelf.weighings.all()) == before + 1
+    assert "−" not in room.page.field.said.text()
+
+
 def test_an_unlikely_weight_is_kept_and_asks_for_a_second_look(room, shelf, qtbot):
     room.page.field.line.setFocus()
-    qtbot.keyClicks(room.page.field.line, "11 kg")
+    qtbot.keyClicks(room.page.field.line, "0.9 kg")
     press(qtbot, room.page.field.line, Qt.Key.Key_Return)
     assert "look again" in room.page.field.said.text()
-    assert shelf.weighings.all()[-1].weight_kg == pytest.approx(11.0)
+    assert shelf.weighings.all()[-1].weight_kg == pytest.approx(0.9)
 
 
 def test_what_is_no_weight_is_refused_and_stays(room, shelf, qtbot):

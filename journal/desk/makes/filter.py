@@ -34,12 +34,15 @@ def findable(row: MakeRow) -> str:
     """Everything a make can be found by, in lower case."""
     day = local(row.started_ms, row.zone)
     return " ".join(
-        (row.code, row.name, row.plan, f"{day:%Y-%m-%d} {format_day(day)}", state_of(row))
-    ).lower()
+        (row.code, row.name, row.plan, f"{day:%Y-%m-%d} {format_day(day)}", state_of(row),
+         row.why_failed)
+    ).lower()  # fmt: skip
 
 
 def state_of(row: MakeRow) -> str:
-    """ "running", "failed" or "" for a make that came to its end."""
+    """ "running", "failed", "do not eat" or "" for a make that came to its end."""
     if row.failed:
         return "failed"
+    if row.verdict is not None:
+        return "do not eat"
     return "running" if row.finished_ms is None else ""

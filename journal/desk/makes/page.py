@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
+from journal.curves.verdict import outcome_lines
 from journal.desk.labels import Hairline, Label
 from journal.desk.makes.chart import MakeChart
 from journal.desk.makes.words import (
@@ -33,6 +34,7 @@ class MakePage(QWidget):
         super().__init__(parent)
         self.code = Label("", TITLE, bold=True)
         self.state = Label("", role="attention")
+        self.outcome = Label("", role="attention", wrap=True)
         self.heading = Label("", role="quiet", wrap=True)
         self.strayed = Label("", wrap=True)
         self.chart = MakeChart()
@@ -52,6 +54,7 @@ class MakePage(QWidget):
         head.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 0)
         head.setSpacing(STEP)
         head.addLayout(top)
+        head.addWidget(self.outcome)
         head.addWidget(self.heading)
         head.addSpacing(STEP)
         head.addWidget(self.strayed)
@@ -86,12 +89,13 @@ class MakePage(QWidget):
         """Show this make; None empties the page."""
         for part in (self.foot, self.rule):
             part.setVisible(whole is not None)
+        self.outcome.hide()
         if whole is None:
             for label in (self.code, self.state, self.heading, self.strayed):
                 label.setText("")
             self.chart.show_make(None)
             return
-        running = whole.make.finished_ms is None
+        running = whole.make.running
         found = deviation(whole, "day", last_reading_min(whole) if running else None)
         self.code.setText(whole.make.code)
         self._show_state(whole)
@@ -108,9 +112,12 @@ class MakePage(QWidget):
         self.notes.setAccessibleDescription(whole_text)
 
     def _show_state(self, whole: WholeMake) -> None:
-        state = state_words(whole)
-        self.state.set_role("attention" if state == "failed" else "quiet")
-        self.state.setText(f"▲ {state}" if state == "failed" else state)
+        state, bad = state_words(whole), whole.make.failed or whole.verdict is not None
+        self.state.set_role("attention" if bad else "quiet")
+        self.state.setText(f"▲ {state}" if bad else state)
+        lines = outcome_lines(whole)
+        self.outcome.setText("\n".join(lines))
+        self.outcome.setVisible(bool(lines))
 
     def _show_wheels(self, whole: WholeMake) -> None:
         while self._wheels.count():

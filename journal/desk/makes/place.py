@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
@@ -14,8 +16,12 @@ from journal.desk.makes.printing import PRINT_COMMANDS, RecordPrinting
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.place import Place
+from journal.desk.theme import STEP
+from journal.desk.vat.acts import WHY_FAILED, deleted_words
+from journal.desk.vat.ask import AskRow, Part
 from journal.keeping import Change, KeepingError, MakeRow
 from journal.records.instants import DAY_MS
+from journal.records.makes import Make
 from journal.records.whole import WholeMake
 
 PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
@@ -36,6 +42,7 @@ class MakesPlace(RecordPrinting, Place):
     def right(self) -> QWidget:
         self._whole: WholeMake | None = None
         self._wanted: int | None = None
+        self._failing = 0  # the make whose failing is asked about
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
@@ -52,7 +59,18 @@ class MakesPlace(RecordPrinting, Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.list)
         self.pages.addWidget(self._empty())
-        return self.pages
+        self.ask = AskRow()
+        self.ask.closed.connect(self._on_asked)
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        asks = QHBoxLayout()
+        asks.setContentsMargins(8 * STEP, 4 * STEP, 7 * STEP, 0)
+        asks.addWidget(self.ask)
+        column.addLayout(asks)
+        column.addWidget(self.pages, 1)
+        return page
 
     def strip(self) -> QWidget:
         self.life = LifeLine()
@@ -79,6 +97,11 @@ class MakesPlace(RecordPrinting, Place):
             Command("as_last_time", "Make it again, as this time, with a change", "as_last_time",
                     ("Ctrl+R",), "has_make"),
             *PRINT_COMMANDS,
+            Command("failed", "It failed, or is abandoned…", "ask_failed", enabled="may_fail"),
+            Command("not_failed", "It did not fail", "take_back_failure", enabled="has_failed"),
+            Command("delete", "Delete the make", "delete_make", ("Delete",), "has_make"),
+            Command("undelete", "Bring back a deleted make…", "ask_undelete",
+                    enabled="has_deleted"),
         )  # fmt: skip
 
     # Fill
@@ -155,12 +178,73 @@ class MakesPlace(RecordPrinting, Place):
         if row is not None:
             self.goes.emit("plans", row.id)
 
+    def may_fail(self) -> bool:
+        """One stands on a make that has not failed."""
+        row = self.list.current()
+        return row is not None and not row.failed
+
+    def has_failed(self) -> bool:
+        """One stands on a make that has failed."""
+        row = self.list.current()
+        return row is not None and row.failed
+
+    def has_deleted(self) -> bool:
+        """There is a make in the bin."""
+        return bool(self.journal.outcomes.deleted())
+
+    def ask_failed(self) -> None:
+        """Ask why the make failed, or is abandoned."""
+        if self.may_fail():
+            row = self.list.current()
+            done = "is abandoned" if _runs(row) else "failed"
+            self._failing = row.id
+            self.ask.ask(f"Why {row.code} {done}", (WHY_FAILED,), self._on_failed_why)
+
+    def _on_failed_why(self, why: str) -> None:
+        self.journal.outcomes.fail(self._failing, why, self.desk.clock())
+
+    def take_back_failure(self) -> None:
+        """The make did not fail; one that was abandoned runs on."""
+        if self.has_failed():
+            self._do(self.journal.outcomes.take_back_failure, self.list.current().id)
+
+    def delete_make(self) -> None:
+        """Put the make into the bin."""
+        row = self.list.current()
+        if row is not None and self._do(self.journal.outcomes.delete, row.id):
+            self.say("makes", deleted_words(row.code), attention=False)
+
+    def ask_undelete(self) -> None:
+        """Ask which make to bring back from the bin."""
+        codes = self.journal.outcomes.deleted()
+        if codes:
+            parts = (Part("Which make", codes[0], codes[0]),)
+            self.ask.ask(f"In the bin: {', '.join(codes)}", parts, self._on_undelete)
+
+    def _on_undelete(self, code: str) -> None:
+        make = self.journal.outcomes.undelete(code)
+        self.list.stand_on(make.id)
+        self.clear("makes")
+
+    def _do(self, act: Callable[[int], Make], make_id: int) -> bool:
+        """Do it; what is refused is said in the place."""
+        try:
+            act(make_id)
+        except KeepingError as error:
+            self.say("makes", str(error))
+            return False
+        self.clear("makes")
+        return True
+
     def filter(self) -> None:
         """Put the cursor into the filter."""
         self.list.line.setFocus()
         self.list.line.selectAll()
 
     # Handlers
+
+    def _on_asked(self) -> None:
+        self.list.table.setFocus()
 
     def _on_picked(self, row: MakeRow | None) -> None:
         self._wanted = row.id if row is not None else None

@@ -175,7 +175,9 @@ def _day(row: MakeRow) -> str:
 
 
 def _best(row: MakeRow) -> str:
-    return state_of(row) if row.best_score is None else f"{row.best_score:.1f}"
+    if row.best_score is None or row.failed or row.verdict is not None:
+        return state_of(row)
+    return f"{row.best_score:.1f}"
 
 
 def _no_words(_row: MakeRow) -> str:

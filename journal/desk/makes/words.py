@@ -31,9 +31,11 @@ def strayed_words(whole: WholeMake, found: Deviation) -> str:
 
 
 def state_words(whole: WholeMake) -> str:
-    """ "running", "failed", or "" when it came to its end."""
+    """ "running", "failed", "do not eat", or "" when it came to its end."""
     if whole.make.failed:
         return "failed"
+    if whole.verdict is not None:
+        return "do not eat"
     return "running" if whole.make.finished_ms is None else ""
 
 

@@ -12,7 +12,7 @@ from journal.curves.reduce import reduce
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import COLUMNS, Panel
-from journal.desk.room.shelf_rows import lost_pct
+from journal.desk.room.shelf_rows import lost_pct, lost_words
 from journal.quantities.counts import counted
 from journal.records.instants import DAY_MS
 from journal.records.traces import Air
@@ -94,7 +94,7 @@ class RoomChart(Chart):
         panel.points(days, kg, "ink", size=7, hollow=True)
         panel.points(days[-1:], kg[-1:], "ink", size=8)
         lost = lost_pct(view.green_kg, float(kg[-1]))
-        words = f"{kg[-1]:.2f} kg" + (f", {lost:.0f} % lost" if lost is not None else "")
+        words = f"{kg[-1]:.2f} kg" + (f", {lost_words(lost)}" if lost is not None else "")
         right = days[-1] > x[1] / 2
         panel.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
 
@@ -187,7 +187,7 @@ def _in_words(view: WheelView) -> str:
         return f"{view.code} was not weighed yet."
     last = view.weighings[-1].weight_kg
     lost = lost_pct(view.green_kg, last)
-    words = "" if lost is None else f", {lost:.0f} % lighter than from the press"
+    words = "" if lost is None else f", {lost_words(lost)} since the press"
     return (
         f"{view.code}: {counted(len(view.weighings), 'weighing')}, the last {last:.2f} kg{words}."
     )

@@ -18,6 +18,7 @@ from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPag
 from journal.desk.room.shelf_rows import (
     ShelfRow,
     lost_pct,
+    lost_words,
     need_words,
     shelf_rows,
     when_words,
@@ -30,7 +31,7 @@ from journal.records import RecordError
 from journal.records.dates import old_words
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
-from journal.records.wheels import Care, Room, Weighing
+from journal.records.wheels import Care, Room, Weighing, weight_doubt
 
 PAUSE_MS = 60
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
@@ -52,6 +53,7 @@ class RoomPlace(Place):
         self._shown: tuple[int, int] | None = None  # wheel and make drawn
         self._wanted: ShelfRow | None = None
         self._asked: int | None = None  # the make the frame came with
+        self._doubted: tuple[int, float] | None = None  # the wheel and weight that were asked about
         self._loading = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -333,6 +335,12 @@ class RoomPlace(Place):
         except RecordError as error:
             field.refuse(str(error))
             return
+        doubt = weight_doubt(row.life.wheel.green_weight_kg, typed.kept)
+        if doubt and self._doubted != (weighing.wheel_id, typed.kept):
+            self._doubted = (weighing.wheel_id, typed.kept)
+            field.refuse(f"{doubt} Enter saves it, or type the right weight.")
+            return
+        self._doubted = None
         if self._keep(f"weigh {row.code}", self.journal.weighings, weighing):
             field.clear_text()
             field.note(weighed_words(row, typed.kept, last))
@@ -384,6 +392,8 @@ def about_words(row: ShelfRow, room: Room | None) -> str:
 
 def needs_words(row: ShelfRow) -> str:
     """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
+    if row.life.verdict:
+        return f"▲ {row.life.verdict}"
     if not row.dues:
         return "Its plan asks for nothing more."
     said = []
@@ -398,7 +408,7 @@ def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
     """What a weight says, and whether it deserves a second look."""
     said = f"{row.code}: {write(now_kg, 'mass')} kept"
     lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
-    said += "." if lost is None else f", {lost:.1f} % lost since the press."
+    said += "." if lost is None else f", {lost_words(lost, 1)} since the press."
     if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
         said += f" Last time it was {write(last_kg, 'mass')}: look again, Ctrl Z takes it back."
     return said

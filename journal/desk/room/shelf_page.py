@@ -235,7 +235,7 @@ class ShelfPage(QWidget):
     def _draw_needs(self, painter: QPainter, rect: QRect, row: ShelfRow) -> None:
         c = colours_of(self)
         box = rect.adjusted(3 * STEP, 0, -STEP, 0)
-        if row.late_days > 0:
+        if row.late_days > 0 or row.life.verdict:
             draw_triangle(painter, box.left(), box.center().y() - 5, 12, c.attention)
         box.setLeft(box.left() + 5 * STEP)
         painter.setFont(font(TEXT, bold=row.wants))
@@ -284,6 +284,8 @@ def _weight(row: ShelfRow) -> str:
 
 
 def _needs(row: ShelfRow) -> str:
+    if row.life.verdict:
+        return "do not eat"
     return "" if row.next is None else need_words(row.next)
 
 

@@ -87,6 +87,11 @@ def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:
     return 100 * (1 - now_kg / green_kg)
 
 
+def lost_words(lost: float, digits: int = 0) -> str:
+    """ "4.2 % lost", or "7 % heavier" where it gained."""
+    return f"{abs(lost):.{digits}f} % {'lost' if lost >= 0 else 'heavier'}"
+
+
 def _shelf_order(life: WheelLife) -> tuple[bool, str, int, str]:
     return life.room == "", life.room, life.started_ms, life.wheel.code
 

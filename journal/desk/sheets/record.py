@@ -7,6 +7,7 @@ from pathlib import Path
 from journal.curves.day import corridor, last_reading_min, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.reduce import reduce
+from journal.curves.verdict import outcome_lines
 from journal.desk.makes.words import note_lines, strayed_words
 from journal.desk.plans.sheet import gate_words, vat_minutes
 from journal.desk.sheets.boxes import title_block
@@ -85,7 +86,11 @@ class _Record:
         name = whole.make.name or whole.plan.name
         title = title_block(paper, "Record of a make", f"{whole.make.code}  {name}",
                             self._facts(), points, failed=whole.make.failed)  # fmt: skip
-        above = [title, paragraph(paper, strayed_words(whole, self.found), points)]
+        above = [
+            title,
+            *(paragraph(paper, line, points, mark=True) for line in outcome_lines(whole)),
+            paragraph(paper, strayed_words(whole, self.found), points),
+        ]
         return [
             *self._with_curve(above, self._stages(points)),
             *self._readings(points),

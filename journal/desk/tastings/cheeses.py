@@ -23,7 +23,8 @@ def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Sugge
         if all(word in words for word in wanted):
             age = "gone" if row.gone else age_words(age_days(row.started_ms, now_ms))
             means = Entry(row.code, Cheese(row.id))
-            out.append(Suggestion(row.code, f"{row.plan}, {age}", means))
+            warning = "do not eat: " if row.verdict else "failed: " if row.failed else ""
+            out.append(Suggestion(row.code, f"{warning}{row.plan}, {age}", means))
     name = " ".join(text.split())
     if name:
         entry = Entry(name, Cheese(None, name))

@@ -153,6 +153,8 @@ def _age(choice: Choice) -> str:
 
 
 def _tasted(choice: Choice) -> str:
+    if choice.row.verdict or choice.row.failed:
+        return "▲ do not eat" if choice.row.verdict else "▲ failed"
     count = choice.row.tasted
     return "not yet" if count == 0 else ("once" if count == 1 else f"{count} times")
 

@@ -246,6 +246,8 @@ class OpenScoring(SheetAtHand):
         self._open(row, self._who if self._who in waiting or not waiting else waiting[0])
         self._on_stands(self.sheet.rows[0].attribute)  # the scale is never one of nothing
         self.sheet.to_who()
+        if row.verdict or row.failed:
+            self.sheet.say(row.verdict or "This make failed.", wrong=True)
 
     def _on_back(self) -> None:
         if self._wheel is not None:

@@ -96,6 +96,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     short = shortages(shelf, journal.duties.last_used(), today, journal.zone)
     now = [
         *(_vat_item(step, now_ms) for step in steps),
+        *_not_to_eat(journal),
         *(_care_item(errand, today) for errand in errands(d for d in cares if d.on <= today)),
         *(_tasting_item(due, now_ms, today) for due in tastings if due.on <= today),
         *(_shelf_item(one) for one in short),
@@ -177,6 +178,17 @@ def _vat_item(step: Step, now_ms: int) -> Item:
     when = f"{write(max(1, round(-left / MINUTE_MS)), 'duration')} over"
     title = f"End the {step.stage.label}: it was to end {at}"
     return Item(VAT, title, f"{name}, {after}", when, make.id, late=True)
+
+
+def _not_to_eat(journal: Journal) -> Iterable[Item]:
+    """Each make whose cheese is there, or is being made, and is not to be eaten."""
+    there = {life.wheel.make_id for life in journal.duties.lives()}
+    for row in journal.makes.rows():
+        running = row.finished_ms is None
+        if row.verdict is not None and not row.failed and (running or row.id in there):
+            group = VAT if running else WHEELS
+            yield Item(group, f"{row.code}: do not eat", row.verdict.sentence, "now", row.id,
+                       late=True)  # fmt: skip
 
 
 def _care_item(errand: Errand, today: date) -> Item:

@@ -20,6 +20,7 @@ from journal.records.timers import FLOCCULATION
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
 _PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 _WHY = Part("Why", "the break is soft", stretch=2)
+WHY_FAILED = Part("Why", "the culture was dead")
 
 ACT_COMMANDS: tuple[Command, ...] = (
     Command("longer", "Let the stage run longer", "longer", ("Ctrl+L",), "has_stage"),
@@ -39,6 +40,9 @@ ACT_COMMANDS: tuple[Command, ...] = (
     Command("ice", "Thermometer in ice water…", "check_thermometer", ("F4",)),
     Command("buffers", "Meter in two buffers…", "check_meter", ("Shift+F4",)),
     Command("other", "The other make", "other_make", ("F3",), "has_other"),
+    Command("failed", "It failed, or is abandoned…", "ask_failed", enabled="may_fail"),
+    Command("not_failed", "It did not fail", "take_back_failure", enabled="has_failed"),
+    Command("delete", "Delete the make", "delete_make", enabled="has_day"),
 )  # fmt: skip
 
 
@@ -119,6 +123,38 @@ class DayActs:
         """Note a turn."""
         if self.has_stage():
             self._do(self.journal.day.turn, self._whole.make.id, self.desk.clock())
+
+    # Failed, deleted
+
+    def may_fail(self) -> bool:
+        """A make is shown that has not failed."""
+        return self.has_day() and not self._whole.make.failed
+
+    def has_failed(self) -> bool:
+        """The make that is shown has failed."""
+        return self.has_day() and self._whole.make.failed
+
+    def ask_failed(self) -> None:
+        """Ask why the make failed, or is abandoned."""
+        if self.may_fail():
+            make = self._whole.make
+            done = "is abandoned" if make.running else "failed"
+            self.page.open_ask(f"Why {make.code} {done}", (WHY_FAILED,), self._on_failed_why)
+
+    def _on_failed_why(self, why: str) -> None:
+        self.journal.outcomes.fail(self._whole.make.id, why, self.desk.clock())
+
+    def take_back_failure(self) -> None:
+        """The make did not fail; one that was abandoned runs on."""
+        if self.has_failed():
+            self._do(self.journal.outcomes.take_back_failure, self._whole.make.id)
+
+    def delete_make(self) -> None:
+        """Put the make into the bin."""
+        if self.has_day():
+            code = self._whole.make.code
+            if self._do(self.journal.outcomes.delete, self._whole.make.id) is not None:
+                self.say("vat", deleted_words(code), attention=False)
 
     # Timers
 
@@ -252,6 +288,14 @@ class DayActs:
             return None
         self.clear("vat")
         return found
+
+
+def deleted_words(code: str) -> str:
+    """What is said once a make is in the bin."""
+    return (
+        f"{code} is in the bin, with its wheels. Ctrl Z brings it back now, “Bring back a deleted "
+        "make” in Makes at any time."
+    )
 
 
 def is_photo(path: str) -> bool:

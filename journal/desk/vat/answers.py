@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from journal.desk.alarm import rung_words
-from journal.desk.vat.day import Day
+from journal.desk.vat.day import Ahead, Day
 from journal.desk.vat.heard import Heard, heard_of, keep_heard
 from journal.desk.vat.said import turn_down_words
 from journal.records.coming import TIMER
 from journal.records.instants import clock
+from journal.records.makes import Make
 
 
 class Answers:
@@ -40,6 +41,11 @@ class Answers:
         if self._whole is not None and self._whole.make.finished_ms is None:
             found = self._ahead.events
             self.keep_heard(self.heard_now().telling(found, self.desk.clock()))
+
+    def keep_verdict(self, make: Make, ahead: Ahead) -> None:
+        """Keep what is said of eating a make, from the first time on."""
+        if ahead.verdict is not None:
+            self._do(self.journal.outcomes.keep_verdict, make, ahead.verdict)
 
     def turn_heat_down(self) -> bool:
         """The heat is turned down, as was said; False when that was not due."""

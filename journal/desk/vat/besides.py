@@ -117,6 +117,7 @@ class Besides:
         if one is not None and not one.stale:
             one.ahead = ahead
             self._show()
+            self.keep_verdict(one.whole.make, ahead)
 
     def _asker(self) -> Neighbour | None:
         """The make a task was started for, None when it is beside no more."""

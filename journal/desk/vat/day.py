@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from journal.curves.acid_targets import DayGate, day_gates
 from journal.curves.acidity import FEW, AcidFit, Fan, Forecast, fan, fit, forecast, tells_when
 from journal.curves.acidity import KINDS as PH_KINDS
 from journal.curves.company import Band, band
@@ -14,6 +15,7 @@ from journal.curves.heating import Heating, Vessel, heating, vessel_of
 from journal.curves.slip import StageSlip, slip_in_all, slips
 from journal.curves.slow_acid import CAUTION, stall_words
 from journal.curves.standing import Standing, standing
+from journal.curves.verdict import verdict_of
 from journal.desk.vat.beside import Other, rows_of
 from journal.desk.vat.heard import Heard
 from journal.desk.vat.noted import Noted
@@ -25,6 +27,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.plans import Gate
 from journal.records.timers import FLOCCULATION
 from journal.records.traces import Trace
+from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 
 PAST_MOST = 12  # makes of the same plan that lie underneath
@@ -66,17 +69,7 @@ class Ahead:
     doubt: str = ""
     slow: str = ""
     place: int | None = None  # the stage this was reckoned in
-
-
-@dataclass(frozen=True)
-class DayGate:
-    """A gate where it falls on the day: minutes from the start, value range, its stage's name."""
-
-    gate: Gate
-    from_min: float
-    to_min: float
-    label: str
-    place: int
+    verdict: Verdict | None = None  # what is said of eating it
 
 
 @dataclass(frozen=True)
@@ -110,8 +103,8 @@ class Day:
 
     @property
     def running(self) -> bool:
-        """The make is not finished."""
-        return self.whole.make.finished_ms is None
+        """The make is neither finished nor has it failed."""
+        return self.whole.make.running
 
     @property
     def stage_ends(self) -> tuple[float, ...]:
@@ -120,17 +113,7 @@ class Day:
 
     def gates(self) -> list[DayGate]:
         """The plan's gates where they fall on this day."""
-        out = []
-        for place, (stage, begin, end) in enumerate(
-            zip(self.whole.plan.stages, self.begins, self.stage_ends, strict=False)
-        ):
-            gate = stage.gate
-            if gate is None:
-                continue
-            first = begin if gate.from_min is None else begin + gate.from_min
-            last = end if gate.to_min is None else begin + gate.to_min
-            out.append(DayGate(gate, first, max(last, first + 1), stage.label, place))
-        return out
+        return day_gates(self.whole, self.begins, self.stage_ends)
 
     def view(self) -> tuple[float, float]:
         """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""
@@ -188,6 +171,8 @@ def ahead_of(day: Day, state: State) -> Ahead:
         return Ahead()
     fitted = fit(whole, past) if has_acid else None
     out = _milk_ahead(day, fitted)
+    if fitted is not None:
+        out = replace(out, verdict=verdict_of(whole, fitted))
     if fitted is None or not day.running or state.stopped():
         return out
     return _acid_ahead(day, out, fitted, gates)

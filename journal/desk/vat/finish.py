@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.curves.verdict import outcome_lines
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -33,7 +34,8 @@ class FinishForm(QWidget):
         self.wheels = Label("", wrap=True)
         self._title = Label("Green weights of the wheels", role="quiet")
         self._asking = False
-        self._sure = False  # the one who pressed Enter on an empty line was told what that means
+        self._sure = False  # what speaks against it was said, and Enter goes on all the same
+        self._warnings: list[str] = []
         self._build()
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_return)
@@ -83,6 +85,7 @@ class FinishForm(QWidget):
 
     def show_for(self, day: Day) -> None:
         """The wheels of a finished make."""
+        self._warnings = outcome_lines(day.whole)
         wheels = day.whole.wheels if not day.running else ()
         self.wheels.setText("\n".join(_wheel_words(wheel) for wheel in wheels))
         if not day.running:
@@ -123,9 +126,13 @@ class FinishForm(QWidget):
         except QuantityError as error:
             self.refuse(str(error))
             return
-        if not found and not self._sure:
+        doubts = list(self._warnings)
+        if not found:
+            doubts.append("No weight was typed: the make will have no wheel.")
+        if doubts and not self._sure:
             self._sure = True
-            self.refuse("No weight was typed. Enter again finishes the make without a wheel.")
+            doubts.append("Enter again finishes the make all the same.")
+            self.refuse(" ".join(doubts))
             return
         self.weights.emit([t.kept for t in found])
 

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.curves.verdict import outcome_lines
 from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
@@ -42,6 +43,7 @@ from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.instants import local
 from journal.records.traces import Reading
+from journal.records.whole import WholeMake
 
 LEAST_ROWS = 3
 # What goes first where the window is low: two columns of readings (all five stay in sight), the
@@ -328,15 +330,23 @@ class VatPage(QWidget):
     def _show_over(self, day: Day) -> None:
         make = day.whole.make
         over = make.finished_ms is not None
-        self.stage.setText("Finished" if over else "Every stage is over")
-        self.target.setText(_date(make.finished_ms, make.zone) if over else "")
-        self.doing.setText("A late reading still goes in: Ctrl+T and its time, then the value.")
-        self.doing.setVisible(over)
+        over = over or make.failed
+        self.stage.setText(over_words(day.whole) if over else "Every stage is over")
+        self.target.setText(_date(make.finished_ms, make.zone) if make.finished_ms else "")
+        late = "A late reading still goes in: Ctrl+T and its time, then the value."
+        outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
+        self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
+        self.doing.setVisible(bool(self.doing.text()))
         self.turns.slip.hide()
         self.turns.beside.show_rows([])
         self._show_others(day)
         self.end.setVisible(not over)
         self.end.set_words("Finish the make", "Ctrl ⏎")
+
+
+def over_words(whole: WholeMake) -> str:
+    """ "Finished", "Failed" or "Abandoned"."""
+    return whole.why_failed.partition(":")[0] or "Finished"
 
 
 def _date(at_ms: int, zone: str) -> str:

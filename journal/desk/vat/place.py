@@ -370,6 +370,7 @@ class VatPlace(DayActs, Answers, Besides, Unkept, PickedMoment, Place):
         if self._whole is not None:
             self.tell()
             self._show()
+            self.keep_verdict(self._whole.make, ahead)
 
     def _on_roomier(self) -> None:
         if self._whole is not None and self._day is not None:

@@ -62,9 +62,9 @@ def said_of(day: Day) -> Said:
     acid, news = acid_lines(day), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
-        lines = (Line(milk.head, True),) if milk.attention else ()
+        lines = (*_verdict_lines(day), *((Line(milk.head, True),) if milk.attention else ()))
         return Said(day.ahead.slow, "", True, None, lines, True, noted, warns)
-    lines = (*milk.lines, *news, *acid)[:LINES_MOST]
+    lines = (*_verdict_lines(day), *milk.lines, *news, *acid)[:LINES_MOST]
     return replace(milk, lines=lines, noted=noted, warns=warns)
 
 
@@ -162,6 +162,12 @@ def _plan_words(advice: Advice | None, ramp: Heating) -> str:
 
 def _warmer(degrees_c: float) -> str:
     return f"{degrees_c:.1f} °C"
+
+
+def _verdict_lines(day: Day) -> tuple[Line, ...]:
+    """What was said of eating it stands on the page from then on."""
+    said = day.whole.verdict
+    return () if said is None else (Line(said.sentence, True, stays=True),)
 
 
 def acid_lines(day: Day) -> tuple[Line, ...]:

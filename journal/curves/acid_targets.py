@@ -1,0 +1,100 @@
+"""Where a plan's acid targets fall on the day, and which of them the make missed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from journal.curves.day import last_reading_min, stage_times
+from journal.records.instants import clock
+from journal.records.kinds import READING_KINDS
+from journal.records.plans import Gate
+from journal.records.traces import Floats
+from journal.records.whole import WholeMake
+
+NEAR_MIN = 30.0  # a reading so long before or after a target's time still tells of it
+# Before the cut milk is read for curd.
+_READ_AS = {"curd-ph": ("milk-ph", "curd-ph"), "milk-ph": ("milk-ph", "curd-ph")}
+
+
+@dataclass(frozen=True)
+class DayGate:
+    """A gate where it falls on the day: minutes from the start, value range, its stage's name."""
+
+    gate: Gate
+    from_min: float
+    to_min: float
+    label: str
+    place: int
+
+
+def day_gates(whole: WholeMake, begins: Sequence[float], ends: Sequence[float]) -> list[DayGate]:
+    """The plan's gates where they fall on a day whose stages begin and end at these minutes."""
+    out = []
+    for place, (stage, begin, end) in enumerate(zip(whole.plan.stages, begins, ends, strict=False)):
+        gate = stage.gate
+        if gate is None:
+            continue
+        first = begin if gate.from_min is None else begin + gate.from_min
+        last = end if gate.to_min is None else begin + gate.to_min
+        out.append(DayGate(gate, first, max(last, first + 1), stage.label, place))
+    return out
+
+
+def missed_targets(whole: WholeMake) -> list[str]:
+    """Each acid target whose time is over and that the readings say was missed, in words.
+
+    A target nobody read near its time is left out: nothing is known of it. Of a make that runs
+    only what was over at its last reading counts.
+    """
+    now = (last_reading_min(whole) or 0.0) if whole.make.running else np.inf
+    begins, end = stage_times(whole)
+    begun = [r.began_ms is not None for r in whole.runs]
+    out = []
+    for one in day_gates(whole, begins, [*begins[1:], end]):
+        if one.to_min > now or not (one.place < len(begun) and begun[one.place]):
+            continue
+        value = _nearest_miss(whole, one)
+        if value is not None:
+            out.append(_words(whole, one, value))
+    return out
+
+
+def _nearest_miss(whole: WholeMake, one: DayGate) -> tuple[float, float] | None:
+    """The minute and value that came nearest to a missed target; None where it was met or not
+    read."""
+    at, value = _read(whole, one.gate.kind)
+    near = (at >= one.from_min - NEAR_MIN) & (at <= one.to_min + NEAR_MIN)
+    if not near.any():
+        return None
+    inside = (at >= one.from_min) & (at <= one.to_min)
+    edges = np.array([m for m in (one.from_min, one.to_min) if at[near][0] <= m <= at[near][-1]])
+    minutes = np.r_[at[inside], edges]
+    if not len(minutes):
+        return None
+    there = np.r_[value[inside], np.interp(edges, at, value)]
+    low, high = one.gate.low, one.gate.high
+    if there.min() <= high and there.max() >= low:
+        return None
+    best = int(np.argmin(np.abs(there - (low + high) / 2)))
+    return float(minutes[best]), float(there[best])
+
+
+def _read(whole: WholeMake, kind: str) -> tuple[Floats, Floats]:
+    """Minutes and values (n,), ascending, of what was read for a gate's kind."""
+    traces = [whole.trace(k).sound() for k in _READ_AS.get(kind, (kind,))]
+    at = np.concatenate([t.minutes_from(whole.make.started_ms) for t in traces])
+    order = np.argsort(at, kind="stable")
+    return at[order], np.concatenate([t.value for t in traces])[order]
+
+
+def _words(whole: WholeMake, one: DayGate, found: tuple[float, float]) -> str:
+    """ "drain: curd pH 6.45 at 11:40, not 6.10 to 6.20"."""
+    minute, value = found
+    kind = READING_KINDS[one.gate.kind]
+    at = clock(whole.make.started_ms + round(minute * 60_000), whole.make.zone)
+    unit = "" if kind.unit == "pH" else f" {kind.unit}"
+    low, high = (f"{v:.{kind.digits}f}" for v in (one.gate.low, one.gate.high))
+    return f"{one.label}: {kind.label} {value:.{kind.digits}f}{unit} at {at}, not {low} to {high}"

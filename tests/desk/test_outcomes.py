@@ -1,0 +1,240 @@
+"""In the window: a make that failed and why, one that is deleted, and a cheese not to be eaten."""
+
+from __future__ import annotations
+
+import pytest
+from pypdf import PdfReader
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from journal.desk.sheets import make_record
+from journal.desk.today.agenda import agenda_of
+from journal.keeping import Journal
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.makes import Milk
+from journal.records.verdicts import Verdict
+from tests.desk.conftest import START, cheddar_like
+from tests.desk.hands import Hands
+
+ENTER, ESC, DOWN = Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Down
+NOT_TO_EAT = "Do not eat this cheese, do not age it: throw it out untasted."
+
+
+@pytest.fixture
+def cook_min() -> float:
+    return 113.0
+
+
+def day(count: float, journal: Journal) -> int:
+    return from_iso(START, journal.zone) + round(count * DAY_MS)
+
+
+def finished(journal: Journal, *, verdict: bool = False, after_days: float = 0.0):
+    """A finished make of two wheels, with or without a verdict."""
+    at = day(after_days, journal)
+    make = journal.makes.begin(cheddar_like(), Milk(12.0), at)
+    journal.makes.finish(make.id, [1.2, 1.1], at + DAY_MS)
+    if verdict:
+        journal.outcomes.keep_verdict(make, Verdict(at, NOT_TO_EAT))
+    return make
+
+
+def today(journal: Journal, at_ms: int) -> list[str]:
+    agenda = agenda_of(journal, at_ms)
+    return [i.title for i in agenda.now] + [c.title for c in agenda.coming]
+
+
+def open_at(window_on, qtbot, journal: Journal, place: str, at_ms: int):
+    window = window_on(journal, place=place, clock=lambda: at_ms)
+    qtbot.waitUntil(window.settled)
+    return window
+
+
+# What must not be eaten
+
+
+def stands(vat, said: str) -> bool:
+    """Whether a sentence is to be seen among what the numbers say."""
+    lines = [line for line in vat.page.advice.lines if line.isVisible()]
+    return any(said in line.text().replace("\u00a0", " ") for line in lines)
+
+
+def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitchen, vat, hands):
+    for minutes in range(118, 420, 30):
+        kitchen.journal.readings.log(kitchen.make.id, "curd-ph", 6.58, kitchen.after(minutes))
+    qtbot.waitUntil(lambda: kitchen.journal.outcomes.verdict(kitchen.make) is not None)
+    qtbot.waitUntil(hands.window.settled)
+    said = kitchen.journal.outcomes.verdict(kitchen.make).sentence
+    assert "do not eat" in said.lower()
+    assert stands(vat, said)
+    for _ in range(4):  # what rings, the caution and the advice are heard: the verdict stays
+        hands.press(ESC)
+    qtbot.waitUntil(hands.window.settled)
+    assert vat.heard_now().slow
+    assert stands(vat, said)
+    vat.page.finish.ask()
+    hands.type("1.2 kg").press(ENTER)
+    assert said in vat.page.finish.said.text()
+    assert vat._whole.make.finished_ms is None
+    hands.press(ENTER)
+    qtbot.waitUntil(lambda: kitchen.journal.makes.get(kitchen.make.id).finished_ms is not None)
+    kitchen.journal.undo()
+    assert kitchen.journal.outcomes.verdict(kitchen.make).sentence == said
+    kitchen.journal.redo()
+    at_60 = day(61, kitchen.journal)
+    found = today(kitchen.journal, at_60)
+    assert "HL-0001: do not eat" in found
+    assert not [title for title in found if title.startswith("Taste")]
+
+
+def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(
+    qtbot, journal, window_on, tmp_path
+):
+    make = finished(journal, verdict=True)
+    window = open_at(window_on, qtbot, journal, "makes", day(61, journal))
+    assert window.current.page.state.text() == "▲ do not eat"
+    assert NOT_TO_EAT in window.current.page.outcome.text()
+    window.go("room")
+    qtbot.waitUntil(window.settled)
+    assert NOT_TO_EAT in window.current.needs.text()
+    window.go("tastings")
+    qtbot.waitUntil(window.settled)
+    chooser = window.current.open.chooser if hasattr(window.current, "open") else None
+    rows = journal.sittings.wheels()
+    assert [row.verdict for row in rows] == [NOT_TO_EAT] * 2
+    assert chooser is None or chooser.table.rows_model.rows
+    pages = make_record(journal.whole(make.id), tmp_path / "record.pdf")
+    text = " ".join(p.extract_text() for p in PdfReader(tmp_path / "record.pdf").pages)
+    assert pages
+    assert "Do not eat this cheese" in " ".join(text.split())
+
+
+def test_a_missed_acid_target_is_listed(qtbot, journal, window_on):
+    make = journal.makes.begin(cheddar_like(), Milk(12.0), day(0, journal))
+    starts = cheddar_like().starts()
+    for place in range(6):
+        journal.makes.end_stage(make.id, make.started_ms + round(starts[place + 1] * 60_000))
+    drain = make.started_ms + round(starts[5] * 60_000)
+    journal.readings.log(make.id, "curd-ph", 6.62, drain - 60 * 60_000)
+    for minutes in (2, 12):
+        journal.readings.log(make.id, "curd-ph", 6.55, drain + minutes * 60_000)
+    journal.makes.finish(make.id, [1.2], day(1, journal))
+    window = open_at(window_on, qtbot, journal, "makes", day(2, journal))
+    shown = window.current.page.outcome.text()
+    assert "Acid target missed: drain: curd pH 6.55 at" in shown
+    assert "not 6.38 to 6.46" in shown
+    assert "set:" not in shown
+
+
+# Failed
+
+
+def test_a_make_fails_by_keys_says_why_and_is_taken_back_after_a_restart(qtbot, journal, window_on):
+    make = finished(journal)
+    window = open_at(window_on, qtbot, journal, "makes", day(2, journal))
+    place, hands = window.current, Hands(window)
+    place.ask_failed()
+    hands.type("it smelled of yeast").press(ENTER)
+    assert journal.makes.get(make.id).failed
+    assert place.page.state.text() == "▲ failed"
+    assert "Failed: it smelled of yeast." in place.page.outcome.text()
+    assert "HL-0001 failed" in (journal.undo_name or "")
+    journal.undo()
+    assert place.page.outcome.text() == ""
+    journal.redo()
+    window.close()
+    with Journal.open(journal.path) as again:
+        assert again.whole(make.id).why_failed == "Failed: it smelled of yeast."
+        again.outcomes.take_back_failure(make.id)
+        assert not again.makes.get(make.id).failed
+        assert again.whole(make.id).notes == ()
+        assert len(again.whole(make.id).wheels) == 2
+
+
+def test_a_reason_is_asked_for_until_there_is_one(qtbot, journal, window_on):
+    make = finished(journal)
+    window = open_at(window_on, qtbot, journal, "makes", day(2, journal))
+    window.current.ask_failed()
+    Hands(window).press(ENTER)
+    assert "why" in window.current.ask.said.text()
+    assert not journal.makes.get(make.id).failed
+
+
+def test_a_running_make_is_abandoned_at_the_vat_and_runs_on_when_that_is_taken_back(
+    qtbot, kitchen, vat, hands
+):
+    running = vat._day.standing.stage.kind
+    vat.ask_failed()
+    hands.type("the curd stank").press(ENTER)
+    qtbot.waitUntil(hands.window.settled)
+    assert vat.page.stage.text() == "Abandoned"
+    assert "Abandoned: the curd stank." in vat.page.doing.text()
+    assert kitchen.journal.makes.running() == []
+    assert not vat.has_running()
+    vat.take_back_failure()
+    qtbot.waitUntil(hands.window.settled)
+    assert vat._day.standing.stage.kind == running
+    assert vat.page.stage.text() == running.capitalize()
+
+
+# Deleted
+
+
+def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
+    qtbot, journal, window_on
+):
+    make, other = finished(journal), finished(journal, after_days=3)
+    wheel = journal.wheel_by_code("HL-0001-A")
+    from journal.keeping.cards import Card
+
+    journal.sittings.give(wheel.id, "Moss", day(61, journal), Card({"overall": 7.0}))
+    now = day(62, journal)
+    before = (
+        journal.makes.rows(), journal.sittings.wheels(), journal.sittings.all(),
+        journal.sittings.for_panel("overall"), today(journal, now), journal.duties.lives(),
+    )  # fmt: skip
+    window = open_at(window_on, qtbot, journal, "makes", now)
+    window.current.list.stand_on(make.id)
+    hands = Hands(window)
+    window.current.list.table.setFocus()
+    hands.press(Qt.Key.Key_Delete)
+    qtbot.waitUntil(window.settled)
+    assert [row.code for row in window.current.list.table.rows_model.rows] == [other.code]
+    for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
+        window.go(name)
+        qtbot.waitUntil(window.settled)
+    assert [w.code for w in journal.sittings.wheels()] == ["HL-0002-A", "HL-0002-B"]
+    assert journal.sittings.all() == []
+    assert journal.sittings.for_panel("overall") == []
+    assert {life.wheel.make_id for life in journal.duties.lives()} == {other.id}
+    assert not [title for title in today(journal, now) if "HL-0001" in title]
+    assert journal.undo_name == "delete HL-0001"
+    window.close()
+    with Journal.open(journal.path) as again:
+        assert again.outcomes.deleted() == ["HL-0001"]
+    back = open_at(window_on, qtbot, journal, "makes", now)
+    back.current.ask_undelete()
+    Hands(back).press(ENTER)
+    qtbot.waitUntil(back.settled)
+    assert back.current.list.current().code == "HL-0001"
+    after = (
+        journal.makes.rows(), journal.sittings.wheels(), journal.sittings.all(),
+        journal.sittings.for_panel("overall"), today(journal, now), journal.duties.lives(),
+    )  # fmt: skip
+    assert after == before
+
+
+def test_every_place_bears_a_make_deleted_while_it_is_shown(qtbot, journal, window_on):
+    make, _other = finished(journal), finished(journal, after_days=3)
+    window = open_at(window_on, qtbot, journal, "makes", day(20, journal))
+    window.current.list.stand_on(make.id)
+    qtbot.waitUntil(window.settled)
+    for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
+        window.go(name)
+        qtbot.waitUntil(window.settled)
+        journal.outcomes.delete(make.id)
+        qtbot.waitUntil(window.settled)
+        QApplication.processEvents()
+        journal.outcomes.undelete(make.code)
+        qtbot.waitUntil(window.settled)
+    assert [row.code for row in journal.makes.rows()] == ["HL-0002", "HL-0001"]
