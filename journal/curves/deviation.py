@@ -143,8 +143,11 @@ def slope(x: Floats, y: Floats) -> float | None:
     return float(away @ (y - y.mean()) / (away @ away))
 
 
-def strayed(minutes: Floats, value: Floats, line: Line, plan: Plan) -> Strayed:
-    """Integrate the difference between readings (n,) and a planned line exactly."""
+def strayed(
+    minutes: Floats, value: Floats, line: Line, plan: Plan, sides: tuple[int, ...] = (1, -1)
+) -> Strayed:
+    """Integrate the difference between readings (n,) and a planned line exactly; outside counts
+    what is above (1) or below (-1) the corridor, or both."""
     s = segments(line)
     if len(minutes) < 2 or not len(s.x0):
         return Strayed(0.0, 0.0, 0.0)
@@ -159,7 +162,9 @@ def strayed(minutes: Floats, value: Floats, line: Line, plan: Plan) -> Strayed:
     left = value[log] + climb * (a - minutes[log]) - s.y0[piece] - rise * (a - s.x0[piece])
     right = left + (climb - rise) * (b - a)
     width = tolerance_of(plan, s.stage[piece])
-    over = _share_above(left, right, width) + _share_above(-left, -right, width)
+    over = sum(
+        (_share_above(side * left, side * right, width) for side in sides), np.zeros(len(left))
+    )
     square = (b - a) * (left**2 + left * right + right**2) / 3
     return Strayed(float(np.sum(b - a)), float(np.sum(square)), float(np.sum((b - a) * over)))
 

@@ -9,13 +9,14 @@ import numpy as np
 
 from journal.curves.acidity import fit, has_ph
 from journal.curves.culture_time import culture_in_min
-from journal.curves.day import day_line, planned_at, segments
-from journal.curves.deviation import slope
+from journal.curves.day import Line, day_line, planned_at, segments
+from journal.curves.deviation import slope, strayed
 from journal.curves.heating import Vessel, heating
 from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import CAUTION, slow_words
 from journal.curves.standing import standing
 from journal.curves.until import whole_until
+from journal.quantities.counts import counted
 from journal.records.instants import clock
 from journal.records.plans import Stage
 from journal.records.traces import Floats
@@ -36,6 +37,8 @@ class Event:
     `kind` is "outside", "quick", "lagging" or "slow acid". `minutes` is how long it has lasted,
     `mean_c` and `worst_c` are read minus planned °C (None where no temperature strays). For
     "quick" and "lagging" both are None; for "slow acid" `since_ms` is when the culture went in.
+    `how_long` says of "outside" how many minutes of it are known, reckoned as `deviation` does:
+    "8 min", or "at 3 readings" where they stand too far apart to tell.
     """
 
     kind: str
@@ -45,6 +48,7 @@ class Event:
     worst_c: float | None
     sentence: str
     lasts: bool = True
+    how_long: str = ""
 
     @property
     def key(self) -> str:
@@ -110,7 +114,8 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
     zero = whole.make.started_ms
     trace = whole.trace("milk-temp").sound()
     at = trace.minutes_from(zero)
-    place, planned = _plan_at(whole, at, (now_ms - zero) / 60_000)
+    line = day_line(whole, (now_ms - zero) / 60_000)
+    place, planned = _plan_at(line, at)
     width = np.array([s.corridor_c for s in whole.plan.stages])[place]
     apart = trace.value - planned
     outside = np.isfinite(planned) & (np.abs(apart) > width + 1e-9)
@@ -126,7 +131,14 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
         until = until if lasts else at[end - 1]
         minutes = float(until - at[first])
         if minutes >= LASTS_MIN:
-            yield _stray(whole, int(trace.at_ms[first]), minutes, apart[first:end], lasts)
+            near = slice(max(first - 1, 0), end + 1)
+            known = strayed(at[near], trace.value[near], line, whole.plan, (int(side[first]),))
+            words = _how_long(known.outside, end - first)
+            yield _stray(whole, int(trace.at_ms[first]), minutes, apart[first:end], lasts, words)
+
+
+def _how_long(known_min: float, readings: int) -> str:
+    return f"{known_min:.0f} min" if known_min >= 1 else f"at {counted(readings, 'reading')}"
 
 
 def _on_its_way(whole: WholeMake, place: np.ndarray, value: Floats, width: Floats) -> np.ndarray:
@@ -138,9 +150,8 @@ def _on_its_way(whole: WholeMake, place: np.ndarray, value: Floats, width: Float
     return found
 
 
-def _plan_at(whole: WholeMake, at: Floats, now: float) -> tuple[np.ndarray, Floats]:
+def _plan_at(line: Line, at: Floats) -> tuple[np.ndarray, Floats]:
     """The place in the plan and its °C at minutes (n,) from the start, NaN where none is held."""
-    line = day_line(whole, now)
     parts = segments(line)
     if not len(parts.x0):
         return np.zeros(len(at), np.intp), np.full(len(at), np.nan)
@@ -148,16 +159,19 @@ def _plan_at(whole: WholeMake, at: Floats, now: float) -> tuple[np.ndarray, Floa
     return parts.stage[near], planned_at(line, at)
 
 
-def _stray(whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts: bool) -> Event:
+def _stray(
+    whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts: bool, how_long: str
+) -> Event:
     mean, worst = float(apart.mean()), float(apart[np.argmax(np.abs(apart))])
     where = "above" if mean > 0 else "below"
     have = "has been" if lasts else "was"
+    lasted = how_long if how_long.startswith("at ") else f"for {how_long}"
     said = (
-        f"The milk {have} {where} its corridor for {minutes:.0f} min since "
+        f"The milk {have} {where} its corridor {lasted} since "
         f"{clock(since_ms, whole.make.zone)}: by {abs(mean):.1f} °C on the mean, "
         f"{abs(worst):.1f} °C at worst."
     )
-    return Event("outside", since_ms, minutes, mean, worst, said, lasts)
+    return Event("outside", since_ms, minutes, mean, worst, said, lasts, how_long)
 
 
 def _rates(whole: WholeMake, now_ms: int) -> Iterator[Event]:

@@ -343,5 +343,5 @@ def _sentence(
     if needed <= limit:
         said.append(f"{rate:.2f} °C/min lands on the plan.")
     else:
-        said.append(f"No quicker than the plan's {limit:.2f} °C/min: it arrives late.")
+        said.append(f"The plan allows {limit:.2f} °C/min at most: it arrives late.")
     return " ".join(said)

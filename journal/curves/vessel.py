@@ -66,7 +66,7 @@ class Advice:
         if self.limit is None or round(self.rate_needed, 2) <= round(self.limit, 2):
             return said
         longer = longer.removeprefix("let it run ")
-        return f"; at the plan's {self.limit:.2f} °C/min, {longer}"
+        return f"; at {self.limit:.2f} °C/min, the most the plan allows, {longer}"
 
 
 def warm(

@@ -81,7 +81,7 @@ def test_the_rate_lands_on_the_plan_but_never_beyond_its_limit(kitchen) -> None:
     behind = heating(cooking(kitchen, 80, 0.15), kitchen.at(80))
     assert behind.limit == 0.25
     assert behind.rate == 0.25
-    assert "No quicker than the plan's 0.25" in behind.sentence
+    assert "The plan allows 0.25 °C/min at most" in behind.sentence
     near = heating(cooking(kitchen, 80, 0.24), kitchen.at(80))
     here = climbing(80, 0.24)
     assert near.rate == pytest.approx((39.0 - here) / 20, abs=0.02)

@@ -79,7 +79,9 @@ def test_the_advice_when_it_lags() -> None:
     assert got.behind_c == pytest.approx(1.2)
     assert got.rate_needed == pytest.approx(0.2625)
     assert got.longer_min == pytest.approx(4.2 / 0.22 - 16)
-    assert got.sentence == ("1.2 °C behind the plan; at the plan's 0.22 °C/min, 3 min longer.")
+    assert got.sentence == (
+        "1.2 °C behind the plan; at 0.22 °C/min, the most the plan allows, 3 min longer."
+    )
 
 
 def test_the_advice_when_it_can_still_be_made_good() -> None:

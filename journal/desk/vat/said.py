@@ -214,7 +214,7 @@ def _news_words(event: Event) -> str:
     if event.mean_c is None or event.worst_c is None:
         return event.sentence
     return (
-        f"{'Outside' if event.lasts else 'Was outside'} {event.minutes:.0f} min: mean "
+        f"{'Outside' if event.lasts else 'Was outside'} {event.how_long}: mean "
         f"{_signed(event.mean_c)}, worst {_signed(event.worst_c)} °C."
     )
 
