@@ -232,16 +232,17 @@ def life_of(whole: WholeMake, now_ms: int) -> Life:
 
 def _spans(whole: WholeMake, now: float) -> Iterable[Span]:
     """The stages, neighbours of one part together; the stage at hand alone and by its own name."""
-    begins = every_begin(whole)
+    begins, running = every_begin(whole), whole.running_place
     held: Span | None = None
     for i, stage in enumerate(whole.plan.stages):
         run = whole.runs[i] if i < len(whole.runs) else None
-        ended = run is not None and run.ended_ms is not None
-        current = run is not None and run.began_ms is not None and not ended
-        state = "done" if ended else ("now" if current else "planned")
+        current, ended_ms = i == running, None
+        if run is not None and run.began_ms is not None and not current:
+            ended_ms = whole.make.finished_ms if run.ended_ms is None else run.ended_ms
+        state = "done" if ended_ms is not None else ("now" if current else "planned")
         end = begins[i + 1] if i + 1 < len(begins) else begins[i] + stage.minutes
-        if ended:
-            end = (run.ended_ms - whole.make.started_ms) / MINUTE_MS
+        if ended_ms is not None:
+            end = (ended_ms - whole.make.started_ms) / MINUTE_MS
         label = stage.label if current else _part(stage.kind)
         if held is not None and (held.label, held.state) == (label, state):
             held = Span(label, held.from_min, end, state)

@@ -114,6 +114,12 @@ class Panel(pg.PlotItem):
         item.setBrush(self._colours.wash(role, share))
         self._add(item, -10)
 
+    def allowed(self, minutes: np.ndarray, low: np.ndarray, high: np.ndarray) -> None:
+        """The allowed range: two dotted lines in the plan's colour, on every chart; the grey wash
+        is for past makes alone."""
+        for edge in (low, high):
+            self.line(minutes, edge, "planned", width=1, dash="fine")
+
     def points(
         self,
         x: np.ndarray,

@@ -127,6 +127,12 @@ where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null an
 order by g.at_ms, s.id
 """
 
+_SERVED = """
+select g.id, g.at_ms, p.id from sample p join tasting g on g.id = p.tasting_id
+where p.wheel_id = ? and g.binned_ms is null and g.lifted_ms is not null
+order by g.at_ms desc, p.id
+"""
+
 _ATTRIBUTES = """
 select s.attribute, count(*)
 from score s join sample p on p.id = s.sample_id join tasting g on g.id = p.tasting_id
@@ -161,6 +167,20 @@ class SittingKeeper:
     def of_wheel(self, wheel_id: int) -> list[GivenRow]:
         """Every score of a wheel, oldest first."""
         return [GivenRow(*row) for row in self._db.execute(_GIVEN.format(which="w.id"), [wheel_id])]
+
+    def cards_of(self, wheel_id: int, but: int) -> list[tuple[int, str, Card]]:
+        """Every card a wheel was given at lifted sittings other than one: when, by whom, what;
+        the latest first."""
+        names = {a.id: a.name for a in self._journal.assessors.all()}
+        out = []
+        for tasting_id, at_ms, sample_id in self._db.execute(_SERVED, [wheel_id]):
+            if tasting_id == but:
+                continue
+            for who, name in names.items():
+                card = read_card(self._journal, sample_id, who or 0)
+                if card is not None:
+                    out.append((at_ms, name, card))
+        return out
 
     def of_sitting(self, tasting_id: int) -> list[GivenRow]:
         """Every score given at a sitting, in the order they were kept."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.day import corridor, last_reading_min, stage_times
+from journal.curves.day import Corridor, corridor, last_reading_min, stage_times
 from journal.curves.reduce import reduce
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
@@ -69,14 +69,26 @@ class MakeChart(Chart):
         panel.show_range(None, (low, high))
         panel.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
         self._name_stages(panel, view, low)
-        panel.band(lines.minutes, lines.low, lines.high, "past", 0.4)
+        panel.allowed(lines.minutes, lines.low, lines.high)
         panel.line(lines.minutes, lines.mid, "planned", width=1.4, dash="planned")
+        self._name_allowed(panel, lines, view)
         if len(x):
             drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
             panel.line(drawn.at, drawn.value, "temperature", width=2, level=4)
             if len(x) <= FEW_POINTS:
                 panel.points(x, y, "temperature", size=4)
         _draw_struck(panel, whole, "milk-temp")
+
+    def _name_allowed(self, panel: Panel, lines: Corridor, view: tuple[float, float]) -> None:
+        """Say what the dashed and the dotted lines are, where the plan holds a temperature."""
+        for share in (0.6, 0.4, 0.8, 0.2):
+            x = view[0] + share * (view[1] - view[0])
+            i = int(np.searchsorted(lines.minutes, x))
+            if 0 < i < len(lines.minutes) and np.isfinite(lines.high[i - 1 : i + 1]).all():
+                y = float(np.interp(x, lines.minutes[i - 1 : i + 1], lines.high[i - 1 : i + 1]))
+                words = "planned, dotted: its allowed range"
+                panel.words(x, y, words, "planned", anchor=(0.5, 1))
+                return
 
     def _name_stages(self, panel: Panel, view: tuple[float, float], low: float) -> None:
         """A tick where each stage began, its name beside it where there is room."""

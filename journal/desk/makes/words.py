@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from journal.curves.deviation import Deviation
+from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.instants import DAY_MS, clock, local
+from journal.records.makes import StageRun
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
 
@@ -76,15 +78,40 @@ def whey_lines(whole: WholeMake) -> list[str]:
 
 
 def note_lines(whole: WholeMake) -> list[str]:
-    """What its whey has to do with it, the notes with their time, then the remark and what a
-    table said."""
+    """What its whey has to do with it, what was noted of the day with its time, then the remark
+    and what a table said."""
     make = whole.make
     lines = whey_lines(whole)
-    lines += [f"{clock(n.at_ms, make.zone)}  {n.text}" for n in sorted(whole.notes, key=_at)]
+    lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_words(whole)]
     if make.remark:
         lines.append(make.remark)
     told = [_told(e.name, e.value, e.text, e.unit) for e in whole.entered]
     return lines + ([f"From a table: {', '.join(told)}."] if told else [])
+
+
+def day_words(whole: WholeMake) -> list[tuple[int, str]]:
+    """What was noted of the day, by its instant: the notes, and each stage that went otherwise
+    than planned with the reason: "set: 10 min longer: the break is soft"."""
+    found = [(note.at_ms, note.text or "a photo") for note in whole.notes]
+    for stage, run in zip(whole.plan.stages, whole.runs, strict=False):
+        words = _otherwise(run)
+        if words:
+            at_ms = run.planned_begin_ms if run.began_ms is None else run.began_ms
+            found.append((at_ms, f"{stage.label}: {words}"))
+    return sorted(found)
+
+
+def _otherwise(run: StageRun) -> str:
+    """What was said of a stage that went otherwise; without a reason what was done."""
+    if run.reason:
+        return run.reason
+    if run.skipped:
+        return "skipped"
+    done = [f"begun again {counted(len(run.again_ms), 'time')}"] if run.again_ms else []
+    if round(run.extra_min):
+        side = "longer" if run.extra_min > 0 else "shorter"
+        done.append(f"{abs(run.extra_min):.0f} min {side}")
+    return ", ".join(done)
 
 
 def _temperature(whole: WholeMake, found: Deviation) -> str:

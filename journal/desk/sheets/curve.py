@@ -157,11 +157,9 @@ class _Drawing:
             paper.inside(left, y, right - left, self.temp_high)
             to = _Map(self, stretch, y, self.temp_high, low, top)
             for run in _runs(plan.low):
-                under = to.points(plan.minutes[run], plan.low[run])
-                over = to.points(plan.minutes[run], plan.high[run])
-                paper.area([*under, *reversed(over)], paper.ink.wash("past", 0.35))
-                for edge in (under, over):
-                    paper.path(edge, colour=paper.ink.past_line, wide=0.15, dash=DOTTED)
+                for edge in (plan.low[run], plan.high[run]):
+                    paper.path(to.points(plan.minutes[run], edge), colour=paper.ink.planned,
+                               wide=0.2, dash=DOTTED)  # fmt: skip
             for run in _runs(plan.mid):
                 paper.path(to.points(plan.minutes[run], plan.mid[run]), colour=paper.ink.planned,
                            wide=0.4, dash=DASHED)  # fmt: skip

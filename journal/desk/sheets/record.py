@@ -250,8 +250,8 @@ class _Record:
         return found
 
     def _remarks(self, gates: tuple[Window, ...], acid: tuple[Points, ...]) -> tuple[str, ...]:
-        said = ["Dashed: the plan, its stages moved to when they really began; grey about it: how "
-                "far it might stray. Solid: as read."]  # fmt: skip
+        said = ["Dashed: the plan, its stages moved to when they really began; dotted about it: "
+                "the allowed range. Solid: as read."]  # fmt: skip
         filled = [p.label for p in acid if not p.hollow]
         hollow = [p.label for p in acid if p.hollow]
         if filled:

@@ -227,7 +227,7 @@ class _Sheet:
     def _remarks(self) -> tuple[str, ...]:
         """How to read the curve, and the gates that have no place on a pH scale."""
         said = (
-            "Dashed: the plan; grey about it: how far it may stray. Mark what you read. Grey "
+            "Dashed: the plan; dotted about it: the allowed range. Mark what you read. Grey "
             "stages want hands, in the open ones you may leave."
         )
         gates = [(i, s) for i, s in enumerate(self.plan.stages, 1) if s.gate is not None]

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QScrollArea, QVBoxLayout, QW
 from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
 from journal.desk.labels import Hairline, Label
+from journal.desk.makes.words import day_words
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.vat.day import Day
@@ -61,9 +62,13 @@ class Happened(QDialog):
 
 
 def rows_of(day: Day) -> list[tuple[str, str]]:
-    """When and what, the latest first; slow acid has its own place below."""
-    events = [e for e in day.ahead.events if e.kind != "slow acid"]
-    return [(_when(e, day.whole.make.zone), e.sentence) for e in reversed(events)]
+    """When and what strayed or was noted, the latest first; slow acid has its own place below."""
+    zone = day.whole.make.zone
+    found = [
+        (e.since_ms, _when(e, zone), e.sentence) for e in day.ahead.events if e.kind != "slow acid"
+    ]
+    found += [(at_ms, clock(at_ms, zone), words) for at_ms, words in day_words(day.whole)]
+    return [(when, what) for _, when, what in sorted(found, reverse=True)]
 
 
 def _when(event: Event, zone: str) -> str:

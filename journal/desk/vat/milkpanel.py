@@ -37,8 +37,7 @@ def draw_temperature(panel: Panel, day: Day, high_px: float, *, names: bool = Tr
     past = day.past.temp
     if past is not None:
         panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
-    panel.line(c.minutes, c.low, "planned", width=1, dash="fine")
-    panel.line(c.minutes, c.high, "planned", width=1, dash="fine")
+    panel.allowed(c.minutes, c.low, c.high)
     panel.line(c.minutes, c.mid, "planned", width=1.5, dash="planned")
     if names:
         past_at = _name_past(panel, day, view)

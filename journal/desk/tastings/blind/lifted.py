@@ -17,6 +17,7 @@ from journal.desk.tastings.photo import SmallPhoto
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import Uncovered
+from journal.keeping.cards import Card
 
 OVERALL = "overall"
 
@@ -117,8 +118,11 @@ class BesideLifted(QWidget):
         self.all.setVisible(bool(bars))
         self.none.setVisible(not bars)
 
-    def show_one(self, sample: Uncovered, bars: Sequence[Bar]) -> None:
-        """Show one sample: its attributes over the months, and what was said of it."""
+    def show_one(
+        self, sample: Uncovered, bars: Sequence[Bar], said: Sequence[tuple[str, Card]]
+    ) -> None:
+        """Show one sample: its attributes over the months, and all that was `said` of that cheese
+        (by whom, and at another sitting when)."""
         self.title.setText(f"{sample.name}, all that was scored")
         self.one.show_bars(bars)
         self.one.setVisible(bool(bars))
@@ -126,13 +130,13 @@ class BesideLifted(QWidget):
             item = self.words.takeAt(0)
             if item.widget() is not None:
                 item.widget().deleteLater()
-        for who, card in sample.cards:
+        for who, card in said:
             self._say(who, card)
         if not self.words.count():
-            self.words.addWidget(Label("Nobody named a defect or said a word of it.", role="quiet"))
+            self.words.addWidget(Label("No defects or notes.", role="quiet"))
         self.words.addStretch(1)
 
-    def _say(self, who: str, card) -> None:
+    def _say(self, who: str, card: Card) -> None:
         parts = [card.note] if card.note else []
         parts += [t if s == "definite" else f"{s} {t}" for _, t, s in card.defects]
         if not parts and not card.photo:
@@ -141,7 +145,7 @@ class BesideLifted(QWidget):
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3 * STEP)
-        name = Label(who, role="quiet")
+        name = Label(who, role="quiet", wrap=True)
         name.setFixedWidth(22 * STEP)
         row.addWidget(name, 0, Qt.AlignmentFlag.AlignTop)
         if card.photo:

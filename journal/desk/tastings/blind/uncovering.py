@@ -10,6 +10,7 @@ from journal.desk.place import Place
 from journal.desk.tastings.blind.lifted import OVERALL, BesideLifted, Lifted, Shown, mean_of
 from journal.desk.tastings.months import Bar, bars_of
 from journal.keeping.blind import Uncovered
+from journal.keeping.cards import Card
 from journal.records.dates import age_days, day_words
 from journal.records.instants import clock
 from journal.records.kinds import ATTRIBUTES
@@ -92,7 +93,18 @@ class Uncovering(QObject):
         return earlier[-1].mean if earlier else None
 
     def _on_stood(self, sample: Uncovered) -> None:
-        self.beside.show_one(sample, self._bars(sample))
+        self.beside.show_one(sample, self._bars(sample), self._said(sample))
+
+    def _said(self, sample: Uncovered) -> list[tuple[str, Card]]:
+        """All that was said of a cheese: at this sitting of each of its cups, then of a wheel at
+        every other."""
+        journal = self.place.journal
+        cups = [s for s in journal.blind.uncovered(self.tasting.id) if s.name == sample.name]
+        said = [given for cup in cups for given in cup.cards]
+        if sample.wheel_id is not None:
+            for at_ms, who, card in journal.sittings.cards_of(sample.wheel_id, self.tasting.id):
+                said.append((f"{who}, {day_words(at_ms, self.tasting.zone)}", card))
+        return said
 
 
 def _best_first(row: Shown) -> tuple[bool, float, str]:
