@@ -16,7 +16,7 @@ from journal.sample.seeds import identity
 # A slow make may let Staphylococcus aureus make its toxin, which outlasts ripening (J. Food Prot.
 # 2006 69:2161; Tatini et al., J. Dairy Sci.).
 SLOW_ACID = (
-    "slow acid. The curd was still at pH {ph:.2f} more than six hours after the culture went in. "
+    "Slow acid. The curd was still at pH {ph:.2f} more than six hours after the culture went in. "
     "In such a make harmful bacteria can grow and leave toxin that neither salt, age nor heat "
     "takes away. Thrown out, not tasted; vat and tools scalded, culture lot set aside."
 )
