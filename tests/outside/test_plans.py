@@ -514,12 +514,12 @@ def test_the_recipe_of_the_brine_is_told_at_its_stage(plan: Plan) -> None:
     # Guelph, gouda: 20 %, in a new brine 0.1 % calcium chloride; the sums are exact.
     stage = stage_of(plan, "brine")
     salt = float(g_per_kg_water(stage.brine_pct or 0))
-    assert f"{salt:.0f} g of salt to each litre of boiled water" in stage.instruction
+    assert f"{salt:.0f} g of salt to a litre of boiled water" in stage.instruction
     found = re.search(r"(\d) ml of 30 % calcium chloride", stage.instruction)
     assert found is not None
     share = 100 * float(calcium_chloride_g(float(found[1]))) / (1000 + salt)
     assert share == pytest.approx(0.1, abs=0.02)
-    assert "vinegar until its pH is the cheese's" in stage.instruction  # practice pages
+    assert "vinegar to the cheese's pH" in stage.instruction  # practice pages
 
 
 def test_the_brine_that_white_cheese_is_kept_in() -> None:

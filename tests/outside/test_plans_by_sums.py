@@ -7,6 +7,7 @@ through them as a maker would type them.
 from __future__ import annotations
 
 import json
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -101,3 +102,39 @@ def test_the_brine_white_cheese_is_kept_in_is_not_called_too_weak(capsys) -> Non
         assert "slim" not in said["warnings"][0]
     assert "slimy" in reckon(capsys, "brine", "pct_w_w=12 %")["warnings"][0]
     assert "slimy" in reckon(capsys, "brine", "pct_w_w=4 %")["warnings"][0]
+
+
+GATED = [
+    (plan, place)
+    for plan in PLANS
+    for place, stage in enumerate(plan.stages)
+    if stage.gate is not None and stage.gate.kind.endswith("ph")
+]
+
+
+@pytest.mark.parametrize(
+    ("plan", "place"), GATED, ids=lambda one: one.name if isinstance(one, Plan) else str(one)
+)
+def test_the_forecast_finds_every_gate_within_reach(plan: Plan, place: int, tmp_path, capsys):
+    """Before any reading: the pH the gate opens at is more likely reached than not, within its 80 %
+    range not later than the gate closes, and its lowest not before the gate opens."""
+    path, began = str(tmp_path / "k.vatside"), "2026-03-14T08:00+00:00"
+    words = ["--plan", plan.name, "--milk", f"{plan.milk_l:g}l", "--at", began]
+    assert main(["begin", path, *words]) == 0
+    capsys.readouterr()
+    gate, stage = plan.stages[place].gate, plan.stages[place]
+    assert gate is not None
+    start = datetime.fromisoformat(began) + timedelta(minutes=plan.starts()[place])
+    opens = start + timedelta(minutes=gate.from_min or 0)
+    closes = start + timedelta(minutes=gate.to_min or stage.minutes)
+    where = "whey" if gate.kind == "whey-ph" else "curd"
+
+    def forecast(ph: float) -> dict:
+        asked = ["forecast", path, "latest", "--ph", f"{ph:g}", "--of", where, "--json"]
+        assert main(asked) == 0
+        return json.loads(capsys.readouterr().out)
+
+    high, low = forecast(gate.high), forecast(gate.low)
+    assert high["chance"] >= 0.5
+    assert high["low_at"] is None or datetime.fromisoformat(high["low_at"]) <= closes
+    assert low["high_at"] is None or datetime.fromisoformat(low["high_at"]) >= opens

@@ -106,7 +106,7 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
     brines = [s.brine_pct for s in plan.stages if s.brine_pct is not None]
     if brines:
         salt = float(g_per_kg_water(brines[0]))
-        out.append(Need("brine", f"{brines[0]:g} % salt", f"{salt:.0f} g to a litre of water"))
+        out.append(Need("brine", f"{brines[0]:g} % salt", f"{salt:.0f} g/L of water"))
     return out
 
 

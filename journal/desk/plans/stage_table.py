@@ -189,6 +189,7 @@ class StageTable(RowsView):
 
     def resizeEvent(self, event) -> None:
         super().resizeEvent(event)
+        self.scrollTo(self.currentIndex())  # longer words below take room from the table
         self._place_editor()
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
