@@ -105,23 +105,7 @@ def test_a_plan_changed_by_hand_is_not_offered_another(window_on, journal: Journ
     assert not place.has_newer()
 
 
-def test_the_stage_at_hand_stays_in_sight_when_words_take_room(window_on, journal, qtbot) -> None:
-    window = window_on(journal, place="plans", clock=lambda: NOW)
-    window.resize(1280, 800)
-    place = window.current
+def test_what_the_brine_needs_says_the_salt_for_a_litre_of_water(window_on, journal) -> None:
+    place = window_on(journal, place="plans", clock=lambda: NOW).current
     place.show_plan("washed-curd type")
-    place.page.milk.line.selectAll()
-    QTest.keyClicks(place.page.milk.line, "3 l")
-    table = place.page.stages
-    place.page.stages.stand(PLACE)
-
-    def in_sight() -> bool:
-        box = table.visualRect(table.currentIndex())
-        return box.isValid() and table.viewport().rect().contains(box)
-
-    qtbot.waitUntil(in_sight)
-    words = place.page.stage_words
-    qtbot.waitUntil(lambda: words.height() >= words.heightForWidth(words.width()))
-    assert in_sight()
-    needs = place.needs.accessibleDescription()
-    assert "20 % salt" in needs
+    assert "20 % salt, 250 g/L of water" in place.needs.accessibleDescription()
