@@ -7,13 +7,13 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
-from journal.desk.dates import day_words
 from journal.desk.tastings.half_typed import BOARDS
 from journal.desk.tastings.open_scoring import OpenScoring
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.sittingdays import same_day
 from journal.desk.theme import STEP
 from journal.keeping import Change
+from journal.records.dates import day_words
 
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
 _WORDS = {
