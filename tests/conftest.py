@@ -1,4 +1,5 @@
-"""What holds for every test: a journal that is open is opened by nothing but SQLite."""
+"""What holds for every test: a journal that is open is opened by nothing but SQLite, and an example
+has no time limit."""
 
 from __future__ import annotations
 
@@ -8,8 +9,13 @@ import traceback
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from journal.keeping import is_open
+
+# A busy machine, or the first conversion of a run that also makes the registry, is no fault.
+settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("unhurried")
 
 _opened: list[str] = []
 

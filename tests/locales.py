@@ -32,14 +32,14 @@ def _made(name: str) -> bool:
     return subprocess.run(command, capture_output=True, check=False).returncode == 0
 
 
-def environment(name: str) -> dict[str, str]:
-    """What a process is to be given to speak that language; skips where there is no such locale."""
+def environment(name: str) -> dict[str, str] | None:
+    """What a process is to be given to speak that language; None where it cannot be had."""
     before = locale.setlocale(locale.LC_ALL)
     try:
         locale.setlocale(locale.LC_ALL, name)
     except locale.Error:
         if not _made(name):
-            pytest.skip(f"this machine has no locale {name} and cannot make it")
+            return None
         return {"LC_ALL": name, "LANG": name, "LOCPATH": _folder().name}
     finally:
         locale.setlocale(locale.LC_ALL, before)
@@ -49,9 +49,11 @@ def environment(name: str) -> dict[str, str]:
 @contextmanager
 def spoken(name: str) -> Iterator[Callable[[str], bool]]:
     """This process in that locale; gives what tells whether "Saturday March" is said otherwise."""
-    before = locale.setlocale(locale.LC_ALL)
+    before, wanted = locale.setlocale(locale.LC_ALL), environment(name)
+    if wanted is None:
+        pytest.skip(f"this machine has no locale {name} and cannot make it")
     with pytest.MonkeyPatch.context() as patch:
-        for variable, value in environment(name).items():
+        for variable, value in wanted.items():
             patch.setenv(variable, value)
         locale.setlocale(locale.LC_ALL, name)
         try:

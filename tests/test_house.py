@@ -150,3 +150,13 @@ def test_one_module_names_months_and_weekdays():
             assert not NAMES_OF_DAYS.search("\n".join(strings_of(tree))), in_house(path)
         assert not OTHERS_NAMES.search(text), in_house(path)
     assert NAMES_OF_DAYS.search(dates.read_text(encoding="utf-8"))
+
+
+def test_the_present_is_asked_of_one_clock():
+    """The tests shift that one (`tests/elsewhere.py`); the log's own stamp may be of another."""
+    asks = re.compile(
+        r"\b(?:datetime\.(?:now|today|utcnow)|date\.today|time\.(?:time|time_ns|localtime))\b"
+        r"|\bcurrent(?:DateTime|Date|Time|MSecs|Secs)|CURRENT_T|'now'"
+    )
+    asking = {in_house(path) for path in MODULES if asks.search(path.read_text(encoding="utf-8"))}
+    assert asking == {"journal/desk/last_resort.py", "journal/records/instants.py"}
