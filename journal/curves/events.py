@@ -14,9 +14,10 @@ from journal.curves.deviation import slope, strayed
 from journal.curves.heating import Vessel, heating
 from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import CAUTION, slow_words
-from journal.curves.standing import standing
+from journal.curves.standing import Standing, standing
 from journal.curves.until import whole_until
 from journal.quantities.counts import counted
+from journal.quantities.written import write
 from journal.records.instants import clock
 from journal.records.plans import Stage
 from journal.records.traces import Floats
@@ -74,9 +75,9 @@ def events(
 
     Notes
     -----
-    A stray lasts from its first reading outside the corridor to its last one, or to `now_ms`
-    while no reading has come back. Shorter than 3 min it is left out; half an hour after its last
-    reading it is taken to be over. Milk that warms up from the cold without a limit may do so at
+    A stray lasts from its first reading outside the corridor to its last one: what comes after
+    that was not read. Shorter than 3 min it is left out; half an hour after its last reading it
+    is taken to be over. Milk that warms up from the cold without a limit may do so at
     its own pace.
     """
     seen = whole_until(whole, now_ms)
@@ -95,14 +96,33 @@ def sentences(
     """What the vat's page has to say at a moment: the ramp, else how the milk stands to the plan,
     and what strays now."""
     out = []
-    ramp = heating(whole, now_ms, vessels)
-    advice = standing(whole, now_ms).advice
-    if advice is not None:
-        out.append(advice.sentence)
+    stands = standing(whole, now_ms)
+    if stands.is_old(now_ms):
+        out.append(old_words(stands, now_ms, whole.make.zone))
+    elif stands.advice is not None:
+        out.append(stands.advice.sentence)
+    ramp = None if stands.is_old(now_ms) else heating(whole, heard_until(whole, now_ms), vessels)
     if ramp is not None:
         out.append(ramp.sentence)
     found = events(whole, now_ms, past, fitted=fitted)
     return out + [event.sentence for event in found if event.lasts]
+
+
+def heard_until(whole: WholeMake, now_ms: int) -> int:
+    """The last instant at which the milk was read or its heat was logged: what is reckoned ahead
+    begins there, so that it does not move with the clock."""
+    at = [trace.at_ms[trace.at_ms <= now_ms][-1:]
+          for trace in (whole.trace(kind).sound() for kind in ("milk-temp", "heat"))]  # fmt: skip
+    return max((int(one[0]) for one in at if len(one)), default=now_ms)
+
+
+def old_words(stands: Standing, now_ms: int, zone: str) -> str:
+    """How old the last reading is: "Milk last read 17 min ago: 33.0 °C at 10:42."."""
+    at_ms, value = stands.last_at_ms, stands.last_c
+    if at_ms is None or value is None:
+        return ""
+    age = write((now_ms - at_ms) // 60_000, "duration")
+    return f"Milk last read {age} ago: {value:.1f} °C at {clock(at_ms, zone)}."
 
 
 def _since(event: Event) -> tuple[int, str]:
@@ -126,10 +146,8 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
     for first, end in zip(starts, [*starts[1:], len(side)], strict=True):
         if not len(side) or side[first] == 0:
             continue
-        until = at[end - 1] if end < len(side) else (now_ms - zero) / 60_000
-        lasts = end == len(side) and until - at[end - 1] <= APART_MIN
-        until = until if lasts else at[end - 1]
-        minutes = float(until - at[first])
+        lasts = end == len(side) and (now_ms - zero) / 60_000 - at[end - 1] <= APART_MIN
+        minutes = float(at[end - 1] - at[first])
         if minutes >= LASTS_MIN:
             near = slice(max(first - 1, 0), end + 1)
             known = strayed(at[near], trace.value[near], line, whole.plan, (int(side[first]),))
@@ -196,7 +214,8 @@ def _rate_of(whole: WholeMake, place: int, begin_ms: int, now_ms: int) -> Iterat
         return
     found = _rate_event(stage, rate, planned, runs)
     if found:
-        passed = (until_ms - begin_ms) / 60_000
+        seen_ms = int(trace.at_ms[-1]) if runs else until_ms
+        passed = (seen_ms - begin_ms) / 60_000
         yield Event(found[0], begin_ms, passed, None, None, found[1], runs)
 
 
@@ -208,8 +227,7 @@ def _rate_event(stage: Stage, rate: float, planned: float, runs: bool) -> tuple[
     if limit is not None and rate > limit * (1 + LIMIT_OFF):
         return "quick", f"{is_quicker} than the plan allows: {numbers}, limit {limit:.2f}."
     if rate > planned * (1 + RATE_OFF):
-        remedy = " Turn the heat down a little." if runs else ""
-        return "quick", f"{is_quicker} than planned: {numbers}.{remedy}"
+        return "quick", f"{is_quicker} than planned: {numbers}."
     if rate < planned * (1 - RATE_OFF):
         return "lagging", f"The cook {'lags' if runs else 'lagged'}: {numbers}."
     return None

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.curves.day import Line, day_line, planned_at, segments, stage_times
-from journal.curves.vessel import OLD_MIN, Advice, advise
+from journal.curves.reading_age import Fresh, fresh_for
+from journal.curves.vessel import Advice, advise
 from journal.records.makes import StageRun
-from journal.records.plans import Stage
+from journal.records.plans import Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
@@ -21,8 +22,11 @@ class Standing:
 
     `place` is the running stage's place in the plan (None: none runs); `ends_ms` when it should
     end, `minutes_to_go` until then, below zero when it is overdue. `planned_c` is the re-timed
-    plan's temperature now. `advice` compares the last reading with the plan at its own instant;
-    None when the stage holds no temperature or nothing was read in it for half an hour.
+    plan's temperature now. `advice` compares the last reading with the plan at its own instant, and
+    what it says of the time left counts from that instant too, so that nothing in it moves with
+    the clock; None when the stage holds no temperature, nothing was read in it, or the reading is
+    old. `fresh` says how long a reading speaks for now, and `old_from_ms` is when the last one
+    ceases to (both None where no milk is held at a temperature, or none was ever read).
     `slip_min` is how late the running stage began. `next_stage` follows it.
     """
 
@@ -37,6 +41,12 @@ class Standing:
     slip_min: float | None
     next_stage: Stage | None
     advice: Advice | None
+    fresh: Fresh | None = None
+    old_from_ms: int | None = None
+
+    def is_old(self, now_ms: int) -> bool:
+        """Whether the last reading says nothing of the milk of now."""
+        return self.old_from_ms is not None and now_ms > self.old_from_ms
 
     @property
     def behind_c(self) -> float | None:
@@ -61,8 +71,17 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
     stages, run = whole.plan.stages, whole.runs[place]
     stage, now = stages[place], (now_ms - zero) / 60_000
     line = day_line(whole, now)
-    ends = stage_times(whole)[0][place] + whole.minutes_of(place)
+    begin = stage_times(whole)[0][place]
+    ends = begin + whole.minutes_of(place)
     planned = float(planned_at(line, now))
+    fresh = old_from = None
+    if last_at is not None and last_c is not None:
+        since = now - begin - run.extra_min
+        fresh = fresh_for(stage, begins_at_c(whole.plan, place), since, last_c)
+    if fresh is not None and last_at is not None:
+        speaks_ms = max(last_at, zero + round(begin * 60_000))
+        old_from = speaks_ms + round(fresh.minutes * 60_000)
+    old = old_from is not None and now_ms > old_from
     return Standing(
         place,
         stage,
@@ -74,8 +93,16 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
         last_at,
         run.slip_min,
         next_stage(whole, place),
-        _advice(whole, place, line, milk, now),
+        None if old else _advice(whole, place, line, milk),
+        fresh,
+        old_from,
     )
+
+
+def begins_at_c(plan: Plan, place: int) -> float:
+    """The °C a stage begins from: what the last stage before it held, else the milk as it comes."""
+    held = (s.target_c for s in reversed(plan.stages[:place]) if s.target_c is not None)
+    return next(held, plan.milk_c)
 
 
 def next_stage(whole: WholeMake, place: int) -> Stage | None:
@@ -107,8 +134,8 @@ def _until(trace: Trace, now_ms: int) -> Trace:
     return trace.between(int(trace.at_ms[0]), now_ms) if len(trace) else trace
 
 
-def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -> Advice | None:
-    """The last reading against the plan of the stage it was taken in."""
+def _advice(whole: WholeMake, place: int, line: Line, milk: Trace) -> Advice | None:
+    """The last reading against the plan of the stage it was taken in, as of its own instant."""
     stage = whole.plan.stages[place]
     parts = segments(line)
     mine = parts.stage == place
@@ -116,7 +143,7 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -
         return None
     read_at = float(milk.minutes_from(whole.make.started_ms)[-1])
     begin, from_c = float(parts.x0[mine][0]), float(parts.y0[mine][0])
-    if now - read_at > OLD_MIN or read_at < begin + FRESH_MIN:
+    if read_at < begin + FRESH_MIN:
         return None
     ramp = stage.minutes if stage.ramp_min is None else min(stage.ramp_min, stage.minutes)
     read_c, planned_c = float(milk.value[-1]), float(planned_at(line, read_at))
@@ -126,14 +153,14 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace, now: float) -
     if read_c - stage.target_c > PAST_C if rising else stage.target_c - read_c > PAST_C:
         return advise(read_c, planned_c, stage.target_c, 0.0)  # past it: the ramp is over
     extra = whole.runs[place].extra_min
-    holds = ramp < stage.minutes and begin + ramp + extra <= now
-    if holds and (not rising or now < begin + stage.minutes + extra):
+    holds = ramp < stage.minutes and begin + ramp + extra <= read_at
+    if holds and (not rising or read_at < begin + stage.minutes + extra):
         return advise(read_c, planned_c, stage.target_c, 0.0)  # the rest of the stage is a hold
     return advise(
         read_c,
         planned_c,
         stage.target_c,
-        begin + ramp + extra - now,
+        begin + ramp + extra - read_at,
         limit=steepest(stage, from_c),
         rising=rising,
     )

@@ -93,7 +93,7 @@ class DayAgain:
             self._end(ends[place] + self._shift)
         begin = ends[7] + self._shift
         plan = self._told.plan
-        every = plan.stages[8].minutes / max(1, plan.stages[8].turns)
+        every = plan.stages[8].parts_min[0]
         for turn in (1, 2):
             self._journal.day.turn(self.make.id, self._ms(begin + turn * every + 1))
         self._photo(begin + 12, "slabs turned, still springy")

@@ -16,7 +16,7 @@ from journal.desk.theme import SMALL, Colours, colours, font
 
 LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other
 COLUMNS = 900  # a line is reduced to the least and greatest of so many columns
-_DASHES = {"planned": (5, 4), "fine": (1, 3), "dots": (1.2, 2.6)}
+_DASHES = {"planned": (5, 4), "fine": (1, 3), "dots": (1.2, 2.6), "unknown": (3, 5)}
 
 
 class Panel(pg.PlotItem):

@@ -17,6 +17,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.under_cloth import without_hidden
 from journal.keeping import Journal
 from journal.keeping.rows import NOUNS
+from journal.records.dose_written import typed_amount
 from journal.records.instants import iso
 from journal.records.makes import Make, Note
 from journal.records.plan_text import write_plan
@@ -262,7 +263,7 @@ def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:
                 ("kind", "low", "high", "from_min", "to_min")
             )
             row["doses"] = "; ".join(
-                f"{dose.name} {dose.per_litre:g} {dose.unit}/L" for dose in stage.doses
+                f"{dose.name} {typed_amount(dose.per_litre, dose.unit)}/L" for dose in stage.doses
             )
             yield {"plan_id": plan.id, "position": position, **row}
 

@@ -77,7 +77,10 @@ def _at(plan: Plan, kind: str) -> Iterator[tuple[int, Stage]]:
 
 
 def _with(plan: Plan, place: int, **changed: object) -> Plan:
-    stage = replace(plan.stages[place], **changed)  # type: ignore[arg-type]
+    return _put(plan, place, replace(plan.stages[place], **changed))  # type: ignore[arg-type]
+
+
+def _put(plan: Plan, place: int, stage: Stage) -> Plan:
     return replace(plan, stages=(*plan.stages[:place], stage, *plan.stages[place + 1 :]))
 
 
@@ -125,10 +128,9 @@ def _length(placed: tuple[int, Stage]) -> float:
 
 def _longer(plan: Plan, place: int, stage: Stage, by: float) -> Plan:
     minutes = round(stage.minutes + by, 1)
+    longer = stage.lasting(minutes)
     ramp = stage.ramp_min
-    return _with(
-        plan, place, minutes=minutes, ramp_min=None if ramp is None else min(ramp, minutes)
-    )
+    return _put(plan, place, replace(longer, ramp_min=None if ramp is None else min(ramp, minutes)))
 
 
 def _ripened(plan: Plan) -> float | None:
@@ -181,7 +183,7 @@ def _rate_to(plan: Plan, value: float) -> Plan:
     ramp = float(round(climbs / value))
     held = stage.minutes - stage.ramp_length_min
     own = None if stage.ramp_min is None else ramp
-    return _with(plan, place, ramp_min=own, minutes=ramp + held)
+    return _put(plan, place, replace(stage.lasting(ramp + held), ramp_min=own))
 
 
 def _cook_c(plan: Plan) -> float | None:
@@ -247,7 +249,7 @@ def _load_to(plan: Plan, value: float) -> Plan:
     pressure = (stage.pressure_kpa or 0.0) * value / (_load(plan) or value)
     if pressure > MOST_PRESSURE_KPA:
         raise RecordError(f"{pressure:.0f} kPa is more than any cheese is pressed with.")
-    return _with(plan, place, pressure_kpa=float(f"{pressure:.3g}"))
+    return _put(plan, place, stage.pressed_with(float(f"{pressure:.3g}")))
 
 
 def _pressure(placed: tuple[int, Stage]) -> float:

@@ -10,6 +10,13 @@ from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
 from journal.keeping.rows import Noun
 from journal.records.instants import now_ms
+from journal.records.plan_columns import (
+    IN_TEXT,
+    dose_packed,
+    dose_unpacked,
+    stage_packed,
+    stage_unpacked,
+)
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage, new_uuid
 
 _PARTS = {"stages", "care"}
@@ -22,9 +29,9 @@ class PlanKeeper:
         self._db = db
         self._changes = changes
         self._plan = _Part("plan", Plan, leave_out=_PARTS)
-        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"gate", "doses"})
+        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"gate", "doses"} | IN_TEXT)
         self._gate = _Part("gate", Gate, ("stage_id",))
-        self._dose = _Part("dose", Dose, ("stage_id", "position"))
+        self._dose = _Part("dose", Dose, ("stage_id", "position"), IN_TEXT)
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
         self._read: dict[int, Plan] = {}  # a kept plan never changes, but undo frees its id
 
@@ -155,11 +162,11 @@ class PlanKeeper:
         return self.get(row[0]) if row else None
 
     def _put_stage(self, plan_id: int, position: int, stage: Stage) -> None:
-        key = self._stage.put(self._db, stage, plan_id, position)
+        key = self._stage.put(self._db, stage_packed(stage), plan_id, position)
         if stage.gate is not None:
             self._gate.put(self._db, stage.gate, key)
         for at, dose in enumerate(stage.doses):
-            self._dose.put(self._db, dose, key, at)
+            self._dose.put(self._db, dose_packed(dose), key, at)
 
     def _whole(self, key: int, named: dict[str, Any]) -> Plan:
         stages: list[Stage] = []
@@ -167,10 +174,12 @@ class PlanKeeper:
             gates = self._gate.find(self._db, "stage_id = ?", stage_id)
             doses = self._dose.find(self._db, "stage_id = ? order by position", stage_id)
             stages.append(
-                Stage(
-                    **columns,
-                    gate=Gate(**gates[0][1]) if gates else None,
-                    doses=tuple(Dose(**d) for _, d in doses),
+                stage_unpacked(
+                    Stage(
+                        **columns,
+                        gate=Gate(**gates[0][1]) if gates else None,
+                        doses=tuple(dose_unpacked(Dose(**d)) for _, d in doses),
+                    )
                 )
             )
         care = self._care.find(self._db, "plan_id = ? order by position", key)

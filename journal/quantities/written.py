@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
@@ -21,6 +22,10 @@ _SPOONS = (
     (437.5, "1 3/4 cups"), (500.0, "2 cups"), (625.0, "2 1/2 cups"), (750.0, "3 cups"),
     (875.0, "3 1/2 cups"), (1000.0, "4 cups"),
 )  # fmt: skip
+# What a set of measuring spoons holds, ml and tsp (common practice, no source).
+_SET = ((0.15625, "1/32"), (0.3125, "1/16"), (0.625, "1/8"), (1.25, "1/4"), (2.5, "1/2"))
+SMALLEST_SPOON_ML = _SET[0][0]
+_TSP_ML, _TBSP_ML = 5.0, 15.0
 _NEAR_ENOUGH = 0.05  # by ratio; further off, two measures together serve better
 _DROP_ML = 0.05
 _DROPS_BELOW_ML = 0.3
@@ -101,6 +106,45 @@ def kitchen(ml: float) -> str:
     if off > _NEAR_ENOUGH:
         words = min((abs(math.log(size / ml)), words) for size, words in _two_spoons())[1]
     return f"about {words}"
+
+
+def spoonfuls(ml: float) -> str:
+    """What a set of spoons measures nearest: "1/4 tsp", "1 1/4 tsp", "1 tbsp + 1 tsp"; with
+    "about" where that is over 5 % off.
+
+    Raises
+    ------
+    QuantityError
+        When `ml` is not above 0 and finite.
+    """
+    if not (math.isfinite(ml) and ml > 0):
+        raise QuantityError("A spoon measures more than 0 ml.")
+    off, _, words = min((_off(size, ml), many, words) for size, many, words in _sets(ml))
+    return words if off <= _NEAR_ENOUGH else f"about {words}"
+
+
+def _off(size: float, ml: float) -> float:
+    """How far a measure is off by ratio; what is near enough is as good as exact, so that the
+    fewest spoons serve."""
+    off = abs(math.log(size / ml))
+    return 0.0 if off <= _NEAR_ENOUGH else off
+
+
+def _sets(ml: float) -> Iterator[tuple[float, int, str]]:
+    """Measures about so large: ml, how many spoons it takes, and words."""
+    for i, (size, words) in enumerate(_SET):
+        yield size, 1, f"{words} tsp"
+        for small, less in _SET[:i]:
+            yield size + small, 2, f"{words} + {less} tsp"
+    for name, size, most in (("tsp", _TSP_ML, 3), ("tbsp", _TBSP_ML, math.inf)):
+        count = min(max(int(ml // size), 1), most)
+        for many in (count, count + 1):
+            yield many * size, int(many), f"{many:g} {name}"
+            for small, less in _SET[2:]:
+                joined = f" {less} tsp" if name == "tsp" else f" {name} + {less} tsp"
+                yield many * size + small, int(many) + 1, f"{many:g}{joined}"
+            for more in (1, 2) if name == "tbsp" else ():
+                yield many * size + more * _TSP_ML, int(many) + more, f"{many:g} tbsp + {more} tsp"
 
 
 def _two_spoons() -> list[tuple[float, str]]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import Make, StageRun, running_run
 from journal.records.plans import Plan, Stage
+from journal.records.stage_settings import turn_words
 from journal.records.timers import Timer
 
 STAGE, TURN, TIMER = "stage", "turn", "timer"
@@ -45,14 +46,16 @@ def stage_ends_ms(run: StageRun, stage: Stage) -> int | None:
 def next_turn_ms(run: StageRun, stage: Stage) -> int | None:
     """When the next turn within a stage that runs is due, None when there is none left.
 
-    Turns are spread evenly, the last at the end of the stage.
+    Turns part the stage as its plan says, into equal parts where it says no other; none falls on
+    its end.
     """
     done = len(run.turned_ms)
     if run.began_ms is None or done >= stage.turns:
         return None
     since = run.again_ms[-1] if run.again_ms else run.began_ms
-    every = run.minutes(stage.minutes) * MINUTE_MS - (since - run.began_ms)
-    return since + round(every * (done + 1) / stage.turns)
+    lasts = run.minutes(stage.minutes) * MINUTE_MS - (since - run.began_ms)
+    parts = stage.parts_min
+    return since + round(lasts * sum(parts[: done + 1]) / sum(parts))
 
 
 def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Coming]:
@@ -65,7 +68,7 @@ def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Comi
         yield Coming(make.id or 0, make.code, STAGE, stage.label, ends, run.id or 0)
     turn = next_turn_ms(run, stage)
     if turn is not None and turn != ends:
-        words = f"turn {len(run.turned_ms) + 1} of {stage.turns}"
+        words = turn_words(plan, stage, len(run.turned_ms))
         yield Coming(make.id or 0, make.code, TURN, words, turn, run.id or 0)
 
 

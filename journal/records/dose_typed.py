@@ -6,17 +6,20 @@ import re
 from collections.abc import Collection
 
 from journal.quantities import QuantityError
-from journal.quantities.typed import parse, parse_any
+from journal.quantities.typed import Typed, parse, parse_any
 from journal.quantities.units import quantities, spellings_of
 from journal.records import RecordError
+from journal.records.dose_written import dose_label, format_dose, format_rate
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.plan_expected import expected
 from journal.records.plans import Dose, Plan, Stage
-from journal.records.stage_written import amount_text, dose_label
 
 _NUMBER = r"[.,]?[0-9½⅓⅔¼¾⅛⅜⅝⅞]"
 _NAME_FIRST = re.compile(rf"([^0-9½⅓⅔¼¾⅛⅜⅝⅞]+?)\s*[:=]?\s*({_NUMBER}.*)")
 _AMOUNT_FIRST = re.compile(r"([0-9½⅓⅔¼¾⅛⅜⅝⅞.,/ ]+\s*[^\s]+)\s+(?:of\s+)?([^0-9]+)")
+_SPOONS = ("tsp", "tbsp", "tsp/L", "tbsp/L")
+# What stands beside spoons as they are written, and before a measure that is only near.
+_BESIDE = re.compile(r"\s*\([^)]*\)$|^about\s+")
 # Words that say what a thing is; the kinds themselves come first.
 _HINTS = {
     "starter": "culture", "mesophilic": "culture", "thermophilic": "culture",
@@ -50,10 +53,10 @@ def read_dose(
     _check_name(name, text, offer)
     known = next((d for d in stage.doses if _is(name, stage, d)), None)
     kind = known.kind if known is not None else ingredient_kind(name)
-    per_litre, unit = _per_litre(amount, kind, plan, litres, offer)
+    per_litre, unit, spoons = _per_litre(amount, kind, plan, litres, offer)
     title = known.name if known is not None else name
     note = note or (known.note if known is not None else "")
-    dose = Dose(kind, title, per_litre, unit, note)
+    dose = Dose(kind, title, per_litre, unit, note, spoons)
     said = _said(dose, litres)
     return dose, said if _heard_of(dose, plan, known_names) else f"{said}, a new ingredient"
 
@@ -108,19 +111,34 @@ def _is(name: str, stage: Stage, dose: Dose) -> bool:
     return wanted in (dose.name.lower(), dose_label(stage, dose).lower())
 
 
-def _per_litre(amount: str, kind: str, plan: Plan, litres: float, offer: str) -> tuple[float, str]:
-    """The amount for a litre of milk and "g" or "ml"."""
+def _per_litre(
+    amount: str, kind: str, plan: Plan, litres: float, offer: str
+) -> tuple[float, str, bool]:
+    """The amount for a litre of milk, "g" or "ml", and whether it was typed in spoons."""
     usual = "g" if kind in ("culture", "salt", "mould", "lipase") else "ml"
     if amount.endswith(("%", "pct")):
-        return _of_hundred(parse(amount, "percent").kept, kind, plan)
-    bare = ("mass_g", "volume_ml") if usual == "g" else ("volume_ml", "mass_g")
+        return *_of_hundred(parse(amount, "percent").kept, kind, plan), False
+    amount = _BESIDE.sub("", amount)
     try:
-        typed = parse_any(amount, (*bare, "mass_per_volume", "volume_per_volume"),
-                          default_unit=usual)  # fmt: skip
+        parts = [_typed(part, usual) for part in _summands(amount)]
     except QuantityError as error:
         raise RecordError(f"{error} {offer}" if len(str(error)) < 60 else str(error)) from None
+    typed, kept = parts[0], sum(part.kept for part in parts)
     unit = "g" if typed.quantity.startswith("mass") else "ml"
-    return (typed.kept if typed.quantity.endswith("per_volume") else typed.kept / litres), unit
+    spoons = all(part.unit in _SPOONS for part in parts)
+    return (kept if typed.quantity.endswith("per_volume") else kept / litres), unit, spoons
+
+
+def _typed(amount: str, usual: str) -> Typed:
+    bare = ("mass_g", "volume_ml") if usual == "g" else ("volume_ml", "mass_g")
+    return parse_any(amount, (*bare, "mass_per_volume", "volume_per_volume"), default_unit=usual)
+
+
+def _summands(amount: str) -> list[str]:
+    """The spoons of "1/4 + 1/16 tsp", each with its unit; any other amount as it is."""
+    parts = [part.strip() for part in amount.split("+")]
+    unit = parts[-1].rpartition(" ")[2]
+    return [part if part[-1:].isalpha() else f"{part} {unit}" for part in parts[:-1]] + parts[-1:]
 
 
 def _of_hundred(percent: float, kind: str, plan: Plan) -> tuple[float, str]:
@@ -133,7 +151,7 @@ def _of_hundred(percent: float, kind: str, plan: Plan) -> tuple[float, str]:
 
 
 def _said(dose: Dose, litres: float) -> str:
-    total = amount_text(dose.for_milk(litres), dose.unit)
-    each = f"{dose.per_litre:.3g} {dose.unit} for each litre"
+    total = format_dose(dose, litres)
+    each = f"{format_rate(dose).removesuffix('/L')} for each litre"
     kind = "" if dose.kind in dose.name.lower() else f", {dose.kind}"
     return f"{dose.name} {total}{kind}, {each}"

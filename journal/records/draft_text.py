@@ -72,6 +72,8 @@ def _unpacked(table: Mapping[str, Any]) -> Draft:
 
 def _stage(table: Mapping[str, Any]) -> Stage:
     named = {f.name: table[f.name] for f in fields(Stage) if f.name in table}
+    for name in ("intervals_min", "pressures_kpa"):
+        named[name] = tuple(named.get(name, ()))
     gate = named.pop("gate", None)
     doses = tuple(Dose(**dose) for dose in named.pop("doses", ()))
     return Stage(**named, gate=None if gate is None else Gate(**gate), doses=doses)

@@ -84,12 +84,14 @@ class Draft:
             raise RecordError("The plan has no name yet: give it one, then keep it.")
         for text in self.head_loose.values():
             raise RecordError(
-                f"“{text}” in the line of the milk is not understood: mend or empty it."
+                f"“{text}” in the line of the milk is not understood: correct or clear it."
             )
         for number, row in enumerate(self.rows, 1):
             text = next((t for t in row.loose.values() if t.strip()), "")
             if text:
-                raise RecordError(f"“{text}” in line {number} is not understood: mend or empty it.")
+                raise RecordError(
+                    f"“{text}” in line {number} is not understood: correct or clear it."
+                )
         plan = self.plan()
         if plan is None:
             raise RecordError("The plan has no stage yet: type one, such as warm.")

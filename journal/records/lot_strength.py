@@ -7,6 +7,7 @@ import re
 from journal.quantities import QuantityError
 from journal.quantities.numerals import read_number, tidy
 from journal.reckoning.doses import SINGLE_STRENGTH_IMCU_PER_ML, USUAL_CALCIUM_SOLUTION_PCT
+from journal.records.dose_written import format_amount
 from journal.records.makes import Ingredient
 
 # By kind: the strength that a dose in ml is usually written for, its unit as said, and how a
@@ -41,8 +42,8 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
         return ""
     usual, unit, _ = _USUAL[lot.kind]
     than = "weaker" if share > 1 else "stronger"
+    says, take = (format_amount(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
     return (
         f"It is of {lot.strength}, {than} than the {usual:g} {unit} that doses are usually written "
-        f"for: where {plan} says {amount_ml:.2g} ml take {amount_ml * share:.2g} ml, unless the "
-        "plan was written for this one."
+        f"for: where {plan} says {says} take {take}, unless the plan was written for this one."
     )

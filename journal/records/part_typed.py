@@ -20,7 +20,8 @@ from journal.records.stage_written import size_text
 
 OFFER = (
     "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
-    "draw 3 L; water 2 L at 60 °C; first 0.2 °C/min for 15 min; limit 0.4 °C/min; brine 20 %."
+    "press 10, 10, 15 min; draw 3 L; water 2 L at 60 °C; first 0.2 °C/min for 15 min; "
+    "limit 0.4 °C/min; brine 20 %."
 )
 _GATE = re.compile(
     r"(?:.*?\bat )?(?:(milk|curd|whey)\s+)?(ph|acidity)\s*"
@@ -31,6 +32,13 @@ _GATE = re.compile(
 # "16 D to 18 D": the unit said twice.
 _TWICE = re.compile(
     r"([0-9])\s*(%(?:\s*lactic)?|°?\s?[a-z]{1,2})(\s*(?:to|-|and)\s*[0-9][0-9.,]*\s*\2)(?![a-z])",
+    re.IGNORECASE,
+)
+# "press 10, 10, 10, 15 min", each part with its load or none.
+_INTERVALS = re.compile(r"(?:intervals?|press|turn(?: after)?)?:?\s*(.+)", re.IGNORECASE)
+_BETWEEN = re.compile(r",\s+(?:then\s+)?|\s+then\s+|,(?=[0-9]+\s*(?:,|min|m\b|h\b))")
+_INTERVAL = re.compile(
+    r"([0-9½¼¾][0-9.,]*)\s*(min|mins|minutes|m|h|s)?(?:\s*(?:at|under|with|:)?\s+([0-9½¼¾].*))?",
     re.IGNORECASE,
 )
 _SLOPE = re.compile(r"(.+?)\s*(?:per|in|/)\s*([0-9].*)")
@@ -64,6 +72,9 @@ def read_part(part: str, within: Within) -> Found:
     RecordError, QuantityError
         With what was not understood and what would do.
     """
+    intervals = read_intervals(part, within)
+    if intervals is not None:
+        return intervals
     text = _TWICE.sub(r"\1\3", tidy(part))
     for pattern, read in _READERS:
         found = re.fullmatch(pattern, text, re.IGNORECASE)
@@ -144,13 +155,17 @@ def _turn(text: str, within: Within) -> Found:
     every = re.fullmatch(r"every\s+(.+)", text, re.IGNORECASE)
     if every:
         minutes = parse(every[1], "duration", default_unit="min").kept
-        turns = int(within.stage.minutes // minutes) if minutes else 0
+        whole, rest = divmod(within.stage.minutes, minutes) if minutes else (0.0, 0.0)
+        turns = int(whole) - (rest < 0.01)
         if not 1 <= turns <= 1000:
             raise RecordError(
                 f"The stage is {write(within.stage.minutes, 'duration')} long: "
                 "turn within that time."
             )
-        return Found({"turns": turns}, f"turn {turns} times")
+        times = "once" if turns == 1 else f"{turns} times"
+        parts = (*[minutes] * turns, within.stage.minutes - turns * minutes)
+        fields = {"turns": turns, "intervals_min": parts if rest >= 0.01 else ()}
+        return Found(fields, f"turn {times}, the stage's end aside")
     words = {"once": 1, "twice": 2, "": 1}
     plain = re.sub(r"\s*(times|×|x)$", "", text.lower())
     if plain in words:
@@ -158,6 +173,56 @@ def _turn(text: str, within: Within) -> Found:
     if not plain.isdecimal():
         raise RecordError(f"“turn {text}” is not understood: write turn 4 times.")
     return Found({"turns": int(plain)})
+
+
+def read_intervals(text: str, within: Within) -> Found | None:
+    """The parts between turns, each with its load where one is given: "10, 10, 10, 15 min",
+    "10 min at 5 kg, 15 min at 9 kg"; None when it is no such list.
+
+    Raises
+    ------
+    RecordError, QuantityError
+        When a part of such a list is not understood.
+    """
+    found = _INTERVALS.fullmatch(tidy(text))
+    if found is None:
+        return None
+    parts = [part.strip() for part in _BETWEEN.split(found[1]) if part.strip()]
+    if len(parts) < 2 or not all(part[0].isdigit() for part in parts):
+        return None
+    timed = [_INTERVAL.fullmatch(part) for part in parts]
+    if None in timed or timed[-1] is None or not timed[-1][2]:
+        return None  # the last says the unit: else these are no lengths of time
+    lengths = [_interval_min(part, timed[-1][2]) for part in timed if part is not None]
+    loads = [part[3] for part in timed if part is not None]
+    fields: dict[str, Any] = {
+        "minutes": float(sum(lengths)), "intervals_min": tuple(lengths), "turns": len(parts) - 1,
+    }  # fmt: skip
+    if all(loads):
+        kpa = tuple(_load_kpa(load, within) for load in loads)
+        fields |= {"pressures_kpa": kpa, "pressure_kpa": max(kpa)}
+    elif loads[-1] and not any(loads[:-1]):
+        fields["pressure_kpa"] = _load_kpa(loads[-1], within)
+    elif any(loads):
+        raise RecordError(f"Give each part of “{text}” its load, or none.")
+    turns = "one turn" if len(parts) == 2 else f"{len(parts) - 1} turns"
+    return Found(fields, f"{turns} between, {write(fields['minutes'], 'duration')} in all")
+
+
+def _interval_min(found: re.Match[str], unit: str) -> float:
+    length = parse(f"{found[1]} {found[2] or unit}", "duration").kept
+    if length <= 0:
+        raise RecordError("Between two turns lies some time: give minutes above 0.")
+    return length
+
+
+def _load_kpa(text: str, within: Within) -> float:
+    """A load as typed, as a pressure: kg or lb on the plan's mould, or kPa."""
+    typed = parse_any(text, ("mass", "pressure"), default_unit="kg")
+    if typed.quantity == "pressure":
+        return typed.kept
+    kpa: float = _load(typed.kept, within).fields["pressure_kpa"]
+    return kpa
 
 
 def _draw(text: str, within: Within) -> Found:

@@ -250,8 +250,7 @@ def _stretched(plan: Plan, until: float, spare: float, start: str) -> Plan:
 
 def _longer(plan: Plan, by: dict[int, float]) -> Plan:
     stages: Sequence[Stage] = [
-        replace(stage, minutes=stage.minutes + by.get(place, 0.0))
-        for place, stage in enumerate(plan.stages)
+        stage.lasting(stage.minutes + by.get(place, 0.0)) for place, stage in enumerate(plan.stages)
     ]
     return replace(plan, stages=tuple(stages))
 

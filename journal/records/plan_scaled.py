@@ -34,7 +34,7 @@ def stage_alike(stage: Stage, before: Plan, after: Plan) -> Stage:
     if stage.kind != "brine":
         return stage
     minutes = brine_min(stage.minutes, wheel_of(before), wheel_of(after))
-    return stage if minutes == stage.minutes else replace(stage, minutes=max(1.0, round(minutes)))
+    return stage if minutes == stage.minutes else stage.lasting(max(1.0, round(minutes)))
 
 
 def stage_for_milk(plan: Plan, stage: Stage, litres: float) -> Stage:
@@ -75,7 +75,7 @@ def as_laid_out(plan: Plan, litres: float, runs: Sequence[StageRun]) -> Plan:
         if stage is None or stage.kind != "brine" or minutes <= 0:
             continue
         if abs(minutes - stage.minutes) > 0.01:
-            stages[run.position] = replace(stage, minutes=minutes)
+            stages[run.position] = stage.lasting(minutes)
     if tuple(stages) == plan.stages:
         return plan
     return replace(plan, milk_l=litres, stages=tuple(stages))

@@ -94,6 +94,8 @@ STAGE_KEYS = (
     Key("size", "size_mm", SIZE),
     Key("pressure", "pressure_kpa", PRESSURE),
     Key("turns", "turns", Count("number of turns")),
+    Key("intervals", "intervals_min", Several(LENGTH_OF_TIME)),
+    Key("pressures", "pressures_kpa", Several(PRESSURE)),
     Key("whey_drawn", "whey_drawn_per_l", SHARE),
     Key("water_added", "water_added_per_l", SHARE),
     Key("water_at", "water_c", TEMPERATURE),
@@ -108,6 +110,7 @@ DOSE_KEYS = (
     Key("kind", "kind", OneOf("kind of ingredient", INGREDIENT_KINDS), required=True),
     Key("name", "name", Text(), required=True),
     Key("amount", "amount", Rate(), required=True),
+    Key("spoons", "spoons", YesNo()),
     Key("note", "note", Text()),
 )
 
@@ -220,6 +223,10 @@ def _read_stage(table: Mapping[str, Any], plan: Place, number: int) -> Stage:
         words += f" ({table.get('name') or table['kind']})"
     place = plan.inner(words, "stage", number)
     found = _read_table(table, STAGE_KEYS, place, ("gate", "dose"))
+    if found.get("intervals_min"):  # they say the turns, and the pressures the greatest
+        found.setdefault("turns", len(found["intervals_min"]) - 1)
+    if found.get("pressures_kpa"):
+        found.setdefault("pressure_kpa", max(found["pressures_kpa"]))
     if "gate" in table:
         found["gate"] = _read_gate(table["gate"], place.inner(f"{words}, gate", "gate"))
     found["doses"] = tuple(

@@ -65,13 +65,15 @@ class Gate:
 
 @dataclass(frozen=True)
 class Dose:
-    """What goes in at a stage, per litre of milk: grams or millilitres."""
+    """What goes in at a stage, per litre of milk: grams or millilitres; `spoons` says that it was
+    typed in kitchen spoons and is measured so."""
 
     kind: str
     name: str
     per_litre: float
     unit: str  # "g" or "ml"
     note: str = ""
+    spoons: bool = False
 
     def __post_init__(self) -> None:
         check_one_of(self.kind, INGREDIENT_KINDS, "kind of ingredient")
@@ -79,6 +81,8 @@ class Dose:
             raise RecordError(f"A dose is in g or ml per litre, not in {self.unit}.")
         if not 0 <= self.per_litre < 1000:
             raise RecordError(f"{self.per_litre:g} {self.unit} per litre of {self.name} cannot be.")
+        if self.spoons and self.unit != "ml":
+            raise RecordError(f"A spoon measures ml, and {self.name} is in {self.unit}.")
 
     def for_milk(self, litres: float) -> float:
         """The amount for `litres` of milk, in the dose's unit."""
@@ -92,7 +96,10 @@ class Stage:
     `target_c` None: temperature is not held here. `minutes` is the planned length; a stage goes
     to its target over `ramp_min` (None: over its whole length) and holds from there. Where
     `first_c_per_min` is given, the ramp climbs at that slope for `first_min` and then evenly.
-    `limit_c_per_min` is the quickest the stage may warm. `humidity_pct` is the air where the
+    `limit_c_per_min` is the quickest the stage may warm. `turns` divide the stage into equal parts
+    unless `intervals_min` gives their lengths (one more than turns, together the stage's), and
+    `pressures_kpa` gives each part a pressure of its own; `pressure_kpa` is then the greatest of
+    them. `humidity_pct` is the air where the
     cheese stands, `brine_pct` the salt in the brine (% w/w of the solution). `alone` marks a
     stage that may be left to itself though its kind wants hands, such as a night's draining.
     """
@@ -109,6 +116,8 @@ class Stage:
     size_mm: float | None = None
     pressure_kpa: float | None = None
     turns: int = 0
+    intervals_min: tuple[float, ...] = ()
+    pressures_kpa: tuple[float, ...] = ()
     whey_drawn_per_l: float = 0.0  # litres of whey for each litre of milk
     water_added_per_l: float = 0.0
     water_c: float | None = None
@@ -130,6 +139,7 @@ class Stage:
             raise RecordError(f"{self.target_c:g} °C is no temperature for milk or curd.")
         self._check_ramp()
         self._check_amounts()
+        self._check_parts()
 
     def _check_ramp(self) -> None:
         _check_within(self.ramp_min, 0, _LONGEST_MIN, "min of ramp")
@@ -156,6 +166,53 @@ class Stage:
         _check_within(self.water_c, 0, 100, "°C of water")
         _check_within(self.brine_pct, 0, 27, "% salt in brine")
         _check_within(self.humidity_pct, 0, 100, "% humidity")
+
+    def _check_parts(self) -> None:
+        """The parts between turns belong together: lengths, turns, pressures."""
+        parts = self.intervals_min
+        if parts and not all(part > 0 for part in parts):
+            raise RecordError("Between two turns lies some time: give minutes above 0.")
+        if parts and self.turns != len(parts) - 1:
+            raise RecordError(
+                f"Between {len(parts)} intervals lie {len(parts) - 1} turns, not {self.turns}."
+            )
+        if parts and abs(sum(parts) - self.minutes) > 0.01:
+            raise RecordError(
+                f"The intervals come to {sum(parts):g} min and the stage lasts {self.minutes:g}: "
+                "make them agree."
+            )
+        for kpa in self.pressures_kpa:
+            _check_within(kpa, 0, 1000, "kPa of pressure")
+        if not self.pressures_kpa:
+            return
+        if len(self.pressures_kpa) != self.turns + 1:
+            raise RecordError(
+                f"{len(self.pressures_kpa)} pressures are given for the {self.turns + 1} parts of "
+                "the stage: give each part one."
+            )
+        if self.pressure_kpa != max(self.pressures_kpa):
+            raise RecordError(
+                f"The stage's pressure is the greatest of its parts', {max(self.pressures_kpa):g} "
+                "kPa."
+            )
+
+    @property
+    def parts_min(self) -> tuple[float, ...]:
+        """The lengths of the parts that the turns divide the stage into, minutes."""
+        return self.intervals_min or (self.minutes / (self.turns + 1),) * (self.turns + 1)
+
+    def lasting(self, minutes: float) -> Stage:
+        """The same stage over another length; what lies between its turns stretches with it."""
+        parts = tuple(part * minutes / self.minutes for part in self.intervals_min)
+        return replace(self, minutes=minutes, intervals_min=parts)
+
+    def pressed_with(self, kpa: float) -> Stage:
+        """The same stage under another pressure; those of its parts keep their share of it."""
+        old = self.pressure_kpa
+        if not self.pressures_kpa or not old:
+            return replace(self, pressure_kpa=kpa, pressures_kpa=())
+        parts = tuple(kpa if part == old else part * kpa / old for part in self.pressures_kpa)
+        return replace(self, pressure_kpa=kpa, pressures_kpa=parts)
 
     @property
     def label(self) -> str:

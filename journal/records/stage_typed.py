@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -11,17 +11,31 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.quantities.written import understood, write
 from journal.records import RecordError
-from journal.records.drafts import USUAL_MIN
+from journal.records.drafts import USUAL_MIN, Draft
 from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS
-from journal.records.part_typed import Found, Within, read_milk_part, read_part
+from journal.records.part_typed import (
+    Found,
+    Within,
+    read_intervals,
+    read_milk_part,
+    read_part,
+)
 from journal.records.plan_scaled import minutes_typed_for
-from journal.records.plans import Dose, Plan, Stage
-from journal.records.stage_written import NO_CULTURE, cell_text, kind_in, milk_parts, stage_parts
+from journal.records.plans import Plan, Stage
+from journal.records.stage_written import (
+    NO_CULTURE,
+    Part,
+    cell_text,
+    kind_in,
+    milk_parts,
+    stage_parts,
+)
 
 # What the cell of doses, sizes and gates is about; the rest of a stage is left as it is.
 _WHAT: dict[str, Any] = {
     "ramp_min": None, "first_c_per_min": None, "first_min": None, "limit_c_per_min": None,
     "tolerance_c": None, "size_mm": None, "pressure_kpa": None, "turns": 0,
+    "intervals_min": (), "pressures_kpa": (),
     "whey_drawn_per_l": 0.0, "water_added_per_l": 0.0, "water_c": None, "brine_pct": None,
     "humidity_pct": None, "alone": False, "gate": None,
 }  # fmt: skip
@@ -35,12 +49,21 @@ _AMERICAN = {"pasteurized": "pasteurised", "thermized": "thermised"}
 
 
 @dataclass(frozen=True)
+class Loose:
+    """Parts of a cell that were not understood, as typed, and why the first was not."""
+
+    text: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True)
 class Read:
-    """What a cell was understood as: the stage, and in words what was made of it ("" where the
-    text says it all)."""
+    """What a cell was understood as: the stage, in words what was made of it ("" where the text
+    says it all), and the parts that were not understood."""
 
     stage: Stage
     said: str = ""
+    loose: Loose = Loose()
 
 
 def read_cell(
@@ -51,7 +74,29 @@ def read_cell(
     litres: float,
     names: Collection[str] = (),
 ) -> Read:
-    """The stage with a cell of it typed anew.
+    """The stage with a cell of it typed anew, all of it understood.
+
+    Raises
+    ------
+    RecordError
+        With what was not understood and what would do.
+    """
+    read = read_cell_so_far(column, text, stage, plan, litres, names)
+    if read.loose.text:
+        raise RecordError(read.loose.why)
+    return read
+
+
+def read_cell_so_far(
+    column: str,
+    text: str,
+    stage: Stage | None,
+    plan: Plan,
+    litres: float,
+    names: Collection[str] = (),
+) -> Read:
+    """The stage with a cell of it typed anew; a part of doses, sizes and gates that is not
+    understood stands in `loose` and costs the others nothing.
 
     Parameters
     ----------
@@ -80,17 +125,75 @@ def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str]:
     RecordError
         With what was not understood and what would do.
     """
+    fields, said, loose = read_milk_so_far(column, text, plan)
+    if loose.text:
+        raise RecordError(loose.why)
+    return fields, said
+
+
+def read_milk_so_far(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str, Loose]:
+    """The same, and the parts that were not understood.
+
+    Raises
+    ------
+    RecordError
+        Where the cell is one value and that was not understood.
+    """
+    loose = Loose()
     try:
         if column == "temp":
             typed = parse(text, "temperature", default_unit="degC")
             fields: dict[str, Any] = {"milk_c": typed.kept}
             said = understood(typed) if typed.unit != "degC" else ""
         else:
-            fields, said = _milk_words(text, plan)
-        replace(plan, **fields)
+            fields, said, loose = _milk_words(text, plan)
     except QuantityError as error:
         raise RecordError(str(error)) from None
-    return fields, said
+    replace(plan, **fields)
+    return fields, said, loose
+
+
+def read_again(draft: Draft, litres: float, names: Collection[str] = ()) -> Draft:
+    """The draft with cells that were not understood read again, as after another word about the
+    milk or the mould: what is understood now is taken."""
+    for number, row in enumerate(draft.rows):
+        plan = draft.plan() or draft.head
+        for column, text in row.loose.items():
+            if row.stage is None or column not in row.loose:
+                continue
+            whole = "; ".join(t for t in (cell_text(plan, row.stage, column, litres), text) if t)
+            try:
+                read = read_cell_so_far(
+                    column, whole if column == "what" else text, row.stage, plan, litres, names
+                )
+            except RecordError:
+                continue
+            row = row.with_stage(read.stage, column)
+            if read.loose.text:
+                row = row.with_loose(column, read.loose.text)
+            draft = draft.with_row(number, row)
+    return draft
+
+
+def why_loose(draft: Draft, litres: float, names: Collection[str] = ()) -> str:
+    """Why the first cell that is not understood is not, "" where every cell is."""
+    plan = draft.plan() or draft.head
+    for column, text in draft.head_loose.items():
+        try:
+            why = read_milk_so_far(column, text, plan)[2].why
+        except RecordError as error:
+            why = str(error)
+        if why:
+            return f"The line of the milk: {why}"
+    for number, row in enumerate(draft.rows, 1):
+        for column, text in row.loose.items():
+            try:
+                why = read_cell_so_far(column, text, row.stage, plan, litres, names).loose.why
+            except RecordError as error:
+                why = str(error)
+            if why and text.strip():
+                return f"Line {number}: {why}"
+    return ""
 
 
 def _read(
@@ -152,29 +255,57 @@ def _length(text: str, stage: Stage, plan: Plan, litres: float) -> Read:
     if text == cell_text(plan, stage, "minutes", litres):
         return Read(stage, said)
     minutes = minutes_typed_for(plan, stage, litres, typed.kept)
-    return Read(replace(stage, minutes=minutes), said)
+    return Read(stage.lasting(minutes), said)
 
 
 def _what(text: str, within: Within) -> Read:
-    """The stage of the parts typed; a part that stands as it was written keeps its exact value."""
-    stage = within.stage
-    known = {part.text: part for part in stage_parts(within.plan, stage, within.litres)}
-    fields, doses, said = dict(_WHAT), list[Dose](), []
+    """The stage of the parts typed; a part that stands as it was written keeps its exact value, and
+    one that is not understood, or cannot stand with those before it, is loose."""
+    known = {part.text: part for part in stage_parts(within.plan, within.stage, within.litres)}
+    stage = replace(within.stage, **_WHAT, doses=())
+    loose = list[tuple[str, str]]()
+    later = list[tuple[str, list[Found]]]()
     for typed in _parts(text):
-        part = known.get(typed)
-        if part is not None:
-            fields.update({name: getattr(stage, name) for name in part.fields})
-            doses.extend([part.dose] if part.dose is not None else [])
+        try:
+            later.append((typed, _meant(typed, known.get(typed), within)))
+        except (RecordError, QuantityError) as error:
+            loose.append((typed, str(error)))
+    for typed, found in sorted(later, key=_first_said):
+        try:
+            stage = _with(stage, found)
+        except RecordError as error:
+            loose.append((typed, str(error)))
             continue
-        for found in _found(typed, within):
-            fields.update(found.fields)
-            doses.extend([found.dose] if found.dose is not None else [])
-            said.append(found.said)
-    return Read(replace(stage, **fields, doses=tuple(doses)), " · ".join(s for s in said if s))
+    said = [one.said for typed, found in later for one in found if one.said]
+    why = loose[0][1] if loose else ""
+    return Read(stage, " · ".join(said), Loose("; ".join(part for part, _ in loose), why))
+
+
+def _first_said(part: tuple[str, list[Found]]) -> bool:
+    """What gives a slope of its own is looked at once the ramp is known."""
+    return any("first_min" in found.fields for found in part[1])
+
+
+def _meant(typed: str, part: Part | None, within: Within) -> list[Found]:
+    """What a part says; one that stands as it was written says what the stage has."""
+    if part is None:
+        return _found(typed, within)
+    fields = {name: getattr(within.stage, name) for name in part.fields}
+    return [Found(fields, "", part.dose)]
+
+
+def _with(stage: Stage, found: Sequence[Found]) -> Stage:
+    """The stage with what a part says as well."""
+    fields = {name: value for one in found for name, value in one.fields.items()}
+    doses = tuple(one.dose for one in found if one.dose is not None)
+    return replace(stage, **fields, doses=(*stage.doses, *doses))
 
 
 def _found(typed: str, within: Within) -> list[Found]:
     """What a part says, or several that commas part, where each says something."""
+    intervals = read_intervals(typed, within)
+    if intervals is not None:
+        return [intervals]
     pieces = _COMMA.split(typed)
     if len(pieces) > 1 and not _FREE.match(typed):
         try:
@@ -189,22 +320,34 @@ def _found(typed: str, within: Within) -> list[Found]:
         raise RecordError(f"Part what is typed with “;” and not with a comma. {error}") from None
 
 
-def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str]:
+def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str, Loose]:
     known = {part.text: part for part in milk_parts(plan)}
-    fields, said = dict(_MILK), list[str]()
+    fields, said, loose = dict(_MILK), list[str](), list[tuple[str, str]]()
     for typed in _parts(text):
         part, closed = known.get(typed), _closed_word(typed)
         if part is not None:
-            fields.update({name: getattr(plan, name) for name in part.fields})
+            more, words = {name: getattr(plan, name) for name in part.fields}, ""
         elif closed is not None:
-            fields.update([closed])
-        elif typed.lower() == NO_CULTURE:
-            raise RecordError("A culture goes in at one of the stages: take it out there.")
+            more, words = dict([closed]), ""
         else:
-            more, words = read_milk_part(typed)
-            fields.update(more)
-            said.append(words)
-    return fields, " · ".join(s for s in said if s)
+            try:
+                more, words = _milk_part(typed, plan)
+            except (RecordError, QuantityError) as error:
+                loose.append((typed, str(error)))
+                continue
+        fields.update(more)
+        said.append(words)
+    why = loose[0][1] if loose else ""
+    return fields, " · ".join(s for s in said if s), Loose("; ".join(p for p, _ in loose), why)
+
+
+def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], str]:
+    """What one part of the milk's line says, as long as the plan may say so."""
+    if typed.lower() == NO_CULTURE:
+        raise RecordError("A culture goes in at one of the stages: take it out there.")
+    more, words = read_milk_part(typed)
+    replace(plan, **more)
+    return more, words
 
 
 def _closed_word(typed: str) -> tuple[str, str] | None:

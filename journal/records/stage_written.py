@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from journal.quantities.written import write
+from journal.records.dose_written import dose_text
 from journal.records.kinds import STAGE_KINDS
 from journal.records.plan_expected import press_load_kg
 from journal.records.plan_scaled import stage_for_milk
@@ -74,23 +75,6 @@ def stage_parts(plan: Plan, stage: Stage, litres: float) -> list[Part]:
         *([Part(gate_text(stage.gate), ("gate",))] if stage.gate is not None else []),
         *([Part("alone", ("alone",))] if stage.alone else []),
     ]
-
-
-def dose_text(stage: Stage, dose: Dose, litres: float) -> str:
-    """A dose: what is enough to call it and its amount for the milk."""
-    return f"{dose_label(stage, dose)} {amount_text(dose.for_milk(litres), dose.unit)}"
-
-
-def dose_label(stage: Stage, dose: Dose) -> str:
-    """The kind where it says enough, the name where two of a kind go in."""
-    twins = sum(d.kind == dose.kind for d in stage.doses) > 1
-    return dose.name.partition(",")[0] if twins or dose.kind in ("other", "mould") else dose.kind
-
-
-def amount_text(amount: float, unit: str) -> str:
-    """Grams or millilitres with as many decimals as they want."""
-    digits = 3 if amount < 0.1 else 2 if amount < 1 else 1 if amount < 100 else 0
-    return write(amount, "mass_g" if unit == "g" else "volume_ml", digits=digits)
 
 
 def size_text(mm: float) -> str:
@@ -169,7 +153,12 @@ def _ramp_parts(stage: Stage) -> list[Part]:
 
 def _mould_parts(plan: Plan, stage: Stage) -> list[Part]:
     parts = []
-    if stage.pressure_kpa is not None:
+    in_parts = bool(stage.intervals_min or stage.pressures_kpa)
+    if in_parts:
+        said: tuple[str, ...] = ("intervals_min", "pressures_kpa", "turns")
+        said = (*said, "pressure_kpa") if stage.pressures_kpa else said
+        parts.append(Part(intervals_text(plan, stage), said))
+    if stage.pressure_kpa is not None and not stage.pressures_kpa:
         load = press_load_kg(plan, stage.pressure_kpa)
         kpa = write(stage.pressure_kpa, "pressure", digits=1)
         words = kpa if load is None else f"{load:.1f} kg = {kpa}"
@@ -178,10 +167,25 @@ def _mould_parts(plan: Plan, stage: Stage) -> list[Part]:
         parts.append(Part(f"brine {stage.brine_pct:g} %", ("brine_pct",)))
     if stage.humidity_pct is not None:
         parts.append(Part(f"humidity {stage.humidity_pct:g} %", ("humidity_pct",)))
-    if stage.turns:
+    if stage.turns and not in_parts:
         times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
         parts.append(Part(f"turn {times}", ("turns",)))
     return parts
+
+
+def intervals_text(plan: Plan, stage: Stage) -> str:
+    """The parts between turns: "intervals 10, 10, 15 min", each with its load where it has one."""
+    minutes = [f"{part:.10g}" for part in stage.parts_min]
+    if not stage.pressures_kpa:
+        return f"intervals {', '.join(minutes)} min"
+    loads = (_load(plan, kpa) for kpa in stage.pressures_kpa)
+    both = zip(minutes, loads, strict=True)
+    return f"intervals {', '.join(f'{part} min at {load}' for part, load in both)}"
+
+
+def _load(plan: Plan, kpa: float) -> str:
+    load = press_load_kg(plan, kpa)
+    return write(kpa, "pressure", digits=1) if load is None else f"{load:.1f} kg"
 
 
 def _time(minutes: float) -> str:

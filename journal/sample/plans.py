@@ -106,7 +106,14 @@ def _hard_curd(version: Version) -> tuple[Stage, ...]:
         Stage("salt", 13.0, doses=(Dose("salt", SALT, 25.0 * CURD_KG_PER_L, "g", "in two goes"),)),
         Stage("mould", 14.0),
         Stage("press", 45.0, name="first press", pressure_kpa=5.0),
-        Stage("press", 14.0 * 60, name="night press", pressure_kpa=version.press_kpa, turns=1),
+        Stage(
+            "press",
+            14.0 * 60,
+            name="night press",
+            pressure_kpa=version.press_kpa,
+            turns=1,
+            intervals_min=(120.0, 720.0),
+        ),
     )
 
 
@@ -129,7 +136,14 @@ def _washed_curd(version: Version) -> tuple[Stage, ...]:
         Stage("salt", 10.0, doses=(Dose("salt", SALT, 23.0 * CURD_KG_PER_L, "g", "in two goes"),)),
         Stage("mould", 12.0),
         Stage("press", 30.0, name="first press", pressure_kpa=3.0),
-        Stage("press", 14.0 * 60, name="night press", pressure_kpa=version.press_kpa, turns=1),
+        Stage(
+            "press",
+            14.0 * 60,
+            name="night press",
+            pressure_kpa=version.press_kpa,
+            turns=1,
+            intervals_min=(120.0, 720.0),
+        ),
     )
 
 

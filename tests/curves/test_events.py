@@ -40,20 +40,22 @@ def test_outside_for_how_long_with_mean_and_worst(kitchen) -> None:
 def test_while_it_lasts_it_counts_on_and_its_key_stays(kitchen) -> None:
     whole = holding(kitchen, [31.0, 30.2, 30.1, 30.0, 29.9, 29.8, 29.8, 29.8])
     early, late = events(whole, kitchen.at(74.5)), events(whole, kitchen.at(77.5))
-    assert (early[0].minutes, late[0].minutes) == pytest.approx((3.5, 6.5))
+    assert (early[0].minutes, late[0].minutes) == pytest.approx((3.0, 6.0))  # as far as it was read
     assert early[0].key == late[0].key
     assert late[0].lasts
     assert late[0].worst_c == pytest.approx(-1.2)
     assert "has been below" in late[0].sentence
 
 
-def test_a_spoon_in_the_vat_is_no_event_and_one_typed_reading_is(kitchen) -> None:
+def test_a_spoon_in_the_vat_is_no_event_nor_is_a_single_reading(kitchen) -> None:
     assert events(holding(kitchen, [31.0, 31.0, 33.0, 31.0, 31.0]), kitchen.at(74)) == []
     typed = holding(kitchen, [31.0, 32.0], step=10.0)
-    assert events(typed, kitchen.at(81)) == []
-    assert events(typed, kitchen.at(84))[0].minutes == pytest.approx(4.0)
-    old = events(typed, kitchen.at(125))
-    assert old == []  # not read for over half an hour: nothing is known of now
+    assert events(typed, kitchen.at(84)) == []  # what followed it was not read
+    twice = holding(kitchen, [31.0, 32.0, 32.0], step=10.0)
+    (now,) = events(twice, kitchen.at(94))
+    assert (now.minutes, now.lasts) == (pytest.approx(10.0), True)
+    (old,) = events(twice, kitchen.at(125))
+    assert not old.lasts  # not read for over half an hour: nothing is known of now
 
 
 def test_two_strays_are_two_events_and_crossing_over_parts_them(kitchen) -> None:

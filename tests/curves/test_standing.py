@@ -36,10 +36,12 @@ def test_in_the_middle_of_a_late_cook(kitchen) -> None:
 
 def test_a_reading_is_compared_with_the_plan_of_its_own_instant(kitchen) -> None:
     log = kitchen.trace("milk-temp", [128], [33.0])
-    got = standing(cooking(kitchen, log), kitchen.at(138))
-    assert got.planned_c == pytest.approx(35.0)
+    got = standing(cooking(kitchen, log), kitchen.at(132))
+    assert got.planned_c == pytest.approx(33.8)
     assert got.behind_c == pytest.approx(0.0)
-    assert got.rate_needed == pytest.approx(6.0 / 20)
+    assert got.rate_needed == pytest.approx(6.0 / 30)  # as of the reading: the clock adds nothing
+    later = standing(cooking(kitchen, log), kitchen.at(134))
+    assert (later.advice, later.is_old(kitchen.at(134))) == (None, True)
 
 
 def test_an_overdue_cook_is_held_at_its_target(kitchen) -> None:
@@ -55,7 +57,7 @@ def test_old_readings_and_those_of_the_stage_before_advise_nothing(kitchen) -> N
     before = kitchen.trace("milk-temp", [117], [31.0])
     assert standing(cooking(kitchen, before), kitchen.at(120)).advice is None
     old = kitchen.trace("milk-temp", [119], [31.0])
-    assert standing(cooking(kitchen, old), kitchen.at(150)).behind_c is None
+    assert standing(cooking(kitchen, old), kitchen.at(124.5)).behind_c is None
     assert standing(cooking(kitchen), kitchen.at(120)).last_c is None
 
 
@@ -125,7 +127,8 @@ def test_after_its_ramp_the_rest_of_a_stage_is_a_hold(kitchen) -> None:
         assert standing(make, kitchen.at(127)).advice.limit == pytest.approx(abs(target - 31) / 10)
         got = standing(make, kitchen.at(139)).advice
         assert (got.sentence, got.limit) == (f"3.0 °C {said} the plan.", None)
-        overdue = standing(make, kitchen.at(160)).advice
+        late = kitchen.trace("milk-temp", [127, 159], [31, read])
+        overdue = standing(replace(make, traces={"milk-temp": late}), kitchen.at(160)).advice
         assert (overdue.limit is None) == (target < 31)
 
 

@@ -98,8 +98,16 @@ def test_the_moment_to_turn_it_down_turns_the_page_and_esc_says_it_is_done(
     down_ms = vat._day.ahead.heating.turn_down_ms
     at((down_ms - kitchen.start_ms) / 60_000 - 1.5)
     assert not vat.page.turns.turned
-    at((down_ms - kitchen.start_ms) / 60_000 + 1.5)
+    down_min = (down_ms - kitchen.start_ms) / 60_000 + 1.5
+    at(down_min)  # the last reading is over five minutes old: one thing is asked first
     assert vat.page.turns.turned
+    assert vat.page.turns.due.text().startswith("Read the milk now")
+    hands.press(F11)
+    assert "Read the milk" in vat._across.accessibleDescription()
+    hands.press(ESC).press(ESC)
+    assert not vat.page.turns.turned  # asked once a reading
+    hands.type(f"{float(climbing(down_min, 0.21)):.1f}").press(ENTER)
+    qtbot.waitUntil(vat.window().settled)
     assert vat.page.turns.due.text().startswith("Turn the heat down now")
     hands.press(F11)
     assert "Turn the heat down" in vat._across.accessibleDescription()

@@ -135,6 +135,76 @@ def test_what_is_not_understood_stays_and_is_marked(writer: Writer, journal: Jou
     assert journal.makes.all() == []
 
 
+def test_a_part_that_is_not_understood_costs_the_others_nothing(
+    writer: Writer, journal: Journal
+) -> None:
+    writer.at(2, 3)
+    writer.types("; wibble; salt 12 g")
+    assert "wibble" in writer.page.stage_words.text()
+    writer.presses(K.Key_Return)
+    setting = writer.place.author.settled.rows[2]
+    assert [dose.kind for dose in setting.stage.doses] == ["rennet", "salt"]
+    assert setting.loose == {"what": "wibble"}
+    assert writer.line(2).words.endswith("salt 12 g; wibble")
+    assert writer.line(2).loose == {"what"}
+    writer.presses(K.Key_S, mods=CTRL)
+    assert "Line 3:" in writer.place.messages.text("draft")
+    assert journal.plans.names() == []
+    writer.at(2, 3)
+    writer.presses(K.Key_F2)  # all of it stands there to correct
+    assert QApplication.focusWidget().text().endswith("salt 12 g; wibble")
+    writer.presses(*[K.Key_Backspace] * len("; wibble"), K.Key_Return)
+    assert writer.place.author.settled.rows[2].loose == {}
+    assert [d.kind for d in writer.place.author.settled.rows[2].stage.doses] == ["rennet", "salt"]
+
+
+def _mould(writer: Writer, text: str) -> None:
+    writer.page.mould.line.setFocus()
+    writer.presses(K.Key_A, mods=CTRL)
+    writer.presses(K.Key_Delete)
+    writer.types(text)
+    writer.presses(K.Key_Return)
+    writer.table.setFocus()
+
+
+def test_the_mould_may_come_after_the_weights(writer: Writer, journal: Journal) -> None:
+    _mould(writer, "")
+    row = next(i for i, r in enumerate(writer.place.author.settled.rows) if r.stage.kind == "press")
+    writer.at(row, 3)
+    writer.presses(K.Key_F2)
+    writer.presses(K.Key_A, mods=CTRL)
+    writer.types("9 kg; turn once")
+    assert "names no mould" in writer.page.stage_words.text()
+    writer.presses(K.Key_Return)
+    assert writer.place.author.settled.rows[row].stage.turns == 1
+    assert any("names no mould" in one for one in writer.page.outcome.sentences)
+    writer.presses(K.Key_S, mods=CTRL)
+    said = writer.place.messages.text("draft")
+    assert "names no mould" in said  # the reason, and where
+    assert f"Line {row + 1}:" in said
+    _mould(writer, "150")
+    settled = writer.place.author.settled.rows[row]
+    assert settled.loose == {}
+    assert settled.stage.pressure_kpa == pytest.approx(4.9945, abs=1e-3)
+    writer.presses(K.Key_S, mods=CTRL)
+    assert "is kept" in writer.place.messages.text("draft")
+    assert journal.plans.by_name("cheddar type").stages[row] == settled.stage
+
+
+def test_unequal_turns_are_typed_in_a_cell(writer: Writer) -> None:
+    row = next(i for i, r in enumerate(writer.place.author.settled.rows) if r.stage.kind == "press")
+    writer.at(row, 3)
+    writer.presses(K.Key_F2)
+    writer.presses(K.Key_A, mods=CTRL)
+    writer.types("10, 10, 10, 15 min")
+    assert "3 turns between, 45 min in all" in writer.page.stage_words.text()
+    writer.presses(K.Key_Return)
+    stage = writer.place.author.settled.rows[row].stage
+    assert (stage.minutes, stage.intervals_min) == (45, (10, 10, 10, 15))
+    assert writer.line(row).minutes == "45"
+    assert "intervals 10, 10, 10, 15 min" in writer.line(row).words
+
+
 def test_lines_are_added_moved_doubled_and_taken_out(writer: Writer) -> None:
     def labels() -> list[str]:
         return [line.label for line in writer.table.rows_model.rows[1:]]

@@ -156,7 +156,7 @@ def test_the_stage_at_hand_is_told_in_full_and_marked(window_on, journal: Journa
     for _ in range(2):
         QTest.keyClick(page.stages, Qt.Key.Key_Down)
     assert page.stage == 2
-    assert "Single-strength rennet: 2.3 ml." in page.stage_words.text()
+    assert "Single-strength rennet: 2.35 ml." in page.stage_words.text()
 
 
 def test_the_whole_plan_and_back(window_on, journal: Journal) -> None:

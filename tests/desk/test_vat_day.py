@@ -129,20 +129,20 @@ def test_a_stage_that_began_late_is_put_right(kitchen, vat, hands):
 
 
 def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
-    plan = Plan("turned", (Stage("cheddar", 60, turns=4), Stage("press", 600)))
+    plan = Plan("turned", (Stage("cheddar", 60, turns=3), Stage("press", 600)))
     make = journal.makes.begin(plan, Milk(8.0), kitchen.after(0))
     window = window_on(journal, clock=kitchen.clock, place="vat")
     window.go("vat", make.id)
     rows = window.current.page.turns.beside.rows
-    assert (rows[0].name, rows[0].figures, rows[0].what) == ("turn 1 of 4", "15:00", "to go")
+    assert (rows[0].name, rows[0].figures, rows[0].what) == ("turn 1 of 3", "15:00", "to go")
     kitchen.after(15.5)
     window.desk.alarm.tick()
     assert window.current.page.turns.turned
-    assert "turn 1 of 4 is due" in window.current.page.turns.due.text()
+    assert "turn 1 of 3 is due" in window.current.page.turns.due.text()
     Hands(window).press(Qt.Key.Key_F8)
     assert journal.day.running(make.id).turned_ms == (kitchen.now_ms,)
     assert not window.current.page.turns.turned
-    assert window.current.page.turns.beside.rows[0].name == "turn 2 of 4"
+    assert window.current.page.turns.beside.rows[0].name == "turn 2 of 3"
 
 
 # What falls due

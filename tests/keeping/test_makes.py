@@ -11,6 +11,7 @@ from journal.keeping import Journal, KeepingError
 from journal.keeping.makes import letter
 from journal.keeping.rows import NOUNS
 from journal.records.makes import Make, Milk
+from journal.records.plan_columns import IN_TEXT
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
 from journal.records.tastings import Assessor, Sample, Score, Tasting
 
@@ -48,9 +49,9 @@ def test_every_field_of_every_record_has_its_column(kept: Journal) -> None:
         assert columns - {"binned_ms"} == {*noun.columns(), "id"}
     for table, record, apart in (
         ("plan", Plan, {"stages", "care"}),
-        ("stage", Stage, {"gate", "doses"}),
+        ("stage", Stage, {"gate", "doses"} | IN_TEXT),
         ("gate", Gate, set()),
-        ("dose", Dose, set()),
+        ("dose", Dose, IN_TEXT),
         ("care_rule", CareRule, set()),
     ):
         columns = {row[1] for row in kept._db.execute(f'pragma table_info("{table}")')}

@@ -77,7 +77,7 @@ def test_doses_are_for_the_milk_there_is() -> None:
 
 def test_another_amount_leaves_a_doses_name_and_note() -> None:
     setting = CHEDDAR.stages[2]
-    text = cell_text(CHEDDAR, setting, "what", 12.0).replace("2.3 ml", "3 ml")
+    text = cell_text(CHEDDAR, setting, "what", 12.0).replace("2.35 ml", "3 ml")
     dose = read_cell("what", text, setting, CHEDDAR, 12.0).stage.doses[0]
     assert dose.name == setting.doses[0].name
     assert dose.note == setting.doses[0].note
@@ -94,7 +94,8 @@ def test_gates_slopes_and_the_rest() -> None:
     wash = _stage("wash", "draw 1/3; water 2.4 L at 140 F")
     assert wash.whey_drawn_per_l == pytest.approx(1 / 3)
     assert (wash.water_added_per_l, wash.water_c) == (pytest.approx(0.2), pytest.approx(60))
-    assert _stage("cheddar", "turn every 15").turns == 4
+    assert _stage("cheddar", "turn every 15").turns == 3  # an hour: the fourth would be its end
+    assert _stage("cheddar", "turn every 25").intervals_min == (25, 25, 10)
     assert _stage("drain", "alone; humidity 85").alone
 
 

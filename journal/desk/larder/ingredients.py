@@ -12,8 +12,8 @@ from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, d
 from journal.desk.tables import Column
 from journal.quantities.counts import counted
 from journal.quantities.typed import Typed
-from journal.quantities.written import write
 from journal.records.dates import short_day
+from journal.records.dose_written import format_amount, typed_amount
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.lot_strength import strength_sentence
@@ -135,7 +135,7 @@ class IngredientSection(Section):
         enough = Told(
             "Enough for",
             ("plan", "a make takes", "makes"),
-            tuple((p.name, amount_words(s.per_make, s.unit), _makes(s)) for p, s in supplies),
+            tuple((p.name, format_amount(s.per_make, s.unit), _makes(s)) for p, s in supplies),
             "No plan in this journal calls for it by this name.",
         )
         about = [row.kind]
@@ -181,7 +181,7 @@ class IngredientSection(Section):
             "Went in lately",
             ("make", "amount", "lot", "on"),
             tuple(
-                (one.code, amount_words(one.amount, one.unit), one.lot,
+                (one.code, format_amount(one.amount, one.unit), one.lot,
                  short_day(one.at_ms, one.zone))
                 for one in went_in
             ),
@@ -221,7 +221,7 @@ class IngredientSection(Section):
         date = "" if lot.expires_ms is None else short_day(lot.expires_ms, self.journal.zone)
         unit = lot.unit if there else ("ml" if kind in _LIQUID else "g")
         unit = row.unit if row is not None and not there else unit
-        left = "" if lot.amount_left is None else f"{lot.amount_left:g} {lot.unit}"
+        left = "" if lot.amount_left is None else typed_amount(lot.amount_left, lot.unit)
         return FormSpec(
             title,
             (
@@ -314,16 +314,6 @@ def _lot_of(lot: Ingredient, said: dict[str, object]) -> Ingredient:
     )
 
 
-def amount_words(amount: float, unit: str) -> str:
-    """An amount as it is weighed out: "0.21 g", "2.4 ml"."""
-    if unit not in ("g", "ml"):
-        return f"{amount:g} {unit}"
-    digits = 3 if amount < 0.1 else 2 if amount < 10 else 1 if amount < 100 else 0
-    shown = write(amount, "mass_g" if unit == "g" else "volume_ml", digits=digits)
-    number, _, label = shown.partition(" ")
-    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {label}"
-
-
 def _makes(supply: Supply) -> str:
     if supply.makes is None:
         return "unknown" if supply.left is None else ""
@@ -349,7 +339,7 @@ def left_words(lot: Ingredient) -> str:
     """What is left of a lot: "6.4 g", "used up", "?" when nobody said."""
     if lot.amount_left is None:
         return "?"
-    return "used up" if lot.amount_left == 0 else amount_words(lot.amount_left, lot.unit)
+    return "used up" if lot.amount_left == 0 else format_amount(lot.amount_left, lot.unit)
 
 
 def _left(row: StockRow) -> str:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
 from journal.desk.larder.form import DAY, Ask, FormSpec
-from journal.desk.larder.ingredients import amount_words, plans_known
+from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
@@ -26,6 +26,7 @@ from journal.records.cultures import (
     next_generation,
 )
 from journal.records.dates import short_day
+from journal.records.dose_written import format_amount
 from journal.records.instants import DAY_MS
 from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
@@ -131,7 +132,7 @@ class MotherSection(Section):
             "The culture went into",
             ("make", "generation", "amount", "on", f"min to sour by {FALL_PH:g} pH"),
             tuple(
-                (w.code, str(number), amount_words(w.amount, w.unit), short_day(w.at_ms, w.zone),
+                (w.code, str(number), format_amount(w.amount, w.unit), short_day(w.at_ms, w.zone),
                  "" if minutes is None else f"{minutes:.0f}")
                 for (number, w), minutes in zip(went_in, soured, strict=True)
             ),

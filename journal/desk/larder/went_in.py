@@ -8,11 +8,12 @@ from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
 from journal.desk.larder.form import AMOUNT, Ask, FormSpec
-from journal.desk.larder.ingredients import amount_words, left_words
+from journal.desk.larder.ingredients import left_words
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.quantities.typed import Typed
+from journal.records.dose_written import format_amount, format_measured, typed_amount
 from journal.records.instants import clock
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.plans import Plan
@@ -33,6 +34,7 @@ class InRow:
     addition: Addition | None
     source: str
     first: bool
+    spoons: bool = False
 
     @property
     def key(self) -> tuple[int | None, int, str, int | None]:
@@ -113,7 +115,7 @@ class WentInSection(Section):
             taken = take(shelf, (row.kind, row.name, row.unit), row.planned, self.today,
                          self.journal.zone)  # fmt: skip
             if lots and taken[-1].lot is None:
-                doubts.append(f"{amount_words(taken[-1].amount, row.unit)} of it is not there.")
+                doubts.append(f"{format_amount(taken[-1].amount, row.unit)} of it is not there.")
         words = (
             "It went in."
             if row.addition is not None
@@ -132,7 +134,7 @@ class WentInSection(Section):
             FormSpec(
                 f"{row.make.code}, {row.stage}: {row.name}",
                 (
-                    Ask("amount", "Went in", AMOUNT, row.unit, f"{amount:g} {row.unit}",
+                    Ask("amount", "Went in", AMOUNT, row.unit, typed_amount(amount, row.unit),
                         "0 when it was left out", needed=True),
                     Ask("lot", "Lot", text=row.source if row.source in lots else "",
                         choices=tuple(lots), only=True, hint="the nearest date"),
@@ -190,7 +192,7 @@ def _lines(make, position, stage, doses, here, sources) -> list[InRow]:
             amount = planned if place == 0 else None
             out.append(
                 InRow(make, position, stage, dose.kind, dose.name, dose.unit, amount, one, source,
-                      not out)
+                      not out, dose.spoons)
             )  # fmt: skip
         told |= {a.id for a in found}
     for one in here:
@@ -211,13 +213,15 @@ def _name(row: InRow) -> str:
 
 
 def _planned(row: InRow) -> str:
-    return "" if row.planned is None else amount_words(row.planned, row.unit)
+    if row.planned is None:
+        return ""
+    return format_measured(row.planned, row.unit, spoons=row.spoons)
 
 
 def _amount(row: InRow) -> str:
     if row.addition is None:
         return ""
-    return amount_words(row.addition.amount, row.unit) if row.addition.amount else "left out"
+    return format_amount(row.addition.amount, row.unit) if row.addition.amount else "left out"
 
 
 def _source(row: InRow) -> str:

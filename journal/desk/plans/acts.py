@@ -205,6 +205,9 @@ class DraftActs:
     def _finished(self) -> Plan:
         """The draft as a plan that can be kept; RecordError with what is missing."""
         draft = self.author.settled.without_blanks()
+        why = self.author.why()
+        if why:
+            raise RecordError(f"{why} Correct or clear the cell, then keep the plan.")
         plan = replace(draft.finished(), builtin=False)
         if draft.name == draft.from_name:
             return plan

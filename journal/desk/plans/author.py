@@ -13,7 +13,12 @@ from journal.records import RecordError
 from journal.records.drafts import Draft, Row, Writing, draft_of
 from journal.records.part_typed import OFFER
 from journal.records.plans import Plan
-from journal.records.stage_typed import read_cell, read_milk
+from journal.records.stage_typed import (
+    read_again,
+    read_cell_so_far,
+    read_milk_so_far,
+    why_loose,
+)
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
           "do": "what to do", "until": "when it is over"}  # fmt: skip
@@ -90,25 +95,16 @@ class Author(QObject):
         """A key went into a cell: show the plan as it would be, say what was understood."""
         same = text.rstrip("; ") == self.text_of(row, column).rstrip("; ")
         try:
-            live, said = (self.settled, "") if same else self._read(row, column, text)
+            live, said, why = (self.settled, "", "") if same else self._read(row, column, text)
         except RecordError as error:
-            self._live = self._as_far(row, column, text)
+            self._live = None
             self.said.emit(str(error) if text.strip() else _hint(row, column), bool(text.strip()))
             self._hold(_loose(self.settled, row, column, text))
         else:
             self._live = live
-            self.said.emit(said or _hint(row, column), False)
+            self.said.emit(why or said or _hint(row, column), bool(why))
             self._hold(None if same else live)
         self.changed.emit()
-
-    def _as_far(self, row: int, column: str, text: str) -> Draft | None:
-        """The draft of the parts before the one that is still being typed."""
-        if column != "what" or ";" not in text:
-            return None
-        try:
-            return self._read(row, column, text.rpartition(";")[0])[0]
-        except RecordError:
-            return None
 
     def on_kept(self, row: int, column: str, text: str) -> None:
         """A cell was left: take the step, whether it was understood or not."""
@@ -130,18 +126,36 @@ class Author(QObject):
             self.shelf.open(self.key, self.settled)
         self.shelf.hold(self.key, draft)
 
-    def _read(self, row: int, column: str, text: str) -> tuple[Draft, str]:
+    def _read(self, row: int, column: str, text: str) -> tuple[Draft, str, str]:
+        """The draft with a cell typed anew, what was made of it, and why a part of it was not
+        understood ("" where all was)."""
         draft = self.settled
         plan = draft.plan() or draft.head
         if row == MILK:
-            fields, said = read_milk(column, text, plan)
+            fields, said, left = read_milk_so_far(column, text, plan)
             loose = {c: t for c, t in draft.head_loose.items() if c != column}
-            return replace(draft.with_head(**fields), head_loose=loose), said
+            loose |= {column: left.text} if left.text else {}
+            return self._again(replace(draft.with_head(**fields), head_loose=loose)), said, left.why
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
-            return draft.with_row(row, Row()), ""
-        read = read_cell(column, text, at.stage, plan, self._litres(), self._names())
-        return draft.with_row(row, at.with_stage(read.stage, column)), read.said
+            return draft.with_row(row, Row()), "", ""
+        read = read_cell_so_far(column, text, at.stage, plan, self._litres(), self._names())
+        new = at.with_stage(read.stage, column)
+        new = new.with_loose(column, read.loose.text) if read.loose.text else new
+        return draft.with_row(row, new), read.said, read.loose.why
+
+    def _again(self, draft: Draft) -> Draft:
+        """What was not understood may be, with another word about the milk or the mould."""
+        if not any(row.loose for row in draft.rows):
+            return draft
+        return read_again(draft, self._litres(), self._names())
+
+    def why(self) -> str:
+        """Why the first cell that is not understood is not; "" where every cell is."""
+        draft = self.settled.without_blanks()
+        if not draft.head_loose and not any(row.loose for row in draft.rows):
+            return ""
+        return why_loose(draft, self._litres(), self._names())
 
     # Acts on rows
 
@@ -182,14 +196,14 @@ class Author(QObject):
     def try_mould(self, width_mm: float | None) -> None:
         """The plan as it would be in another mould, at each key."""
         try:
-            self._live = self.settled.with_head(mould_mm=width_mm)
+            self._live = self._again(self.settled.with_head(mould_mm=width_mm))
         except RecordError:
             self._live = None
         self.changed.emit()
 
     def set_mould(self, width_mm: float | None) -> None:
         """Another mould."""
-        self._do("mould", self.settled.with_head(mould_mm=width_mm))
+        self._do("mould", self._again(self.settled.with_head(mould_mm=width_mm)))
 
     def set_name(self, name: str) -> None:
         """Another name."""

@@ -51,19 +51,25 @@ def lines_of(draft: Draft, litres: float, faulty: frozenset[int]) -> list[SheetL
 def typed_text(draft: Draft, row: int, column: str, litres: float) -> str:
     """What stands in a cell for typing on: the text not understood, else what is said there."""
     loose = draft.head_loose if row == MILK else draft.rows[row].loose
-    if column in loose:
+    if column in loose and column != "what":
         return loose[column]
     plan = draft.plan() or draft.head
     if row == MILK:
-        return _milk_text(plan, column)
+        return _and(_milk_text(plan, column), loose.get(column, ""))
     stage = draft.rows[row].stage
-    return "" if stage is None else cell_text(plan, stage, column, litres)
+    said = "" if stage is None else cell_text(plan, stage, column, litres)
+    return _and(said, loose.get(column, ""))
 
 
 def _milk_text(plan: Plan, column: str) -> str:
     if column == "temp":
         return temp_text(plan.milk_c)
     return "; ".join(part.text for part in milk_parts(plan)) if column == "what" else ""
+
+
+def _and(said: str, loose: str) -> str:
+    """What a cell says, and behind it what of it is not understood."""
+    return "; ".join(part for part in (said, loose) if part)
 
 
 def _milk_line(draft: Draft, plan: Plan) -> SheetLine:
@@ -74,7 +80,7 @@ def _milk_line(draft: Draft, plan: Plan) -> SheetLine:
         "milk",
         loose.get("temp", f"{draft.head.milk_c:.1f}"),
         "",
-        loose.get("what", "; ".join(part.text for part in milk_parts(plan))),
+        _and(_milk_text(plan, "what"), loose.get("what", "")),
         frozenset(loose),
     )
 
@@ -93,7 +99,7 @@ def _line(plan: Plan, row: Row, number: int, place: int, litres: float, fault: b
         loose.get("stage", stage.label),
         loose.get("temp", temp),
         loose.get("minutes", minutes_text(stage.minutes)),
-        loose.get("what", goes_in(plan, stage, litres)),
+        _and(goes_in(plan, stage, litres), loose.get("what", "")),
         marked,
         fault,
     )

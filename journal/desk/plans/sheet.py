@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from journal.quantities.written import kitchen, write
+from journal.quantities.written import write
 from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.press import load_kg, round_area_cm2
-from journal.reckoning.salt import SALT_G_PER_ML
+from journal.records.dose_written import dose_text, format_dose, kitchen_words
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import Dose, Gate, Plan, Stage
-from journal.records.stage_written import size_text
+from journal.records.stage_written import intervals_text, size_text
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
-CULTURE_G_PER_ML = 0.6  # of a freeze-dried culture in a spoon; from memory, packets differ
 SHORT = 22  # characters of what a line says of a stage's end; the rest stands below the sheet
 
 
@@ -54,18 +53,21 @@ def rows_of(plan: Plan, litres: float) -> list[StageRow]:
 
 def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
     """What goes in and what must be true, short enough for a line."""
-    parts = [f"{_short(dose, stage)} {amount_text(dose, litres)}" for dose in stage.doses]
+    parts = [dose_text(stage, dose, litres) for dose in stage.doses]
     if stage.size_mm is not None:
         parts.append(size_text(stage.size_mm))
     if stage.whey_drawn_per_l:
         parts.append(f"draw {write(stage.whey_drawn_per_l * litres, 'volume', digits=1)} of whey")
     if stage.water_added_per_l:
         parts.append(_water_words(stage, litres))
-    if stage.pressure_kpa:
+    in_parts = bool(stage.intervals_min or stage.pressures_kpa)
+    if stage.pressure_kpa and not stage.pressures_kpa:
         parts.append(_press_words(plan, stage.pressure_kpa))
+    if in_parts:
+        parts.append(intervals_text(plan, stage))
     if stage.brine_pct is not None:
         parts.append(f"brine of {stage.brine_pct:g} %")
-    if stage.turns:
+    if stage.turns and not in_parts:
         times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
         parts.append(f"turn {times}")
     if stage.gate is not None:
@@ -79,7 +81,7 @@ def in_full(stage: Stage, litres: float) -> str:
     """A stage in whole sentences: what to do, what goes in, when it is over."""
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     for dose in stage.doses:
-        words = f"{_capital(dose.name)}: {amount_text(dose, litres)}."
+        words = f"{_capital(dose.name)}: {format_dose(dose, litres)}."
         parts.append(f"{words} {_sentence(dose.note)}" if dose.note else words)
     if stage.limit_c_per_min is not None:
         parts.append(f"No quicker than {stage.limit_c_per_min:.2g} °C per minute.")
@@ -93,13 +95,18 @@ def in_full(stage: Stage, litres: float) -> str:
 def needs_of(plan: Plan, litres: float) -> list[Need]:
     """Everything to have ready, milk first; what goes in twice is added up."""
     out = [Need("milk", write(litres, "volume"))]
-    sums: dict[tuple[str, str, str], float] = {}
-    for _stage, dose, amount in replace(plan, milk_l=litres).amounts():
-        key = (dose.name, dose.unit, dose.kind)
-        sums[key] = sums.get(key, 0.0) + amount
-    for (name, unit, kind), amount in sums.items():
-        about = kitchen_words(kind, amount, unit)
-        out.append(Need(name, _amount(amount, unit), about))
+    sums: dict[tuple[str, str, str], Dose] = {}
+    for stage in plan.stages:
+        for dose in stage.doses:
+            key = (dose.name, dose.unit, dose.kind)
+            one = sums.get(key)
+            more = 0.0 if one is None else one.per_litre
+            spoons = dose.spoons and (one is None or one.spoons)
+            sums[key] = replace(dose, per_litre=dose.per_litre + more, spoons=spoons)
+    for dose in sums.values():
+        amount = dose.for_milk(litres)
+        about = "" if dose.spoons else kitchen_words(dose.kind, amount, dose.unit)
+        out.append(Need(dose.name, format_dose(dose, litres), about))
     water = sum(s.water_added_per_l for s in plan.stages) * litres
     if water:
         out.append(Need("water for the curd", write(water, "volume", digits=1)))
@@ -108,15 +115,6 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
         salt = float(g_per_kg_water(brines[0]))
         out.append(Need("brine", f"{brines[0]:g} % salt", f"{salt:.0f} g/L of water"))
     return out
-
-
-def kitchen_words(kind: str, amount: float, unit: str) -> str:
-    """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
-    if unit == "ml":
-        return kitchen(amount)
-    weighs = {"salt": SALT_G_PER_ML, "culture": CULTURE_G_PER_ML}.get(kind)
-    said = "" if weighs is None else kitchen(amount / weighs)
-    return "" if "drop" in said else said  # a powder is not counted in drops
 
 
 def facts_of(plan: Plan, litres: float) -> str:
@@ -157,11 +155,6 @@ def minutes_text(minutes: float) -> str:
     return words.removesuffix(" min") if " h " in words else words
 
 
-def amount_text(dose: Dose, litres: float) -> str:
-    """A dose's amount for so much milk."""
-    return _amount(dose.for_milk(litres), dose.unit)
-
-
 def gate_words(gate: Gate) -> str:
     """A gate as it is said: "curd pH 5.30 to 5.40"."""
     kind = READING_KINDS[gate.kind]
@@ -189,12 +182,6 @@ def _gate_time(stage: Stage) -> str:
     return f" between {write(gate.from_min, 'duration')} and {write(gate.to_min, 'duration')}"
 
 
-def _short(dose: Dose, stage: Stage) -> str:
-    """The kind where it says enough, the name where two of a kind go in."""
-    twins = sum(d.kind == dose.kind for d in stage.doses) > 1
-    return dose.name.partition(",")[0] if twins or dose.kind in ("other", "mould") else dose.kind
-
-
 def _water_words(stage: Stage, litres: float) -> str:
     water = write(stage.water_added_per_l * litres, "volume", digits=1)
     return f"add {water}" + ("" if stage.water_c is None else f" at {stage.water_c:g} °C")
@@ -206,11 +193,6 @@ def _press_words(plan: Plan, pressure_kpa: float) -> str:
         return pressure
     load = load_kg(pressure_kpa, round_area_cm2(plan.mould_mm))
     return f"{load:.1f} kg = {pressure}" if load < 10 else f"{load:.0f} kg = {pressure}"
-
-
-def _amount(amount: float, unit: str) -> str:
-    digits = 3 if amount < 0.1 else 2 if amount < 1 else 1 if amount < 100 else 0
-    return write(amount, "mass_g" if unit == "g" else "volume_ml", digits=digits)
 
 
 def _sentence(text: str) -> str:

@@ -149,7 +149,9 @@ class Showing:
         if self._past.ph is None and _has_culture(plan):
             planned = replace(planned, fan=usual_fan(day.plan, planned.until_min))
         self.picture.show_planned(planned)
-        others = [*self.wish.sentences(day), *self._running_words()]
+        why = self.author.why()
+        not_read = [(True, why)] if why else []
+        others = [*not_read, *self.wish.sentences(day), *self._running_words()]
         fat = self.page.fat.value()
         said = sentences_of(
             plan,

@@ -9,11 +9,11 @@ import numpy as np
 from journal.desk.plans.sheet import minutes_text
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
-from journal.quantities.written import write
 from journal.records.dates import weekday_clock
+from journal.records.dose_written import format_amount
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS, ReadingKind
-from journal.records.makes import Addition, StageRun
+from journal.records.makes import StageRun
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
@@ -126,12 +126,8 @@ def _from_to(part: Trace, digits: int) -> str:
 def _went_in(whole: WholeMake, place: int) -> Iterator[str]:
     for item in whole.additions:
         if item.position == place:
-            yield f"{item.name} {_amount(item)} at {clock_on(whole, item.at_ms)}"
-
-
-def _amount(item: Addition) -> str:
-    digits = 3 if item.amount < 0.1 else 2 if item.amount < 1 else 1 if item.amount < 100 else 0
-    return write(item.amount, "mass_g" if item.unit == "g" else "volume_ml", digits=digits)
+            amount = format_amount(item.amount, item.unit)
+            yield f"{item.name} {amount} at {clock_on(whole, item.at_ms)}"
 
 
 def _at(whole: WholeMake, trace: Trace, place: int, digits: int) -> str:

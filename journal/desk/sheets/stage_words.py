@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from journal.desk.plans.sheet import amount_text, gate_words
+from journal.desk.plans.sheet import gate_words
 from journal.desk.sheets.hours import hours_words
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Words
-from journal.quantities.written import kitchen, write
-from journal.reckoning.press import load_kg, round_area_cm2
-from journal.reckoning.salt import SALT_G_PER_ML
 from journal.records.dates import format_day, weekday_name
+from journal.records.dose_written import format_dose, kitchen_words
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
-from journal.records.stage_written import size_text
+from journal.records.stage_settings import settings_of
 
 _MOST_TICKS = 24
 _WEEK = 7
@@ -53,12 +51,15 @@ def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
     stage = plan.stages[place]
     out = [Words(stage.instruction)] if stage.instruction else []
     out += [_dose_words(dose, plan.milk_l) for dose in stage.doses]
-    settings = "; ".join(_settings(plan, stage))
+    settings = "; ".join(settings_of(plan, stage, plan.milk_l))
     if settings:
         out.append(Words(lead=f"{_capital(settings)}."))
     if stage.turns:
         ticks = stage.turns if stage.turns <= _MOST_TICKS else 0
-        out.append(Words(lead="Turn" if ticks else f"Turn {stage.turns} times.", ticks=ticks))
+        words = "Turn" if ticks else f"Turn {stage.turns} times."
+        if stage.intervals_min:
+            words = f"Turn after {_minutes(stage.intervals_min[:-1])} min"
+        out.append(Words(lead=words, ticks=ticks))
     pace = " ".join(_pace(stage))
     if pace:
         out.append(Words(pace))
@@ -76,8 +77,7 @@ def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
 
 def dose_amount(dose: Dose, litres: float) -> tuple[str, str]:
     """A dose for so much milk, and the nearest kitchen measure or ""."""
-    amount = dose.for_milk(litres)
-    return amount_text(dose, litres).replace(" ", NO_BREAK), _kitchen(dose, amount)
+    return format_dose(dose, litres).replace(" ", NO_BREAK), _kitchen(dose, dose.for_milk(litres))
 
 
 def target_words(stage: Stage) -> list[Words]:
@@ -106,39 +106,16 @@ def _dose_words(dose: Dose, litres: float) -> Words:
 
 
 def _kitchen(dose: Dose, amount: float) -> str:
-    """Millilitres go into a spoon, salt by its weight; other grams have no sure spoon."""
-    if dose.unit == "ml":
-        return kitchen(amount)
-    if dose.kind == "salt":
-        return f"{kitchen(amount / SALT_G_PER_ML)} of fine salt"
-    return ""
+    """Millilitres go into a spoon, salt by its weight; other grams have no sure spoon, and what
+    is in spoons needs no other."""
+    if dose.spoons or (dose.unit == "g" and dose.kind != "salt"):
+        return ""
+    about = kitchen_words(dose.kind, amount, dose.unit)
+    return f"{about} of fine salt" if about and dose.unit == "g" else about
 
 
-def _settings(plan: Plan, stage: Stage) -> Iterator[str]:
-    """Sizes, whey, water, brine, air, weight: what is set once."""
-    if stage.size_mm is not None:
-        yield f"pieces of {size_text(stage.size_mm)}"
-    if stage.whey_drawn_per_l:
-        yield f"draw {write(stage.whey_drawn_per_l * plan.milk_l, 'volume', digits=1)} of whey"
-    if stage.water_added_per_l:
-        warm = "" if stage.water_c is None else f" at {stage.water_c:g} °C"
-        water = write(stage.water_added_per_l * plan.milk_l, "volume", digits=1)
-        yield f"add {water} of water{warm}"
-    if stage.brine_pct is not None:
-        yield f"brine of {stage.brine_pct:g} % salt"
-    if stage.humidity_pct is not None:
-        yield f"air of {stage.humidity_pct:g} % humidity"
-    if stage.pressure_kpa:
-        yield _press(plan, stage.pressure_kpa)
-
-
-def _press(plan: Plan, pressure_kpa: float) -> str:
-    pressure = write(pressure_kpa, "pressure", digits=1)
-    if plan.mould_mm is None:
-        return f"press with {pressure}"
-    load = float(load_kg(pressure_kpa, round_area_cm2(plan.mould_mm)))
-    weight = write(load, "mass", digits=1 if load < 10 else 0)
-    return f"press with {weight} on each mould of {size_text(plan.mould_mm)} ({pressure})"
+def _minutes(parts: Sequence[float]) -> str:
+    return ", ".join(f"{part:g}" for part in parts)
 
 
 def _pace(stage: Stage) -> Iterator[str]:

@@ -11,6 +11,7 @@ from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.cultures import Generation, doubts
 from journal.records.dates import format_day
+from journal.records.dose_written import format_amount
 from journal.records.due import (
     Due,
     Errand,
@@ -219,13 +220,13 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
 def _shelf_item(short: Shortage) -> Item:
     item = short.ingredient
     lot = f", lot {item.lot}" if item.lot else ""
-    left = "" if short.left is None else f"{short.left:g} {item.unit} left"
+    left = "" if short.left is None else f"{format_amount(short.left, item.unit)} left"
     name = f"{item.name[:1].upper()}{item.name[1:]}"
     if short.past is not None:
         day = format_day(short.past)
         return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
                     "replace", late=True)  # fmt: skip
-    took = f"; the last make took {short.took:g} {item.unit}"
+    took = f"; the last make took {format_amount(short.took, item.unit)}"
     return Item(SHELF, f"{name} is low", f"{left}{took}", "buy")
 
 

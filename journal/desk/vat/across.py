@@ -12,6 +12,8 @@ from journal.desk.labels import draw_triangle
 from journal.desk.theme import Colours, colours, font, is_dark
 from journal.desk.vat.day import Day, value_text
 from journal.desk.vat.stage_words import to_go
+from journal.quantities.written import write
+from journal.records.instants import MINUTE_MS
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
 _CENTRE = Qt.AlignmentFlag.AlignCenter
@@ -120,7 +122,7 @@ class AcrossTheRoom(QWidget):
                     painter.setPen(getattr(c, role))
                     at = known.index(kind) if self._day.others else i
                     cell = self._value_cell(place * width, width, at, rows)
-                    _fit(painter, cell, value_text(kind, day.whole.trace(kind).sound().value[-1]))
+                    _fit(painter, cell, _last_words(day, kind))
 
     def _value_cell(self, left: float, width: float, place: int, rows: int) -> QRectF:
         """Where a value stands: beside the other, or under it where there are two makes."""
@@ -170,6 +172,15 @@ def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> f
     return QFontMetricsF(face).horizontalAdvance(words)
 
 
+def _last_words(day: Day, kind: str) -> str:
+    """The last value of a kind, with its age once the milk's says nothing of now."""
+    said = value_text(kind, day.whole.trace(kind).sound().value[-1])
+    at_ms = day.standing.last_at_ms
+    if kind != "milk-temp" or at_ms is None or not day.standing.is_old(day.now_ms):
+        return said
+    return f"{said}, {write((day.now_ms - at_ms) // MINUTE_MS, 'duration')} ago"
+
+
 def _words(day: Day) -> list[str]:
     """What is to be seen, read aloud."""
     out = [_step_words(day)]
@@ -178,7 +189,7 @@ def _words(day: Day) -> list[str]:
     for kind, _role in _KINDS:
         trace = day.whole.trace(kind).sound()
         if len(trace):
-            out.append(value_text(kind, trace.value[-1]))
+            out.append(_last_words(day, kind))
     out += [row.words for row in day.beside() if row.figures]
     out += [other.row(day.now_ms).words for other in day.others[:1]]
     return out

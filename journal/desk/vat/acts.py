@@ -8,7 +8,7 @@ from pathlib import Path
 from journal.desk import dialogs
 from journal.desk.commands import Command
 from journal.desk.vat.ask import Part
-from journal.desk.vat.offer import offer_of
+from journal.desk.vat.said import said_of
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
@@ -70,9 +70,8 @@ class DayActs:
         """Let the stage run as much longer as the numbers say; where they say nothing, ask."""
         if not self.has_stage():
             return
-        standing = self._day.standing
-        offer = offer_of(standing.advice, standing.stage.corridor_c)
-        if offer is None or self._day.left_alone:
+        offer = said_of(self._day).offer
+        if offer is None:
             self.ask_longer()
         else:
             self._do(self.journal.day.lengthen, self._whole.make.id, offer.minutes, offer.reason)

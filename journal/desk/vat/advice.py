@@ -9,7 +9,8 @@ from journal.curves.slow_acid import CAUTION
 from journal.desk.buttons import FAINT, PLAIN, Button, WordButton
 from journal.desk.labels import Label, Triangle
 from journal.desk.theme import SMALL, STEP
-from journal.desk.vat.said import CAUTION_SHORT, LINES_MOST, Said
+from journal.desk.vat.said import CAUTION_SHORT, LINES_MOST, READ, Said
+from journal.desk.vat.stage_words import bound
 
 
 class AdviceBox(QWidget):
@@ -60,16 +61,16 @@ class AdviceBox(QWidget):
         self._said = said
         self.head.setText(_share_bound(said.head))
         self.head.setVisible(bool(said.head))
-        self.says.setText(_bound(said.rest))
+        self.says.setText(_share_bound(bound(said.rest)))
         self.says.setVisible(bool(said.rest))
         self.mark.setVisible(said.attention)
         self.caution.setVisible(said.caution)
         self.more.setVisible(said.offer is not None)
         if said.offer is not None:
             self.more.set_words(f"{said.offer.minutes} min longer", "Ctrl L")
-        self.leave.setVisible(said.attention)
+        self.leave.setVisible(said.attention and said.order != READ)  # but by reading it
         self.leave.set_words("I have read it" if said.caution else "Leave it", "Esc")
-        self._buttons.setVisible(said.attention)
+        self._buttons.setVisible(said.attention and said.order != READ)
         self._show_lines(said)
         self.setVisible(bool(said.head or said.lines or said.noted or said.warns))
 
@@ -89,7 +90,7 @@ class AdviceBox(QWidget):
 
     def _show_lines(self, said: Said) -> None:
         for label, line in zip(self.lines, said.lines, strict=False):
-            text = _bound(line.text)
+            text = _share_bound(bound(line.text))
             label.setText(f"▲ {text}" if line.attention else text)
             label.set_role("attention" if line.attention else "quiet")
         self.noted.setText(f"{_noted_words(said)}  F12")
@@ -113,13 +114,6 @@ def _noted_words(said: Said) -> str:
     if not said.noted:
         return "What the plan warns of"
     return f"{said.noted} noted today, and what the plan warns of"
-
-
-def _bound(text: str) -> str:
-    """The text with each number bound to its unit, so that no line breaks between them."""
-    for unit in ("°C", "min"):
-        text = text.replace(f" {unit}", f"\u00a0{unit}")
-    return _share_bound(text)
 
 
 def _share_bound(text: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from journal.desk.alarm import rung_words
 from journal.desk.vat.day import Ahead, Day
 from journal.desk.vat.heard import Heard, heard_of, keep_heard
-from journal.desk.vat.said import turn_down_words
+from journal.desk.vat.said import DOWN, READ, due_now
 from journal.records.coming import TIMER
 from journal.records.instants import clock
 from journal.records.makes import Make
@@ -16,7 +16,10 @@ from journal.records.makes import Make
 class Answers:
     """Mixed into the place of the vat before Place."""
 
-    _sounded: int | None = None  # the stage whose turning down was sounded
+    _sounded: tuple[str, int] | None = None  # what was sounded of the heat, and the stage
+    _unread: tuple[int, int | None] | None = (
+        None  # the stage, and the reading not to be asked after
+    )
 
     def answer(self) -> bool:
         """Silence what rings; a timer that was up is done with. False when nothing rang."""
@@ -49,10 +52,18 @@ class Answers:
 
     def turn_heat_down(self) -> bool:
         """The heat is turned down, as was said; False when that was not due."""
-        if not self._turn_down_words():
+        if self._due_now()[0] != DOWN:
             return False
         now = self.desk.clock()
         self.keep_heard(self.heard_now().turning(self._day.standing.run.id, now))
+        return True
+
+    def leave_unread(self) -> bool:
+        """Ask no more for a reading that the heat waits for, until the next one; False where that
+        was not asked."""
+        if self._due_now()[0] != READ:
+            return False
+        self._unread = self._day.standing.run.id, self._day.standing.last_at_ms
         return True
 
     def hear(self) -> None:
@@ -84,7 +95,7 @@ class Answers:
         heard, else what the numbers say."""
         if self._day is None or self.typing.leave():
             return
-        if self.turn_heat_down() or self.answer():
+        if self.turn_heat_down() or self.leave_unread() or self.answer():
             self._show()
         elif self.days.moment_ms is not None:
             self.show_moment(None)
@@ -111,23 +122,27 @@ class Answers:
     def _show_due(self) -> None:
         """Turn the head over while something that is due is unanswered."""
         words = self._due_words()
-        done = "done" if self._turn_down_words() else "heard"
+        done = "done" if self._due_now()[0] == DOWN else "heard"
         if self.page.turns.turn(bool(words), f"{words}  Esc: {done}" if words else ""):
             self.page.refit()
         self._sound_turn_down()
 
     def _sound_turn_down(self) -> None:
-        """Sound once when the heat is to be turned down."""
-        if self._turn_down_words() and self._day.standing.run.id != self._sounded:
-            self._sounded = self._day.standing.run.id
+        """Sound once when the heat is to be turned down, or the milk read for it."""
+        order = self._due_now()[0]
+        if order and (order, self._day.standing.run.id) != self._sounded:
+            self._sounded = order, self._day.standing.run.id
             self.desk.alarm.sound()
 
-    def _turn_down_words(self) -> str:
-        """What is said of the heat as of this second."""
+    def _due_now(self) -> tuple[str, str]:
+        """What the heat asks as of this second, with its words."""
         if self._day is None or self._day.ahead.heating is None:
-            return ""
+            return "", ""
         day = replace(self._day, now_ms=self.desk.clock(), heard=self.heard_now())
-        return turn_down_words(day)
+        standing = day.standing
+        if standing.run is not None and self._unread == (standing.run.id, standing.last_at_ms):
+            return "", ""
+        return due_now(day)
 
     def _due_words(self) -> str:
         """What is due and unanswered, "" when nothing is."""
@@ -138,11 +153,11 @@ class Answers:
         if len(timers) > 1:  # their clocks stand below, each by its name
             names = [f"“{one.words}”" for one in timers]
             rung.append(f"{', '.join(names[:-1])} and {names[-1]} are up.")
-        return self._turn_down_words() or " ".join(rung)
+        return self._due_now()[1] or " ".join(rung)
 
     def asked_now(self) -> str:
         """What the hand is asked to do now, in a few words; "" for nothing."""
-        return "Turn the heat down" if self._turn_down_words() else ""
+        return {DOWN: "Turn the heat down", READ: "Read the milk"}.get(self._due_now()[0], "")
 
     def _is_left(self, day: Day) -> bool:
         """Whether the advice of now is the one that was left; it is forgotten once it is met."""

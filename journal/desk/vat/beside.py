@@ -11,6 +11,7 @@ from journal.keeping import Journal
 from journal.records.coming import next_turn_ms
 from journal.records.due import Step, step_of
 from journal.records.instants import clock
+from journal.records.stage_settings import turn_words
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
 
@@ -70,7 +71,7 @@ def _turn_rows(whole: WholeMake, place: int | None, now_ms: int) -> list[ClockRo
     if due is None:
         return [ClockRow(f"turned {len(run.turned_ms)} times", key="F8")]
     figures, what = to_go(due, now_ms)
-    name = f"turn {len(run.turned_ms) + 1} of {stage.turns}"
+    name = turn_words(whole.plan, stage, len(run.turned_ms))
     return [ClockRow(name, figures, what, "F8", over=what == "over")]
 
 

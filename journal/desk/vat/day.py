@@ -10,7 +10,7 @@ from journal.curves.acidity import FEW, AcidFit, Fan, Forecast, fan, fit, foreca
 from journal.curves.acidity import KINDS as PH_KINDS
 from journal.curves.company import Band, band
 from journal.curves.day import Corridor, corridor, stage_times
-from journal.curves.events import Event, events
+from journal.curves.events import Event, events, heard_until
 from journal.curves.heating import Heating, Vessel, heating, vessel_of
 from journal.curves.slip import StageSlip, slip_in_all, slips
 from journal.curves.slow_acid import CAUTION, stall_words
@@ -180,7 +180,7 @@ def ahead_of(day: Day, state: State) -> Ahead:
 
 def _milk_ahead(day: Day, fitted: AcidFit | None) -> Ahead:
     """The ramp, and what strayed so far."""
-    ramp = heating(day.whole, day.now_ms, day.past.vessels)
+    ramp = heating(day.whole, heard_until(day.whole, day.now_ms), day.past.vessels)
     found = events(day.whole, day.now_ms, day.past.fits, fitted=fitted)
     slow = next((e.sentence for e in found if e.kind == "slow acid"), "")
     return Ahead(

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
+from journal.curves.standing import begins_at_c
 from journal.desk.panel import COLUMNS, Panel
 from journal.desk.vat.day import Day
 from journal.desk.vat.lines import (
     FEW_POINTS,
     GAP_MIN,
+    Points,
     below_unit,
     draw_struck,
     most_rules,
@@ -18,6 +21,8 @@ from journal.desk.vat.lines import (
     steps,
 )
 from journal.quantities.counts import counted
+from journal.quantities.written import write
+from journal.records.plans import Plan
 
 _NAME_WIDE = 0.17  # of the stretch shown, what a name takes
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -59,13 +64,52 @@ def _draw_trace(panel: Panel, day: Day, x: np.ndarray, y: np.ndarray) -> None:
     if not len(x):
         return
     drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
-    panel.line(drawn.at, drawn.value, "temperature", width=2, level=4)
+    known, unknown = known_and_not(day, drawn.at, drawn.value)
+    panel.line(*known, "temperature", width=2, level=4)
+    if len(unknown[0]):
+        panel.line(*unknown, "quiet", width=1.5, dash="unknown", level=3)
     if len(x) <= FEW_POINTS:
         panel.points(x, y, "temperature", size=4)
     if day.running and day.view()[0] <= x[-1] <= day.view()[1]:
         panel.points(x[-1:], y[-1:], "temperature", size=10)
         last = f" {y[-1]:.1f}"
+        if day.standing.is_old(day.now_ms):  # what it is now nobody knows
+            panel.line(
+                np.array([x[-1], day.now_min]), y[[-1, -1]], "quiet", width=1.5, dash="unknown"
+            )
+            last += f", {write(day.now_min - x[-1], 'duration')} ago"
         panel.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
+
+
+def known_and_not(day: Day, x: np.ndarray, y: np.ndarray) -> tuple[Points, Points]:
+    """The line where it was read often enough to be known, and the stretches between where it was
+    not, each with its breaks (NaN)."""
+    wide = np.flatnonzero(np.diff(x) > _fresh_min(day, x[:-1]))
+    wide = wide[np.isfinite(y[wide]) & np.isfinite(y[wide + 1])]
+    known = np.insert(x, wide + 1, x[wide]), np.insert(y, wide + 1, np.nan)
+    ends = np.stack([wide, wide + 1, wide + 1], axis=1).ravel()
+    between = y[ends]
+    between[2::3] = np.nan
+    return known, (x[ends], between)
+
+
+def _fresh_min(day: Day, x: np.ndarray) -> np.ndarray:
+    """For how long a reading at each minute speaks for what comes after it."""
+    plan, begins = day.whole.plan, np.array(day.begins)
+    stages = plan.stages[: len(begins)]
+    place = np.clip(np.searchsorted(begins, x, side="right") - 1, 0, len(begins) - 1)
+    ramp = np.array([stage.ramp_length_min for stage in stages])
+    climbing, held = (
+        np.array([_good_for(plan, i, since) for i in range(len(stages))]) for since in (0.0, np.inf)
+    )
+    out: np.ndarray = np.where(x - begins[place] < ramp[place], climbing[place], held[place])
+    return out
+
+
+def _good_for(plan: Plan, place: int, since_min: float) -> float:
+    stage = plan.stages[place]
+    found = fresh_for(stage, begins_at_c(plan, place), since_min, stage.target_c or 0.0)
+    return LEFT_MIN if found is None else found.minutes
 
 
 def _name_past(panel: Panel, day: Day, view: tuple[float, float]) -> float | None:

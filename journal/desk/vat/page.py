@@ -31,6 +31,7 @@ from journal.desk.vat.readings import SHOWN, LastReadings
 from journal.desk.vat.said import said_of
 from journal.desk.vat.stage_words import (
     acidity_of,
+    bound,
     doing_words,
     ends_words,
     gate_now,
@@ -41,7 +42,7 @@ from journal.desk.vat.stage_words import (
 )
 from journal.quantities.written import write
 from journal.records.dates import format_day
-from journal.records.instants import local
+from journal.records.instants import MINUTE_MS, local
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
 
@@ -299,13 +300,12 @@ class VatPage(QWidget):
     def _show_stage(self, day: Day) -> None:
         standing, place = day.standing, day.standing.place
         stage = standing.stage
-        before = day.whole.plan.stages[place - 1].target_c if place else day.whole.plan.milk_c
         self.stage.setText(stage.label.capitalize())
-        self.target.setText(target_words(stage, before))
+        self.target.setText(bound(target_words(day.whole.plan, place, *_so_far(day))))
         must = gate_now(day.whole.plan, place)
-        doing = doing_words(stage, day.whole.make.milk.litres)
+        doing = doing_words(day.whole.plan, stage, day.whole.make.milk.litres)
         must = f"{must[0].upper()}{must[1:]}." if must else ""
-        self.doing.setText(" ".join(part for part in (doing, must) if part))
+        self.doing.setText(bound(" ".join(part for part in (doing, must) if part)))
         self.doing.setVisible(bool(self.doing.text()))
         self._show_advice(day)
         self._show_next(day)
@@ -347,6 +347,16 @@ class VatPage(QWidget):
 def over_words(whole: WholeMake) -> str:
     """ "Finished", "Failed" or "Abandoned"."""
     return whole.why_failed.partition(":")[0] or "Finished"
+
+
+def _so_far(day: Day) -> tuple[float, float | None]:
+    """Minutes since the stage at hand began, less what was added to it, and the °C last read in
+    it (None: not lately)."""
+    run, standing = day.standing.run, day.standing
+    begun_ms = day.now_ms if run is None or run.began_ms is None else run.began_ms
+    extra = 0.0 if run is None else run.extra_min
+    last_c = None if standing.is_old(day.now_ms) else standing.last_c
+    return (day.now_ms - begun_ms) / MINUTE_MS - extra, last_c
 
 
 def _date(at_ms: int, zone: str) -> str:

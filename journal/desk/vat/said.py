@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from journal.curves.events import Event
-from journal.curves.heating import Heating
+from journal.curves.events import Event, old_words
+from journal.curves.heating import NEAR, Heating
 from journal.curves.vessel import Advice
 from journal.desk.vat.day import Day
 from journal.desk.vat.offer import Offer, offer_of
@@ -18,6 +18,7 @@ COASTS_MIN = 12.0  # how long after that the milk is said to coast
 SETTLES_MIN = 5.0  # until the milk shows that more heat was given
 WIDE_MIN = 6.0  # a range so narrow is not worth a word
 LINES_MOST = 4
+READ, DOWN, LONGER, RATE = "read", "down", "longer", "rate"  # what a hand may be asked
 NEWS_MOST = 1  # the others are listed
 
 # In short what slow_acid.CAUTION says whole.
@@ -42,7 +43,7 @@ class Said:
     """What the page says: a head with its sentence and what answers it, then lines.
 
     `caution` asks for the published caution below the head, `noted` counts what happened today,
-    `warns` tells that the plan has a caution of its own.
+    `warns` tells that the plan has a caution of its own, `order` is what a hand is asked to do.
     """
 
     head: str = ""
@@ -53,13 +54,13 @@ class Said:
     caution: bool = False
     noted: int = 0
     warns: bool = False
+    order: str = ""
 
 
 def said_of(day: Day) -> Said:
-    """What there is to say of a day, the most urgent first."""
-    ramp, advice = ramp_of(day), None if day.left_alone else day.standing.advice
-    milk = _milk_said(day, ramp, advice)
-    acid, news = acid_lines(day), _news_lines(day)
+    """What there is to say of a day, the most urgent first; it orders one thing at most."""
+    milk = _milk_said(day)
+    acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
         lines = (*_verdict_lines(day), *((Line(milk.head, True),) if milk.attention else ()))
@@ -74,32 +75,93 @@ def ramp_of(day: Day) -> Heating | None:
 
 
 def turn_down_words(day: Day) -> str:
-    """What is said when the heat is to be turned down now; "" before, and once it was heard."""
+    """What is said when the heat is to be turned down now; "" before, once it was heard, and
+    while the last reading is too old to tell."""
+    order, words = due_now(day)
+    return words if order == DOWN else ""
+
+
+def due_now(day: Day) -> tuple[str, str]:
+    """What the heat asks of the hand now, with its words: to turn it down, or to read the milk
+    where the time to turn it down came and the last reading is too old to tell; "" for nothing."""
     ramp, run = ramp_of(day), day.standing.run
     if ramp is None or ramp.turn_down_ms is None or run is None or ramp.coast_c is None:
-        return ""
-    if comes_by_water(day.standing.stage):
-        return ""
-    due = day.now_ms >= ramp.turn_down_ms - SOON_MS and day.heard.turned_at(run.id) is None
-    return "Turn the heat down now: the milk coasts in." if due else ""
+        return "", ""
+    if comes_by_water(day.standing.stage) or day.heard.turned_at(run.id) is not None:
+        return "", ""
+    came = day.now_ms >= ramp.turn_down_ms - SOON_MS
+    if day.standing.is_old(day.now_ms):
+        return (READ, "Read the milk now: the heat may have to go down.") if came else ("", "")
+    if is_there(day, ramp):
+        return DOWN, f"Turn the heat down now: the milk is at {_last_words(day)}."
+    last_c = day.standing.last_c
+    if came or (last_c is not None and last_c >= ramp.target_c - ramp.coast_c):
+        return DOWN, "Turn the heat down now: the milk coasts in."
+    return "", ""
 
 
-def _milk_said(day: Day, ramp: Heating | None, advice: Advice | None) -> Said:
-    corridor_c = day.standing.stage.corridor_c if day.standing.stage is not None else 1.0
-    head, rest, attention = advice_words(advice, corridor_c, day.standing.stage)
-    turned = day.heard.turned_at(day.standing.run.id if day.standing.run is not None else None)
+def is_there(day: Day, ramp: Heating) -> bool:
+    """Whether the last reading is as near the ramp's target as counts for there."""
+    stage, last_c = day.standing.stage, day.standing.last_c
+    if stage is None or last_c is None:
+        return False
+    return last_c >= ramp.target_c - NEAR * stage.corridor_c
+
+
+def _milk_said(day: Day) -> Said:
+    """What there is to say of the milk. Each way out orders one thing at most, and none that
+    stands on a reading of another time."""
+    standing, ramp = day.standing, ramp_of(day)
+    if standing.is_old(day.now_ms):
+        return _old_said(day, ramp)
+    if ramp is not None and turn_down_words(day):
+        return Said(_arrival_words(day, ramp), order=DOWN)  # the head of the page says when
+    advice = None if day.left_alone else standing.advice
+    corridor_c = standing.stage.corridor_c if standing.stage is not None else 1.0
+    head, rest, attention = advice_words(advice, corridor_c, standing.stage)
+    turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
     if attention:
         lines = () if ramp is None or turned is not None else (Line(_in_short(day, ramp)),)
-        return Said(head, rest, True, offer_of(advice, corridor_c), lines)
+        offer = offer_of(advice, corridor_c)
+        return Said(head, rest, True, offer, lines, order=LONGER if offer else RATE)
     if turned is not None and day.now_ms - turned < COASTS_MIN * MINUTE_MS:
         at = clock(turned, day.whole.make.zone)
-        target = write(day.standing.stage.target_c or 0.0, "temperature")
+        target = write(standing.stage.target_c or 0.0, "temperature")
         return Said(f"Heat turned down at {at}.", f"The milk coasts to about {target}.")
     if ramp is None or turned is not None:
-        return Said(head, rest)
+        return Said(head, rest, order=RATE if rest else "")
+    if _arrival_passed(day, ramp):
+        at = clock(ramp.arrives_ms, day.whole.make.zone)
+        target = write(ramp.target_c, "temperature")
+        return Said(f"{target} was expected about {at}.", "Read the milk.", order=READ)
     lines = tuple(Line(text) for text in (_plan_words(advice, ramp),) if text)
     words = _in_short if _climbs_slowly_yet(day) else _arrival_words
-    return Said(words(day, ramp), _turn_words(day, ramp), lines=lines)
+    return Said(words(day, ramp), _turn_words(day, ramp), lines=lines, order=DOWN)
+
+
+def _old_said(day: Day, ramp: Heating | None) -> Said:
+    """That the milk was not read for too long, with what the last readings promised. Where no
+    hand is needed it is a quiet line and no order."""
+    standing, zone = day.standing, day.whole.make.zone
+    words = old_words(standing, day.now_ms, zone)
+    if standing.fresh is None or not standing.fresh.asked:
+        return Said(lines=(Line(words),))
+    turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
+    rest = "Read it now."
+    if ramp is not None and ramp.arrives_ms is not None and turned is None:
+        target = write(ramp.target_c, "temperature")
+        rest = f"Read it now: {target} expected about {clock(ramp.arrives_ms, zone)}."
+    return Said(words, rest, attention=True, order=READ)
+
+
+def _arrival_passed(day: Day, ramp: Heating) -> bool:
+    """Whether the milk should be there by now, and the last reading was not."""
+    passed = ramp.arrives_ms is not None and ramp.arrives_ms <= day.now_ms
+    return passed and not is_there(day, ramp)
+
+
+def _last_words(day: Day) -> str:
+    return write(day.standing.last_c or 0.0, "temperature")
 
 
 def _climbs_slowly_yet(day: Day) -> bool:
@@ -115,12 +177,16 @@ def _arrival_words(day: Day, ramp: Heating) -> str:
     """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
     "Nearly 38.0 °C at 10:36 to 10:50, 3 min late."."""
     target, zone = write(ramp.target_c, "temperature"), day.whole.make.zone
+    if is_there(day, ramp):
+        return f"The milk is at {_last_words(day)}, as good as {target}."
     if ramp.arrives_ms is None:
         return f"At this rate the milk does not come to {target}."
     since, until = ramp.low or ramp.arrives_ms, ramp.high
     about = f"about {clock(ramp.arrives_ms, zone)}"
     if until is None:
         about = f"{about} or later"
+    elif since <= day.now_ms < until:
+        about = f"by {clock(until, zone)}"
     elif until - since > WIDE_MIN * MINUTE_MS:
         about = f"at {clock(since, zone)} to {clock(until, zone)}"
     return f"Nearly {target} {about}{_late_words(ramp)}."
@@ -137,6 +203,8 @@ def _turn_words(day: Day, ramp: Heating) -> str:
     if ramp.turn_down_ms is None or ramp.coast_c is None or comes_by_water(day.standing.stage):
         return ""
     at = clock(ramp.turn_down_ms, day.whole.make.zone)
+    if is_there(day, ramp):
+        return ""
     warm = write(ramp.target_c - ramp.coast_c, "temperature")
     return f"Heat down at {at}, {warm}: it coasts {_warmer(ramp.coast_c)}."
 
@@ -144,7 +212,7 @@ def _turn_words(day: Day, ramp: Heating) -> str:
 def _in_short(day: Day, ramp: Heating) -> str:
     """When it arrives if nothing is done: "As now 38.0 °C about 10:52, 12 min late."."""
     said = _arrival_words(day, ramp)
-    return said if ramp.arrives_ms is None else f"As now {said.removeprefix('Nearly ')}"
+    return f"As now {said.removeprefix('Nearly ')}" if said.startswith("Nearly ") else said
 
 
 def _plan_words(advice: Advice | None, ramp: Heating) -> str:
@@ -170,8 +238,9 @@ def _verdict_lines(day: Day) -> tuple[Line, ...]:
     return () if said is None else (Line(said.sentence, True, stays=True),)
 
 
-def acid_lines(day: Day) -> tuple[Line, ...]:
-    """What is expected of the acidity, and what is to be feared of it."""
+def acid_lines(day: Day, *, ask: bool = True) -> tuple[Line, ...]:
+    """What is expected of the acidity, and what is to be feared of it; with `ask` it asks for a
+    reading that is due."""
     out = []
     if day.ahead.slow and day.heard.slow:
         out.append(Line(f"{day.ahead.slow.rstrip('.')}: F12 shows the caution.", True, stays=True))
@@ -179,11 +248,11 @@ def acid_lines(day: Day) -> tuple[Line, ...]:
         out.append(Line(day.ahead.doubt, True, stays=True))
     if day.ahead.passed:
         out.append(Line(day.ahead.passed, True))
-    gate = _gate_words(day)
+    gate = _gate_words(day, ask=ask)
     return (*out, Line(gate)) if gate else tuple(out)
 
 
-def _gate_words(day: Day) -> str:
+def _gate_words(day: Day, *, ask: bool) -> str:
     """When the next gate is reached: "Drain: pH 6.10 about 11:40 (11:20 to 12:05)."."""
     found, zone = day.ahead.gate, day.whole.make.zone
     if found is None:
@@ -195,7 +264,7 @@ def _gate_words(day: Day) -> str:
         return f"{what}{': ' if found.tenths else ' '}{found.doubt(by)}{leans}."
     about = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
-        return f"{what} was expected about {about}{leans}: read it."
+        return f"{what} was expected about {about}{leans}{': read it' if ask else ''}."
     since = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     span = f"from {since}; {10 - found.tenths} in 10 never"
     if found.high_at_ms is not None:

@@ -6,48 +6,78 @@ import re
 from typing import TYPE_CHECKING
 
 from journal.curves.slip import StageSlip, spoken
+from journal.curves.standing import begins_at_c
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.dates import format_day
+from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan, Stage
+from journal.records.stage_settings import settings_of
 
 if TYPE_CHECKING:
     from journal.desk.vat.day import Day
 
 _HOUR_MS = 60 * MINUTE_MS
 SLIPS_TOLD = 3
+SAME_C = 0.3  # so near its target a stage begins as one that holds it
 _PART = re.compile(r"[;:] ")
+_UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|min|kg|g|ml|L|mm|kPa|tsp|tbsp|%)(?![a-z]))")
 
 
-def target_words(stage: Stage, before_c: float | None) -> str:
-    """Where the temperature should go: "raise to 38.5 °C", "hold 31.0 °C", "" for anywhere."""
+def target_words(
+    plan: Plan, place: int, since_min: float = 0.0, read_c: float | None = None
+) -> str:
+    """Where the temperature should go: "raise from 31.0 to 38.5 °C over 40 min", "hold 31.0 °C",
+    "" for anywhere.
+
+    `since_min` after the stage began a ramp may be over; milk that was read (°C) short of the
+    target is still to be brought there, milk that is there is held.
+    """
+    stage = plan.stages[place]
     if stage.target_c is None:
         return ""
-    there = write(stage.target_c, "temperature")
-    if before_c is None or abs(stage.target_c - before_c) < 0.3:
+    there, from_c = write(stage.target_c, "temperature"), begins_at_c(plan, place)
+    if abs(stage.target_c - from_c) < SAME_C or not stage.ramp_length_min:
         return f"hold {there}"
+    rises = stage.target_c > from_c
+    short = None if read_c is None else (stage.target_c - read_c) * (1 if rises else -1)
+    way = "raise" if rises else "cool"
+    if short is not None and short < SAME_C:
+        return f"hold {there}"
+    if since_min >= stage.ramp_length_min:
+        late = short is not None and short > stage.corridor_c
+        return f"{way} to {there}" if late else f"hold {there}"
     slowly = " slowly" if stage.limit_c_per_min or stage.first_c_per_min else ""
-    return f"{'raise' if stage.target_c > before_c else 'cool'}{slowly} to {there}"
+    return (
+        f"{way}{slowly} from {from_c:.1f} to {there} over "
+        f"{write(stage.ramp_length_min, 'duration')}"
+    )
 
 
-def doing_words(stage: Stage, milk_l: float) -> str:
-    """What is done, what goes in and until when, a sentence each; "" when the plan is silent."""
+def doing_words(plan: Plan, stage: Stage, milk_l: float) -> str:
+    """What is done, what is set, what goes in and until when, a sentence each; "" when the plan is
+    silent."""
     parts = [stage.instruction] if stage.instruction else []
-    doses = [
-        f"{dose.name} {write(dose.for_milk(milk_l), 'mass_g' if dose.unit == 'g' else 'volume_ml')}"
-        for dose in stage.doses
-    ]
+    doses = [f"{dose.name} {format_dose(dose, milk_l)}" for dose in stage.doses]
     if doses:
-        parts.append(f"In goes {', '.join(doses)}")
-    if stage.size_mm is not None:
-        parts.append(f"Cut to {stage.size_mm:g} mm")
+        parts.append(f"Add {', '.join(doses)}")
+    parts += [_sentence_case(words) for words in settings_of(plan, stage, milk_l)]
     if stage.until:
         plain = stage.until[1:2].islower() and stage.until[0].isupper()
         parts.append(
             f"Until {stage.until[0].lower() if plain else stage.until[0]}{stage.until[1:]}"
         )
     return " ".join(f"{part.rstrip('.')}." for part in parts)
+
+
+def _sentence_case(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def bound(text: str) -> str:
+    """The text with each number bound to its unit, so that no line breaks between them."""
+    return _UNIT.sub("\u00a0", text)
 
 
 def acidity_of(day: Day) -> str:
