@@ -108,7 +108,9 @@ def test_a_cell_in_spoons_reads_back_the_same(measure: str, litres: float) -> No
     assert again == stage.doses[0]
     fresh = typed(text, RIPEN, litres).doses[0]  # as if typed by hand, what stands in brackets too
     assert fresh.spoons
-    assert fresh.per_litre == pytest.approx(stage.doses[0].per_litre, rel=0.26)
+    assert fresh.per_litre == pytest.approx(
+        stage.doses[0].per_litre, rel=0.4143
+    )  # two spoons are a factor of two apart
 
 
 def test_spoons_go_through_the_file_of_a_plan() -> None:

@@ -10,7 +10,7 @@ from dataclasses import fields, replace
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from journal.records import RecordError
@@ -252,7 +252,7 @@ plans = st.builds(
 )
 
 
-@settings(max_examples=150)
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(plans)
 def test_any_plan_reads_back_the_same(plan: Plan) -> None:
     assert read_plan(write_plan(plan)) == plan
