@@ -219,7 +219,8 @@ def life_of(whole: WholeMake, now_ms: int) -> Life:
     cares = {round((c.at_ms - zero) / MINUTE_MS): c.kind for c in whole.care}
     marks += [Mark(kind, at, "care") for at, kind in cares.items() if at > 0]
     last_tasted = max(tasted.values(), default=0.0)
-    for days in whole.plan.taste_at_days:
+    to_taste = whole.plan.taste_at_days if whole.verdict is None and not whole.make.failed else ()
+    for days in to_taste:
         if days * _DAY > max(now, last_tasted):
             marks.append(Mark(f"tasting due at {counted(days, 'day')}", days * _DAY, "due"))
     furthest = max([end, *(m.at_min for m in marks)])
