@@ -127,3 +127,17 @@ def test_the_part_of_qt_that_sounds_is_not_loaded_before_it_rings():
 def test_one_clock_alone_will_do(kitchen):
     keeper = timekeeper_on(Clocks(kitchen.clock), kitchen.journal)
     assert keeper.now() == kitchen.now_ms
+
+
+def test_the_bell_sounds_eight_times_half_a_minute_apart_and_then_no_more(
+    alarm_of, machine, monkeypatch
+):
+    rung_at = []
+    monkeypatch.setattr(Bell, "ring", lambda _bell: rung_at.append(machine.wall))
+    alarm = alarm_of()
+    machine.run(30 * 60_000)
+    for _ in range(600):
+        alarm.tick()
+        machine.run(1000)
+    begun = rung_at[0]
+    assert [at - begun for at in rung_at] == [30_000 * i for i in range(8)]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QFontMetricsF
 
 from journal.desk.lifeline import LifeLine, life_of
 
@@ -64,3 +67,26 @@ def test_it_says_in_words_what_it_shows(qtbot, life):
     assert "cook: now" in strip.accessibleDescription()
     strip.show_life(None)
     assert strip.accessibleDescription() == "nothing to show yet"
+
+
+@pytest.mark.parametrize("width", [360, 520, 1000])
+def test_names_are_never_written_over_each_other(qtbot, life, monkeypatch, width):
+    written = []
+
+    def record(painter, left, top, words):
+        box = QFontMetricsF(painter.font()).horizontalAdvance(words)
+        written.append((round(top), left, left + box, words))
+
+    monkeypatch.setattr("journal.desk.lifeline._draw_words", record)
+    strip = LifeLine()
+    qtbot.addWidget(strip)
+    strip.resize(width, 72)
+    strip.show_life(life)
+    strip.grab()
+    assert "cook" in {words for *_, words in written}
+    rows = {top for top, *_ in written}
+    assert len(rows) == 2  # the parts' names above, the axis below
+    for row in rows:
+        places = sorted((left, right, words) for top, left, right, words in written if top == row)
+        for (_, right, _), (left, _, _) in pairwise(places):
+            assert left > right, places
