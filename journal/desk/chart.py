@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from pathlib import Path
+
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QEvent, QPointF, QRect, QRectF, QSize, QSizeF, Qt
 from PySide6.QtGui import QAction, QContextMenuEvent, QGuiApplication, QPainter, QPixmap
 from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs
 from journal.desk.axes import NumberAxis
+from journal.desk.messages import report
 from journal.desk.panel import Panel
 from journal.desk.theme import SMALL, colours_of, font
 
@@ -82,6 +86,7 @@ class Chart(pg.GraphicsLayoutWidget):
         for panel in self.panels:
             panel.dress(c)
         self.draw()
+        self.ci.setGeometry(self.range)  # a layout shrinks when all its panels are hidden
 
     def picture(self, scale: float = 2.0) -> QPixmap:
         """The chart as it is seen, `scale` pixels a point."""
@@ -94,27 +99,27 @@ class Chart(pg.GraphicsLayoutWidget):
         painter.end()
         return out
 
-    def save_png(self, path: str) -> bool:
-        """Write the chart as a PNG; False when the file could not be written."""
-        return self.picture().save(path, "PNG")
+    def save_png(self, path: str) -> None:
+        """Write the chart as a PNG; raises OSError."""
+        written = QBuffer()
+        self.picture().save(written, "PNG")
+        Path(path).write_bytes(written.data().data())
 
-    def save_svg(self, path: str) -> bool:
-        """Write the chart as an SVG drawing; False when the file could not be written."""
+    def save_svg(self, path: str) -> None:
+        """Write the chart as an SVG drawing; raises OSError."""
         from PySide6.QtSvg import QSvgGenerator
 
         self._drop_hover()
-        writer = QSvgGenerator()
-        writer.setFileName(path)
+        written, writer = QBuffer(), QSvgGenerator()
+        writer.setOutputDevice(written)
         writer.setSize(self.size())
         writer.setViewBox(QRect(0, 0, self.width(), self.height()))
         writer.setTitle(self.accessibleName())
         writer.setDescription(self.accessibleDescription())
-        painter = QPainter()
-        if not painter.begin(writer):
-            return False
+        painter = QPainter(writer)
         self.render(painter)
         painter.end()
-        return True
+        Path(path).write_bytes(written.data().data())
 
     # Handlers
 
@@ -149,14 +154,23 @@ class Chart(pg.GraphicsLayoutWidget):
         QGuiApplication.clipboard().setPixmap(self.picture())
 
     def _on_save_png(self) -> None:
-        path = dialogs.ask_save(self, "Save the chart", dialogs.PICTURES_PNG, "chart.png")
-        if path:
-            self.save_png(path)
+        self._save(dialogs.PICTURES_PNG, ".png", self.save_png)
 
     def _on_save_svg(self) -> None:
-        path = dialogs.ask_save(self, "Save the chart", dialogs.PICTURES_SVG, "chart.svg")
-        if path:
-            self.save_svg(path)
+        self._save(dialogs.PICTURES_SVG, ".svg", self.save_svg)
+
+    def _save(self, kinds: str, ending: str, write: Callable[[str], None]) -> None:
+        path = dialogs.ask_save(self, "Save the chart", kinds, f"chart{ending}")
+        if not path:
+            return
+        path = path if Path(path).suffix else path + ending
+        try:
+            write(path)
+        except OSError as error:
+            report(self, f"The chart was not saved: {path}: {error.strerror or error}. Choose "
+                   "another folder.", attention=True)  # fmt: skip
+        else:
+            report(self, f"Saved as {path}.", attention=False)
 
     def _on_moved(self, args: tuple[QPointF]) -> None:
         self._drop_hover()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, Triangle
@@ -33,6 +33,22 @@ class _Sentence(QWidget):
 
     def _on_away(self) -> None:
         self._bar.clear(self._name)
+
+
+def report(widget: QWidget, sentence: str, *, attention: bool) -> None:
+    """Show what became of an act in the message bar above a widget, or in a box where a dialog
+    has none."""
+    here: QWidget | None = widget
+    while here is not None:
+        bar = here.findChild(MessageBar, options=Qt.FindChildOption.FindDirectChildrenOnly)
+        if bar is not None:
+            bar.show_message("report", sentence, attention=attention)
+            return
+        here = None if here.isWindow() else here.parentWidget()
+    box = QMessageBox(QMessageBox.Icon.NoIcon, "Vatside", sentence, parent=widget)
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.open()
 
 
 class MessageBar(QWidget):

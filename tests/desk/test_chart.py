@@ -6,12 +6,16 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPointF
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 
+from journal.desk import dialogs
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
+from journal.desk.messages import MessageBar
 from journal.desk.panel import COLUMNS
+from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.theme import colours, palette
+from journal.records.wheels import Weighing
 
 
 class Waves(Chart):
@@ -80,8 +84,8 @@ def test_the_page_takes_the_colours_shown(qtbot, waves):
 
 def test_png_and_svg_are_written(tmp_path, waves):
     png, svg = tmp_path / "a.png", tmp_path / "a.svg"
-    assert waves.save_png(str(png))
-    assert waves.save_svg(str(svg))
+    waves.save_png(str(png))
+    waves.save_svg(str(svg))
     image = QImage(str(png))
     assert (image.width(), image.height()) == (1600, 800)
     words = svg.read_text()
@@ -90,7 +94,54 @@ def test_png_and_svg_are_written(tmp_path, waves):
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path, waves):
-    assert not waves.save_png(str(tmp_path / "nowhere" / "a.png"))
+    for save in (waves.save_png, waves.save_svg):
+        with pytest.raises(FileNotFoundError):
+            save(str(tmp_path / "nowhere" / "a"))
+
+
+def test_saving_a_chart_says_where_it_went_or_why_not(tmp_path, qtbot, waves, monkeypatch):
+    """Above the chart where there is a message bar; in a box where there is none."""
+    page = QWidget()
+    qtbot.addWidget(page)
+    bar = MessageBar(page)
+    waves.setParent(page)
+    for action, ending in zip(waves.picture_actions[1:], (".png", ".svg"), strict=True):
+        monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "chart"))
+        action.trigger()
+        saved = tmp_path / f"chart{ending}"
+        assert saved.stat().st_size > 500
+        assert bar.text("report") == f"Saved as {saved}."
+        nowhere = tmp_path / "none" / f"a{ending}"
+        monkeypatch.setattr(dialogs, "ask_save", lambda *_, to=nowhere: str(to))
+        action.trigger()
+        assert bar.text("report").startswith(f"The chart was not saved: {nowhere}: No such file")
+    waves.setParent(None)
+    waves.show()
+    waves.picture_actions[1].trigger()
+    box = waves.findChild(QMessageBox)
+    assert "was not saved" in box.text()
+    box.accept()
+
+
+def test_panels_take_their_whole_width_again_after_the_chart_was_empty(qtbot):
+    chart = RoomChart()
+    qtbot.addWidget(chart)
+    chart.resize(700, 600)
+    chart.show()
+    qtbot.waitExposed(chart)
+    weighings = [Weighing(1, day * 86_400_000, 2.0 - 0.01 * day) for day in range(10)]
+    view = WheelView("HL-0001-A", 0, 10, 2.0, weighings)
+
+    def places():
+        return [panel.geometry() for panel in chart.panels]
+
+    chart.show_wheel(view)
+    qtbot.waitUntil(lambda: min(place.width() for place in places()) > 600)
+    before = places()
+    chart.show_wheel(None)
+    qtbot.waitUntil(lambda: max(place.width() for place in places()) < 100)
+    chart.show_wheel(view)
+    qtbot.waitUntil(lambda: places() == before)
 
 
 def test_a_closed_chart_is_left_alone_when_the_colours_change(waves):

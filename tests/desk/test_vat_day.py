@@ -161,6 +161,23 @@ def test_at_the_end_of_a_stage_the_head_turns_until_it_is_heard(kitchen, vat, ha
     assert vat.page.to_go.text() == "▲ over"
 
 
+def test_what_is_due_stands_out_when_the_colours_change(kitchen, vat, qtbot):
+    """The block over the vat's page is light on a dark page and dark on a light one."""
+    kitchen.after(152.5)
+    tick(vat)
+    look = QApplication.instance().property("vatside-look")
+    try:
+        for mode in ("dark", "light", "dark"):
+            look.set_mode(mode)
+            picture = vat.page.grab().toImage()
+            head = vat.page.turns.geometry()
+            block = picture.pixelColor(head.left() + 2, head.top() + 2)
+            page = picture.pixelColor(head.left() + 2, head.bottom() + 30)
+            assert abs(block.lightness() - page.lightness()) > 150, mode
+    finally:
+        look.set_mode("light")
+
+
 def test_ending_the_stage_answers_too(kitchen, vat, hands):
     kitchen.after(152.5)
     tick(vat)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
+    QApplication,
     QGridLayout,
     QHBoxLayout,
     QSizePolicy,
@@ -148,7 +149,6 @@ class VatHead(QWidget):
     def _dress(self) -> None:
         self.setAutoFillBackground(self.turned)
         if self.turned:
-            page = self.parentWidget().palette() if self.parentWidget() else QPalette()
-            self.setPalette(palette(not is_dark(page)))
+            self.setPalette(palette(not is_dark(QApplication.palette())))
         else:
             self.setPalette(QPalette())
