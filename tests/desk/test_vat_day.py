@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk import dialogs
+from journal.desk.theme import is_dark
 from journal.desk.vat.before import USUAL, BeforeStart, own_list
 from journal.desk.vat.checks import InstrumentCheck
 from journal.keeping import Journal
@@ -169,6 +170,8 @@ def test_what_is_due_stands_out_when_the_colours_change(kitchen, vat, qtbot):
     try:
         for mode in ("dark", "light", "dark"):
             look.set_mode(mode)
+            dark = mode == "dark"
+            qtbot.waitUntil(lambda dark=dark: is_dark(vat.page.palette()) == dark)
             picture = vat.page.grab().toImage()
             head = vat.page.turns.geometry()
             block = picture.pixelColor(head.left() + 2, head.top() + 2)

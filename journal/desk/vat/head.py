@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
     QApplication,
@@ -138,15 +138,12 @@ class VatHead(QWidget):
         self.due.setVisible(bool(on and words))
         if on != self.turned:
             self.turned = on
-            self._dress()
+            self.take_colours()
         return changed
 
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.ApplicationPaletteChange and self.turned:
-            self._dress()
-
-    def _dress(self) -> None:
+    def take_colours(self) -> None:
+        """The page's colours, or while turned over the opposite ones. A widget with a palette of
+        its own is not told when the page's changes, so the page says it."""
         self.setAutoFillBackground(self.turned)
         if self.turned:
             self.setPalette(palette(not is_dark(QApplication.palette())))

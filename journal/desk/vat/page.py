@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -268,6 +268,11 @@ class VatPage(QWidget):
             part.setVisible(not on)
         if on:
             self.advice.hide()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self.turns.take_colours()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
