@@ -3,6 +3,7 @@ is lost ("How to corrupt an SQLite database file", section 2.2), also by a kill.
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -19,17 +20,20 @@ from journal.desk.bring_in import BringIn
 from journal.desk.files import FileActs
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.table import read_table
+from journal.exchange.loggers.understand import understand
 from journal.exchange.plan_files import read_plan_file
 from journal.exchange.probes.tail import Tail
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import from_iso
 from journal.records.makes import Note
+from journal.records.sources import FILE, Source
 from journal.sample import write_sample
 from tests.desk.conftest import Kitchen
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads /proc")
 
+LOGGED = [29.31, 29.32, 29.33]  # by a logger's file, watched from beside
 ENV = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
 
 _WINDOW = """
@@ -116,7 +120,8 @@ class Beside:
         return [value for value in self.kept if value not in there]
 
     def a_day(self) -> None:
-        """Readings by key and by command in turn, background work, several commands at once."""
+        """Readings by key and by command in turn, background work, several commands at once, one of
+        them watching a logger's file."""
         self.do("30.1")
         self.commands(("makes",))
         self.do("30.2")
@@ -126,11 +131,13 @@ class Beside:
         self.do("30.4")
         self.commands(
             ("makes",),
+            ("watch", "latest", "--source", "probe", "--for", "1s"),
             *(
                 ("log", "latest", "milk-temp", f"30.{n}", "--at", f"2026-03-14T10:{n:02}")
                 for n in (51, 52)
             ),
         )
+        self.kept += LOGGED
         self.do("30.5")
 
 
@@ -138,6 +145,12 @@ class Beside:
 def beside(kitchen, kept) -> Iterator[Beside]:
     kitchen.to_stage(4)
     kitchen.after(120)
+    logger = kitchen.journal.path.with_name("logger.csv")
+    rows = [f"2026-03-14 10:30:{k:02},{value}" for k, value in enumerate(LOGGED)]
+    logger.write_text("\n".join(["Time,Probe (°C)", *rows, ""]), encoding="utf-8")
+    mapping = understand(read_table(logger)).mapping.to_dict()
+    settings = json.dumps({"path": str(logger), "mapping": mapping})
+    kitchen.journal.sources.keep(Source("probe", FILE, "milk-temp", "", settings))
     made = Beside(kitchen, kept.fileName())
     yield made
     made.process.kill()
@@ -151,7 +164,7 @@ def test_nothing_kept_is_missing_when_the_window_is_killed(beside):
     assert beside.deleted() == []
     beside.process.send_signal(signal.SIGKILL)
     assert beside.process.wait() == -signal.SIGKILL
-    assert len(beside.kept) == 7
+    assert len(beside.kept) == 7 + len(LOGGED)
     assert beside.missing() == []
 
 
@@ -164,6 +177,13 @@ def test_nothing_that_a_command_kept_is_missing_when_the_window_closes(beside):
     assert beside.missing() == []
     names = [entry.name for entry in beside.path.parent.iterdir()]
     assert f"{beside.path.name}-wal" not in names
+
+
+def test_files_are_chosen_in_one_way_alone():
+    """Another dialog would look into the journal to find its icon."""
+    desk = Path(dialogs.__file__).parent
+    named = [path for path in desk.rglob("*.py") if "QFileDialog" in path.read_text("utf-8")]
+    assert named == [desk / "dialogs.py"]
 
 
 # No lock is lost, whatever the window does with files
