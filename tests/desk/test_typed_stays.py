@@ -160,6 +160,32 @@ def test_a_page_of_paper_half_typed_is_there_again(opened, wheels):  # noqa: F81
     assert not wheels.setting(SETTING)
 
 
+def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  # noqa: F811
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    part = place.shown_part()
+    part.lay.codes.choose("shuffle")
+    lay_out(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
+    codes = [row.code for row in wheels.blind.key(part.tasting.id)]
+    for _ in range(2):
+        enter(place, "7")
+        press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    enter(place, codes[0])
+    press(place, ESC)
+    press(place, Qt.Key.Key_F9)
+    assert [line.text() for line in part.cups.lines] == [codes[0], ""]
+    place.window().close()
+    place = opened("tastings", Qt.Key.Key_B, CTRL)
+    part = place.shown_part()
+    press(place, Qt.Key.Key_F9)
+    assert [line.text() for line in part.cups.lines] == [codes[0], ""]
+    enter(place, codes[1])
+    press(place, *KEEP)
+    assert part.pages.currentWidget() is part.shown
+    place.window().close()
+    assert not wheels.setting(SETTING)
+
+
 def test_a_board_half_laid_out_is_there_again(opened):
     place = opened("tastings", Qt.Key.Key_B, CTRL)
     for text in ("0001-a", "Abbey"):

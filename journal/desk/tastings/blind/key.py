@@ -95,8 +95,10 @@ class KeyPage(QWidget):
 
 
 class CupsPage(QWidget):
-    """For each cup the code found under it. `lift_asked` when all are typed, `back_asked`."""
+    """For each cup the code found under it. `lift_asked` when all are typed, `back_asked`;
+    `edited` at each key."""
 
+    edited = Signal(str)
     lift_asked = Signal()
     back_asked = Signal()
 
@@ -130,8 +132,8 @@ class CupsPage(QWidget):
         column.addWidget(self.said)
         column.addLayout(acts)
 
-    def show_cups(self, count: int) -> None:
-        """Ask for so many."""
+    def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
+        """Ask for so many, some of them typed before."""
         while self._grid.count():
             self._grid.takeAt(0).widget().deleteLater()
         self.lines = []
@@ -139,13 +141,15 @@ class CupsPage(QWidget):
             line, box = boxed(f"Code under cup {number}", LEAD)
             box.setFixedWidth(28 * STEP)
             line.setMaxLength(3)
+            line.setText(typed[number - 1] if number <= len(typed) else "")
+            line.textEdited.connect(self.edited)
             line.returnPressed.connect(self._on_return)
             line.installEventFilter(self)
             self._grid.addWidget(Label(f"cup {number}", LEAD), number, 0)
             self._grid.addWidget(box, number, 1)
             self.lines.append(line)
         self.say("")
-        self.lines[0].setFocus()
+        next((line for line in self.lines if not line.text()), self.lines[0]).setFocus()
 
     def under(self) -> dict[int, str]:
         """What is typed, by the number of the cup."""

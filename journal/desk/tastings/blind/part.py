@@ -34,7 +34,7 @@ from journal.records.tastings import SHUFFLED, Tasting
 _SHOWN = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",
                     "scale_word", "assessor", "wheel", "make"))  # fmt: skip
 
-_BOARD = "sitting"
+_BOARD, _CUPS = "sitting", "cups"
 
 
 class BlindPart(Part):
@@ -83,6 +83,7 @@ class BlindPart(Part):
         self.cups = CupsPage()
         self.cups.lift_asked.connect(self.main)
         self.cups.back_asked.connect(self._on_back)
+        self.cups.edited.connect(self._on_edited)
         self.shown = Lifted()
         self.shown.back.connect(self.other)
         self.scoring = Scoring(self.place, self.place.half, self.sheet, self.paper, self.going)
@@ -185,9 +186,10 @@ class BlindPart(Part):
         if not self.scoring.may_lift():
             return
         if self.tasting.coding == SHUFFLED:
-            self.cups.show_cups(self.scoring.samples())
             self.pages.setCurrentWidget(self.cups)
-            self.cups.lines[0].setFocus()
+            typed = self.place.half.of(self.tasting.uuid).get(_CUPS)
+            texts = [str(text) for text in typed] if isinstance(typed, list) else []
+            self.cups.show_cups(self.scoring.samples(), texts)
             return
         self._lift(None)
 
@@ -240,6 +242,9 @@ class BlindPart(Part):
     def hold(self) -> None:
         if self.tasting is not None and self.tasting.lifted_ms is None:
             self.scoring.hold()
+            if self.pages.currentWidget() is self.cups:
+                texts = list(self.cups.under().values())
+                self.place.half.put(self.tasting.uuid, _CUPS, texts if any(texts) else None)
         self.place.half.put(BOARDS, _BOARD, self.lay.half_typed())
 
     # Steps
@@ -302,6 +307,7 @@ class BlindPart(Part):
             self.cups.say(str(error))
             self.sheet.say(str(error), wrong=True)
             return
+        self.place.half.put(self.tasting.uuid, _CUPS, None)
         self._open(lifted)
 
     # Handlers
@@ -353,6 +359,7 @@ class BlindPart(Part):
 
     def _on_back(self) -> None:
         if self.pages.currentWidget() is self.cups:
+            self.hold()
             self.sheet.say("")  # it spoke of the cups
         self._go_on()
 
