@@ -15,7 +15,7 @@ from journal.records.makes import ABANDONED, FAILED, Make, Note, failure_note
 from journal.records.verdicts import Verdict, read_verdict, verdict_key
 
 # A sitting goes to the bin with the last cheese that was served at it, a test with any of the
-# cheeses it compares.
+# cheeses it compares; there it waits for each of them.
 _BIN = """
 update wheel set binned_ms = :at where make_id = :make and binned_ms is null;
 update tasting set binned_ms = :at where binned_ms is null and id in (
@@ -36,13 +36,13 @@ update tasting set binned_ms = null
 where binned_ms in (select binned_ms from make where binned_ms is not null) and id in (
     select p.tasting_id from sample p join wheel w on w.id = p.wheel_id where w.make_id = :make
 );
-update panel_test set binned_ms = null
+update panel_test set binned_ms = (
+    select max(m.binned_ms) from panel_item i join wheel w on w.id = i.wheel_id
+    join make m on m.id = w.make_id where i.panel_test_id = panel_test.id and m.id <> :make
+)
 where binned_ms in (select binned_ms from make where binned_ms is not null) and id in (
     select i.panel_test_id from panel_item i join wheel w on w.id = i.wheel_id
     where w.make_id = :make
-) and not exists (
-    select 1 from panel_item i join wheel w on w.id = i.wheel_id
-    where i.panel_test_id = panel_test.id and w.binned_ms is not null
 );
 update make set binned_ms = null where id = :make
 """
