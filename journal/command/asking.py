@@ -119,7 +119,7 @@ def _keep_said(path: str, make: Make, sentence: str) -> None:
 
 def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> Answer:
     """When a make reaches a pH, leaning on the makes before it."""
-    from journal.curves.acidity import fit, forecast
+    from journal.curves.acidity import fit, forecast, has_acid
     from journal.curves.verdict import verdict_of
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
@@ -131,15 +131,15 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
     fitted = fit(whole, past)
     found = forecast(whole, ph, of, past, fitted=fitted)
     verdict = whole.verdict or verdict_of(whole, fitted)
-    zone = whole.make.zone
+    zone, reached = whole.make.zone, found.reached_at_ms
     data: dict[str, Any] = {
         "ph": found.ph,
         "of": found.of,
-        "reached_at": second_or_none(found.reached_at_ms, zone),
-        "low_at": second_or_none(found.low_at_ms, zone),
+        "reached_at": second_or_none(reached, zone),
+        "low_at": second_or_none(reached and found.low_at_ms, zone),
         "high_at": second_or_none(found.high_at_ms, zone),
         "basis": found.basis,
-        "stalled": found.stalled if _acid_read(whole) else None,
+        "stalled": found.stalled if has_acid(whole) else None,
         "chance": found.chance,
         "called": found.called,
         "verdict": None if verdict is None else verdict.sentence,
@@ -151,13 +151,11 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
 
 def sours(whole: WholeMake) -> bool:
     """Whether anything speaks of acid: a reading, a culture that went in, or a planned one."""
+    from journal.curves.acidity import has_acid
+
     given = any(addition.kind == "culture" for addition in whole.additions)
     planned = any(dose.kind == "culture" for stage in whole.plan.stages for dose in stage.doses)
-    return _acid_read(whole) or given or planned
-
-
-def _acid_read(whole: WholeMake) -> bool:
-    return any(len(trace.sound()) for kind, trace in whole.traces.items() if kind.endswith("-ph"))
+    return has_acid(whole) or given or planned
 
 
 def _forecast_text(found: Forecast, zone: str) -> str:

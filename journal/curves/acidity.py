@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from journal.curves import CurveError
+from journal.curves import CurveError, titration
 from journal.curves.culture_time import CultureTime, culture_in_min, culture_time, culture_times
 from journal.curves.day import day_line, every_begin
 from journal.curves.growth import culture
@@ -32,6 +32,7 @@ from journal.records.whole import WholeMake
 
 OF = ("curd", "whey")
 KINDS = ("milk-ph", "curd-ph", "whey-ph")
+ACID_KINDS = (*KINDS, *titration.KINDS)
 MOST = 60  # readings of a kind that are fitted; more are averaged in runs
 DRAWS = 1000
 UNLIKELY = 0.1  # so seldom reached it is said that it will not be
@@ -42,8 +43,8 @@ NEAR_PH = 3 * PROBE.sd  # nearer the milk's own pH no probe tells when a level i
 class Forecast:
     """When a pH will be (or was) reached, with the range that holds 8 times in 10.
 
-    All three instants are None when it is more likely never reached than at all; `high_at_ms`
-    alone is None when never is more likely than one in ten. `chance` is how likely it is reached
+    `reached_at_ms`, the middle, is None when it is more likely never reached than at all, and so
+    is each end of the range when that is. `chance` is how likely it is reached
     at all, `tenths` the same in whole tenths (none where it will not be reached), and `by_at_ms`
     when so many tenths will have reached it. `stalled` is how
     likely the culture is slow or has stalled by the last reading, `called` true when slow acid is
@@ -85,7 +86,8 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
 
     Parameters
     ----------
-    whole : the make; milk, curd and whey pH are fitted together, whey with an offset
+    whole : the make; milk, curd and whey pH are fitted together, whey with an offset, and what was
+        titrated as the pH that it stands for, as surely as that is known (titration.py)
     past : fits of other makes, of which those like this one are used: see `prior_of`
 
     Raises
@@ -97,17 +99,17 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     time, kinds = culture_time(whole), _readings(whole)
     data = _data(time, [_thinned(rows) for rows in kinds], PROBE.sd)
     solved = fit_falling(data, prior.mean, prior=prior)
-    data = replace(data, noise=_spread(solved.rss, solved, prior, len(data.ph)))
+    data = replace(data, noise=_spread(solved.rss, solved, prior, data.count))
     solved = fit_falling(data, solved.params, prior=prior)
     middle = culture(whole.plan.culture_type).middle_min
     chance = chance_of_failing(past, whole.plan.culture_type)
     weighed = weigh(data, solved, prior, PROBE, middle, chance, DRAWS)
     every, met = _data(time, kinds, PROBE.sd), is_met(whole.plan, np.vstack(kinds))
-    rss = float(np.sum((falling(solved.params, every.tau, every.whey)[0] - every.ph) ** 2))
+    rss = float(every.rss(falling(solved.params, every.tau, every.whey)[0]))
     return AcidFit(
         params=solved.params,
         draws=weighed.courses,
-        probe_sd=_spread(rss, solved, prior, len(every.ph)),
+        probe_sd=_spread(rss, solved, prior, every.count),
         readings=len(every.ph),
         past=used,
         culture_type=whole.plan.culture_type,
@@ -116,6 +118,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         stalled=0.0 if met else weighed.failing,
         gates=told_by(whole.plan),
         met=met,
+        titrated=sum(len(rows) for rows in kinds[len(KINDS) :]),
     )
 
 
@@ -151,15 +154,15 @@ def forecast(
     for i, time in enumerate(times):
         drawn[i :: len(times)] = time.when(tau[i :: len(times)])
     low, best, high = _shares(drawn, 0.1, 0.5, 0.9)
-    reached, chance = bool(np.isfinite(best)), float(np.mean(np.isfinite(drawn)))
+    chance = float(np.mean(np.isfinite(drawn)))
     tenths = int(10 * chance) if chance > UNLIKELY else 0
     (by,) = _shares(drawn, tenths / 10)
     return Forecast(
         ph,
         of,
         _instant(whole, best),
-        _instant(whole, low) if reached else None,
-        _instant(whole, high) if reached else None,
+        _instant(whole, low),
+        _instant(whole, high),
         basis(found),
         chance,
         found.stalled,
@@ -204,7 +207,8 @@ def basis(found: AcidFit) -> str:
     fill = "fill" if found.gates else "fills"
     past = _counted(found.past, "past make")
     leans_on = past if found.past else usual
-    own = _counted(found.readings, "pH reading")
+    noun = "acidity reading" if found.titrated else "pH reading"
+    own = _counted(found.readings, noun)
     if found.readings >= FEW and found.past:
         return f"From {own}, leaning a little on {past}."
     if found.readings >= FEW:
@@ -228,9 +232,9 @@ def tells_when(found: AcidFit, ph: float) -> bool:
     return bool(found.params[0] - ph > NEAR_PH)
 
 
-def has_ph(whole: WholeMake) -> bool:
-    """True when any sound pH was read."""
-    return any(len(whole.trace(kind).sound()) for kind in KINDS)
+def has_acid(whole: WholeMake) -> bool:
+    """True when any sound pH or titrated acidity was read."""
+    return any(len(whole.trace(kind).sound()) for kind in ACID_KINDS)
 
 
 def _counted(count: int, noun: str) -> str:
@@ -245,21 +249,35 @@ def _whey(of: str) -> float:
 
 
 def _readings(whole: WholeMake) -> list[Floats]:
-    """The readings of each kind, (n, 3): minutes, pH and 1 for whey; none from before the milk."""
-    first = min(0.0, culture_in_min(whole))
+    """The readings of each kind, (n, 4): minutes, pH, 1 for whey, spread; none from before the
+    milk. What was titrated stands for the curd's pH; whey that was watered tells nothing."""
+    first, washed = min(0.0, culture_in_min(whole)), _washed_min(whole)
     out = []
-    for kind in KINDS:
+    for kind in ACID_KINDS:
         trace = whole.trace(kind).sound()
         minutes = trace.minutes_from(whole.make.started_ms)
-        whey = np.full(len(trace), float(kind == "whey-ph"))
-        out.append(np.column_stack([minutes, trace.value, whey])[minutes >= first])
+        titrated = kind in titration.KINDS
+        keep = (minutes >= first) & ((minutes < washed) | (not titrated))
+        minutes, ph = minutes[keep], trace.value[keep]
+        spread = np.full(len(ph), PROBE.sd)
+        if titrated:
+            ph = titration.ph_of_acidity(ph, whole.plan.animal, kind)
+            spread = np.hypot(PROBE.sd, titration.spread_ph(ph))
+        whey = np.full(len(ph), float(kind == "whey-ph"))
+        out.append(np.column_stack([minutes, ph, whey, spread]))
     return out
+
+
+def _washed_min(whole: WholeMake) -> float:
+    """Minutes from the start at which water first goes in, inf for never."""
+    stages = zip(every_begin(whole), whole.plan.stages, strict=True)
+    return min((at for at, s in stages if s.water_added_per_l > 0), default=np.inf)
 
 
 def _data(time: CultureTime, kinds: list[Floats], noise: float) -> Data:
     """Readings of all kinds together, in culture time."""
-    minutes, ph, whey = np.concatenate(kinds).T
-    return Data(time.at(minutes), ph, whey, noise)
+    minutes, ph, whey, spread = np.concatenate(kinds).T
+    return Data(time.at(minutes), ph, whey, noise, PROBE.sd / spread)
 
 
 def _thinned(rows: Floats) -> Floats:
@@ -272,7 +290,7 @@ def _thinned(rows: Floats) -> Floats:
     return means
 
 
-def _spread(rss: float, solved: Solved, prior: Prior, count: int) -> float:
+def _spread(rss: float, solved: Solved, prior: Prior, count: float) -> float:
     """The probe's standard deviation from residuals, held by what a probe usually does.
 
     The readings the curve has used up for itself do not count.
@@ -296,7 +314,7 @@ def _instant(whole: WholeMake, minutes: float) -> int | None:
 def _last_ph_min(whole: WholeMake) -> float:
     """Minutes from the start of the last pH reading, or of the culture without one."""
     zero = whole.make.started_ms
-    last = [float(t[-1]) for k in KINDS if len(t := whole.trace(k).sound().minutes_from(zero))]
+    last = [float(t[-1]) for k in ACID_KINDS if len(t := whole.trace(k).sound().minutes_from(zero))]
     return max(last, default=culture_in_min(whole))
 
 

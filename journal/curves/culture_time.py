@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from journal.curves.cooling import cooling_rate
 from journal.curves.day import day_line, every_begin, last_reading_min, planned_at
 from journal.curves.growth import pace
 from journal.records.traces import Floats
@@ -14,11 +15,11 @@ from journal.records.whole import WholeMake
 HORIZON_MIN = 72 * 60.0  # no acid is forecast beyond this after the culture went in
 NEAR_MIN = 30.0  # between two readings further apart the plan is believed rather than a line
 KITCHEN_C = 20.0  # where the room was not read; from memory
-COOLING_MIN = 300.0  # time constant of curd left to itself at kitchen size; from memory
 # How a day goes on beside its plan: the milk lags behind a rising plan more often than it runs
 # ahead, and steps take longer than planned more often than not. Mean and spread of °C and of the
 # share by which steps are longer; from memory.
 WARMER_C, WARMER_SPREAD_C = -0.25, 0.7
+ALONE_SPREAD_C = 2.0  # where nothing holds the curd's temperature
 LONGER, LONGER_SPREAD = 0.15, 0.15
 # Eight ways it may go, as normal deviates of the one and of the other: the middles of eight
 # equally likely parts, paired so that they have nothing to do with each other.
@@ -72,13 +73,14 @@ def culture_times(whole: WholeMake) -> list[CultureTime]:
     """The same in the eight `WAYS` the day may go on beside its plan; alike where it was read."""
     minutes = np.arange(0.0, HORIZON_MIN + 1) + culture_in_min(whole)
     kind, last = whole.plan.culture_type, last_reading_min(whole)
-    course, now = temperature_course(whole, minutes), minutes[0] if last is None else last
-    ahead = minutes > now
+    known, now = _known(whole, minutes), minutes[0] if last is None else last
+    course, ahead = _cooled(whole, minutes, known), minutes > now
+    spread = np.where(np.isfinite(known), WARMER_SPREAD_C, ALONE_SPREAD_C)
     out = []
     for warmer, longer in WAYS:
         stretch = 1 + LONGER + LONGER_SPREAD * longer
         other = np.interp(now + (minutes - now) / stretch, minutes, course)
-        other += WARMER_C + WARMER_SPREAD_C * warmer
+        other += WARMER_C + spread * warmer
         out.append(_gathered(minutes, np.where(ahead, other, course), kind))
     return out
 
@@ -95,6 +97,11 @@ def temperature_course(whole: WholeMake, minutes: Floats) -> Floats:
     Between readings it is what was read, beyond them what the plan wants from here on; where no
     temperature is held the curd cools slowly to the kitchen's.
     """
+    return _cooled(whole, minutes, _known(whole, minutes))
+
+
+def _known(whole: WholeMake, minutes: Floats) -> Floats:
+    """What was read, else planned; NaN where no temperature is held."""
     course = planned_at(day_line(whole, last_reading_min(whole)), minutes)
     trace = whole.trace("milk-temp").sound()
     if len(trace):
@@ -103,16 +110,17 @@ def temperature_course(whole: WholeMake, minutes: Floats) -> Floats:
         pause = at[after] - at[np.maximum(after - 1, 0)]
         read = (minutes >= at[0]) & (minutes <= at[-1]) & (pause <= NEAR_MIN)
         course = np.where(read, np.interp(minutes, at, trace.value), course)
-    return _cooled(minutes, course, whole.plan.milk_c, _kitchen_c(whole))
+    return course
 
 
-def _cooled(minutes: Floats, course: Floats, first_c: float, room_c: float) -> Floats:
+def _cooled(whole: WholeMake, minutes: Floats, course: Floats) -> Floats:
     """The course with its holes filled by cooling (or warming) towards the room."""
-    known = np.isfinite(course)
+    room_c, known = _kitchen_c(whole), np.isfinite(course)
     last = np.maximum.accumulate(np.where(known, np.arange(len(course)), -1))
-    since = minutes - minutes[np.maximum(last, 0)]
-    from_c = np.where(last >= 0, course[np.maximum(last, 0)], first_c)
-    return np.where(known, course, room_c + (from_c - room_c) * np.exp(-since / COOLING_MIN))
+    lost = np.cumsum(cooling_rate(whole, minutes) * np.diff(minutes, prepend=minutes[0]))
+    since = lost - lost[np.maximum(last, 0)]
+    from_c = np.where(last >= 0, course[np.maximum(last, 0)], whole.plan.milk_c)
+    return np.where(known, course, room_c + (from_c - room_c) * np.exp(-since))
 
 
 def _kitchen_c(whole: WholeMake) -> float:

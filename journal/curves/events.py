@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.curves.acidity import fit, has_ph
+from journal.curves.acidity import fit, has_acid
 from journal.curves.culture_time import culture_in_min
 from journal.curves.day import Line, day_line, planned_at, segments
 from journal.curves.deviation import slope, strayed
@@ -237,7 +237,7 @@ def _acid(
     whole: WholeMake, now_ms: int, past: Sequence[AcidFit], fitted: AcidFit | None
 ) -> Iterator[Event]:
     """Slow acid, named early."""
-    if not has_ph(whole):
+    if not has_acid(whole):
         return
     found = fit(whole, past) if fitted is None else fitted
     said = slow_words(whole, found)

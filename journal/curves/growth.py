@@ -30,14 +30,15 @@ class Culture:
 # Cardinal temperatures. Mesophilic: lowest and highest from memory; the best one is set so that
 # the acid rate falls above about 35 °C, as lactococci slow from there (University College Cork
 # authors, cheesescience.net) and many strains die above 40. Thermophilic: from memory; such
-# cultures do not grow above about 52 (the same). Mixed: published growth of three lactic species
+# cultures do not grow above about 52 (the same), and go on souring curd that cools, slowly, down to
+# a cool kitchen. Mixed: published growth of three lactic species
 # with lactococci and S. thermophilus in milk (Medveďová et al. 2019, Fermentation 5(1):2).
 # Middles and widths: from memory, wide; the published anchors are a normal mesophilic culture at
 # 37 °C (University of Guelph, Fig. 3.1) and the two makes of J. Milk Sci. Biotechnol. 35(2):85.
 CULTURES: dict[str, Culture] = {
-    "mesophilic": Culture(6.0, 34.0, 42.0, 230.0, 50.0),
-    "thermophilic": Culture(20.0, 42.0, 52.0, 180.0, 40.0),
-    "mixed": Culture(4.0, 38.3, 49.6, 220.0, 45.0),
+    "mesophilic": Culture(6.0, 34.0, 42.0, 230.0, 40.0),
+    "thermophilic": Culture(12.0, 42.0, 52.0, 180.0, 32.0),
+    "mixed": Culture(4.0, 38.3, 49.6, 220.0, 36.0),
 }
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from journal.curves.ends import UNKNOWN, End
 from journal.curves.growth import culture
 from journal.curves.sigmoid import Probe, tau_when
 from journal.curves.solver import Prior
@@ -16,15 +17,14 @@ from journal.records.traces import Floats
 FEW = 3  # readings below which the past carries the forecast
 
 # The wide prior. Fresh milk at pH 6.6 (University of Guelph 6.62, J. Milk Sci. Biotechnol.
-# 35(2):85 6.59); the end midway between 4.4 (feta) and 5.1 (cheddar at 14 days), University of
-# Guelph; of curd that is washed, which has less left to sour, a little below the 5.15 to 5.25 at
-# which Gouda goes into the brine (the same), for many are washed less; whey 0.1 to 0.2 above curd,
-# the same. The shape lies between a logistic, which fits Guelph's activity test best, and
-# Gompertz's curve, which fits the journal's low-pH make best. The spreads, and the middles and
+# 35(2):85 6.59); where the acid ends is told by the family (ends.py); whey 0.1 to 0.2 above curd
+# (Guelph). The shape is a logistic's, which fits Guelph's activity test best, with room for
+# Gompertz's curve, which fits the journal's low-pH make best. A kitchen's culture does everything
+# quicker or slower, beside what onset and fall vary of themselves. The spreads, and the middles and
 # widths (growth.py), are from memory.
-UPPER_PH, LOWER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 4.75, -0.8, 0.15
-WASHED_PH = 5.1
-SPREAD = (0.08, 0.22, 0.40, 0.40, 1.40, 0.05)
+UPPER_PH, LOG_SHAPE, OFFSET_PH = 6.6, 0.0, 0.15
+SPREAD = (0.08, 0.20, 0.30, 1.20, 0.05)  # without the end's, which is its family's
+PACE_SPREAD = 0.45
 # How far the makes of one kitchen with one plan lie apart, as sure as so many makes would tell;
 # from memory.
 WITHIN = (0.03, 0.06, 0.05, 0.08, 0.30, 0.03)
@@ -52,7 +52,8 @@ class AcidFit:
     stalled by the last reading. `probe_sd` is the spread of the readings about the curve, in pH;
     `readings` how many were fitted, `past` how many earlier makes it leans on, `gates` how
     many gates of the plan led its wide prior. `met` is true once the plan's acid target is reached:
-    then nothing is said of a slow culture and `stalled` is 0.
+    then nothing is said of a slow culture and `stalled` is 0. `titrated` of the readings were of
+    titratable acidity.
     """
 
     params: Floats
@@ -66,6 +67,7 @@ class AcidFit:
     stalled: float = 0.0
     gates: int = 0
     met: bool = False
+    titrated: int = 0
 
     @property
     def called(self) -> bool:
@@ -112,13 +114,14 @@ def _params(fits: list[AcidFit]) -> Floats:
     return np.array([f.params for f in fits])
 
 
-def usual(culture_type: str, *, washed: bool = False) -> tuple[Floats, Floats]:
-    """The wide prior of a type of culture: mean (6,) and covariance (6, 6)."""
+def usual(culture_type: str, end: End = UNKNOWN) -> tuple[Floats, Floats]:
+    """The wide prior of a culture whose acid ends at `end`: mean (6,) and covariance (6, 6)."""
     kind = culture(culture_type)
     pace = np.log([kind.middle_min, kind.width_min])
-    lower = WASHED_PH if washed else LOWER_PH
-    centre = np.array([UPPER_PH, lower, *pace, LOG_SHAPE, OFFSET_PH])
-    return centre, np.diag(np.square(SPREAD))
+    centre = np.array([UPPER_PH, end.ph, *pace, LOG_SHAPE, OFFSET_PH])
+    covariance = np.diag(np.square(np.insert(SPREAD, 1, end.spread)))
+    covariance[2:4, 2:4] += PACE_SPREAD**2
+    return centre, covariance
 
 
 def chance_of_failing(past: Sequence[AcidFit], culture_type: str) -> float:

@@ -6,9 +6,13 @@ from functools import cache
 
 import numpy as np
 
-from journal.curves.acidity import Fan, prior_of
+from journal.curves.acid_limits import family_of
+from journal.curves.acidity import Fan
 from journal.curves.culture_time import CultureTime, culture_time
+from journal.curves.ends import UNKNOWN, End, end_of
+from journal.curves.leaning import usual
 from journal.curves.sigmoid import ph_at, tau_when
+from journal.curves.solver import Prior
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan
 from journal.records.traces import Floats
@@ -25,12 +29,12 @@ def planned_make(plan: Plan) -> WholeMake:
 
 
 @cache
-def usual_courses(culture_type: str) -> Floats:
+def usual_courses(culture_type: str, end: End = UNKNOWN) -> Floats:
     """Courses of acid (400, 6) as a type of culture may take, drawn from the wide prior.
 
     The same ones each time; parameters in the order of `sigmoid.NAMES`.
     """
-    prior, _past = prior_of((), culture_type)
+    prior = Prior(*usual(culture_type, end))
     rng = np.random.default_rng(SEED)
     root = np.linalg.cholesky(prior.covariance)
     drawn: Floats = prior.mean + rng.standard_normal((COURSES, len(prior.mean))) @ root.T
@@ -50,7 +54,13 @@ def reached_min(
     19 courses in 20 lie between the two; infinite where it is never reached.
     """
     clock = planned_time(plan) if time is None else time
-    at = np.sort(clock.when(tau_when(usual_courses(plan.culture_type), ph, float(whey))))
+    at = np.sort(
+        clock.when(
+            tau_when(
+                usual_courses(plan.culture_type, end_of(plan, family_of(plan))), ph, float(whey)
+            )
+        )
+    )
     last = len(at) - 1
     return float(at[round(EARLY * last)]), float(at[round(LATE * last)])
 
@@ -60,6 +70,8 @@ def usual_fan(plan: Plan, to_min: float, points: int = 120) -> Fan:
     time = planned_time(plan)
     first = float(time.minutes[0])
     minutes = np.linspace(first, max(first + 1, to_min), points)
-    courses = ph_at(usual_courses(plan.culture_type), time.at(minutes))
+    courses = ph_at(
+        usual_courses(plan.culture_type, end_of(plan, family_of(plan))), time.at(minutes)
+    )
     low, mid, high = np.quantile(courses, [0.1, 0.5, 0.9], axis=0)
     return Fan(minutes, mid, low, high)

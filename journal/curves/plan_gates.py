@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.acid_limits import family_of
 from journal.curves.culture_time import culture_time
+from journal.curves.ends import end_of
 from journal.curves.leaning import UPPER_PH, usual
 from journal.curves.sigmoid import falling
 from journal.curves.solver import Prior, approach
@@ -15,10 +17,10 @@ from journal.records.whole import WholeMake
 
 KINDS = ("milk-ph", "curd-ph", "whey-ph")
 # A plan is written with a culture of some pace in mind, but in a kitchen that has not made it yet
-# its clock may be out by half as much again (spread of the logarithm), and a gate says no more than
-# its own width, at least so much in pH. From memory.
-CLOCK_SPREAD = 0.4
-LEAST_WIDTH_PH = 0.1
+# its clock may be out by two thirds as much again (spread of the logarithm), and a gate says no
+# more than its own width, at least so much in pH: by when, and hardly how steeply. From memory.
+CLOCK_SPREAD = 0.5
+LEAST_WIDTH_PH = 0.3
 NEAR_PH = 0.15  # a gate so near the milk's own pH says nothing of when it is passed
 
 
@@ -27,19 +29,14 @@ def told_by(plan: Plan) -> int:
     return len(_gates(plan))
 
 
-def is_washed(plan: Plan) -> bool:
-    """Whether water takes some of the sugar out of the curd, so that it ends sweeter."""
-    return any(stage.water_added_per_l > 0 for stage in plan.stages)
-
-
 def usual_of(plan: Plan) -> Prior:
-    """The wide prior of the plan's type of culture, of washed curd where the plan washes it, led
-    by the plan's own gates where it has any.
+    """The wide prior of the plan's type of culture and of where its kind of curd ends, led by the
+    plan's own gates where it has any.
 
     One error of the plan's clock is shared by all gates; it is found along with the parameters
     and then left out.
     """
-    mean, covariance = usual(plan.culture_type, washed=is_washed(plan))
+    mean, covariance = usual(plan.culture_type, end_of(plan, family_of(plan)))
     gates = _gates(plan)
     if not gates:
         return Prior(mean, covariance)

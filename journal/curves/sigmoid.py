@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from journal.curves.solver import Prior, Solved, solve
+from journal.curves.solver import Model, Prior, Solved, solve
 from journal.records.traces import Floats
 
 # Order of the parameters: where pH begins and ends; the natural logarithms of the middle and the
@@ -96,12 +96,42 @@ def _fallen(u: Floats, shape: Floats | float) -> Floats:
 
 @dataclass(frozen=True)
 class Data:
-    """What is fitted, each (n,): culture time, pH and 1 for whey; `noise` is the probe's sd."""
+    """What is fitted, each (n,): culture time, pH and 1 for whey; `noise` is the probe's sd and
+    `trust` (n,) the share of a probe's sureness that each has, 1 for all without it."""
 
     tau: Floats
     ph: Floats
     whey: Floats
     noise: float = 1.0
+    trust: Floats | None = None
+
+    @property
+    def count(self) -> float:
+        """As how many readings of a probe they count."""
+        return float(len(self.ph)) if self.trust is None else float(np.sum(self.trust**2))
+
+    def seen(self, model: Model) -> Model:
+        """A model of their pH, each weighed by its trust."""
+        if self.trust is None:
+            return model
+        trust = self.trust
+
+        def weighed(theta: Floats) -> tuple[Floats, Floats]:
+            ph, slopes = model(theta)
+            return ph * trust, slopes * trust[:, None]
+
+        return weighed
+
+    @property
+    def observed(self) -> Floats:
+        """Their pH, weighed alike."""
+        return self.ph if self.trust is None else self.ph * self.trust
+
+    def rss(self, ph: Floats) -> Floats:
+        """The sum of squares (m,) that courses (m, n) leave, weighed alike."""
+        apart = ph - self.ph
+        out: Floats = np.sum((apart if self.trust is None else apart * self.trust) ** 2, axis=-1)
+        return out
 
 
 class Probe(NamedTuple):
@@ -123,4 +153,4 @@ def fit_falling(
     def model(theta: Floats) -> tuple[Floats, Floats]:
         return falling(theta, data.tau, data.whey)
 
-    return solve(model, data.ph, start, noise=data.noise, prior=prior, hold=hold)
+    return solve(data.seen(model), data.observed, start, noise=data.noise, prior=prior, hold=hold)

@@ -8,7 +8,7 @@ import numpy as np
 
 from journal.curves.acid_limits import AcidLimit, limits_of, target_of
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
-from journal.curves.leaning import CALLED, OFFSET_PH, AcidFit
+from journal.curves.leaning import CALLED, OFFSET_PH, PROBE, AcidFit
 from journal.curves.plan_gates import usual_of
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
@@ -95,13 +95,13 @@ def stall_words(stalled: float, called: bool) -> str:
 
 
 def is_met(plan: Plan, rows: Floats) -> bool:
-    """Whether the last of the readings (n, 3: minutes, pH, 1 for whey) has come down to the
-    plan's own acid target."""
+    """Whether the last of the readings (n, 4: minutes, pH, 1 for whey, spread) has come down to
+    the plan's own acid target; one that is unsure only when it lies so far below."""
     target = target_of(plan)
     if target is None or not len(rows):
         return False
-    _, ph, whey = rows[np.argmax(rows[:, 0])]
-    apart = OFFSET_PH * (whey - float(target.kind == "whey-ph"))
+    _, ph, whey, spread = rows[np.argmax(rows[:, 0])]
+    apart = OFFSET_PH * (whey - float(target.kind == "whey-ph")) - (spread - PROBE.sd)
     return bool(ph - apart <= target.high)
 
 

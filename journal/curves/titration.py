@@ -13,7 +13,7 @@ KINDS = ("milk-acidity", "whey-acidity")
 # left (Mistry & Kosikowski 1985); by how much is from memory.
 FRESH_PCT = {"cow": 0.15, "goat": 0.14, "sheep": 0.20, "buffalo": 0.15, "mixed": 0.15}
 WHEY_SHARE = 0.72
-FRESH_SPREAD_PCT = 0.015
+FRESH_SPREAD_PCT = 0.02
 FRESH_PH = 6.6
 # Acid that has come for each unit of pH that the curd has fallen. Skim milk takes 0.48 % to pH 4.6
 # (Mistry & Kosikowski 1985): 0.24; ripened for a camembert 0.05 % to pH 6.2 to 6.3 (University of

@@ -23,6 +23,7 @@ ROOM = {"temperature": (3.0, 0.3), "ph": (0.25, 0.01), "acidity": (0.06, 0.004)}
 # culture is not yet an hour at work has lost less than 0.1 of that (Guelph activity test: 0.03
 # in the first hour), and ripened milk seldom more than 0.3 (common practice, no source).
 USUAL_PH, FRESH_PH, FRESH_MIN = (4.2, 6.95), 6.2, 60.0
+RISE_PH = 0.1  # a culture only lowers the pH: a higher rise is the meter's, or a slip of the hand
 COLDEST_C, HOTTER_C = -1.0, 15.0  # milk is no ice, and not so far above all a plan warms to
 
 
@@ -56,8 +57,12 @@ def far_from(whole: WholeMake, kind: str, value: float, at_ms: int) -> float | N
 
     Expected is anything from where the last reading was to where its own slope, or the plan's,
     has gone since; with some room either side that grows with the minutes in between. A doubtful
-    reading before it is passed over, unless this one agrees with it.
+    reading before it is passed over, unless this one agrees with it. A pH that has risen is far
+    from any before it, however long ago that was.
     """
+    lower = _risen_from(whole, kind, value, at_ms)
+    if lower is not None:
+        return lower
     before = whole.trace(kind).sound().between(at_ms - round(LOOK_BACK_MIN * MINUTE_MS), at_ms)
     sure = (before.flags & DOUBTFUL) == 0
     trusted = Trace(kind, before.at_ms[sure], before.value[sure], before.flags[sure])
@@ -66,6 +71,18 @@ def far_from(whole: WholeMake, kind: str, value: float, at_ms: int) -> float | N
     if any(_near(whole, trace, value, at_ms) for trace in (trusted, before)):
         return None
     return float(trusted.value[-1])
+
+
+def _risen_from(whole: WholeMake, kind: str, value: float, at_ms: int) -> float | None:
+    """The last sure reading before a pH that has risen from it; None where it has not, or where it
+    agrees with a doubtful one since."""
+    if READING_KINDS[kind].quantity != "ph":
+        return None
+    before = whole.trace(kind).sound().between(whole.make.started_ms, at_ms)
+    sure = before.value[(before.flags & DOUBTFUL) == 0]
+    if not len(sure) or value <= max(sure[-1], before.value[-1]) + RISE_PH + 1e-9:
+        return None
+    return float(sure[-1])
 
 
 def _near(whole: WholeMake, before: Trace, value: float, at_ms: int) -> bool:

@@ -97,7 +97,7 @@ def _solved(data: Data, prior: Prior) -> Solved:
     def model(theta: Floats) -> tuple[Floats, Floats]:
         return falling(theta, data.tau, data.whey)
 
-    return approach(model, data.ph, prior.mean, noise=data.noise, prior=prior)
+    return approach(data.seen(model), data.observed, prior.mean, noise=data.noise, prior=prior)
 
 
 def _tried_plain(
@@ -123,8 +123,8 @@ def _tried_stalled(
     middle, spread = prior.mean[6], np.sqrt(prior.covariance[6, 6])
     modes = [
         approach(
-            model,
-            data.ph,
+            data.seen(model),
+            data.observed,
             np.r_[solved.params, at, prior.mean[7]],
             noise=data.noise,
             prior=prior,
@@ -137,9 +137,9 @@ def _tried_stalled(
 
 def _log_fit(courses: Floats, data: Data, probe: Probe) -> Floats:
     """Log likelihood (m,) of the readings, the probe's spread averaged over."""
-    rss = np.sum((ph_of(courses, data.tau, data.whey) - data.ph) ** 2, axis=1)
+    rss = data.rss(ph_of(courses, data.tau, data.whey))
     usual = probe.weight * probe.sd**2
-    out: Floats = -(probe.weight + len(data.ph)) / 2 * np.log1p(rss / usual)
+    out: Floats = -(probe.weight + data.count) / 2 * np.log1p(rss / usual)
     return out
 
 

@@ -63,6 +63,27 @@ def test_a_doubtful_reading_is_passed_over_unless_the_next_agrees() -> None:
     assert far_from(make, "milk-temp", 44.0, 48 * MINUTE) == 31.3
 
 
+@pytest.mark.parametrize(
+    ("readings", "minute", "value", "asked"),
+    [
+        (((60, 6.30),), 75, 6.41, 6.30),
+        (((60, 6.30),), 75, 6.40, None),  # not over 0.1
+        (((60, 6.30),), 75, 6.20, None),
+        (((60, 5.40),), 900, 5.60, 5.40),  # the next morning
+        (((60, 6.60), (90, 6.30)), 100, 6.55, 6.30),  # back where it was
+    ],
+)
+@pytest.mark.parametrize("kind", ["milk-ph", "curd-ph", "whey-ph"])
+def test_a_ph_that_rises_is_asked_about(kind, readings, minute, value, asked) -> None:
+    assert far_from(whole(*readings, kind=kind), kind, value, minute * MINUTE) == asked
+
+
+def test_a_ph_that_rose_and_was_kept_with_a_mark_may_stay_there() -> None:
+    make = whole((60, 6.30), (75, 6.50), kind="curd-ph", flags=DOUBTFUL)
+    assert far_from(make, "curd-ph", 6.48, 90 * MINUTE) is None
+    assert far_from(make, "curd-ph", 6.65, 90 * MINUTE) == 6.30
+
+
 def test_a_struck_reading_counts_for_nothing() -> None:
     make = whole((40, 31.3), (44, 20.0), flags=STRUCK)
     assert far_from(make, "milk-temp", 20.3, 48 * MINUTE) == 31.3

@@ -97,6 +97,16 @@ def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
     assert trace.flags.tolist() == [0, 0, DOUBTFUL]
 
 
+def test_a_ph_that_rises_is_asked_about(kitchen, vat, hands):
+    hands.press(SPACE)
+    kitchen.after(121)
+    hands.type("6.30").press(ENTER)
+    kitchen.after(200)
+    hands.type("6.42").press(ENTER)
+    assert "6.42 after 6.30: keep?" in vat.page.entry.acid.said.text()
+    assert kitchen.journal.readings.count(kitchen.make.id) == 1
+
+
 def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, hands):
     vat.page.entry.set_acid_kind("curd-ph")
     hands.press(SPACE).type("3.9").press(ENTER)

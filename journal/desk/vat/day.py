@@ -6,7 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from journal.curves.acid_targets import DayGate, day_gates
-from journal.curves.acidity import FEW, AcidFit, Fan, Forecast, fan, fit, forecast, tells_when
+from journal.curves.acidity import (
+    FEW,
+    AcidFit,
+    Fan,
+    Forecast,
+    fan,
+    fit,
+    forecast,
+    has_acid,
+    tells_when,
+)
 from journal.curves.acidity import KINDS as PH_KINDS
 from journal.curves.company import Band, band
 from journal.curves.day import Corridor, corridor, stage_times
@@ -154,7 +164,7 @@ def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: St
             return Past()
         wholes.append(journal.whole(row.id))
         state.progress((i + 1) / len(rows))
-    fits = tuple(fit(w) for w in wholes if any(len(w.trace(k)) for k in PH_KINDS))
+    fits = tuple(fit(w) for w in wholes if has_acid(w))
     flocs = tuple(took for whole in wholes for took in _floc_min(whole))
     vessels = tuple(vessel_of(w) for w in wholes[:VESSELS_MOST] if not state.stopped())
     return Past(
@@ -166,10 +176,10 @@ def ahead_of(day: Day, state: State) -> Ahead:
     """What is to be expected of a make at a moment; runs in the background."""
     whole, past = day.whole, day.past.fits
     gates = [g for g in day.gates() if g.gate.kind in PH_KINDS]
-    has_acid = any(len(whole.trace(k)) for k in PH_KINDS) or bool(gates)
+    sours = has_acid(whole) or bool(gates)
     if state.stopped():
         return Ahead()
-    fitted = fit(whole, past) if has_acid else None
+    fitted = fit(whole, past) if sours else None
     out = _milk_ahead(day, fitted)
     if fitted is not None:
         out = replace(out, verdict=verdict_of(whole, fitted))
