@@ -23,7 +23,14 @@ from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
 from journal.curves.plan_gates import told_by, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
-from journal.curves.slow_acid import CAUTION, is_met, is_slow, slow_words, stall_words
+from journal.curves.slow_acid import (
+    CAUTION,
+    chance_missed,
+    is_met,
+    is_slow,
+    slow_words,
+    stall_words,
+)
 from journal.curves.solver import Prior, Solved
 from journal.curves.stall import ph_of, tau_of
 from journal.curves.weighing import weigh
@@ -106,7 +113,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     weighed = weigh(data, solved, prior, PROBE, middle, chance, DRAWS)
     every, met = _data(time, kinds, PROBE.sd), is_met(whole.plan, np.vstack(kinds))
     rss = float(every.rss(falling(solved.params, every.tau, every.whey)[0]))
-    return AcidFit(
+    found = AcidFit(
         params=solved.params,
         draws=weighed.courses,
         probe_sd=_spread(rss, solved, prior, every.count),
@@ -120,6 +127,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         met=met,
         titrated=sum(len(rows) for rows in kinds[len(KINDS) :]),
     )
+    return replace(found, stalled=min(found.stalled, chance_missed(whole, found)))
 
 
 def forecast(

@@ -49,11 +49,11 @@ class AcidFit:
 
     `draws` (m, 8) are courses as likely as readings and past together hold them, working, slow
     and stalled (see stall.py). `stalled` is how likely it is that the culture is slow or has
-    stalled by the last reading. `probe_sd` is the spread of the readings about the curve, in pH;
-    `readings` how many were fitted, `past` how many earlier makes it leans on, `gates` how
-    many gates of the plan led its wide prior. `met` is true once the plan's acid target is reached:
-    then nothing is said of a slow culture and `stalled` is 0. `titrated` of the readings were of
-    titratable acidity.
+    stalled by the last reading, never likelier than that a limit of its acid is missed, and 0
+    once the plan's acid target is `met`. `probe_sd` is the spread of the readings about the curve,
+    in pH; `readings` how many were fitted, `titrated` how many of them were of titratable acidity,
+    `past` how many earlier makes it leans on, `gates` how many gates of the plan led its wide
+    prior.
     """
 
     params: Floats

@@ -41,7 +41,7 @@ def falling(theta: Floats, tau: Floats, whey: Floats) -> tuple[Floats, Floats]:
     middle, width, shape = np.exp(log_middle), np.exp(log_width), np.exp(log_shape)
     u = (tau - middle) / width
     fallen = _fallen(u, shape)
-    climb = fallen / (np.exp(np.maximum(u, -STEEP)) + shape)
+    climb = fallen / (np.exp(np.clip(u, -STEEP, STEEP)) + shape)
     drop = upper - lower
     twist = -fallen * np.log(fallen) - climb
     falls = np.column_stack(

@@ -58,12 +58,27 @@ def expected_at(whole: WholeMake, fitted: AcidFit, hours: float, whey: float = 0
 
 def missed(whole: WholeMake, fitted: AcidFit) -> Missed | None:
     """The limit of the plan's family, or the plan's own, that is most likely missed; None where
-    none is, where nothing was read, or where the plan's own target is met by now."""
+    none is, where nothing was read, or where the plan's own target is met by now.
+
+    An early gate of the plan counts only while the last one is not expected in time either.
+    """
     if not fitted.readings:
         return None
     found = [_beside(whole, fitted, limit) for limit in limits_of(whole.plan)]
+    if found and not found[-1].limit.family and found[-1].chance < LIKELY:
+        return None
     likely = [m for m in found if _is_missed(whole, fitted, m)]
     return max(likely, key=_chance, default=None)
+
+
+def chance_missed(whole: WholeMake, fitted: AcidFit) -> float:
+    """How likely a limit is missed, 1 where there is none: a culture that meets what is wanted of
+    it is not slow, whatever its kind usually does."""
+    if fitted.stalled < UNSURE:
+        return 1.0
+    limits = limits_of(whole.plan)
+    wanted = limits if limits and limits[-1].family else limits[-1:]
+    return max((_beside(whole, fitted, limit).chance for limit in wanted), default=1.0)
 
 
 def is_slow(whole: WholeMake, fitted: AcidFit) -> bool:
