@@ -20,9 +20,9 @@ from journal.records.whole import WholeMake
 
 PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 SWEET_PH = 6.45  # a gate above it is milk that is hardly ripened and says nothing of the acid
-# So long after the plan's own time the acid is late, and not just slower than meant: common
-# practice, no source.
-LATE_H = 2.0
+# So long after the plan's own time, and by so much, the acid is late, and not just slower than
+# meant: common practice, no source.
+LATE_H, SWEETER_PH = 2.0, 0.1
 
 
 @dataclass(frozen=True)
@@ -109,9 +109,9 @@ def _own(plan: Plan) -> list[AcidLimit]:
             f"{write(round(closes - zero), 'duration')} after the culture (common practice, no "
             "source)"
         )
-        high = gate.high
+        good, slow = gate.high, gate.high + SWEETER_PH
         out.append(
-            AcidLimit("", hours + LATE_H, gate.kind, high, high, high, high, said, published=False)
+            AcidLimit("", hours + LATE_H, gate.kind, good, slow, good, slow, said, published=False)
         )
     return out
 

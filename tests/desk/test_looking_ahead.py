@@ -216,16 +216,21 @@ def test_a_gate_expected_before_now_and_not_read_since_asks_for_a_reading(
     assert " was expected at " in forecast_words(late)
 
 
-def test_a_course_that_ends_within_a_gate_is_expected_at_its_edge(qtbot, journal, window_on):
+@pytest.mark.parametrize(("low", "expected"), [(4.4, 4.50), (3.4, 4.60)])
+def test_a_gate_is_expected_at_its_middle_or_where_no_course_gets_there_at_its_edge(
+    qtbot, journal, window_on, low, expected
+):
     plan = next(plan for plan in builtin_plans() if plan.name == "lactic")
+    stages = [replace(s, gate=replace(s.gate, low=low)) if s.gate else s for s in plan.stages]
     start_ms = from_iso("2026-03-14T08:00", journal.zone)
-    journal.makes.begin(plan, Milk(10.0), start_ms)
+    journal.makes.begin(replace(plan, stages=tuple(stages)), Milk(10.0), start_ms)
     window = window_on(journal, clock=lambda: start_ms, place="vat")
     qtbot.waitUntil(window.settled)
     day = window.current._day
-    assert (day.ahead.gate_label, day.ahead.gate.ph) == ("long set", 4.60)
+    assert (day.ahead.gate_label, day.ahead.gate.ph) == ("long set", expected)
     assert (day.ahead.gate.reached_at_ms - start_ms) / 3_600_000 == pytest.approx(22, abs=12)
-    assert " on 15 March" in acid_lines(day)[-1].text
+    next_day = day.ahead.gate.reached_at_ms >= from_iso("2026-03-15T00:00", journal.zone)
+    assert (" on 15 March" in acid_lines(day)[-1].text.partition(" (")[0]) == next_day
 
 
 def test_slow_acid_brings_the_caution_once_and_it_stays_in_sight(

@@ -79,7 +79,7 @@ def test_each_plan_goes_by_its_own_family_and_else_by_its_own_target(plan: Plan)
     assert any(limit.published for limit in limits) == bool(family)
     if not family:
         gates = [s.gate.high for s in plan.stages if s.gate and s.gate.kind.endswith("-ph")]
-        assert {limit.slow for limit in limits} <= set(gates)
+        assert {limit.good for limit in limits} <= set(gates)
         assert all(word not in str(limits) for word in ("5.8", "6.3 was", "Saint", "Salers"))
 
 
