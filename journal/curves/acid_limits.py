@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from journal.curves.culture_time import culture_in_min
+from journal.curves.titration import FRESH_PH, ph_of_acidity
 from journal.curves.titration import KINDS as TITRATED
-from journal.curves.titration import ph_of_acidity
 from journal.quantities.written import write
 from journal.records.makes import Make, Milk
 from journal.records.plans import Gate, Plan
@@ -19,10 +19,10 @@ from journal.records.tables import table
 from journal.records.whole import WholeMake
 
 PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
-SWEET_PH = 6.45  # a gate above it is milk that is hardly ripened and says nothing of the acid
-# So long after the plan's own time, and by so much, the acid is late, and not just slower than
-# meant: common practice, no source.
-LATE_H, SWEETER_PH = 2.0, 0.1
+SWEET_PH = 6.5  # a gate above it is milk that is hardly ripened and says nothing of the acid
+# So long after the plan's own time, and by so much (or by a quarter of what it was to fall, where
+# that is less), the acid is late, and not just slower than meant: common practice, no source.
+LATE_H, SWEETER_PH, SHORT = 2.0, 0.1, 0.25
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,8 @@ def _own(plan: Plan) -> list[AcidLimit]:
             f"{write(round(closes - zero), 'duration')} after the culture (common practice, no "
             "source)"
         )
-        good, slow = gate.high, gate.high + SWEETER_PH
+        good = gate.high
+        slow = good + min(SWEETER_PH, SHORT * (FRESH_PH - good))
         out.append(
             AcidLimit("", hours + LATE_H, gate.kind, good, slow, good, slow, said, published=False)
         )

@@ -15,7 +15,7 @@ from journal.records.plan_text import builtin_plans
 from tests.desk.hands import Hands
 
 COOK = 112  # min from the start in the plan of the kitchen
-DOUBTED = COOK + 95  # so slow a culture is in doubt by then and is not yet called slow
+DOUBTED = COOK + 125  # so slow a culture is in doubt by then and is not yet called slow
 ENTER, F12, TAB = Qt.Key.Key_Return, Qt.Key.Key_F12, Qt.Key.Key_Tab
 LOW, HIGH = (1280, 720), (1440, 900)
 
