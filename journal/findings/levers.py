@@ -245,11 +245,14 @@ def _load(plan: Plan) -> float | None:
 
 
 def _load_to(plan: Plan, value: float) -> Plan:
-    place, stage = max(_at(plan, "press"), key=_pressure)
-    pressure = (stage.pressure_kpa or 0.0) * value / (_load(plan) or value)
+    most = max(map(_pressure, _at(plan, "press")))
+    pressure = most * value / (_load(plan) or value)
     if pressure > MOST_PRESSURE_KPA:
         raise RecordError(f"{pressure:.0f} kPa is more than any cheese is pressed with.")
-    return _put(plan, place, stage.pressed_with(float(f"{pressure:.3g}")))
+    for place, stage in _at(plan, "press"):  # every one that bears the most
+        if stage.pressure_kpa == most:
+            plan = _put(plan, place, stage.pressed_with(float(f"{pressure:.3g}")))
+    return plan
 
 
 def _pressure(placed: tuple[int, Stage]) -> float:

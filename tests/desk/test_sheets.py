@@ -132,8 +132,13 @@ def test_there_is_room_for_the_pencil_and_what_to_check(tmp_path) -> None:
          "pH meter in buffer 7", "Allergies", "lot, use by", "who", "date", "time", "words",
          "Green weight of each wheel",
          "First flecks after ____ min, × 2.5", "The planned curve", "Afterwards")  # fmt: skip
-    make_sheet(builtin_plan("blue type"), path)
-    says(path, "Titration: solution fresh", "By titration: 3 set: milk acidity 0.22 to 0.24 %")
+    blue = builtin_plan("blue type")
+    titrated = tuple(
+        replace(stage, gate=None) if stage.gate and stage.gate.kind.endswith("ph") else stage
+        for stage in blue.stages
+    )
+    make_sheet(replace(blue, stages=titrated), path)
+    says(path, "Titration: solution fresh", "By titration: 3 set: milk acidity 0.21 to 0.25 %")
     assert "buffer7" not in text_of(path)
 
 

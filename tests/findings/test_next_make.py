@@ -44,7 +44,9 @@ HARD_SIZE = lever_of("curd_size").planned(HARD)
 OUTSIDE, HOT = "outside of what is ever proposed", "too hot for its culture"
 CLOSED = {
     ("alpine type", "cook_temperature"): HOT,
+    ("blue type", "ph_at_drain"): OUTSIDE,
     ("blue type", "salt_in_curd"): OUTSIDE,
+    ("blue type", "culture_dose"): OUTSIDE,
     ("brined white", "culture_dose"): OUTSIDE,
     ("brined white", "ph_at_drain"): OUTSIDE,
     ("brined white", "salt_in_curd"): OUTSIDE,
