@@ -16,6 +16,7 @@ from journal.desk.vat.before import USUAL, BeforeStart, own_list
 from journal.desk.vat.checks import InstrumentCheck
 from journal.keeping import Journal
 from journal.records.calibrations import Calibration
+from journal.records.coming import TURN
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.timers import FLOCCULATION
@@ -144,6 +145,35 @@ def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
     assert journal.day.running(make.id).turned_ms == (kitchen.now_ms,)
     assert not window.current.page.turns.turned
     assert window.current.page.turns.beside.rows[0].name == "turn 2 of 3"
+
+
+def test_turns_are_counted_from_the_new_beginning_once_a_stage_began_again(
+    journal, kitchen, window_on
+):
+    """A press of 60 minutes with two turns, turned once and begun again after 30 minutes: the
+    turns that are left are due as if it began then."""
+    plan = Plan("turned", (Stage("press", 60, turns=2), Stage("dry", 600)))
+    make = journal.makes.begin(plan, Milk(8.0), kitchen.after(0))
+    window = window_on(journal, clock=kitchen.clock, place="vat")
+    window.go("vat", make.id)
+    kitchen.after(20)
+    hands = Hands(window).press(Qt.Key.Key_F8)
+    kitchen.after(30)
+    window.current.again()
+    hands.type("it stuck").press(ENTER)
+    run = journal.day.running(make.id)
+    assert run.again_ms == (kitchen.start_ms + 30 * MINUTE,)
+    turns = [one for one in window.desk.alarm.coming if one.kind == TURN]
+    # 30 + 60 × 2/3 for the second, as the first was done before; the stage itself ends at 90.
+    assert [(one.words, one.at_ms - kitchen.start_ms) for one in turns] == [
+        ("turn 2 of 2", 70 * MINUTE)
+    ]
+    kitchen.after(69.9)
+    window.desk.alarm.tick()
+    assert "turn 2" not in window.current.page.turns.due.text()
+    kitchen.after(70)
+    window.desk.alarm.tick()
+    assert "turn 2 of 2 is due" in window.current.page.turns.due.text()
 
 
 # What falls due
