@@ -25,7 +25,7 @@ from journal.curves.plan_gates import told_by, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
 from journal.curves.slow_acid import (
     CAUTION,
-    chance_missed,
+    held_to_limits,
     is_met,
     is_slow,
     slow_words,
@@ -127,7 +127,8 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         met=met,
         titrated=sum(len(rows) for rows in kinds[len(KINDS) :]),
     )
-    return replace(found, stalled=min(found.stalled, chance_missed(whole, found)))
+    last = max((float(rows[-1, 0]) for rows in kinds if len(rows)), default=0.0)
+    return found if met else replace(found, stalled=held_to_limits(whole, found, last))
 
 
 def forecast(

@@ -12,6 +12,7 @@ from journal.curves.leaning import CALLED, OFFSET_PH, PROBE, AcidFit
 from journal.curves.plan_gates import usual_of
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
+from journal.curves.titration import FRESH_PH
 from journal.quantities.written import write
 from journal.records.plans import Plan
 from journal.records.traces import Floats
@@ -71,14 +72,25 @@ def missed(whole: WholeMake, fitted: AcidFit) -> Missed | None:
     return max(likely, key=_chance, default=None)
 
 
-def chance_missed(whole: WholeMake, fitted: AcidFit) -> float:
-    """How likely a limit is missed, 1 where there is none: a culture that meets what is wanted of
-    it is not slow, whatever its kind usually does."""
-    if fitted.stalled < UNSURE:
-        return 1.0
+def held_to_limits(whole: WholeMake, fitted: AcidFit, last_min: float) -> float:
+    """How likely the culture is slow or stalled, held to the limits of its acid; `last_min` is
+    when it was last read.
+
+    A culture that meets what is wanted of it is not slow, whatever its kind usually does; one that
+    has not gone half of its way when the plan's own target is long due, is.
+    """
     limits = limits_of(whole.plan)
-    wanted = limits if limits and limits[-1].family else limits[-1:]
-    return max((_beside(whole, fitted, limit).chance for limit in wanted), default=1.0)
+    if not limits or not fitted.readings:
+        return fitted.stalled
+    last, stalled = limits[-1], fitted.stalled
+    if stalled >= UNSURE:
+        wanted = limits if last.family else limits[-1:]
+        stalled = min(stalled, max(_beside(whole, fitted, limit).chance for limit in wanted))
+    hours = (last_min - culture_in_min(whole)) / 60
+    if last.family or hours < last.hours:
+        return stalled
+    halfway = (FRESH_PH + last.good_ph) / 2
+    return max(stalled, float(np.mean(_drawn(whole, fitted, hours, last.whey) > halfway)))
 
 
 def is_slow(whole: WholeMake, fitted: AcidFit) -> bool:
