@@ -9,11 +9,24 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from journal.curves.coasting import coasted
 from journal.curves.day import day_line, segments, stage_times
 from journal.curves.standing import steepest
-from journal.curves.vessel_fit import KEEPS, LAGS, Ramp, Way, usual_belief, ways
+from journal.curves.vessel_fit import (
+    BATH,
+    HABITS,
+    KEPT,
+    LAGS,
+    LEFT,
+    LOSSES,
+    Ramp,
+    Ways,
+    belief_of,
+    usual_belief,
+    usual_lags,
+    ways,
+)
 from journal.records.instants import clock
-from journal.records.plans import Stage
 from journal.records.traces import Floats, Trace
 from journal.records.whole import WholeMake
 
@@ -21,14 +34,28 @@ from journal.records.whole import WholeMake
 # kitchens (the proof of the ramp's advice prints what it was worth on others).
 NEAR = 0.5  # of the stage's corridor: so near the target the milk has arrived
 AHEAD_MIN, STEP_MIN = 240.0, 0.25  # how far and how finely a ramp is followed ahead
+FINE_MIN, COARSE_MIN = 75.0, 2.5  # for so long so finely, then in steps of so many minutes
 DRAWS, SEED = 400, 1903
 BEFORE_MIN = 15.0  # of the hold before a ramp: what it begins from
-AFTER_MIN = 12.0  # of the stage after a ramp: how it coasted
+AFTER_MIN = 45.0  # of the stage after a ramp: how it coasted
 RESTLESS = 3  # changes of the logged heat in a ramp from which a hand is taken to keep its rate
-USUAL = 2.0  # what is usual counts as much as so many ramps
-HINT = 0.35  # of a ramp whose heat was not logged: a hand that eases off looks like a lag
-SUREST = 2.5  # logarithm of the odds that a hand's habit can come to
-EASES_C = 1.5  # of the target: from here on the climb tells nothing of a habit
+MISLEADS = 0.1  # how likely a coasting was disturbed, and tells nothing
+HINT = 0.5  # how much the begin of a climb tells of the lag where a hand keeps its rate
+SUREST = 2.5  # logarithm of the odds that a habit can come to
+FILLS = 0.14  # spread of the lag's logarithm from ramp to ramp of one vessel
+STRANGE = 0.05  # how likely a ramp tells nothing of the next one
+GRID = 0.12  # spread of the lag's logarithm between two of the lags
+BATH_SHARE = (0.1, 0.85)  # of the time in which milk comes to its bath: how long it may coast
+SLOW_MIN = 8.0  # a lag from which on the milk may come further past its target
+PAST_C = (0.45, 0.9)  # so far, a lag under that and over it, in a vessel not known yet
+KNOWN, KNOWN_PAST_C = 2, (0.27, 0.45)  # and from so many earlier makes on
+RISK = 0.08  # the heat is down before the milk may come so far past, so likely
+EARLY_C = 0.25  # turned down so much before the middle course asks for it, that is said
+STRAYS_C = 0.1  # from its course, by stirring and lifted lids
+HAND_MIN = 0.5  # from being told until the heat is down
+EARLY = "earlier than may be needed: this vessel's lag is not known yet"
+# What a second heating takes: minutes, times the lag, times what is missed at the rate before.
+AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 7.0, 1.9, 2.5, 0.3
 LEAST = 2  # readings of a ramp from which it is foretold, with three in all
 ENOUGH = 6  # readings of a ramp that is over
 OLD_MIN = 30.0  # a ramp not read for so long is not foretold
@@ -38,11 +65,11 @@ OLD_MIN = 30.0  # a ramp not read for so long is not foretold
 class Vessel:
     """What one make's ramps tell of its vat and the hand at it.
 
-    `ramps` holds for each its stage's kind, how likely each lag of vessel_fit is (5,), and the
-    log evidence for a hand that kept its rate against one that left the heat.
+    `ramps` holds for each its stage's kind, how likely it makes each lag of vessel_fit (11,),
+    and the log evidence for each habit (3,): a rate that is kept, heat that is left, a thermostat.
     """
 
-    ramps: tuple[tuple[str, Floats, float], ...]
+    ramps: tuple[tuple[str, Floats, Floats], ...]
 
 
 @dataclass(frozen=True)
@@ -51,10 +78,12 @@ class Heating:
 
     `arrives_ms` is when the milk comes as near its target as `NEAR` says if it is warmed on as
     now and turned down as said; `low` and `high` hold it 8 times in 10 (None: not within four
-    hours). At `turn_down_ms` the heat is turned down to what holds the milk, which then rises by
-    `coast_c` more. `rate` lands on the plan's time, never quicker than `limit`, the plan's own;
+    hours). At `turn_down_ms`, when the milk is at `down_c`, the heat is turned down to what holds
+    the milk, which then rises by `coast_c` more. `rate` lands on the plan's time, never quicker
+    than `limit`, the plan's own;
     `in_time` is false where no rate within the limit would. `late_min` is how much later than
-    planned it arrives (below zero: earlier; None: it does not), `target_c` where.
+    planned it arrives (below zero: earlier; None: it does not), `target_c` where. `early`: the
+    vessel's lag is not known yet, and the heat is turned down sooner than may be needed.
     """
 
     arrives_ms: int | None
@@ -68,6 +97,8 @@ class Heating:
     late_min: float | None
     in_time: bool
     sentence: str
+    down_c: float | None = None
+    early: bool = False
 
 
 class Aim(NamedTuple):
@@ -78,32 +109,73 @@ class Aim(NamedTuple):
     near: float
     now: float
     planned: float
+    past_c: tuple[float, float] = PAST_C
 
 
 class Drawn(NamedTuple):
-    """Courses of a ramp, each (m,): °C now, arrival and turning down (minutes from the ramp's
-    begin, inf: not within four hours), and the rise after that (°C)."""
+    """Courses of a ramp: °C now (m,), arrival (m,) and turning down (minutes from the ramp's
+    begin, inf: not within four hours) and at what °C, the rise after that (m,) in °C, and whether
+    it is turned down sooner than may be needed."""
 
     here: Floats
     arrives: Floats
-    down: Floats
+    down: float
+    down_c: float
     coast: Floats
+    early: bool
 
 
 def vessel_of(whole: WholeMake) -> Vessel:
     """What a make tells of its vat, from the ramps that are over and how they coasted."""
-    out, belief = [], usual_belief()
+    out = []
     for place in _ramps(whole):
         run = whole.runs[place] if place < len(whole.runs) else None
         ramp = None if run is None or run.ended_ms is None else _ramp(whole, place, None)
         if ramp is not None and len(ramp.minutes) >= ENOUGH:
-            told = belief + ways(ramp, belief)[2]
-            share = np.exp(told - np.logaddexp.reduce(told.ravel())).sum(axis=0)
-            if ramp.heat is None:
-                share = HINT * share + (1 - HINT) * np.exp(belief).sum(axis=0)
-            kind, kept = whole.plan.stages[place].kind, _kept(ramp, whole.plan.stages[place])
-            out.append((kind, share, kept))
+            out.append((whole.plan.stages[place].kind, *_ramp_told(ramp)))
     return Vessel(tuple(out))
+
+
+def _ramp_told(ramp: Ramp) -> tuple[Floats, Floats]:
+    """How likely a ramp that is over makes each lag (11,), and the evidence for each habit (3,).
+
+    The climb tells the lag as far as the heat was left; the coasting tells it in any case.
+    """
+    coast, down = coasted(ramp.minutes, ramp.value, _turned_down(ramp))
+    climb = ramp.minutes <= down
+    habits, onset = np.zeros(3), np.ones(len(LAGS))
+    if climb.sum() >= ENOUGH:
+        usual = usual_belief()
+        found = ways(replace(ramp, minutes=ramp.minutes[climb], value=ramp.value[climb]), usual)[1]
+        told = usual + found
+        rows = [np.logaddexp.reduce(told[row].ravel()) for row in (KEPT, LEFT, BATH)]
+        chance = np.exp(np.array(rows) - np.logaddexp.reduce(rows))
+        if ramp.heat is not None:  # what was turned when is known: all of it tells
+            found = ways(ramp, usual)[1]
+        left, kept = (np.logaddexp.reduce(found[row], axis=0) for row in (LEFT, KEPT))
+        onset = chance @ np.stack(
+            [_share(HINT * kept), _share(left), np.full(len(LAGS), 1 / len(LAGS))]
+        )
+        if ramp.heat is None:
+            habits = np.array(rows) - np.log(HABITS)
+    share = ((1 - MISLEADS) * _share(coast) + MISLEADS / len(LAGS)) * onset
+    return share / share.sum(), habits - habits.max()
+
+
+def _share(log_chance: Floats) -> Floats:
+    """Shares of one from logarithms of chances; nothing known is all alike."""
+    if not np.isfinite(log_chance).any():
+        return np.full(len(log_chance), 1 / len(log_chance))
+    out: Floats = np.exp(log_chance - np.logaddexp.reduce(log_chance))
+    return out
+
+
+def _turned_down(ramp: Ramp) -> float | None:
+    """When the logged heat was turned down by most, None where it was not logged or not."""
+    if ramp.heat is None or len(ramp.heat) < 2:
+        return None
+    steps = np.where(ramp.heat[1:, 0] > 2.0, np.diff(ramp.heat[:, 1]), 0.0)
+    return float(ramp.heat[1:, 0][np.argmin(steps)]) if steps.min() < 0 else None
 
 
 def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heating | None:
@@ -126,7 +198,13 @@ def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heati
     stage = whole.plan.stages[place]
     belief = _belief(past, stage.kind)
     near = NEAR * stage.corridor_c
-    aim = Aim(stage.target_c or 0.0, near, now, _planned_near(whole, place, near))
+    aim = Aim(
+        stage.target_c or 0.0,
+        near,
+        now,
+        _planned_near(whole, place, near),
+        KNOWN_PAST_C if sum(bool(v.ramps) for v in past) >= KNOWN else PAST_C,
+    )
     turned = _drawn(ramp, belief, aim)
     restless = ramp.heat is not None and np.sum(ramp.heat[:, 0] > 0) >= RESTLESS
     course = _drawn(replace(ramp, heat=None), belief, aim) if restless else turned
@@ -148,46 +226,45 @@ def _answer(
     needed = max(aim.target - here, 0.0) / left if left > 0 else np.inf
     arrives = np.sort(course.arrives)[[round(q * (DRAWS - 1)) for q in (0.5, 0.1, 0.9)]]
     at = [_instant(begin_ms, float(m)) for m in arrives]
-    down = np.median(turned.down)
-    turn = _instant(begin_ms, max(float(down), aim.now))
-    coast_c = None if turn is None else float(np.median(turned.coast[turned.down < np.inf]))
+    turn = _instant(begin_ms, max(turned.down, aim.now))
+    coast_c = None if turn is None else float(np.median(turned.coast))
     rate = min(needed, limit)
-    words = _sentence(whole, at, turn, aim.target, coast_c, rate, needed, limit)
+    words = _sentence(whole, at, turn, aim.target, turned, rate, needed, limit)
     late = None if at[0] is None else float(arrives[0] - aim.planned)
-    in_time = bool(needed <= limit)
     return Heating(
-        at[0], at[1], at[2], turn, coast_c, rate, limit, aim.target, late, in_time, words
+        at[0],
+        at[1],
+        at[2],
+        turn,
+        coast_c,
+        rate,
+        limit,
+        aim.target,
+        late,
+        bool(needed <= limit),
+        words,
+        None if turn is None else turned.down_c,
+        turned.early,
     )
 
 
-def _kept(ramp: Ramp, stage: Stage) -> float:
-    """Log evidence for a kept rate, from the climb alone: near its target every hand eases off."""
-    near = np.flatnonzero(ramp.value >= (stage.target_c or 0.0) - EASES_C)
-    climb = slice(0, int(near[0])) if len(near) else slice(None)
-    if len(ramp.minutes[climb]) < ENOUGH:
-        return 0.0
-    usual = usual_belief()
-    part = replace(ramp, minutes=ramp.minutes[climb], value=ramp.value[climb], heat=None)
-    told = usual + ways(part, usual)[2]
-    kept, left = np.logaddexp.reduce(told[0]), np.logaddexp.reduce(told[1:].ravel())
-    return float(kept - left - np.log(KEEPS / (1 - KEEPS)))
-
-
 def _belief(past: Sequence[Vessel], kind: str) -> Floats:
-    """Log chances of losses and lags: what is usual, and what such ramps were found to have.
+    """Log chances of losses and lags: what is usual, and what earlier ramps were found to have.
 
-    For the lag each ramp counts once and as unsure as it was, since the next one's fill is its
-    own. Whether the hand keeps its rate (a loss of 0) is a habit and adds up from ramp to ramp.
+    The lag is the vessel's, give or take each ramp's own fill; whether a hand keeps its rate or
+    leaves the heat is a habit of such ramps. Both add up from ramp to ramp.
     """
-    same = [(share, kept) for v in past for k, share, kept in v.ramps if k == kind]
-    usual = np.exp(usual_belief())
-    lag = USUAL * usual.sum(axis=0) + sum((s for s, _ in same), np.zeros(len(LAGS)))
-    odds = np.log(KEEPS / (1 - KEEPS)) + sum(kept for _, kept in same)
-    keeps = 1 / (1 + np.exp(-np.clip(odds, -SUREST, SUREST)))
-    loss = usual.sum(axis=1)
-    loss = np.r_[keeps, (1 - keeps) * loss[1:] / loss[1:].sum()]
-    out: Floats = np.log(loss)[:, None] + np.log(lag / lag.sum())[None, :]
-    return out
+    near = np.exp(-(np.log(LAGS[:, None] / LAGS[None, :]) ** 2) / 2 / FILLS**2)
+    near /= near.sum(axis=1, keepdims=True)
+    lag, habits = usual_lags(), np.zeros(3)
+    for vessel in past:
+        for of, share, told in vessel.ramps:
+            lag = lag * ((1 - STRANGE) * (near @ share) + STRANGE / len(LAGS))
+            lag /= lag.sum()
+            habits = habits + told if of == kind else habits
+    ahead = (1 - STRANGE) * (lag @ near) + STRANGE * usual_lags()
+    habits = np.maximum(habits - habits.max(), -SUREST)
+    return belief_of(np.log(HABITS) + habits, ahead)
 
 
 def _ramps(whole: WholeMake) -> list[int]:
@@ -274,38 +351,75 @@ def _heat(trace: Trace, zero: int, first: float, last: float) -> Floats | None:
 
 
 def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> Drawn:
-    """Courses of the ramp as likely as its readings hold them."""
-    found, log_weight, _ = ways(ramp, belief)
-    share = np.cumsum(np.exp(log_weight - log_weight.max()))
+    """Courses of the ramp as likely as its readings hold them, and when to turn the heat down."""
+    found, _ = ways(ramp, belief)
+    share = np.cumsum(np.exp(found.log_weight - found.log_weight.max()))
     rungs = (np.arange(DRAWS) + 0.5) / DRAWS * share[-1]
-    counts = np.bincount(np.searchsorted(share, rungs), minlength=len(found))
+    which, of = np.unique(np.searchsorted(share, rungs), return_inverse=True)
     rng = np.random.default_rng(SEED)
-    ahead = aim.now + np.arange(0.0, AHEAD_MIN + STEP_MIN, STEP_MIN)
-    lags = np.exp(belief).sum(axis=0)
-    parts = []
-    for i in np.flatnonzero(counts):
-        way, count = found[i], int(counts[i])
-        lag = np.full(count, way.lag)
-        if way.loss == 0 and way.heat is None:  # a hand that keeps its rate hides how it lags
-            lag = rng.choice(LAGS, count, p=lags / lags.sum())
-        parts.append(_followed(way, lag, ahead, aim, rng))
-    return Drawn(*(np.concatenate(p) for p in zip(*parts, strict=True)))
+    coarse = np.arange(FINE_MIN + COARSE_MIN, AHEAD_MIN + COARSE_MIN, COARSE_MIN)
+    ahead = aim.now + np.r_[np.arange(0.0, FINE_MIN + STEP_MIN, STEP_MIN), coarse]
+    noise = rng.standard_normal((DRAWS, found.mean.shape[1]))
+    drawn = which[of]
+    factors = found.mean[drawn] + np.einsum("mpq,mq->mp", found.root[drawn], noise)
+    temp = np.einsum("mnp,mp->mn", found.columns(ahead, which)[of], factors)
+    lag = _coasting_lags(found, drawn, ramp, belief, rng)
+    return _turned(temp, lag, ahead, aim, rng)
 
 
-def _followed(
-    way: Way, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.Generator
-) -> tuple[Floats, Floats, Floats, Floats]:
-    """One way's draws followed until the heat may be turned down, and coasting from there, each
-    by its own lag (m,)."""
-    factors = way.mean + rng.standard_normal((len(lag), len(way.mean))) @ way.root.T
-    temp = factors @ way.columns(ahead).T
-    coasts = lag[:, None] * np.maximum(np.gradient(temp, STEP_MIN, axis=1), 0.0)
-    down = _first(temp + coasts >= aim.target, ahead)
-    place = np.clip(np.searchsorted(ahead, down), 0, len(ahead) - 1)
-    rise = np.take_along_axis(coasts, place[:, None], axis=1)[:, 0]
-    late = down + lag * np.log(np.maximum(rise, aim.near) / aim.near)
-    near = _first(temp >= aim.target - aim.near, ahead)
-    return temp[:, 0], np.where(rise > aim.near, late, near), down, rise
+def _coasting_lags(
+    found: Ways, drawn: npt.NDArray[np.intp], ramp: Ramp, belief: Floats, rng: np.random.Generator
+) -> Floats:
+    """How long each draw coasts (m,): its own lag, where its climb can tell that.
+
+    A hand that keeps its rate hides most of it, and a bath with a thermostat all but its bounds.
+    """
+    lag, loss = found.lag[drawn].copy(), found.loss[drawn]
+    usual = np.exp(belief[: BATH.start]).sum(axis=0)
+    if ramp.heat is None:
+        kept = loss == 0
+        sure = np.exp(found.log_weight - found.log_weight.max())
+        of = np.array([sure[(found.loss == 0) & (found.lag == one)].sum() for one in LAGS])
+        prior = np.exp(belief[0] - np.logaddexp.reduce(belief[0]))
+        told = prior * np.maximum(of / np.maximum(prior, 1e-300), 1e-300) ** HINT
+        lag[kept] = rng.choice(LAGS, int(kept.sum()), p=told / told.sum())
+    for slow in LOSSES[BATH]:
+        mine = loss == slow
+        low, high = (share / slow for share in BATH_SHARE)
+        may = np.where(np.abs(LAGS - (low + high) / 2) <= (high - low) / 2, usual, 0.0)
+        if mine.any() and may.sum() > 0:
+            lag[mine] = rng.choice(LAGS, int(mine.sum()), p=may / may.sum())
+    out: Floats = lag * rng.lognormal(0, GRID, len(lag))
+    return out
+
+
+def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.Generator) -> Drawn:
+    """Courses (m, n) whose heat is turned down at one moment, and coasting from there, each by
+    its own lag (m,): where the middle one comes to the target, or sooner where too many would
+    come too far past it."""
+    rate = np.maximum(np.gradient(temp, ahead, axis=1), 0.0)
+    ends = temp + lag[:, None] * rate
+    middle = float(np.median(_first(ends >= aim.target, ahead)))
+    most = aim.target + np.where(lag < SLOW_MIN, *aim.past_c)
+    safe = float(np.quantile(_first(ends >= most[:, None], ahead), RISK, method="lower"))
+    down = max(min(middle, safe) - HAND_MIN, aim.now)
+    if not np.isfinite(down):
+        near = _first(temp >= aim.target - aim.near, ahead)
+        return Drawn(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
+    place = int(np.searchsorted(ahead, min(down + HAND_MIN, ahead[-1])))
+    here, rise = temp[:, place], lag * rate[:, place]
+    level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
+    near = _first(temp[:, : place + 1] >= level[:, None], ahead[: place + 1])
+    short = level - here
+    with np.errstate(divide="ignore", invalid="ignore"):
+        coasting = ahead[place] - lag * np.log1p(-short / rise)
+    missed = np.maximum(short - rise, 0.0) / np.maximum(rate[:, place], 0.03)
+    rests = AGAIN_MIN + AGAIN_LAGS * lag + AGAIN_TIMES * missed
+    again = ahead[place] + rests * rng.lognormal(0, AGAIN_SPREAD, len(lag))
+    arrives = np.where(np.isfinite(near), near, np.where(rise > short, coasting, again))
+    arrives = np.maximum(arrives + HAND_MIN * rng.standard_normal(len(lag)), aim.now)
+    before = float(np.median(ends[:, place])) < aim.target - EARLY_C
+    return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, before)
 
 
 def _first(there: npt.NDArray[np.bool_], ahead: Floats) -> Floats:
@@ -322,7 +436,7 @@ def _sentence(
     at: list[int | None],
     turn: int | None,
     target: float,
-    coast_c: float | None,
+    turned: Drawn,
     rate: float,
     needed: float,
     limit: float,
@@ -335,11 +449,13 @@ def _sentence(
         until = "no sure end" if at[2] is None else clock(at[2], zone)
         since = clock(at[1] or at[0], zone)
         said.append(f"At {target:.1f} °C about {clock(at[0], zone)} ({since} to {until}).")
-    if turn is not None and coast_c is not None:
+    if turn is not None:
         said.append(
-            f"Turn the heat down at {clock(turn, zone)}, at {target - coast_c:.1f} °C: "
-            f"it coasts {coast_c:.1f} °C."
+            f"Turn the heat down at {clock(turn, zone)}, at {turned.down_c:.1f} °C: "
+            f"it coasts {np.median(turned.coast):.1f} °C."
         )
+        if turned.early:
+            said.append(f"{EARLY[:1].upper()}{EARLY[1:]}.")
     if needed <= limit:
         said.append(f"{rate:.2f} °C/min lands on the plan.")
     else:

@@ -3,43 +3,78 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from itertools import product
 
 import numpy as np
+import numpy.typing as npt
 
 from journal.records.traces import Floats
 
 # dT/dt = a·H − k·(T − T_room), and H follows the heat P with a time constant (water bath, thick
 # base): it is what lets the milk coast. k per minute, lag in minutes. A loss of 0 stands for a
-# hand that keeps the milk's rate. Kitchen vats lose about half a degree an hour for each degree
-# above the room's to a tenth, and coast for some minutes; both from memory.
-LOSSES = np.array([0.0, 0.003, 0.007])
-LAGS = np.array([1.2, 2.0, 3.0, 4.5, 7.0])
-KEEPS = 0.5  # how likely a hand keeps the rate rather than leaves the heat
+# hand that keeps the milk's rate; the great ones for a bath that a thermostat holds: the milk
+# comes to it by k, and how far it coasts is not to be seen in its climb. Kitchen vats lose about
+# half a degree an hour for each degree above the room's to a tenth; a thin base coasts for a
+# minute, a can in a sink or a large jacket for a quarter of an hour; all of it from memory.
+LOSSES = np.array([0.0, 0.003, 0.007, 0.02, 0.04, 0.08])
+LAGS = np.array([1.0, 1.4, 1.9, 2.6, 3.5, 4.8, 6.5, 8.7, 11.7, 15.8, 21.0])
+KEPT, LEFT, BATH = slice(0, 1), slice(1, 3), slice(3, 6)  # rows of LOSSES
+HABITS = (0.4, 0.4, 0.2)  # how likely a hand keeps the rate, leaves the heat, has a thermostat
+LAG_MIN, LAG_SPREAD = 4.0, 0.9  # the usual lag, and the spread of its logarithm
+WARMS_MIN, WARMS_SPREAD = 2.5, 0.7  # how soon a bath with a thermostat is warm itself
+LATE_MIN = 0.4  # after the stage's begin the heat is turned up, and the thermometer lags
 BREAK = 0.2  # how likely the heat was changed for good since the ramp began
-READ_SD = 0.1  # of one reading of a kitchen thermometer, °C
-WANDER_SD, WANDER_MIN = 0.12, 4.0  # what a hand's corrections do, and how soon they are forgotten
-LOGGED_SD = 0.06  # the same where the heat is known
-MOST = 90  # readings fitted
-_WIDE = (3.0, 0.05, 0.02, 0.1)  # spreads of first °C, first rate, step, later step (°C/min)
+BREAKS = 5  # moments at which it may have been
+# What a hand's corrections, lids and stirring do, of one reading of a kitchen thermometer, °C,
+# and how likely; how soon the former are forgotten.
+NOISES = ((0.03, 0.06, 0.35), (0.08, 0.08, 0.4), (0.18, 0.11, 0.25))
+WANDER_MIN = 4.0
+MOST = 60  # readings fitted
+_WIDE = np.array([3.0, 0.05, 0.02, 0.1])  # spreads of first °C, first rate, step, later step
+SOON_MIN, LEAST_STEP = 4.0, 0.03  # about a ramp's begin; of full heat: so much tells a gain
 _STEP = 0.3  # of the planned rate: the step's spread besides
+_BATH_STEP = (1.5, 0.6)  # of the planned rate: a bath that is warm warms the milk so much, ±
+_HEAT_WIDE = np.array([3.0, 0.12, 2.0])  # spreads where the heat is known
 
 
 def usual_belief() -> Floats:
-    """Log chances of each loss and lag (3, 5) before any reading."""
-    rest = np.exp(-(np.log(LOSSES[1:] / 0.005) ** 2) / 2 / 0.7**2)
-    loss = np.r_[KEEPS, (1 - KEEPS) * rest / rest.sum()]
-    lag = np.exp(-(np.log(LAGS / 3.0) ** 2) / 2 / 0.6**2)
-    table: Floats = np.log(loss)[:, None] + np.log(lag / lag.sum())[None, :]
+    """Log chances of each loss and lag (6, 11) before any reading."""
+    return belief_of(np.log(np.array(HABITS)), usual_lags())
+
+
+def usual_lags() -> Floats:
+    """How likely each lag is before anything was read, (11,)."""
+    return _bell(LAGS, LAG_MIN, LAG_SPREAD)
+
+
+def belief_of(habits: Floats, lags: Floats) -> Floats:
+    """Log chances of each loss and lag from those of the habits (3,) and the lags' (11,).
+
+    A bath that is held by a thermostat is warm sooner than it lags.
+    """
+    rest = _bell(LOSSES[LEFT], 0.005, 0.7)
+    loss = np.exp(habits - np.logaddexp.reduce(habits)).repeat((1, 2, 3))
+    loss = loss * np.r_[1.0, rest, np.full(3, 1 / 3)]
+    table: Floats = np.log(loss)[:, None] + np.log(lags / lags.sum())[None, :]
+    table[BATH] = np.log(loss[BATH])[:, None] + np.log(_bell(LAGS, WARMS_MIN, WARMS_SPREAD))
     return table
 
 
-def response(minutes: Floats, loss: float, lag: float) -> Floats:
-    """°C gained `minutes` after a step of heat worth 1 °C/min (any shape), 0 before it."""
+def _bell(at: Floats, middle: float, spread: float) -> Floats:
+    share = np.exp(-(np.log(at / middle) ** 2) / 2 / spread**2)
+    out: Floats = share / share.sum()
+    return out
+
+
+def response(minutes: Floats, loss: float | Floats, lag: float | Floats) -> Floats:
+    """°C gained `minutes` after a step of heat worth 1 °C/min (any shape), 0 before it.
+
+    `loss` and `lag` are numbers, or of shapes that go with the minutes'.
+    """
     s = np.maximum(minutes, 0.0)
-    gained = s if loss == 0 else -np.expm1(-loss * s) / loss
-    late = (np.exp(-loss * s) - np.exp(-s / lag)) / (1 / lag - loss)
-    out: Floats = gained - late
+    k = np.where(np.asarray(loss) < 1e-9, 1e-9, loss)  # so little loss is none
+    k = np.where(np.abs(k * lag - 1) < 1e-3, k * 1.002, k)
+    kept = np.exp(-k * s)
+    out: Floats = -np.expm1(-k * s) / k - (kept - np.exp(-s / lag)) / (1 / np.asarray(lag) - k)
     return out
 
 
@@ -58,42 +93,66 @@ class Ramp:
 
 
 @dataclass(frozen=True)
-class Way:
-    """One way a ramp may have gone: loss, lag, when the heat was changed (None: not), and the
-    coefficients' mean (p,) and the root (p, p) of their covariance."""
+class Ways:
+    """Ways a ramp may have gone, each (w,): loss, lag, when the heat was changed (NaN: not), the
+    log of its weight, and the coefficients' mean (w, p) and the root (w, p, p) of their
+    covariance."""
 
-    loss: float
-    lag: float
-    later: float | None
+    loss: Floats
+    lag: Floats
+    later: Floats
+    log_weight: Floats
     mean: Floats
     root: Floats
     heat: Floats | None = field(default=None, repr=False)
 
-    def columns(self, minutes: Floats) -> Floats:
-        """What the coefficients multiply, (n, p)."""
+    def columns(self, minutes: Floats, which: npt.NDArray[np.intp]) -> Floats:
+        """What the coefficients of some ways multiply, (len(which), n, p)."""
         if self.heat is not None:
-            return heat_columns(minutes, self.loss, self.lag, self.heat)
-        return _columns(minutes, self.loss, self.lag, self.later)
+            return heat_columns(minutes, self.loss[which], self.lag[which], self.heat)
+        return _columns(minutes, self.loss[which], self.lag[which], self.later[which])
 
 
-def ways(ramp: Ramp, belief: Floats) -> tuple[list[Way], Floats, Floats]:
-    """Every way with its log weight (m,), and the log evidence of each loss and lag (3, 5)."""
+def ways(ramp: Ramp, belief: Floats) -> tuple[Ways, Floats]:
+    """Every way, and the log evidence of each loss and lag (6, 11)."""
     minutes, value = thinned(ramp.minutes, ramp.value)
-    root = np.linalg.cholesky(_noise(minutes, WANDER_SD if ramp.heat is None else LOGGED_SD))
-    white = np.linalg.solve(root, value - value[0])
-    found, weights = [], []
-    evidence = np.full((len(LOSSES), len(LAGS)), -np.inf)
-    for (i, loss), (j, lag) in product(enumerate(LOSSES), enumerate(LAGS)):
-        if ramp.heat is not None and loss == 0:
-            continue
-        for later, share in _laters(minutes, ramp.heat):
-            x, spread, guess = _design(minutes, loss, lag, later, ramp)
-            mean, half, log_evidence = _solve(np.linalg.solve(root, x), white, spread, guess)
-            mean = mean + np.r_[value[0], np.zeros(len(mean) - 1)]
-            found.append(Way(float(loss), float(lag), later, mean, half, ramp.heat))
-            weights.append(belief[i, j] + np.log(share) + log_evidence)
-            evidence[i, j] = np.logaddexp(evidence[i, j], np.log(share) + log_evidence)
-    return found, np.array(weights), evidence
+    later, share = _laters(minutes, ramp.heat)
+    shape = (len(LOSSES), len(LAGS), len(later))
+    i, j, b = (axis.ravel() for axis in np.indices(shape))
+    if ramp.heat is not None:
+        kept = i > 0
+        i, j, b = i[kept], j[kept], b[kept]
+    loss, lag, when = LOSSES[i], LAGS[j], later[b]
+    x = (
+        _columns(minutes, loss, lag, when)
+        if ramp.heat is None
+        else heat_columns(minutes, loss, lag, ramp.heat)
+    )
+    guess, spread = _prior(loss, ramp)
+    told, means, roots = [], [], []
+    for wander, read, chance in NOISES:
+        mean, root, log_evidence = weighed(
+            minutes, value - value[0], x, guess, spread, wander, read
+        )
+        told.append(log_evidence + np.log(chance))
+        means.append(mean)
+        roots.append(root)
+    count = len(NOISES)
+    alone = np.array(told) + np.log(share)[b]
+    evidence = np.full(shape[:2], -np.inf)
+    np.logaddexp.at(evidence, (i, j), np.logaddexp.reduce(alone, axis=0))
+    mean = np.concatenate(means)
+    mean[:, 0] += value[0]
+    found = Ways(
+        np.tile(loss, count),
+        np.tile(lag, count),
+        np.tile(when, count),
+        (alone + belief[i, j]).ravel(),
+        mean,
+        np.concatenate(roots),
+        ramp.heat,
+    )
+    return found, evidence
 
 
 def thinned(minutes: Floats, value: Floats) -> tuple[Floats, Floats]:
@@ -105,69 +164,83 @@ def thinned(minutes: Floats, value: Floats) -> tuple[Floats, Floats]:
     return np.add.reduceat(minutes, edges) / sizes, np.add.reduceat(value, edges) / sizes
 
 
-def heat_columns(minutes: Floats, loss: float, lag: float, heat: Floats) -> Floats:
-    """Columns of a ramp whose heat is known: 1, what cooling takes, and what the heat gave."""
-    steps = np.diff(np.r_[0.0, heat[:, 1]]) / 100
-    given = sum(
-        step * response(minutes - at, loss, lag) for at, step in zip(heat[:, 0], steps, strict=True)
-    )
-    before = sum(
-        step * response(-at, loss, lag) for at, step in zip(heat[:, 0], steps, strict=True)
-    )
-    cooled = -np.expm1(-loss * minutes) / loss if loss else minutes
-    return np.column_stack(
-        [np.ones_like(minutes), cooled, given - before * np.exp(-loss * minutes)]
-    )
+def heat_columns(minutes: Floats, loss: Floats, lag: Floats, heat: Floats) -> Floats:
+    """Columns of a ramp whose heat is known, (w, n, 3): 1, what cooling takes, what heat gave."""
+    k, late = loss[:, None], lag[:, None]
+    given = np.zeros((len(loss), len(minutes)))
+    before = np.zeros((len(loss), 1))
+    for at, step in zip(heat[:, 0], np.diff(np.r_[0.0, heat[:, 1]]) / 100, strict=True):
+        given += step * response(minutes - at, k, late)
+        before += step * response(np.array([-at]), k, late)
+    gone = -np.expm1(-k * minutes) / k
+    return np.stack([np.ones_like(gone), gone, given - before * np.exp(-k * minutes)], axis=2)
 
 
-def _columns(minutes: Floats, loss: float, lag: float, later: float | None) -> Floats:
-    gone = minutes if loss == 0 else -np.expm1(-loss * minutes) / loss
-    columns = [np.ones_like(minutes), gone, response(minutes, loss, lag)]
-    if later is not None:
-        columns.append(response(minutes - later, loss, lag))
-    return np.column_stack(columns)
+def _columns(minutes: Floats, loss: Floats, lag: Floats, later: Floats) -> Floats:
+    k, late = np.maximum(loss, 1e-9)[:, None], lag[:, None]
+    since = minutes - np.where(np.isnan(later), np.inf, later)[:, None]
+    gone = -np.expm1(-k * minutes) / k
+    risen = response(minutes - LATE_MIN, k, late)
+    return np.stack([np.ones_like(gone), gone, risen, response(since, k, late)], axis=2)
 
 
-def _design(
-    minutes: Floats, loss: float, lag: float, later: float | None, ramp: Ramp
-) -> tuple[Floats, Floats, Floats]:
+def _prior(loss: Floats, ramp: Ramp) -> tuple[Floats, Floats]:
+    """Guess and spread of each way's coefficients, (w, p)."""
+    wide, step = (_WIDE, 1.0) if ramp.heat is None else (_HEAT_WIDE, turned_up(ramp.heat) / 100)
+    guess, spread = np.zeros((len(loss), len(wide))), np.tile(wide, (len(loss), 1))
+    bath = loss >= LOSSES[BATH][0]
+    if step >= LEAST_STEP and ramp.planned_rate > 0:
+        rate = ramp.planned_rate / step
+        guess[:, 2] = rate * np.where(bath, _BATH_STEP[0], 1.0)
+        spread[:, 2] = _WIDE[2] / step + rate * np.where(bath, _BATH_STEP[1], _STEP)
     if ramp.heat is not None:
-        x = heat_columns(minutes, loss, lag, ramp.heat)
-        return x, np.array([3.0, 0.3, 2.0]), np.zeros(3)
-    x = _columns(minutes, loss, lag, later)
-    guess = np.zeros(x.shape[1])
-    guess[2] = ramp.planned_rate
-    spread = np.array(_WIDE[: x.shape[1]])
-    spread[2] += _STEP * ramp.planned_rate
-    return x, spread, guess
+        spread[bath, 1] *= 5
+    return guess, spread
 
 
-def _laters(minutes: Floats, heat: Floats | None) -> list[tuple[float | None, float]]:
-    """When the heat may have been changed for good, and how likely."""
+def turned_up(heat: Floats) -> float:
+    """By how many percent a logged heat was turned up about the begin of a ramp."""
+    before = heat[heat[:, 0] < -SOON_MIN, 1]
+    about = heat[np.abs(heat[:, 0]) <= SOON_MIN, 1]
+    return float(about[-1] - before[-1]) if len(before) and len(about) else 0.0
+
+
+def _laters(minutes: Floats, heat: Floats | None) -> tuple[Floats, Floats]:
+    """When the heat may have been changed for good (NaN: not), and how likely."""
     span = minutes[-1]
     if heat is not None or span < 6:
-        return [(None, 1.0)]
-    at = np.linspace(0.15 * span, span - 2.0, int(np.clip(span / 4, 3, 7)))
-    return [(None, 1 - BREAK), *((float(b), BREAK / len(at)) for b in at)]
+        return np.array([np.nan]), np.ones(1)
+    at = np.linspace(0.15 * span, span - 2.0, int(np.clip(span / 4, 3, BREAKS)))
+    return np.r_[np.nan, at], np.r_[1 - BREAK, np.full(len(at), BREAK / len(at))]
 
 
-def _noise(minutes: Floats, wander: float) -> Floats:
+def weighed(
+    minutes: Floats,
+    y: Floats,
+    x: Floats,
+    guess: Floats,
+    spread: Floats,
+    wander: float,
+    read: float,
+) -> tuple[Floats, Floats, Floats]:
+    """Means (w, p) and roots (w, p, p) of the covariance of each way's coefficients, and the log
+    evidence (w,) but a constant, for columns `x` (w, n, p)."""
     apart = np.abs(minutes[:, None] - minutes[None, :])
-    out: Floats = wander**2 * np.exp(-apart / WANDER_MIN) + READ_SD**2 * np.eye(len(minutes))
-    return out
-
-
-def _solve(x: Floats, y: Floats, spread: Floats, guess: Floats) -> tuple[Floats, Floats, float]:
-    """Mean and root of the covariance of the coefficients, and the log evidence but a constant."""
-    away = y - x @ guess
-    inner = x.T @ x + np.diag(spread**-2.0)
-    lower = np.linalg.cholesky(inner)
-    pull = np.linalg.solve(lower, x.T @ away)
-    half = np.linalg.inv(lower).T
+    noise = wander**2 * np.exp(-apart / WANDER_MIN) + read**2 * np.eye(len(minutes))
+    lower = np.linalg.cholesky(noise)
+    white = np.linalg.inv(lower)
+    scaled = (white @ x) * spread[:, None, :]
+    away = (y[None, :] - np.einsum("wnp,wp->wn", x, guess)) @ white.T
+    inner = scaled.transpose(0, 2, 1) @ scaled + np.eye(x.shape[2])
+    root = np.linalg.cholesky(inner)
+    inverse = np.linalg.inv(root)
+    pull = np.einsum("wpq,wq->wp", inverse, np.einsum("wnp,wn->wp", scaled, away))
     log_evidence = (
-        -float(away @ away) / 2
-        + float(pull @ pull) / 2
-        - float(np.log(np.diag(lower)).sum())
-        - float(np.log(spread).sum())
+        -np.einsum("wn,wn->w", away, away) / 2
+        + np.einsum("wp,wp->w", pull, pull) / 2
+        - np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
+        - np.log(np.diag(lower)).sum()
     )
-    return guess + half @ pull, half, log_evidence
+    half = inverse.transpose(0, 2, 1)
+    mean = guess + spread * np.einsum("wpq,wq->wp", half, pull)
+    return mean, spread[:, :, None] * half, log_evidence

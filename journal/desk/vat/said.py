@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from journal.curves.events import Event, old_words
-from journal.curves.heating import NEAR, Heating
+from journal.curves.heating import EARLY, NEAR, Heating
 from journal.curves.vessel import Advice
 from journal.desk.vat.day import Day
 from journal.desk.vat.offer import Offer, offer_of
@@ -95,8 +95,9 @@ def due_now(day: Day) -> tuple[str, str]:
     if is_there(day, ramp):
         return DOWN, f"Turn the heat down now: the milk is at {_last_words(day)}."
     last_c = day.standing.last_c
-    if came or (last_c is not None and last_c >= ramp.target_c - ramp.coast_c):
-        return DOWN, "Turn the heat down now: the milk coasts in."
+    if came or (last_c is not None and last_c >= (ramp.down_c or ramp.target_c)):
+        why = f", {EARLY}" if ramp.early else ": the milk coasts in"
+        return DOWN, f"Turn the heat down now{why}."
     return "", ""
 
 
@@ -127,7 +128,10 @@ def _milk_said(day: Day) -> Said:
     if turned is not None and day.now_ms - turned < COASTS_MIN * MINUTE_MS:
         at = clock(turned, day.whole.make.zone)
         target = write(standing.stage.target_c or 0.0, "temperature")
-        return Said(f"Heat turned down at {at}.", f"The milk coasts to about {target}.")
+        return Said(
+            f"Heat turned down at {at}.",
+            f"The milk coasts towards {target}. Where it stops short, warm it a little once more.",
+        )
     if ramp is None or turned is not None:
         return Said(head, rest, order=RATE if rest else "")
     if _arrival_passed(day, ramp):
@@ -205,7 +209,9 @@ def _turn_words(day: Day, ramp: Heating) -> str:
     at = clock(ramp.turn_down_ms, day.whole.make.zone)
     if is_there(day, ramp):
         return ""
-    warm = write(ramp.target_c - ramp.coast_c, "temperature")
+    warm = write(ramp.down_c or ramp.target_c, "temperature")
+    if ramp.early:
+        return f"Heat down at {at}, {warm}, {EARLY}."
     return f"Heat down at {at}, {warm}: it coasts {_warmer(ramp.coast_c)}."
 
 
