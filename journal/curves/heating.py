@@ -44,6 +44,8 @@ HINT = 0.5  # how much the begin of a climb tells of the lag where a hand keeps 
 SUREST = 2.5  # logarithm of the odds that a habit can come to
 FILLS = 0.14  # spread of the lag's logarithm from ramp to ramp of one vessel
 STRANGE = 0.05  # how likely a ramp tells nothing of the next one
+BEYOND = 1.6  # a vessel at the slow end may be so many times slower than the slowest lag
+EDGE = 0.2  # how likely a lag there stands for one that is not known
 GRID = 0.12  # spread of the lag's logarithm between two of the lags
 BATH_SHARE = (0.1, 0.85)  # of the time in which milk comes to its bath: how long it may coast
 SLOW_MIN = 8.0  # a lag from which on the milk may come further past its target
@@ -389,7 +391,8 @@ def _coasting_lags(
         may = np.where(np.abs(LAGS - (low + high) / 2) <= (high - low) / 2, usual, 0.0)
         if mine.any() and may.sum() > 0:
             lag[mine] = rng.choice(LAGS, int(mine.sum()), p=may / may.sum())
-    out: Floats = lag * rng.lognormal(0, GRID, len(lag))
+    beyond = np.where(lag == LAGS[-1], rng.uniform(1.0, BEYOND, len(lag)), 1.0)
+    out: Floats = lag * beyond * rng.lognormal(0, GRID, len(lag))
     return out
 
 
@@ -419,6 +422,7 @@ def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.G
     arrives = np.where(np.isfinite(near), near, np.where(rise > short, coasting, again))
     arrives = np.maximum(arrives + HAND_MIN * rng.standard_normal(len(lag)), aim.now)
     before = float(np.median(ends[:, place])) < aim.target - EARLY_C
+    before |= float(np.mean(lag >= LAGS[-1])) > EDGE
     return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, before)
 
 

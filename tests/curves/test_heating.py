@@ -184,6 +184,36 @@ def test_earlier_ramps_tell_how_long_the_heat_lags(kitchen) -> None:
     assert coasts[0] < coasts[1]
 
 
+NOT_KNOWN = "Earlier than may be needed: this vessel's lag is not known yet."
+
+
+def test_while_the_lag_is_not_known_the_early_end_is_taken_and_that_is_said(kitchen) -> None:
+    """Once earlier ramps tell the lag it is turned down later, and nothing of the kind is said."""
+    whole = cooking(kitchen, 72, 0.26)
+    first = heating(whole, kitchen.at(72))
+    assert first.early
+    assert NOT_KNOWN in first.sentence
+    past = [vessel_of(over(kitchen, 0.25, 3.0)) for _ in range(5)]
+    known = heating(whole, kitchen.at(72), past)
+    assert not known.early
+    assert NOT_KNOWN not in known.sentence
+    assert known.turn_down_ms > first.turn_down_ms
+    assert known.down_c > first.down_c
+
+
+def test_a_lag_at_the_slow_end_is_not_taken_for_known(kitchen) -> None:
+    got = heating(cooking(kitchen, 100, 0.26, lag=LAGS[-1]), kitchen.at(100))
+    assert got.early
+    assert NOT_KNOWN in got.sentence
+
+
+def test_earlier_ramps_teach_a_long_lag_whatever_their_heat(kitchen) -> None:
+    """A can in a sink bath: the lag is found to within a third, from one make."""
+    for lag in (9.0, 14.0):
+        share = vessel_of(over(kitchen, 0.25, lag)).ramps[0][1]
+        assert np.exp(share @ np.log(LAGS)) == pytest.approx(lag, rel=1 / 3)
+
+
 def test_a_ramp_still_running_tells_nothing_of_its_vat(kitchen) -> None:
     assert vessel_of(cooking(kitchen, 80, 0.2)).ramps == ()
 

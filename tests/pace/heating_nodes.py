@@ -259,7 +259,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel] = ()) 
                     run.go_on(max(due, run.now) + float(rng.uniform(0.05, 1.0)))
                     out.down_min = run.now
                     break
-        elif moves < 2 and run.place.follows and run.now > BEGIN_MIN + 9 * (moves + 1):
+        if moves < 2 and run.place.follows and run.now > BEGIN_MIN + 9 * (moves + 1):
             moves += _follow(run, value)
         run.go_on(coming + TICK_MIN)
     _coast(run, out)

@@ -1,5 +1,8 @@
 """Proof by simulation of the ramp's advice: `python tests/pace/heating_proof.py`.
 
+Two tables: the sample's vat, which is the fitted model, and below it vessels that are not
+(`heating_slow`).
+
 The vat is the sample's, but that its heat lags by 3.5 minutes more or less (a factor with a
 logarithm's spread of 0.3) and it loses more or less warmth (0.2). The plan's cook is 37.2 to
 40 °C at 0.13 to 0.30 °C/min. "Steady" is a knob of twenty notches left alone, or changed once by
@@ -27,6 +30,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small sums: threads only g
 sys.path.insert(0, str(Path(__file__).parent))
 
 import forecast_makes
+import heating_slow
 from heating_makes import START_MS, Cook, cook, earlier, kitchen
 
 from journal.curves.heating import NEAR, heating, vessel_of
@@ -173,7 +177,9 @@ def main(argv: list[str] | None = None) -> None:
     ask.add_argument("--seed", type=int, default=1)
     ask.add_argument("--jobs", type=int, default=2)
     said = ask.parse_args(argv)
-    show(range(said.seed, said.seed + said.kitchens), said.cooks, said.jobs)
+    seeds = range(said.seed, said.seed + said.kitchens)
+    show(seeds, said.cooks, said.jobs)
+    heating_slow.show(seeds, heating_slow.OWN, said.jobs)
 
 
 if __name__ == "__main__":
