@@ -42,7 +42,7 @@ RESTLESS = 3  # changes of the logged heat in a ramp from which a hand is taken 
 MISLEADS = 0.1  # how likely a coasting was disturbed, and tells nothing
 HINT = 0.5  # how much the begin of a climb tells of the lag where a hand keeps its rate
 SUREST = 2.5  # logarithm of the odds that a habit can come to
-FILLS = 0.14  # spread of the lag's logarithm from ramp to ramp of one vessel
+FILLS = 0.2  # spread of the lag's logarithm from ramp to ramp of one vessel
 STRANGE = 0.05  # how likely a ramp tells nothing of the next one
 BEYOND = 1.6  # a vessel at the slow end may be so many times slower than the slowest lag
 EDGE = 0.2  # how likely a lag there stands for one that is not known
@@ -50,10 +50,12 @@ GRID = 0.12  # spread of the lag's logarithm between two of the lags
 BATH_SHARE = (0.1, 0.85)  # of the time in which milk comes to its bath: how long it may coast
 SLOW_MIN = 8.0  # a lag from which on the milk may come further past its target
 PAST_C = (0.45, 0.9)  # so far, a lag under that and over it, in a vessel not known yet
-KNOWN, KNOWN_PAST_C = 2, (0.27, 0.45)  # and from so many earlier makes on
-RISK = 0.08  # the heat is down before the milk may come so far past, so likely
+KNOWN, KNOWN_PAST_C = 2, (0.22, 0.35)  # and from so many earlier makes on
+RISK = 0.07  # the heat is down before the milk may come so far past, so likely
 EARLY_C = 0.25  # turned down so much before the middle course asks for it, that is said
-STRAYS_C = 0.1  # from its course, by stirring and lifted lids
+STRAYS_C, STRAYS_MIN = 0.07, 0.3  # from its course, by stirring, lifted lids and the hand
+LEARNS = 0.6  # of the time until the heat is turned down: by so much that may still move
+SLOWEST = 0.03  # °C/min: no second heating is taken to be slower
 HAND_MIN = 0.5  # from being told until the heat is down
 EARLY = "earlier than may be needed: this vessel's lag is not known yet"
 # What a second heating takes: minutes, times the lag, times what is missed at the rate before.
@@ -160,7 +162,8 @@ def _ramp_told(ramp: Ramp) -> tuple[Floats, Floats]:
         )
         if ramp.heat is None:
             habits = np.array(rows) - np.log(HABITS)
-    share = ((1 - MISLEADS) * _share(coast) + MISLEADS / len(LAGS)) * onset
+    sure = HINT if ramp.heat is None else 1.0
+    share = ((1 - MISLEADS) * _share(sure * coast) + MISLEADS / len(LAGS)) * onset
     return share / share.sum(), habits - habits.max()
 
 
@@ -409,21 +412,42 @@ def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.G
     if not np.isfinite(down):
         near = _first(temp >= aim.target - aim.near, ahead)
         return Drawn(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
-    place = int(np.searchsorted(ahead, min(down + HAND_MIN, ahead[-1])))
+    told = down + HAND_MIN
+    sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(told, ahead[-1])))]))
+    early = sure < aim.target - EARLY_C or float(np.mean(lag >= LAGS[-1])) > EDGE
+    # Readings to come will bring the moment nearer to each draw's own.
+    own = np.clip(_first(ends >= aim.target, ahead), told, told + LEARNS * (down - aim.now))
+    arrives = _arrives(temp, rate, lag, ahead, own, aim, rng)
+    place = int(np.searchsorted(ahead, min(told, ahead[-1])))
     here, rise = temp[:, place], lag * rate[:, place]
+    return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, early)
+
+
+def _arrives(
+    temp: Floats,
+    rate: Floats,
+    lag: Floats,
+    ahead: Floats,
+    down: Floats,
+    aim: Aim,
+    rng: np.random.Generator,
+) -> Floats:
+    """When each course (m, n) comes near its target, turned down at its own moment (m,): on its
+    way, coasting, or by a second heating where it stops short."""
+    place = np.minimum(np.searchsorted(ahead, down), len(ahead) - 1)
+    row = np.arange(len(lag))
+    here, climbs = temp[row, place], rate[row, place]
     level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
-    near = _first(temp[:, : place + 1] >= level[:, None], ahead[: place + 1])
-    short = level - here
+    near = _first((temp >= level[:, None]) & (ahead <= ahead[place][:, None]), ahead)
+    short, rise = level - here, lag * climbs
     with np.errstate(divide="ignore", invalid="ignore"):
         coasting = ahead[place] - lag * np.log1p(-short / rise)
-    missed = np.maximum(short - rise, 0.0) / np.maximum(rate[:, place], 0.03)
+    missed = np.maximum(short - rise, 0.0) / np.maximum(climbs, SLOWEST)
     rests = AGAIN_MIN + AGAIN_LAGS * lag + AGAIN_TIMES * missed
     again = ahead[place] + rests * rng.lognormal(0, AGAIN_SPREAD, len(lag))
-    arrives = np.where(np.isfinite(near), near, np.where(rise > short, coasting, again))
-    arrives = np.maximum(arrives + HAND_MIN * rng.standard_normal(len(lag)), aim.now)
-    before = float(np.median(ends[:, place])) < aim.target - EARLY_C
-    before |= float(np.mean(lag >= LAGS[-1])) > EDGE
-    return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, before)
+    found = np.where(np.isfinite(near), near, np.where(rise > short, coasting, again))
+    out: Floats = np.maximum(found + STRAYS_MIN * rng.standard_normal(len(lag)), aim.now)
+    return out
 
 
 def _first(there: npt.NDArray[np.bool_], ahead: Floats) -> Floats:

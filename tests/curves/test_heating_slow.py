@@ -36,7 +36,7 @@ def least(trials: int) -> float:
 
 def test_a_slow_vessel_is_turned_down_in_time_and_its_own_makes_teach_it(proof) -> None:
     line = proof.Line(delay=proof.SLOW)
-    kitchens = proof.trials(range(601, 607), line, proof.OWN)
+    kitchens = proof.trials(range(601, 605), line, proof.OWN)
     for own in (1, proof.OWN):
         past_c = np.array([makes[own - 1].past_c for makes in kitchens])
         assert np.mean(past_c <= line.most_c(own)) >= least(len(past_c)), past_c
@@ -44,7 +44,7 @@ def test_a_slow_vessel_is_turned_down_in_time_and_its_own_makes_teach_it(proof) 
 
 def test_a_bath_with_a_thermostat_is_turned_down_in_time(proof) -> None:
     line = proof.Line(thermostat=True, delay=proof.SLOW)
-    past_c = proof.worth([makes[0] for makes in proof.trials(range(611, 617), line, 1)]).past_c
+    past_c = np.array([makes[0].past_c for makes in proof.trials(range(611, 616), line, 1)])
     assert np.mean(past_c <= line.most_c(1)) >= least(len(past_c)), past_c
 
 

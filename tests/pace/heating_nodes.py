@@ -28,8 +28,9 @@ SOON_MIN = 0.5  # so long before its moment the vat's page says "now"
 ASKED_FROM = 0.25  # of the rise: from here on the maker asks
 AFTER_MIN = 75.0  # followed after the heat was turned down
 DONE_MIN, DONE_C = 6.0, 0.05  # a rise so small over so long: the coasting is over
+WARM_C = 0.1  # above the target the maker holds it by a little less
 SHORT_C = 0.35  # below the target by more than this the maker warms a second time
-AGAIN = 0.6  # of the time that the rate before would take: a second heating is a small one
+AGAIN = 0.5  # of the time that the rate before would take: a second heating is a small one
 BATH, WALL, MILK, SHOWN = range(4)
 
 
@@ -115,8 +116,8 @@ class Cook:
     said: list[tuple[float, Heating]] = field(default_factory=list)
     down_min: float = np.inf
     arrived_min: float = np.inf
-    past_c: float = 0.0  # highest °C of the milk, less its target
-    first_past_c: float = 0.0  # the same until a second heating
+    past_c: float = 0.0  # highest °C of the milk, less its target, until a second heating
+    with_again_c: float = 0.0  # the same with what came of a second heating
     warmed_again: int = 0
     whole: WholeMake | None = None
 
@@ -234,6 +235,10 @@ class _Run:
         above = self.place.rise_c / share * float(self.rng.lognormal(0.05, 0.08))
         return round(min(self.place.start_c + max(above, self.place.rise_c + 3.0), 80.0), 0)
 
+    def less(self, hold: float) -> float:
+        """What a maker holds it by who finds it a little too warm."""
+        return hold - 0.3 if self.place.thermostat else 0.9 * hold
+
     def hold(self) -> float:
         """What a maker turns the heat down to: about what holds the target."""
         if self.place.thermostat:
@@ -304,11 +309,17 @@ def _coast(run: _Run, out: Cook) -> None:
         recent = before[at[: len(before)] > run.now - looks]
         if run.now < rests or not len(late) or not len(recent):
             continue
-        if late.mean() - recent.mean() > DONE_C or run.target - late.mean() < SHORT_C:
+        if late.mean() - recent.mean() > DONE_C:
+            continue
+        if late.mean() > run.target + WARM_C:
+            hold = run.less(hold)
+            run.turn(hold)
+            rests = run.now + looks
+        if run.target - late.mean() < SHORT_C:
             continue
         if not out.warmed_again:
             coasted = run.now - begun
-            out.first_past_c = max(run.milk[_index(run, out.down_min) :]) - run.target
+            out.past_c = max(run.milk[_index(run, out.down_min) :]) - run.target
         out.warmed_again += 1
         run.turn(climbing)
         run.go_on(run.now + AGAIN * (run.target - late.mean()) / rate)
@@ -327,9 +338,9 @@ def _told(run: _Run, out: Cook) -> Cook:
     there = np.flatnonzero(shown >= run.target - 0.5)
     if len(there):
         out.arrived_min = float(minutes[there[0]])
-    out.past_c = float(milk.max() - run.target)
+    out.with_again_c = float(milk.max() - run.target)
     if not out.warmed_again:
-        out.first_past_c = out.past_c
+        out.past_c = out.with_again_c
     ended = min(out.arrived_min + 2.0, out.down_min + 30.0)
     out.whole = run.whole(ended if np.isfinite(ended) else run.now)
     return out
