@@ -49,17 +49,18 @@ EDGE = 0.2  # how likely a lag there stands for one that is not known
 GRID = 0.12  # spread of the lag's logarithm between two of the lags
 BATH_SHARE = (0.1, 0.85)  # of the time in which milk comes to its bath: how long it may coast
 SLOW_MIN = 8.0  # a lag from which on the milk may come further past its target
-PAST_C = (0.45, 0.9)  # so far, a lag under that and over it, in a vessel not known yet
-KNOWN, KNOWN_PAST_C = 2, (0.22, 0.35)  # and from so many earlier makes on
-RISK = 0.07  # the heat is down before the milk may come so far past, so likely
+PAST_C = (0.5, 0.95)  # so far, a lag under that and over it, in a vessel not known yet
+KNOWN, KNOWN_PAST_C = 2, (0.3, 0.5)  # and from so many earlier makes on
+RISK = 0.1  # the heat is down before the milk may come so far past, so likely
 EARLY_C = 0.25  # turned down so much before the middle course asks for it, that is said
-STRAYS_C, STRAYS_MIN = 0.07, 0.3  # from its course, by stirring, lifted lids and the hand
-LEARNS = 0.6  # of the time until the heat is turned down: by so much that may still move
+STRAYS_C, STRAYS_MIN = 0.1, 0.5  # from its course, by stirring, lifted lids and the hand
+LEARNS = 0.2  # of the time until the heat is turned down: by so much that may still move
 SLOWEST = 0.03  # °C/min: no second heating is taken to be slower
+VAGUE = 1.6  # a lag that may be so many times longer is not known
 HAND_MIN = 0.5  # from being told until the heat is down
 EARLY = "earlier than may be needed: this vessel's lag is not known yet"
 # What a second heating takes: minutes, times the lag, times what is missed at the rate before.
-AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 7.0, 1.9, 2.5, 0.3
+AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 7.0, 1.9, 2.5, 0.4
 LEAST = 2  # readings of a ramp from which it is foretold, with three in all
 ENOUGH = 6  # readings of a ramp that is over
 OLD_MIN = 30.0  # a ramp not read for so long is not foretold
@@ -412,15 +413,17 @@ def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.G
     if not np.isfinite(down):
         near = _first(temp >= aim.target - aim.near, ahead)
         return Drawn(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
-    told = down + HAND_MIN
+    told = down  # said half a minute before, and done about half a minute after
     sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(told, ahead[-1])))]))
-    early = sure < aim.target - EARLY_C or float(np.mean(lag >= LAGS[-1])) > EDGE
+    half, most_lag = np.quantile(lag, [0.5, 0.9])
+    early = sure < aim.target - EARLY_C and most_lag > VAGUE * half
+    early |= float(np.mean(lag >= LAGS[-1])) > EDGE
     # Readings to come will bring the moment nearer to each draw's own.
-    own = np.clip(_first(ends >= aim.target, ahead), told, told + LEARNS * (down - aim.now))
+    own = np.clip(_first(ends >= aim.target, ahead), told, told + LEARNS * (told - aim.now))
     arrives = _arrives(temp, rate, lag, ahead, own, aim, rng)
     place = int(np.searchsorted(ahead, min(told, ahead[-1])))
     here, rise = temp[:, place], lag * rate[:, place]
-    return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, early)
+    return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, bool(early))
 
 
 def _arrives(

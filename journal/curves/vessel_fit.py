@@ -21,7 +21,7 @@ KEPT, LEFT, BATH = slice(0, 1), slice(1, 3), slice(3, 6)  # rows of LOSSES
 HABITS = (0.4, 0.4, 0.2)  # how likely a hand keeps the rate, leaves the heat, has a thermostat
 LAG_MIN, LAG_SPREAD = 4.0, 0.9  # the usual lag, and the spread of its logarithm
 WARMS_MIN, WARMS_SPREAD = 2.5, 0.7  # how soon a bath with a thermostat is warm itself
-LATE_MIN = 0.6  # after the stage's begin the heat is turned up, and the thermometer lags
+LATE_MIN = 0.9  # after the stage's begin the heat is turned up, and the thermometer lags
 BREAK = 0.3  # how likely the heat was changed for good since the ramp began
 BREAKS = 5  # moments at which it may have been
 # What a hand's corrections, lids and stirring do, of one reading of a kitchen thermometer, °C,

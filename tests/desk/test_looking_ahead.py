@@ -87,7 +87,8 @@ def test_a_ramp_says_when_it_arrives_and_when_to_turn_the_heat_down(qtbot, kitch
     assert (heating.arrives_ms - kitchen.start_ms) / 60_000 == pytest.approx(true, abs=2.0)
     says = vat.page.says.text().replace("\u00a0", " ")
     down = minute_of(kitchen, says, r"^Heat down at (\d\d):(\d\d), \d\d\.\d °C: it coasts")
-    assert climbing(down, 0.21) == pytest.approx(TARGET - heating.coast_c, abs=0.4)
+    assert climbing(down, 0.21) == pytest.approx(heating.down_c, abs=0.4)
+    assert heating.down_c + heating.coast_c == pytest.approx(TARGET, abs=0.6)
     assert not vat.page.turns.turned
 
 
