@@ -30,6 +30,9 @@ _ORDERS = ["dmy", "mdy", "ymd"]
 _HINTS = {
     "date order": "Add --date-order dmy or --date-order mdy.",
     "date": "Add --map COLUMN=date, or --date 2026-01-31.",
+    "unit": "Add --unit degF or --unit degC.",
+    "columns": "Add --map COLUMN=milk-temp.",
+    "air": "Add --map COLUMN=milk-temp if one of them is the milk's.",
     "scale": "Add --scale COLUMN=0-100.",
 }
 _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?P<high>-?[0-9.]+)")
@@ -96,7 +99,8 @@ def _brought(report: Report, code: str, verdict: str | None) -> Answer:
         *report.notes,
         *([verdict] if verdict else ()),
     ]
-    return Answer("\n".join(lines), {**_account(report), **said_of(verdict)})
+    data = {**_account(report), "doubtful": report.doubtful, **said_of(verdict)}
+    return Answer("\n".join(lines), data)
 
 
 def _account(report: Report | PastReport) -> dict[str, Any]:
@@ -125,6 +129,7 @@ def _seen(seen: Seen) -> Answer:
         "skipped": 0 if taken is None else taken.skipped,
         "reasons": {} if taken is None else taken.reasons,
         "would_keep": 0 if taken is None else taken.kept,
+        "doubtful": seen.doubts.count,
         "remembered": seen.remembered,
         "columns": [
             {"name": column.name, "kind": column.kind or None, "taken_as": column.taken_as}

@@ -25,6 +25,7 @@ from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
 from journal.records.shelf import own_folder_words
+from journal.records.traces import DOUBTFUL
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -102,12 +103,17 @@ def _log_arguments(parser: Parser) -> None:
 
 
 def _log(args: argparse.Namespace) -> Answer:
+    from journal.curves.trend import is_doubtful
+
     kind = reading_kind(args.kind)
     value = amount(" ".join(args.value), kind.quantity)
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
-        kept = journal.readings.log(make_id(make), kind.key, value, at_ms)
+        read = journal.readings.corrected(kind.key, value, at_ms)
+        doubtful = is_doubtful(journal.whole(make_id(make)), kind.key, read, at_ms)
+        flags = DOUBTFUL if doubtful else 0
+        kept = journal.readings.log(make_id(make), kind.key, value, at_ms, flags)
         verdict = verdict_now(journal, make) if kind.quantity in ("ph", "acidity") else None
     odd = _odd(at_ms, make)
     when = day_and_clock(at_ms, make.zone)
@@ -117,9 +123,12 @@ def _log(args: argparse.Namespace) -> Answer:
         "value": kept.value,
         "unit": kind.unit,
         "at": iso(at_ms, make.zone),
+        "doubtful": doubtful,
         **said_of(verdict),
     }
     text = f"Kept for {make.code}: {_reading(kind, value)} at {when}.{odd}"
+    if doubtful:
+        text += f" That is unusual for {kind.label} here: it is marked as doubtful."
     return Answer(f"{text}\n{verdict}" if verdict else text, data)
 
 

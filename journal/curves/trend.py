@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
+import numpy.typing as npt
 
 from journal.curves.culture_time import culture_in_min
 from journal.curves.day import line_of, planned_at
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
-from journal.records.traces import DOUBTFUL, Trace
+from journal.records.traces import DOUBTFUL, Floats, Instants, Trace
 from journal.records.whole import WholeMake
 
 LOOK_BACK_MIN = 60.0  # an older reading says nothing of where the curve is going
 APART_MIN = 2.0  # two readings at least so far apart tell a slope
 SLOPE_HOLDS_MIN = 10.0  # for so long a slope is thought to go on
+MOST_BEFORE = 600  # more readings than these before one are not looked through
 SILENCE_COUNTS_MIN = 20.0  # a longer silence allows no more
 # How far from the expected a reading may be, and how much more a minute of silence allows, by
 # quantity: °C, pH, % lactic acid (common practice, no source).
@@ -24,12 +28,30 @@ ROOM = {"temperature": (3.0, 0.3), "ph": (0.25, 0.01), "acidity": (0.06, 0.004)}
 # in the first hour), and ripened milk seldom more than 0.3 (common practice, no source).
 USUAL_PH, FRESH_PH, FRESH_MIN = (4.2, 6.95), 6.2, 60.0
 RISE_PH = 0.1  # a culture only lowers the pH: a higher rise is the meter's, or a slip of the hand
+# "The power-on reset value of the temperature register is +85°C" (DS18B20 data sheet, page 6): what
+# a common thermometer chip shows before its first measurement, as read to a hundredth.
+WOKEN_C, EXACT_C = 85.0, 0.01
 COLDEST_C, HOTTER_C = -1.0, 15.0  # milk is no ice, and not so far above all a plan warms to
 
 
 def odd_alone(whole: WholeMake, kind: str, value: float, at_ms: int) -> bool:
     """Whether a reading is outside of what is usual, where the last hour holds none to go by."""
-    before = whole.trace(kind).sound().between(at_ms - round(LOOK_BACK_MIN * MINUTE_MS), at_ms)
+    return _odd_alone(whole, _before(whole.trace(kind).sound(), at_ms), value, at_ms)
+
+
+def is_doubtful(whole: WholeMake, kind: str, value: float, at_ms: int) -> bool:
+    """Whether a reading would be asked about: odd alone, or far from where its curve was going."""
+    odd = odd_alone(whole, kind, value, at_ms)
+    return odd or far_from(whole, kind, value, at_ms) is not None
+
+
+def _before(trace: Trace, at_ms: int) -> Trace:
+    """The readings of the last hour."""
+    return trace.between(at_ms - round(LOOK_BACK_MIN * MINUTE_MS), at_ms)
+
+
+def _odd_alone(whole: WholeMake, before: Trace, value: float, at_ms: int) -> bool:
+    kind = before.kind
     if ((before.flags & DOUBTFUL) == 0).any():
         return False
     if kind == "milk-temp":
@@ -60,43 +82,112 @@ def far_from(whole: WholeMake, kind: str, value: float, at_ms: int) -> float | N
     reading before it is passed over, unless this one agrees with it. A pH that has risen is far
     from any before it, however long ago that was.
     """
-    lower = _risen_from(whole, kind, value, at_ms)
-    if lower is not None:
-        return lower
-    before = whole.trace(kind).sound().between(at_ms - round(LOOK_BACK_MIN * MINUTE_MS), at_ms)
+    trace = whole.trace(kind).sound()
+    risen = _risen_from(trace.between(whole.make.started_ms, at_ms), value)
+    if risen is not None:
+        return risen
+    return _far_from(_before(trace, at_ms), value, at_ms, _moves(whole, kind))
+
+
+Moves = Callable[[int, int], float]  # how far the plan goes from one instant to another
+
+
+def _far_from(before: Trace, value: float, at_ms: int, moves: Moves) -> float | None:
     sure = (before.flags & DOUBTFUL) == 0
-    trusted = Trace(kind, before.at_ms[sure], before.value[sure], before.flags[sure])
-    if not len(trusted) or READING_KINDS[kind].quantity not in ROOM:
+    trusted = Trace(before.kind, before.at_ms[sure], before.value[sure], before.flags[sure])
+    if not len(trusted) or READING_KINDS[before.kind].quantity not in ROOM:
         return None
-    if any(_near(whole, trace, value, at_ms) for trace in (trusted, before)):
+    if any(_near(trace, value, at_ms, moves) for trace in (trusted, before)):
         return None
     return float(trusted.value[-1])
 
 
-def _risen_from(whole: WholeMake, kind: str, value: float, at_ms: int) -> float | None:
+def _risen_from(before: Trace, value: float) -> float | None:
     """The last sure reading before a pH that has risen from it; None where it has not, or where it
     agrees with a doubtful one since."""
-    if READING_KINDS[kind].quantity != "ph":
+    if READING_KINDS[before.kind].quantity != "ph":
         return None
-    before = whole.trace(kind).sound().between(whole.make.started_ms, at_ms)
     sure = before.value[(before.flags & DOUBTFUL) == 0]
     if not len(sure) or value <= max(sure[-1], before.value[-1]) + RISE_PH + 1e-9:
         return None
     return float(sure[-1])
 
 
-def _near(whole: WholeMake, before: Trace, value: float, at_ms: int) -> bool:
+def doubtful_among(
+    whole: WholeMake, kind: str, at_ms: Instants, value: Floats
+) -> npt.NDArray[np.bool_]:
+    """Which of many readings, ascending, shapes (n,), would be asked about at the vat, each with
+    those before it, in the journal or among the many.
+
+    A step from the reading before that is within the room is never asked about, so only the rest
+    are looked at one by one, and what follows on a doubtful one.
+    """
+    known = whole.trace(kind).sound()
+    order = np.argsort(np.concatenate([known.at_ms, at_ms]), kind="stable")
+    every = Trace(
+        kind,
+        np.concatenate([known.at_ms, at_ms])[order],
+        np.concatenate([known.value, value])[order],
+        np.concatenate([known.flags, np.zeros(len(at_ms), np.uint8)])[order],
+    )
+    fresh = order >= len(known)
+    every.flags[fresh & just_woken(every)] |= DOUBTFUL
+    quantity = READING_KINDS[kind].quantity
+    steps = np.diff(every.value, prepend=every.value[:1])
+    leaps = np.abs(steps) > ROOM.get(quantity, (np.inf, 0.0))[0]
+    leaps |= (quantity == "ph") & (steps > RISE_PH)
+    alone = np.diff(every.at_ms, prepend=every.at_ms[:1]) > LOOK_BACK_MIN * MINUTE_MS
+    alone[:1] = True
+    look = (fresh & (alone | leaps)).tolist()
+    moves = _moves(whole, kind, int(at_ms[-1])) if len(at_ms) else _moves(whole, kind)
+    for i in range(len(look)):
+        if look[i] and _is_doubtful(whole, every, i, moves):
+            every.flags[i] |= DOUBTFUL
+        if every.flags[i] & DOUBTFUL and i + 1 < len(look):
+            look[i + 1] = bool(fresh[i + 1])
+    found = np.zeros(len(order), np.bool_)
+    found[order] = (every.flags & DOUBTFUL) != 0
+    return found[len(known) :]
+
+
+def _is_doubtful(whole: WholeMake, every: Trace, i: int, moves: Moves) -> bool:
+    at_ms, value = int(every.at_ms[i]), float(every.value[i])
+    part = slice(max(i - MOST_BEFORE, 0), i)
+    last = Trace(every.kind, every.at_ms[part], every.value[part], every.flags[part])
+    begun = last.between(whole.make.started_ms, at_ms)
+    before = _before(last, at_ms)
+    return (
+        _odd_alone(whole, before, value, at_ms)
+        or _risen_from(begun, value) is not None
+        or _far_from(before, value, at_ms, moves) is not None
+    )
+
+
+def just_woken(trace: Trace) -> npt.NDArray[np.bool_]:
+    """Which temperatures, (n,), are what a sensor shows that has not measured yet: exactly 85 °C,
+    far from the last other reading before them and from the first one after."""
+    at_rest = np.abs(trace.value - WOKEN_C) < EXACT_C
+    if READING_KINDS[trace.kind].quantity != "temperature" or not at_rest.any():
+        return np.zeros(len(trace), np.bool_)
+    other = np.flatnonzero(~at_rest)
+    if not len(other):
+        return np.zeros(len(trace), np.bool_)
+    here = np.searchsorted(other, np.arange(len(trace)))
+    far = np.ones(len(trace), np.bool_)
+    for beside, there in ((here - 1, here > 0), (here, here < len(other))):
+        near = trace.value[other[np.clip(beside, 0, len(other) - 1)]]
+        far &= ~there | (np.abs(near - WOKEN_C) > HOTTER_C)
+    return at_rest & far
+
+
+def _near(before: Trace, value: float, at_ms: int, moves: Moves) -> bool:
     """Whether a value lies where the readings before it were going."""
     room, more = ROOM[READING_KINDS[before.kind].quantity]
     last, last_ms = float(before.value[-1]), int(before.at_ms[-1])
     gap = (at_ms - last_ms) / MINUTE_MS
-    moves = (
-        0.0,
-        _slope(before) * min(gap, SLOPE_HOLDS_MIN),
-        _planned_move(whole, before.kind, last_ms, at_ms),
-    )
+    ways = (0.0, _slope(before) * min(gap, SLOPE_HOLDS_MIN), moves(last_ms, at_ms))
     room += more * min(gap, SILENCE_COUNTS_MIN)
-    return last + min(moves) - room <= value <= last + max(moves) + room
+    return last + min(ways) - room <= value <= last + max(ways) + room
 
 
 def _slope(before: Trace) -> float:
@@ -109,11 +200,20 @@ def _slope(before: Trace) -> float:
     return float((before.value[-1] - before.value[i]) / -minutes[i])
 
 
-def _planned_move(whole: WholeMake, kind: str, from_ms: int, to_ms: int) -> float:
-    """How far the plan's temperature goes between two instants; 0 where none is held."""
+def _moves(whole: WholeMake, kind: str, last_ms: int | None = None) -> Moves:
+    """How far the plan's temperature goes between two instants; 0 where none is held.
+
+    The plan is seen from the later of the two, or from `last_ms` for all of them.
+    """
     if kind != "milk-temp":
-        return 0.0
+        return lambda _from, _to: 0.0
     zero = whole.make.started_ms
-    ends = np.array([from_ms - zero, to_ms - zero]) / MINUTE_MS
-    planned = planned_at(line_of(whole, now_min=float(ends[1])), ends)
-    return float(planned[1] - planned[0]) if np.isfinite(planned).all() else 0.0
+    line = None if last_ms is None else line_of(whole, now_min=(last_ms - zero) / MINUTE_MS)
+
+    def planned(from_ms: int, to_ms: int) -> float:
+        ends = np.array([from_ms - zero, to_ms - zero]) / MINUTE_MS
+        seen = line_of(whole, now_min=float(ends[1])) if line is None else line
+        there = planned_at(seen, ends)
+        return float(there[1] - there[0]) if np.isfinite(there).all() else 0.0
+
+    return planned

@@ -12,12 +12,12 @@ from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.incoming.makes import ORDERS, BringInMakes
 from journal.desk.labels import Label
 from journal.exchange import ExchangeError
-from journal.exchange.bring_in import Seen, keep_seen, preview
+from journal.exchange.bring_in import AIR_KINDS, Seen, keep_seen, preview
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import Column
 from journal.keeping import Journal
 from journal.quantities.counts import counted
-from journal.quantities.units import quantity_named
+from journal.quantities.units import quantity_named, unit_named
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import Make
 
@@ -144,12 +144,21 @@ def _shown(column: Column, values: tuple[str, ...]) -> Shown:
     options = (
         Option(TIME, "time"),
         Option(LEFT_OUT, "left out"),
-        *(Option(key, _kind_words(spec)) for key, spec in READING_KINDS.items()),
+        *(
+            Option(key, _kind_words(spec))
+            for key, spec in READING_KINDS.items()
+            if key not in AIR_KINDS
+        ),
     )
     units: tuple[Option, ...] = ()
     if column.kind:
         found = quantity_named(READING_KINDS[column.kind].quantity).units
         units = tuple(Option(unit.key, unit.label) for unit in found)
+    if not column.sure:  # nobody named it: nothing is said of it until it is chosen
+        assumed = (
+            "choose" if column.unlikely else f"{unit_named(column.quantity, column.unit).label}?"
+        )
+        return Shown(column.name, values, kind, options, "", (Option("", assumed), *units))
     return Shown(column.name, values, kind, options, column.unit, units)
 
 

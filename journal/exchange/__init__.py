@@ -10,7 +10,7 @@ class ExchangeError(ValueError):
     """A file that cannot be read or written, with a sentence that says what to do.
 
     `asks` names what a person has to say first, so that window and command line can each add how:
-    "date order", "date", "scale" or "".
+    "date order", "date", "scale", "unit", "columns", "air" or "".
     """
 
     def __init__(self, sentence: str, asks: str = "") -> None:

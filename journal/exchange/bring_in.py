@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from journal.exchange import ExchangeError
+from journal.exchange.doubts import Doubts, doubts_of
 from journal.exchange.loggers.cells import NUMBER, mostly, sample_of
 from journal.exchange.loggers.headers import kinds_of
 from journal.exchange.loggers.mapping import Mapping, find_column
@@ -21,9 +22,11 @@ from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
+from journal.records.traces import DOUBTFUL
 
 ALREADY = "already in the journal"
 AS_BEFORE = "The columns were read as in the last file of this shape, but for what was said."
+AIR_KINDS = ("room-temp", "room-humidity")
 _LOOKED_AT = 400
 _FAR_MS = 14 * DAY_MS
 _LONGEST_SOURCE = 80
@@ -35,7 +38,8 @@ class Seen:
 
     `taken` is None while a question is open, and `why_not` then says which (`asks` as in
     `ExchangeError`); `remembered` tells whether the mapping came from an earlier file of this
-    shape; `passed_over` are the columns that look like readings but were not among those named.
+    shape; `passed_over` are the columns that look like readings but were not among those named;
+    `doubts` are the readings that will be marked; `air` says which columns hold a room's air.
     """
 
     understood: Understood
@@ -45,25 +49,28 @@ class Seen:
     why_not: str = ""
     asks: str = ""
     passed_over: tuple[str, ...] = ()
+    doubts: Doubts = field(default_factory=Doubts)
+    air: tuple[str, ...] = ()
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What a person should look at once it is kept, a sentence each."""
         known = (AS_BEFORE,) if self.remembered else ()
-        return (*known, *self.understood.doubts, *self.passed_over)
+        return (*known, *self.understood.doubts, *self.passed_over, *self.air)
 
 
 @dataclass(frozen=True)
 class Report:
     """What came of a file: rows read, values kept and skipped, and why, a count a reason.
 
-    `kept + skipped` is `read` times the columns taken. `warnings` are those of the `notes` that
-    speak of readings far from the make.
+    `kept + skipped` is `read` times the columns taken (see `Taken`); `doubtful` of the kept ones
+    are marked. `warnings` are those of the `notes` that a person should not miss.
     """
 
     read: int
     kept: int
     skipped: int
+    doubtful: int = 0
     reasons: dict[str, int] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
@@ -87,15 +94,42 @@ def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None
     known = remembered_mapping(journal, raw.shape)
     said = said or Mapping()
     understood = understand(raw, _overlaid(raw, said, known))
-    taken, why_not, asks = None, "", ""
+    understood, air = _without_air(understood)
+    taken, doubts, why_not, asks = None, Doubts(), "", ""
     try:
+        _refuse_air_alone(understood, air)
         taken = take(understood, zone=make.zone, start_ms=make.started_ms)
+        doubts = doubts_of(journal, make, taken.series, source_of(Path(path).name))
     except ExchangeError as error:
         why_not, asks = str(error), error.asks
     over = _passed_over(raw, said, understood)
     view = shown(understood, taken)
-    view = replace(view, questions=(*view.questions, *over))
-    return Seen(understood, taken, view, known is not None, why_not, asks, over)
+    view = replace(view, questions=(*view.questions, *over, *air, *doubts.notes))
+    return Seen(understood, taken, view, known is not None, why_not, asks, over, doubts, air)
+
+
+def _without_air(understood: Understood) -> tuple[Understood, tuple[str, ...]]:
+    """The table without its columns of a room's air, which cannot be kept yet, and a sentence."""
+    air = [column for column in understood.columns if column.kind in AIR_KINDS]
+    if not air:
+        return understood, ()
+    columns = tuple(
+        replace(column, role="left out", kind="", unit="", sure=True, unlikely="")
+        if column in air
+        else column
+        for column in understood.columns
+    )
+    names = " and ".join(f"“{column.name}”" for column in air)
+    holds, was = ("holds", "it was") if len(air) == 1 else ("hold", "they were")
+    return replace(understood, columns=columns), (
+        f"{names} {holds} the air of a room, which cannot be imported yet; {was} left out.",
+    )
+
+
+def _refuse_air_alone(understood: Understood, air: tuple[str, ...]) -> None:
+    """Refuse a file that holds a room's air and nothing else."""
+    if air and not understood.readings:
+        raise ExchangeError(air[0], "air")
 
 
 def _passed_over(raw: RawTable, said: Mapping, understood: Understood) -> tuple[str, ...]:
@@ -110,7 +144,7 @@ def _passed_over(raw: RawTable, said: Mapping, understood: Understood) -> tuple[
         f"“{column.name}” looks like {READING_KINDS[kind].label} ({kind}) and was left out, as "
         "only the columns named are taken; name it too to take it."
         for column, kind in zip(looks, kinds, strict=True)
-        if kind
+        if kind and kind not in AIR_KINDS
     )
 
 
@@ -132,25 +166,42 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     taken = seen.taken
     if taken is None:
         raise ExchangeError(seen.why_not, seen.asks)
-    name = "".join(c for c in source if c.isprintable())[:_LONGEST_SOURCE]
+    name = source_of(source)
+    doubtful = -_doubtful(journal, make, taken)
     with journal.unit(f"bring in {name}"):
         kept = sum(
-            journal.readings.add_many(make.id or 0, kind, part.at_ms, part.value, name)
+            journal.readings.add_many(
+                make.id or 0, kind, part.at_ms, part.value, name, seen.doubts.flags(kind)
+            )
             for kind, part in taken.series.items()
         )
         remember(journal, seen.understood.mapping)
     reasons = dict(taken.reasons)
     if taken.kept > kept:
         reasons[ALREADY] = taken.kept - kept
+    doubtful += _doubtful(journal, make, taken)
+    said = seen.doubts.notes if doubtful else ()
     far = _far_away(make, taken)
     return Report(
         read=taken.read,
         kept=kept,
         skipped=taken.skipped + taken.kept - kept,
+        doubtful=doubtful,
         reasons=reasons,
-        notes=(*seen.notes, *taken.notes, *far),
-        warnings=(*(note for note in taken.notes if BEFORE in note), *far),
+        notes=(*seen.notes, *taken.notes, *said, *far),
+        warnings=(*seen.air, *(note for note in taken.notes if BEFORE in note), *said, *far),
     )
+
+
+def source_of(name: str) -> str:
+    """The name of a file as it stands beside its readings."""
+    return "".join(c for c in name if c.isprintable())[:_LONGEST_SOURCE]
+
+
+def _doubtful(journal: Journal, make: Make, taken: Taken) -> int:
+    """How many readings of the kinds that come in are marked as doubtful."""
+    traces = (journal.readings.trace(make.id or 0, kind) for kind in taken.series)
+    return sum(int(((trace.flags & DOUBTFUL) != 0).sum()) for trace in traces)
 
 
 def remembered_mapping(journal: Journal, shape: str) -> Mapping | None:

@@ -66,9 +66,15 @@ class ReadingKeeper:
         return self._checked.value(kind, "", at_ms, value)
 
     def add_many(
-        self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str = ""
+        self,
+        make_id: int,
+        kind: str,
+        at_ms: Instants,
+        value: Floats,
+        source: str = "",
+        flags: Flags | None = None,
     ) -> int:
-        """Keep many readings at once, shapes (n,); nothing is kept twice.
+        """Keep many readings at once, shapes (n,), with their marks; nothing is kept twice.
 
         A reading of the same kind, instant and value as one already there is passed over.
         Returns how many were new. Values outside what is possible are refused as a whole: the
@@ -79,12 +85,13 @@ class ReadingKeeper:
             return 0
         with self._changes.unit(f"bring in {reading_kind(kind).label} readings"):
             kept = self.trace(make_id, kind, raw=True)
-            at_ms, value = only_new((kept.at_ms, kept.value), at_ms, value)
-            if len(at_ms):
+            fresh = only_new((kept.at_ms, kept.value), at_ms, value)
+            if len(fresh):
                 trace_id = self._trace_id(make_id, kind, source)
-                self._write_blocks(trace_id, at_ms, value, np.zeros(len(at_ms), np.uint8))
+                marks = np.zeros(len(fresh), np.uint8) if flags is None else flags[fresh]
+                self._write_blocks(trace_id, at_ms[fresh], value[fresh], marks)
                 self._changes.touch("reading", make_id)
-        return len(at_ms)
+        return len(fresh)
 
     def append_many(
         self, make_id: int, kind: str, at_ms: Instants, value: Floats, source: str
@@ -99,7 +106,8 @@ class ReadingKeeper:
             return 0
         with self._changes.appending(f"{reading_kind(kind).label} readings of {source}"):
             known = near(self._db, make_id, kind, int(at_ms.min()), int(at_ms.max()))
-            at_ms, value = only_new(known, at_ms, value)
+            fresh = only_new(known, at_ms, value)
+            at_ms, value = at_ms[fresh], value[fresh]
             if len(at_ms):
                 trace_id = self._trace_id(make_id, kind, source)
                 if len(at_ms) >= FOLD_AT:

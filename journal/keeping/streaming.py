@@ -76,10 +76,8 @@ def near(
     return np.concatenate([p[0] for p in parts]), np.concatenate([p[1] for p in parts])
 
 
-def only_new(
-    kept: tuple[Instants, Floats], at_ms: Instants, value: Floats
-) -> tuple[Instants, Floats]:
-    """Ascending readings without doubles, and without those already kept; shapes (n,)."""
+def only_new(kept: tuple[Instants, Floats], at_ms: Instants, value: Floats) -> Instants:
+    """Which readings are not yet kept, in order of time and each once; places, shape (n,)."""
     all_at = np.concatenate([kept[0], at_ms])
     all_value = np.concatenate([kept[1], value])
     fresh = np.arange(len(all_at)) >= len(kept[0])
@@ -87,5 +85,4 @@ def only_new(
     all_at, all_value, fresh = all_at[order], all_value[order], fresh[order]
     double = np.zeros(len(order), bool)
     double[1:] = (np.diff(all_at) == 0) & (np.diff(all_value) == 0)
-    keep = fresh & ~double
-    return all_at[keep], all_value[keep]
+    return order[fresh & ~double] - len(kept[0])

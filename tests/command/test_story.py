@@ -42,7 +42,7 @@ def test_from_plan_to_finding(run, kitchen, tmp_path):
     log = tmp_path / "log.csv"
     log.write_text("elapsed (min),milk (°C)\n" + "".join(f"{m},31.{m % 10}\n" for m in range(60)))
     brought = run("import-readings", kitchen, "HL-0002", log, "--json").data
-    assert set(brought) == {"read", "kept", "skipped", "reasons", "notes"}
+    assert set(brought) == {"read", "kept", "skipped", "doubtful", "reasons", "notes"}
     assert (brought["read"], brought["kept"], brought["skipped"]) == (60, 60, 0)
 
     makes = run("makes", kitchen, "--json").data

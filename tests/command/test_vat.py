@@ -73,7 +73,7 @@ def test_at_without_an_offset_is_in_the_journals_zone(begun, run):
 def test_log_reads_a_value_with_its_unit_or_the_usual_one(begun, run, kind, words, kept):
     done = run("log", begun, "HL-0001", kind, *words, "--at", "2026-07-14T09:00", "--json")
     assert done.code == 0, done
-    assert set(done.data) == {"make", "kind", "value", "unit", "at"}
+    assert set(done.data) == {"make", "kind", "value", "unit", "at", "doubtful"}
     with Journal.open(begun) as journal:
         trace = journal.readings.trace(journal.makes.by_code("latest").id, kind)
     assert trace.value.tolist() == [pytest.approx(kept, rel=1e-9)]

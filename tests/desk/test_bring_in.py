@@ -13,6 +13,7 @@ from journal.records import RecordError
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
+from journal.records.traces import DOUBTFUL
 
 ZONE = "Europe/London"
 BEGUN = from_iso("2026-06-05T09:00", ZONE)
@@ -216,3 +217,31 @@ def test_a_scale_is_two_numbers():
     for wrong in ("ten", "5 to 1", "0 to"):
         with pytest.raises(RecordError):
             scale_of(wrong)
+
+
+def test_a_unit_that_nobody_named_is_chosen_before_anything_is_kept(
+    show, journal, make, tmp_path, qtbot
+):
+    rows = "".join(f"2026-06-05 09:{m:02d},{86 + m}\n" for m in range(9))
+    dialog = show(BringIn, make.id, written(tmp_path, f"Time,Milk\n{rows}"))
+    assert "more likely °F than °C" in dialog.fault.text()
+    qtbot.keyClick(dialog, Qt.Key.Key_Return)
+    assert journal.readings.count(make.id) == 0
+    pick(qtbot, dialog, dialog.columns.unit_choice("Milk"), "degF")
+    qtbot.keyClick(dialog, Qt.Key.Key_Return)
+    assert journal.readings.trace(make.id, "milk-temp").value[0] == pytest.approx(30.0)
+
+
+def test_doubtful_readings_and_room_air_are_said_before_and_after(
+    show, journal, make, tmp_path, qtbot
+):
+    rows = "".join(f"2026-06-05 09:{m:02d},{42.1 if m == 4 else 31},12,80\n" for m in range(9))
+    dialog = show(BringIn, make.id, written(tmp_path, f"Time,Milk (°C),Room (°C),RH (%)\n{rows}"))
+    for told in (dialog.questions, dialog.account):
+        assert "1 value is marked as doubtful: milk 42.1 °C at 09:04." in told.text()
+        assert "“Room (°C)” and “RH (%)” hold the air of a room" in told.text()
+        if told is dialog.questions:
+            qtbot.keyClick(dialog, Qt.Key.Key_Return)
+    assert dialog.account.text().startswith("9 rows read, 9 values kept with HL-0001, 0 skipped.")
+    trace = journal.readings.trace(make.id, "milk-temp")
+    assert trace.value[(trace.flags & DOUBTFUL) != 0].tolist() == [42.1]

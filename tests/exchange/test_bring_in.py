@@ -75,11 +75,11 @@ def test_what_is_said_goes_before_what_is_remembered(kept, make, write):
     text = "when,A,B\n2026-07-14 08:00,88,20\n2026-07-14 08:05,89,20.5\n"
     path = write("one.csv", text)
     bring_in(kept, make, path, Mapping(kinds={"A": "milk-temp"}, unit="degF"))
-    bring_in(kept, make, path, Mapping(kinds={"B": "room-temp"}, unit="degC"))
+    bring_in(kept, make, path, Mapping(kinds={"B": "load"}, unit="kg"))
     assert len(kept.readings.trace(make.id, "milk-temp")) == 2
-    assert kept.readings.trace(make.id, "room-temp").value.tolist() == [20.0, 20.5]
-    bring_in(kept, make, path, Mapping(unit="degF"))
-    assert len(kept.readings.trace(make.id, "room-temp")) == 4
+    assert kept.readings.trace(make.id, "load").value.tolist() == [20.0, 20.5]
+    bring_in(kept, make, path, Mapping(unit="lb"))
+    assert len(kept.readings.trace(make.id, "load")) == 4
 
 
 def test_a_spoilt_memory_is_no_obstacle(kept, make, write):

@@ -137,7 +137,7 @@ def test_only_new_is_what_a_set_says(pairs: list[tuple[int, int]], cut: int) -> 
         (np.array([p[0] for p in part], np.int64), np.array([p[1] for p in part], np.float64))
         for part in (old, new)
     ]
-    at, value = only_new(columns[0], *columns[1])
+    at, value = (part[only_new(columns[0], *columns[1])] for part in columns[1])
     assert list(zip(at.tolist(), value.tolist(), strict=True)) == sorted(set(new) - set(old))
 
 

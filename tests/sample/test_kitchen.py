@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from journal.curves.trend import doubtful_among
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.traces import STRUCK
@@ -233,3 +234,20 @@ def test_a_stopped_sample_leaves_no_half_file(tmp_path: Path) -> None:
     with pytest.raises(KeyboardInterrupt):
         write_sample(tmp_path / "half.vatside", now_ms=NOW, progress=stop)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_readings_of_sound_days_are_not_doubted_when_they_are_imported(sample: Journal) -> None:
+    # At most one in 1,000 (common practice, no source): who reads 300 values a day is asked or
+    # told once in three days at most.
+    looked_at = doubted = 0
+    for make in sample.makes.all():
+        whole = sample.whole(make.id or 0)
+        for kind, trace in whole.traces.items():
+            sound = trace.sound()
+            found = doubtful_among(
+                dataclasses.replace(whole, traces={}), kind, sound.at_ms, sound.value
+            )
+            looked_at += len(found)
+            doubted += int(found.sum())
+    assert looked_at > 10_000
+    assert doubted <= looked_at / 1000

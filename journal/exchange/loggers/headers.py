@@ -28,6 +28,7 @@ _TEMPERATURE = re.compile(
 _TEMPERATURE_UNIT = re.compile(r"°|\bdeg|\([cf]\)|\[[cf]\]|temp", re.IGNORECASE)
 _ROOM = re.compile(r"\b(room|air|ambient|cave|cellar|cabinet|fridge|raum|luft|rh)\b", re.IGNORECASE)
 _HUMIDITY = re.compile(r"humid|\brh\b|%\s?rh|feuchte|humedad", re.IGNORECASE)
+_VAT = re.compile(r"\b(milk|vat|curd|whey)\b", re.IGNORECASE)
 _PH = re.compile(r"(^|[^a-z])ph([^a-z]|$)", re.IGNORECASE)
 _ACIDITY = re.compile(
     r"acidity|titrat|\bta\b|dornic|lactic|°\s?(d|sh|th)\b|\b(deg)?sh\b", re.IGNORECASE
@@ -94,6 +95,11 @@ def offset_in(name: str) -> int | None:
     return -minutes if found[1] == "-" else minutes
 
 
+def is_counting(name: str) -> bool:
+    """Whether the name is that of a number that is no reading: of the row, the battery."""
+    return bool(_NO_READING.search(" ".join(words_of(name))) or _NO_READING.search(name))
+
+
 def unit_in(name: str, quantity: str) -> str | None:
     """The key of the unit of `quantity` that stands in the name: "Temp (°F)", "tempC"."""
     known = spellings_of(quantity)
@@ -121,8 +127,22 @@ def kinds_of(names: list[str]) -> list[str | None]:
     return found
 
 
+def rivals_of(names: list[str]) -> list[list[str]]:
+    """Names that could each be the same kind of reading, where none says more than the others."""
+    groups: dict[str, list[str]] = {}
+    for name in names:
+        kind = kinds_of([name])[0]
+        if kind:
+            groups.setdefault(kind, []).append(name)
+    return [
+        group
+        for group in groups.values()
+        if len(group) > 1 and sum(bool(_VAT.search(name)) for name in group) != 1
+    ]
+
+
 def _kind(spaced: str, name: str, humid: bool) -> str | None:
-    if _NO_READING.search(spaced) or _NO_READING.search(name):
+    if is_counting(name):
         return None
     if _HUMIDITY.search(spaced) or _HUMIDITY.search(name):
         return "room-humidity"
@@ -131,7 +151,7 @@ def _kind(spaced: str, name: str, humid: bool) -> str | None:
     if _ACIDITY.search(spaced):
         return _of_what(spaced, "milk-acidity", "whey-acidity", None, usual="whey-acidity")
     if _TEMPERATURE.search(spaced) or unit_in(name, "temperature") or "milk" in spaced:
-        room = _ROOM.search(spaced) or (humid and not re.search(r"milk|vat|curd|whey", spaced))
+        room = _ROOM.search(spaced) or (humid and not _VAT.search(spaced))
         return "room-temp" if room else "milk-temp"
     if _HEAT.search(spaced):
         return "heat"

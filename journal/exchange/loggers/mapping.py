@@ -20,6 +20,7 @@ TIME_FORMS = {
     "clock": "time of day",
     "epoch-s": "seconds since 1970 (UTC)",
     "epoch-ms": "milliseconds since 1970 (UTC)",
+    "serial": "days as a spreadsheet counts them",
     "elapsed-msec": "milliseconds from the start",
     "elapsed-s": "seconds from the start",
     "elapsed-min": "minutes from the start",

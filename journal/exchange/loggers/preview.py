@@ -45,7 +45,7 @@ def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -
             PreviewColumn(column.name, _taken_as(understood, column), column.kind)
             for column in understood.columns
         ),
-        rows=tuple(tuple(column[row][:80] for column in raw.columns) for row in shown),
+        rows=tuple(tuple(column[row][:80].strip() for column in raw.columns) for row in shown),
         sentences=tuple(found),
         questions=asked,
     )
@@ -64,5 +64,5 @@ def _taken_as(understood: Understood, column: Column) -> str:
         return TIME_FORMS[understood.timing.form]
     if not column.kind:
         return "left out"
-    unit = unit_named(column.quantity, column.unit).label
+    unit = "unit?" if column.unlikely else unit_named(column.quantity, column.unit).label
     return f"{READING_KINDS[column.kind].label}, {unit}"

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.cells import EMPTY, NUMBER, TIME, WORDS, looks, mostly
+from journal.exchange.loggers.cut_numbers import rejoined
 from journal.exchange.loggers.decoding import (
     MOST_COLUMNS,
     delimiter_of,
@@ -24,6 +25,7 @@ from journal.exchange.loggers.decoding import (
     sample_lines,
 )
 from journal.exchange.loggers.headers import is_unit_row
+from journal.exchange.loggers.long_table import Sensors, sensors_of, widened
 from journal.keeping import open_other
 
 LARGEST_BYTES = 200_000_000
@@ -36,7 +38,8 @@ class RawTable:
     """The text of a file, cut into columns; nothing is interpreted yet.
 
     `columns[i][row]` is a cell; `repeated` (rows,) marks rows that repeat the header or the
-    lines before it; `uneven` counts rows with more or fewer cells than most.
+    lines before it; `uneven` counts rows with more or fewer cells than most; `sensors` says how
+    a table with a row for each value was made wide, None where it was not.
     """
 
     encoding: str
@@ -47,6 +50,7 @@ class RawTable:
     repeated: NDArray[np.bool_] = field(repr=False)
     uneven: int = 0
     named: bool = True
+    sensors: Sensors | None = None
 
     @property
     def rows(self) -> int:
@@ -89,10 +93,13 @@ def continued(raw: RawTable, data: bytes, encoding: str) -> RawTable:
     ExchangeError
         When they are no rows of plain text.
     """
-    width = len(raw.header)
+    header = raw.sensors.header if raw.sensors else raw.header
     rows = rows_of(data, encoding, raw.delimiter)
-    columns, uneven = _columns(rows, width) if rows else (tuple([] for _ in raw.header), 0)
-    repeated = [tuple(_clean(cell) for cell in row) == raw.header for row in rows]
+    rows = rejoined(rows, len(header) if raw.named else 0, raw.delimiter)
+    columns, uneven = _columns(rows, len(header)) if rows else (tuple([] for _ in header), 0)
+    repeated = [tuple(_clean(cell) for cell in row) == header for row in rows]
+    if raw.sensors is not None:
+        columns = widened(raw.sensors, columns)[1]
     return replace(
         raw, before=(), columns=columns, repeated=np.array(repeated, np.bool_), uneven=uneven
     )
@@ -127,18 +134,34 @@ def _table(rows: list[list[str]], encoding: str, delimiter: str) -> RawTable:
     if width > MOST_COLUMNS:
         raise ExchangeError(f"This file has {width} columns; at most {MOST_COLUMNS} can be read.")
     first = _first_data_row(rows, body, width)
+    named = _named(rows, first)
+    whole = rejoined(rows[first:], named, delimiter)
+    if any(len(row) != len(old) for row, old in zip(whole, rows[first:], strict=True)):
+        rows, width = rows[:first] + whole, named
     names, head = _header(rows, first, width)
     columns, uneven = _columns(rows[first:], width)
+    repeated = _repeats(rows[:first], rows, first)
+    sensors = sensors_of(names, columns) if head else None
+    if sensors is not None:
+        names, columns = _widened(sensors, columns)
     return RawTable(
         encoding=encoding,
         delimiter=delimiter,
         before=tuple(delimiter.join(row)[:200] for row in rows[: first - head][:40]),
         header=names,
         columns=columns,
-        repeated=_repeats(rows[:first], rows, first),
+        repeated=repeated,
         uneven=uneven,
         named=head > 0,
+        sensors=sensors,
     )
+
+
+def _widened(
+    sensors: Sensors, columns: tuple[list[str], ...]
+) -> tuple[tuple[str, ...], tuple[list[str], ...]]:
+    names, wide = widened(sensors, columns)
+    return _unique(list(names)), wide
 
 
 def _first_data_row(rows: list[list[str]], body: list[list[str]], width: int) -> int:
@@ -169,6 +192,14 @@ def _is_data(row: list[str], usual: list[str]) -> bool:
     if TIME in usual and not times:
         return False
     return all(times) and 2 * sum(seen == want for seen, want in told) > len(told)
+
+
+def _named(rows: list[list[str]], first: int) -> int:
+    """How many columns the row above the readings names; 0 where there is no such row."""
+    above = [_clean(cell) for cell in rows[first - 1]] if first else []
+    while above and not above[-1]:
+        above.pop()
+    return len(above) if all(above) and _is_header(above, len(above)) else 0
 
 
 def _header(rows: list[list[str]], first: int, width: int) -> tuple[tuple[str, ...], int]:

@@ -11,9 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.exchange import ExchangeError
+from journal.exchange.loggers.long_table import ELSEWHERE
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.numbers import EMPTY, GOOD, NO_NUMBER, OTHER_UNIT, read_values
 from journal.exchange.loggers.patterns import Ints
+from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import instants
 from journal.exchange.loggers.understand import Column, Understood, understand
 from journal.quantities.counts import counted
@@ -43,13 +45,22 @@ class Series:
     def __len__(self) -> int:
         return len(self.at_ms)
 
+    def at_odds(self, apart: float) -> NDArray[np.bool_]:
+        """Which readings, (n,), share their instant with one that lies further apart."""
+        found = np.zeros(len(self), np.bool_)
+        same = (np.diff(self.at_ms) == 0) & (np.abs(np.diff(self.value)) > apart)
+        found[:-1] |= same
+        found[1:] |= same
+        return found
+
 
 @dataclass(frozen=True)
 class Taken:
     """What a file gives: a series for each kind of reading, and an account of every value.
 
     `read` counts rows; `kept` and `skipped` count values, so that with k mapped columns
-    `kept + skipped == read * k`. `reasons` has a count for each reason; `notes` are sentences.
+    `kept + skipped == read * k`, and in a table with a row for each value the rows of the sensors
+    that are mapped. `reasons` has a count for each reason; `notes` are sentences.
     """
 
     series: dict[str, Series]
@@ -83,19 +94,19 @@ def take(
     """
     if mapping is not None and mapping != understood.mapping:
         understood = understand(understood.raw, mapping)
-    if not understood.readings:
-        raise ExchangeError("No column is mapped to a reading. Say what at least one of them is.")
     raw = understood.raw
+    _refuse_open(understood)
     at_ms, timed, notes = instants(raw, understood.timing, _zone(zone), start_ms)
     sound = timed & ~raw.repeated
     reasons: Counter[str] = Counter()
-    each = len(understood.readings)
-    reasons[REPEATED_HEADER] = int(raw.repeated.sum()) * each
-    reasons[NO_TIME] = int((~timed & ~raw.repeated).sum()) * each
     rows = np.flatnonzero(sound)
     parts: dict[str, list[Series]] = {}
     for column in understood.readings:
-        part = _column(understood, column, rows, at_ms[rows], reasons)
+        here = _own_rows(raw, column)
+        reasons[REPEATED_HEADER] += int((raw.repeated & here).sum())
+        reasons[NO_TIME] += int((~timed & ~raw.repeated & here).sum())
+        own = rows[here[rows]]
+        part = _column(understood, column, own, at_ms[own], reasons)
         parts.setdefault(column.kind, []).append(part)
     series = {kind: _merged(found, reasons) for kind, found in parts.items()}
     notes += _row_notes(understood, at_ms[rows])
@@ -107,6 +118,23 @@ def take(
         reasons={reason: count for reason, count in reasons.items() if count},
         notes=(*notes, *_early(series, start_ms)),
     )
+
+
+def _refuse_open(understood: Understood) -> None:
+    """Refuse a table of which somebody has to say more first."""
+    sensors = understood.raw.sensors
+    if not understood.readings and sensors is not None:
+        names = ", ".join(f"“{name}”" for name in understood.raw.header[len(sensors.others) :])
+        raise ExchangeError(
+            f"Each row of this file holds the value of one sensor: {names}. Say what at least one "
+            "of them is.",
+            "columns",
+        )
+    if not understood.readings:
+        raise ExchangeError("No column is mapped to a reading. Say what at least one of them is.")
+    unlikely = next((column.unlikely for column in understood.readings if column.unlikely), "")
+    if unlikely:
+        raise ExchangeError(unlikely, "unit")
 
 
 def _early(series: dict[str, Series], start_ms: int) -> list[str]:
@@ -126,6 +154,13 @@ def _zone(name: str) -> ZoneInfo:
         return zone_of(name)
     except RecordError as error:
         raise ExchangeError(str(error)) from None
+
+
+def _own_rows(raw: RawTable, column: Column) -> NDArray[np.bool_]:
+    """The rows in which a column has a cell: all of them but in a table with a row a value."""
+    if raw.sensors is None:
+        return np.ones(raw.rows, np.bool_)
+    return np.array([cell != ELSEWHERE for cell in raw.columns[column.place]], np.bool_)
 
 
 def _column(

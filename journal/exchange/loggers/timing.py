@@ -34,7 +34,13 @@ _ORDER_LOOKED_AT = 5000
 _UNIT_MS = {"msec": 1.0, "s": 1e3, "min": 60e3, "h": 3600e3}
 # Seconds and milliseconds since 1970 that fall between 2000 and 2100.
 _EPOCH_S = (946_684_800, 4_102_444_800)
+# Day numbers of spreadsheets that fall between 2000 and 2100. In the 1900 date system 5 July 2011
+# is 40729 (Microsoft, "Date systems in Excel"), so day 25569 is 1 January 1970.
+_SERIAL_DAYS = (36_526, 73_051)
+_SERIAL_1970 = 25_569
+_LEAST_STEP_S = 0.1  # no logger of milk writes rows as close together
 _NEAR_MS = 3 * DAY_MS
+NO_TIME = "No column with the time was found. Say which one it is."
 _LAST_MS = 7_258_118_400_000  # the year 2200
 
 
@@ -71,13 +77,17 @@ def _told(raw: RawTable, looks: Sequence[str], places: tuple[int, ...], said: Ma
     if len(places) > 2:
         raise ExchangeError("The time can stand in one column or two, a date and a time of day.")
     if len(places) == 2:
+        days = [_is_serial(raw, place) for place in places]
+        if said.time_form == "serial" or (any(days) and looks[places[days.index(False)]] == NUMBER):
+            return Timing(places, "serial")
         dated = [_parts(raw, place).dated.any() for place in places]
         return Timing(places if dated[0] else places[::-1], "date+clock")
     if said.time_form:
         return Timing(places, said.time_form)
     timing = _form(raw, places[0], looks[places[0]], asked=True)
     if not timing.form:
-        raise ExchangeError(f"The column “{raw.header[places[0]]}” holds no times.")
+        none = f"The column “{raw.header[places[0]]}” holds no times."
+        raise ExchangeError(timing.reason or none)
     return timing
 
 
@@ -91,15 +101,49 @@ def _found(raw: RawTable, looks: Sequence[str], said: Mapping) -> Timing:
     }
     dates = [place for place, timing in forms.items() if timing.form == "date"]
     clocks = [place for place, timing in forms.items() if timing.form == "clock"]
-    for wanted in ("stamp", "epoch-"):
+    for wanted in ("stamp", "epoch-", "serial"):
         for timing in forms.values():
             if timing.form.startswith(wanted):
-                return timing
+                return _with_day_part(raw, timing, looks, named)
     if dates and clocks:
         return Timing((dates[0], clocks[0]), "date+clock")
     if dates:
         return Timing((dates[0],), "stamp")
-    return next((timing for timing in forms.values() if timing.form), Timing())
+    unclear = [timing for timing in forms.values() if timing.reason]
+    found = (timing for timing in forms.values() if timing.form)
+    return next(found, unclear[0] if unclear else Timing())
+
+
+def _with_day_part(
+    raw: RawTable, timing: Timing, looks: Sequence[str], named: Sequence[int]
+) -> Timing:
+    """Whole day numbers with the column that holds the part of the day, if there is one."""
+    if timing.form != "serial" or (_numbers(raw, timing.places[0]) % 1).any():
+        return timing
+    for place in named:
+        if looks[place] == NUMBER and says_time(raw.header[place]) and _is_day_part(raw, place):
+            return replace(timing, places=(*timing.places, place))
+    return timing
+
+
+def _numbers(raw: RawTable, place: int) -> NDArray[np.float64]:
+    value = _plain_numbers(spread(raw.columns[place], _LOOKED_AT), raw.delimiter)
+    return value[np.isfinite(value)]
+
+
+def _is_day_part(raw: RawTable, place: int) -> bool:
+    """Whether a column counts in parts of a day: all from 0 to 1, and not all the same whole."""
+    value = _numbers(raw, place)
+    return bool(len(value) and (value >= 0).all() and (value < 1).all() and (value % 1).any())
+
+
+def _is_serial(raw: RawTable, place: int) -> bool:
+    """Whether a column can hold a spreadsheet's days: numbers of this century that lie within a
+    year and advance by less than a day, where seconds would advance by a second or more."""
+    value = _numbers(raw, place)
+    if not len(value) or not _SERIAL_DAYS[0] <= float(np.median(value)) < _SERIAL_DAYS[1]:
+        return False
+    return float(np.median(np.abs(np.diff(value)))) < 1 if len(value) > 1 else True
 
 
 def _parts(raw: RawTable, place: int, most: int = _LOOKED_AT) -> Parts:
@@ -138,8 +182,7 @@ def _clock_form(raw: RawTable, place: int, parts: Parts) -> Timing:
 
 def _number_form(raw: RawTable, place: int, *, asked: bool) -> Timing:
     name = raw.header[place]
-    value = _plain_numbers(spread(raw.columns[place], _LOOKED_AT), raw.delimiter)
-    value = value[np.isfinite(value)]
+    value = _numbers(raw, place)
     if not len(value):
         return Timing()
     middle = float(np.median(value))
@@ -147,10 +190,19 @@ def _number_form(raw: RawTable, place: int, *, asked: bool) -> Timing:
         return Timing((place,), "epoch-s")
     if _EPOCH_S[0] <= middle / 1000 < _EPOCH_S[1]:
         return Timing((place,), "epoch-ms")
+    unit = elapsed_unit(name)
+    if not unit and (asked or says_time(name)) and _is_serial(raw, place):
+        return Timing((place,), "serial")
     rises = len(value) < 2 or float((np.diff(value) >= 0).mean()) > 0.9
     if not asked and not (says_time(name) and rises and value.min() >= 0):
         return Timing()
-    unit = elapsed_unit(name)
+    if not unit and len(value) > 1 and 0 < np.median(np.abs(np.diff(value))) < _LEAST_STEP_S:
+        reason = (
+            f"“{name}” runs from {value[0]:g} to {value[-1]:g} and names no unit; seconds would "
+            "be too close together. Write the unit into its name, like “Time (h)”, or the dates "
+            "and times in full."
+        )
+        return Timing(reason=reason)
     doubt = "" if unit else f"“{name}” names no unit; seconds from the start were taken."
     return Timing((place,), f"elapsed-{unit or 's'}", doubt=doubt)
 
@@ -199,9 +251,11 @@ def instants(
         When no time was found, or day and month cannot be told apart.
     """
     if not timing.form:
-        raise ExchangeError("No column with the time was found. Say which one it is.")
+        raise ExchangeError(timing.reason or NO_TIME)
     if timing.form in ("stamp", "date+clock"):
         at_ms, good, notes = _stamped(raw, timing, zone, start_ms)
+    elif timing.form == "serial":
+        at_ms, good, notes = _serial(raw, timing, zone)
     elif timing.form == "clock":
         at_ms, good, notes = _clocked(raw.columns[timing.places[0]], zone, start_ms)
     else:
@@ -222,6 +276,19 @@ def _counted(raw: RawTable, timing: Timing, start_ms: int) -> tuple[Ints, NDArra
     good = np.isfinite(value) & (np.abs(value) < _LAST_MS)
     at_ms = np.round(np.where(good, value, 0)).astype(np.int64)
     return at_ms + (start_ms if base == "elapsed" else 0), good
+
+
+def _serial(
+    raw: RawTable, timing: Timing, zone: ZoneInfo
+) -> tuple[Ints, NDArray[np.bool_], list[str]]:
+    """Days as a spreadsheet counts them on the kitchen's own clock, the part of the day with them
+    or in a column of its own."""
+    days = sum(_plain_numbers(raw.columns[place], raw.delimiter) for place in timing.places)
+    days = np.asarray(days) - _SERIAL_1970
+    good = np.isfinite(days) & (days >= 0) & (days * DAY_MS < _LAST_MS)
+    at_ms = np.round(np.where(good, days, 0) * DAY_MS).astype(np.int64)
+    at_ms[good], notes = to_utc(at_ms[good], zone)
+    return at_ms, good, notes
 
 
 def _clocked(

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import chain, pairwise
+
+import numpy as np
 
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.cells import NUMBER, mostly, sample_of
-from journal.exchange.loggers.headers import kinds_of, unit_in
+from journal.exchange.loggers.headers import kinds_of, rivals_of, unit_in
 from journal.exchange.loggers.mapping import TIME_FORMS, Mapping, find_column
-from journal.exchange.loggers.numbers import decimal_mark
+from journal.exchange.loggers.numbers import GOOD, decimal_mark, read_values
 from journal.exchange.loggers.order import in_words
 from journal.exchange.loggers.table import RawTable
-from journal.exchange.loggers.timing import Timing, find_timing
+from journal.exchange.loggers.timing import NO_TIME, Timing, find_timing
 from journal.quantities import QuantityError
 from journal.quantities.counts import counted
 from journal.quantities.units import unit_named
@@ -25,7 +28,8 @@ _LOOKED_AT = 400
 class Column:
     """One column: its role ("time", "reading" or "left out"), and for a reading kind and unit.
 
-    `unit` is a unit key of the kind's quantity; `sure` is False when no one said the unit.
+    `unit` is a unit key of the kind's quantity; `sure` is False when no one said the unit, and
+    `unlikely` says that the values are hardly in that unit, so that somebody has to say.
     """
 
     place: int
@@ -34,6 +38,7 @@ class Column:
     kind: str = ""
     unit: str = ""
     sure: bool = True
+    unlikely: str = ""
 
     @property
     def quantity(self) -> str:
@@ -46,7 +51,8 @@ class Understood:
     """A raw table with its meaning, and the mapping that says it in full.
 
     `sentences` tell a person what was understood, `questions` what they should look at;
-    `date_order` is "" when the dates leave it open.
+    `date_order` is "" when the dates leave it open; `unclear` says of columns that could be read
+    in two ways how that was settled.
     """
 
     raw: RawTable
@@ -56,6 +62,7 @@ class Understood:
     mapping: Mapping
     sentences: tuple[str, ...]
     questions: tuple[str, ...]
+    unclear: tuple[str, ...] = ()
 
     @property
     def readings(self) -> tuple[Column, ...]:
@@ -66,7 +73,8 @@ class Understood:
     def doubts(self) -> tuple[str, ...]:
         """What nobody said and was assumed: units, the unit of a counted time."""
         assumed = (self.timing.doubt,) if self.timing.doubt else ()
-        return (*assumed, *(_no_unit(column) for column in self.columns if not column.sure))
+        bare = (_no_unit(column) for column in self.columns if not column.sure)
+        return (*assumed, *self.unclear, *bare)
 
     @property
     def date_order(self) -> str:
@@ -91,7 +99,8 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
     looks = [mostly(sample) for sample in samples]
     timing = find_timing(raw, looks, said)
     decimal = said.decimal or _decimal(raw, samples, looks, timing)
-    columns = _columns(raw, samples, looks, timing, said)
+    columns = _columns(raw, samples, looks, timing, decimal, said)
+    unclear = (*_rivals(raw, columns, said), *_halves(raw, columns, samples))
     full = _full_mapping(raw, columns, timing, decimal, said)
     return Understood(
         raw=raw,
@@ -100,7 +109,8 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
         decimal=decimal,
         mapping=full,
         sentences=_sentences(raw, columns, timing, decimal),
-        questions=_questions(columns, timing),
+        questions=(*_questions(columns, timing), *unclear),
+        unclear=unclear,
     )
 
 
@@ -130,8 +140,38 @@ def _decimal(
     return decimal_mark(cells, raw.delimiter)
 
 
+def _rivals(raw: RawTable, columns: Sequence[Column], said: Mapping) -> list[str]:
+    """Sensors of which any could be the milk's: none was taken."""
+    if raw.sensors is None or said.kinds:
+        return []
+    left = [column.name for column in columns if column.role == "left out"]
+    return [
+        f"{' and '.join(f'“{name}”' for name in group)} could each be "
+        f"{READING_KINDS[kinds_of(group[:1])[0] or ''].label}, so none was taken. Say which is."
+        for group in rivals_of(left)
+    ]
+
+
+def _halves(raw: RawTable, columns: Sequence[Column], samples: Sequence[list[str]]) -> list[str]:
+    """Columns without names that may be the halves of numbers cut at a decimal comma."""
+    if raw.named or raw.delimiter != ",":
+        return []
+    whole = [all(cell.strip().isdigit() for cell in sample) for sample in samples]
+    return [
+        f"“{one.name}” and “{two.name}” hold whole numbers only. If they are the two halves of "
+        "numbers with a decimal comma, save the file with semicolons between the cells."
+        for one, two in pairwise(columns)
+        if one.kind and two.role == "left out" and whole[one.place] and whole[two.place]
+    ]
+
+
 def _columns(
-    raw: RawTable, samples: Sequence[list[str]], looks: Sequence[str], timing: Timing, said: Mapping
+    raw: RawTable,
+    samples: Sequence[list[str]],
+    looks: Sequence[str],
+    timing: Timing,
+    decimal: str,
+    said: Mapping,
 ) -> tuple[Column, ...]:
     free = [
         place
@@ -141,13 +181,17 @@ def _columns(
     guessed = dict(zip(free, kinds_of([raw.header[place] for place in free]), strict=True))
     if said.kinds and not said.shape:
         guessed = {}
+    if raw.sensors is not None:
+        open_ones = set(chain.from_iterable(rivals_of([raw.header[place] for place in free])))
+        guessed = {p: k for p, k in guessed.items() if raw.header[p] not in open_ones}
     found = []
     for place, name in enumerate(raw.header):
         kind = said.kinds.get(name, guessed.get(place) or "")
         if place in timing.places:
             found.append(Column(place, name, "time"))
         elif kind:
-            found.append(_reading(place, name, kind, samples[place], said))
+            column = _reading(place, name, kind, samples[place], said)
+            found.append(replace(column, unlikely=_unlikely(column, samples[place], decimal)))
         else:
             found.append(Column(place, name, "left out"))
     return tuple(found)
@@ -170,6 +214,29 @@ def _reading(place: int, name: str, kind: str, sample: list[str], said: Mapping)
     return Column(place, name, "reading", kind, behind or usual, sure)
 
 
+# Above these °C a column whose unit nobody named is asked about: nine in ten values of a make, of a
+# room, lie below (common practice, no source). Below freezing it cannot be in °F.
+_HOTTEST_C = {"milk-temp": 60.0, "room-temp": 40.0}
+_FREEZING_F = 32.0
+
+
+def _unlikely(column: Column, sample: Sequence[str], decimal: str) -> str:
+    """Why values whose unit nobody named are hardly in the unit taken, "" where they can be."""
+    if column.sure or column.kind not in _HOTTEST_C:
+        return ""
+    value, fared = read_values(sample, decimal, column.quantity, column.unit)
+    value = value[fared == GOOD]
+    if not len(value):
+        return ""
+    low, high = np.quantile(value, [0.1, 0.9])
+    if high <= _HOTTEST_C[column.kind] or low < _FREEZING_F:
+        return ""
+    return (
+        f"“{column.name}” names no unit, and {low:.0f} to {high:.0f} is more likely °F than °C. "
+        "Say which it is."
+    )
+
+
 def _unit_behind(sample: list[str], quantity: str) -> str:
     """The unit written behind the numbers themselves, "" when there is none."""
     for cell in sample[:50]:
@@ -187,7 +254,7 @@ def _full_mapping(
 ) -> Mapping:
     return Mapping(
         kinds={column.name: column.kind for column in columns if column.role != "time"},
-        units={column.name: column.unit for column in columns if column.kind},
+        units={column.name: column.unit for column in columns if column.kind and column.sure},
         unit=said.unit,
         time=tuple(raw.header[place] for place in timing.places),
         time_form=timing.form,
@@ -211,6 +278,11 @@ def _sentences(
     if raw.before:
         lines, one = counted(len(raw.before), "line"), len(raw.before) == 1
         found.append(f"{lines} before the header {'was' if one else 'were'} passed over.")
+    if raw.sensors is not None:
+        found.append(
+            f"Each row holds one sensor's values: {counted(len(raw.sensors.names), 'sensor')}, "
+            "each with columns of its own."
+        )
     if not raw.named:
         found.append("There is no header; columns go by their number.")
     if timing.form:
@@ -222,6 +294,7 @@ def _sentences(
         if column.kind:
             label = READING_KINDS[column.kind].label
             unit = unit_named(column.quantity, column.unit).label
+            unit = "an unknown unit" if column.unlikely else unit
             found.append(f"“{column.name}” is {label} in {unit} ({column.kind}).")
         elif column.role == "left out":
             found.append(f"“{column.name}” is left out.")
@@ -231,7 +304,7 @@ def _sentences(
 def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
     found = []
     if not timing.form:
-        found.append("No column with the time was found. Say which one it is.")
+        found.append(timing.reason or NO_TIME)
     if timing.open and not timing.date_order:
         found.append(timing.reason)
     if timing.doubt:
@@ -242,5 +315,7 @@ def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
 
 
 def _no_unit(column: Column) -> str:
+    if column.unlikely:
+        return column.unlikely
     label = unit_named(column.quantity, column.unit).label
     return f"“{column.name}” names no unit; {label} was taken."

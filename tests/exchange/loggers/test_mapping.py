@@ -61,7 +61,7 @@ def test_a_chosen_mapping_is_taken_as_said() -> None:
 
 
 def test_two_columns_of_one_kind_come_together() -> None:
-    said = Mapping(kinds={"Probe 1": "milk-temp", "Probe 2": "milk-temp"})
+    said = Mapping(kinds={"Probe 1": "milk-temp", "Probe 2": "milk-temp"}, unit="degC")
     got = take(understand(read_table(FILE)), said, zone="UTC", start_ms=0)
     assert got.series["milk-temp"].value.tolist() == [50, 60, 59, 61]
 

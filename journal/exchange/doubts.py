@@ -1,0 +1,90 @@
+"""Which of the readings that come in are marked as doubtful, and what is said of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from journal.curves.trend import EXACT_C, WOKEN_C, doubtful_among
+from journal.exchange.loggers.take import Series
+from journal.exchange.probes.understanding import words_of
+from journal.keeping import Journal
+from journal.quantities.counts import counted
+from journal.records.instants import clock
+from journal.records.kinds import READING_KINDS
+from journal.records.makes import Make
+from journal.records.traces import DOUBTFUL, Flags
+
+# Two values of one instant that lie no further apart are both right: a logger that writes whole
+# minutes and reads more often. By quantity: °C, pH, % lactic acid (common practice, no source).
+APART = {"temperature": 0.5, "ph": 0.05, "acidity": 0.01}
+_NAMED = 3
+
+
+@dataclass(frozen=True)
+class Doubts:
+    """The doubtful readings of each kind as a mask, (n,) beside its series, and sentences."""
+
+    masks: Mapping[str, NDArray[np.bool_]] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return sum(int(mask.sum()) for mask in self.masks.values())
+
+    def flags(self, kind: str) -> Flags:
+        """The marks to keep with the readings of a kind, (n,)."""
+        return np.where(self.masks[kind], DOUBTFUL, 0).astype(np.uint8)
+
+
+def doubts_of(journal: Journal, make: Make, series: Mapping[str, Series], source: str) -> Doubts:
+    """What is doubtful among readings that are about to be kept, beside those that are there."""
+    whole = journal.whole(make.id or 0)
+    masks, notes = {}, []
+    found: list[tuple[int, str, float]] = []
+    for kind, part in series.items():
+        read = journal.readings.checks.values(kind, source, part.at_ms, part.value)
+        known = whole.trace(kind).sound()
+        at_odds = _at_odds(Series(known.at_ms, known.value), Series(part.at_ms, read), kind)
+        if at_odds.any():
+            instants = len(np.unique(part.at_ms[at_odds]))
+            notes.append(
+                f"{counted(instants, 'instant')} of {READING_KINDS[kind].label} "
+                f"{'has' if instants == 1 else 'have'} values that differ; all are kept, marked "
+                "as doubtful."
+            )
+        mask = at_odds | doubtful_among(whole, kind, part.at_ms, read)
+        masks[kind] = mask
+        found += [(int(part.at_ms[i]), kind, float(read[i])) for i in np.flatnonzero(mask)]
+    return Doubts(masks, (*notes, *_in_words(sorted(found), make.zone)))
+
+
+def _at_odds(known: Series, new: Series, kind: str) -> NDArray[np.bool_]:
+    """Which new readings, (n,), differ from another one of the same instant."""
+    at_ms = np.concatenate([known.at_ms, new.at_ms])
+    order = np.argsort(at_ms, kind="stable")
+    both = Series(at_ms[order], np.concatenate([known.value, new.value])[order])
+    found = np.zeros(len(order), np.bool_)
+    found[order] = both.at_odds(APART.get(READING_KINDS[kind].quantity, 0.0))
+    return found[len(known) :]
+
+
+def _in_words(found: list[tuple[int, str, float]], zone: str) -> list[str]:
+    """How many values are marked, the first of them by name."""
+    if not found:
+        return []
+    named = [f"{words_of(kind, value)} at {clock(at, zone)}" for at, kind, value in found[:_NAMED]]
+    more = len(found) - len(named)
+    listed = ", ".join(named) + (f" and {more:,} more" if more else "")
+    marked = "is marked" if len(found) == 1 else "are marked"
+    said = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
+    if any(
+        abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
+        for _, kind, value in found
+    ):
+        said.append("Exactly 85.0 °C is what some sensors show before they have measured.")
+    return said

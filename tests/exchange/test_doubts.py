@@ -1,0 +1,107 @@
+"""What is doubtful among imported readings is marked, counted and said; nothing of sound ones."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from journal.exchange.bring_in import bring_in, preview
+from journal.exchange.loggers.mapping import Mapping
+from journal.records.traces import DOUBTFUL
+
+START = datetime(2026, 7, 14, 8)
+
+
+def logged(*values: float, minutes: float = 1.0, first: float = 0.0) -> str:
+    stamps = (START + timedelta(minutes=first + i * minutes) for i in range(len(values)))
+    rows = "".join(f"{at:%Y-%m-%d %H:%M:%S},{v}\n" for at, v in zip(stamps, values, strict=True))
+    return f"Time,Milk (°C)\n{rows}"
+
+
+def marked(kept, make, kind="milk-temp"):
+    trace = kept.readings.trace(make.id, kind)
+    return trace.value[(trace.flags & DOUBTFUL) != 0].tolist()
+
+
+def test_a_value_far_from_its_neighbours_is_marked_counted_and_said(kept, make, write):
+    path = write("log.csv", logged(31.0, 31.1, 42.1, 31.2, 31.3))
+    assert preview(kept, make, path).doubts.count == 1
+    report = bring_in(kept, make, path)
+    assert (report.kept, report.doubtful) == (5, 1)
+    assert marked(kept, make) == [42.1]
+    assert "1 value is marked as doubtful: milk 42.1 °C at 08:02." in report.notes
+    again = bring_in(kept, make, path)
+    assert (again.kept, again.doubtful) == (0, 0)
+    kept.undo()  # the second, which changed nothing but the memory of the columns
+    kept.undo()
+    assert kept.readings.count(make.id) == 0
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        (85.0, 31.0, 31.1, 31.2, 31.3),
+        (85.0, 85.0, 85.0, 31.1, 31.2),
+        (31.0, 31.1, 85.0, 31.2, 31.3),
+        (31.0, 31.1, 85.0, 85.0, 31.3),
+    ],
+)
+def test_a_sensor_that_just_woke_is_marked_and_nothing_else(kept, make, write, values):
+    # "The power-on reset value of the temperature register is +85°C" (DS18B20 data sheet).
+    report = bring_in(kept, make, write("log.csv", logged(*values, minutes=1 / 6)))
+    assert marked(kept, make) == [v for v in values if v == 85.0]
+    assert report.doubtful == values.count(85.0)
+    assert "Exactly 85.0 °C is what some sensors show before they have measured." in report.notes
+
+
+def test_whey_that_is_heated_to_85_is_not_marked(kept, make, write):
+    values = [31 + i * 2.0 for i in range(27)] + [85.0] * 5 + [83.5, 82.0]
+    assert bring_in(kept, make, write("log.csv", logged(*values))).doubtful == 0
+
+
+def test_it_is_doubted_beside_what_is_there(kept, make, write):
+    kept.readings.log(make.id, "milk-temp", 31.0, make.started_ms + 60_000)
+    report = bring_in(kept, make, write("log.csv", logged(48.0, 31.2, first=2)))
+    assert (report.doubtful, marked(kept, make)) == (1, [48.0])
+
+
+def test_two_values_of_one_instant_are_both_kept_marked_and_said(kept, make, write):
+    text = logged(31.0, 31.1, 31.2) + "2026-07-14 08:01:00,33.0\n"
+    report = bring_in(kept, make, write("log.csv", text))
+    assert (report.kept, report.doubtful) == (4, 2)
+    assert sorted(marked(kept, make)) == [31.1, 33.0]
+    assert any("1 instant of milk has values that differ; all are kept" in n for n in report.notes)
+
+
+def test_a_logger_that_writes_whole_minutes_is_not_doubted(kept, make, write):
+    rows = "".join(f"2026-07-14 08:{i // 6:02d},{31 + i * 0.02:.2f}\n" for i in range(60))
+    assert bring_in(kept, make, write("log.csv", f"Time,Milk (°C)\n{rows}")).doubtful == 0
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        [8 + i * 1.0 for i in range(24)],  # a quick fire, each minute
+        [31.0] * 5 + [29.5, 29.0, 29.4, 30.2, 30.8] + [31.0] * 5,  # a lid lifted
+        [31 + i * 0.35 for i in range(22)] + [38.7] * 10,  # cooked
+    ],
+)
+def test_ordinary_courses_are_not_doubted(kept, make, write, values):
+    assert bring_in(kept, make, write("log.csv", logged(*values))).doubtful == 0
+
+
+def test_room_air_is_not_taken_and_named(kept, make, write):
+    rows = "".join(f"2026-07-14 08:{m:02d},31.{m},12.5,85\n" for m in range(4))
+    path = write("log.csv", f"Time,Milk (°C),Room (°C),RH (%)\n{rows}")
+    report = bring_in(kept, make, path)
+    assert (report.read, report.kept, report.skipped) == (4, 4, 0)
+    assert kept.readings.kinds(make.id) == ["milk-temp"]
+    said = (
+        "“Room (°C)” and “RH (%)” hold the air of a room, which cannot be imported yet; they were "
+        "left out."
+    )
+    assert said in report.notes
+    assert said in report.warnings
+    assert said in bring_in(kept, make, path, Mapping(kinds={"Room (°C)": "room-temp",
+        "Milk (°C)": "milk-temp", "RH (%)": "room-humidity"})).notes  # fmt: skip
