@@ -150,7 +150,7 @@ def _makes_arguments(parser: Parser) -> None:
         metavar="COLUMN=VARIABLE",
         action="append",
         help="what a column is: a variable's name, or date, tasted, age, name, plan, milk, wheel, "
-        "remark or skip; once for each",
+        "there (whether the wheel still is), remark or skip; once for each",
     )
     parser.add_argument("--score", metavar="COLUMN", action="append", help="a column of scores")
     parser.add_argument(

@@ -15,15 +15,15 @@ from journal.exchange.past_cells import numeric, summing
 from journal.findings.columns import only_numbers_rows
 from journal.records.kinds import ATTRIBUTES
 
-DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL = (
-    "date", "tasted", "age", "name", "plan", "milk", "wheel",
+DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE = (
+    "date", "tasted", "age", "name", "plan", "milk", "wheel", "there",
 )  # fmt: skip
 REMARK, ROW_NUMBER, SCORE, VARIABLE, WORDS, LEFT_OUT = (
     "remark", "row number", "score", "variable", "words", "left out",
 )  # fmt: skip
 # What a person may map a column to, beside a variable of any name.
-CHOICES = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, REMARK, "skip")
-_ONCE = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL)
+CHOICES = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE, REMARK, "skip")
+_ONCE = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE)
 
 # Scores that are known by their name alone. Salt and acid are tastes too, but in a table of
 # makes they are more often what was measured: those count as scores when a person says so.
@@ -35,6 +35,15 @@ _SCORES = {
 _NAMES = {"name", "make", "batch", "code", "label", "title", "make name", "batch name"}
 _PLANS = {"plan", "recipe", "style", "cheese", "kind", "type", "variety"}
 _REMARKS = {"note", "notes", "remark", "remarks", "comment", "comments"}
+_DATES = {"date", "dates", "day", "datum", "made"}
+# Names of a column that says whether a wheel is still there, and the words for either.
+_THERES = {"there", "still there", "status", "state", "left", "in the room", "on the shelf"}
+_GONES = {"eaten", "gone", "given away", "sold", "finished"}
+_YES, _NO = {"yes", "y", "true", "1", "x", "✓"}, {"no", "n", "false", "0", ""}
+_IS_THERE = {"there", "still there", "ageing", "aging", "maturing", "ripening", "left", "kept",
+             "in the room", "on the shelf", "in the cave"}  # fmt: skip
+_IS_GONE = {"eaten", "gone", "given", "given away", "sold", "finished", "thrown", "thrown away",
+            "thrown out", "used", "used up"}  # fmt: skip
 _WEIGHTS = ({"green", "weight"}, {"wheel", "weight"}, {"cheese", "weight"})
 _UNIT = re.compile(r"\s*[(\[]([^)\]]{1,20})[)\]]\s*$")
 
@@ -65,6 +74,16 @@ class PastColumn:
     role: str
     name: str
     unit: str = ""
+
+
+def is_there(header: str, cell: str) -> bool | None:
+    """Whether a cell says that a wheel is still there; None where it is not understood."""
+    word, name = (" ".join(text.lower().split()).rstrip(".!") for text in (cell, bare(header)))
+    if word in _IS_THERE or word in _IS_GONE:
+        return word in _IS_THERE
+    if word in _YES or word in _NO:
+        return (word in _YES) != (name in _GONES)
+    return None
 
 
 def columns_of(raw: RawTable, said: Said) -> list[PastColumn]:
@@ -139,9 +158,13 @@ def _role(raw: RawTable, place: int, plain: str) -> str:
     """What a column's name and cells say it is, whatever the others are."""
     header, cells = raw.header[place], _makes_of(raw, place)
     words = set(words_of(header))
+    if plain in _THERES | _GONES and all(is_there(header, cell) is not None for cell in cells):
+        return THERE
     if _holds_dates(cells):
         return TASTED if any(word.startswith("tast") for word in words) else DATE
     values = numeric(cells)
+    if words & _DATES and any("/" in cell for cell in cells):
+        return WORDS  # a day and a month without a year, no fraction
     if values is not None and only_numbers_rows(bare(header), values.values, first=place == 0):
         return ROW_NUMBER
     for role, names in ((NAME, _NAMES), (PLAN, _PLANS), (REMARK, _REMARKS)):

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from journal.exchange.past_makes import PastMake, PastTable
 from journal.keeping import Journal
 from journal.records.makes import Entered, Make, Milk
 from journal.records.plans import Plan, Stage
-from journal.records.tastings import Assessor, Sample, Score, Tasting
+from journal.records.tastings import NOBODY, Assessor, Sample, Score, Tasting
 from journal.records.wheels import Wheel
 
-ASSESSOR = "from the table"
 PLAN_NAME = "past makes"
 ALREADY = "already in the journal"
 _USUAL_MILK_L = 10.0
@@ -30,7 +29,8 @@ class PastReport:
 
 
 def keep_past(journal: Journal, table: PastTable) -> PastReport:
-    """Keep the makes of a table, each finished, with one wheel and its scores.
+    """Keep the makes of a table, each finished, with one wheel and its scores; the wheel is gone
+    but where the table says that it is still there.
 
     A row that says the same as a make already there, or as a row before it, is passed over.
     """
@@ -101,6 +101,9 @@ class _Keeper:
             wheel = keep.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
         else:
             wheel = keep.wheels.keep(Wheel(make.id or 0, f"{make.code}-A"))
+        if not past.there:
+            gone_ms = max(past.tasted_ms, past.started_ms)
+            wheel = keep.wheels.keep(replace(wheel, gone_ms=gone_ms, gone_why="gone"))
         if not past.scores:
             return
         tasting = self._tasting(past.tasted_ms)
@@ -147,8 +150,8 @@ class _Keeper:
         return self._tastings[at_ms]
 
     def _find_assessor(self) -> Assessor:
-        found = self._journal.assessors.where(name=ASSESSOR)
-        return found[0] if found else self._journal.assessors.keep(Assessor(ASSESSOR))
+        found = self._journal.assessors.where(name=NOBODY)
+        return found[0] if found else self._journal.assessors.keep(Assessor(NOBODY))
 
 
 _Mark = tuple[int, frozenset[tuple[str, float | None, str]], frozenset[tuple[str, float]], float]
@@ -167,9 +170,7 @@ def _known(journal: Journal, dates: set[int]) -> set[_Mark]:
         if make.started_ms in dates:
             whole = journal.whole(make.id or 0)
             values = frozenset((e.name, e.value, e.text) for e in whole.entered)
-            scores = frozenset(
-                (s.attribute, s.value) for s in whole.scores if s.assessor == ASSESSOR
-            )
+            scores = frozenset((s.attribute, s.value) for s in whole.scores if s.assessor == NOBODY)
             weight = next((w.green_weight_kg for w in whole.wheels if w.green_weight_kg), 0.0)
             found.add((make.started_ms, values, scores, weight or 0.0))
     return found

@@ -15,10 +15,11 @@ from journal.exchange.loggers.order import decide_order
 from journal.exchange.loggers.stamps import NO_OFFSET, date_ms, read_parts
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.zones import to_utc
-from journal.exchange.past_cells import clean, numeric, sound_rows, summing, table_mark
+from journal.exchange.past_cells import clean, numeric, out_of, sound_rows, summing, table_mark
 from journal.exchange.past_columns import (
     AGE,
     DATE,
+    LEFT_OUT,
     MILK,
     NAME,
     PLAN,
@@ -26,12 +27,14 @@ from journal.exchange.past_columns import (
     ROW_NUMBER,
     SCORE,
     TASTED,
+    THERE,
     VARIABLE,
     WHEEL,
     WORDS,
     PastColumn,
     Said,
     columns_of,
+    is_there,
 )
 from journal.exchange.past_words import off_scale, understood
 from journal.exchange.spreadsheet import read_foreign
@@ -72,6 +75,7 @@ class PastMake:
     remark: str
     variables: tuple[PastVariable, ...]
     scores: dict[str, float]
+    there: bool = False  # whether the table says that the wheel is still there
 
 
 @dataclass(frozen=True)
@@ -129,7 +133,7 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
     columns = columns_of(raw, said)
     sums = summing(raw)
     rows = [row for row in sound_rows(raw) if row < raw.rows - sums]
-    reader = _Reader(raw, rows, {c.role: c for c in columns}, said, zone)
+    reader = _Reader(raw, rows, columns, said, zone)
     started, dated = reader.dates()
     scores = reader.scores([c for c in columns if c.role == SCORE])
     parts = _Parts(
@@ -185,6 +189,7 @@ def _makes(
             remark=reader.text(REMARK, row),
             variables=variables,
             scores=scores,
+            there=reader.there(row),
         )
 
 
@@ -192,14 +197,15 @@ class _Reader:
     """Reads the columns of one table; `notes` gathers what a person should look at."""
 
     def __init__(
-        self, raw: RawTable, rows: list[int], roles: dict[str, PastColumn], said: Said, zone: str
+        self, raw: RawTable, rows: list[int], columns: Sequence[PastColumn], said: Said, zone: str
     ) -> None:
         self.raw = raw
         self.rows = rows
-        self.roles = roles
+        self.roles = {column.role: column for column in columns}
         self.said = said
         self.zone = zone
-        self.mark = table_mark(raw)
+        left_out = [c.place for c in columns if c.role in (LEFT_OUT, REMARK, NAME)]
+        self.mark = table_mark(raw, but=left_out)
         self.notes: list[str] = []
 
     def cells(self, column: PastColumn) -> list[str]:
@@ -210,6 +216,20 @@ class _Reader:
         """One cell of the column with that role, "" when there is none."""
         column = self.roles.get(role)
         return "" if column is None else clean(self.raw.columns[column.place][row])
+
+    def there(self, row: int) -> bool:
+        """Whether the table says that the row's wheel is still there."""
+        column = self.roles.get(THERE)
+        if column is None:
+            return False
+        cell = self.raw.columns[column.place][row]
+        found = is_there(column.header, cell)
+        if found is None:
+            raise ExchangeError(
+                f"“{clean(cell)}” under “{column.header}” does not say whether the wheel is still "
+                "there. Write yes or no."
+            )
+        return found
 
     def numbered(self, row: int) -> str:
         """A name out of the column that numbers the rows: "case 12"."""
@@ -293,10 +313,11 @@ class _Reader:
         return {column.name: self._score(column) for column in columns}
 
     def _score(self, column: PastColumn) -> list[float]:
-        found = numeric(self.cells(column), self.mark)
+        cells, top = out_of(self.cells(column)) or (self.cells(column), SCORE_TOP)
+        found = numeric(cells, self.mark)
         if found is None:
             raise ExchangeError(f"The column “{column.header}” holds no scores.")
-        low, high = self._scale(column)
+        low, high = self._scale(column, top)
         real = [value for value in found.values if not math.isnan(value)]
         if real and not low <= min(real) <= max(real) <= high:
             raise ExchangeError(off_scale(column.header, min(real), max(real), low, high), "scale")
@@ -307,11 +328,11 @@ class _Reader:
             )
         return [(value - low) / (high - low) * SCORE_TOP for value in found.values]
 
-    def _scale(self, column: PastColumn) -> tuple[float, float]:
+    def _scale(self, column: PastColumn, top: float) -> tuple[float, float]:
         for name, scale in self.said.scales.items():
             if name and name.lower() in (column.header.lower(), column.name.lower()):
                 return scale
-        return self.said.scales.get("", (0.0, SCORE_TOP))
+        return self.said.scales.get("", (0.0, top))
 
     def _instants(self, column: PastColumn) -> tuple[list[int], list[bool]]:
         parts = read_parts([cell.strip() for cell in self.cells(column)])

@@ -15,6 +15,7 @@ from journal.exchange.past_columns import (
     ROW_NUMBER,
     SCORE,
     TASTED,
+    THERE,
     VARIABLE,
     WHEEL,
     WORDS,
@@ -39,6 +40,7 @@ _IN_WORDS = {
     PLAN: "the plan",
     MILK: "the milk",
     WHEEL: "the wheel's weight",
+    THERE: "whether the wheel is still there",
     REMARK: "a remark",
     ROW_NUMBER: "the number of the row",
     WORDS: "words, kept with the make",
@@ -57,6 +59,11 @@ def understood(columns: Sequence[PastColumn], *, milk_said: bool) -> list[str]:
             found.append(f"“{column.header}” is {_IN_WORDS[column.role]}.")
     if not any(column.role == SCORE for column in columns):
         found.append("No column was known as a score. Say which one is.")
+    if not any(column.role == THERE for column in columns):
+        found.append(
+            "The wheels count as gone, since no column says which are still there (name one “still "
+            "there”, with yes or no)."
+        )
     if not milk_said and not any(column.role == MILK for column in columns):
         found.append("No column says how much milk: the plan's usual amount stands in.")
     return found

@@ -6,6 +6,7 @@ import csv
 import datetime as dt
 import io
 import itertools
+import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator
@@ -15,12 +16,14 @@ from typing import Any
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.decoding import MOST_COLUMNS
 from journal.exchange.loggers.table import RawTable, read_table
+from journal.exchange.past_cells import two_readings
 from journal.keeping import open_other
 
 LARGEST_BYTES = 30_000_000
 LARGEST_UNPACKED = 300_000_000
 MOST_ROWS = 100_000
 _LONGEST_CELL = 2000
+_TWO_READINGS = re.compile(r"([+\-−]?[1-9][0-9]{0,2},[0-9]{3})(?: ?[^0-9 ]{1,10})?")
 _ZIP = b"PK\x03\x04"
 
 
@@ -140,4 +143,8 @@ def _text(cell: Any) -> str:
     if isinstance(value, int | float):
         percent = str(getattr(cell, "number_format", "")).endswith("%")
         return f"{value * 100:.12g}%" if percent else f"{value:.15g}"
-    return " ".join(str(value).split())[:_LONGEST_CELL]
+    text = " ".join(str(value).split())[:_LONGEST_CELL]
+    two = _TWO_READINGS.fullmatch(text)
+    if two:  # the numbers beside it show no mark, whatever the sheet shows
+        raise ExchangeError(two_readings(f"in the cell {cell.coordinate}", two[1]))
+    return text

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from journal.keeping import KeepingError
 from journal.keeping.cards import Card, keep_card, read_card
 from journal.records.instants import local
-from journal.records.tastings import OPEN, Assessor, Sample, Tasting
+from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
 from journal.records.verdicts import read_verdict
 
 if TYPE_CHECKING:
@@ -198,6 +198,10 @@ class SittingKeeper:
     def attributes(self) -> list[tuple[str, int]]:
         """The attributes there are scores for, with how many, the first used first."""
         return [(str(name), int(count)) for name, count in self._db.execute(_ATTRIBUTES)]
+
+    def people(self) -> list[str]:
+        """The names of those who taste, in the order they came."""
+        return [each.name for each in self._journal.assessors.all() if each.name != NOBODY]
 
     def assessor(self, name: str) -> Assessor | None:
         """The assessor of that name, letter case and spaces being free; None when unknown."""

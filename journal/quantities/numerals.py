@@ -79,6 +79,12 @@ def read_number(text: str) -> tuple[float, str]:
     return size, rest.strip()
 
 
+def has_fraction(text: str) -> bool:
+    """Whether the number at the front of `text` is written with a fraction: "1/8", "1½"."""
+    found = _NUMBER.match(tidy(text))
+    return bool(found and (found["vulgar"] or found["bottom"]))
+
+
 def _refuse_tail(text: str, rest: str) -> None:
     if re.match(r"[eE][+-]?[0-9]", rest):
         raise QuantityError(f"{shown(text)} has an exponent; write the number in full.")

@@ -16,6 +16,10 @@ OPEN, BY_SAMPLE, BY_ASSESSOR, SHUFFLED = "open", "sample", "assessor", "shuffle"
 CODINGS = (OPEN, BY_SAMPLE, BY_ASSESSOR, SHUFFLED)
 
 
+# Whose scores are that came without a name, in a table of past makes: nobody who tastes again.
+NOBODY = "from the table"
+
+
 @dataclass(frozen=True)
 class Assessor:
     """Someone who tastes."""

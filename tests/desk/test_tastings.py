@@ -15,6 +15,7 @@ from journal.records.instants import DAY_MS, from_iso
 from journal.records.kinds import ATTRIBUTES
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
+from journal.records.tastings import NOBODY
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)
@@ -141,6 +142,18 @@ def test_who_has_not_scored_yet_is_next(place, two_wheels):
     assert place.sheet.who.text() == "Tam"
     assert "Tam is next" in place.sheet.said.text()
     assert len(two_wheels.assessors.all()) == 2
+
+
+def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
+    wheel = two_wheels.wheel_by_code("HL-0001-A")
+    two_wheels.sittings.give(wheel.id, NOBODY, NOW, Card({"overall": 9.5}))
+    enter(place, "0001-b")
+    assert place.sheet.who.text() == ""
+    enter(place, "Orla")
+    score(place, (5.0,))
+    press(place, *KEEP)
+    assert place.sheet.who.text() == ""
+    assert "Name who is next" in place.sheet.said.text()
 
 
 def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):

@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 
 from journal.exchange import ExchangeError
 from journal.exchange.past_columns import Said, bare, unit_of
-from journal.exchange.past_keeping import ALREADY, ASSESSOR, keep_past
+from journal.exchange.past_keeping import ALREADY, keep_past
 from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_columns, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings import study
 from journal.findings.variables import score_table
 from journal.records.instants import DAY_MS, from_iso
+from journal.records.tastings import NOBODY
 
 ZONE = "Europe/London"
 TABLE = """Date;Batch;Recipe;Milk (l);Ripening (min);Salt (%);Rind;Green weight (g);Overall;Notes
@@ -63,7 +64,8 @@ def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
     assert whole.wheels[0].green_weight_kg == pytest.approx(1.25)
     assert whole.runs == ()  # nothing is known of its stages, so nothing is said of them
     assert {e.name: e.value for e in whole.entered} == {"Ripening": 45, "Salt": 1.8, "Rind": None}
-    assert [a.name for a in kept.assessors.all()] == [ASSESSOR]
+    assert [a.name for a in kept.assessors.all()] == [NOBODY]
+    assert kept.sittings.people() == []
     assert kept.check() == []
     built_in = next(r for r in kept.makes.rows() if r.code == "HL-0003")
     assert len(kept.plans.get(kept.makes.get(built_in.id).plan_id).stages) > 1
@@ -290,3 +292,122 @@ def test_any_text_is_a_table_or_a_sentence(tmp_path, rows, delimiter):
     except ExchangeError:
         return  # refused with a sentence; anything else fails the test
     assert len(table.makes) + sum(table.reasons.values()) == table.read
+
+
+# Fractions, marks between thousands, wheels and tasters.
+
+
+def column(write, header, cells, more="overall,7"):
+    name, value = more.split(",")
+    rows = "".join(f"2025-01-{i + 1:02d};{cell};{value}\n" for i, cell in enumerate(cells))
+    return read_past(write("t.csv", f"date;{header};{name}\n{rows}"), zone=ZONE)
+
+
+def values(table):
+    return [make.variables[0].value for make in table.makes]
+
+
+@pytest.mark.parametrize(
+    ("cells", "read", "unit"),
+    [
+        (["1/8", "1/8", "1/8"], [0.125] * 3, ""),
+        (["1/8 tsp", "1 1/2 tsp", "2 tsp"], [0.125, 1.5, 2.0], "tsp"),
+        (["½", "1½", "2"], [0.5, 1.5, 2.0], ""),
+        (["1/8", "0,25", "1 1/2"], [0.125, 0.25, 1.5], ""),
+        (["1 1/4 g", "1.125 g", "2 g"], [1.25, 1.125, 2.0], "g"),
+    ],
+)
+def test_fractions_are_read_as_people_write_them(write, cells, read, unit):
+    table = column(write, "culture", cells)
+    assert values(table) == pytest.approx(read)
+    assert table.makes[0].variables[0].unit == unit
+
+
+def test_a_score_out_of_ten_is_no_fraction(write):
+    table = column(write, "salt", ["1.8", "1.9"], more="overall,8/10")
+    assert [make.scores for make in table.makes] == [{"overall": 8.0}] * 2
+    hundred = column(write, "salt", ["1.8", "1.9"], more="overall,83/100")
+    assert hundred.makes[0].scores == pytest.approx({"overall": 8.3})
+    assert column(write, "salt", ["1.8"], more="overall,7 1/2").makes[0].scores == {"overall": 7.5}
+
+
+def test_a_day_and_a_month_are_no_fraction(write):
+    text = "date,salt,overall\n1/8,1.8,7\n2/8,1.9,6\n"
+    with pytest.raises(ExchangeError, match="No column holds the dates"):
+        read_past(write("t.csv", text), zone=ZONE)
+
+
+@pytest.mark.parametrize(
+    ("cells", "read"),
+    [
+        (["1,234", "2,5"], [1.234, 2.5]),  # the column itself shows a decimal comma
+        (["1,234", "2.5"], [1234.0, 2.5]),
+        (["1,234", "1,234.5"], [1234.0, 1234.5]),
+        (["1.234", "2,5"], [1234.0, 2.5]),
+    ],
+)
+def test_thousands_go_by_the_columns_own_mark(write, cells, read):
+    assert values(column(write, "brine", cells)) == read
+
+
+def test_thousands_go_by_the_tables_mark_where_the_column_shows_none(write):
+    assert values(column(write, "brine", ["1,234", "1,300"], more="pH,5.4")) == [1234, 1300]
+    assert values(column(write, "brine", ["1.234", "1.300"], more="pH,5.4")) == [1.234, 1.3]
+
+
+@pytest.mark.parametrize("cells", [["1,234", "1,300"], ["1,234 g", "900 g"]])
+def test_a_number_that_could_be_a_thousand_times_as_much_is_refused(write, cells):
+    with pytest.raises(ExchangeError, match=r"“1,234” under “brine” can be 1\.234 or 1234"):
+        column(write, "brine", cells)
+
+
+def test_a_text_in_a_spreadsheet_that_could_be_a_thousand_times_as_much_is_refused(tmp_path):
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    for row in (["date", "brine", "overall"], [dt.date(2025, 1, 1), "1,234", 7.5],
+                [dt.date(2025, 1, 2), 2.5, 6.5]):  # fmt: skip
+        book.active.append(row)
+    book.save(tmp_path / "t.xlsx")
+    with pytest.raises(ExchangeError, match=r"“1,234” in the cell B2 can be 1\.234 or 1234"):
+        read_past(tmp_path / "t.xlsx", zone=ZONE)
+
+
+def lives(journal):
+    return [life.wheel.code for life in journal.duties.lives()]
+
+
+def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):
+    report = keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    assert lives(kept) == []
+    assert len(kept.wheels.all()) == 3
+    assert any(
+        note.startswith("The wheels count as gone, since no column") for note in report.notes
+    )
+    whole = kept.whole(kept.makes.by_code("HL-0001").id)
+    assert whole.wheels[0].gone_ms == from_iso("2025-03-14", ZONE)
+
+
+@pytest.mark.parametrize(
+    ("header", "cells"),
+    [("still there", ("yes", "no", "")), ("Eaten", ("no", "yes", "yes")),
+     ("status", ("ageing", "given away", "eaten"))],
+)  # fmt: skip
+def test_a_wheel_that_the_table_says_is_there_stays(kept, write, header, cells):
+    table = column(write, header, cells)
+    assert roles(table)[header] == "there"
+    keep_past(kept, table)
+    assert lives(kept) == ["HL-0001-A"]
+
+
+def test_a_word_that_does_not_say_whether_it_is_there_is_no_guess(write):
+    assert roles(column(write, "status", ["good", "eaten"]))["status"] == "words"
+    text = "date,fate,overall\n2025-01-01,who knows,7\n"
+    with pytest.raises(ExchangeError, match="does not say whether the wheel is still there"):
+        read_past(write("t.csv", text), Said(columns={"fate": "there"}), zone=ZONE)
+
+
+def test_scores_without_a_name_are_one_level_and_no_taster(kept, write):
+    keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    assert kept.sittings.people() == []
+    assert study(score_table(kept.wholes(), "overall")).assessors == 1

@@ -27,6 +27,7 @@ from journal.exchange.past_columns import (
     ROW_NUMBER,
     SCORE,
     TASTED,
+    THERE,
     VARIABLE,
     WHEEL,
     WORDS,
@@ -52,6 +53,7 @@ _OPTIONS = (
     Option(PLAN, "plan"),
     Option(MILK, "milk"),
     Option(WHEEL, "wheel's weight"),
+    Option(THERE, "still there?"),
     Option(REMARK, "remark"),
     Option(LEFT_OUT, "left out"),
 )

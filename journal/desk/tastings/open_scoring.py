@@ -176,7 +176,7 @@ class OpenScoring(SheetAtHand):
         return waiting(self._sitting_scores(), self._names(), self._wheel.id)
 
     def _names(self) -> list[str]:
-        return [a.name for a in self.journal.assessors.all()]
+        return self.journal.sittings.people()
 
     # Refresh
 

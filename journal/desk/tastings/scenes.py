@@ -68,8 +68,8 @@ def _lay_out(place: TastingsPlace, _folder: Path) -> None:
         part.lay.board.add(Entry(row.code, Cheese(row.id)))
     part.lay.board.add(Entry(_REFERENCE, Cheese(None, _REFERENCE)))
     part.lay.board.add(Entry(chosen[0].code, Cheese(chosen[0].id)))
-    for one in place.journal.assessors.all():
-        part.lay.people.add(Entry(one.name, one.name))
+    for name in place.journal.sittings.people():
+        part.lay.people.add(Entry(name, name))
     part.lay.begin.setFocus()
 
 
@@ -147,8 +147,8 @@ def _plan_test(place: TastingsPlace, _folder: Path) -> None:
     rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
     for row in rows[:2]:
         part.lay.cheeses.add(Entry(row.code, Cheese(row.id)))
-    for one in place.journal.assessors.all():
-        part.lay.people.add(Entry(one.name, one.name))
+    for name in place.journal.sittings.people():
+        part.lay.people.add(Entry(name, name))
     part.lay.times.choose("2")
 
 

@@ -9,6 +9,7 @@ from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.sittings import GivenRow, SittingRow
 from journal.records.dates import day_words
 from journal.records.instants import local
+from journal.records.tastings import NOBODY
 
 
 def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
@@ -36,7 +37,8 @@ def sitting_days(sittings: Sequence[SittingRow], at_ms: int, now_ms: int, zone: 
 def waiting(sitting: Sequence[GivenRow], known: Sequence[str], wheel_id: int) -> list[str]:
     """Who has not scored a wheel at a sitting yet: those who sit there first, then all others."""
     done = {g.assessor for g in sitting if g.wheel_id == wheel_id}
-    return [n for n in dict.fromkeys([*(g.assessor for g in sitting), *known]) if n not in done]
+    there = [g.assessor for g in sitting if g.assessor != NOBODY]
+    return [n for n in dict.fromkeys([*there, *known]) if n not in done]
 
 
 def held_back(

@@ -46,7 +46,9 @@ def read_values(
     """
     value = np.full(len(cells), np.nan)
     fared = np.zeros(len(cells), np.uint8)
-    plain = [cell.replace(",", ".") for cell in cells] if decimal == "," else cells
+    plain = cells
+    if decimal == ",":  # a point there may stand between thousands: not to be read as it is
+        plain = [cell.replace(",", ".") if "." not in cell else "" for cell in cells]
     try:
         value[:] = list(map(float, plain))
         rest = np.flatnonzero(~(np.abs(value) < _HUGE)).tolist()

@@ -316,7 +316,7 @@ class BlindPart(Part):
         return cheeses_like(text, self.journal.sittings.wheels(), self.now())
 
     def _names_like(self, text: str) -> list[Suggestion]:
-        return people_like(text, [a.name for a in self.journal.assessors.all()])
+        return people_like(text, self.journal.sittings.people())
 
     def _people_like(self, text: str) -> list[Suggestion]:
         return as_entries(self._names_like(text))

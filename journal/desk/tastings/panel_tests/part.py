@@ -316,7 +316,7 @@ class TestsPart(Part):
         return cheeses_like(text, self.journal.sittings.wheels(), self.now())
 
     def _people_like(self, text: str) -> list[Suggestion]:
-        return as_entries(people_like(text, [a.name for a in self.journal.assessors.all()]))
+        return as_entries(people_like(text, self.journal.sittings.people()))
 
     def _on_opened(self, row: TestRow) -> None:
         self._open(row)
