@@ -17,7 +17,7 @@ from journal.exchange.loggers.preview import Preview
 from journal.exchange.loggers.preview import preview as shown
 from journal.exchange.loggers.table import RawTable, read_table
 from journal.exchange.loggers.take import BEFORE, Taken, take
-from journal.exchange.loggers.understand import Understood, understand
+from journal.exchange.loggers.understand import Understood, understand, without
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
 from journal.records.kinds import READING_KINDS
@@ -113,15 +113,9 @@ def _without_air(understood: Understood) -> tuple[Understood, tuple[str, ...]]:
     air = [column for column in understood.columns if column.kind in AIR_KINDS]
     if not air:
         return understood, ()
-    columns = tuple(
-        replace(column, role="left out", kind="", unit="", sure=True, unlikely="")
-        if column in air
-        else column
-        for column in understood.columns
-    )
     names = " and ".join(f"“{column.name}”" for column in air)
     holds, was = ("holds", "it was") if len(air) == 1 else ("hold", "they were")
-    return replace(understood, columns=columns), (
+    return without(understood, AIR_KINDS), (
         f"{names} {holds} the air of a room, which cannot be imported yet; {was} left out.",
     )
 

@@ -103,5 +103,8 @@ def test_room_air_is_not_taken_and_named(kept, make, write):
     )
     assert said in report.notes
     assert said in report.warnings
+    seen = preview(kept, make, path)
+    assert "“Room (°C)” is left out." in seen.preview.sentences
+    assert not any("room-temp" in sentence for sentence in seen.preview.sentences)
     assert said in bring_in(kept, make, path, Mapping(kinds={"Room (°C)": "room-temp",
         "Milk (°C)": "milk-temp", "RH (%)": "room-humidity"})).notes  # fmt: skip

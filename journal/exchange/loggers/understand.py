@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, pairwise
 
@@ -111,6 +111,20 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
         sentences=_sentences(raw, columns, timing, decimal),
         questions=(*_questions(columns, timing), *unclear),
         unclear=unclear,
+    )
+
+
+def without(understood: Understood, kinds: Collection[str]) -> Understood:
+    """The same with the columns of those kinds left out; the mapping still knows what they are."""
+    columns = tuple(
+        Column(column.place, column.name, "left out") if column.kind in kinds else column
+        for column in understood.columns
+    )
+    return replace(
+        understood,
+        columns=columns,
+        sentences=_sentences(understood.raw, columns, understood.timing, understood.decimal),
+        questions=(*_questions(columns, understood.timing), *understood.unclear),
     )
 
 
