@@ -139,7 +139,7 @@ def doubtful_among(
     alone = np.diff(every.at_ms, prepend=every.at_ms[:1]) > LOOK_BACK_MIN * MINUTE_MS
     alone[:1] = True
     look = (fresh & (alone | leaps)).tolist()
-    moves = _moves(whole, kind, int(at_ms[-1])) if len(at_ms) else _moves(whole, kind)
+    moves = _moves(whole, kind, every.at_ms)
     for i in range(len(look)):
         if look[i] and _is_doubtful(whole, every, i, moves):
             every.flags[i] |= DOUBTFUL
@@ -200,20 +200,27 @@ def _slope(before: Trace) -> float:
     return float((before.value[-1] - before.value[i]) / -minutes[i])
 
 
-def _moves(whole: WholeMake, kind: str, last_ms: int | None = None) -> Moves:
+def _moves(whole: WholeMake, kind: str, instants: Instants | None = None) -> Moves:
     """How far the plan's temperature goes between two instants; 0 where none is held.
 
-    The plan is seen from the later of the two, or from `last_ms` for all of them.
+    The plan is seen from the later of the two. Where they are among `instants`, ascending, it is
+    seen from the last of those, and asked once for all of them.
     """
     if kind != "milk-temp":
         return lambda _from, _to: 0.0
-    zero = whole.make.started_ms
-    line = None if last_ms is None else line_of(whole, now_min=(last_ms - zero) / MINUTE_MS)
 
-    def planned(from_ms: int, to_ms: int) -> float:
-        ends = np.array([from_ms - zero, to_ms - zero]) / MINUTE_MS
-        seen = line_of(whole, now_min=float(ends[1])) if line is None else line
-        there = planned_at(seen, ends)
+    def held(at_ms: Instants) -> Floats:
+        minutes = (at_ms - whole.make.started_ms) / MINUTE_MS
+        return planned_at(line_of(whole, now_min=float(minutes[-1])), minutes)
+
+    planned = None if instants is None or not len(instants) else held(instants)
+
+    def moves(from_ms: int, to_ms: int) -> float:
+        ends = np.array([from_ms, to_ms], np.int64)
+        if instants is None or planned is None:
+            there = held(ends)
+        else:
+            there = planned[np.searchsorted(instants, ends)]
         return float(there[1] - there[0]) if np.isfinite(there).all() else 0.0
 
-    return planned
+    return moves

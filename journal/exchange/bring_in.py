@@ -217,7 +217,8 @@ def remember(journal: Journal, mapping: Mapping) -> None:
 def _overlaid(raw: RawTable, said: Mapping, known: Mapping | None) -> Mapping:
     """What was said, over what is remembered.
 
-    Columns that were said take the place of all remembered ones; so do the time's columns.
+    Columns that were said take the place of all remembered ones; so do the time's columns. What the
+    cells show by themselves, the form of the time and the decimal mark, is found anew in each file.
     """
     if known is None:
         return said
@@ -233,9 +234,9 @@ def _overlaid(raw: RawTable, said: Mapping, known: Mapping | None) -> Mapping:
         units={**units, **said.units},
         unit=said.unit or known.unit,
         time=said.time or known.time,
-        time_form=said.time_form or ("" if said.time else known.time_form),
+        time_form=said.time_form,
         date_order=said.date_order or known.date_order,
-        decimal=said.decimal or known.decimal,
+        decimal=said.decimal,
     )
 
 

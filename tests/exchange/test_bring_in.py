@@ -153,3 +153,17 @@ def test_one_of_everything_is_told_as_one(kept, make, write):
     assert said[0].startswith("1 row, 2 columns with commas between them")
     assert "1 line before the header was passed over." in said
     assert said[-1] == "1 row read, 1 value kept, 0 skipped."
+
+
+def test_the_form_of_the_time_and_the_decimal_mark_are_found_in_each_file(kept, make, write):
+    # 46217 is 14 July 2026 in the 1900 date system (5 July 2011 is 40729: Microsoft, "Date systems
+    # in Excel").
+    head = "Time;Milk (°C)\n"
+    bring_in(kept, make, write("one.csv", f"{head}0;31.1\n600;31.2\n"))
+    report = bring_in(kept, make, write("two.csv", f"{head}46217,375;31,2\n46217,5;31,4\n"))
+    assert (report.kept, report.skipped) == (2, 0)
+    milk = kept.readings.trace(make.id, "milk-temp")
+    assert milk.minutes_from(make.started_ms).tolist() == [0, 10, 60, 240]
+    assert milk.value.tolist() == [31.1, 31.2, 31.2, 31.4]
+    again = write("three.csv", f"{head}2026-07-14 13:00;31,5\n2026-07-14 13:10;31,6\n")
+    assert bring_in(kept, make, again).kept == 2
