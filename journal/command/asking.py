@@ -18,13 +18,14 @@ from journal.command.values import (
     to_read,
     to_write,
 )
-from journal.records.instants import clock, local, now_ms
+from journal.records.instants import clock, local
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
     from journal.curves.deviation import Deviation
     from journal.keeping import Journal
     from journal.records.makes import Make
+    from journal.records.verdicts import Verdict
     from journal.records.whole import WholeMake
 
 MOST_PAST = 24  # earlier makes a forecast leans on
@@ -98,27 +99,31 @@ def _forecast_arguments(parser: Parser) -> None:
 def _forecast(args: argparse.Namespace) -> Answer:
     ph = amount(args.ph, "ph")
     with to_read(args.file) as journal:
-        answer = forecast_answer(journal, args.make, ph, args.of)
+        answer, verdict = _foretold(journal, args.make, ph, args.of)
         make = journal.makes.by_code(args.make)
-    if answer.data["verdict"] is not None:
-        _keep_said(args.file, make, answer.data["verdict"])
+    if verdict is not None:
+        _keep_said(args.file, make, verdict)
     return answer
 
 
-def _keep_said(path: str, make: Make, sentence: str) -> None:
+def _keep_said(path: str, make: Make, verdict: Verdict) -> None:
     """Keep the verdict that was given; where the file cannot be written to it is only given."""
     from journal.keeping import KeepingError
-    from journal.records.verdicts import Verdict
 
     try:
         with to_write(path) as journal:
-            journal.outcomes.keep_verdict(make, Verdict(now_ms(), sentence))
+            journal.outcomes.keep_verdict(make, verdict)
     except KeepingError:
         return
 
 
 def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> Answer:
     """When a make reaches a pH, leaning on the makes before it."""
+    return _foretold(journal, code, ph, of)[0]
+
+
+def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, Verdict | None]:
+    """The answer, and what it says of eating the make."""
     from journal.curves.acidity import fit, forecast, has_acid
     from journal.curves.verdict import verdict_of
 
@@ -146,7 +151,7 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
     }
     lines = [f"{whole.make.code}: {_forecast_text(found, zone)}", found.basis, found.sentence]
     lines += [] if verdict is None else [verdict.sentence]
-    return Answer("\n".join(line for line in lines if line), data)
+    return Answer("\n".join(line for line in lines if line), data), verdict
 
 
 def sours(whole: WholeMake) -> bool:

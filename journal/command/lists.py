@@ -83,9 +83,7 @@ def _makes(args: argparse.Namespace) -> Answer:
         }
         for row in found
     ]
-    said = [
-        f"{row.code}: {row.verdict.sentence}" for row in found if row.verdict and not row.failed
-    ]
+    said = [f"{row.code}: {row.verdict.sentence}" for row in found if row.verdict]
     return Answer("\n".join([aligned(rows, right=(3, 4, 5, 6)), *said]), data)
 
 

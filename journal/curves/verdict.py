@@ -7,10 +7,14 @@ from journal.curves.acid_targets import missed_targets
 from journal.curves.culture_time import culture_in_min
 from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import SURE, in_hundred, missed
-from journal.records.instants import clock
+from journal.records.dates import format_day
+from journal.records.instants import clock, local
+from journal.records.kinds import reading_kind
+from journal.records.traces import STRUCK, Trace
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 
+STRUCK_TOLD = 3
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 
 
@@ -21,9 +25,12 @@ def verdict_of(whole: WholeMake, fitted: AcidFit) -> Verdict | None:
     limit published for its family was missed: not only expected to be, but its hour is over. An
     acid target of the plan that is missed is no verdict: see `missed_targets`.
     """
-    last = [int(t.at_ms[-1]) for k in _ACIDITY if len(t := whole.trace(k).sound())]
-    at_ms = max(last, default=whole.make.started_ms)
-    why = _why(whole, fitted, at_ms)
+    last = [(int(t.at_ms[-1]), _words(whole, t)[-1]) for k in _ACIDITY
+            if len(t := whole.trace(k).sound())]  # fmt: skip
+    if not last:
+        return None
+    at_ms, read = max(last)
+    why = _why(whole, fitted, at_ms, read)
     if not why:
         return None
     return Verdict(
@@ -33,18 +40,55 @@ def verdict_of(whole: WholeMake, fitted: AcidFit) -> Verdict | None:
     )
 
 
-def _why(whole: WholeMake, fitted: AcidFit, at_ms: int) -> str:
-    at = clock(at_ms, whole.make.zone)
+def _why(whole: WholeMake, fitted: AcidFit, at_ms: int, read: str) -> str:
     if fitted.called:
         stalled = in_hundred(fitted.stalled)
-        return f"By the acidity read at {at} its culture was slow or had stalled ({stalled})"
+        return f"By {read} its culture was slow or had stalled ({stalled})"
     found = missed(whole, fitted)
     if found is None or not found.limit.published or found.chance < SURE:
         return ""
     since_culture = (at_ms - whole.make.started_ms) / 60_000 - culture_in_min(whole)
     if since_culture < 60 * found.limit.hours:
         return ""
-    return f"By the acidity read at {at} the acid was too slow: {found.limit.words}"
+    return f"By {read} the acid was too slow: {found.limit.words}"
+
+
+def verdict_words(whole: WholeMake) -> str:
+    """The verdict with what became of the readings it rests on; "" without one."""
+    said = whole.verdict
+    if said is None:
+        return ""
+    by_then = [whole.trace(kind).between(0, said.at_ms) for kind in _ACIDITY]
+    struck = [
+        words
+        for trace in by_then
+        for words, flags in zip(_words(whole, trace), trace.flags, strict=True)
+        if flags & STRUCK
+    ]
+    since = ""
+    if struck:
+        since = f" Of the readings up to then, struck out: {'; '.join(struck[-STRUCK_TOLD:])}."
+    elif not any(said.at_ms in trace.at_ms for trace in by_then):
+        since = f" The reading of {_when(whole, said.at_ms)} is no longer there."
+    return said.sentence + since
+
+
+def _words(whole: WholeMake, trace: Trace) -> list[str]:
+    """Each reading of an acidity: "curd pH 6.58 at 11:40", with its day where that is another
+    than the make's."""
+    kind = reading_kind(trace.kind)
+    unit = "" if kind.quantity == "ph" else f" {kind.unit}"
+    return [
+        f"{kind.label} {value:.{kind.digits}f}{unit} at {_when(whole, int(at))}"
+        for at, value in zip(trace.at_ms, trace.value, strict=True)
+    ]
+
+
+def _when(whole: WholeMake, at_ms: int) -> str:
+    zone = whole.make.zone
+    day = local(at_ms, zone).date()
+    other = day != local(whole.make.started_ms, zone).date()
+    return clock(at_ms, zone) + (f" on {format_day(day, year=False)}" if other else "")
 
 
 def outcome_lines(whole: WholeMake) -> list[str]:
@@ -52,7 +96,7 @@ def outcome_lines(whole: WholeMake) -> list[str]:
     it is not to be eaten, and the acid targets it missed; empty where nothing is."""
     lines = [whole.why_failed] if whole.make.failed else []
     if whole.verdict is not None:
-        lines.append(whole.verdict.sentence)
+        lines.append(verdict_words(whole))
     missed = missed_targets(whole)
     if missed:
         lines.append(f"Acid target missed: {'; '.join(missed)}.")

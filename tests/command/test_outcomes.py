@@ -71,6 +71,10 @@ def test_what_only_a_forecast_said_is_kept_too(begun: Path, run: Run) -> None:
     said = run("forecast", begun, "latest", "--ph", "5.4", "--json").data["verdict"]
     assert "do not eat" in said.lower()
     assert listed(run, begun)["HL-0001"]["verdict"] == said
+    with Journal.open(begun) as journal:  # it rests on a reading, whenever it is said
+        make = journal.makes.by_code("latest")
+        verdict = journal.outcomes.verdict(make)
+        assert verdict.at_ms in journal.readings.trace(make.id or 0, "curd-ph").at_ms
 
 
 def test_a_make_fails_with_a_reason_and_that_is_taken_back(
@@ -89,6 +93,14 @@ def test_a_make_fails_with_a_reason_and_that_is_taken_back(
     assert "--reason" in refused("fail", begun, "HL-0001")
     assert "--reason" in refused("fail", begun, "HL-0001", "--reason", "x", "--undo")
     assert "why" in refused("fail", begun, "HL-0001", "--reason", "  ")
+
+
+def test_a_make_that_failed_is_still_called_not_to_be_eaten(begun: Path, run: Run) -> None:
+    first = next(sentence for sentence in log(run, begun, DEAD) if sentence)
+    assert run("fail", begun, "HL-0001", "--reason", "it never thickened").code == 0
+    out = run("makes", begun).out
+    assert first in out
+    assert "it never thickened" in out
 
 
 def test_an_abandoned_make_is_over_and_runs_on_once_that_is_taken_back(

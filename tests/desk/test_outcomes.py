@@ -7,10 +7,11 @@ from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from journal.curves.verdict import verdict_words
 from journal.desk.sheets import make_record
 from journal.desk.today.agenda import agenda_of
 from journal.keeping import Journal
-from journal.records.instants import DAY_MS, from_iso
+from journal.records.instants import DAY_MS, clock, from_iso
 from journal.records.makes import Milk
 from journal.records.verdicts import Verdict
 from tests.desk.conftest import START, cheddar_like
@@ -124,6 +125,31 @@ def test_a_missed_acid_target_is_listed(qtbot, journal, window_on):
     assert "Acid target missed: drain: curd pH 6.55 at" in shown
     assert "not 6.38 to 6.46" in shown
     assert "set:" not in shown
+
+
+def test_a_verdict_names_its_reading_and_says_when_that_was_struck_out(qtbot, kitchen, vat, hands):
+    log = kitchen.journal.readings
+    for minutes, ph in ((118, 6.58), (178, 6.55), (238, 6.57), (298, 6.56)):
+        log.log(kitchen.make.id, "curd-ph", ph, kitchen.after(minutes))
+    qtbot.waitUntil(lambda: kitchen.journal.outcomes.verdict(kitchen.make) is not None)
+    qtbot.waitUntil(hands.window.settled)
+    said = kitchen.journal.outcomes.verdict(kitchen.make)
+    last = kitchen.journal.readings.trace(kitchen.make.id, "curd-ph")
+    value = last.value[list(last.at_ms).index(said.at_ms)]
+    named = f"curd pH {value:.2f} at {clock(said.at_ms, kitchen.make.zone)}"
+    assert f"By {named} its culture" in said.sentence
+    assert not stands(vat, "struck out")
+    log.strike(kitchen.make.id, "curd-ph", said.at_ms, value)
+    qtbot.waitUntil(hands.window.settled)
+    assert stands(vat, f"Of the readings up to then, struck out: {named}.")
+    log.strike(kitchen.make.id, "curd-ph", said.at_ms, value, False)
+    qtbot.waitUntil(hands.window.settled)
+    assert not stands(vat, "struck out")
+    while log.count(kitchen.make.id):
+        kitchen.journal.undo()
+    found = verdict_words(kitchen.journal.whole(kitchen.make.id))
+    assert found.endswith(f"The reading of {clock(said.at_ms, kitchen.make.zone)} is no longer "
+                          "there.")  # fmt: skip
 
 
 # Failed

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from journal.curves.events import Event, old_words
 from journal.curves.heating import EARLY, NEAR, Heating
+from journal.curves.verdict import verdict_words
 from journal.curves.vessel import Advice
 from journal.desk.vat.day import Day
 from journal.desk.vat.offer import Offer, offer_of
@@ -240,8 +241,8 @@ def _warmer(degrees_c: float) -> str:
 
 def _verdict_lines(day: Day) -> tuple[Line, ...]:
     """What was said of eating it stands on the page from then on."""
-    said = day.whole.verdict
-    return () if said is None else (Line(said.sentence, True, stays=True),)
+    words = verdict_words(day.whole)
+    return (Line(words, True, stays=True),) if words else ()
 
 
 def acid_lines(day: Day, *, ask: bool = True) -> tuple[Line, ...]:
