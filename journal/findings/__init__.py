@@ -13,7 +13,7 @@ findings a picture (`scatter`).
 from __future__ import annotations
 
 from journal.findings.error import FindingError
-from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, NEVER, UNTOLD
+from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, NEVER, UNKNOWN, UNTOLD
 from journal.findings.finding import Finding
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.scatter import Scatter, scatter
@@ -26,6 +26,7 @@ __all__ = [
     "LEANING",
     "LEAST_MAKES",
     "NEVER",
+    "UNKNOWN",
     "UNTOLD",
     "Finding",
     "FindingError",

@@ -64,7 +64,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     owner = {make.make.code: make for make in makes}
     rows = [(owner[code], wheel) for code, wheel, _ in units]
     ages = np.array([age for _, _, age in units])
-    variables, x, notes = columns_of(rows, values, ages)
+    variables, x, off, notes = columns_of(rows, values, ages)
     of = np.array([len(cards[unit]) for unit in units], dtype=float)
     had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
     notes = [*notes, f"{term} was named on {count} of {of.sum():.0f} cards."]
@@ -80,6 +80,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
         notes=notes,
         named=had,
         cards=of,
+        off=off,
     )
 
 

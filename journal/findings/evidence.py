@@ -1,4 +1,4 @@
-"""How sure a finding is: the four words, and how many more makes would settle it."""
+"""How sure a finding is: the five words, and how many more makes would settle it."""
 
 from __future__ import annotations
 
@@ -15,7 +15,9 @@ CLEAR = "clear"
 LEANING = "leaning"
 UNTOLD = "can't tell yet"
 NEVER = "never varied"
-WORDS = (CLEAR, LEANING, UNTOLD, NEVER)
+UNKNOWN = "not known"
+"""Known of fewer than two makes though there are more: whether it varied nobody knows."""
+WORDS = (CLEAR, LEANING, UNTOLD, NEVER, UNKNOWN)
 
 LEAST_MAKES = 5
 """With fewer makes there are no ranges, only the picture."""

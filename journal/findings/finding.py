@@ -7,11 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from journal.findings.evidence import NEVER, UNTOLD, Effects
+import numpy as np
+
+from journal.findings.evidence import NEVER, UNKNOWN, UNTOLD, Effects
 from journal.findings.least_squares import LeastSquares
 from journal.findings.scales import entered_step
 from journal.findings.table import ScoreTable
 from journal.findings.together import Entries
+from journal.quantities.counts import counted
 
 RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
 Points = Callable[[float], float]
@@ -25,7 +28,8 @@ class Finding:
     `effect` and the ranges are points of score for `step`; `ols_effect` and `slope` are points
     per unit of the variable. A number that cannot be told is NaN. Variables in `moved_with`
     share one effect: it is that of all of them moving together. `makes_to_settle` is None where
-    it is clear, where it cannot be told, and where the effect is too small ever to be clear.
+    it is clear, where it cannot be told, and where the effect is too small ever to be clear. The
+    value is known of `known` makes out of `makes`; `always` is the only one it had (NaN: several).
     """
 
     variable: str
@@ -49,6 +53,14 @@ class Finding:
     moved_with: list[str]
     makes_to_settle: int | None
     strength: float = 0.0
+    known: int = 0
+    makes: int = 0
+    always: float = math.nan
+
+    def makes_words(self) -> str:
+        """The makes it is known of: "16 makes", or "7 of 16 makes"."""
+        every = counted(self.makes, "make")
+        return every if self.known == self.makes else f"{self.known} of {every}"
 
     def as_json(self) -> dict[str, Any]:
         """Return the finding with the keys of the command line, null where it cannot be told."""
@@ -82,9 +94,10 @@ def finding_of(
     """
     variable, sd = table.variables[j], float(entries.sd[j])
     rho, p, slope, q = single
-    place = entries.of(j)
+    place, column = entries.of(j), table.x[:, j]
+    count = (table.known_makes(j), table.makes)
     step = variable.step if variable.step is not None else (sd or math.nan)
-    moves = entered_step(table.x[:, j], variable.scale, step) if sd else math.nan
+    moves = entered_step(column, variable.scale, step) if sd else math.nan
     i, sign = place or (0, 1)
     told = place is not None and effects is not None
     others = (
@@ -106,11 +119,21 @@ def finding_of(
         p=p,
         q=q,
         partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
-        evidence=(effects.evidence[i] if told and effects else UNTOLD) if place else NEVER,
+        evidence=_evidence(effects.evidence[i] if told and effects else UNTOLD, place, count),
         moved_with=others,
         makes_to_settle=effects.more_makes[i] if told and effects else None,
         strength=float(effects.strength[i]) if told and effects else 0.0,
+        known=count[0],
+        makes=count[1],
+        always=float(np.nanmin(column)) if place is None and count[0] else math.nan,
     )
+
+
+def _evidence(word: str, place: tuple[int, int] | None, known: tuple[int, int]) -> str:
+    """The word of what varied; else whether it never did, or nobody knows."""
+    if place is not None:
+        return word
+    return UNKNOWN if known[0] < min(2, known[1]) else NEVER
 
 
 def _ranges(effects: Effects | None, i: int, sds: float, points: Points | None) -> dict[str, float]:

@@ -120,7 +120,12 @@ def foretell(
     for name, value in changes.items():
         j = table.position(name)
         if study.entries.of(j) is None:
-            raise FindingError(f"{table.variables[j].name} never varied, so nothing can be told.")
+            name, known = table.variables[j].name, table.known_makes(j)
+            if known < min(2, table.makes):
+                raise FindingError(
+                    f"{name} is known of {known} of {table.makes} makes, so nothing can be told."
+                )
+            raise FindingError(f"{name} never varied, so nothing can be told.")
         values[j] = float(on_scale(table, j, np.array([value]))[0])
         if _beyond(table.x[:, j], value):
             outside.append(table.variables[j].name)

@@ -17,6 +17,7 @@ from journal.curves.plan_faults import MOST_PRESSURE_KPA, faults
 from journal.records import RecordError
 from journal.records.plan_expected import of_curd_pct, press_load_kg
 from journal.records.plans import Gate, Plan, Stage
+from journal.records.spoon_weight import POWDERS
 
 HOTTEST_BELOW_C = 2.0  # a cook stays so far under the heat its culture dies at
 Read = Callable[[Plan], float | None]
@@ -89,19 +90,27 @@ def _dose_places(plan: Plan, kind: str) -> list[tuple[int, int]]:
             for k, dose in enumerate(s.doses) if dose.kind == kind]  # fmt: skip
 
 
-def _dose(kind: str) -> tuple[Read, Write]:
+def _dose(kind: str, unit: str) -> tuple[Read, Write]:
+    """What goes in of a kind, in g or in ml. A plan that has a powder in spoons is left out: a
+    step of a tenth is finer than any spoon."""
+
     def planned(plan: Plan) -> float | None:
-        found = [plan.stages[i].doses[k].per_litre for i, k in _dose_places(plan, kind)]
-        return sum(found) if found and sum(found) > 0 else None
+        doses = [plan.stages[i].doses[k] for i, k in _dose_places(plan, kind)]
+        if kind in POWDERS and any(dose.spoons for dose in doses):
+            return None
+        found = sum(dose.per_litre for dose in doses if dose.unit == unit)
+        return found if found > 0 else None
 
     def changed(plan: Plan, value: float) -> Plan:
-        return _scale_doses(plan, kind, value / (planned(plan) or value))
+        return _scale_doses(plan, kind, unit, value / (planned(plan) or value))
 
     return planned, changed
 
 
-def _scale_doses(plan: Plan, kind: str, share: float) -> Plan:
+def _scale_doses(plan: Plan, kind: str, unit: str, share: float) -> Plan:
     for i, k in _dose_places(plan, kind):
+        if plan.stages[i].doses[k].unit != unit:
+            continue
         doses = list(plan.stages[i].doses)
         doses[k] = replace(doses[k], per_litre=float(f"{doses[k].per_litre * share:.3g}"))
         plan = _with(plan, i, doses=tuple(doses))
@@ -236,27 +245,32 @@ def _salt(plan: Plan) -> float | None:
 
 
 def _salt_to(plan: Plan, value: float) -> Plan:
-    return _scale_doses(plan, "salt", value / (_salt(plan) or value))
+    return _scale_doses(plan, "salt", "g", value / (_salt(plan) or value))
 
 
-def _load(plan: Plan) -> float | None:
+def _most_pressed(plan: Plan) -> float | None:
     most = max((s.pressure_kpa or 0.0 for _, s in _at(plan, "press")), default=0.0)
-    return press_load_kg(plan, most) if most > 0 else None
+    return most if most > 0 else None
 
 
-def _load_to(plan: Plan, value: float) -> Plan:
-    most = max(map(_pressure, _at(plan, "press")))
-    pressure = most * value / (_load(plan) or value)
+def _pressed_to(plan: Plan, pressure: float) -> Plan:
+    """Another greatest pressure: stages that had it go there, and none stays above it."""
     if pressure > MOST_PRESSURE_KPA:
         raise RecordError(f"{pressure:.0f} kPa is more than any cheese is pressed with.")
-    for place, stage in _at(plan, "press"):  # every one that bears the most
-        if stage.pressure_kpa == most:
-            plan = _put(plan, place, stage.pressed_with(float(f"{pressure:.3g}")))
+    most, pressure = _most_pressed(plan), float(f"{pressure:.3g}")
+    for i, stage in _at(plan, "press"):
+        if stage.pressure_kpa and (stage.pressure_kpa == most or stage.pressure_kpa > pressure):
+            plan = _put(plan, i, stage.pressed_with(pressure))
     return plan
 
 
-def _pressure(placed: tuple[int, Stage]) -> float:
-    return placed[1].pressure_kpa or 0.0
+def _load(plan: Plan) -> float | None:
+    most = _most_pressed(plan)
+    return press_load_kg(plan, most) if most is not None else None
+
+
+def _load_to(plan: Plan, value: float) -> Plan:
+    return _pressed_to(plan, (_most_pressed(plan) or 0.0) * value / (_load(plan) or value))
 
 
 def _water(plan: Plan) -> float | None:
@@ -273,9 +287,11 @@ def _water_to(plan: Plan, value: float) -> Plan:
 
 
 LEVERS: tuple[Lever, ...] = (
-    Lever("culture_dose", *_dose("culture"), (0.8, 1.6), (0, 5), 4, "the culture"),
+    Lever("culture_dose", *_dose("culture", "g"), (0.8, 1.6), (0, 5), 4, "the culture"),
+    Lever("culture_dose_in_ml", *_dose("culture", "ml"), (0.8, 1.6), (0, 5), 4, "the culture"),
     Lever("milk_ripened", _ripened, _ripened_to, (0.6, 1.7), (10, 180), 0, "the ripening"),
-    Lever("rennet_dose", *_dose("rennet"), (0.7, 1.4), (0, 2), 3, "the rennet"),
+    Lever("rennet_dose", *_dose("rennet", "ml"), (0.7, 1.4), (0, 2), 3, "the rennet"),
+    Lever("rennet_dose_in_g", *_dose("rennet", "g"), (0.7, 1.4), (0, 2), 4, "the rennet"),
     Lever("set", *_minutes("set"), (0.8, 1.4), (15, 240), 0, "the set"),
     Lever("curd_size", _size, _size_to, (0.5, 1.8), (4, 30), 1, "the curd size"),
     Lever("heal", *_minutes("heal"), (0.4, 2.5), (2, 30), 0, "the healing"),
@@ -287,15 +303,21 @@ LEVERS: tuple[Lever, ...] = (
     Lever("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0, "the cheddaring"),
     Lever("ph_at_milling", *_gate("mill"), (0.965, 1.035), (5.15, 5.7), 2, "the acid at milling"),
     Lever("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2, "the salt"),
-    Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1, "the load of the press"),
+    Lever("press_pressure", _most_pressed, _pressed_to, (0.5, 2.0), (0.2, MOST_PRESSURE_KPA), 1,
+          "the pressure of the press"),
     Lever("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0, "the pressing"),
     Lever("time_in_brine", *_minutes("brine"), (0.7, 1.4), (30, 5760), 0, "the time in brine"),
+)  # fmt: skip
+
+_NO_LONGER_OFFERED = (
+    Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1, "the load of the press"),
 )
+"""Of series that were laid out by them: the pressure stands in the load's place."""
 
 
 def lever_of(key: str) -> Lever | None:
     """The lever of a make variable; None where a plan does not settle it."""
-    return next((lever for lever in LEVERS if lever.key == key), None)
+    return next((lever for lever in (*LEVERS, *_NO_LONGER_OFFERED) if lever.key == key), None)
 
 
 def first_changed(old: Plan, new: Plan) -> int:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from journal.findings.scales import entered
+from journal.findings.scales import LOG, entered, fits
 from journal.findings.table import Floats, ScoreTable
 from journal.findings.together import Entries
 from journal.quantities.counts import counted
@@ -28,7 +28,7 @@ class Filled:
     notes : list of str
         One sentence for each variable that had gaps.
     unsure : list of Unsure
-        How far what was filled in may be off, the same gaps together.
+        How far what was filled in, or measured by a spoon, may be off; the same together.
     """
 
     x: Floats
@@ -91,7 +91,7 @@ class Gaps:
         on average, (entries, entries). Makes ascend."""
         variance = np.zeros(make.size)
         for rows, covariance in zip(self.rows, self.covariances, strict=True):
-            variance[rows] = float((covariance * second_moment).sum())
+            variance[rows] += float((covariance * second_moment).sum())
         return make_means(variance, np.unique(make, return_inverse=True)[1].reshape(-1))
 
     def choosing(self, kept: list[int], more: int = 0) -> Gaps:
@@ -127,7 +127,23 @@ def fill(table: ScoreTable) -> Filled:
         never = bool(gaps[:, j].all())
         notes.append(_note(table.variables[j].name, lost, table.makes, never))
     out, unsure = _beside_others(x, make)
-    return Filled(out, gaps, notes, unsure)
+    return Filled(out, gaps, notes, unsure + _measured(table))
+
+
+def _measured(table: ScoreTable) -> list[Unsure]:
+    """How far measured values may be off, on the scales they enter by; the same together."""
+    if table.off is None or not table.off.any():
+        return []
+    x, off = table.x, np.where(np.isfinite(table.x), table.off, 0.0)
+    logs = [v.scale == LOG and fits(x[:, j], LOG) for j, v in enumerate(table.variables)]
+    sd = off * np.where(logs, 1.0, np.abs(np.nan_to_num(x)))
+    kinds, which = np.unique(sd, axis=0, return_inverse=True)
+    return [
+        Unsure(np.flatnonzero(which.reshape(-1) == number), open_, np.diag(own[open_] ** 2))
+        for number, own in enumerate(kinds)
+        for open_ in [np.flatnonzero(own)]
+        if open_.size
+    ]
 
 
 def make_means(values: Floats, make: NDArray[np.intp]) -> Floats:

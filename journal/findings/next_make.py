@@ -12,15 +12,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from journal.findings.doses import CULTURES, DOSES
 from journal.findings.error import FindingError
-from journal.findings.evidence import CLEAR, LEANING
+from journal.findings.evidence import CLEAR, LEANING, UNKNOWN
 from journal.findings.foretell import Foretold, Ground, foretell, row_of
 from journal.findings.levers import LEVERS, Lever, first_changed
 from journal.findings.scales import entered_step
 from journal.findings.scatter import on_scale
 from journal.findings.study import Study
 from journal.findings.table import Floats, ScoreTable, Variable
-from journal.quantities.counts import counted
 from journal.records.plans import Plan
 
 LEARN, IMPROVE = "learn", "improve"
@@ -29,9 +29,7 @@ MORE_IS_BETTER = frozenset(("overall", "appearance", "odour", "flavour", "consis
 STEPS = 3  # how many practical steps a change may go
 FEW_STEPS = 4.0  # a span of fewer steps is called little
 HALVED, THIRD = 0.56, 0.72
-OF_ACID = frozenset(
-    ("culture_dose", "milk_ripened", "cook_rate", "cook_temperature", "water_added")
-)
+OF_ACID = frozenset((*CULTURES, "milk_ripened", "cook_rate", "cook_temperature", "water_added"))
 MIND_ACID = (
     " The acid may come at another pace: no forecast stands behind that, so keep to the gates."
 )
@@ -131,7 +129,7 @@ def _column(table: ScoreTable, lever: Lever) -> int | None:
 
 def _step_on(variable: Variable, lever: Lever, plan: Plan) -> float:
     """The practical step; of a dose a tenth of the plan's own."""
-    if lever.key in ("culture_dose", "rennet_dose"):
+    if lever.key in DOSES:
         return (lever.planned(plan) or 0.0) / 10
     return variable.step or 0.0
 
@@ -139,7 +137,7 @@ def _step_on(variable: Variable, lever: Lever, plan: Plan) -> float:
 def _slower_acid(table: ScoreTable, lever: Lever, j: int, value: float) -> bool:
     """Whether less culture is proposed than this kitchen ever used: slow acid is a danger."""
     used = table.x[:, j][np.isfinite(table.x[:, j])]
-    return lever.key == "culture_dose" and bool(used.size) and value < used.min()
+    return lever.key in CULTURES and bool(used.size) and value < used.min()
 
 
 class _Teacher:
@@ -251,10 +249,18 @@ class _Teacher:
         """Why it teaches: how little it moved, and what two such makes would do to its range."""
         column = self.table.x[:, c.column]
         known = column[np.isfinite(column)]
+        name = self.table.variables[c.column].name
         variable, unit = self.table.variables[c.column], self.table.variables[c.column].unit
         low, high = float(known.min()), float(known.max())
-        makes = counted(self.study.makes, "make")
+        finding = self.study.finding(variable.key)
+        makes = finding.makes_words()
         place = self.entries.of(c.column)
+        if finding.evidence == UNKNOWN:
+            at = _said(c.value, c.lever, unit)
+            return (
+                f"{_capital(name)} is known of {makes}, there {_said(low, c.lever, unit)}, so "
+                f"nothing can be told. Makes at {at} would begin to tell, if it is noted each time."
+            )
         if place is None:
             return (
                 f"In {makes} it was always {_said(low, c.lever, unit)}, so nothing can be told. "
@@ -271,7 +277,7 @@ class _Teacher:
         little = high - low < FEW_STEPS * step
         between = _between(low, high, c.lever, unit)
         moved = f"In {makes} it {'only ' if little else ''}moved between {between}"
-        why = _known(self.study.finding(variable.key).evidence)
+        why = _known(finding.evidence)
         return f"{moved}, {why}. {self._narrower(c, place[0])}"
 
     def _narrower(self, c: _Candidate, entry: int) -> str:
@@ -286,6 +292,11 @@ class _Teacher:
         if share <= THIRD:
             return f"{at} would narrow the range of its effect by a third."
         return f"{at} would narrow the range of its effect by {100 * (1 - share):.0f} %."
+
+
+def _capital(name: str) -> str:
+    """A name at the head of a sentence; pH keeps its own."""
+    return name if name[1:2].isupper() else f"{name[:1].upper()}{name[1:]}"
 
 
 def _number(value: float, lever: Lever) -> str:

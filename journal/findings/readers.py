@@ -12,9 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.curves.deviation import deviation
+from journal.findings.doses import off_share, parts_of, per_litre
 from journal.findings.scales import INVERSE_KELVIN, LOG
 from journal.findings.table import AGE_KEY, Variable
+from journal.reckoning.press import pressure_kpa, round_area_cm2
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.records.plans import Stage
 from journal.records.whole import WholeMake
 
 NONE = float("nan")
@@ -23,10 +26,12 @@ _NEAR_MS = 45 * MINUTE_MS  # a pH this far from its moment does not speak for it
 
 @dataclass(frozen=True)
 class MakeVariable:
-    """A variable and how it is read out of a make."""
+    """A variable and how it is read out of a make; `off` says how far the value may be off, sd as
+    a share of it (None: as good as not at all)."""
 
     variable: Variable
     read: Callable[[WholeMake], float]
+    off: Callable[[WholeMake], float] | None = None
 
 
 def _minutes_of(make: WholeMake, kind: str) -> float:
@@ -51,19 +56,17 @@ def _ripened_min(make: WholeMake) -> float:
     return (rennet.began_ms - min(culture)) / MINUTE_MS
 
 
-def _dose(kind: str) -> Callable[[WholeMake], float]:
-    def read(make: WholeMake) -> float:
-        amounts = [a.amount for a in make.additions if a.kind == kind]
-        return sum(amounts) / make.make.milk.litres if amounts else NONE
-
-    return read
+def _begun(make: WholeMake, kind: str) -> list[Stage]:
+    """The plan's stages of a kind that really began: of the others the plan says nothing."""
+    begun = {run.position for run in make.runs if run.began_ms is not None}
+    return [s for i, s in enumerate(make.plan.stages) if s.kind == kind and i in begun]
 
 
 def _stage_number(kind: str, name: str) -> Callable[[WholeMake], float]:
-    """A number of the first planned stage of a kind that has one (cut size, load)."""
+    """A number of the first stage of a kind that has one in the plan, such as the curd's size."""
 
     def read(make: WholeMake) -> float:
-        values = [getattr(s, name) for s in make.plan.stages if s.kind == kind]
+        values = [getattr(s, name) for s in _begun(make, kind)]
         return next((float(v) for v in values if v is not None), NONE)
 
     return read
@@ -107,14 +110,28 @@ def _ph_at(kind: str) -> Callable[[WholeMake], float]:
 
 def _salt_in_curd(make: WholeMake) -> float:
     """Salt added over the green weight, % w/w."""
-    salt_g = sum(a.amount for a in make.additions if a.kind == "salt" and a.unit == "g")
+    salt_g = sum(part.amount for part in parts_of(make, "salt") if part.unit == "g")
     curd_kg = sum(w.green_weight_kg or 0.0 for w in make.wheels)
     return salt_g / (10 * curd_kg) if salt_g and curd_kg else NONE
 
 
 def _load(make: WholeMake) -> float:
+    """The greatest load read, kg, where no mould says what pressure it gives."""
     trace = make.trace("load").sound()
-    return float(trace.value.max()) if len(trace) else NONE
+    return float(trace.value.max()) if len(trace) and make.plan.mould_mm is None else NONE
+
+
+def _pressure(make: WholeMake) -> float:
+    """The greatest pressure on the cheese, kPa: of the load as read, else the plan's own."""
+    trace, mould = make.trace("load").sound(), make.plan.mould_mm
+    if len(trace):
+        return NONE if mould is None else _kpa(float(trace.value.max()), mould)
+    planned = [s.pressure_kpa for s in _begun(make, "press") if s.pressure_kpa]
+    return max(planned, default=NONE)
+
+
+def _kpa(load_kg: float, mould_mm: float) -> float:
+    return float(pressure_kpa(load_kg, round_area_cm2(mould_mm)))
 
 
 def _milk(name: str) -> Callable[[WholeMake], float]:
@@ -154,9 +171,27 @@ AGE = Variable("age at tasting", AGE_KEY, "days", 30.0)
 MAKE_VARIABLES: tuple[MakeVariable, ...] = (
     MakeVariable(Variable("milk fat", unit="%", step=0.3), _milk("fat_pct")),
     MakeVariable(Variable("milk protein", unit="%", step=0.1), _milk("protein_pct")),
-    MakeVariable(Variable("culture dose", unit="g/L", scale=LOG), _dose("culture")),
+    MakeVariable(
+        Variable("culture dose", unit="g/L", scale=LOG),
+        per_litre("culture", "g"),
+        off_share("culture", "g"),
+    ),
+    MakeVariable(
+        Variable("culture dose in ml", unit="ml/L", scale=LOG),
+        per_litre("culture", "ml"),
+        off_share("culture", "ml"),
+    ),
     MakeVariable(Variable("milk ripened", unit="min", step=10.0), _ripened_min),
-    MakeVariable(Variable("rennet dose", unit="ml/L", scale=LOG), _dose("rennet")),
+    MakeVariable(
+        Variable("rennet dose", unit="ml/L", scale=LOG),
+        per_litre("rennet", "ml"),
+        off_share("rennet", "ml"),
+    ),
+    MakeVariable(
+        Variable("rennet dose in g", unit="g/L", scale=LOG),
+        per_litre("rennet", "g"),
+        off_share("rennet", "g"),
+    ),
     MakeVariable(Variable("set", unit="min", step=5.0), _length("set")),
     MakeVariable(Variable("curd size", unit="mm", step=2.0), _stage_number("cut", "size_mm")),
     MakeVariable(Variable("heal", unit="min", step=2.0), _length("heal")),
@@ -168,7 +203,10 @@ MAKE_VARIABLES: tuple[MakeVariable, ...] = (
     MakeVariable(Variable("pH at drain", unit="pH", step=0.1), _ph_at("drain")),
     MakeVariable(Variable("cheddaring", unit="min", step=15.0), _length("cheddar")),
     MakeVariable(Variable("pH at milling", unit="pH", step=0.1), _ph_at("mill")),
-    MakeVariable(Variable("salt in curd", unit="%", step=0.3), _salt_in_curd),
+    MakeVariable(
+        Variable("salt in curd", unit="%", step=0.3), _salt_in_curd, off_share("salt", "g")
+    ),
+    MakeVariable(Variable("press pressure", unit="kPa", step=2.0), _pressure),
     MakeVariable(Variable("press load", unit="kg", step=5.0), _load),
     MakeVariable(Variable("time in the press", unit="min", step=60.0), _length("press")),
     MakeVariable(Variable("time in brine", unit="min", step=60.0), _length("brine")),

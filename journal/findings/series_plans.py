@@ -3,12 +3,13 @@ with, and the plan with chosen values."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from journal.curves.plan_faults import faults
+from journal.findings.doses import CULTURES, DOSES
 from journal.findings.error import FindingError
 from journal.findings.evidence import CLEAR
 from journal.findings.levers import LEVERS, Lever, first_changed, lever_of
@@ -25,8 +26,6 @@ STEPS_APART = (2, 1)  # practical steps from the plan's own value to low and to 
 INNER = 2 / 3  # of the way to a bound: a series begins well inside
 USUAL = ("salt_in_curd", "curd_size", "cook_temperature", "milk_ripened")  # where nothing is known
 _FIRST = "cook_temperature"  # its pace hangs on it
-_DOSES = ("culture_dose", "rennet_dose")
-_CULTURE = "culture_dose"
 
 
 @dataclass(frozen=True)
@@ -66,15 +65,16 @@ class Offer:
         return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def offers(plan: Plan, culture_used: float | None = None) -> list[Offer]:
+def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[Offer]:
     """Every variable the plan settles and that can be moved within its bounds.
 
     Parameters
     ----------
     plan : Plan
-    culture_used : float, optional
-        The least dose of culture this kitchen ever made with: less is never offered, for slow
-        acid is a danger. None: less than the plan's own is not.
+    culture_used : mapping of key to float, optional
+        The least dose of culture this kitchen ever made with, weighed and by volume: less is
+        never offered, for slow acid is a danger. Where none is known, less than the plan's own is
+        not.
     """
     known = {one.variable.key: one.variable for one in MAKE_VARIABLES}
     made = (_offer(plan, lever, known[lever.key], culture_used) for lever in LEVERS)
@@ -201,15 +201,15 @@ def first_stage(base: Plan, new: Plan) -> int:
 
 
 def _offer(
-    plan: Plan, lever: Lever, variable: Variable, culture_used: float | None
+    plan: Plan, lever: Lever, variable: Variable, culture_used: Mapping[str, float] | None
 ) -> Offer | None:
     own, step = lever.planned(plan), _step(variable, lever, plan)
     if own is None or step <= 0:
         return None
     least = max(lever.bounds[0], min(lever.shares[0] * own, own))
     most = min(lever.bounds[1], max(lever.shares[1] * own, own))
-    if lever.key == _CULTURE:
-        least = max(least, min(own, culture_used) if culture_used is not None else own)
+    if lever.key in CULTURES:
+        least = max(least, min(own, (culture_used or {}).get(lever.key, own)))
     if not least <= own <= most or least >= most:
         return None  # the plan lies outside what is known to be safe already
     return Offer(
@@ -240,7 +240,7 @@ def _variable(key: str) -> Variable:
 
 
 def _step(variable: Variable, lever: Lever, plan: Plan) -> float:
-    if variable.key in _DOSES:
+    if variable.key in DOSES:
         return (lever.planned(plan) or 0.0) / 10
     return abs(variable.step or 0.0)
 

@@ -15,11 +15,7 @@ from journal.findings.curve import Curve, age_curve
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100
 from journal.findings.error import FindingError
 from journal.findings.evidence import (
-    CLEAR,
-    LEANING,
     LEAST_MAKES,
-    NEVER,
-    UNTOLD,
     WORDS,
     Effects,
     weigh_effects,
@@ -235,7 +231,7 @@ def _surest_first(finding: Finding) -> tuple[int, float, float]:
 
 def _told(findings: list[Finding]) -> dict[str, list[list[str]]]:
     """Group variables that moved together and sort the groups by evidence word."""
-    told: dict[str, list[list[str]]] = {word: [] for word in (CLEAR, LEANING, UNTOLD, NEVER)}
+    told: dict[str, list[list[str]]] = {word: [] for word in WORDS}
     seen: set[str] = set()
     for f in findings:
         if f.variable not in seen:

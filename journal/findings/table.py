@@ -88,6 +88,8 @@ class ScoreTable:
         times a normal of sd 1. Its part is within `y_se`.
     named, cards : ndarray (rows,) or None
         For a defect: how many cards name it, of how many; `y` is then the share in 100.
+    off : ndarray (rows, variables) or None
+        How far measured values may be off (a spoon's are), sd as a share of the value.
     """
 
     score_name: str
@@ -102,6 +104,7 @@ class ScoreTable:
     shared: Floats | None = None
     named: Floats | None = None
     cards: Floats | None = None
+    off: Floats | None = None
 
     def __post_init__(self) -> None:
         for name in ("y", "y_se", "x"):
@@ -124,6 +127,11 @@ class ScoreTable:
     def wheels(self) -> int:
         """Number of different wheels."""
         return len(set(zip(self.make, self.wheel, strict=True)))
+
+    def known_makes(self, column: int) -> int:
+        """In how many makes the value of a column is known."""
+        known = np.isfinite(self.x[:, column])
+        return len({make for make, is_known in zip(self.make, known, strict=True) if is_known})
 
     def position(self, variable: str) -> int:
         """Return the column of a variable given by its name or key.
@@ -152,6 +160,7 @@ class ScoreTable:
             self,
             variables=[self.variables[i] for i in keep],
             x=self.x[:, keep],
+            off=None if self.off is None else self.off[:, keep],
             notes=[*self.notes, *([_AGE_STAYS] if age - wanted else [])],
         )
 

@@ -9,6 +9,7 @@ from statistics import median
 import numpy as np
 
 from journal.findings.categories import category_columns
+from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes
 from journal.findings.error import FindingError
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES, MakeVariable
@@ -48,7 +49,7 @@ def score_table(
     panel = _panel(given, wheels, people)
     owner = {make.make.code: make for make in makes}
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
-    known_variables, x, kinds = columns_of(rows, values, panel.age_days)
+    known_variables, x, off, notes = columns_of(rows, values, panel.age_days)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
         raise FindingError(f"No make with a score for {score} has a variable to look at yet.")
     singles = _singles(given, wheels, people)
@@ -63,21 +64,26 @@ def score_table(
         variables=known_variables,
         x=x,
         assessors=len(people),
-        notes=panel.notes + kinds + ([spreads.words()] if spreads is not None else []),
+        notes=panel.notes + notes + ([spreads.words()] if spreads is not None else []),
         shared=shared,
+        off=off,
     )
     return table if variables is None else table.choosing(variables)
 
 
+Values = dict[str, list[tuple[float, float]]]
+"""Of each make, by its code: the value of each make variable, and how far it may be off."""
+
+
 def scored(
     wholes: Iterable[WholeMake], score: str | None
-) -> tuple[list[WholeMake], dict[str, list[float]], set[str]]:
+) -> tuple[list[WholeMake], Values, set[str]]:
     """Makes with their scores for the attribute (None: any), their variables, and every attribute.
 
     The traces are let go as soon as the variables are read: a long journal does not fit in memory.
     """
     makes: list[WholeMake] = []
-    values: dict[str, list[float]] = {}
+    values: Values = {}
     names: set[str] = set()
     for make in wholes:
         names |= {one.attribute for one in make.scores}
@@ -90,18 +96,23 @@ def scored(
     return makes, values, names
 
 
-def _value(make: WholeMake, one: MakeVariable) -> float:
-    """What the record says; where it is silent, what a table of past makes said."""
+def _value(make: WholeMake, one: MakeVariable) -> tuple[float, float]:
+    """What the record says and how far it may be off; where it is silent, what a table of past
+    makes said."""
     value = one.read(make)
     if np.isfinite(value):
-        return value
+        return value, one.off(make) if one.off is not None else 0.0
     said = (e.value for e in make.entered if _speaks_for(e, one.variable))
-    return next((v for v in said if v is not None), NONE)
+    return next((v for v in said if v is not None), NONE), 0.0
 
 
 def _speaks_for(entered: Entered, variable: Variable) -> bool:
     """Whether a value out of a table is that variable, in its unit."""
-    return snake(entered.name) == variable.key and entered.unit in ("", variable.unit)
+    named = snake(entered.name)
+    if named == variable.key:
+        return entered.unit in ("", variable.unit)
+    alike = next((keys for keys in (CULTURES, RENNETS) if variable.key in keys), ())
+    return named in alike and entered.unit == variable.unit
 
 
 Singles = tuple[Floats, Floats, Floats, Floats, Floats, Floats]
@@ -154,13 +165,15 @@ def _age_days(make: WholeMake, one: Given) -> float:
 
 
 def columns_of(
-    rows: list[tuple[WholeMake, str]], values: dict[str, list[float]], ages: Floats
-) -> tuple[list[Variable], Floats, list[str]]:
-    """Variables that have a value somewhere, their values (rows, variables), and notes."""
+    rows: list[tuple[WholeMake, str]], values: Values, ages: Floats
+) -> tuple[list[Variable], Floats, Floats, list[str]]:
+    """Variables that have a value somewhere, their values and how far these may be off, each
+    (rows, variables), and notes."""
     columns: list[tuple[Variable, list[float]]] = [
-        (one.variable, [values[make.make.code][i] for make, _ in rows])
+        (one.variable, [values[make.make.code][i][0] for make, _ in rows])
         for i, one in enumerate(MAKE_VARIABLES)
     ]
+    offs = [[values[make.make.code][i][1] for make, _ in rows] for i in range(len(columns))]
     columns += [
         (
             variable,
@@ -175,12 +188,25 @@ def columns_of(
     columns += kinds
     columns += _entered(rows)
     columns.append((AGE, [float(days) for days in ages]))
-    kept = [(v, column) for v, column in columns if np.isfinite(column).any()]
+    offs += [[0.0] * len(rows)] * (len(columns) - len(offs))
+    kept = [i for i, (_, column) in enumerate(columns) if np.isfinite(column).any()]
+    shape = (len(rows), len(kept))
+    makes = {make.make.code: make for make, _ in rows}
     return (
-        [_stepped(v, column) for v, column in kept],
-        np.array([column for _, column in kept]).T.reshape(len(rows), len(kept)),
-        notes,
+        _plainly_named([_stepped(*columns[i]) for i in kept]),
+        np.array([columns[i][1] for i in kept]).T.reshape(shape),
+        np.array([offs[i] for i in kept]).T.reshape(shape),
+        notes + dose_notes(makes.values()),
     )
+
+
+def _plainly_named(variables: list[Variable]) -> list[Variable]:
+    """A dose that is told in one unit only goes by its plain name, whichever the unit is."""
+    keys = {v.key for v in variables}
+    plain = {other: key for key, other in (CULTURES, RENNETS) if key not in keys}
+    return [
+        replace(v, name=plain[v.key].replace("_", " ")) if v.key in plain else v for v in variables
+    ]
 
 
 def _entered(rows: list[tuple[WholeMake, str]]) -> list[tuple[Variable, list[float]]]:
@@ -208,7 +234,7 @@ def _entered(rows: list[tuple[WholeMake, str]]) -> list[tuple[Variable, list[flo
 
 def _stepped(variable: Variable, column: list[float]) -> Variable:
     """A dose's step is a tenth of the usual dose; other steps stand as they are declared."""
-    if variable.key not in ("culture_dose", "rennet_dose"):
+    if variable.key not in DOSES:
         return variable
     usual = median([value for value in column if np.isfinite(value)])
     return replace(variable, step=usual / 10, step_label="+10 %") if usual > 0 else variable

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNTOLD
+from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNKNOWN, UNTOLD
 from journal.quantities.counts import listed
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -47,6 +47,8 @@ def doubt(makes: int, tried: int, told: Told, nearest: tuple[str, int] | None) -
         return f"{looked}, {which} cannot be told yet{_soonest(nearest)}."
     if lean:
         return f"What leans may still be chance{_soonest(nearest)}."
+    if told[UNKNOWN] and not told[CLEAR]:
+        return "What varied is known of too few makes, so nothing could show."
     if told[NEVER] and not told[CLEAR]:
         return "No variable ever varied, so nothing could show."
     return "What goes with the score need not be what made it better."

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from journal.records.calibrations import Calibration
-from journal.records.makes import Make
+from journal.records.makes import Addition, Ingredient, Make
+from journal.records.spoon_weight import POWDERS
 from journal.records.tastings import DefectMark
 from journal.records.traces import Air, Trace
 from journal.records.whole import Given, Named, WholeMake
@@ -54,11 +55,12 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
     make = journal.makes.get(make_id)
     wheels = tuple(journal.wheels.where(make_id=make_id))
     traces = journal.readings.traces(make_id)
+    additions = tuple(journal.additions.where(make_id=make_id))
     return WholeMake(
         make=make,
         plan=journal.makes.plan_of(make),
         runs=tuple(sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)),
-        additions=tuple(journal.additions.where(make_id=make_id)),
+        additions=additions,
         notes=tuple(journal.notes.where(make_id=make_id)),
         timers=tuple(journal.timers.where(make_id=make_id)),
         calibrations=_checks_of(journal, make, traces),
@@ -77,7 +79,14 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         whey_from=next(iter(journal.makes.where(id=make.whey_from_make_id)), None),
         whey_cheeses=tuple(journal.makes.where(whey_from_make_id=make_id)),
         verdict=journal.outcomes.verdict(make),
+        lots=_lots(journal, additions),
     )
+
+
+def _lots(journal: Journal, additions: tuple[Addition, ...]) -> tuple[Ingredient, ...]:
+    """The lots of powders that went in by volume: their packets may say what a spoonful weighs."""
+    kinds = sorted({one.kind for one in additions if one.unit == "ml"} & POWDERS)
+    return tuple(lot for kind in kinds for lot in journal.ingredients.where(kind=kind))
 
 
 def _checks_of(journal: Journal, make: Make, traces: dict[str, Trace]) -> tuple[Calibration, ...]:

@@ -8,10 +8,9 @@ from __future__ import annotations
 import math
 
 from journal.quantities.written import SMALLEST_SPOON_ML, kitchen, spoonfuls, write
-from journal.reckoning.salt import SALT_G_PER_ML
 from journal.records.plans import Dose, Stage
+from journal.records.spoon_weight import usual_g_per_ml
 
-CULTURE_G_PER_ML = 0.6  # of a freeze-dried culture in a spoon; from memory, packets differ
 DIGITS = 3  # that count: no kitchen weighs or measures closer
 _BESIDE = 2  # that count beside a spoon, which is never closer
 _SCANT = 0.75  # of the smallest spoon: less is not measured with it (common practice, no source)
@@ -66,7 +65,7 @@ def kitchen_words(kind: str, amount: float, unit: str) -> str:
     """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
     if unit == "ml":
         return kitchen(amount)
-    weighs = {"salt": SALT_G_PER_ML, "culture": CULTURE_G_PER_ML}.get(kind)
+    weighs = usual_g_per_ml(kind)
     said = "" if weighs is None else kitchen(amount / weighs)
     return "" if "drop" in said else said  # a powder is not counted in drops
 

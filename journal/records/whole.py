@@ -8,6 +8,7 @@ from journal.records.calibrations import Calibration
 from journal.records.makes import (
     Addition,
     Entered,
+    Ingredient,
     Make,
     Note,
     StageRun,
@@ -53,7 +54,8 @@ class WholeMake:
     `traces` maps a reading kind to its Trace (all sources together, ascending in time);
     `air` maps the id of a room its wheels stand in to that room's air since the make began;
     `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey;
-    `verdict` is what was said of eating it, None while nothing was.
+    `verdict` is what was said of eating it, None while nothing was; `lots` are the powders on the
+    shelf that it may have taken of by the spoon.
     """
 
     make: Make
@@ -75,6 +77,7 @@ class WholeMake:
     whey_from: Make | None = None
     whey_cheeses: tuple[Make, ...] = ()
     verdict: Verdict | None = None
+    lots: tuple[Ingredient, ...] = ()
 
     @property
     def why_failed(self) -> str:

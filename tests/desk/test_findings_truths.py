@@ -32,7 +32,7 @@ TRUE = {
     "age at tasting": EFFECTS["age_days"].slope * 30,
 }
 NOTHING = ("milk ripened", "rennet dose", "curd size", "cook temperature", "pH at drain",
-           "press load", "room humidity", "milk fat")  # fmt: skip
+           "press pressure", "room humidity", "milk fat")  # fmt: skip
 
 
 @pytest.fixture

@@ -44,18 +44,18 @@ HARD_SIZE = lever_of("curd_size").planned(HARD)
 OUTSIDE, HOT = "outside of what is ever proposed", "too hot for its culture"
 CLOSED = {
     ("alpine type", "cook_temperature"): HOT,
+    ("blue type", "culture_dose_in_ml"): OUTSIDE,
     ("blue type", "ph_at_drain"): OUTSIDE,
     ("blue type", "salt_in_curd"): OUTSIDE,
-    ("blue type", "culture_dose"): OUTSIDE,
-    ("brined white", "culture_dose"): OUTSIDE,
+    ("brined white", "culture_dose_in_ml"): OUTSIDE,
     ("brined white", "ph_at_drain"): OUTSIDE,
     ("brined white", "salt_in_curd"): OUTSIDE,
-    ("camembert type", "culture_dose"): OUTSIDE,
+    ("camembert type", "culture_dose_in_ml"): OUTSIDE,
     ("camembert type", "heal"): OUTSIDE,
     ("camembert type", "ph_at_drain"): OUTSIDE,
-    ("cheddar type", "culture_dose"): OUTSIDE,
+    ("cheddar type", "culture_dose_in_ml"): OUTSIDE,
     ("lactic", "set"): OUTSIDE,
-    ("washed-curd type", "culture_dose"): OUTSIDE,
+    ("washed-curd type", "culture_dose_in_ml"): OUTSIDE,
 }
 """What a plan settles and nothing is proposed of, and why: doses of bulk starter in ml, salt laid
 on dry, curd that drains for a day. What bounds are for is in levers.py."""

@@ -7,6 +7,7 @@ import pytest
 
 from journal.curves.plan_faults import faults
 from journal.findings import FindingError
+from journal.findings.doses import CULTURES
 from journal.findings.levers import lever_of
 from journal.findings.series import Factor, design
 from journal.findings.series_plans import (
@@ -48,13 +49,14 @@ def test_every_offer_lies_inside_its_bounds_and_its_ends_bring_no_fault(name):
 
 def test_less_culture_than_the_plans_own_is_never_offered_unless_it_was_made_with_before():
     for plan in PLANS.values():
-        own = lever_of("culture_dose").planned(plan)
-        for offer in offers(plan):
-            if offer.key == "culture_dose":
-                assert offer.least >= own - 1e-4
-        used = {o.key: o for o in offers(plan, culture_used=0.9 * (own or 0))}.get("culture_dose")
-        if used is not None:
-            assert 0.9 * own - 1e-4 <= used.least < own
+        for key in CULTURES:
+            own = lever_of(key).planned(plan)
+            for offer in offers(plan):
+                if offer.key == key:
+                    assert offer.least >= own - 1e-4
+            used = {o.key: o for o in offers(plan, {key: 0.9 * (own or 0)})}.get(key)
+            if used is not None:
+                assert 0.9 * own - 1e-4 <= used.least < own
 
 
 def test_the_plans_of_a_design_hold_its_values_whatever_goes_with_what():

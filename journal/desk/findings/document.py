@@ -24,7 +24,7 @@ from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.flow import WANTED_PAGES, Block, best_laid, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import gap, heading, paragraph
-from journal.findings import CLEAR, LEANING, NEVER, Finding, Scatter
+from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.quantities.counts import counted
 
 SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
@@ -74,7 +74,7 @@ class _Findings:
     def __init__(self, paper: Paper, answer: Answer, pictures: int = PICTURES) -> None:
         self.paper, self.answer, self.pictures = paper, answer, pictures
         self.span = span_of(answer.study.findings)
-        self.varied = [f for f in answer.study.findings if f.evidence != NEVER]
+        self.varied = [f for f in answer.study.findings if f.evidence not in (NEVER, UNKNOWN)]
         self.ranged = any(math.isfinite(f.effect) for f in self.varied)
 
     def blocks(self, points: float) -> list[Block]:
@@ -105,11 +105,13 @@ class _Findings:
         return [*out, Block(_ROW, self._axis(points))] if self.ranged else out
 
     def _never(self, points: float) -> list[Block]:
-        """What never varied, in a line: there is nothing to draw of it."""
-        names = [f.variable for f in self.answer.study.findings if f.evidence == NEVER]
-        if not names:
-            return []
-        return [paragraph(self.paper, f"Never varied: {', '.join(names)}.", points, after=1.5)]
+        """What never varied and what is not known, a line each: there is nothing to draw of it."""
+        lines = []
+        for evidence, words in ((NEVER, "Never varied"), (UNKNOWN, "Known of too few makes")):
+            names = [f.variable for f in self.answer.study.findings if f.evidence == evidence]
+            if names:
+                lines.append(f"{words}: {', '.join(names)}.")
+        return [paragraph(self.paper, line, points, after=1.5) for line in lines]
 
     def _x(self, value: float) -> float:
         left = self.paper.left + _NAME + _STEP

@@ -9,6 +9,7 @@ import numpy as np
 from journal.desk.findings.answer import Answer
 from journal.desk.findings.series_asked import Asked, Worked, work_out
 from journal.findings import FindingError
+from journal.findings.doses import CULTURES
 from journal.findings.series_plans import Offer, begin_with, ends, offers
 from journal.keeping import KeepingError
 from journal.quantities.counts import counted, listed
@@ -139,16 +140,14 @@ class SeriesLaying:
         self._on_asked()
 
 
-def _least_culture(answer: Answer | None) -> float | None:
-    """The least culture a litre this kitchen ever made with, as far as the scores tell."""
+def _least_culture(answer: Answer | None) -> dict[str, float]:
+    """The least culture a litre this kitchen ever made with, in g and in ml, as far as the scores
+    tell."""
     if answer is None:
-        return None
+        return {}
     keys = [v.key for v in answer.table.variables]
-    if "culture_dose" not in keys:
-        return None
-    used = answer.table.x[:, keys.index("culture_dose")]
-    used = used[np.isfinite(used)]
-    return float(used.min()) if used.size else None
+    return {key: float(np.nanmin(answer.table.x[:, keys.index(key)]))
+            for key in CULTURES if key in keys}  # fmt: skip
 
 
 def _not_called(name: str, plan: Plan) -> bool:

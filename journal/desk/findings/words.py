@@ -7,7 +7,16 @@ import math
 import numpy as np
 
 from journal.desk.findings.answer import Answer
-from journal.findings import AGE_KEY, CLEAR, LEAST_MAKES, NEVER, Finding, FindingError, Scatter
+from journal.findings import (
+    AGE_KEY,
+    CLEAR,
+    LEAST_MAKES,
+    NEVER,
+    UNKNOWN,
+    Finding,
+    FindingError,
+    Scatter,
+)
 from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
@@ -64,7 +73,7 @@ def range_words(finding: Finding) -> str:
 
 def beside(finding: Finding) -> list[tuple[str, str, str]]:
     """The rows of the comparison: what, on its own, beside all others."""
-    own = finding.evidence != NEVER
+    own = finding.evidence not in (NEVER, UNKNOWN)
     step = step_words(finding) or "a step"
     joint = signed(finding.effect)
     if math.isfinite(finding.low80):
@@ -95,8 +104,19 @@ def settle_words(finding: Finding) -> str:
     if finding.moved_with:
         others = listed(finding.moved_with)
         parts.append(f"Moved together with {others}: told as one, the effect is of all of them.")
-    if finding.evidence == NEVER:
-        parts.append("It never varied, so nothing can show. Vary it in a make to learn about it.")
+    if finding.evidence == UNKNOWN:
+        there = f", there {value_words(finding)}" if finding.known and finding.unit else ""
+        parts.append(
+            f"Known of {finding.makes_words()}{there}: too few to tell anything. "
+            "Write it down in more makes to learn about it."
+        )
+    elif finding.evidence == NEVER:
+        where = f" in {finding.makes_words()}" if finding.makes else ""
+        there = f": it was always {value_words(finding)}" if finding.unit else ""
+        parts.append(
+            f"It never varied{where}{there}, so nothing can show. "
+            "Vary it in a make to learn about it."
+        )
     elif finding.makes_to_settle is not None:
         more = finding.makes_to_settle
         count = f"{more:,} or more" if more >= MOST_MORE else "About"
@@ -107,6 +127,12 @@ def settle_words(finding: Finding) -> str:
     elif math.isfinite(finding.low95):
         parts.append("If it does anything, it is too small ever to be clear.")
     return " ".join(parts)
+
+
+def value_words(finding: Finding) -> str:
+    """The only value a variable had, with its unit."""
+    number = f"{finding.always:.3g}"
+    return f"pH {number}" if finding.unit == "pH" else f"{number} {finding.unit}"
 
 
 def looked_words(answer: Answer) -> str:
@@ -131,8 +157,8 @@ def footnotes(answer: Answer) -> list[str]:
         notes.append("Thick: 8 times in 10 the truth is inside. Thin: 95 in 100.")
     names = [v.name for v in answer.table.variables]
     for note in study.notes:
-        own = any(note.startswith(name) for name in names) and "moved together" not in note
-        if not own and not note.startswith(("Ranges begin", SPREADS)):  # said elsewhere
+        elsewhere = _is_about(note, names) or note.startswith(("Ranges begin", SPREADS))
+        if not elsewhere:
             notes.append(sentence(note))
     notes.append(at_best(study.makes, study.variables_tried))
     if math.isfinite(study.r2):
@@ -146,10 +172,17 @@ def footnotes(answer: Answer) -> list[str]:
 
 def notes_of(answer: Answer, finding: Finding) -> str:
     """What the study notes of one variable alone."""
-    own = [n for n in answer.study.notes
-           if n.startswith(finding.variable) and "moved together" not in n]  # fmt: skip
+    names = [v.name for v in answer.table.variables]
+    own = [n for n in answer.study.notes if _is_about(n, names) == finding.variable]
     own += [note for note in answer.study.notes if note.startswith(SPREADS)]
     return " ".join(sentence(note) for note in own)
+
+
+def _is_about(note: str, names: list[str]) -> str:
+    """The one variable a note is about, "" where it is about several or the whole table."""
+    if "moved together" in note:
+        return ""
+    return max((name for name in names if note.startswith(f"{name} ")), key=len, default="")
 
 
 def sentence(note: str) -> str:
@@ -208,7 +241,7 @@ def _check_near(answer: Answer, finding: Finding, value: float) -> None:
     if high > low and not low - room <= value <= high + room:
         unit = f" {finding.unit}".rstrip() if finding.unit != "pH" else ""
         raise FindingError(
-            f"In {counted(answer.study.makes, 'make')} {finding.variable} lay between {low:.3g} "
+            f"In {finding.makes_words()} {finding.variable} lay between {low:.3g} "
             f"and {high:.3g}{unit}: {value:g} is too far from there to say anything."
         )
 

@@ -1,0 +1,131 @@
+"""What went into a litre of milk, by weight and by volume apart, and what a spoon leaves open.
+
+A powder measured in spoons counts in grams, by what a spoonful of it weighs; a liquid stays in ml.
+How far a spoonful may be off stands beside the value. It is taken to differ from make to make;
+a packet that is heavier in every make alike only moves all of them by one factor.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from journal.quantities.counts import counted
+from journal.records.makes import Addition
+from journal.records.plans import Dose
+from journal.records.spoon_weight import (
+    POWDERS,
+    SPOON_FACTOR,
+    Spoonful,
+    spoonful,
+    spread_of,
+    weighed_on_the_shelf,
+)
+from journal.records.stock import plain_name
+from journal.records.whole import WholeMake
+
+CULTURES = ("culture_dose", "culture_dose_in_ml")
+RENNETS = ("rennet_dose", "rennet_dose_in_g")
+DOSES = CULTURES + RENNETS
+"""Keys of the variables that are doses: what is weighed and what is measured never share one."""
+_NAMES = {"culture": ("culture dose", "culture dose in ml", "g"),
+          "rennet": ("rennet dose", "rennet dose in g", "ml")}  # fmt: skip
+BY_VOLUME = {"g": "ml", "ml": "g"}
+
+
+@dataclass(frozen=True)
+class Part:
+    """Something that went in, in g or ml: `off` is the sd of its logarithm, `weighs` what a
+    spoonful was taken to weigh (None: it was not measured in spoons, or is a liquid)."""
+
+    amount: float
+    unit: str
+    off: float = 0.0
+    weighs: Spoonful | None = None
+
+
+def parts_of(make: WholeMake, kind: str) -> list[Part]:
+    """What went into a make of a kind, powders from spoons in grams."""
+    return [_part(make, one) for one in make.additions if one.kind == kind]
+
+
+def per_litre(kind: str, unit: str) -> Callable[[WholeMake], float]:
+    """How much of a kind went into a litre of milk, in g or in ml; NaN where none is told so."""
+
+    def read(make: WholeMake) -> float:
+        amounts = [part.amount for part in parts_of(make, kind) if part.unit == unit]
+        return sum(amounts) / make.make.milk.litres if amounts else math.nan
+
+    return read
+
+
+def off_share(kind: str, unit: str) -> Callable[[WholeMake], float]:
+    """How far that may be off, as a share of it: the sd that spoons leave."""
+
+    def read(make: WholeMake) -> float:
+        parts = [part for part in parts_of(make, kind) if part.unit == unit]
+        total = sum(part.amount for part in parts)
+        return math.hypot(*(part.amount * part.off for part in parts)) / total if total else 0.0
+
+    return read
+
+
+def dose_notes(makes: Iterable[WholeMake]) -> list[str]:
+    """What is to be known of how doses were measured: g beside ml, and spoons."""
+    every = list(makes)
+    notes = []
+    for kind, (name, other, unit) in _NAMES.items():
+        found = [parts for make in every for parts in [parts_of(make, kind)] if parts]
+        own = sum(any(part.unit == unit for part in parts) for parts in found)
+        rest = sum(any(part.unit != unit for part in parts) for parts in found)
+        if own and rest:
+            notes.append(
+                f"{name} is in {unit} in {own} of {counted(len(every), 'make')} and in "
+                f"{BY_VOLUME[unit]} in {rest}: the two are kept apart, as {name} and {other}."
+            )
+        notes += _spoon_notes(name, found, len(every))
+    salted = [parts for make in every for parts in [parts_of(make, "salt")] if parts]
+    return notes + _spoon_notes("salt in curd", salted, len(every))
+
+
+def _spoon_notes(name: str, found: list[list[Part]], makes: int) -> list[str]:
+    """One sentence for each weight that spoonfuls were taken to have."""
+    taken: dict[Spoonful, int] = {}
+    for parts in found:
+        for weighs in {part.weighs for part in parts if part.weighs is not None}:
+            taken[weighs] = taken.get(weighs, 0) + 1
+    return [_spoon_note(name, weighs, count, makes) for weighs, count in taken.items()]
+
+
+def _spoon_note(name: str, weighs: Spoonful, count: int, makes: int) -> str:
+    low, high = weighs.g_per_ml / weighs.factor, weighs.g_per_ml * weighs.factor
+    said = (
+        f"{name} was measured in spoons in {count} of {counted(makes, 'make')} and counts in "
+        f"grams: a spoonful is taken to weigh {weighs.g_per_ml:.3g} g/ml ({weighs.source}), "
+        f"{low:.2g} to {high:.2g} g/ml 19 times in 20."
+    )
+    if weighs.source.startswith("as the lot"):
+        return said
+    return f"{said} Weigh a level teaspoon and write it as the lot's strength, like 3 g/tsp."
+
+
+def _part(make: WholeMake, one: Addition) -> Part:
+    if one.unit != "ml" or one.generation_id is not None:
+        return Part(one.amount, one.unit)
+    dose = _planned(make, one)
+    spoons = dose is not None and dose.spoons
+    powder = spoons or weighed_on_the_shelf(one.kind, one.name, make.lots)
+    if powder and one.kind in POWDERS:
+        weighs = spoonful(one.kind, one.name, one.ingredient_id, make.lots)
+        return Part(one.amount * weighs.g_per_ml, "g", weighs.off, weighs)
+    return Part(one.amount, "ml", spread_of(SPOON_FACTOR) if spoons else 0.0)
+
+
+def _planned(make: WholeMake, one: Addition) -> Dose | None:
+    """The plan's dose that an addition is, None where it is no dose of the plan."""
+    if not 0 <= one.position < len(make.plan.stages):
+        return None
+    wanted = (one.kind, plain_name(one.name))
+    doses = make.plan.stages[one.position].doses
+    return next((d for d in doses if (d.kind, plain_name(d.name)) == wanted), None)
