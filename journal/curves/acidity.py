@@ -172,7 +172,7 @@ def forecast(
         _instant(whole, best),
         _instant(whole, low),
         _instant(whole, high),
-        basis(found),
+        f"{basis(found)}{_left_out(whole)}",
         chance,
         found.stalled,
         is_slow(whole, found),
@@ -225,6 +225,24 @@ def basis(found: AcidFit) -> str:
     few = f"only {own}" if found.readings else "no pH reading yet"
     alone = "" if found.past else " and no past make"
     return f"From {few}{alone}, so it leans on {leans_on}."
+
+
+def _left_out(whole: WholeMake) -> str:
+    """That whey was titrated after water went into it, where no pH was read since; else ""."""
+    washed = _washed_min(whole)
+    since = {
+        kind: int(np.sum(trace.minutes_from(whole.make.started_ms) >= washed))
+        for kind in ACID_KINDS
+        for trace in (whole.trace(kind).sound(),)
+    }
+    titrated = sum(since[kind] for kind in titration.KINDS)
+    if not titrated or any(since[kind] for kind in KINDS):
+        return ""
+    said = _counted(titrated, "acidity reading")
+    return (
+        f" {said} since the wash {'is' if titrated == 1 else 'are'} left out: water thins the "
+        "whey, and its acidity no longer shows whether the curd sours. Read the pH of the curd."
+    )
 
 
 def _failing_words(whole: WholeMake, found: AcidFit) -> str:

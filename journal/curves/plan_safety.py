@@ -25,7 +25,7 @@ _DAY_MIN = 1440.0
 
 
 def _raw_in_soft(plan: Plan) -> Iterator[Fault]:
-    if plan.treatment in NOT_PASTEURISED and not _is_pressed(plan):
+    if plan.treatment in NOT_PASTEURISED and _is_soft(plan):
         yield Fault(
             -1,
             f"{_milk(plan)} in a soft cheese: Listeria grows in it even in the cold, and ripened "
@@ -76,7 +76,7 @@ def _unsalted(plan: Plan) -> Iterator[Fault]:
 
 
 def _stored_warm(plan: Plan) -> Iterator[Fault]:
-    if _is_pressed(plan):
+    if not _is_soft(plan):
         return
     warm, warmest = _days_warm(plan)
     allowed = _warm_days(plan)
@@ -113,8 +113,10 @@ def _warm_days(plan: Plan) -> float:
     return RIND_DAYS if any(places_of(plan, "mould")) or care & {"rub", "brush"} else FRESH_DAYS
 
 
-def _is_pressed(plan: Plan) -> bool:
-    return bool(of_kind(plan, "press"))
+def _is_soft(plan: Plan) -> bool:
+    """True for a cheese that is not pressed, and for one that its plan calls soft."""
+    words = f"{plan.name} {plan.style}".lower().replace(",", " ").split()
+    return "soft" in words or not of_kind(plan, "press")
 
 
 def _milk(plan: Plan) -> str:

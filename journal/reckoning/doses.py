@@ -114,9 +114,9 @@ def calcium_warnings(pct_of_milk: Numbers) -> list[str]:
 
 
 def culture_warnings(dose_pct: Numbers) -> list[str]:
-    """Where a dose of bulk starter lies outside the published 0.5 to 2 %."""
-    if outside(dose_pct, 0.5, 2.0):
-        return ["Published doses of bulk starter lie about 0.5 to 2 % of the milk."]
+    """Where a dose of bulk starter lies outside the published 0.5 to 3 %."""
+    if outside(dose_pct, 0.5, 3.0):
+        return ["Published doses of bulk starter lie about 0.5 to 3 % of the milk."]
     return []
 
 

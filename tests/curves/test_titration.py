@@ -105,3 +105,17 @@ def test_a_ph_reading_outweighs_a_titration() -> None:
 def test_whey_under_water_tells_nothing() -> None:
     plan = builtin_plan("washed-curd type")
     assert fit(read([1.5, 5], [0.12, 0.06], plan=plan)).readings == 1
+
+
+def test_whey_titrated_since_the_wash_is_left_out_and_the_curd_asked_for() -> None:
+    """Water thins the whey of a washed curd, so that 11 °D for hours say nothing either way; who
+    only titrates hears it instead of nothing. 11 °D are 0.099 % lactic acid: 0.009 % a degree."""
+    washed = builtin_plan("washed-curd type")
+    stuck = read(np.arange(3.0, 10.0), np.full(7, 0.099), plan=washed)
+    asked = "7 acidity readings since the wash are left out"
+    assert asked in forecast(stuck, 5.3).basis
+    assert forecast(stuck, 5.3).basis.endswith("Read the pH of the curd.")
+    curd = read([8.0], [5.6], "curd-ph", washed).traces
+    assert "left out" not in forecast(replace(stuck, traces=stuck.traces | curd), 5.3).basis
+    assert "left out" not in forecast(read([1.0], [0.099], plan=washed), 5.3).basis
+    assert "left out" not in forecast(read(np.arange(3.0, 10.0), np.full(7, 0.099)), 5.3).basis

@@ -17,7 +17,7 @@ from journal.curves.plan_acid import reached_min, usual_courses, usual_fan
 from journal.curves.plan_faults import MOST_SALT_IN_WATER, faults
 from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import CareRule, Dose, Gate, Plan
+from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
 
 DATA = Path(__file__).parent / "data"
 CHEDDAR = builtin_plan("cheddar type")
@@ -190,6 +190,18 @@ def test_raw_milk_in_a_soft_cheese(name: str, treatment: str) -> None:
     FDA and Health Canada, as trade news restate it); thermised milk is treated as raw."""
     found = _said(replace(builtin_plan(name), treatment=treatment, taste_at_days=(90.0,)))
     assert any(f"{treatment.capitalize()} milk in a soft cheese" in said for said in found)
+
+
+def test_a_soft_cheese_under_a_light_weight_is_still_soft() -> None:
+    """A little weight dries a soft cheese; what grows on it is the same (as above)."""
+    *first, last = CAMEMBERT.stages
+    stages = (*first, Stage("press", 60.0, pressure_kpa=0.5), last)
+    plan = replace(CAMEMBERT, stages=stages, treatment="raw", taste_at_days=(90.0,))
+    assert any("Raw milk in a soft cheese" in said for said in _said(plan))
+    stays = replace(plan, care=tuple(r for r in plan.care if r.kind != "move"))
+    assert any("A soft cheese would stand" in said for said in _said(stays))
+    firm = replace(GOUDA, style="semi-soft, washed curd", treatment="raw", taste_at_days=(60.0,))
+    assert faults(firm) == []
 
 
 def test_raw_milk_tasted_before_sixty_days() -> None:

@@ -35,6 +35,7 @@ def test_doses_warn_outside_what_was_published():
     assert doses.rennet_warnings(50) == []
     assert doses.rennet_warnings(100)
     assert doses.culture_warnings(1) == []
+    assert doses.culture_warnings(3) == []  # Guelph: feta and camembert, 3 % of bulk starter
     assert doses.culture_warnings(5)
     assert doses.colour_warnings(0.0015) == []
     assert doses.colour_warnings(0.1)

@@ -80,7 +80,7 @@ def work_out_culture(asked: Asked) -> Answer:
         asked,
         {"ml": ml, "g": g},
         formula,
-        f"{GUELPH} (bulk starter 0.75 to 2 % of the milk); the packet for a dry culture; limits "
+        f"{GUELPH} (bulk starter 0.75 to 3 % of the milk); the packet for a dry culture; limits "
         f"of acid: {limits}",
         cautions=(caution,),
         kitchen_ml=ml,
