@@ -276,7 +276,8 @@ def _apart(one: tuple[float, object, object]) -> float:
 def _differed(name: str, key: str, unit: str, means: list[float]) -> str:
     before, after = (f"{mean:.3g}" for mean in means)
     what = "Ageing differed too: the age at tasting" if key == AGE_KEY else f"Also {name}"
-    return f"{what} was {before} before and {after}{' ' + unit if unit else ''} after."
+    shown = f" {unit}" if unit and unit != "pH" else ""  # a pH stands in the name already
+    return f"{what} was {before}{shown} before and {after}{shown} after."
 
 
 def _words(

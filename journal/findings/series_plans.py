@@ -54,7 +54,7 @@ class Offer:
             if not self.least - 1e-9 <= value <= self.most + 1e-9:
                 raise FindingError(
                     f"{self.name} may go from {self.said(self.least)} to {self.said(self.most)} "
-                    f"{self.unit}".rstrip()
+                    f"{'' if self.unit == 'pH' else self.unit}".rstrip()
                     + " in this plan, so that it stays safe and works."
                 )
         return Factor(self.name, low, high, self.unit)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
-from journal.findings.before_after import compare, season, split_p
+from journal.findings.before_after import _differed, compare, season, split_p
 
 
 def table(x, y, variables, make=None):
@@ -149,3 +149,15 @@ def test_a_defect_that_was_never_named_before_still_has_a_range():
     assert found.low95 < found.low80 < found.difference < found.high80 < found.high95 <= 100
     assert found.low95 > 0
     assert found.p < 0.05
+
+
+@pytest.mark.parametrize(
+    ("name", "unit", "said"),
+    [
+        ("salt in curd", "%", "Also salt in curd was 2 % before and 2.4 % after."),
+        ("pH at drain", "pH", "Also pH at drain was 2 before and 2.4 after."),
+        ("animal: goat", "", "Also animal: goat was 2 before and 2.4 after."),
+    ],
+)
+def test_what_differed_too_is_told_in_its_unit(name, unit, said):
+    assert _differed(name, "", unit, [2.0, 2.4]) == said

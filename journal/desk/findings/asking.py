@@ -89,7 +89,8 @@ class WhatIf(Asked):
         super().__init__("What if it were", parent)
 
     def _ask(self) -> None:
-        unit = f", {self.finding.unit}" if self.finding.unit else ""
+        named = self.finding.unit in ("", "pH")  # a pH stands in the name already
+        unit = "" if named else f", {self.finding.unit}"
         self.title.setText(f"What if {self.finding.variable} were{unit}")
 
     def _tell(self, text: str) -> None:
