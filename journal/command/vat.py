@@ -204,14 +204,17 @@ def _finish_arguments(parser: Parser) -> None:
 
 
 def _finish(args: argparse.Namespace) -> Answer:
+    from journal.curves.verdict import outcome_lines
+
     weights = [amount(text, "mass") for text in args.wheel]
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         wheels = journal.makes.finish(make_id(make), weights, at_ms)
         verdict = verdict_now(journal, make)
+        outcome = outcome_lines(journal.whole(make_id(make)))
     lines = [f"{w.code}  {number(w.green_weight_kg, 3, 'kg')}" for w in wheels]
-    text = "\n".join([*lines, verdict] if verdict else lines)
+    text = "\n".join([*lines, *outcome])
     data = {
         "make": make.code,
         "finished_at": iso(at_ms, make.zone),

@@ -12,7 +12,8 @@ from journal.records.verdicts import Verdict
 from tests.command.conftest import Run
 
 # Milk whose culture does nothing, from the culture on: hours and pH.
-DEAD = (("08:40", 6.60), ("10:00", 6.57), ("11:00", 6.56), ("12:00", 6.55), ("13:30", 6.54))
+DEAD = (("08:40", 6.60), ("10:00", 6.57), ("11:00", 6.56), ("12:00", 6.55), ("13:30", 6.54),
+        ("13:50", 6.54))  # fmt: skip
 # A culture that works (the sourest a sound curd usually is at each hour is far lower).
 SOUND = (("08:40", 6.60), ("10:00", 6.50), ("11:00", 6.30), ("12:00", 6.05), ("13:30", 5.70))
 
@@ -150,3 +151,21 @@ def test_a_make_that_never_was_is_refused(
     kitchen: Path, refused: Callable[..., str], act: str
 ) -> None:
     assert "no make HL-0007" in refused(act, kitchen, "HL-0007")
+
+
+def test_finish_lists_an_acid_target_that_was_missed(tmp_path: Path, run: Run) -> None:
+    """Sour enough to eat, and not as sour as the plan wants it at the mill: pH 5.3 to 5.4."""
+    file = tmp_path / "mill.vatside"
+    day = "2026-07-14T"
+    begin = ("begin", file, "--plan", "cheddar type", "--milk", "12l", "--at", f"{day}08:00")
+    assert run(*begin).code == 0
+    lengths = (30, 60, 35, 10, 15, 30, 75, 15, 120)  # minutes, up to the end of the cheddaring
+    for minutes in [8 * 60 + sum(lengths[: i + 1]) for i in range(len(lengths))]:
+        at = f"{day}{minutes // 60:02d}:{minutes % 60:02d}"
+        assert run("stage", file, "latest", "end", "--at", at).code == 0
+    course = (("08:40", 6.6), ("10:00", 6.5), ("12:00", 6.1), ("13:30", 5.8), ("14:20", 5.6))
+    assert log(run, file, course) == [None] * len(course)
+    done = run("finish", file, "latest", "--wheel", "1.2kg", "--at", f"{day}20:00")
+    assert done.code == 0
+    assert "Acid target missed: cheddar: curd pH" in done.out
+    assert "not 5.30 to 5.40" in done.out
