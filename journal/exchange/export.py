@@ -27,6 +27,11 @@ from journal.records.traces import STRUCK, Trace
 
 FORM = 1
 WHOLE = "journal.json"
+# What stays though the make or wheel it names is in the bin: it bears on others too.
+_BEARS_ON_OTHERS = {
+    ("make", "calibration"), ("make", "brine_stay"), ("wheel", "brine_stay"),
+    ("make", "series_make"), ("wheel", "panel_item"),
+}  # fmt: skip
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 Stop = Callable[[], bool]
 Progress = Callable[[float], None]
@@ -141,11 +146,13 @@ class _Writer:
     def write(self) -> list[Path]:
         """Write all files; returns them, `journal.json` last."""
         nouns = {keeper.noun: keeper.all() for keeper in self._journal.keepers()}
+        nouns = _without_deleted(nouns)
         if self._blind:
             nouns = without_hidden(nouns)
         plans = self._journal.plans.in_use()
         for noun, records in nouns.items():
-            self._csv(f"{noun}.csv", map(asdict, records), NOUNS[noun].columns())
+            bare = [*NOUNS[noun].columns(), *(["verdict"] if noun == "make" else [])]
+            self._csv(f"{noun}.csv", map(self._plain, records), bare)
         self._write_plans(plans)
         self._copy_photos([*nouns["note"], *nouns["sample_note"]])
         whole = self._file(WHOLE)
@@ -153,6 +160,14 @@ class _Writer:
             self._write_whole(file, nouns, plans)
         self._written.remove(Path(WHOLE))
         return [*self._written, Path(WHOLE)]
+
+    def _plain(self, record: Any) -> dict[str, Any]:
+        """A record's fields; with a make what was said of eating it."""
+        found = asdict(record)
+        if isinstance(record, Make):
+            said = self._journal.outcomes.verdict(record)
+            found["verdict"] = None if said is None else said.sentence
+        return found
 
     def _file(self, name: str) -> Path:
         path = self._folder / name
@@ -206,7 +221,7 @@ class _Writer:
             "letters": self._journal.letters,
             "zone": self._journal.zone,
             "plan": [asdict(plan) for plan in plans],
-            **{noun: [asdict(record) for record in records] for noun, records in nouns.items()},
+            **{noun: list(map(self._plain, records)) for noun, records in nouns.items()},
         }
         out.write(json.dumps(head, indent=1, allow_nan=False)[:-2])
         out.write(',\n "reading": [')
@@ -252,6 +267,18 @@ class _Writer:
                     strict=True,
                 )
             )
+
+
+def _without_deleted(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
+    """The records by noun without those that hang on a make, wheel, sitting or test in the bin;
+    what bears on others too stays."""
+    out = dict(nouns)
+    for noun in ("make", "wheel", "tasting", "panel_test", "sample"):
+        there = {None, *(one.id for one in out[noun])}
+        for other, records in out.items():
+            if (noun, other) not in _BEARS_ON_OTHERS:
+                out[other] = [one for one in records if getattr(one, f"{noun}_id", None) in there]
+    return out
 
 
 def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:

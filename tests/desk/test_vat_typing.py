@@ -325,3 +325,13 @@ def test_what_is_refused_does_not_mix_with_what_is_typed_next(kitchen, vat, hand
     assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").value.tolist() == [6.42]
     hands.type("64.2").press(ENTER).type("6.41").press(ENTER)
     assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").value[-1] == 6.41
+
+
+def test_a_value_whose_time_was_refused_is_typed_over_once_its_time_is_left(kitchen, vat, hands):
+    hands.press(Qt.Key.Key_T, CTRL).type("99:99").press(ENTER).type("31.0").press(ENTER)
+    assert vat.page.entry.at_said.text()
+    hands.press(ESC).type("31.6").press(ENTER)
+    kept = kitchen.journal.readings.last(kitchen.make.id, 2)
+    assert [(one.value, one.at_ms) for one in kept] == [(31.6, kitchen.now_ms)]
+    hands.type("31").press(Qt.Key.Key_T, CTRL).press(ESC).type(".4").press(ENTER)
+    assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4

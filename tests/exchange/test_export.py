@@ -14,8 +14,9 @@ from journal.exchange import ExchangeError
 from journal.exchange.export import export_journal
 from journal.keeping.sittings import Card
 from journal.records.calibrations import Calibration
-from journal.records.makes import Note
+from journal.records.makes import Milk, Note
 from journal.records.plan_text import read_plan
+from journal.records.verdicts import Verdict
 
 
 @pytest.fixture
@@ -152,3 +153,24 @@ def test_photos_go_out_under_the_names_their_notes_give_them(kept, make, tmp_pat
     assert Path(f"photos/{note.photo}") in written
     assert (tmp_path / "out" / "photos" / note.photo).read_bytes() == picture.read_bytes()
     export_journal(kept, tmp_path / "out")
+
+
+def test_a_make_goes_out_with_its_verdict_and_nothing_of_one_in_the_bin_does(
+    filled, make, tmp_path
+):
+    said = Verdict(make.started_ms, "Do not eat this cheese.")
+    filled.outcomes.keep_verdict(make, said)
+    other = filled.makes.begin(filled.makes.plan_of(make), Milk(10.0), make.started_ms + 86_400_000)
+    filled.outcomes.fail(other.id, "the cat", other.started_ms + 60_000)
+    export_journal(filled, tmp_path / "out")
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    assert [one["verdict"] for one in whole["make"]] == [said.sentence, None]
+    assert [row["verdict"] for row in rows(tmp_path / "out" / "make.csv")] == [said.sentence, ""]
+    filled.outcomes.delete(make.id)
+    export_journal(filled, tmp_path / "out")
+    whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
+    assert [one["code"] for one in whole["make"]] == ["HL-0002"]
+    for noun in ("wheel", "tasting", "sample", "score", "reading"):
+        assert whole[noun] == [], noun
+    assert [note["text"] for note in whole["note"]] == ["Abandoned: the cat"]
+    assert {run["make_id"] for run in whole["stage_run"]} == {other.id}

@@ -125,11 +125,14 @@ class EntryFields(QWidget):
         self.at_line.selectAll()
 
     def close_late(self) -> None:
-        """Read now again."""
+        """Read now again; a value whose time was refused is typed over, or Enter saves it."""
+        refused = not self.at_said.isHidden()
         self.late.hide()
         self.at_line.clear()
         self.refuse_time("")
         self.focus_last()
+        if refused:
+            self._last.line.selectAll()
 
     def refuse_time(self, sentence: str) -> None:
         """Say what is wrong with the time, "" for nothing."""

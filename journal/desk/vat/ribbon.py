@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QTransform
 
 from journal.desk.theme import RADIUS, SMALL, Colours, font
 from journal.desk.vat.day import Day
@@ -58,15 +58,25 @@ class Ribbon(pg.GraphicsObject):
                 left.x() + 1, left.y() - _HEIGHT_PX / 2, right.x() - left.x() - 2, _HEIGHT_PX
             )
             held = self._draw(painter, strip, box, held)
-        if self._late:
-            spot = to_screen.map(QPointF(self._late_min, DAY_ROW))
-            edge = to_screen.map(QPointF(self._last_min, DAY_ROW)).x()
+        spot = self.late_at(to_screen) if self._late else None
+        if spot is not None:
             painter.setFont(font(SMALL))
             painter.setPen(self._colours.attention)
-            wide = QFontMetricsF(font(SMALL)).horizontalAdvance(self._late)
-            inside = spot.x() + 8 + wide > edge  # then it stands before the end of the day
-            left = min(spot.x() - 8, edge) - wide if inside else spot.x() + 8
-            painter.drawText(QPointF(left, spot.y() + 4), self._late)
+            painter.drawText(spot, self._late)
+
+    def late_at(self, to_screen: QTransform) -> QPointF | None:
+        """Where it says how late the day is: after the stage at hand or before the end of the day,
+        but never on a stage that is filled; None where there is no room, for the page says it
+        too."""
+        spot = to_screen.map(QPointF(self._late_min, DAY_ROW))
+        edge = to_screen.map(QPointF(self._last_min, DAY_ROW)).x()
+        wide = QFontMetricsF(font(SMALL)).horizontalAdvance(self._late)
+        if spot.x() + 8 + wide <= edge:
+            return QPointF(spot.x() + 8, spot.y() + 4)
+        left = min(spot.x() - 8, edge) - wide
+        filled = [s.to_min for s in self._strips if s.row == DAY_ROW and s.state != "planned"]
+        free = to_screen.map(QPointF(max(filled, default=0.0), DAY_ROW)).x()
+        return QPointF(left, spot.y() + 4) if left >= free + 4 else None
 
     def _draw(self, painter: QPainter, strip: Strip, box: QRectF, held: str) -> str:
         """Draw a strip; returns the name of the stage at hand where it had no room, for the rest
