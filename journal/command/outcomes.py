@@ -33,6 +33,14 @@ def verdict_now(journal: Journal, make: Make) -> str | None:
     return None if said is None else said.sentence
 
 
+def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
+    """What was said of eating these wheels, a line for each make it was said of."""
+    ids = dict.fromkeys(journal.wheel_by_code(code).make_id for code in wheels or ())
+    makes = [journal.makes.get(one) for one in ids]
+    said = [(make.code, journal.outcomes.verdict(make)) for make in makes]
+    return [f"{code}: {verdict.sentence}" for code, verdict in said if verdict is not None]
+
+
 def said_of(verdict: str | None) -> dict[str, str]:
     """The verdict as a key of an answer that has it only where one stands."""
     return {"verdict": verdict} if verdict else {}

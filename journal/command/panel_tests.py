@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned
 from journal.command.error import CommandError
+from journal.command.outcomes import not_to_eat
 from journal.command.parser import Command, Parser, add_at, add_file
 from journal.command.sittings import (
     add_helper,
@@ -89,6 +90,7 @@ def _lay(args: argparse.Namespace) -> Answer:
             cheeses, people, [(s.cups, s.codes) for s in sets],
         )  # fmt: skip
         rows = journal.tests.sets(kept.id or 0)
+        warned = not_to_eat(journal, args.wheel)
     lines = [[f"set {r.number + 1}", r.assessor, *(c or "reference" for c in r.codes)]
              for r in rows]  # fmt: skip
     data = {
@@ -98,9 +100,10 @@ def _lay(args: argparse.Namespace) -> Answer:
             {"set": r.number + 1, "assessor": r.assessor, "codes": [c or None for c in r.codes]}
             for r in rows
         ],
+        **({"verdicts": warned} if warned else {}),
     }
     said = f"Laid out panel test {kept.id}, a {kind}, under the cloth."
-    return Answer("\n".join([said, aligned(lines)]), data)
+    return Answer("\n".join([said, aligned(lines), *warned]), data)
 
 
 def _tests(args: argparse.Namespace) -> Answer:

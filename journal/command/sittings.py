@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from journal.command.answer import Answer, aligned, number
 from journal.command.error import CommandError
+from journal.command.outcomes import not_to_eat
 from journal.command.parser import Command, Parser, add_at, add_file
 from journal.command.tastings import check_attribute, scores_of
 from journal.command.values import instant, iso_or_none, numbered, to_read, to_write
@@ -88,7 +89,10 @@ def _lay(args: argparse.Namespace) -> Answer:
             cheeses, args.assessor, laid.orders, laid.codes, laid.labels,
         )  # fmt: skip
         servings = journal.blind.servings(kept.id or 0)
-    return _served(kept, servings, f"Laid out sitting {kept.id}, under the cloth.")
+        warned = not_to_eat(journal, args.wheel)
+    said = {"verdicts": warned} if warned else {}
+    found = _served(kept, servings, f"Laid out sitting {kept.id}, under the cloth.")
+    return Answer("\n".join([found.text, *warned]), found.data | said)
 
 
 def _served(tasting: Tasting, servings: list[ServingRow], said: str) -> Answer:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from journal.command.answer import Answer, number
 from journal.command.error import CommandError
+from journal.command.outcomes import not_to_eat
 from journal.command.parser import Command, Parser, add_at, add_file, pairs
 from journal.command.values import amount, instant, to_write
 from journal.records.instants import iso, local
@@ -46,7 +47,7 @@ def _score(args: argparse.Namespace) -> Answer:
         for attribute in given:
             check_attribute(attribute, known)
         when, who, earlier = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
-        zone = journal.zone
+        zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
     said = ", ".join(f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items())
     own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
     day = local(when, zone).strftime("%Y-%m-%d")
@@ -56,8 +57,10 @@ def _score(args: argparse.Namespace) -> Answer:
         "tasted_at": iso(when, zone),
         "scores": given,
         "replaced": earlier,
+        **({"verdicts": warned} if warned else {}),
     }
-    return Answer(" ".join([f"Kept: {who} on {wheel.code}, {day}: {said}.", *own]), data)
+    text = " ".join([f"Kept: {who} on {wheel.code}, {day}: {said}.", *own])
+    return Answer("\n".join([text, *warned]), data)
 
 
 def _instead(earlier: dict[str, float], attribute: str) -> str:

@@ -107,6 +107,28 @@ def test_a_make_that_failed_is_still_called_not_to_be_eaten(begun: Path, run: Ru
     assert "it never thickened" in out
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("score", "HL-0001-A", "overall=7", "--assessor", "Moss"),
+        ("sitting-lay", "--wheel", "HL-0001-A", "--wheel", "HL-0001-B", "--assessor", "Moss"),
+        ("test-lay", "triangle", "--wheel", "HL-0001-A", "--wheel", "HL-0001-B",
+         "--assessor", "Moss"),
+    ],
+)  # fmt: skip
+def test_whoever_is_about_to_taste_it_by_command_is_warned(
+    finished: Path, run: Run, words: tuple[str, ...]
+) -> None:
+    act = (words[0], finished, *words[1:])
+    assert "verdicts" not in run(*act, "--json").data
+    with Journal.open(finished) as journal:
+        make = journal.makes.by_code("latest")
+        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, "Do not eat this cheese."))
+    line = "HL-0001: Do not eat this cheese."
+    assert run(*act, "--json").data["verdicts"] == [line]
+    assert line in run(*act).out.splitlines()
+
+
 def test_an_abandoned_make_is_over_and_runs_on_once_that_is_taken_back(
     begun: Path, run: Run, refused: Callable[..., str]
 ) -> None:
