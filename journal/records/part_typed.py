@@ -171,7 +171,9 @@ def _turn(text: str, within: Within) -> Found:
     if plain in words:
         return Found({"turns": words[plain]})
     if not plain.isdecimal():
-        raise RecordError(f"“turn {text}” is not understood: write turn 4 times.")
+        raise RecordError(
+            f"“turn {text}” is not understood: write turn 4 times, or turn after 10, 10, 15 min."
+        )
     return Found({"turns": int(plain)})
 
 

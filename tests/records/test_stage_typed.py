@@ -164,6 +164,7 @@ def test_names_say_their_kind() -> None:
         ("cook", "first 0.2 C/min", "says how long"),
         ("cook", "first 0.2 C/min for 90 min", "leave time after it"),
         ("cheddar", "turn often", "turn 4 times"),
+        ("press", "turn after 10, 10, 15", "or turn after 10, 10, 15 min"),
     ],
 )
 def test_what_is_not_understood_says_why(kind: str, text: str, said: str) -> None:
