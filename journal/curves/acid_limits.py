@@ -62,7 +62,12 @@ def family_of(plan: Plan) -> str:
 def limits_of(plan: Plan) -> tuple[AcidLimit, ...]:
     """The limits of the plan's family, else the plan's own acid targets by their hour."""
     family = family_of(plan)
-    return _of_family(plan, family) if family else tuple(_own(plan))
+    return _of_family(plan, family) if family else own_limits_of(plan)
+
+
+def own_limits_of(plan: Plan) -> tuple[AcidLimit, ...]:
+    """The plan's own acid targets by their hour, whatever its family."""
+    return tuple(_own(plan))
 
 
 def target_of(plan: Plan) -> Gate | None:

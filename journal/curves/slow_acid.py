@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from journal.curves.acid_limits import AcidLimit, limits_of, target_of
+from journal.curves.acid_limits import AcidLimit, limits_of, own_limits_of, target_of
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
 from journal.curves.leaning import CALLED, OFFSET_PH, PROBE, AcidFit
 from journal.curves.plan_gates import usual_of
@@ -84,7 +84,8 @@ def held_to_limits(whole: WholeMake, fitted: AcidFit, last_min: float) -> float:
         return fitted.stalled
     last, stalled = limits[-1], fitted.stalled
     if stalled >= UNSURE:
-        wanted = limits if last.family else limits[-1:]
+        # A published limit is soon met: a culture that stalls below it misses the plan's target.
+        wanted = (*(limits if last.family else ()), *own_limits_of(whole.plan)[-1:])
         stalled = min(stalled, max(_beside(whole, fitted, limit).chance for limit in wanted))
     hours = (last_min - culture_in_min(whole)) / 60
     if last.family or hours < last.hours:

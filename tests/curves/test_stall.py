@@ -8,14 +8,19 @@ import numpy as np
 import pytest
 
 from journal.curves.acidity import fan, fit, forecast
-from journal.curves.culture_time import culture_time
+from journal.curves.culture_time import culture_in_min, culture_time
 from journal.curves.leaning import CALLED, FAILS, AcidFit, chance_of_failing, prior_of
+from journal.curves.plan_acid import planned_make
 from journal.curves.sampling import sampled
 from journal.curves.sigmoid import falling
 from journal.curves.slow_acid import CAUTION, expected_at, is_slow, missed, stall_words
 from journal.curves.solver import Prior, approach
 from journal.curves.stall import ph_of, stalling, tau_of, working
+from journal.records.makes import Make, Milk
+from journal.records.plan_text import builtin_plan
 from journal.records.plans import Plan, Stage
+from journal.records.traces import Trace
+from journal.records.whole import WholeMake
 
 COURSE = np.array([6.62, 4.9, np.log(200), np.log(45), -0.8, 0.15])
 WARM = Plan("Held at 31", (Stage("ripen", 900, target_c=31.0, ramp_min=0),), milk_c=31.0)
@@ -201,3 +206,15 @@ def test_a_fit_is_called_from_its_chance(warm) -> None:
     assert isinstance(found, AcidFit)
     assert replace(found, stalled=CALLED).called
     assert not replace(found, stalled=CALLED - 0.01).called
+
+
+def test_an_uncooked_pressed_curd_that_stalls_below_its_published_limit_is_named() -> None:
+    """pH 6.15 meets the tolerated 6.3 at 6 h (Delbes et al. 2006), and not the plan's own target of
+    5.5 or below: 5.6 out of the press is a failed culture (common practice, no source)."""
+    plan = builtin_plan("tomme")
+    start, zero = 1_760_000_000_000, culture_in_min(planned_make(plan))
+    hours = np.arange(0.0, 11.0)
+    at = start + np.round((hours * 60 + zero) * 60_000).astype(np.int64)
+    trace = Trace("curd-ph", at, np.maximum(6.6 - 0.13 * hours, 6.15), np.zeros(11, np.uint8))
+    whole = WholeMake(Make("HL-0001", 1, Milk(10), start), plan, traces={"curd-ph": trace})
+    assert fit(whole).called
