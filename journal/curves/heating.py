@@ -60,7 +60,8 @@ VAGUE = 1.6  # a lag that may be so many times longer is not known
 HAND_MIN = 0.5  # from being told until the heat is down
 EARLY = "earlier than may be needed: this vessel's lag is not known yet"
 # What a second heating takes: minutes, times the lag, times what is missed at the rate before.
-AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 7.0, 1.9, 2.5, 0.4
+AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 10.0, 2.0, 3.0, 0.35
+COASTS, COASTS_SPREAD = 0.95, 0.2  # of lag times rate: what the milk coasts by, and its spread
 LEAST = 2  # readings of a ramp from which it is foretold, with three in all
 ENOUGH = 6  # readings of a ramp that is over
 OLD_MIN = 30.0  # a ramp not read for so long is not foretold
@@ -411,7 +412,8 @@ def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.G
     safe = float(np.quantile(_first(ends >= most[:, None], ahead), RISK, method="lower"))
     down = max(min(middle, safe) - HAND_MIN, aim.now)
     if not np.isfinite(down):
-        near = _first(temp >= aim.target - aim.near, ahead)
+        level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
+        near = _first(temp >= level[:, None], ahead)
         return Drawn(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
     told = down  # said half a minute before, and done about half a minute after
     sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(told, ahead[-1])))]))
@@ -442,7 +444,8 @@ def _arrives(
     here, climbs = temp[row, place], rate[row, place]
     level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
     near = _first((temp >= level[:, None]) & (ahead <= ahead[place][:, None]), ahead)
-    short, rise = level - here, lag * climbs
+    coasts = rng.lognormal(np.log(COASTS), COASTS_SPREAD, len(lag))
+    short, rise = level - here, coasts * lag * climbs
     with np.errstate(divide="ignore", invalid="ignore"):
         coasting = ahead[place] - lag * np.log1p(-short / rise)
     missed = np.maximum(short - rise, 0.0) / np.maximum(climbs, SLOWEST)

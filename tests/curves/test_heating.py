@@ -148,6 +148,20 @@ def test_a_ramp_that_will_not_come_there_says_so(kitchen) -> None:
     assert "does not come to 39.0 °C" in got.sentence
 
 
+@pytest.mark.parametrize("end_c", [38.65, 38.7])
+def test_a_milk_that_creeps_towards_its_bath_may_be_there_sooner_or_never(kitchen, end_c) -> None:
+    """Where a tenth of a degree is several minutes, the range holds the arrival all the same."""
+    slow, now = 16.0, 52.0
+    at = np.arange(BEGIN - 30, BEGIN + now + 0.1)
+    value = 31.0 - (end_c - 31.0) * np.expm1(-np.maximum(at - BEGIN, 0.0) / slow)
+    read = np.round(value + np.random.default_rng(4).normal(0, 0.05, len(at)), 1)
+    trace = kitchen.trace("milk-temp", at, read)
+    got = heating(kitchen.make(trace, begun=2, finished=False), kitchen.at(BEGIN + now))
+    true = BEGIN - slow * np.log((end_c - 39.0 + NEAR) / (end_c - 31.0))
+    assert minutes(kitchen, got.low) <= true
+    assert got.high is None or true <= minutes(kitchen, got.high)
+
+
 def test_where_no_ramp_runs_nothing_is_said(kitchen) -> None:
     whole = cooking(kitchen, 90, 0.2)
     assert heating(replace(whole, runs=()), kitchen.at(90)) is None
