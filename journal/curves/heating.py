@@ -54,6 +54,7 @@ KNOWN, KNOWN_PAST_C = 2, (0.3, 0.5)  # and from so many earlier makes on
 RISK = 0.1  # the heat is down before the milk may come so far past, so likely
 EARLY_C = 0.25  # turned down so much before the middle course asks for it, that is said
 STRAYS_C, STRAYS_MIN = 0.1, 0.5  # from its course, by stirring, lifted lids and the hand
+UNFORESEEN = 0.15  # of the time still to go: what heat, lids and a slow bath do unlike the fit
 LEARNS = 0.2  # of the time until the heat is turned down: by so much that may still move
 SLOWEST = 0.03  # °C/min: no second heating is taken to be slower
 VAGUE = 1.6  # a lag that may be so many times longer is not known
@@ -371,7 +372,9 @@ def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> Drawn:
     factors = found.mean[drawn] + np.einsum("mpq,mq->mp", found.root[drawn], noise)
     temp = np.einsum("mnp,mp->mn", found.columns(ahead, which)[of], factors)
     lag = _coasting_lags(found, drawn, ramp, belief, rng)
-    return _turned(temp, lag, ahead, aim, rng)
+    told = _turned(temp, lag, ahead, aim, rng)
+    unlike = rng.lognormal(0, UNFORESEEN, DRAWS)
+    return told._replace(arrives=aim.now + (told.arrives - aim.now) * unlike)
 
 
 def _coasting_lags(
