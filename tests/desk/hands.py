@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+from pathlib import Path
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -27,3 +31,11 @@ class Hands:
 
     def _target(self):
         return QApplication.focusWidget() or self.window
+
+
+def read_beside(path: Path) -> bytes:
+    """The bytes of an open journal's file, read by another process, so that no lock is lost."""
+    code = "import sys; sys.stdout.buffer.write(open(sys.argv[1], 'rb').read())"
+    return subprocess.run(
+        [sys.executable, "-c", code, path], capture_output=True, check=True
+    ).stdout

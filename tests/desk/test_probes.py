@@ -23,6 +23,7 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.keeping import Journal
 from journal.records.sources import FILE, LINE, TOPIC, Source
+from tests.desk.hands import read_beside
 
 HEADER = "Time,Probe (°C)\n"
 MOST = 1.5  # times the longest hold of a bare curve that is given the same
@@ -303,7 +304,7 @@ def test_no_password_gets_into_the_journal(qtbot, kitchen, window):
     assert window.desk.probes.password_of(source) == "rennet at 31"
     qtbot.waitUntil(window.settled)
     for path in kitchen.journal.path.parent.glob("kitchen.vatside*"):
-        assert b"rennet at 31" not in path.read_bytes()
+        assert b"rennet at 31" not in read_beside(path)
     dialog.accept()
 
 

@@ -22,7 +22,7 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.keeping import Journal
 from journal.records.sources import FILE, LINE, TOPIC, Source
-from tests.desk.hands import Hands
+from tests.desk.hands import Hands, read_beside
 from tests.desk.test_probes import HEADER, kept, lines_of, open_dialog, row, sources_dialog
 from tests.exchange.probes.real_broker import PASSWORD, Broker, Publisher, guarded_broker
 from tests.exchange.probes.test_secrets import Ring
@@ -191,7 +191,7 @@ def test_tls_and_a_password_that_is_nowhere_in_the_file(qtbot, kitchen, window, 
     publisher.close()
     broker.end()
     for path in kitchen.journal.path.parent.glob("kitchen.vatside*"):
-        assert PASSWORD.encode() not in path.read_bytes()
+        assert PASSWORD.encode() not in read_beside(path)
 
 
 # A file, a line
