@@ -25,7 +25,7 @@ STAGES = (
 )  # fmt: skip
 # What the second field reads, by the plan's gates: milk before the cut, whey at the drain, curd.
 ACIDITY = {"warm": "milk-ph", "ripen": "milk-ph", "set": "milk-ph", "drain": "whey-ph"}
-TURNS = {"cheddar": 8, "press, light": 1}
+TURNS = {"cheddar": 7, "press, light": 1}
 # What the plan puts into a litre, in g or ml.
 DOSES = {
     "mesophilic bulk starter": 10.0,
@@ -253,7 +253,8 @@ class Story:
     def finish(self, at_s: float, weights_kg: tuple[float, ...]) -> None:
         """Weigh the wheels."""
         text = ", ".join(f"{1000 * weight:g} g" for weight in weights_kg)
-        self.press(at_s, "Ctrl+Return", text, "Return")
+        # A target of acid was missed that day, so the weights are asked about once more.
+        self.press(at_s, "Ctrl+Return", text, "Return", "Return")
         self.run.ended_s = self.finished_s = at_s
         self._says(stage="Finished", place="vat")
 
@@ -270,12 +271,12 @@ class Story:
         return found
 
     def _turn_s(self) -> float | None:
-        """When the next turn is due: they are spread evenly over the stage."""
+        """When the next turn is due: they part the stage evenly, none at its end."""
         turns, done = TURNS.get(self.run.label, 0), len(self.run.turned_s)
         if done >= turns:
             return None
         begin = self.run.again_s[-1] if self.run.again_s else self.run.began_s
-        return begin + (self.run.ends_s - begin) * (done + 1) / turns
+        return begin + (self.run.ends_s - begin) * (done + 1) / (turns + 1)
 
     def _shown(self, at_s: float) -> Shown:
         beside = {}
@@ -395,7 +396,6 @@ def _cheddar_killed(day: Story) -> None:
     for at in (375.5, 390.5, 405.5):
         day.turn(m(at))
     day.acid(m(410), 5.42)
-    day.turn(m(420) + 5)
     day.end(m(420) + 30)
 
 

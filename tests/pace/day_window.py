@@ -107,7 +107,8 @@ class Player:
             "figures": page.clock.text(),
             "what": page.to_go.text().lstrip("▲ "),
             "beside": {row.name: f"{row.figures} {row.what}" for row in page.turns.beside.rows},
-            "turned": page.turns.turned,
+            # By the clock; the page also turns over to ask for milk that is long unread.
+            "turned": page.turns.turned and bool(place.desk.alarm.ringing),
             "said": place.messages.text("clock"),
             "typed": page.entry.temp.line.text(),
             "ticked": [n for each in lists for n, line in enumerate(each.lines) if line.ticked],
