@@ -47,10 +47,14 @@ def _findings(args: argparse.Namespace) -> Answer:
 
 def is_journal(path: str) -> bool:
     """Whether a file is a database and not a table; OSError when it cannot be read."""
+    from journal.keeping import is_open
+
     if Path(path).is_dir():
         raise CommandError(f"{path} is a folder. Name a journal, or a table as CSV or XLSX.")
     if not Path(path).exists():
         raise CommandError(f"There is no file {path}. Check the name.")
+    if is_open(path):
+        return True
     with Path(path).open("rb") as file:
         head = file.read(len(_DATABASE))
     return head == _DATABASE or Path(path).suffix == ".vatside"

@@ -128,7 +128,7 @@ class FinishForm(QWidget):
             return
         doubts = list(self._warnings)
         if not found:
-            doubts.append("No weight was typed: the make will have no wheel.")
+            doubts.append("No weight was typed: the make will be without a wheel.")
         if doubts and not self._sure:
             self._sure = True
             doubts.append("Enter again finishes the make all the same.")
