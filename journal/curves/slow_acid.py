@@ -6,13 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from journal.curves.acid_limits import (
-    LATE_H,
-    AcidLimit,
-    limits_of,
-    own_limits_of,
-    target_of,
-)
+from journal.curves.acid_limits import AcidLimit, limits_of, own_limits_of, target_of
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
 from journal.curves.leaning import CALLED, OFFSET_PH, PROBE, AcidFit
 from journal.curves.plan_gates import usual_of
@@ -26,9 +20,6 @@ from journal.records.whole import WholeMake
 
 HOURS = 6.0  # in which Staphylococcus aureus multiplies most (J. Food Prot. 2006 69:2161, abstract)
 UNSURE = 0.25  # from here on a failing culture is named, though not yet called
-# So many hours after its time in the plan, a curd that has not gone so much of its way to the
-# plan's own acid target has a slow culture: common practice, no source.
-BEHIND = ((1.0, 1 / 3), (2.0, 1 / 2))
 LIKELY, SURE = 0.5, 0.9  # that a published limit is missed
 
 CAUTION = (
@@ -86,7 +77,7 @@ def held_to_limits(whole: WholeMake, fitted: AcidFit, last_min: float) -> float:
     when it was last read.
 
     A culture that meets what is wanted of it is not slow, whatever its kind usually does; one that
-    has hardly begun its way to one of the plan's own targets when that is long due, is.
+    has not gone half of its way when the plan's own target is long due, is.
     """
     limits = limits_of(whole.plan)
     if not limits or not fitted.readings:
@@ -98,15 +89,13 @@ def held_to_limits(whole: WholeMake, fitted: AcidFit, last_min: float) -> float:
         stalled = min(stalled, max(_beside(whole, fitted, limit).chance for limit in wanted))
     if last.family:
         return stalled
+    # Only by the last of the plan's targets: a sound culture at 0.6 of the usual pace has hardly
+    # begun its way to an early one when that is due.
     hours = (last_min - culture_in_min(whole)) / 60
-    behind = (
-        float(np.mean(_drawn(whole, fitted, hours, limit.whey) > level))
-        for limit in limits
-        for late_h, share in BEHIND
-        if hours >= limit.hours - LATE_H + late_h
-        for level in (FRESH_PH - share * (FRESH_PH - limit.good_ph),)
-    )
-    return max(stalled, *(chance for chance in behind if chance >= CALLED), 0.0)
+    if hours < last.hours:
+        return stalled
+    halfway = (FRESH_PH + last.good_ph) / 2
+    return max(stalled, float(np.mean(_drawn(whole, fitted, hours, last.whey) > halfway)))
 
 
 def is_slow(whole: WholeMake, fitted: AcidFit) -> bool:

@@ -32,6 +32,9 @@ from tests.pace.day_story import START, ZONE, Act, the_day
 STEP_S = 240.0  # how far the clock goes between two looks when nobody waits
 BOOT_S = 5_000.0  # the machine ran so long before the day
 
+# What turns the page over by what the milk does and not by the clock: the story says nothing of it.
+OF_THE_MILK = ("Read the milk", "Turn the heat down")
+
 
 class Machine:
     """The clocks of a machine the story moves; the day's own second is `true_s`."""
@@ -107,8 +110,7 @@ class Player:
             "figures": page.clock.text(),
             "what": page.to_go.text().lstrip("▲ "),
             "beside": {row.name: f"{row.figures} {row.what}" for row in page.turns.beside.rows},
-            # By the clock; the page also turns over to ask for milk that is long unread.
-            "turned": page.turns.turned and bool(place.desk.alarm.ringing),
+            "turned": page.turns.turned and not page.turns.due.text().startswith(OF_THE_MILK),
             "said": place.messages.text("clock"),
             "typed": page.entry.temp.line.text(),
             "ticked": [n for each in lists for n, line in enumerate(each.lines) if line.ticked],
