@@ -98,7 +98,7 @@ def _pairs(act: Act, told: dict) -> list[tuple[str, object, object]]:
         ("stage", told.get("stage", "").lower(), want.stage),
         ("clock", clock, f"{want.figures} {want.what}"),
         ("beside", beside, wanted),
-        ("turned", told.get("turned"), want.turned),
+        ("turned", told.get("turned"), want.turned or told.get("of_the_milk")),
     ]
 
 
