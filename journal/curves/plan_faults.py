@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from itertools import pairwise
 
 from journal.curves.acid_limits import AcidLimit, family_of, limits_of
@@ -60,8 +61,13 @@ _BEFORE_DRAINING = ("cut", "heal", "stir", "wash", "cook")
 
 def faults(plan: Plan) -> list[Fault]:
     """Everything in a plan that cannot work, in the order of its stages; it blocks nothing."""
+    return list(_faults(plan))
+
+
+@lru_cache(maxsize=256)
+def _faults(plan: Plan) -> tuple[Fault, ...]:
     found = [fault for look in _LOOKS for fault in look(plan)]
-    return sorted(found, key=_place)
+    return tuple(sorted(found, key=_place))
 
 
 def _place(fault: Fault) -> int:

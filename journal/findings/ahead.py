@@ -32,11 +32,12 @@ HARDLY = 1e-6
 
 @dataclass(frozen=True)
 class _Shares:
-    """Level and effects at one point of the scatters, for every share: first axis (shares,)."""
+    """Level and effects at one point of the scatters, for every share: first axis (shares,).
+    `whole` is the precision of all columns; it is inverted only where a point counts."""
 
     log_weight: Floats
     mean: Floats
-    covariance: Floats
+    whole: Floats
     scatter: float
 
 
@@ -60,16 +61,17 @@ def fit_ahead(given: Given) -> Joint:
         precision[:, single] = alone[single] / scale2[:, None]
         log = before + 0.5 * (of_prior - given.members.size * np.log(scale2))
         log += [given.likely(at, left, WITHIN) for left in np.sqrt(1 - shares)]
-        found = _solved(*given.rows.weighed(scatter), precision, given.kept, log)
+        found = _solved(*given.rows.weighed(scatter), precision, log)
         return float(np.logaddexp.reduce(found.log_weight)), found
 
     found = [one for _, one in given.over_scatters(weigh)]
     logs = np.concatenate([one.log_weight for one in found])
     kept = logs > logs.max() + np.log(HARDLY)
     weights = np.exp(logs[kept] - logs.max())
+    covariances = np.linalg.inv(np.concatenate([one.whole for one in found])[kept])
     return Joint(
-        means=np.concatenate([one.mean for one in found])[kept],
-        covariances=np.concatenate([one.covariance for one in found])[kept],
+        means=np.concatenate([one.mean for one in found])[kept][:, : given.kept],
+        covariances=covariances[:, : given.kept, : given.kept],
         weights=weights / weights.sum(),
         information=np.zeros((single.stop, single.stop)),  # nobody asks: nothing is told of effects
         scatter=float(weights @ _each(found)[kept] / weights.sum()),
@@ -104,19 +106,15 @@ def _shares() -> tuple[Floats, Floats]:
 
 
 def _solved(
-    gram: Floats, log_size: float, scatter: float, precision: Floats, kept: int, log: Floats
+    gram: Floats, log_size: float, scatter: float, precision: Floats, log: Floats
 ) -> _Shares:
     """Solve weighed rows for level and effects at every prior precision (shares, columns)."""
     k = precision.shape[1]
     whole = gram[:k, :k] + precision[:, :, None] * np.eye(k)
     root = np.linalg.cholesky(whole)
-    covariance = np.linalg.inv(whole)
-    mean = covariance @ gram[:k, k]
+    mean = np.linalg.solve(whole, gram[:k, k, None])[:, :, 0]
     size = log_size + 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
     unexplained = gram[k, k] - mean @ gram[:k, k]
     return _Shares(
-        np.asarray(log - 0.5 * (size + unexplained)),
-        np.asarray(mean[:, :kept], dtype=float),
-        np.asarray(covariance[:, :kept, :kept], dtype=float),
-        scatter,
+        np.asarray(log - 0.5 * (size + unexplained)), np.asarray(mean, dtype=float), whole, scatter
     )

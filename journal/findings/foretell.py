@@ -127,7 +127,7 @@ def foretell(
                 )
             raise FindingError(f"{name} never varied, so nothing can be told.")
         values[j] = float(on_scale(table, j, np.array([value]))[0])
-        if _beyond(table.x[:, j], value):
+        if beyond(table.x[:, j], value):
             outside.append(table.variables[j].name)
     here, there = row_of(table, study, ground.values), row_of(table, study, values)
     open_sd = _open_sd(study, ground, [table.position(name) for name in changes])
@@ -173,7 +173,8 @@ def _open_sd(study: Study, ground: Ground, chosen: list[int]) -> float:
     return float(np.sqrt(max((seen * study.ahead.second_moment()).sum(), 0.0)))
 
 
-def _beyond(column: Floats, value: float) -> bool:
+def beyond(column: Floats, value: float) -> bool:
+    """Whether a value lies well outside what a column (rows,) has had."""
     known = column[np.isfinite(column)]
     room = BEYOND * float(np.ptp(known))
     return bool(value < known.min() - room or value > known.max() + room)

@@ -15,11 +15,11 @@ import numpy as np
 from journal.findings.doses import CULTURES, DOSES
 from journal.findings.error import FindingError
 from journal.findings.evidence import CLEAR, LEANING, UNKNOWN
-from journal.findings.foretell import Foretold, Ground, foretell, row_of
+from journal.findings.foretell import Foretold, Ground, beyond, foretell, row_of
 from journal.findings.levers import LEVERS, Lever, first_changed
 from journal.findings.scales import entered_step
 from journal.findings.scatter import on_scale
-from journal.findings.study import Study
+from journal.findings.study import Stop, Study, go_on
 from journal.findings.table import Floats, ScoreTable, Variable
 from journal.records.plans import Plan
 
@@ -71,7 +71,9 @@ class NextMake:
     why: str
 
 
-def next_make(table: ScoreTable, study: Study, make: str, plan: Plan) -> NextMake:
+def next_make(
+    table: ScoreTable, study: Study, make: str, plan: Plan, *, stop: Stop | None = None
+) -> NextMake:
     """Look for the change that would teach the most and the one that promises the most.
 
     Parameters
@@ -81,6 +83,8 @@ def next_make(table: ScoreTable, study: Study, make: str, plan: Plan) -> NextMak
         The make to start from.
     plan : Plan
         Its plan.
+    stop : callable, optional
+        Asked between changes; True ends the work with a FindingError.
     """
     if table.cards is not None:
         return NextMake(None, None, "The next make is proposed from scores: choose one of them.")
@@ -93,6 +97,7 @@ def next_make(table: ScoreTable, study: Study, make: str, plan: Plan) -> NextMak
         for j in [_column(table, lever)]
         if j is not None
         for value in lever.values(plan, _step_on(table.variables[j], lever, plan), STEPS)
+        if go_on(stop)
         for new in [lever.try_plan(plan, value)]
         if new is not None and not _slower_acid(table, lever, j, value)
     ]
@@ -101,7 +106,7 @@ def next_make(table: ScoreTable, study: Study, make: str, plan: Plan) -> NextMak
     teacher = _Teacher(table, study, ground, plan)
     learn = max(found, key=teacher.information)
     more = table.score_name in MORE_IS_BETTER
-    better = [c for c in found if more and teacher.promises(c)]
+    better = [c for c in found if more and go_on(stop) and teacher.promises(c)]
     improve = max(better, key=teacher.expected) if better else None
     why = "No change promises a better score yet: every range reaches nought."
     if not more:
@@ -164,20 +169,28 @@ class _Teacher:
         """Whether the gain's 80 % range lies above nought, at a value that was made before."""
         if self._alone(c) is not None:
             return False
-        gain = self.gain(c)
-        return gain.against_low80 > 0 and not gain.outside
+        if beyond(self.table.x[:, c.column], c.value):
+            return False
+        return float(self.joint.quantiles(self._change(c)[None], [0.1])[0, 0]) > 0
 
     def expected(self, c: _Candidate) -> float:
         """Expected gain, points."""
-        return self.gain(c).against
+        return float(self._change(c) @ self.joint.mean)
 
     def gain(self, c: _Candidate) -> Foretold:
         """What the change adds to the plan's own value."""
         name = self.table.variables[c.column].name
-        was = c.lever.planned(self.plan)
-        start = self._moved(c.column, was if was is not None else c.value)
-        ground = replace(self.ground, values=start)
+        ground = replace(self.ground, values=self._start(c))
         return foretell(self.table, self.study, ground, {name: c.value})
+
+    def _start(self, c: _Candidate) -> Floats:
+        """The values of the ground, the variable at the plan's own."""
+        was = c.lever.planned(self.plan)
+        return self._moved(c.column, was if was is not None else c.value)
+
+    def _change(self, c: _Candidate) -> Floats:
+        """The row of the change less that of the plan's own value."""
+        return self._row(c) - row_of(self.table, self.study, self._start(c))
 
     def proposal(self, kind: str, c: _Candidate) -> Proposal:
         """The candidate in words."""

@@ -124,7 +124,8 @@ def study(
     make, wheel = numbered(table)
     curve = age_curve(table, filled.x)
     gaps = Gaps.of(filled, entries)
-    joint, effects, given = _joint(table, entries, make, wheel, bend_of(curve, filled.x), gaps)
+    bend = bend_of(curve, filled.x)
+    joint, effects, given = _joint(table, entries, make, wheel, bend, gaps, stop)
     points = partial(more_in_100, joint) if joint is not None and table.cards is not None else None
     plain = _least_squares(entries, table.y, make)
     q = benjamini_hochberg(singles[:, 1])
@@ -164,6 +165,19 @@ def numbered(table: ScoreTable) -> tuple[Any, Any]:
     return make, wheel
 
 
+def go_on(stop: Stop | None) -> bool:
+    """Always True.
+
+    Raises
+    ------
+    FindingError
+        When the work is to stop.
+    """
+    if stop and stop():
+        raise FindingError("The findings were stopped before they were done.")
+    return True
+
+
 def _singles(
     table: ScoreTable,
     entries: Entries,
@@ -176,8 +190,7 @@ def _singles(
     score = make_means(table.y, make)
     found = np.full((len(table.variables), 3), np.nan)
     for j in range(len(table.variables)):
-        if stop and stop():
-            raise FindingError("The findings were stopped before they were done.")
+        go_on(stop)
         value = make_means(table.x[:, j], make)
         known = np.isfinite(value)
         x, y = value[known], score[known]
@@ -195,10 +208,12 @@ def _joint(
     wheel: Any,
     bend: Floats | None,
     gaps: Gaps | None,
+    stop: Stop | None,
 ) -> tuple[Joint | None, Effects | None, Given | None]:
     spread = float(table.y.std(ddof=1)) if table.y.size > 1 else 0.0
     if table.makes < LEAST_MAKES or not entries.entries or spread < 1e-9:
         return None, None, None
+    go_on(stop)
     members = np.array([len(e.members) for e in entries.entries], dtype=float)
     tried = int(members.sum())
     z, shared = entries.z, table.shared
@@ -211,6 +226,7 @@ def _joint(
         Given.of(z, table.y, table.y_se, make, wheel, members, tried, bend=bend, shared=shared),
         gaps,
     )
+    go_on(stop)
     joint = fit_given(given)
     return joint, weigh_effects(joint, table.makes, tried, spread), given
 

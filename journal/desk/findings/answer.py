@@ -95,7 +95,8 @@ def look_at(journal: Journal, score: str, state: State) -> Answer:
     result = study(table, progress=studying, stop=state.stopped)
     makes = {code: found[code] for code in set(table.make)}
     newest = newest_of(makes)
-    return Answer(table, result, makes, next_make(table, result, newest, makes[newest].plan))
+    following = next_make(table, result, newest, makes[newest].plan, stop=state.stopped)
+    return Answer(table, result, makes, following)
 
 
 def newest_of(makes: dict[str, Known]) -> str:
