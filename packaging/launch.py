@@ -81,7 +81,7 @@ def _test(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.chdir(environment.ROOT)
-    return _become(["-m", "pytest", *(rest or ["-n", "auto"])])
+    return _become(["-m", "pytest", *(rest or ["-n", "auto", "--dist", "worksteal"])])
 
 
 def _pace(rest: list[str]) -> int:

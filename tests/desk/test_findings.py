@@ -142,6 +142,7 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
     assert place.told.score.text() == "bitter"
 
 
+@pytest.mark.own_findings
 def test_it_is_stopped_by_a_key_and_begun_again(window_on, sample, qtbot):
     place = window_on(sample, place="findings").current
     assert place.is_working()
@@ -155,6 +156,7 @@ def test_it_is_stopped_by_a_key_and_begun_again(window_on, sample, qtbot):
     qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
 
 
+@pytest.mark.own_findings
 def test_leaving_ends_the_work_and_coming_back_begins_it(window_on, sample, qtbot):
     window = window_on(sample, place="findings")
     place = window.current

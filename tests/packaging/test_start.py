@@ -261,4 +261,6 @@ def test_the_check_of_everything_fails_when_its_parts_do(ready):
         check=False,
     )
     assert checked.returncode == 1
-    assert checked.stdout.endswith("Not passed: tests; other days and languages; lint; layout; types; import contract;\n")
+    assert checked.stdout.endswith(
+        "Not passed: tests; other days and languages; lint; layout; types; import contract;\n"
+    )
