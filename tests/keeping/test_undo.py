@@ -95,9 +95,10 @@ class Story(RuleBasedStateMachine):
         self.note()
 
     @precondition(lambda self: self.newest() and self.newest().finished_ms is None)
-    @rule(weight=st.floats(0.2, 3))
-    def finish(self, weight: float) -> None:
-        self.journal.makes.finish(self.newest().id, [weight], self.clock)
+    @rule(share=st.floats(0.02, 0.5))
+    def finish(self, share: float) -> None:
+        make = self.newest()
+        self.journal.makes.finish(make.id, [share * make.milk.litres], self.clock)
         self.note()
 
     @precondition(lambda self: self.journal.wheels.all())
