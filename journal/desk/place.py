@@ -122,7 +122,7 @@ class Place(QWidget):
         """What runs below; built once. None: nothing does."""
         return None
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         """The place's own commands, handlers and enablement being its methods."""
         return ()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QSettings, QSize, Qt
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
@@ -11,13 +12,7 @@ from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk import settings as remembered
 from journal.desk.alarm import TICK_MS
 from journal.desk.buttons import MAIN, Button
-from journal.desk.commands import (
-    WINDOW_COMMANDS,
-    Command,
-    action_for,
-    is_enabled,
-    shown_keys,
-)
+from journal.desk.commands import Command, action_for, shown_keys
 from journal.desk.empty import EmptyPage
 from journal.desk.files import FileActs
 from journal.desk.labels import Hairline
@@ -85,7 +80,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         self.top.picked.connect(self.go)
         self.top.find_asked.connect(self.find)
         self.top.menu_asked.connect(self.open_menu)
-        for command in WINDOW_COMMANDS:
+        for command in self.commands():
             action_for(command, self)
         for number, entry in enumerate(PLACES):
             key = QShortcut(QKeySequence(f"Ctrl+{number + 1}"), self)
@@ -131,7 +126,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         if key not in self._built:
             entry = next(e for e in PLACES if e.key == key)
             made = build(entry, self.desk)
-            for command in made.actions_table():
+            for command in made.commands():
                 action_for(command, made)
             made.goes.connect(self.go)
             self.stack.addWidget(made)
@@ -196,6 +191,36 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     # Commands
 
+    def commands(self) -> tuple[Command, ...]:
+        """The commands of every place; the menu has those with a group."""
+        has_make, has_journal = self.has_make, self.has_journal
+        return (
+            Command("new", "New journal…", self.new_journal, ("Ctrl+N",), menu="file"),
+            Command("open", "Open a journal…", self.open_journal, ("Ctrl+O",), menu="file"),
+            Command("bring_readings", "Bring in readings…", self.bring_readings, ("Ctrl+I",),
+                    has_make, "in"),
+            Command("bring_makes", "Bring in past makes…", self.bring_makes, ("Ctrl+Shift+I",),
+                    has_journal, "in"),
+            Command("probes", "Probes…", self.probes, ("Ctrl+Shift+P",), has_journal, "in"),
+            Command("export", "Export everything…", self.export, ("Ctrl+E",), has_journal, "in"),
+            Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
+            Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
+            Command("look_system", "Light or dark as the system", self.look_system, menu="look"),
+            Command("look_light", "Light", self.look_light, menu="look"),
+            Command("look_dark", "Dark", self.look_dark, menu="look"),
+            Command("find", "Find", self.find, ("Ctrl+K",)),
+            Command("keys", "Keys", self.show_keys, ("F1",), menu="help"),
+            Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
+        )  # fmt: skip
+
+    def _place_commands(self) -> list[Command]:
+        """How to go to each place, for the sheet of keys."""
+        return [
+            Command(entry.key, f"Go to {entry.title}", partial(self.go, entry.key),
+                    (f"Ctrl+{number + 1}",))
+            for number, entry in enumerate(PLACES)
+        ]  # fmt: skip
+
     def has_journal(self) -> bool:
         """A journal is open."""
         return self.desk is not None
@@ -258,10 +283,10 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         """The key sheet."""
         from journal.desk.keysheet import KeySheet
 
-        groups = [("Everywhere", (*WINDOW_COMMANDS, *_place_commands()))]
+        groups = [("Everywhere", (*self.commands(), *self._place_commands()))]
         typing = ""
-        if self.current is not None and self.current.actions_table():
-            groups.insert(0, (self.current.title, self.current.actions_table()))
+        if self.current is not None and self.current.commands():
+            groups.insert(0, (self.current.title, self.current.commands()))
             typing = self.current.typing_keys
         KeySheet(groups, self, typing).open()
 
@@ -277,9 +302,9 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             for n, e in enumerate(PLACES)
             if self.desk is not None
         ]
-        for owner, command in self._commands_now():
+        for command in self._commands_now():
             kind = f"{shown_keys(command)}".strip() or "command"
-            things.append(Findable(self._title(owner, command), kind, ("command", command.name)))
+            things.append(Findable(self._title(command), kind, ("command", command.name)))
         if self.desk is not None:
             things += things_of(self.desk.journal)
         self._finder.open_with(things)
@@ -297,20 +322,20 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             self.go("room" if kind == "wheel" else "makes", what)
 
     def _run(self, name: str) -> None:
-        for owner, command in self._commands_now():
+        for command in self._commands_now():
             if command.name == name:
-                getattr(owner, command.handler)()
+                command.run()
                 return
 
-    def _commands_now(self) -> list[tuple[QWidget, Command]]:
+    def _commands_now(self) -> list[Command]:
         """What can be done at this moment, the place's own first."""
-        table = [(self.current, c) for c in self.current.actions_table()] if self.current else []
-        table += [(self, c) for c in WINDOW_COMMANDS if c.name != "find"]
-        return [(owner, c) for owner, c in table if is_enabled(c, owner)]
+        own = self.current.commands() if self.current else ()
+        every = (*own, *(c for c in self.commands() if c.name != "find"))
+        return [command for command in every if command.is_enabled()]
 
-    def _title(self, owner: QWidget, command: Command) -> str:
+    def _title(self, command: Command) -> str:
         """The words of a command; undo and redo say what."""
-        if self.desk is not None and owner is self and command.name in ("undo", "redo"):
+        if self.desk is not None and command.name in ("undo", "redo"):
             name = getattr(self._undoing(command.name), f"{command.name}_name")
             return f"{command.title}: {name}" if name else command.title
         return command.title
@@ -320,17 +345,17 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         group = None
-        for command in WINDOW_COMMANDS:
+        for command in self.commands():
             if not command.menu:
                 continue
             if group not in (None, command.menu):
                 menu.addSeparator()
             group = command.menu
             action = self.findChild(QAction, command.name)
-            action.setText(self._title(self, command))
+            action.setText(self._title(command))
             entry = QAction(action.text(), menu)
             entry.setShortcut(action.shortcut())
-            entry.setEnabled(is_enabled(command, self))
+            entry.setEnabled(command.is_enabled())
             entry.triggered.connect(action.trigger)
             menu.addAction(entry)
             if command.name == "open":
@@ -372,9 +397,3 @@ def _make_to_begin_with(journal: Journal) -> int | None:
         return journal.makes.by_code("latest").id
     except KeepingError:
         return None
-
-
-def _place_commands() -> list[Command]:
-    return [
-        Command(e.key, f"Go to {e.title}", "go", (f"Ctrl+{n + 1}",)) for n, e in enumerate(PLACES)
-    ]

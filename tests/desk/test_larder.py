@@ -98,11 +98,11 @@ def fill(place: PlansAndShelf, *values: str) -> None:
 
 def test_one_key_turns_to_the_shelf_and_back(shelf_on, journal: Journal) -> None:
     place = shelf_on(journal)
-    assert [c.name for c in place.actions_table()] == ["shelf_act", "shelf_next", "shelf"]
+    assert [c.name for c in place.commands()] == ["shelf_act", "shelf_next", "shelf"]
     press(place.window().focusWidget(), Qt.Key.Key_Escape)
     assert not place.shelf_shown
     assert place.page.list.hasFocus()
-    assert "start" in [c.name for c in place.actions_table()]
+    assert "start" in [c.name for c in place.commands()]
     press(place.page.list, Qt.Key.Key_L, CONTROL | SHIFT)
     place.window().go("plans")
     assert not place.shelf_shown

@@ -312,7 +312,7 @@ def test_no_name_hides_another_unmeant(kind):
 @pytest.mark.parametrize("entry", PLACES, ids=lambda entry: entry.key)
 def test_no_command_is_called_what_the_frame_calls(entry, journal, window_on):
     """The frame calls `entered`, `let_go` and the like by itself; a command's act is no such."""
-    table = window_on(journal, place=entry.key).current.actions_table()
+    table = window_on(journal, place=entry.key).current.commands()
     taken = {name for one in Place.__mro__ for name in vars(one)}
-    names = {name for command in table for name in (command.handler, command.enabled) if name}
+    names = {act.__name__ for one in table for act in (one.run, one.enabled) if act}
     assert names & taken == set()

@@ -543,5 +543,5 @@ def test_a_reading_is_digits_and_enter_from_anywhere(kitchen, vat, hands, where)
 
 
 def test_every_key_of_the_vat_is_its_own(vat):
-    keys = [key for command in vat.actions_table() for key in command.keys]
+    keys = [key for command in vat.commands() for key in command.keys]
     assert len(keys) == len(set(keys))

@@ -204,7 +204,7 @@ def test_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
     hands.press(Qt.Key.Key_F1)
     sheet = vat.window().findChildren(KeySheet)[-1]
     said = " ".join(label.text() for label in sheet.findChildren(Label))
-    for command in vat.actions_table():
+    for command in vat.commands():
         if command.keys:
             assert command.title.rstrip("…") in said
     for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc: heard"):

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import app, dialogs
 from journal.desk import settings as remembered
-from journal.desk.commands import WINDOW_COMMANDS
 from journal.desk.find import Findable, matching
 from journal.desk.places import PLACES
 from journal.keeping import Journal
@@ -86,16 +85,12 @@ def test_undo_says_what_and_is_off_when_there_is_nothing(qtbot, journal, window_
 
 def test_every_command_has_its_handler_and_no_key_twice(kitchen, window_on):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    table = (*WINDOW_COMMANDS, *window.current.actions_table())
+    table = (*window.commands(), *window.current.commands())
     keys = [key for command in table for key in command.keys]
     assert len(keys) == len(set(keys))
-    for owner, commands in (
-        (window, WINDOW_COMMANDS),
-        (window.current, window.current.actions_table()),
-    ):
-        for command in commands:
-            assert callable(getattr(owner, command.handler))
-            assert not command.enabled or isinstance(getattr(owner, command.enabled)(), bool)
+    for command in table:
+        assert callable(command.run)
+        assert isinstance(command.is_enabled(), bool)
 
 
 def test_the_menu_names_what_undo_would_undo(qtbot, kitchen, window_on):
@@ -170,9 +165,9 @@ def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, kept
     window = window_on(None, sentence=sentence)
     assert window.current is None
     assert not window.has_journal()
-    for command in WINDOW_COMMANDS:
+    for command in window.commands():
         if command.enabled:
-            assert not getattr(window, command.enabled)()
+            assert not command.is_enabled()
     window.findChild(QAction, "undo").trigger()
 
 

@@ -13,8 +13,8 @@ from journal.desk.findings.answer import Answer
 from journal.desk.findings.offered import menu_of, offered
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
-from journal.desk.findings.printing import PRINT_COMMAND, print_answer
-from journal.desk.findings.series_acts import SERIES_COMMANDS, SeriesActs
+from journal.desk.findings.printing import print_answer
+from journal.desk.findings.series_acts import SeriesActs
 from journal.desk.findings.studying import Studying
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding
@@ -97,28 +97,29 @@ class FindingsPlace(Studying, SeriesActs, Place):
         self.line.picked.connect(self._on_wheel)
         return self.line
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         return (
-            Command("open_make", "Open the make; go on with a series", "main_act",
+            Command("open_make", "Open the make; go on with a series", self.main_act,
                     ("Ctrl+Return", "Ctrl+Enter")),
             Command(
                 "as_last_time",
                 "Make the ringed one again, with a change",
-                "as_last_time",
+                self.as_last_time,
                 ("Ctrl+R",),
-                "is_told",
+                self.is_told,
             ),
-            Command("plan_next", "Plan the next make as the card says", "plan_next", ("Ctrl+L",),
-                    "is_told"),
-            Command("turn_card", "Turn the card: to learn, or to improve", "turn_card",
-                    ("Ctrl+Shift+L",), "is_told"),
-            Command("choose_score", "Choose a score or a defect", "choose_score", ("Ctrl+J",),
-                    "has_scores"),
+            Command("plan_next", "Plan the next make as the card says", self.plan_next, ("Ctrl+L",),
+                    self.is_told),
+            Command("turn_card", "Turn the card: to learn, or to improve", self.turn_card,
+                    ("Ctrl+Shift+L",), self.is_told),
+            Command("choose_score", "Choose a score or a defect", self.choose_score, ("Ctrl+J",),
+                    self.has_scores),
             Command("next_part", "Numbers, what if, before and after; another series",
-                    "next_part", ("F6",), "has_parts"),
-            PRINT_COMMAND,
-            *SERIES_COMMANDS,
-            Command("stop_findings", "Stop; leave the series", "stop", ("Esc",), "can_leave"),
+                    self.next_part, ("F6",), self.has_parts),
+            Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
+                    self.is_told),
+            *self.series_commands(),
+            Command("stop_findings", "Stop; leave the series", self.stop, ("Esc",), self.can_leave),
         )  # fmt: skip
 
     # What the frame says

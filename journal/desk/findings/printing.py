@@ -5,14 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from journal.desk import dialogs
-from journal.desk.commands import Command
 from journal.desk.findings.answer import Answer
 from journal.desk.place import Place
 from journal.quantities.counts import counted
 
-PRINT_COMMAND = Command(
-    "print_findings", "Print these findings…", "print_findings", ("Ctrl+P",), "is_told"
-)
 _SAID = "printed"
 
 

@@ -19,13 +19,6 @@ from journal.keeping import KeepingError
 from journal.keeping.series import Laid, LaidMake
 
 READ = "series answer"
-SERIES_COMMANDS: tuple[Command, ...] = (
-    Command("show_series", "Lay out a series of makes, or see the one that stands", "show_series",
-            ("Ctrl+D",)),
-    Command("new_series", "Lay out a new series of makes", "new_series", ("Ctrl+Shift+D",)),
-    Command("put_series_away", "Put the series away", "put_series_away", ("Ctrl+Del",),
-            "has_series"),
-)  # fmt: skip
 
 
 class SeriesActs(SeriesLaying):
@@ -53,6 +46,18 @@ class SeriesActs(SeriesLaying):
         self.standing.plan_next.clicked.connect(self.plan_next_of_series)
         self.standing.table.opened.connect(self._on_made)
         self.series_beside.score.clicked.connect(self.choose_score)
+
+    def series_commands(self) -> tuple[Command, ...]:
+        """What can be done about series."""
+        return (
+            Command("show_series", "Lay out a series of makes, or see the one that stands",
+                    self.show_series,
+                    ("Ctrl+D",)),
+            Command("new_series", "Lay out a new series of makes", self.new_series,
+                    ("Ctrl+Shift+D",)),
+            Command("put_series_away", "Put the series away", self.put_series_away, ("Ctrl+Del",),
+                    self.has_series),
+        )  # fmt: skip
 
     # Commands
 

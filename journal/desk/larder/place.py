@@ -18,12 +18,7 @@ from journal.desk.today.agenda import SHELF
 from journal.keeping import Change
 from journal.records.dates import short_day
 
-_SHELF_COMMANDS: tuple[Command, ...] = (
-    Command("shelf_act", "Add to this part of the shelf, or keep what was typed", "shelf_act",
-            ("Ctrl+Return", "Ctrl+Enter")),
-    Command("shelf_next", "The next part of the shelf", "shelf_next", ("Ctrl+L",)),
-)  # fmt: skip
-_TURN = Command("shelf", "The shelf, or the plans again", "turn_shelf", ("Ctrl+Shift+L",))
+_TURN = "shelf"
 
 
 class PlansAndShelf(PlansPlace):
@@ -59,7 +54,7 @@ class PlansAndShelf(PlansPlace):
         column.addWidget(Divider(self, self.larder, self.larder.right_page), 1)
         column.addWidget(Hairline())
         column.addWidget(framed(self._strip_with_turn(self.shelf_dates, "Plans", "Esc")))
-        self._shelf_actions = [action_for(command, self) for command in _SHELF_COMMANDS]
+        self._shelf_actions = [action_for(command, self) for command in self._shelf_commands()]
         for action in self._shelf_actions:
             action.setEnabled(False)
         return page
@@ -78,10 +73,10 @@ class PlansAndShelf(PlansPlace):
         row.addWidget(button, 0, Qt.AlignmentFlag.AlignVCenter)
         return holder
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         if self.shelf_shown:
-            return (*_SHELF_COMMANDS, _TURN)
-        return (*super().actions_table(), _TURN)
+            return (*self._shelf_commands(), self._turn_command())
+        return (*super().commands(), self._turn_command())
 
     # What the frame says
 
@@ -131,6 +126,19 @@ class PlansAndShelf(PlansPlace):
         self._turn_side(False)
         self.page.list.setFocus()
 
+    def _turn_command(self) -> Command:
+        title = "The shelf, or the plans again"
+        return Command(_TURN, title, self.turn_shelf, ("Ctrl+Shift+L",))
+
+    def _shelf_commands(self) -> tuple[Command, ...]:
+        """What can be done on the shelf."""
+        return (
+            Command("shelf_act", "Add to this part of the shelf, or keep what was typed",
+                    self.shelf_act,
+                    ("Ctrl+Return", "Ctrl+Enter")),
+            Command("shelf_next", "The next part of the shelf", self.shelf_next, ("Ctrl+L",)),
+        )  # fmt: skip
+
     def shelf_act(self) -> None:
         """The main act of the section shown."""
         self.larder.act()
@@ -143,7 +151,7 @@ class PlansAndShelf(PlansPlace):
         """Show one of the two, and give it the keys."""
         self.sides.setCurrentIndex(int(shelf))
         for action in self.findChildren(QAction, options=Qt.FindChildOption.FindDirectChildrenOnly):
-            if action.objectName() != _TURN.name:
+            if action.objectName() != _TURN:
                 action.setEnabled((action in self._shelf_actions) == shelf)
 
     def _show_shelf_dates(self) -> None:

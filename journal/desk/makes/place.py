@@ -12,7 +12,7 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.makes.page import MakePage
-from journal.desk.makes.printing import PRINT_COMMANDS, RecordPrinting
+from journal.desk.makes.printing import RecordPrinting
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.place import Place
@@ -89,19 +89,21 @@ class MakesPlace(RecordPrinting, Place):
             (begin, bring),
         )
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         return (
-            Command("go_on", "Go on with this make", "go_on", ("Ctrl+Return", "Ctrl+Enter"),
-                    "has_make"),
-            Command("filter", "Filter the makes", "filter", ("Ctrl+F",), "has_make"),
-            Command("as_last_time", "Make it again, as this time, with a change", "as_last_time",
-                    ("Ctrl+R",), "has_make"),
-            *PRINT_COMMANDS,
-            Command("failed", "It failed, or is abandoned…", "ask_failed", enabled="may_fail"),
-            Command("not_failed", "It did not fail", "take_back_failure", enabled="has_failed"),
-            Command("delete", "Delete the make", "delete_make", ("Delete",), "has_make"),
-            Command("undelete", "Bring back a deleted make…", "ask_undelete",
-                    enabled="has_deleted"),
+            Command("go_on", "Go on with this make", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
+                    self.has_make),
+            Command("filter", "Filter the makes", self.filter, ("Ctrl+F",), self.has_make),
+            Command("as_last_time", "Make it again, as this time, with a change", self.as_last_time,
+                    ("Ctrl+R",), self.has_make),
+            *self.print_commands(),
+            Command("failed", "It failed, or is abandoned…", self.ask_failed,
+                    enabled=self.may_fail),
+            Command("not_failed", "It did not fail", self.take_back_failure,
+                    enabled=self.has_failed),
+            Command("delete", "Delete the make", self.delete_make, ("Delete",), self.has_make),
+            Command("undelete", "Bring back a deleted make…", self.ask_undelete,
+                    enabled=self.has_deleted),
         )  # fmt: skip
 
     # Fill

@@ -8,14 +8,19 @@ from journal.desk import dialogs
 from journal.desk.commands import Command
 from journal.keeping import KeepingError
 
-PRINT_COMMANDS: tuple[Command, ...] = (
-    Command("print_record", "Print the record…", "print_record", ("Ctrl+P",), "has_make"),
-)
 _NAME = "record"
 
 
 class RecordPrinting:
     """Mixed into the place of makes before Place; the make printed is the one stood on."""
+
+    def print_commands(self) -> tuple[Command, ...]:
+        """What can be printed."""
+        return (
+            Command(
+                "print_record", "Print the record…", self.print_record, ("Ctrl+P",), self.has_make
+            ),
+        )
 
     def print_record(self) -> None:
         """Ask where, and write the record of the make one stands on."""

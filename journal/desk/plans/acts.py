@@ -13,31 +13,40 @@ from journal.records.drafts import draft_of, new_draft
 from journal.records.plan_changes import differences
 from journal.records.plans import Plan, new_uuid
 
-DRAFT_COMMANDS: tuple[Command, ...] = (
-    Command("new_plan", "A new plan from nothing", "new_plan", ("Ctrl+Shift+N",)),
-    Command("keep_plan", "Keep this as the next version", "keep_plan", ("Ctrl+S",), "is_draft"),
-    Command("keep_as", "Keep this under another name", "keep_as", ("Ctrl+Shift+S",)),
-    Command("insert_stage", "Add a line after this one", "insert_stage", ("Ctrl+Ins", "Ins")),
-    Command("stage_up", "Move the stage up", "stage_up", ("Alt+Up",)),
-    Command("stage_down", "Move the stage down", "stage_down", ("Alt+Down",)),
-    Command("twice", "Say the stage twice", "duplicate_stage", ("Ctrl+D",)),
-    Command("remove_stage", "Take the stage out", "remove_stage", ("Ctrl+Del",)),
-    Command("stage_words", "Write what to do at the stage, and until when", "write_words",
-            ("Ctrl+J",)),
-    Command("next_fault", "Go to the next line that cannot work", "next_fault", ("F8",),
-            "has_fault"),
-    Command("compare", "What is new against an earlier version", "turn_compare", ("Ctrl+H",),
-            "has_older"),
-    Command("take_newer", "Take this plan as Vatside brings it now", "take_newer",
-            enabled="has_newer"),
-    Command("set_day", "Set the day: a start or an end", "set_day", ("Ctrl+T",), "has_plan"),
-    Command("discard_draft", "Discard the draft", "discard_draft", enabled="is_draft"),
-)  # fmt: skip
 _SAID = "draft"
 
 
 class DraftActs:
     """Mixed into the place of plans before Place: the commands of writing a plan."""
+
+    def draft_commands(self) -> tuple[Command, ...]:
+        """What can be done to the draft."""
+        return (
+            Command("new_plan", "A new plan from nothing", self.new_plan, ("Ctrl+Shift+N",)),
+            Command("keep_plan", "Keep this as the next version", self.keep_plan, ("Ctrl+S",),
+                    self.is_draft),
+            Command("keep_as", "Keep this under another name", self.keep_as, ("Ctrl+Shift+S",)),
+            Command("insert_stage", "Add a line after this one", self.insert_stage, ("Ctrl+Ins",
+                    "Ins")),
+            Command("stage_up", "Move the stage up", self.stage_up, ("Alt+Up",)),
+            Command("stage_down", "Move the stage down", self.stage_down, ("Alt+Down",)),
+            Command("twice", "Say the stage twice", self.duplicate_stage, ("Ctrl+D",)),
+            Command("remove_stage", "Take the stage out", self.remove_stage, ("Ctrl+Del",)),
+            Command("stage_words", "Write what to do at the stage, and until when",
+                    self.write_words,
+                    ("Ctrl+J",)),
+            Command("next_fault", "Go to the next line that cannot work", self.next_fault, ("F8",),
+                    self.has_fault),
+            Command("compare", "What is new against an earlier version", self.turn_compare,
+                    ("Ctrl+H",),
+                    self.has_older),
+            Command("take_newer", "Take this plan as Vatside brings it now", self.take_newer,
+                    enabled=self.has_newer),
+            Command("set_day", "Set the day: a start or an end", self.set_day, ("Ctrl+T",),
+                    self.has_plan),
+            Command("discard_draft", "Discard the draft", self.discard_draft,
+                    enabled=self.is_draft),
+        )  # fmt: skip
 
     # Lines
 

@@ -22,11 +22,6 @@ from journal.exchange.plan_files import (
 from journal.keeping import KeepingError
 from journal.records.plan_scaled import for_milk
 
-PLAN_FILE_COMMANDS: tuple[Command, ...] = (
-    Command("print_sheet", "Print the sheet…", "print_sheet", ("Ctrl+P",), "has_plan"),
-    Command("export_plan", "Write this plan as a file…", "export_plan", enabled="has_plan"),
-    Command("import_plan", "Bring in a plan…", "import_plan"),
-)
 _ASKED = "plan file"
 
 
@@ -41,6 +36,18 @@ class PlanFiles:
         self.asking.agreed.connect(self._on_agreed)
         self.layout().insertWidget(1, self.asking)
         self.setAcceptDrops(True)
+
+    def file_commands(self) -> tuple[Command, ...]:
+        """What can be done with files."""
+        return (
+            Command(
+                "print_sheet", "Print the sheet…", self.print_sheet, ("Ctrl+P",), self.has_plan
+            ),
+            Command(
+                "export_plan", "Write this plan as a file…", self.export_plan, enabled=self.has_plan
+            ),
+            Command("import_plan", "Bring in a plan…", self.import_plan),
+        )  # fmt: skip
 
     def sheet_start_ms(self) -> int | None:
         """When the first stage begins, for the sheet's clock; None: timed from the start."""

@@ -8,9 +8,9 @@ from journal.curves.plan_faults import Fault
 from journal.desk.commands import Command
 from journal.desk.fields import TypedField
 from journal.desk.place import Place
-from journal.desk.plans.acts import DRAFT_COMMANDS, DraftActs
+from journal.desk.plans.acts import DraftActs
 from journal.desk.plans.author import Author
-from journal.desk.plans.files import PLAN_FILE_COMMANDS, PlanFiles
+from journal.desk.plans.files import PlanFiles
 from journal.desk.plans.needs import Needs
 from journal.desk.plans.page import Listed, PlansPage
 from journal.desk.plans.past import PastMakes
@@ -96,15 +96,15 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
         self.needs = Needs()
         return self.needs
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         return (
-            Command("start", "Start a make from this plan", "start",
-                    ("Ctrl+Return", "Ctrl+Enter"), "has_plan"),
-            Command("whole_plan", "Show the whole plan, or the day at the vat", "turn_view",
-                    ("Ctrl+L",), "has_plan"),
-            Command("set_milk", "Set the milk", "set_milk", ("Ctrl+M",), "has_plan"),
-            *DRAFT_COMMANDS,
-            *PLAN_FILE_COMMANDS,
+            Command("start", "Start a make from this plan", self.start,
+                    ("Ctrl+Return", "Ctrl+Enter"), self.has_plan),
+            Command("whole_plan", "Show the whole plan, or the day at the vat", self.turn_view,
+                    ("Ctrl+L",), self.has_plan),
+            Command("set_milk", "Set the milk", self.set_milk, ("Ctrl+M",), self.has_plan),
+            *self.draft_commands(),
+            *self.file_commands(),
         )  # fmt: skip
 
     # What the frame says

@@ -106,19 +106,25 @@ class RoomPlace(Place):
             (begin,),
         )
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
+        runs = {
+            "turn": self.care_turn, "rub": self.care_rub, "brush": self.care_brush,
+            "oil": self.care_oil, "bandage": self.care_bandage, "wax": self.care_wax,
+            "pierce": self.care_pierce, "wrap": self.care_wrap,
+        }  # fmt: skip
         cares = tuple(
-            Command(kind, f"Care: {kind}", f"care_{kind}", (key,), "has_wheel")
+            Command(kind, f"Care: {kind}", runs[kind], (key,), self.has_wheel)
             for kind, key in CARE_KEYS
         )
         return (
-            Command("act", "Do what the wheel needs", "act", ("Ctrl+Return", "Ctrl+Enter"),
-                    "has_wheel"),
-            Command("weigh", "Weigh the wheel", "weigh", ("Ctrl+L",), "has_wheel"),
+            Command("act", "Do what the wheel needs", self.act, ("Ctrl+Return", "Ctrl+Enter"),
+                    self.has_wheel),
+            Command("weigh", "Weigh the wheel", self.weigh, ("Ctrl+L",), self.has_wheel),
             *cares,
-            Command("move", "Move the wheel to a room", "move_wheel", (MOVE_KEY,), "has_wheel"),
-            Command("gone", "The wheel is gone: eaten or given away", "gone", (GONE_KEY,),
-                    "has_wheel"),
+            Command("move", "Move the wheel to a room", self.move_wheel, (MOVE_KEY,),
+                    self.has_wheel),
+            Command("gone", "The wheel is gone: eaten or given away", self.gone, (GONE_KEY,),
+                    self.has_wheel),
         )  # fmt: skip
 
     # Fill

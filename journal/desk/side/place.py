@@ -64,17 +64,17 @@ class SidePlace(Place):
         self.life.instant.connect(self._on_instant)
         return self.life
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
+        runs = (self.align_1, self.align_2, self.align_3, self.align_4, self.align_5)
         moments = tuple(
-            Command(f"align_{place}", f"Align at {name}", f"align_{place}", (str(place),),
-                    "has_make")
-            for place, name in enumerate(MOMENTS, start=1)
-        )  # fmt: skip
+            Command(f"align_{number}", f"Align at {name}", run, (str(number),), self.has_make)
+            for number, (name, run) in enumerate(zip(MOMENTS, runs, strict=True), start=1)
+        )
         return (
-            Command("swap", "Look at the make at hand instead", "swap",
-                    ("Ctrl+Return", "Ctrl+Enter"), "has_other"),
-            Command("all", "Take all into the company, or none", "take_all", ("Ctrl+L",),
-                    "has_make"),
+            Command("swap", "Look at the make at hand instead", self.swap,
+                    ("Ctrl+Return", "Ctrl+Enter"), self.has_other),
+            Command("all", "Take all into the company, or none", self.take_all, ("Ctrl+L",),
+                    self.has_make),
             *moments,
         )  # fmt: skip
 

@@ -68,25 +68,27 @@ class TastingsPlace(OpenScoring):
         column.addWidget(self.left_pages, 1)
         return whole
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         return (
             Command(
-                "keep_and_hand_on", "Keep and hand on", "keep_and_hand_on",
-                ("Ctrl+Return", "Ctrl+Enter"), "can_keep",
+                "keep_and_hand_on", "Keep and hand on", self.keep_and_hand_on,
+                ("Ctrl+Return", "Ctrl+Enter"), self.can_keep,
             ),
-            Command("choose_wheel", "Another one", "another", ("Ctrl+L",), "has_wheels"),
-            Command("score_open", "Score a wheel", "go_open", ("Ctrl+S",), "has_wheels"),
-            Command("sitting", "Lay out or go on with a blind sitting", "go_blind", ("Ctrl+B",)),
-            Command("panel_tests", "Panel tests", "go_tests", ("Ctrl+T",)),
-            Command("panel", "How good is the panel", "go_panel", ("Ctrl+J",)),
-            Command("lift", "Lift the cloth", "lift_cloth", ("F9",), "can_lift"),
-            Command("type_in", "Type in sheets of paper", "type_in", ("Ctrl+R",), "can_type_in"),
-            Command("print_sheets", "Print sheets for assessors…", "print_sheets", ("Ctrl+P",),
-                    "can_print"),
-            Command("join", "Someone joins the sitting", "someone_joins", ("Ctrl+G",), "can_join"),
-            Command("own_attribute", "An attribute of your own", "own_attribute", ("Ctrl+D",),
-                    "tasting"),
-            Command("key", "The helper's key", "show_key", ("Ctrl+H",), "has_key"),
+            Command("choose_wheel", "Another one", self.another, ("Ctrl+L",), self.has_wheels),
+            Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), self.has_wheels),
+            Command("sitting", "Lay out or go on with a blind sitting", self.go_blind, ("Ctrl+B",)),
+            Command("panel_tests", "Panel tests", self.go_tests, ("Ctrl+T",)),
+            Command("panel", "How good is the panel", self.go_panel, ("Ctrl+J",)),
+            Command("lift", "Lift the cloth", self.lift_cloth, ("F9",), self.can_lift),
+            Command("type_in", "Type in sheets of paper", self.type_in, ("Ctrl+R",),
+                    self.can_type_in),
+            Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("Ctrl+P",),
+                    self.can_print),
+            Command("join", "Someone joins the sitting", self.someone_joins, ("Ctrl+G",),
+                    self.can_join),
+            Command("own_attribute", "An attribute of your own", self.own_attribute, ("Ctrl+D",),
+                    self.tasting),
+            Command("key", "The helper's key", self.show_key, ("Ctrl+H",), self.has_key),
         )  # fmt: skip
 
     # The parts

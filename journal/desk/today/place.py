@@ -140,10 +140,10 @@ class TodayPlace(Place):
             (begin,),
         )
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         return (
-            Command("go_on", "Go where it is done", "go_on", ("Ctrl+Return", "Ctrl+Enter"),
-                    "has_item"),
+            Command("go_on", "Go where it is done", self.go_on, ("Ctrl+Return", "Ctrl+Enter"),
+                    self.has_item),
         )  # fmt: skip
 
     # Fill

@@ -22,33 +22,40 @@ _PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 _WHY = Part("Why", "the break is soft", stretch=2)
 WHY_FAILED = Part("Why", "the culture was dead")
 
-ACT_COMMANDS: tuple[Command, ...] = (
-    Command("longer", "Let the stage run longer", "longer", ("Ctrl+L",), "has_stage"),
-    Command("how_long", "Longer or shorter, and why…", "ask_longer", ("Ctrl+Shift+L",),
-            "has_stage"),
-    Command("skip_next", "Skip the next stage", "skip_next", ("Ctrl+J",), "has_stage"),
-    Command("skip", "Skip the stage at hand", "skip", ("Ctrl+Shift+J",), "has_stage"),
-    Command("again", "Begin the stage again", "again", ("Ctrl+R",), "has_stage"),
-    Command("began", "The stage began at…", "ask_began", ("Ctrl+Shift+T",), "has_stage"),
-    Command("turn", "Turned", "turn", ("F8",), "has_stage"),
-    Command("flecks", "Rennet is in; the first flecks", "flocculation", ("F5",), "has_running"),
-    Command("timer", "Start a timer…", "ask_timer", ("F9",), "has_running"),
-    Command("stop_timer", "Stop a timer", "stop_timer", ("Shift+F9",), "has_timer"),
-    Command("note", "Note something…", "ask_note", ("F7",), "has_day"),
-    Command("photo", "Note with a photo…", "ask_photo", ("Shift+F7",), "has_day"),
-    Command("before", "Before the start", "before_start", ("Ctrl+B",)),
-    Command("ice", "Thermometer in ice water…", "check_thermometer", ("F4",)),
-    Command("buffers", "Meter in two buffers…", "check_meter", ("Shift+F4",)),
-    Command("other", "The other make", "other_make", ("F3",), "has_other"),
-    Command("failed", "It failed, or is abandoned…", "ask_failed", enabled="may_fail"),
-    Command("not_failed", "It did not fail", "take_back_failure", enabled="has_failed"),
-    Command("delete", "Delete the make", "delete_make", enabled="has_day"),
-)  # fmt: skip
-
 
 class DayActs:
     """Mixed into the place of the vat before Place. Each act is one change with a name, so that
     undo says what it takes back; what is refused is said in the place."""
+
+    def act_commands(self) -> tuple[Command, ...]:
+        """What can be done to the day."""
+        return (
+            Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), self.has_stage),
+            Command("how_long", "Longer or shorter, and why…", self.ask_longer, ("Ctrl+Shift+L",),
+                    self.has_stage),
+            Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",),
+                    self.has_stage),
+            Command("skip", "Skip the stage at hand", self.skip, ("Ctrl+Shift+J",), self.has_stage),
+            Command("again", "Begin the stage again", self.again, ("Ctrl+R",), self.has_stage),
+            Command("began", "The stage began at…", self.ask_began, ("Ctrl+Shift+T",),
+                    self.has_stage),
+            Command("turn", "Turned", self.turn, ("F8",), self.has_stage),
+            Command("flecks", "Rennet is in; the first flecks", self.flocculation, ("F5",),
+                    self.has_running),
+            Command("timer", "Start a timer…", self.ask_timer, ("F9",), self.has_running),
+            Command("stop_timer", "Stop a timer", self.stop_timer, ("Shift+F9",), self.has_timer),
+            Command("note", "Note something…", self.ask_note, ("F7",), self.has_day),
+            Command("photo", "Note with a photo…", self.ask_photo, ("Shift+F7",), self.has_day),
+            Command("before", "Before the start", self.before_start, ("Ctrl+B",)),
+            Command("ice", "Thermometer in ice water…", self.check_thermometer, ("F4",)),
+            Command("buffers", "Meter in two buffers…", self.check_meter, ("Shift+F4",)),
+            Command("other", "The other make", self.other_make, ("F3",), self.has_other),
+            Command("failed", "It failed, or is abandoned…", self.ask_failed,
+                    enabled=self.may_fail),
+            Command("not_failed", "It did not fail", self.take_back_failure,
+                    enabled=self.has_failed),
+            Command("delete", "Delete the make", self.delete_make, enabled=self.has_day),
+        )  # fmt: skip
 
     def has_stage(self) -> bool:
         """A stage runs."""

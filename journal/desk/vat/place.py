@@ -13,7 +13,7 @@ from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Place
 from journal.desk.probes.watch import ProbeWatch
 from journal.desk.vat.across import AcrossTheRoom
-from journal.desk.vat.acts import ACT_COMMANDS, DayActs, is_photo
+from journal.desk.vat.acts import DayActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.beside import others_of
 from journal.desk.vat.besides import Besides, Neighbour
@@ -98,19 +98,19 @@ class VatPlace(DayActs, Answers, Besides, Unkept, PickedMoment, Place):
         self.life.instant.connect(self.go_to_moment)
         return self.life
 
-    def actions_table(self) -> tuple[Command, ...]:
+    def commands(self) -> tuple[Command, ...]:
         return (
-            Command("end_stage", "End the stage", "end_stage", ("Ctrl+Return", "Ctrl+Enter"),
-                    "has_running"),
-            Command("late", "Type a late reading", "type_late", ("Ctrl+T",), "has_day"),
-            Command("kind", "Read another acidity", "next_kind", ("F6",), "has_day"),
-            Command("across", "Across the room", "across_the_room", ("F11",), "has_day"),
-            Command("strike", "Strike out a reading", "strike", ("Delete",), "has_reading"),
-            Command("correct", "Correct a reading", "correct", ("F2",), "has_reading"),
-            *ACT_COMMANDS,
-            Command("happened", "What happened today", "what_happened", ("F12",), "has_day"),
-            Command("as_last_time", "Make it again, as this time, with a change", "as_last_time",
-                    enabled="has_day"),
+            Command("end_stage", "End the stage", self.end_stage, ("Ctrl+Return", "Ctrl+Enter"),
+                    self.has_running),
+            Command("late", "Type a late reading", self.type_late, ("Ctrl+T",), self.has_day),
+            Command("kind", "Read another acidity", self.next_kind, ("F6",), self.has_day),
+            Command("across", "Across the room", self.across_the_room, ("F11",), self.has_day),
+            Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading),
+            Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading),
+            *self.act_commands(),
+            Command("happened", "What happened today", self.what_happened, ("F12",), self.has_day),
+            Command("as_last_time", "Make it again, as this time, with a change", self.as_last_time,
+                    enabled=self.has_day),
         )  # fmt: skip
 
     # Fill
