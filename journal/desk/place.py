@@ -80,8 +80,8 @@ class Desk:
 
 
 class Place(QWidget):
-    """One place of the window. A place is a subclass that gives `key`, `title` and the three
-    widgets; the frame calls `left`, `right` and `strip` once, then `entered` on each visit.
+    """One place of the window. A place is a subclass that gives `key` and `title`, builds its
+    parts in `__init__` and hands them to `lay_out`; the frame calls `entered` on each visit.
 
     `goes` asks the window for another place: its key and a make (or None). A place hands records
     to the journal and hears of them like everyone else, through `heard`.
@@ -123,7 +123,7 @@ class Place(QWidget):
         return None
 
     def commands(self) -> tuple[Command, ...]:
-        """The place's own commands, handlers and enablement being its methods."""
+        """The place's own commands."""
         return ()
 
     def entered(self) -> None:
@@ -161,25 +161,32 @@ class Place(QWidget):
         """Put the sentence of that name away."""
         self.messages.clear(name)
 
-    # What the frame does
-
-    def lay_out(self) -> None:
-        """Build the pages and the strip."""
+    def lay_out(
+        self,
+        left: QWidget | None = None,
+        right: QWidget | None = None,
+        strip: QWidget | None = None,
+    ) -> None:
+        """Put the page of words, the picture beside it and what runs below in their places. No
+        picture: the left page has the whole width."""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.messages)
-        right = self.right()
-        left = self.left()
+        if left is None:  # a place that is not yet built in its __init__
+            right = self.right()
+            left = self.left()
+            strip = self.strip()
         if right is None:
             column.addWidget(left, 1)
         else:
             self._divider = Divider(self, left, right)
             column.addWidget(self._divider, 1)
-        strip = self.strip()
         if strip is not None:
             column.addWidget(Hairline())
             column.addWidget(framed(strip))
+
+    # What the frame does
 
     def enter(self) -> None:
         """The window shows the place."""

@@ -33,5 +33,6 @@ PLACES: tuple[Entry, ...] = (
 def build(entry: Entry, desk: Desk) -> Place:
     """The place itself, laid out."""
     place: Place = getattr(import_module(entry.module), entry.name)(desk)
-    place.lay_out()
+    if place.layout() is None:
+        place.lay_out()
     return place
