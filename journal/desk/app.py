@@ -24,7 +24,8 @@ SAMPLE_NAME = "hollow-lane.vatside"
 
 def run(path: str | None = None) -> int:
     """Open the window on the journal at `path`, else on the last one, else on the sample."""
-    app = QApplication.instance() or QApplication(sys.argv[:1])
+    there = QApplication.instance()
+    app = there if isinstance(there, QApplication) else QApplication(sys.argv[:1])
     app.setApplicationName("Vatside")
     app.setDesktopFileName("vatside")
     app.setWindowIcon(QIcon(str(shelf("icons", "vatside.svg"))))

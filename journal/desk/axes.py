@@ -15,8 +15,11 @@ NATURAL_MIN = (5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 144
 _DAY_MIN = 1440
 _PX_A_TICK = 64
 
+Ticks = list[tuple[float, list[float]]]
+"""Levels of ticks: how far apart they are, and where they stand."""
 
-class NumberAxis(pg.AxisItem):
+
+class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
     """A plain number axis: no prefixes on units, quiet ticks, hairlines across the page."""
 
     def __init__(self, orientation: str) -> None:
@@ -46,11 +49,11 @@ class ClockAxis(NumberAxis):
         self.picture = None
         self.update()
 
-    def tickValues(self, minVal, maxVal, size):
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
         step = natural_step(maxVal - minVal, size / _PX_A_TICK)
         return [(step, clock_ticks(minVal, maxVal, step, self.zero_ms, self.zone))]
 
-    def tickStrings(self, values, scale, spacing):
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         return [self.say(minutes, spacing) for minutes in values]
 
     def say(self, minutes: float, spacing: float = 1) -> str:
@@ -68,12 +71,12 @@ class ElapsedAxis(NumberAxis):
         super().__init__(orientation)
         self.setStyle(tickLength=-4, tickTextOffset=6, hideOverlappingLabels=40)
 
-    def tickValues(self, minVal, maxVal, size):
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> Ticks:
         step = natural_step(maxVal - minVal, size / _PX_A_TICK)
         first = math.ceil(minVal / step)
         return [(step, [i * step for i in range(first, math.floor(maxVal / step) + 1)])]
 
-    def tickStrings(self, values, scale, spacing):
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         return [elapsed(minutes) for minutes in values]
 
 

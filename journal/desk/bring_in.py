@@ -61,8 +61,9 @@ class BringIn(Incoming):
         mapped = {
             name: "" if kind == LEFT_OUT else kind for name, kind in kinds.items() if kind != TIME
         }
-        known = self._seen.understood.timing if self._seen else None
-        found = tuple(self._seen.understood.raw.header[p] for p in known.places) if known else ()
+        known = self._seen.understood if self._seen is not None else None
+        places = known.timing.places if known is not None and known.timing is not None else ()
+        found = tuple(known.raw.header[place] for place in places) if known is not None else ()
         return Mapping(
             kinds=mapped,
             units=self.columns.units(),

@@ -122,7 +122,7 @@ class CalendarLine(QWidget):
         months = (last.year - first.year) * 12 + last.month - first.month + 1
         room = max(1, (self.width() - _LEFT) // 110)
         step = next((s for s in _STEPS if months / s <= room), _STEPS[-1])
-        out = []
+        out: list[tuple[int, str]] = []
         for number in range(first.year * 12 + first.month, last.year * 12 + last.month):
             if number % step == 0:
                 when = datetime(number // 12, number % 12 + 1, 1)

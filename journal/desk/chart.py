@@ -19,7 +19,7 @@ from journal.desk.theme import SMALL, colours_of, font
 HOVER_HZ = 30
 
 
-class Chart(pg.GraphicsLayoutWidget):
+class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings no types
     """A picture of panels. A chart is a subclass that adds its panels with `add_panel` and
     draws everything in `draw`, which runs again when the colours change.
 
@@ -145,7 +145,7 @@ class Chart(pg.GraphicsLayoutWidget):
             self._action("Save the chart as SVG…", self._on_save_svg),
         ]
 
-    def _action(self, title: str, slot) -> QAction:
+    def _action(self, title: str, slot: Callable[[], None]) -> QAction:
         action = QAction(title, self)
         action.triggered.connect(slot)
         return action

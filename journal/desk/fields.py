@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QPen,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
@@ -27,12 +35,14 @@ class Line(QLineEdit):
         self.setPalette(palette)
 
     def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.ShortcutOverride and self._leaves(event):
+        if isinstance(event, QKeyEvent) and self._leaves(event):
             event.ignore()
             return False
         return super().event(event)
 
     def _leaves(self, event: QKeyEvent) -> bool:
+        if event.type() != QEvent.Type.ShortcutOverride:
+            return False
         if event.matches(QKeySequence.StandardKey.Undo):
             return not self.isUndoAvailable()
         return event.matches(QKeySequence.StandardKey.Redo) and not self.isRedoAvailable()
@@ -49,7 +59,7 @@ class Box(QFrame):
         self.setFocusProxy(line)
         line.installEventFilter(self)
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
             self.update()
         return False
@@ -158,14 +168,14 @@ class TypedField(QWidget):
         """Say something quiet under the line."""
         self._show(sentence, wrong=False)
 
-    def wheelEvent(self, event) -> None:
+    def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
 
     def _on_text(self, text: str) -> None:
         typed = self.value() if text.strip() else None
-        told = typed is not None and typed.unit != (self.unit or typed.unit)
-        self._unit.setHidden(told)
-        self._show(self.told(typed) if told else "", wrong=False)
+        other = typed if typed is not None and typed.unit != (self.unit or typed.unit) else None
+        self._unit.setHidden(other is not None)
+        self._show(self.told(other) if other is not None else "", wrong=False)
         self.changed.emit(typed)
 
     def _on_return(self) -> None:

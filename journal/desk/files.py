@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
+from PySide6.QtCore import QObject, QSettings, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QMenu, QWidget
 
 from journal.desk import dialogs, settings
+from journal.desk.place import Desk
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import system_zone
 
@@ -15,12 +18,25 @@ SUFFIX = ".vatside"
 FIRST_LETTERS = "VS"
 
 
-class FileActs:
-    """The window's file commands; mixed into Window, which has `take`, `journal`, `current`."""
+class FileController(QObject):
+    """The file commands of a window. `desk` gives what its places stand on, None without a journal.
+
+    `opened` carries a journal to show, `said` a sentence and whether it wants attention.
+    """
+
+    opened = Signal(Journal)
+    said = Signal(str, bool)
+
+    def __init__(
+        self, window: QWidget, settings: QSettings, desk: Callable[[], Desk | None]
+    ) -> None:
+        super().__init__(window)
+        self._window, self._settings, self._desk = window, settings, desk
 
     def new_journal(self) -> None:
         """Ask where, make an empty journal there and show it."""
-        path = dialogs.ask_save(self, "New journal", dialogs.JOURNALS, f"journal{SUFFIX}")
+        name = f"journal{SUFFIX}"
+        path = dialogs.ask_save(self._window, "New journal", dialogs.JOURNALS, name)
         if not path:
             return
         where = Path(path)
@@ -28,13 +44,15 @@ class FileActs:
         try:
             made = Journal.create(where, letters=FIRST_LETTERS, zone=system_zone())
         except KeepingError as error:
-            self._tell(str(error))
+            self.said.emit(str(error), True)
             return
-        self._replace(made)
+        self.opened.emit(made)
 
     def open_journal(self) -> None:
         """Ask for a journal and show it."""
-        path = dialogs.ask_open(self, "Open a journal", dialogs.JOURNALS, self._folder())
+        desk = self._desk()
+        folder = str(desk.journal.path.parent) if desk is not None else ""
+        path = dialogs.ask_open(self._window, "Open a journal", dialogs.JOURNALS, folder)
         if path:
             self.open_path(path)
 
@@ -43,80 +61,71 @@ class FileActs:
         try:
             made = Journal.open(path)
         except KeepingError as error:
-            self._tell(str(error))
+            self.said.emit(str(error), True)
             return
-        self._replace(made)
+        self.opened.emit(made)
 
     def add_recent(self, menu: QMenu) -> None:
         """The journals last opened, as a menu of their own."""
-        shown = str(self.journal.path.resolve()) if self.journal else ""
-        paths = [p for p in settings.recent(self.settings) if p != shown]
+        desk = self._desk()
+        shown = str(desk.journal.path.resolve()) if desk is not None else ""
+        paths = [p for p in settings.recent(self._settings) if p != shown]
         if not paths:
             return
         under = menu.addMenu("Open again")
         for path in paths:
             entry = QAction(f"{Path(path).stem}   {Path(path).parent}", under)
             entry.setData(path)
-            entry.triggered.connect(self._on_recent)
             under.addAction(entry)
+        under.triggered.connect(self._on_recent)
 
     def bring_readings(self) -> None:
         """Ask for a logger's file and bring it into the make that is open."""
-        if not self.has_make():
+        desk = self._desk()
+        if desk is None or desk.make_id is None:
             return
-        path = dialogs.ask_open(self, "Bring in readings", dialogs.READINGS)
+        path = dialogs.ask_open(self._window, "Bring in readings", dialogs.READINGS)
         if path:
             from journal.desk.bring_in import BringIn
 
-            BringIn(self.journal, self.desk.make_id, path, self).open()
+            BringIn(desk.journal, desk.make_id, path, self._window).open()
 
     def bring_makes(self) -> None:
         """Ask for a table of past makes and bring it in."""
-        if not self.has_journal():
+        desk = self._desk()
+        if desk is None:
             return
-        path = dialogs.ask_open(self, "Bring in past makes", dialogs.TABLES)
+        path = dialogs.ask_open(self._window, "Bring in past makes", dialogs.TABLES)
         if path:
             from journal.desk.bring_in import BringInMakes
 
-            BringInMakes(self.journal, path, self).open()
+            BringInMakes(desk.journal, path, self._window).open()
 
     def export(self) -> None:
         """Ask for a folder and write everything there."""
-        if not self.has_journal():
+        desk = self._desk()
+        if desk is None:
             return
-        folder = dialogs.ask_folder(self, "Export everything to a folder")
+        folder = dialogs.ask_folder(self._window, "Export everything to a folder")
         if not folder:
             return
-        task = self.work.start_file("export", str(self.journal.path), _export, folder)
+        task = desk.work.start_file("export", str(desk.journal.path), _export, folder)
         task.finished.connect(self._on_exported)
         task.failed.connect(self._on_failed)
 
-    def _replace(self, made: Journal) -> None:
-        before = self.journal
-        self.take(made)
-        if before is not None:
-            before.close()
+    # Handlers
 
-    def _tell(self, sentence: str) -> None:
-        """Say it in the place shown, or where a journal is chosen when there is none."""
-        if self.current is not None:
-            self.current.say("file", sentence)
-        else:
-            self.take(None, sentence=sentence)
-
-    def _folder(self) -> str:
-        return str(self.journal.path.parent) if self.journal else ""
-
-    def _on_recent(self) -> None:
-        self.open_path(self.sender().data())
+    def _on_recent(self, chosen: QAction) -> None:
+        self.open_path(chosen.data())
 
     def _on_exported(self, folder: str) -> None:
-        hidden = self.journal is not None and _hides(self.journal)
+        desk = self._desk()
+        hidden = desk is not None and _hides(desk.journal)
         but = ", but for what is still under the cloth" if hidden else ""
-        self.current.say("file", f"Everything was written to {folder}{but}.", attention=False)
+        self.said.emit(f"Everything was written to {folder}{but}.", False)
 
     def _on_failed(self, error: Exception) -> None:
-        self._tell(str(error))
+        self.said.emit(str(error), True)
 
 
 def _export(journal: Journal, folder: str, _state: object) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
@@ -36,8 +36,9 @@ class Finder(Over):
 
     chosen = Signal(object)
 
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
         self.line = Line(LEAD)
         self.line.setAccessibleName("Find")
         self.line.setPlaceholderText("A make, a wheel, a plan, a place, something to do")
@@ -46,9 +47,9 @@ class Finder(Over):
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
-        column.addWidget(Box(self.line, 12 * STEP))
-        self._box_row = column.itemAt(0).widget()
-        _inset(self._box_row, self.line)
+        box = Box(self.line, 12 * STEP)
+        column.addWidget(box)
+        _inset(box, self.line)
         column.addWidget(self.list)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
@@ -60,16 +61,15 @@ class Finder(Over):
         self._all = list(things)
         self.line.clear()
         self._on_text("")
-        width = min(640, self.parentWidget().width() - 16 * STEP)
-        self.setGeometry(
-            (self.parentWidget().width() - width) // 2, 16 * STEP, width, _ROW * SHOWN + 22 * STEP
-        )
+        room = self._window.width()
+        width = min(640, room - 16 * STEP)
+        self.setGeometry((room - width) // 2, 16 * STEP, width, _ROW * SHOWN + 22 * STEP)
         self.show()
         self.raise_()
         self.line.setFocus()
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             return self._on_key(event)
         if event.type() == QEvent.Type.FocusOut and self.isVisible():
             self.hide()
@@ -96,7 +96,7 @@ class Finder(Over):
         target = self.list.meant(item)
         if target is not None:
             self.hide()
-            self.chosen.emit(tuple(target))
+            self.chosen.emit(target)
 
 
 def matching(things: list[Findable], text: str, most: int) -> list[Findable]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainterPath, QPolygonF
-from PySide6.QtWidgets import QGraphicsPathItem, QGraphicsRectItem
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectItem
 
 from journal.curves.reduce import reduce
 from journal.desk.axes import NumberAxis
@@ -16,10 +17,11 @@ from journal.desk.theme import SMALL, Colours, colours, font
 
 LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other
 COLUMNS = 900  # a line is reduced to the least and greatest of so many columns
+Drawn = TypeVar("Drawn", bound=QGraphicsItem)
 _DASHES = {"planned": (5, 4), "fine": (1, 3), "dots": (1.2, 2.6), "unknown": (3, 5)}
 
 
-class Panel(pg.PlotItem):
+class Panel(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
     """A plot in the chart's hand. Drawing methods take a role of the theme; `wipe` empties it."""
 
     def __init__(self, bottom: NumberAxis | None = None, unit: str = "") -> None:
@@ -152,7 +154,8 @@ class Panel(pg.PlotItem):
         item = QGraphicsRectItem(QRectF(x[0], y[0], x[1] - x[0], y[1] - y[0]))
         item.setPen(self._pen(role, 1.3))
         item.setBrush(pg.mkBrush(getattr(self._colours, fill) if fill else None))
-        return self._add(item, 2)
+        self._add(item, 2)
+        return item
 
     def words(
         self,
@@ -185,7 +188,7 @@ class Panel(pg.PlotItem):
         item = pg.InfiniteLine(x, angle=90, pen=self._pen(role, width, dash))
         self._add(item, 6)
 
-    def keep(self, item, level: int = 0) -> None:
+    def keep(self, item: QGraphicsItem, level: int = 0) -> None:
         """Add an item of your own; it goes with the next wipe."""
         self._add(item, level)
 
@@ -196,7 +199,7 @@ class Panel(pg.PlotItem):
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         return pen
 
-    def _add(self, item, level: int):
+    def _add(self, item: Drawn, level: int) -> Drawn:
         item.setZValue(level)
         self.addItem(item, ignoreBounds=True)
         self._drawn.append(item)

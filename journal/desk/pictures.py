@@ -79,7 +79,7 @@ def draw_pictures(
 
             made += draw_sitting(app, look, _sample_in(Path(folder), "sitting"), out, shots)
         if journal_path is None and with_many:
-            many = _sample_in(Path(folder), "many", makes=1000, readings_per_make=200)
+            many = _many_in(Path(folder))
             made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock)
     look.set_mode("light")
     look.deleteLater()
@@ -118,11 +118,12 @@ def draw_day(app: QApplication, look: Look, path: Path, out: Path) -> Iterator[P
             window.resize(USUAL)
             window.show()
             window.go("vat", day.make.id)
-            window.alarm.tick()
+            if window.desk is not None:
+                window.desk.alarm.tick()
             settle(app, window)
             yield _kept(window, out / f"vat-{moment.name}.png")
             if moment.across:
-                window.current.across_the_room()
+                window.run("across")
                 settle(app, window)
                 yield _kept(window, out / f"vat-{moment.name}-across.png")
             window.close()
@@ -169,7 +170,7 @@ def _draw(
 def _clock_of(journal: Journal) -> Callable[[], int]:
     """The present; for a make left running, the minute after its last reading."""
     running = journal.makes.running()
-    last = journal.readings.last(running[0].id, 1) if running else []
+    last = journal.readings.last(running[0].id or 0, 1) if running else []
     at = last[0].at_ms + MINUTE_MS if last else now_ms()
 
     def clock() -> int:
@@ -178,9 +179,17 @@ def _clock_of(journal: Journal) -> Callable[[], int]:
     return clock
 
 
-def _sample_in(folder: Path, name: str = "hollow-lane", **how: int) -> Path:
+def _sample_in(folder: Path, name: str = "hollow-lane") -> Path:
     from journal.sample import write_sample
 
     path = folder / f"{name}.vatside"
-    write_sample(path, **how)
+    write_sample(path)
+    return path
+
+
+def _many_in(folder: Path) -> Path:
+    from journal.sample import write_sample
+
+    path = folder / "many.vatside"
+    write_sample(path, makes=1000, readings_per_make=200)
     return path

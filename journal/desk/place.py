@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol, cast
 
-from PySide6.QtCore import QObject, QSettings, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QSettings, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QSizePolicy,
@@ -25,6 +25,9 @@ from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.keeping import Change, Journal
 from journal.records.plans import Plan
+
+if TYPE_CHECKING:
+    from journal.desk.probes.bridge import Bridge  # loaded once a probe is switched on
 
 STRIP_HEIGHT = 88
 
@@ -62,21 +65,24 @@ class PlanChange:
 
 @dataclass
 class Desk:
-    """What every place stands on: the journal, the clock, the worker, the remembered settings.
+    """What every place stands on: the journal, the clock, the worker, the remembered settings, and
+    what it asks of the window.
 
-    `make_id` is the make that is open, whichever place opened it; `alarm` looks after those that
-    run; `change` waits for Plans to open it.
+    `alarm` looks after the makes that run; `make_id` is the make that is open, whichever place
+    opened it; `change` waits for Plans to open it; `probes` is there once one is switched on.
     """
 
     journal: Journal
     clock: Callable[[], int]
     work: Work
     settings: QSettings
-    make_id: int | None = field(default=None)
+    alarm: Alarm
+    show_probes: Callable[[], None]
+    bring_makes: Callable[[], None]
+    make_id: int | None = None
     wants: str = ""
-    alarm: Alarm | None = None
     change: PlanChange | None = None
-    probes: QObject | None = None  # the Bridge of journal.desk.probes, once there is one
+    probes: Bridge | None = None
 
 
 class Place(QWidget):
@@ -135,6 +141,9 @@ class Place(QWidget):
 
     def show_make(self, make_id: int) -> None:
         """A make was opened from elsewhere; the place is about to be shown with it."""
+
+    def show_plan(self, name: str) -> None:
+        """A plan was picked elsewhere; the place is shown, and is that of plans."""
 
     def rang(self, words: str) -> None:
         """A stage, a turn or a timer has fallen due while the place is shown."""
@@ -219,13 +228,13 @@ class Divider(QSplitter):
         self.setStretchFactor(0, 0)
         self.setStretchFactor(1, 1)
         share = place.desk.settings.value(self._key, place.left_share, type=float)
-        self._share = min(max(float(share), 0.1), 0.9)
+        self._share = min(max(cast(float, share), 0.1), 0.9)
         self.splitterMoved.connect(self._on_moved)
 
     def createHandle(self) -> QSplitterHandle:
         return _Fold(Qt.Orientation.Horizontal, self)
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         left = round(self.width() * self._share)
         self.setSizes([left, self.width() - left])

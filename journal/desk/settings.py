@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import cast
 
 from PySide6.QtCore import QSettings, QStandardPaths
 
@@ -16,8 +17,8 @@ def settings() -> QSettings:
 
 def recent(kept: QSettings) -> list[str]:
     """The journals last opened that are still there, newest first."""
-    paths = kept.value("recent", [])
-    paths = [paths] if isinstance(paths, str) else list(paths or [])
+    found = kept.value("recent", [])
+    paths = [found] if isinstance(found, str) else cast(list[str], found or [])
     return [path for path in paths if Path(path).exists()]
 
 

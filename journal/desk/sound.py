@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QLoggingCategory, QObject, QUrl
 from PySide6.QtGui import QGuiApplication
 
 from journal.records import RecordError
 from journal.records.shelf import shelf
+
+if TYPE_CHECKING:
+    from PySide6.QtMultimedia import QSoundEffect
 
 _NO_EARS = ("offscreen", "minimal", "vnc")
 
@@ -16,7 +21,7 @@ class Bell(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._effect: QObject | None = None
+        self._effect: QSoundEffect | None = None
         self.heard = False  # whether the last ring was handed to a device
 
     def ring(self) -> None:
@@ -31,7 +36,7 @@ class Bell(QObject):
             self.heard = True
 
 
-def _effect(parent: QObject) -> QObject | None:
+def _effect(parent: QObject) -> QSoundEffect | None:
     """What plays the file; None where Qt has no sound, or the machine no device."""
     QLoggingCategory.setFilterRules("qt.multimedia*=false")  # what is missing is no one's news
     try:

@@ -54,12 +54,16 @@ class Colours:
 
     def wash(self, role: str, share: float) -> QColor:
         """The role's colour mixed into the paper: `share` of it, opaque, so it draws fast."""
-        top, under = getattr(self, role), self.paper
+        top: QColor = getattr(self, role)
         mixed = [
             round(a * share + b * (1 - share))
-            for a, b in zip(top.getRgb()[:3], under.getRgb()[:3], strict=True)
+            for a, b in zip(_rgb(top), _rgb(self.paper), strict=True)
         ]
         return QColor(*mixed)
+
+
+def _rgb(colour: QColor) -> tuple[int, int, int]:
+    return colour.red(), colour.green(), colour.blue()
 
 
 def colours(dark: bool) -> Colours:

@@ -35,13 +35,13 @@ class TopBar(QWidget):
             self._keys[number] = entry.key
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignVCenter)
         row.addStretch(1)
-        self.find = WordButton("Find  Ctrl K", size=SMALL)
+        self.finder = WordButton("Find  Ctrl K", size=SMALL)
         self.menu = WordButton("Menu  Alt M", size=SMALL)
         self.menu.setShortcut("Alt+M")
-        row.addWidget(self.find)
+        row.addWidget(self.finder)
         row.addWidget(self.menu)
         self._group.idClicked.connect(self._on_clicked)
-        self.find.clicked.connect(self.find_asked)
+        self.finder.clicked.connect(self.find_asked)
         self.menu.clicked.connect(self.menu_asked)
 
     def show_current(self, key: str) -> None:

@@ -12,7 +12,7 @@ def application(*, never_shown: bool = False) -> QApplication:
     """The application there is, else a new one; off the screen where there is none, or always on
     Linux with `never_shown`. To be held while something is drawn."""
     there = QApplication.instance()
-    if there is not None:
+    if isinstance(there, QApplication):
         return there
     displays = bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
     if (never_shown and sys.platform.startswith("linux")) or not (never_shown or displays):

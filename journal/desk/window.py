@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from typing import TYPE_CHECKING, cast
 
-from PySide6.QtCore import QSettings, QSize, Qt
+from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
@@ -14,11 +15,10 @@ from journal.desk.alarm import TICK_MS
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command, action_for, shown_keys
 from journal.desk.empty import EmptyPage
-from journal.desk.files import FileActs
+from journal.desk.files import FileController
 from journal.desk.labels import Hairline
-from journal.desk.place import Desk, Place, Undoing
+from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
-from journal.desk.probes.acts import ProbeActs
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.watch import Watch
@@ -27,11 +27,14 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.records.clocks import Clocks, machine_clocks
 from journal.records.shelf import own_folder_words
 
+if TYPE_CHECKING:
+    from journal.desk.find import Finder
+
 FIRST_SIZE = QSize(1280, 800)
 BUSY_S = 1.0  # a key waits no longer for another program that writes to the journal
 
 
-class Window(FileActs, ProbeActs, Watch, QWidget):
+class Window(QWidget):
     """Shows one journal, place by place. Without a journal it says how to begin.
 
     `clock` gives the present instant (UTC ms) in place of the machine's clocks, `clocks` all
@@ -58,9 +61,13 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         self._tick_ms = tick_ms
         self.work = Work(self)
         self.desk: Desk | None = None
+        self.files = FileController(self, self.settings, self.desk_now)
+        self.files.opened.connect(self._on_opened)
+        self.files.said.connect(self._on_file_sentence)
+        self._watch: Watch | None = None
         self._built: dict[str, Place] = {}
-        self._place_actions: list[QAction] = []
-        self._finder = None
+        self._actions: dict[str, QAction] = {}
+        self._finder: Finder | None = None
         self._build()
         self.take(journal, place=place, sentence=sentence)
 
@@ -68,7 +75,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     def _build(self) -> None:
         self.setMinimumSize(QSize(900, 560))
-        self.resize(self.settings.value("window/size", FIRST_SIZE))
+        self.resize(cast(QSize, self.settings.value("window/size", FIRST_SIZE)))
         self.top = TopBar(self)
         self.stack = QStackedWidget()
         column = QVBoxLayout(self)
@@ -78,10 +85,10 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         column.addWidget(Hairline())
         column.addWidget(self.stack, 1)
         self.top.picked.connect(self.go)
-        self.top.find_asked.connect(self.find)
+        self.top.find_asked.connect(self.open_finder)
         self.top.menu_asked.connect(self.open_menu)
         for command in self.commands():
-            action_for(command, self)
+            self._actions[command.name] = action_for(command, self)
         for number, entry in enumerate(PLACES):
             key = QShortcut(QKeySequence(f"Ctrl+{number + 1}"), self)
             key.setObjectName(entry.key)
@@ -91,16 +98,21 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     def take(self, journal: Journal | None, *, place: str = "today", sentence: str = "") -> None:
         """Show another journal; the one shown before is let go, not closed."""
-        self._let_go()
+        self._leave()
         self.top.setEnabled(journal is not None)
         if journal is None:
             self.setWindowTitle("Vatside")
             self._show_beginning(sentence)
             return
         journal.wait_at_most(BUSY_S)
-        alarm = self.watch(journal, self._clocks, self._tick_ms)
-        self.desk = Desk(journal, alarm.now, self.work, self.settings, alarm=alarm)
-        self.desk.make_id = _make_to_begin_with(journal)
+        self._watch = Watch(self, journal, self._clocks, self._tick_ms)
+        self._watch.rang.connect(self._on_rang)
+        self._watch.stepped.connect(self._on_clock_sentence)
+        alarm = self._watch.alarm
+        self.desk = Desk(
+            journal, alarm.now, self.work, self.settings, alarm, self.show_probes,
+            self.files.bring_makes, _make_to_begin_with(journal),
+        )  # fmt: skip
         journal.listen(self._on_change)
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
@@ -109,6 +121,10 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         if misplaced and self.current is not None:
             self.current.say("folder", misplaced)
         self.begin_probes()
+
+    def desk_now(self) -> Desk | None:
+        """What the places stand on; None without a journal."""
+        return self.desk
 
     @property
     def journal(self) -> Journal | None:
@@ -122,8 +138,16 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         return shown if isinstance(shown, Place) else None
 
     def place(self, key: str) -> Place:
-        """The place of that key, built when it is first asked for."""
+        """The place of that key, built when it is first asked for.
+
+        Raises
+        ------
+        RuntimeError
+            Without a journal.
+        """
         if key not in self._built:
+            if self.desk is None:
+                raise RuntimeError("Without a journal there are no places.")
             entry = next(e for e in PLACES if e.key == key)
             made = build(entry, self.desk)
             for command in made.commands():
@@ -149,28 +173,30 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         """True when nothing on the screen is about to change by itself."""
         return not self.work.busy and (self.current is None or self.current.settled())
 
-    def _let_go(self) -> None:
-        self._write_down()
+    def _leave(self) -> None:
+        """Show no journal any more; what is typed and not kept is written down first."""
+        self._stop()
+        self.desk = None
+        self._built.clear()
+        while (page := self.stack.widget(0)) is not None:
+            self.stack.removeWidget(page)
+            page.deleteLater()
+
+    def _stop(self) -> None:
+        for made in self._built.values():
+            made.let_go()
         self.work.finish()
         self.end_probes()
         if self.desk is not None:
             self.desk.journal.unlisten(self._on_change)
-        self.unwatch()
-        self.desk = None
-        self._built.clear()
-        while self.stack.count():
-            page = self.stack.widget(0)
-            self.stack.removeWidget(page)
-            page.deleteLater()
-
-    def _write_down(self) -> None:
-        for made in self._built.values():
-            made.let_go()
+        if self._watch is not None:
+            self._watch.end()
+            self._watch = None
 
     def _show_beginning(self, sentence: str) -> None:
         new, other = Button("New journal", MAIN, "Ctrl N"), Button("Open a journal", key="Ctrl O")
-        new.clicked.connect(self.new_journal)
-        other.clicked.connect(self.open_journal)
+        new.clicked.connect(self.files.new_journal)
+        other.clicked.connect(self.files.open_journal)
         words = sentence or "A journal holds your plans, makes, wheels and tastings in one file."
         page = EmptyPage("No journal is open.", words, (new, other))
         self.stack.addWidget(page)
@@ -186,8 +212,28 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         for made in self._built.values():
             made.notice(change)
 
-    def _on_place_key(self) -> None:
-        self.go(self.sender().objectName())
+    # Probes; nothing of them is loaded while none is on
+
+    def begin_probes(self) -> None:
+        """Run the sources that are switched on, once the window stands."""
+        if self.desk is not None and any(
+            source.make_id is not None for source in self.desk.journal.sources.all()
+        ):
+            QTimer.singleShot(0, self, self._on_begin_probes)
+
+    def end_probes(self) -> None:
+        """Stop them all; what came is kept first."""
+        if self.desk is not None and self.desk.probes is not None:
+            self.desk.probes.stop()
+            self.desk.probes.deleteLater()
+            self.desk.probes = None
+
+    def show_probes(self) -> None:
+        """The sources that were set up."""
+        if self.desk is not None:
+            from journal.desk.probes.dialog import ProbesDialog
+
+            ProbesDialog(self.desk, self).open()
 
     # Commands
 
@@ -195,20 +241,21 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
         """The commands of every place; the menu has those with a group."""
         has_make, has_journal = self.has_make, self.has_journal
         return (
-            Command("new", "New journal…", self.new_journal, ("Ctrl+N",), menu="file"),
-            Command("open", "Open a journal…", self.open_journal, ("Ctrl+O",), menu="file"),
-            Command("bring_readings", "Bring in readings…", self.bring_readings, ("Ctrl+I",),
+            Command("new", "New journal…", self.files.new_journal, ("Ctrl+N",), menu="file"),
+            Command("open", "Open a journal…", self.files.open_journal, ("Ctrl+O",), menu="file"),
+            Command("bring_readings", "Bring in readings…", self.files.bring_readings, ("Ctrl+I",),
                     has_make, "in"),
-            Command("bring_makes", "Bring in past makes…", self.bring_makes, ("Ctrl+Shift+I",),
-                    has_journal, "in"),
-            Command("probes", "Probes…", self.probes, ("Ctrl+Shift+P",), has_journal, "in"),
-            Command("export", "Export everything…", self.export, ("Ctrl+E",), has_journal, "in"),
+            Command("bring_makes", "Bring in past makes…", self.files.bring_makes,
+                    ("Ctrl+Shift+I",), has_journal, "in"),
+            Command("probes", "Probes…", self.show_probes, ("Ctrl+Shift+P",), has_journal, "in"),
+            Command("export", "Export everything…", self.files.export, ("Ctrl+E",), has_journal,
+                    "in"),
             Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
             Command("redo", "Redo", self.redo, ("Ctrl+Shift+Z", "Ctrl+Y"), self.can_redo, "edit"),
             Command("look_system", "Light or dark as the system", self.look_system, menu="look"),
             Command("look_light", "Light", self.look_light, menu="look"),
             Command("look_dark", "Dark", self.look_dark, menu="look"),
-            Command("find", "Find", self.find, ("Ctrl+K",)),
+            Command("find", "Find", self.open_finder, ("Ctrl+K",)),
             Command("keys", "Keys", self.show_keys, ("F1",), menu="help"),
             Command("quit", "Close the window", self.close, ("Ctrl+Q",), menu="end"),
         )  # fmt: skip
@@ -231,36 +278,42 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     def can_undo(self) -> bool:
         """There is something to undo."""
-        return self.desk is not None and self._undoing("undo").undo_name is not None
+        return self._undoing("undo") is not None
 
     def can_redo(self) -> bool:
         """There is something to redo."""
-        return self.desk is not None and self._undoing("redo").redo_name is not None
+        return self._undoing("redo") is not None
 
-    def _undoing(self, way: str) -> Undoing:
-        """Whose step it is: the place's own where it has one, else the journal's."""
+    def _undoing(self, way: str) -> tuple[str, Callable[[], str | None]] | None:
+        """The step to be taken back ("undo") or taken again: its name, and what does it. The
+        place's own where it has one, else the journal's; None where there is none."""
         own = self.current.own_undo() if self.current is not None else None
-        if own is not None and getattr(own, f"{way}_name") is not None:
-            return own
-        return self.desk.journal
+        for one in (own, self.journal):
+            if one is None:
+                continue
+            name, act = (one.undo_name, one.undo) if way == "undo" else (one.redo_name, one.redo)
+            if name is not None:
+                return name, act
+        return None
 
     def undo(self) -> None:
         """Undo the last change and say which it was."""
-        if self.can_undo():
-            self._turn("Undone: ", self._undoing("undo").undo)
+        self._take("undo", "Undone: ")
 
     def redo(self) -> None:
         """Do again what was undone last."""
-        if self.can_redo():
-            self._turn("Done again: ", self._undoing("redo").redo)
+        self._take("redo", "Done again: ")
 
-    def _turn(self, words: str, act: Callable[[], str | None]) -> None:
+    def _take(self, way: str, words: str) -> None:
+        step, shown = self._undoing(way), self.current
+        if step is None or shown is None:
+            return
         try:
-            name = act()
+            name = step[1]()
         except KeepingError as error:
-            self.current.say("undo", str(error))
+            shown.say("undo", str(error))
         else:
-            self.current.say("undo", f"{words}{name}.", attention=False)
+            shown.say("undo", f"{words}{name}.", attention=False)
 
     def look_system(self) -> None:
         """Light or dark as the system has it."""
@@ -290,7 +343,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             typing = self.current.typing_keys
         KeySheet(groups, self, typing).open()
 
-    def find(self) -> None:
+    def open_finder(self) -> None:
         """The finder."""
         from journal.desk.find import Findable, Finder, things_of
 
@@ -309,19 +362,8 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             things += things_of(self.desk.journal)
         self._finder.open_with(things)
 
-    def _on_found(self, target: tuple[str, object]) -> None:
-        kind, what = target
-        if kind == "command":
-            self._run(str(what))
-        elif kind == "place":
-            self.go(str(what))
-        elif kind == "plan":
-            self.go("plans")
-            self.current.show_plan(what)
-        else:
-            self.go("room" if kind == "wheel" else "makes", what)
-
-    def _run(self, name: str) -> None:
+    def run(self, name: str) -> None:
+        """Do the command of that name, if it can be done now."""
         for command in self._commands_now():
             if command.name == name:
                 command.run()
@@ -335,10 +377,8 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     def _title(self, command: Command) -> str:
         """The words of a command; undo and redo say what."""
-        if self.desk is not None and command.name in ("undo", "redo"):
-            name = getattr(self._undoing(command.name), f"{command.name}_name")
-            return f"{command.title}: {name}" if name else command.title
-        return command.title
+        step = self._undoing(command.name) if command.name in ("undo", "redo") else None
+        return f"{command.title}: {step[0]}" if step is not None else command.title
 
     def open_menu(self) -> None:
         """The menu: files, what comes in and goes out, undo, the look, the keys."""
@@ -351,7 +391,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             if group not in (None, command.menu):
                 menu.addSeparator()
             group = command.menu
-            action = self.findChild(QAction, command.name)
+            action = self._actions[command.name]
             action.setText(self._title(command))
             entry = QAction(action.text(), menu)
             entry.setShortcut(action.shortcut())
@@ -359,11 +399,53 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
             entry.triggered.connect(action.trigger)
             menu.addAction(entry)
             if command.name == "open":
-                self.add_recent(menu)
+                self.files.add_recent(menu)
         corner = self.top.menu
         menu.popup(corner.mapToGlobal(corner.rect().bottomLeft()))
 
     # Handlers
+
+    def _on_opened(self, made: Journal) -> None:
+        before = self.journal
+        self.take(made)
+        if before is not None:
+            before.close()
+
+    def _on_file_sentence(self, sentence: str, attention: bool) -> None:
+        """Say it in the place shown, or where a journal is chosen when there is none."""
+        if self.current is not None:
+            self.current.say("file", sentence, attention=attention)
+        else:
+            self.take(None, sentence=sentence)
+
+    def _on_rang(self, words: str) -> None:
+        if self.current is not None:
+            self.current.rang(words)
+
+    def _on_clock_sentence(self, sentence: str, attention: bool) -> None:
+        if self.current is not None:
+            self.current.say("clock", sentence, attention=attention)
+
+    def _on_begin_probes(self) -> None:
+        if self.desk is not None:
+            from journal.desk.probes.bridge import bridge_on
+
+            bridge_on(self.desk, self).sync()
+
+    def _on_place_key(self) -> None:
+        self.go(self.sender().objectName())
+
+    def _on_found(self, target: tuple[str, object]) -> None:
+        kind, what = target
+        if kind == "command":
+            self.run(str(what))
+        elif kind == "place":
+            self.go(str(what))
+        elif kind == "plan":
+            self.go("plans")
+            self.place("plans").show_plan(str(what))
+        elif isinstance(what, int):
+            self.go("room" if kind == "wheel" else "makes", what)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A key that nothing took: it was pressed on the bar, or on what lay over the place."""
@@ -379,12 +461,7 @@ class Window(FileActs, ProbeActs, Watch, QWidget):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self.settings.setValue("window/size", self.size())
-        self._write_down()
-        self.work.finish()
-        self.end_probes()
-        if self.desk is not None:
-            self.desk.journal.unlisten(self._on_change)
-        self.unwatch()
+        self._stop()
         super().closeEvent(event)
 
 

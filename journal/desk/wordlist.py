@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QFrame,
     QListWidget,
     QListWidgetItem,
     QStyledItemDelegate,
     QStyleOptionViewItem,
-    QWidget,
 )
 
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
 
+Index = QModelIndex | QPersistentModelIndex
 _BESIDE = Qt.ItemDataRole.UserRole
 _MEANS = Qt.ItemDataRole.UserRole + 1
 _BESIDE_FROM = 32 * STEP  # where what is said begins, beside short words
@@ -58,9 +58,9 @@ class WordList(QListWidget):
         """What a line means; None without one."""
         return None if item is None else item.data(_MEANS)
 
-    def on_arrow(self, event: QEvent) -> bool:
+    def on_arrow(self, event: QKeyEvent) -> bool:
         """Move by an arrow key; False for any other."""
-        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(event.key())
+        step = {int(Qt.Key.Key_Down): 1, int(Qt.Key.Key_Up): -1}.get(event.key())
         if step is None:
             return False
         self.setCurrentRow(min(max(self.currentRow() + step, 0), self.count() - 1))
@@ -70,16 +70,16 @@ class WordList(QListWidget):
 class _Row(QStyledItemDelegate):
     """The words, and in the quiet voice what stands beside them."""
 
-    def __init__(self, parent: QWidget, row: int, at_right: bool) -> None:
+    def __init__(self, parent: WordList, row: int, at_right: bool) -> None:
         super().__init__(parent)
-        self._row, self._at_right = row, at_right
+        self._list, self._row, self._at_right = parent, row, at_right
 
-    def sizeHint(self, _option: QStyleOptionViewItem, _index) -> QSize:
+    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
         return QSize(100, self._row)
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index) -> None:
-        c = colours_of(self.parent())
-        here = index.row() == self.parent().currentRow()
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        c = colours_of(self._list)
+        here = index.row() == self._list.currentRow()
         painter.fillRect(option.rect, c.chosen if here else c.field)
         box = option.rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
         painter.setFont(font(TEXT, bold=here))

@@ -56,7 +56,7 @@ def test_the_finder_runs_a_command(qtbot, kitchen, window_on):
 
 def test_the_finder_finds_makes_plans_and_places(qtbot, kitchen, window_on):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    window.find()
+    window.open_finder()
     for typed, kind in (
         ("0001", "make"),
         ("dry-s", "make"),
@@ -152,7 +152,7 @@ def test_a_file_that_is_no_journal_leaves_the_one_open(kitchen, window_on, tmp_p
     wrong = tmp_path / "milk.vatside"
     wrong.write_text("not a journal at all, only some words about milk and rennet " * 40)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    window.open_path(str(wrong))
+    window.files.open_path(str(wrong))
     assert window.journal is kitchen.journal
     assert window.current.messages.text("file")
     assert wrong.read_text().startswith("not a journal")
@@ -195,8 +195,8 @@ def test_a_new_journal_and_an_export_are_proposed_among_the_documents(
 
     monkeypatch.setattr(dialogs.QFileDialog, "exec", look)
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
-    window.new_journal()
-    window.export()
+    window.files.new_journal()
+    window.files.export()
     window.current.chart._on_save_png()
     where = str(documents)
     assert asked[0] == (where, ["journal.vatside"])

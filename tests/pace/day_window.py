@@ -91,7 +91,7 @@ class Player:
             self.machine.set_s += act.by_s
         for keys in act.keys:
             self._press(keys)
-        self.window.alarm.tick()
+        self.window.desk.alarm.tick()
         self._settle()
 
     def shown(self) -> dict[str, object]:
@@ -127,7 +127,7 @@ class Player:
             return
         while self.machine.true_s < at_s:
             self.machine.true_s = min(at_s, self.machine.true_s + STEP_S)
-            self.window.alarm.tick()
+            self.window.desk.alarm.tick()
             self.app.processEvents()
 
     def _press(self, keys: str) -> None:

@@ -69,7 +69,9 @@ class ReadingsChart(Chart):
             top = self.panels[0].viewRange()[1][1]
             self.panels[0].words(0.0, top, "the make began", anchor=(0, 0))
 
-    def _draw_part(self, panel: Panel, kind: str, at: np.ndarray, value: np.ndarray, place: int):
+    def _draw_part(
+        self, panel: Panel, kind: str, at: np.ndarray, value: np.ndarray, place: int
+    ) -> None:
         spec = READING_KINDS[kind]
         role = _ROLES.get(spec.quantity, "ink")
         panel.line(at, value, role, width=1.6, dash="" if place == 0 else "dots")

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QW
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.incoming.columns import ColumnsView, cut
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import empty
 from journal.desk.place import Place
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, STEP, TITLE
@@ -67,7 +68,7 @@ class Incoming(QDialog):
         right = QVBoxLayout()
         right.setSpacing(2 * STEP)
         right.addLayout(self.picture, 3)
-        right.addWidget(self._said(), 2)
+        right.addWidget(self._understood(), 2)
         body = QHBoxLayout()
         body.setSpacing(8 * STEP)
         body.addLayout(left, 5)
@@ -89,7 +90,7 @@ class Incoming(QDialog):
         column.addWidget(Hairline())
         column.addLayout(foot)
 
-    def _said(self) -> QScrollArea:
+    def _understood(self) -> QScrollArea:
         inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 0, 2 * STEP, 0)
@@ -107,7 +108,8 @@ class Incoming(QDialog):
         return scroll
 
     def _fitting(self) -> QSize:
-        around = self.parentWidget().window().size() if self.parentWidget() else SIZE
+        parent = self.parentWidget()
+        around = parent.window().size() if parent is not None else SIZE
         room = QSize(around.width() - 12 * STEP, around.height() - 12 * STEP)
         return SIZE.boundedTo(room.expandedTo(QSize(800, 480)))
 
@@ -150,10 +152,7 @@ class Incoming(QDialog):
 
     def show_picture(self, chart: QWidget | None) -> None:
         """Put this picture in the place of the one shown."""
-        while self.picture.count():
-            old = self.picture.takeAt(0).widget()
-            old.hide()
-            old.deleteLater()
+        empty(self.picture)
         if chart is not None:
             self.picture.addWidget(chart)
 
@@ -199,7 +198,8 @@ class Incoming(QDialog):
         self.account.setText(account)
         self.columns.setEnabled(False)
         for place in range(self.extras.count()):
-            part = self.extras.itemAt(place).widget()
+            item = self.extras.itemAt(place)
+            part = item.widget() if item is not None else None
             if part is not None:
                 part.setEnabled(False)
         self.leave.hide()

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.desk.fields import Box, Line
@@ -149,11 +150,15 @@ class BringInMakes(Incoming):
             f"{report.skipped:,} skipped{why_words(report.reasons)}.{codes}"
         )
 
-    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Enter in one of the lines reads the table with it; it does not keep yet."""
-        typed = event.type() == QEvent.Type.KeyPress and watched in (self.scale, self.date)
-        enter = typed and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        if enter and not self.keep_ready():
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and watched in (self.scale, self.date)
+            and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+            and not self.keep_ready()
+        ):
             self.read_again()
             return True
         return False

@@ -287,9 +287,7 @@ class MakesPlace(RecordPrinting, Place):
         self.goes.emit("plans", None)
 
     def _on_bring(self) -> None:
-        window = self.window()
-        if hasattr(window, "bring_makes"):
-            window.bring_makes()
+        self.desk.bring_makes()
 
 
 def _runs(row: MakeRow) -> bool:

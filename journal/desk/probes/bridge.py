@@ -156,14 +156,14 @@ class Bridge(QObject):
                 zone=make.zone,
                 since_ms=make.started_ms,
                 clock=self._desk.clock,
-                mark=mark_of(self._desk.journal, source.uuid, make.id),
+                mark=mark_of(self._desk.journal, source.uuid, make.id or 0),
                 password=partial(self.password_of, source),
             )
         except (ExchangeError, ValueError) as error:
             self._held[source.uuid] = _Held(source, make, None, str(error))
             return
         self._held[source.uuid] = _Held(source, make, probe)
-        probe.start(partial(self._deliver, probe, make.id))
+        probe.start(partial(self._deliver, probe, make.id or 0))
 
     def _let_go(self, uuid: str) -> None:
         held = self._held.pop(uuid)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
@@ -10,6 +12,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import empty
 from journal.desk.place import Desk
 from journal.desk.probes.bridge import Running, bridge_on
 from journal.desk.probes.scrolled import scrolled
@@ -20,6 +23,7 @@ from journal.keeping import KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source
 
+Given = TypeVar("Given")
 _EMPTY = (
     "Readings can arrive by themselves: from a file that a logger keeps appending to, an MQTT "
     "topic, or a serial line. A source is set up once and tried, then switched on for a make. "
@@ -84,7 +88,7 @@ class ProbesDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Probes")
-        self.desk = desk
+        self.desk, self._window = desk, parent
         self.bridge = bridge_on(desk, parent)
         self.make = _make_at_hand(desk)
         self.rows: list[SourceRow] = []
@@ -104,7 +108,7 @@ class ProbesDialog(QDialog):
         foot.addWidget(self.fault, 1)
         foot.addWidget(away)
         foot.addWidget(self.set_up)
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
         column.setSpacing(4 * STEP)
         column.addWidget(Label("Probes", TITLE, bold=True))
@@ -119,11 +123,7 @@ class ProbesDialog(QDialog):
 
     def fill(self) -> None:
         """Show the journal's sources."""
-        while self._list.count():
-            old = self._list.takeAt(0).widget()
-            if old is not None:  # the room that is left
-                old.hide()
-                old.deleteLater()
+        empty(self._list)
         self.rows = []
         for source in self.desk.journal.sources.all():
             row = SourceRow(source, self.make, self._code(source))
@@ -142,9 +142,9 @@ class ProbesDialog(QDialog):
         """As high as its rows want, as far as the window goes; beyond that they scroll."""
         rows = [row.sizeHint().height() for row in self.rows]
         wanted = sum(rows) + self._list.spacing() * len(rows)
-        most = round(0.6 * self.parentWidget().height())
+        most = round(0.6 * self._window.height())
         self._scroll.setMinimumHeight(min(max(wanted, 30 * STEP), most))
-        self.layout().activate()
+        self._column.activate()
         self.resize(self.sizeHint().expandedTo(self.minimumSize()))
 
     def _code(self, source: Source) -> str:
@@ -169,13 +169,14 @@ class ProbesDialog(QDialog):
     def _open(self, source: Source | None) -> None:
         from journal.desk.probes.setup import SetUp
 
-        made = SetUp(self.desk.journal, self.bridge, source, self.desk.clock, self.parentWidget())
+        made = SetUp(self.desk.journal, self.bridge, source, self.desk.clock, self._window)
         made.accepted.connect(self.fill)
         made.open()
 
     def _on_switched(self, source: Source) -> None:
         on = source.make_id is not None
-        changed = replace(source, make_id=None if on else self.make.id)
+        make_id = self.make.id if self.make is not None and not on else None
+        changed = replace(source, make_id=make_id)
         name = f"switch {source.name} {'off' if on else 'on'}"
         self._act(name, self.desk.journal.sources.keep, changed)
 
@@ -186,12 +187,12 @@ class ProbesDialog(QDialog):
 
     def _on_agreed(self, source: Source) -> None:
         forget_password(source)
-        self._act(f"remove {source.name}", self.desk.journal.sources.remove, source.id)
+        self._act(f"remove {source.name}", self.desk.journal.sources.remove, source.id or 0)
 
-    def _act(self, name: str, act, *args) -> None:
+    def _act(self, name: str, act: Callable[[Given], object], given: Given) -> None:
         try:
             with self.desk.journal.unit(name):
-                act(*args)
+                act(given)
         except ValueError as error:
             self.fault.setText(f"▲ {error}")
             return

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QWidget
 
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
-from journal.desk.probes.password import PasswordField
 from journal.desk.theme import SMALL, STEP
 from journal.exchange.probes.serial_line import BAUD, NUMBER
 from journal.exchange.probes.topic import PORT, TLS_PORT
@@ -64,7 +63,6 @@ class SettingFields(QWidget):
     def __init__(self, kind: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.lines: dict[str, Line] = {}
-        self.password: PasswordField | None = None
         self._rows = 0
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -73,8 +71,6 @@ class SettingFields(QWidget):
         self._grid.setColumnMinimumWidth(0, NAMES)
         for asked in ASKED[kind]:
             self._add(asked)
-        if kind == TOPIC:
-            self._add_secrets()
         self._grid.setRowStretch(_BELOW, 1)
 
     def _add(self, asked: Ask) -> None:
@@ -84,11 +80,6 @@ class SettingFields(QWidget):
         line.textEdited.connect(self._on_edited)
         self.lines[asked.key] = line
         self._put(asked.name, framed(line))
-
-    def _add_secrets(self) -> None:
-        self.password = PasswordField("Password")
-        self.password.line.textEdited.connect(self._on_edited)
-        self._put("Password", self.password)
 
     def _put(self, name: str, widget: QWidget) -> None:
         row = self._rows

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QSize, Qt
@@ -24,6 +25,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.probes.bridge import Bridge
 from journal.desk.probes.fields import NAMES, SettingFields, framed
 from journal.desk.probes.file_page import FilePage
+from journal.desk.probes.password import PasswordField
 from journal.desk.probes.preview import TryPage
 from journal.desk.probes.scrolled import scrolled
 from journal.desk.theme import SMALL, STEP, TITLE
@@ -34,7 +36,7 @@ from journal.exchange.probes.understanding import unit_key
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named
 from journal.records import RecordError
-from journal.records.kinds import READING_KINDS
+from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.plans import new_uuid
 from journal.records.sources import FILE, LINE, TOPIC, Source
 
@@ -51,12 +53,17 @@ class SetUp(QDialog):
     """Left what the source is, right a try of it. Nothing connects before “Try it”."""
 
     def __init__(
-        self, journal: Journal, bridge: Bridge, source: Source | None, clock, parent: QWidget
+        self,
+        journal: Journal,
+        bridge: Bridge,
+        source: Source | None,
+        clock: Callable[[], int],
+        parent: QWidget,
     ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Set up a source")
-        self._journal, self._bridge, self._clock = journal, bridge, clock
+        self._journal, self._bridge, self._clock, self._window = journal, bridge, clock, parent
         self._source = source
         self._uuid = source.uuid if source else new_uuid()
         self.work = Work(self)
@@ -66,6 +73,11 @@ class SetUp(QDialog):
         self.authority = Line()
         self.file = FilePage(self.work)
         self.topic, self.line = SettingFields(TOPIC), SettingFields(LINE)
+        self.password = PasswordField("Password")
+        self.topic.add_choice("Password", self.password)
+        self._of_kind: dict[str, FilePage | SettingFields] = {
+            FILE: self.file, TOPIC: self.topic, LINE: self.line,
+        }  # fmt: skip
         self.preview = TryPage()
         self.fault = Label("", role="attention", wrap=True)
         self.try_it = Button("Try it")
@@ -90,6 +102,7 @@ class SetUp(QDialog):
         )
         self._offer_units("")
         self.tls.offer(_TLS, "")
+        self.password.line.textEdited.connect(self._on_changed)
         self.authority.setAccessibleName("Certificate")
         self.authority.setPlaceholderText("a file, for a broker of your own")
         self.topic.add_choice("Guarded by", self.tls)
@@ -142,7 +155,7 @@ class SetUp(QDialog):
         column.addLayout(body, 1)
         column.addWidget(Hairline())
         column.addLayout(foot)
-        self.resize(SIZE.boundedTo(self.parentWidget().size() * 0.95))
+        self.resize(SIZE.boundedTo(self._window.size() * 0.95))
 
     def _connect(self) -> None:
         self.kind.activated.connect(self._on_kind)
@@ -162,15 +175,14 @@ class SetUp(QDialog):
         self._offer_units(source.unit)
         self.tls.offer(_TLS, "tls" if source.said.get("tls") else "")
         self.authority.setText(source.text("authority"))
-        {FILE: self.file, TOPIC: self.topic, LINE: self.line}[source.kind].show_source(source)
+        self._of_kind[source.kind].show_source(source)
 
     # What stands there
 
     def source(self) -> Source:
         """The source as the fields say; raises a sentence where they do not say enough."""
         kind = self.kind.key()
-        page = {FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind]
-        settings = page.settings()
+        settings = self._of_kind[kind].settings()
         if kind == TOPIC and self.tls.key():
             settings["tls"] = True
             if self.authority.text().strip():
@@ -191,7 +203,7 @@ class SetUp(QDialog):
         return source
 
     def _password(self, source: Source) -> str | None:
-        typed = self.topic.password.line.text()
+        typed = self.password.line.text()
         return typed or self._bridge.password_of(source)
 
     # Handlers
@@ -205,7 +217,7 @@ class SetUp(QDialog):
 
     def _on_kind(self, _index: int = 0) -> None:
         kind = self.kind.key()
-        self._show_page({FILE: self.file, TOPIC: self.topic, LINE: self.line}[kind])
+        self._show_page(self._of_kind[kind])
         for part in (self._reading_label, self.reading, self.unit):
             part.setVisible(kind != FILE)
         if kind == LINE and not self.line.lines["device"].text():
@@ -250,7 +262,7 @@ class SetUp(QDialog):
         except ValueError as error:
             self.fault.setText(f"▲ {error}")
             return
-        typed = self.topic.password.line.text()
+        typed = self.password.line.text()
         if kept.kind == TOPIC and typed:
             self._bridge.give_password(kept, typed)
         self.accept()
@@ -261,7 +273,7 @@ class SetUp(QDialog):
         super().done(code)
 
 
-def _reading_words(spec) -> str:
+def _reading_words(spec: ReadingKind) -> str:
     return f"{spec.label} temperature" if spec.quantity == "temperature" else spec.label
 
 

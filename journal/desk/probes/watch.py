@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QElapsedTimer, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -12,6 +14,10 @@ from journal.desk.place import Place
 from journal.desk.probes.words import line_words, together_words
 from journal.desk.theme import SMALL, STEP
 from journal.keeping import Change
+from journal.records.sources import Source
+
+if TYPE_CHECKING:
+    from journal.desk.probes.bridge import Bridge, Running
 
 WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
 LOOK_AHEAD_MS = 15_000
@@ -37,10 +43,10 @@ class OneLine(Label):
 class ProbeLine(QWidget):
     """One source: how it is and its last value."""
 
-    def __init__(self, watch: ProbeWatch) -> None:
+    def __init__(self, watch: ProbeWatch, running: Running) -> None:
         super().__init__(watch)
         self._watch = watch
-        self._running = None
+        self._running = running
         self.mark = Triangle()
         self.label = OneLine("", SMALL, role="quiet")
         self.password = WordButton("Password…", size=SMALL)
@@ -56,7 +62,7 @@ class ProbeLine(QWidget):
         row.addWidget(self.password)
         row.addWidget(self.more)
 
-    def show_running(self, running, open_make: int | None) -> None:
+    def show_running(self, running: Running, open_make: int | None) -> None:
         """Show a source as it is."""
         self._running = running
         make, state = running.make, running.state
@@ -81,7 +87,7 @@ class ProbeLine(QWidget):
             self.more.updateGeometry()
 
     def _on_more(self) -> None:
-        self.window().probes()
+        self._watch.show_all()
 
     def _on_password(self) -> None:
         from journal.desk.probes.password import AskPassword
@@ -99,10 +105,10 @@ class ProbeWatch(QWidget):
     more there are.
     """
 
-    def __init__(self, place: Place) -> None:
-        super().__init__(place.page)
+    def __init__(self, place: Place, column: QVBoxLayout) -> None:
+        super().__init__(place)
         self._place = place
-        self._bridge = None
+        self._bridge: Bridge | None = None
         self._lines: dict[str, ProbeLine] = {}
         self._told = ""
         self._looked = QElapsedTimer()
@@ -110,7 +116,7 @@ class ProbeWatch(QWidget):
         self._column.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
         self._column.setSpacing(STEP)
         self.setAccessibleName("Probes")
-        place.page.layout().insertWidget(1, self)
+        column.insertWidget(1, self)
         self.hide()
         self.setObjectName(WATCH)
         self.follow()
@@ -125,9 +131,14 @@ class ProbeWatch(QWidget):
         bridge.said.connect(self._on_said)
         self._on_changed()
 
-    def give_password(self, source, password: str) -> None:
+    def show_all(self) -> None:
+        """Every source there is."""
+        self._place.desk.show_probes()
+
+    def give_password(self, source: Source, password: str) -> None:
         """Hand a typed password on."""
-        self._bridge.give_password(source, password)
+        if self._bridge is not None:
+            self._bridge.give_password(source, password)
 
     def may_look_ahead(self, change: Change) -> bool:
         """Whether to reckon anew what is to come: at once for what a person did, now and then
@@ -145,22 +156,22 @@ class ProbeWatch(QWidget):
 
     def _on_changed(self) -> None:
         desk = self._place.desk
-        running = self._bridge.running
+        running = self._bridge.running if self._bridge is not None else []
         for uuid in set(self._lines) - {one.source.uuid for one in running}:
-            line = self._lines.pop(uuid)
-            self._column.removeWidget(line)
-            line.hide()
-            line.deleteLater()
+            gone = self._lines.pop(uuid)
+            self._column.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
         for one in running:
-            line = self._lines.get(one.source.uuid)
-            if line is None:
-                line = self._lines[one.source.uuid] = ProbeLine(self)
-            line.show_running(one, desk.make_id)
+            uuid = one.source.uuid
+            if uuid not in self._lines:
+                self._lines[uuid] = ProbeLine(self, one)
+            self._lines[uuid].show_running(one, desk.make_id)
         self._order(running)
         self.setVisible(bool(running))
         self._tell(running)
 
-    def _order(self, running) -> None:
+    def _order(self, running: list[Running]) -> None:
         """The most pressing first, then those with a value; those beyond `LINES` behind a word."""
         pressing = {
             one.source.uuid: (
@@ -178,7 +189,7 @@ class ProbeWatch(QWidget):
             line.setVisible(place < LINES)
             line.show_more(len(order) - LINES if place == LINES - 1 else 0)
 
-    def _tell(self, running) -> None:
+    def _tell(self, running: list[Running]) -> None:
         wrong = [(one.source.name, one.state) for one in running if one.wrong]
         zone = running[0].make.zone if running else "UTC"
         sentence = together_words(wrong, zone)

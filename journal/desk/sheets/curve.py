@@ -10,7 +10,7 @@ import numpy as np
 
 from journal.curves.day import Corridor
 from journal.desk.sheets.flow import Block
-from journal.desk.sheets.hours import Hours, Stretch
+from journal.desk.sheets.hours import Hours, Stretch, Tick
 from journal.desk.sheets.paper import DASHED, DOTTED, FINE, Paper
 from journal.records.traces import Floats
 
@@ -120,7 +120,7 @@ class _Drawing:
     def _edges(self, stretch: Stretch) -> tuple[float, float]:
         return self.x0 + stretch.left * self.wide, self.x0 + stretch.right * self.wide
 
-    def _ticks(self, stretch: Stretch) -> list:
+    def _ticks(self, stretch: Stretch) -> list[Tick]:
         left, right = self._edges(stretch)
         return self.curve.hours.ticks(stretch, right - left)
 

@@ -82,7 +82,7 @@ class Paper:
     def write(self, path: str | Path) -> None:
         """Close the document and write it; OSError when that cannot be done."""
         self.painter.end()
-        Path(path).write_bytes(_searchable(self._buffer.data().data()))
+        Path(path).write_bytes(_searchable(bytes(self._buffer.data().data())))
 
     @property
     def across(self) -> float:

@@ -117,8 +117,8 @@ class _Record:
             ended = "and still running"
         else:
             last = local(make.finished_ms, make.zone)
-            day = format_day(last, short=True, year=False, weekday=True)
-            ended = f"to {day}, {clock(make.finished_ms, make.zone)}"
+            last_day = format_day(last, short=True, year=False, weekday=True)
+            ended = f"to {last_day}, {clock(make.finished_ms, make.zone)}"
         return [f"{begun} {ended} · plan {plan.name}, version {plan.version}", self._milk()]
 
     def _milk(self) -> str:

@@ -68,7 +68,7 @@ def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
                          "____ min after the rennet."))  # fmt: skip
     if stage.gate is not None:
         start = plan.starts()[place]
-        gate = _capital(gate_words(stage.gate)) + _gate_time(stage, start, begun)
+        gate = _capital(gate_words(stage.gate)) + _gate_time(stage, stage.gate, start, begun)
         out.append(Words(lead=f"{gate}."))
     if stage.until:
         out.append(Words(_small(stage.until), lead="Until"))
@@ -126,16 +126,14 @@ def _pace(stage: Stage) -> Iterator[str]:
         yield f"Never quicker than {stage.limit_c_per_min:.2f} °C/min."
 
 
-def _gate_time(stage: Stage, start: float, begun: Begun) -> str:
+def _gate_time(stage: Stage, gate: Gate, start: float, begun: Begun) -> str:
     """When a gate is open, where that is not the whole stage."""
-    gate: Gate = stage.gate
     first, last = gate.from_min or 0.0, gate.to_min
-    early = last is not None and last < stage.minutes
-    if first and early:
-        return f", from {begun.at(start + first)} to {begun.at(start + last)}"
+    if last is None or last >= stage.minutes:
+        return f", from {begun.at(start + first)} on" if first else ""
     if first:
-        return f", from {begun.at(start + first)} on"
-    return f", by {begun.at(start + last)}" if early else ""
+        return f", from {begun.at(start + first)} to {begun.at(start + last)}"
+    return f", by {begun.at(start + last)}"
 
 
 def _capital(text: str) -> str:

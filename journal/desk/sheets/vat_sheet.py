@@ -230,15 +230,15 @@ class _Sheet:
             "Dashed: the plan; dotted about it: the allowed range. Mark what you read. Grey "
             "stages want hands, in the open ones you may leave."
         )
-        gates = [(i, s) for i, s in enumerate(self.plan.stages, 1) if s.gate is not None]
-        if any(s.gate.kind.endswith("-ph") for _, s in gates):
+        gates = [(i, s, s.gate) for i, s in enumerate(self.plan.stages, 1) if s.gate is not None]
+        if any(gate.kind.endswith("-ph") for *_, gate in gates):
             said += " Dashed boxes: pH to pass through."
         if self._floor() is not None:
             said += f" The milk comes at {self.plan.milk_c:g} °C, below what is shown."
         others = [
-            f"{number} {stage.label}: {gate_words(stage.gate)}"
-            for number, stage in gates
-            if not stage.gate.kind.endswith("-ph")
+            f"{number} {stage.label}: {gate_words(gate)}"
+            for number, stage, gate in gates
+            if not gate.kind.endswith("-ph")
         ]
         return (said, f"By titration: {'; '.join(others)}.") if others else (said,)
 

@@ -133,7 +133,7 @@ class VatPage(QWidget):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(self._inner)
-        outer = QVBoxLayout(self)
+        self.outer = outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 5 * STEP)
         outer.setSpacing(STEP)
         outer.addWidget(scroll, 1)

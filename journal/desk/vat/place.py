@@ -87,7 +87,7 @@ class VatPlace(DayActs, Answers, Besides, Unkept, PickedMoment, Place):
         self.page.advice.asked.connect(self.what_happened)
         self.page.turns.others.pressed.connect(self._on_other)
         self.listen_to_typing()
-        self.probes = ProbeWatch(self)
+        self.probes = ProbeWatch(self, self.page.outer)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(nothing_page(self._on_begin))
