@@ -44,6 +44,7 @@ class DayAgain:
         self._fed_min = 0.0
         self._cold_from = self._cold_to = 0.0
         self.make = self._begin()
+        self._make_id = self.make.id or 0
 
     def moments(self) -> Iterator[Moment]:
         """The eight, one after the other."""
@@ -69,10 +70,10 @@ class DayAgain:
 
     def _soft_break(self, ends: list[float]) -> Moment:
         self._feed(ends[1] + 1 + _FLECKS_MIN)
-        self._journal.day.first_flecks(self.make.id, self._ms(ends[1] + 1 + _FLECKS_MIN))
+        self._journal.day.first_flecks(self._make_id, self._ms(ends[1] + 1 + _FLECKS_MIN))
         self._note(ends[1] + 20, "dome of the thermometer rinsed")
         self._feed(ends[1] + 40)
-        self._journal.day.lengthen(self.make.id, 10, "the break is soft")
+        self._journal.day.lengthen(self._make_id, 10, "the break is soft")
         return self._at("4-soft-break", ends[1] + 43.3)
 
     def _cooking(self, ends: list[float]) -> Iterator[Moment]:
@@ -83,7 +84,7 @@ class DayAgain:
         self._cold_from, self._cold_to = begin, begin + 75
         yield self._at("5-cook", begin + 27.4, across=True)
         minutes = self._told.plan.stages[5].minutes
-        self._journal.day.lengthen(self.make.id, 4, "1.7 °C behind the plan")
+        self._journal.day.lengthen(self._make_id, 4, "1.7 °C behind the plan")
         yield self._at("6-due", begin + minutes + 4.4, across=True)
         self._end(begin + minutes + 6)
         self._shift = begin + minutes + 6 - ends[5]
@@ -95,7 +96,7 @@ class DayAgain:
         plan = self._told.plan
         every = plan.stages[8].parts_min[0]
         for turn in (1, 2):
-            self._journal.day.turn(self.make.id, self._ms(begin + turn * every + 1))
+            self._journal.day.turn(self._make_id, self._ms(begin + turn * every + 1))
         self._photo(begin + 12, "slabs turned, still springy")
         other = self._journal.plans.by_name("Hollow Lane washed")
         self._other = self._journal.makes.begin(other, self.make.milk, self._ms(begin + 21))
@@ -104,27 +105,26 @@ class DayAgain:
 
     def _put_away(self, minutes: float) -> None:
         """The second make is in its mould too, and the kettle off."""
-        self._journal.makes.finish(self._other.id, [], self._ms(minutes))
-        for timer in self._journal.timers.where(make_id=self.make.id):
+        self._journal.makes.finish(self._other.id or 0, [], self._ms(minutes))
+        for timer in self._journal.timers.where(make_id=self._make_id):
             if timer.running:
-                self._journal.day.stop_timer(timer.id, self._ms(minutes))
+                self._journal.day.stop_timer(timer.id or 0, self._ms(minutes))
 
     # What it is made of
 
     def _begin(self) -> Make:
         told = self._told
-        for run in _past_sets(self._journal, told):
-            took = (run.ended_ms - run.began_ms) / (told.plan.floc_multiplier or 3.0)
-            test = Timer(run.make_id, FLOCCULATION, run.began_ms, None, run.began_ms + round(took))
+        for test in _past_tests(self._journal, told):
             self._journal.timers.keep(test)
         for make in self._journal.makes.running():
-            self._journal.makes.finish(make.id, [], make.started_ms + DAY_MS)
+            self._journal.makes.finish(make.id or 0, [], make.started_ms + DAY_MS)
         milk = replace(told.make.milk, litres=round(told.make.milk.litres))
         return self._journal.makes.begin(told.plan, milk, self._start)
 
     def _ends(self) -> list[float]:
         zero = self._told.make.started_ms
-        return [(run.ended_ms - zero) / MINUTE_MS for run in self._told.runs]
+        ended = [run.ended_ms for run in self._told.runs if run.ended_ms is not None]
+        return [(at_ms - zero) / MINUTE_MS for at_ms in ended]
 
     def _ms(self, minutes: float) -> int:
         return self._start + round(minutes * MINUTE_MS)
@@ -135,18 +135,18 @@ class DayAgain:
 
     def _end(self, minutes: float) -> None:
         self._feed(minutes)
-        self._journal.makes.end_stage(self.make.id, self._ms(minutes))
+        self._journal.makes.end_stage(self._make_id, self._ms(minutes))
 
     def _timer(self, name: str, minutes: float, length: float | None) -> None:
-        self._journal.day.start_timer(self.make.id, name, self._ms(minutes), length)
+        self._journal.day.start_timer(self._make_id, name, self._ms(minutes), length)
 
     def _note(self, minutes: float, text: str) -> None:
-        self._journal.notes.keep(Note(self._ms(minutes), text, self.make.id))
+        self._journal.notes.keep(Note(self._ms(minutes), text, self._make_id))
 
     def _photo(self, minutes: float, text: str) -> None:
         path = self._folder / "slabs.png"
         slabs().save(str(path))
-        self._journal.photos.keep(Note(self._ms(minutes), text, self.make.id), path)
+        self._journal.photos.keep(Note(self._ms(minutes), text, self._make_id), path)
 
     def _feed(self, to_min: float) -> None:
         """Type what was read until then; the milk a little colder while the fire lags."""
@@ -162,7 +162,7 @@ class DayAgain:
                     value -= _COLD_C * min(1.0, since / 15, max(0.0, (75 - since) / 30))
                 digits = 1 if kind == "milk-temp" else 2
                 at_ms = self._ms(float(minutes[i]))
-                self._journal.readings.log(self.make.id, kind, round(value, digits), at_ms)
+                self._journal.readings.log(self._make_id, kind, round(value, digits), at_ms)
         self._fed_min = max(self._fed_min, to_min)
 
 
@@ -193,8 +193,14 @@ def _told(journal: Journal) -> WholeMake:
     return journal.whole(done[0].id)
 
 
-def _past_sets(journal: Journal, told: WholeMake) -> list:
-    """The sets of the last makes of the plan."""
+def _past_tests(journal: Journal, told: WholeMake) -> list[Timer]:
+    """The flocculation the sets of the last makes of the plan went by."""
     rows = [r for r in journal.makes.rows() if r.plan == told.plan.name and r.finished_ms][:5]
-    runs = [journal.whole(row.id).run_of("set") for row in rows]
-    return [run for run in runs if run is not None and run.ended_ms is not None]
+    tests = []
+    for row in rows:
+        run = journal.whole(row.id).run_of("set")
+        if run is not None and run.began_ms is not None and run.ended_ms is not None:
+            took = (run.ended_ms - run.began_ms) / (told.plan.floc_multiplier or 3.0)
+            flecks = run.began_ms + round(took)
+            tests.append(Timer(row.id, FLOCCULATION, run.began_ms, None, flecks))
+    return tests

@@ -6,7 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QRect, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QRect,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -20,6 +28,8 @@ from PySide6.QtWidgets import (
 
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+
+Index = QModelIndex | QPersistentModelIndex
 
 ROW = 8 * STEP
 _GAP = 3 * STEP
@@ -59,13 +69,13 @@ class RowsModel(QAbstractTableModel):
         self.rows = list(rows)
         self.endResetModel()
 
-    def rowCount(self, parent: QModelIndex | None = None) -> int:
+    def rowCount(self, parent: Index | None = None) -> int:
         return 0 if parent is not None and parent.isValid() else len(self.rows)
 
-    def columnCount(self, parent: QModelIndex | None = None) -> int:
+    def columnCount(self, parent: Index | None = None) -> int:
         return 0 if parent is not None and parent.isValid() else len(self.columns)
 
-    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid():
             return None
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
@@ -189,11 +199,15 @@ class RowsView(QTableView):
 
 
 class _Cell(QStyledItemDelegate):
-    def sizeHint(self, _option: QStyleOptionViewItem, _index: QModelIndex) -> QSize:
+    def __init__(self, view: RowsView) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
         return QSize(40, ROW)
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex) -> None:
-        view: RowsView = self.parent()
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        view = self._view
         c = colours_of(view)
         column = view.rows_model.columns[index.column()]
         here = index.row() == view.currentIndex().row()

@@ -21,6 +21,9 @@ _AFTER_THE_VAT = ("press", "brine", "dry")
 _NAME_SHARE = 0.075  # a stage shorter than this of the width goes unnamed
 
 
+Pair = tuple[float, float]
+
+
 class MakeChart(Chart):
     """Shows one whole make at the vat."""
 
@@ -47,14 +50,14 @@ class MakeChart(Chart):
             panel.setVisible(self._whole is not None)
         if self._whole is None:
             return
-        view = self._view()
+        view = self._view(self._whole)
         self.temp.show_range(view, None)
         self._draw_temperature(self._whole, view)
         self._draw_acidity(self._whole, view)
 
-    def _view(self) -> tuple[float, float]:
+    def _view(self, whole: WholeMake) -> tuple[float, float]:
         """The hours at the vat: up to the press, or as far as the stages go."""
-        stages = self._whole.plan.stages[: len(self._begins)]
+        stages = whole.plan.stages[: len(self._begins)]
         after = next((i for i, s in enumerate(stages) if i and s.kind in _AFTER_THE_VAT), None)
         end = self._end if after is None else self._begins[after]
         return 0.0, max(end, self._now or 0.0, 30.0) * 1.03
@@ -68,7 +71,7 @@ class MakeChart(Chart):
                                            y[x <= view[1]]]), 6.0)  # fmt: skip
         panel.show_range(None, (low, high))
         panel.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
-        self._name_stages(panel, view, low)
+        self._name_stages(whole, view, low)
         panel.allowed(lines.minutes, lines.low, lines.high)
         panel.line(lines.minutes, lines.mid, "planned", width=1.4, dash="planned")
         self._name_allowed(panel, lines, view)
@@ -90,20 +93,20 @@ class MakeChart(Chart):
                 panel.words(x, y, words, "planned", anchor=(0.5, 1))
                 return
 
-    def _name_stages(self, panel: Panel, view: tuple[float, float], low: float) -> None:
+    def _name_stages(self, whole: WholeMake, view: tuple[float, float], low: float) -> None:
         """A tick where each stage began, its name beside it where there is room."""
-        ends = [*self._begins[1:], self._end]
-        for stage, begin, end in zip(self._whole.plan.stages, self._begins, ends, strict=False):
+        panel, ends = self.temp, [*self._begins[1:], self._end]
+        for stage, begin, end in zip(whole.plan.stages, self._begins, ends, strict=False):
             if not view[0] <= begin < view[1]:
                 continue
-            tick = np.array([low, low + 0.05 * (self.temp.viewRange()[1][1] - low)])
+            tick = np.array([low, low + 0.05 * (panel.viewRange()[1][1] - low)])
             panel.line(np.array([begin, begin]), tick, "quiet", width=1)
             if min(end, view[1]) - begin > _NAME_SHARE * view[1]:
                 panel.words(begin, low, f" {stage.label}", anchor=(0, 1))
 
     def _draw_acidity(self, whole: WholeMake, view: tuple[float, float]) -> None:
         panel = self.acid
-        gates = self._gates(view)
+        gates = self._gates(whole, view)
         traces = [(kind, whole.trace(kind).sound()) for kind in _PH]
         values = [trace.value for _, trace in traces] + [np.array(g[1]) for g in gates]
         low, high = _range(np.concatenate([*values, np.array([5.4, 6.7])]), 0.6)
@@ -123,11 +126,11 @@ class MakeChart(Chart):
         if not any(len(trace) for _, trace in traces):
             panel.words(view[1] / 2, (low + high) / 2, "no acidity was read", anchor=(0.5, 0.5))
 
-    def _gates(self, view: tuple[float, float]) -> list[tuple[tuple, tuple, str]]:
+    def _gates(self, whole: WholeMake, view: tuple[float, float]) -> list[tuple[Pair, Pair, str]]:
         """The pH gates that fall in the view: minutes, pH, the stage's name."""
         out = []
         ends = [*self._begins[1:], self._end]
-        for stage, begin, end in zip(self._whole.plan.stages, self._begins, ends, strict=False):
+        for stage, begin, end in zip(whole.plan.stages, self._begins, ends, strict=False):
             gate = stage.gate
             if gate is None or not gate.kind.endswith("-ph"):
                 continue

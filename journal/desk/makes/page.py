@@ -42,6 +42,7 @@ class MakePage(QWidget):
         self.notes.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.notes_head = Label("notes", SMALL, role="quiet")
         self._wheels = QGridLayout()
+        self._wheel_words: list[Label] = []
         self._build()
 
     def _build(self) -> None:
@@ -120,10 +121,11 @@ class MakePage(QWidget):
         self.outcome.setVisible(bool(lines))
 
     def _show_wheels(self, whole: WholeMake) -> None:
-        while self._wheels.count():
-            old = self._wheels.takeAt(0).widget()
+        for old in self._wheel_words:
+            self._wheels.removeWidget(old)
             old.hide()
             old.deleteLater()
+        self._wheel_words = []
         if not whole.wheels:
             words = "no wheels yet" if whole.make.finished_ms is None else "no wheels"
             self._put(Label(words, SMALL, role="quiet"), 0, 0)
@@ -141,4 +143,5 @@ class MakePage(QWidget):
 
     def _put(self, label: Label, row: int, column: int) -> None:
         self._wheels.addWidget(label, row, column)
+        self._wheel_words.append(label)
         label.show()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QTimer
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
@@ -12,10 +13,10 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.makes.page import MakePage
-from journal.desk.makes.printing import RecordPrinting
+from journal.desk.makes.printing import print_record
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
-from journal.desk.place import Place
+from journal.desk.place import Desk, Place
 from journal.desk.theme import STEP
 from journal.desk.vat.acts import WHY_FAILED, deleted_words
 from journal.desk.vat.ask import AskRow, Part
@@ -29,7 +30,7 @@ _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "sta
           "weighing", "care", "entered", "assessor", "calibration"}  # fmt: skip
 
 
-class MakesPlace(RecordPrinting, Place):
+class MakesPlace(Place):
     """The list on the left, the make on the right, its life below."""
 
     key = "makes"
@@ -37,9 +38,8 @@ class MakesPlace(RecordPrinting, Place):
     left_share = 0.48
     left_least = 470
 
-    # Build
-
-    def right(self) -> QWidget:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
         self._whole: WholeMake | None = None
         self._wanted: int | None = None
         self._failing = 0  # the make whose failing is asked about
@@ -48,9 +48,6 @@ class MakesPlace(RecordPrinting, Place):
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
         self.page = MakePage()
-        return self.page
-
-    def left(self) -> QWidget:
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves)
         self.list.picked.connect(self._on_picked)
@@ -61,6 +58,13 @@ class MakesPlace(RecordPrinting, Place):
         self.pages.addWidget(self._empty())
         self.ask = AskRow()
         self.ask.closed.connect(self._on_asked)
+        self.life = LifeLine()
+        self.life.instant.connect(self._on_instant)
+        self.lay_out(self._list_page(), self.page, self.life)
+
+    # Build
+
+    def _list_page(self) -> QWidget:
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(0, 0, 0, 0)
@@ -71,11 +75,6 @@ class MakesPlace(RecordPrinting, Place):
         column.addLayout(asks)
         column.addWidget(self.pages, 1)
         return page
-
-    def strip(self) -> QWidget:
-        self.life = LifeLine()
-        self.life.instant.connect(self._on_instant)
-        return self.life
 
     def _empty(self) -> EmptyPage:
         begin = Button("Choose a plan", MAIN, "Ctrl 2")
@@ -96,7 +95,8 @@ class MakesPlace(RecordPrinting, Place):
             Command("filter", "Filter the makes", self.filter, ("Ctrl+F",), self.has_make),
             Command("as_last_time", "Make it again, as this time, with a change", self.as_last_time,
                     ("Ctrl+R",), self.has_make),
-            *self.print_commands(),
+            Command("print_record", "Print the record…", self.print_record, ("Ctrl+P",),
+                    self.has_make),
             Command("failed", "It failed, or is abandoned…", self.ask_failed,
                     enabled=self.may_fail),
             Command("not_failed", "It did not fail", self.take_back_failure,
@@ -129,11 +129,10 @@ class MakesPlace(RecordPrinting, Place):
         here = self.list.current()
         self._load(here.id if here else None)
 
-    def hideEvent(self, event) -> None:
+    def hideEvent(self, event: QHideEvent) -> None:
         """What one was about to see is not read once the place, or the journal, is left."""
         super().hideEvent(event)
-        if hasattr(self, "_pause"):
-            self._pause.stop()
+        self._pause.stop()
 
     def settled(self) -> bool:
         return not self._pause.isActive() and super().settled()
@@ -180,6 +179,12 @@ class MakesPlace(RecordPrinting, Place):
         if row is not None:
             self.goes.emit("plans", row.id)
 
+    def print_record(self) -> None:
+        """Ask where, and write the record of the make one stands on."""
+        row = self.list.current()
+        if row is not None:
+            print_record(self, row)
+
     def may_fail(self) -> bool:
         """One stands on a make that has not failed."""
         row = self.list.current()
@@ -196,8 +201,8 @@ class MakesPlace(RecordPrinting, Place):
 
     def ask_failed(self) -> None:
         """Ask why the make failed, or is abandoned."""
-        if self.may_fail():
-            row = self.list.current()
+        row = self.list.current()
+        if row is not None and not row.failed:
             done = "is abandoned" if _runs(row) else "failed"
             self._failing = row.id
             self.ask.ask(f"Why {row.code} {done}", (WHY_FAILED,), self._on_failed_why)
@@ -207,8 +212,9 @@ class MakesPlace(RecordPrinting, Place):
 
     def take_back_failure(self) -> None:
         """The make did not fail; one that was abandoned runs on."""
-        if self.has_failed():
-            self._do(self.journal.outcomes.take_back_failure, self.list.current().id)
+        row = self.list.current()
+        if row is not None and row.failed:
+            self._do(self.journal.outcomes.take_back_failure, row.id)
 
     def delete_make(self) -> None:
         """Put the make into the bin."""
@@ -225,7 +231,7 @@ class MakesPlace(RecordPrinting, Place):
 
     def _on_undelete(self, code: str) -> None:
         make = self.journal.outcomes.undelete(code)
-        self.list.stand_on(make.id)
+        self.list.stand_on(make.id or 0)
         self.clear("makes")
 
     def _do(self, act: Callable[[int], Make], make_id: int) -> bool:

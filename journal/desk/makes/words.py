@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from journal.curves.deviation import Deviation
+from journal.curves.deviation import Deviation, Slip
 from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.instants import DAY_MS, clock, local
 from journal.records.makes import StageRun
-from journal.records.wheels import Wheel
+from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
 
 _SLIP_WORTH_A_WORD = 5.0  # min
@@ -118,7 +118,8 @@ def _temperature(whole: WholeMake, found: Deviation) -> str:
     if found.worst_c is None or found.worst_at_ms is None:
         return ""
     side = "above" if found.worst_c > 0 else "below"
-    worst = f"{abs(found.worst_c):.1f} °C {side} the plan at {_clock(whole, found)}"
+    at = clock(found.worst_at_ms, whole.make.zone)
+    worst = f"{abs(found.worst_c):.1f} °C {side} the plan at {at}"
     if found.rms_c is None:
         return f"At its furthest {worst}."
     outside = write(round(found.minutes_outside or 0.0), "duration")
@@ -150,20 +151,16 @@ def _latest(whole: WholeMake, found: Deviation) -> str:
     return f"The {label} began {length} {side}."
 
 
-def _clock(whole: WholeMake, found: Deviation) -> str:
-    return clock(found.worst_at_ms, whole.make.zone)
-
-
 def _told(name: str, value: float | None, text: str, unit: str) -> str:
     said = text if value is None else f"{value:g} {unit}".strip()
     return f"{name} {said}"
 
 
-def _at(one) -> int:
-    return one.at_ms
+def _at(weighing: Weighing) -> int:
+    return weighing.at_ms
 
 
-def _size(slip) -> float:
+def _size(slip: Slip) -> float:
     return abs(slip.minutes)
 
 

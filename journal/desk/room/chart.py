@@ -44,7 +44,8 @@ class RoomChart(Chart):
         self._view: WheelView | None = None
         self.weight = self.add_panel(unit="kg", height=5)
         self.temp = self.add_panel(unit="°C", height=3)
-        self.humidity = self.add_panel(bottom=NumberAxis("bottom"), unit="%", height=3)
+        self.days = NumberAxis("bottom")
+        self.humidity = self.add_panel(bottom=self.days, unit="%", height=3)
 
     def show_wheel(self, view: WheelView | None) -> None:
         """Draw this wheel; None empties the chart."""
@@ -57,24 +58,25 @@ class RoomChart(Chart):
         for panel in self.panels:
             panel.wipe()
             panel.setVisible(self._view is not None)
-        if self._view is None:
+        view = self._view
+        if view is None:
             return
-        last = max(self._view.age_days, 7.0)
+        last = max(view.age_days, 7.0)
         x = (-0.015 * last, 1.04 * last)
         self.weight.show_range(x, None)
-        self._draw_weight(self._view, x)
-        room = self._view.room
+        self._draw_weight(view, x)
+        room = view.room
         for panel, values, role, least, target, unit in (
-            (self.temp, self._air("temp_c"), "temperature", 4.0,
+            (self.temp, _air(view, "temp_c"), "temperature", 4.0,
              room.target_c if room else None, "°C"),
-            (self.humidity, self._air("humidity_pct"), "done", 12.0,
+            (self.humidity, _air(view, "humidity_pct"), "done", 12.0,
              room.target_humidity_pct if room else None, "%"),
         ):  # fmt: skip
             self._draw_air(panel, values, role, least, target, unit, x)
         if room is not None:
             top = self.temp.viewRange()[1][1]
             self.temp.words(0.0, top, f"the air of the {room.name}", anchor=(0, 0))
-        self.humidity.bottom_axis.setTicks([day_ticks(x[1])])
+        self.days.setTicks([day_ticks(x[1])])
 
     def _draw_weight(self, view: WheelView, x: tuple[float, float]) -> None:
         panel = self.weight
@@ -97,15 +99,6 @@ class RoomChart(Chart):
         words = f"{kg[-1]:.2f} kg" + (f", {lost_words(lost)}" if lost is not None else "")
         right = days[-1] > x[1] / 2
         panel.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
-
-    def _air(self, name: str) -> tuple[np.ndarray, np.ndarray]:
-        """Days and values of the air, without what is missing."""
-        air = self._view.air
-        if air is None:
-            return np.empty(0), np.empty(0)
-        value = getattr(air, name)
-        good = np.isfinite(value)
-        return (air.at_ms[good] - self._view.started_ms) / DAY_MS, value[good]
 
     def _draw_air(
         self,
@@ -151,7 +144,7 @@ class RoomChart(Chart):
         if panel is self.weight and near is not None:
             parts.append(f"weighed at {counted(round(near[0]), 'day')}, {near[1]:.3f} kg")
         for name, unit in (("temp_c", "°C"), ("humidity_pct", "%")):
-            air = _nearest(*self._air(name), x)
+            air = _nearest(*_air(view, name), x)
             if panel is not self.weight and air is not None:
                 parts.append(f"{air[1]:.1f} {unit}")
         return "  ".join(parts)
@@ -162,6 +155,16 @@ def day_ticks(last: float) -> list[tuple[float, str]]:
     step = next((s for s in _DAY_STEPS if last / s <= _TICKS_MOST), _DAY_STEPS[-1])
     days = list(range(0, int(last) + 1, step))
     return [(float(d), counted(d, "day") if d == days[-1] else f"{d}") for d in days]
+
+
+def _air(view: WheelView, name: str) -> tuple[np.ndarray, np.ndarray]:
+    """Days and values of the air, without what is missing."""
+    air = view.air
+    if air is None:
+        return np.empty(0), np.empty(0)
+    value = getattr(air, name)
+    good = np.isfinite(value)
+    return (air.at_ms[good] - view.started_ms) / DAY_MS, value[good]
 
 
 def _step(span: float, sizes: Sequence[float]) -> float:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import TypeVar
 
 from PySide6.QtCore import QTimer
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
@@ -12,7 +15,7 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label
 from journal.desk.lifeline import LifeLine, life_of
-from journal.desk.place import Place
+from journal.desk.place import Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
 from journal.desk.room.shelf_rows import (
@@ -33,6 +36,8 @@ from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Care, Room, Weighing, weight_doubt
 
+Kept = TypeVar("Kept")
+
 PAUSE_MS = 60
 _SHOWN = {"wheel", "weighing", "care", "room", "air_reading", "make", "plan", "score", "tasting",
           "sample", "stage_run"}  # fmt: skip
@@ -47,10 +52,9 @@ class RoomPlace(Place):
     left_share = 0.5
     left_least = 560
 
-    # Build
-
-    def right(self) -> QWidget:
-        self._shown: tuple[int, int] | None = None  # wheel and make drawn
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self._shown: int | None = None  # the wheel drawn
         self._wanted: ShelfRow | None = None
         self._asked: int | None = None  # the make the frame came with
         self._doubted: tuple[int, float] | None = None  # the wheel and weight that were asked about
@@ -63,19 +67,6 @@ class RoomPlace(Place):
         self.about = Label("", role="quiet", wrap=True)
         self.needs = Label("", wrap=True)
         self.chart = RoomChart()
-        page = QWidget()
-        words = QVBoxLayout()
-        words.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 0)
-        words.setSpacing(STEP)
-        for label in (self.head, self.about, self.needs):
-            words.addWidget(label)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(words)
-        column.addWidget(self.chart, 1)
-        return page
-
-    def left(self) -> QWidget:
         self.page = ShelfPage()
         self.page.picked.connect(self._on_picked)
         self.page.opened.connect(self._on_opened)
@@ -88,12 +79,24 @@ class RoomPlace(Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
-        return self.pages
-
-    def strip(self) -> QWidget:
         self.life = LifeLine()
         self.life.instant.connect(self._on_instant)
-        return self.life
+        self.lay_out(self.pages, self._wheel_page(), self.life)
+
+    # Build
+
+    def _wheel_page(self) -> QWidget:
+        page = QWidget()
+        words = QVBoxLayout()
+        words.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 0)
+        words.setSpacing(STEP)
+        for label in (self.head, self.about, self.needs):
+            words.addWidget(label)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(words)
+        column.addWidget(self.chart, 1)
+        return page
 
     def _empty(self) -> EmptyPage:
         begin = Button("Go to the vat", MAIN, "Ctrl 4")
@@ -131,8 +134,10 @@ class RoomPlace(Place):
 
     def entered(self) -> None:
         here = self.page.current()
-        kept = here is not None and here.life.wheel.make_id == self.desk.make_id
-        self._load(here.life.wheel.id if kept else self._wheel_of(self.desk.make_id))
+        if here is not None and here.life.wheel.make_id == self.desk.make_id:
+            self._load(here.wheel_id)
+        else:
+            self._load(self._wheel_of(self.desk.make_id))
         self._say_what_is_missing()
         self.page.table.setFocus()
 
@@ -143,13 +148,12 @@ class RoomPlace(Place):
         if change.kinds & _SHOWN:
             here = self.page.current()
             self._shown = None
-            self._load(here.life.wheel.id if here else None)
+            self._load(here.wheel_id if here else None)
 
-    def hideEvent(self, event) -> None:
+    def hideEvent(self, event: QHideEvent) -> None:
         """What one was about to see is not read once the place, or the journal, is left."""
         super().hideEvent(event)
-        if hasattr(self, "_pause"):
-            self._pause.stop()
+        self._pause.stop()
 
     def settled(self) -> bool:
         return not self._pause.isActive() and super().settled()
@@ -177,7 +181,7 @@ class RoomPlace(Place):
         shelf = shelf_rows(self.journal, self.desk.clock())
         rows = [row for row in shelf if row.life.wheel.make_id == make_id] or shelf
         wanting = [row for row in rows if row.wants]
-        return (wanting or rows)[0].life.wheel.id if rows else None
+        return (wanting or rows)[0].wheel_id if rows else None
 
     def _show(self, row: ShelfRow | None) -> None:
         self._pause.stop()
@@ -189,17 +193,17 @@ class RoomPlace(Place):
             self.life.show_life(None)
             return
         wheel = row.life.wheel
-        if self._shown == (wheel.id, wheel.make_id):
+        if self._shown == wheel.id:
             return
-        self._shown = (wheel.id, wheel.make_id)
-        room = self.journal.rooms.get(wheel.room_id) if wheel.room_id is not None else None
+        self._shown = wheel.id
+        room = air = None
+        if wheel.room_id is not None:
+            room = self.journal.rooms.get(wheel.room_id)
+            air = self.journal.duties.air(wheel.room_id, row.life.started_ms)
         self.head.setText(row.code)
         self.about.setText(about_words(row, room))
         self.needs.setText(needs_words(row))
         weighings = sorted(self.journal.weighings.where(wheel_id=wheel.id), key=_at)
-        air = None
-        if room is not None:
-            air = self.journal.duties.air(room.id, row.life.started_ms)
         now = self.desk.clock()
         age = (now - row.life.started_ms) / DAY_MS
         self.chart.show_wheel(
@@ -234,7 +238,7 @@ class RoomPlace(Place):
             self.move_wheel()
         else:
             self._care(row.next.kind)
-            self._go_to_wanting(row.life.wheel.id)
+            self._go_to_wanting(row.wheel_id)
 
     def weigh(self) -> None:
         """Put the cursor into the weight."""
@@ -252,7 +256,7 @@ class RoomPlace(Place):
         if row is None:
             return
         wheel = replace(row.life.wheel, gone_ms=self.desk.clock(), gone_why="eaten")
-        if self._keep(f"{row.code} is gone", self.journal.wheels, wheel):
+        if self._keep(f"{row.code} is gone", self.journal.wheels.keep, wheel):
             self.say("room", f"{row.code} is off the shelf. Undo brings it back.", attention=False)
 
     def care_turn(self) -> None:
@@ -291,27 +295,27 @@ class RoomPlace(Place):
         row = self.page.current()
         if row is None:
             return
-        care = Care(row.life.wheel.id or 0, kind, self.desk.clock())
-        if self._keep(f"{kind} {row.code}", self.journal.cares, care):
+        care = Care(row.wheel_id, kind, self.desk.clock())
+        if self._keep(f"{kind} {row.code}", self.journal.cares.keep, care):
             self.clear("room")
             self.page.field.note(f"{row.code}: {kind}, kept.")
 
-    def _keep(self, name: str, keeper, record) -> bool:
+    def _keep(self, name: str, keep: Callable[[Kept], Kept], record: Kept) -> bool:
         """Keep one record as a step of that name; a sentence when it cannot be."""
         try:
             with self.journal.unit(name, initiator=self):
-                keeper.keep(record)
+                keep(record)
         except KeepingError as error:
             self.say("room", str(error))
             return False
         return True
 
-    def _go_to_wanting(self, after_id: int | None) -> None:
+    def _go_to_wanting(self, after_id: int) -> None:
         rows = self.page.rows()
-        here = next((i for i, r in enumerate(rows) if r.life.wheel.id == after_id), -1)
+        here = next((i for i, r in enumerate(rows) if r.wheel_id == after_id), -1)
         for row in [*rows[here + 1 :], *rows[: here + 1]]:
             if row.wants:
-                self.page.stand_on(row.life.wheel.id)
+                self.page.stand_on(row.wheel_id)
                 return
 
     # Handlers
@@ -337,7 +341,7 @@ class RoomPlace(Place):
             return
         field, last = self.page.field, row.life.weight_kg
         try:
-            weighing = Weighing(row.life.wheel.id or 0, self.desk.clock(), typed.kept)
+            weighing = Weighing(row.wheel_id, self.desk.clock(), typed.kept)
         except RecordError as error:
             field.refuse(str(error))
             return
@@ -347,7 +351,7 @@ class RoomPlace(Place):
             field.refuse(f"{doubt} Enter saves it, or type the right weight.")
             return
         self._doubted = None
-        if self._keep(f"weigh {row.code}", self.journal.weighings, weighing):
+        if self._keep(f"weigh {row.code}", self.journal.weighings.keep, weighing):
             field.clear_text()
             field.note(weighed_words(row, typed.kept, last))
 
@@ -361,7 +365,7 @@ class RoomPlace(Place):
                 wheel = row.life.wheel
                 self.journal.wheels.keep(replace(wheel, room_id=room.id))
                 self.journal.cares.keep(
-                    Care(wheel.id or 0, "move", self.desk.clock(), f"to {room.name}")
+                    Care(row.wheel_id, "move", self.desk.clock(), f"to {room.name}")
                 )
         except KeepingError as error:
             self.say("room", str(error))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -148,7 +148,7 @@ class ShelfPage(QWidget):
         """Show these wheels, standing on the one of that id where it is among them."""
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        place = next((i for i, row in enumerate(rows) if row.life.wheel.id == wheel_id), None)
+        place = next((i for i, row in enumerate(rows) if row.wheel_id == wheel_id), None)
         if place is not None:
             self.table.stand_on(place)
         self.table.blockSignals(False)
@@ -168,7 +168,7 @@ class ShelfPage(QWidget):
     def stand_on(self, wheel_id: int) -> None:
         """Go to a wheel."""
         for place, row in enumerate(self.rows()):
-            if row.life.wheel.id == wheel_id:
+            if row.wheel_id == wheel_id:
                 self.table.stand_on(place)
                 return
 
@@ -187,8 +187,8 @@ class ShelfPage(QWidget):
 
     # Handlers
 
-    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
-        if event.type() != QEvent.Type.KeyPress:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
             return False
         if watched is self.line and event.key() == Qt.Key.Key_Escape:
             self.put_mover_away()

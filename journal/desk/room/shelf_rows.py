@@ -30,6 +30,11 @@ class ShelfRow:
         return self.life.wheel.code
 
     @property
+    def wheel_id(self) -> int:
+        """The wheel's key in the file."""
+        return self.life.wheel.id or 0
+
+    @property
     def room(self) -> str:
         """The room's name, or that there is none."""
         return self.life.room or NO_ROOM

@@ -36,32 +36,32 @@ class SideChart(Chart):
 
     def draw(self) -> None:
         shown = self._compared
-        drawable = shown is not None and shown.temp is not None
+        curves = None if shown is None else shown.temp
         for panel in self.panels:
             panel.wipe()
-            panel.setVisible(drawable)
-        if not drawable:
+            panel.setVisible(curves is not None)
+        if shown is None or curves is None:
             return
         view = _view(shown)
         self.temp.show_range(view, None)
-        self._draw_temperature(shown, view)
+        self._draw_temperature(shown, curves, view)
         self._draw_difference(shown, view)
         self._draw_acidity(shown, view)
         self._draw_moment(shown, view)
 
-    def _draw_temperature(self, shown: Compared, view: tuple[float, float]) -> None:
-        panel, curves = self.temp, shown.temp
+    def _draw_temperature(self, shown: Compared, curves: Curves, view: tuple[float, float]) -> None:
+        panel = self.temp
         low, high = _range(curves, least=6.0, above=0.28)
         panel.show_range(None, (low, high))
         panel.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
         _draw_band(panel, curves.band)
         panel.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
         panel.line(*curves.mine, "temperature", width=2, level=4)
-        self._name_curves(shown)
+        self._name_curves(shown, curves)
 
-    def _name_curves(self, shown: Compared) -> None:
+    def _name_curves(self, shown: Compared, curves: Curves) -> None:
         """Each curve named at its end, the band at its top."""
-        panel, curves = self.temp, shown.temp
+        panel = self.temp
         low, high = panel.viewRange()[1]
         apart = 0.09 * (high - low)
         mine, other = _last(curves.mine), _last(curves.other)

@@ -9,7 +9,7 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
-from journal.desk.place import Place
+from journal.desk.place import Desk, Place
 from journal.desk.side.compare import MOST, Asked, Compared, compare, moments_of
 from journal.desk.side.page import Head, SidePage
 from journal.desk.side.picture import SidePicture
@@ -28,9 +28,8 @@ class SidePlace(Place):
     left_share = 0.58
     left_least = 460
 
-    # Build
-
-    def right(self) -> QWidget:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
         self._make_id: int | None = None
         self._others: list[MakeRow] = []
         self._chosen: set[int] = set()
@@ -38,31 +37,28 @@ class SidePlace(Place):
         self._moment = "start"
         self.picture = SidePicture()
         self.picture.moment_asked.connect(self.align_at)
-        return self.picture
-
-    def left(self) -> QWidget:
         self.page = SidePage()
         self.page.toggled.connect(self._on_toggled)
         self.page.picked.connect(self._on_picked)
-        begin = Button("Choose a plan", MAIN, "Ctrl 2")
-        begin.clicked.connect(self._on_begin)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
-        self.pages.addWidget(
-            EmptyPage(
-                "No make is open.",
-                "Here a make will lie beside the other makes of its plan: the band they fill, how "
-                "far it is from any one of them, and what was different this time. Start a make "
-                "from a plan, or bring in past makes, and open one in Makes.",
-                (begin,),
-            )
-        )
-        return self.pages
-
-    def strip(self) -> QWidget:
+        self.pages.addWidget(self._empty())
         self.life = LifeLine()
         self.life.instant.connect(self._on_instant)
-        return self.life
+        self.lay_out(self.pages, self.picture, self.life)
+
+    # Build
+
+    def _empty(self) -> EmptyPage:
+        begin = Button("Choose a plan", MAIN, "Ctrl 2")
+        begin.clicked.connect(self._on_begin)
+        return EmptyPage(
+            "No make is open.",
+            "Here a make will lie beside the other makes of its plan: the band they fill, how far "
+            "it is from any one of them, and what was different this time. Start a make from a "
+            "plan, or bring in past makes, and open one in Makes.",
+            (begin,),
+        )
 
     def commands(self) -> tuple[Command, ...]:
         runs = (self.align_1, self.align_2, self.align_3, self.align_4, self.align_5)
@@ -133,6 +129,8 @@ class SidePlace(Place):
         return {row.id for row in [r for r in self._others if not r.failed][:MOST]}
 
     def _ask(self) -> None:
+        if self._make_id is None:
+            return
         self.picture.show_moment(self._moment, self._there)
         other = self.page.company.current()
         company = tuple(row.id for row in self._others if row.id in self._chosen)
@@ -153,8 +151,9 @@ class SidePlace(Place):
 
     def swap(self) -> None:
         """Open the make at hand in place of this one."""
-        if self.has_other():
-            self.desk.make_id = self.page.company.current().id
+        other = self.page.company.current()
+        if other is not None and self.has_make():
+            self.desk.make_id = other.id
             self._load()
 
     def take_all(self) -> None:
@@ -200,8 +199,7 @@ class SidePlace(Place):
     def _choose(self, chosen: set[int]) -> None:
         self._chosen = chosen
         self.page.show_chosen(chosen)
-        if self.has_make():
-            self._ask()
+        self._ask()
 
     # Handlers
 
@@ -209,8 +207,7 @@ class SidePlace(Place):
         self._choose(self._chosen ^ {row.id})
 
     def _on_picked(self, _row: MakeRow) -> None:
-        if self.has_make():
-            self._ask()
+        self._ask()
 
     def _on_compared(self, compared: Compared) -> None:
         if compared.asked.make_id == self._make_id:

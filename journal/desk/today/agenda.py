@@ -25,7 +25,7 @@ from journal.records.due import (
     tastings_due,
 )
 from journal.records.instants import MINUTE_MS, clock, local
-from journal.records.makes import Ingredient
+from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
@@ -91,7 +91,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
     lives = journal.duties.lives()
     cares = [due for life in lives for due in cares_due(life, now_ms)]
     tastings = tastings_due(lives, now_ms)
-    steps = [_step(journal, make.id) for make in journal.makes.running()]
+    steps = [_step(journal, make) for make in journal.makes.running()]
     shelf = journal.ingredients.all()
     mothers = _newest(journal.generations.where(gone_ms=None))
     short = shortages(shelf, journal.duties.last_used(), today, journal.zone)
@@ -156,9 +156,8 @@ def care_words(kind: str, dues: Iterable[Due]) -> str:
 # Now
 
 
-def _step(journal: Journal, make_id: int) -> Step:
-    make = journal.makes.get(make_id)
-    runs = sorted(journal.runs.where(make_id=make_id), key=_position)
+def _step(journal: Journal, make: Make) -> Step:
+    runs = sorted(journal.runs.where(make_id=make.id), key=_position)
     return step_of(make, journal.makes.plan_of(make), runs)
 
 
@@ -226,8 +225,8 @@ def _shelf_item(short: Shortage) -> Item:
         day = format_day(short.past)
         return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
                     "replace", late=True)  # fmt: skip
-    took = f"; the last make took {format_amount(short.took, item.unit)}"
-    return Item(SHELF, f"{name} is low", f"{left}{took}", "buy")
+    took = "" if short.took is None else format_amount(short.took, item.unit)
+    return Item(SHELF, f"{name} is low", f"{left}; the last make took {took}", "buy")
 
 
 def _newest(mothers: list[Generation]) -> list[Generation]:
@@ -356,5 +355,5 @@ def _made(one: Generation) -> int:
     return one.made_ms
 
 
-def _position(run) -> int:
+def _position(run: StageRun) -> int:
     return run.position

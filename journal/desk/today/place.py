@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QModelIndex, QRect, Qt, QTimer
-from PySide6.QtGui import QFocusEvent, QPainter
+from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label, draw_triangle
-from journal.desk.place import Place
+from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
 from journal.desk.today.agenda import (
-    SERIES,
     SHELF,
     Agenda,
     Coming,
@@ -43,7 +44,7 @@ _GO = {
 class ComingRows(RowsView):
     """A list in which one stands on a line only while it has the focus."""
 
-    def show_rows(self, rows) -> None:
+    def show_rows(self, rows: Sequence[Coming]) -> None:
         super().show_rows(rows)
         if not self.hasFocus():
             self.setCurrentIndex(QModelIndex())
@@ -66,28 +67,8 @@ class TodayPlace(Place):
     left_share = 0.62
     left_least = 520
 
-    # Build
-
-    def right(self) -> QWidget:
-        self.coming = ComingRows(
-            "Coming up",
-            (
-                Column("day", _when, quiet=True),
-                Column("what", _title, stretch=True),
-            ),
-        )
-        self.coming.horizontalHeader().hide()
-        self.coming.opened.connect(self._on_opened)
-        self._coming_head = Label("Coming up", LEAD, bold=True)
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(5 * STEP, 6 * STEP, 6 * STEP, 5 * STEP)
-        column.setSpacing(3 * STEP)
-        column.addLayout(_inset(self._coming_head))
-        column.addWidget(self.coming, 1)
-        return page
-
-    def left(self) -> QWidget:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
         self.date = Label("", role="quiet")
         self.head = Label("", TITLE, bold=True)
         self.next = Label("", LEAD, wrap=True)
@@ -103,15 +84,28 @@ class TodayPlace(Place):
         self.list.horizontalHeader().hide()
         self.list.opened.connect(self._on_opened)
         self.list.picked.connect(self._on_picked)
+        self._rest = QWidget()
         self.go_there = Button("Go there", MAIN, "Ctrl ⏎")
         self.go_there.clicked.connect(self.go_on)
+        self.coming = ComingRows(
+            "Coming up",
+            (
+                Column("day", _when, quiet=True),
+                Column("what", _title, stretch=True),
+            ),
+        )
+        self.coming.horizontalHeader().hide()
+        self.coming.opened.connect(self._on_opened)
+        self._coming_head = Label("Coming up", LEAD, bold=True)
         self._timer = QTimer(self)
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._load)
         self.pages = QStackedWidget()
         self.pages.addWidget(self._page())
         self.pages.addWidget(self._empty())
-        return self.pages
+        self.lay_out(self.pages, self._coming_page())
+
+    # Build
 
     def _page(self) -> QWidget:
         page = QWidget()
@@ -122,11 +116,19 @@ class TodayPlace(Place):
             column.addLayout(_inset(label))
         column.addSpacing(3 * STEP)
         column.addWidget(self.list, 1)
-        self._rest = QWidget()
         column.addWidget(self._rest, 1)
         foot = _inset(self.go_there)
         foot.addStretch(1)
         column.addLayout(foot)
+        return page
+
+    def _coming_page(self) -> QWidget:
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(5 * STEP, 6 * STEP, 6 * STEP, 5 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addLayout(_inset(self._coming_head))
+        column.addWidget(self.coming, 1)
         return page
 
     def _empty(self) -> EmptyPage:
@@ -149,9 +151,9 @@ class TodayPlace(Place):
     # Fill
 
     def entered(self) -> None:
-        self._load()
+        agenda = self._load()
         self._timer.start()
-        (self.list if self._agenda.now else self.coming).setFocus()
+        (self.list if agenda.now else self.coming).setFocus()
 
     def heard(self, change: Change) -> None:
         if change.kinds & _TOLD:
@@ -160,14 +162,12 @@ class TodayPlace(Place):
     def show_make(self, make_id: int) -> None:
         """Today shows all makes."""
 
-    def hideEvent(self, event) -> None:
+    def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
-        if hasattr(self, "_timer"):
-            self._timer.stop()
+        self._timer.stop()
 
-    def _load(self) -> None:
-        self._agenda: Agenda = agenda_of(self.journal, self.desk.clock())
-        agenda = self._agenda
+    def _load(self) -> Agenda:
+        agenda = agenda_of(self.journal, self.desk.clock())
         self.pages.setCurrentIndex(0 if agenda.anything else 1)
         self.date.setText(date_words(agenda.today))
         self.head.setText(headline(agenda))
@@ -180,6 +180,7 @@ class TodayPlace(Place):
         self.coming.show_rows(agenda.coming)
         self._coming_head.setText("Coming up" if agenda.coming else "")
         self.coming.setVisible(bool(agenda.coming))
+        return agenda
 
     # Commands
 
@@ -189,10 +190,10 @@ class TodayPlace(Place):
 
     def go_on(self) -> None:
         """Go where the chosen thing is done."""
-        if self.coming.hasFocus() and self.coming.current() is not None:
-            self._on_opened(self.coming.current())
-        elif self.list.current() is not None:
-            self._on_opened(self.list.current())
+        here = self.coming.current() if self.coming.hasFocus() else None
+        item = self.list.current() if here is None else here
+        if item is not None:
+            self._on_opened(item)
 
     # Handlers
 
@@ -201,14 +202,14 @@ class TodayPlace(Place):
 
     def _on_opened(self, item: Item | Coming) -> None:
         self.desk.wants = SHELF if item.group == SHELF else ""
-        if item.group == SERIES and not self._bring_change(item):
-            return
-        self.goes.emit(item.place, item.make_id)
+        series_id = item.series_id if isinstance(item, Coming) else None
+        if series_id is None or self._bring_change(series_id):
+            self.goes.emit(item.place, item.make_id)
 
-    def _bring_change(self, item: Coming) -> bool:
+    def _bring_change(self, series_id: int) -> bool:
         """Bring the plan of a series' next make along; False once it was said why not."""
         try:
-            laid = self.journal.designs.get(item.series_id or 0)
+            laid = self.journal.designs.get(series_id)
             if laid.next is not None:
                 self.desk.change = series_change(self.journal, laid, laid.next)
         except KeepingError as error:
@@ -244,7 +245,14 @@ class TodayPlace(Place):
 
 
 def _draw_line(
-    painter: QPainter, box: QRect, text: str, colour, size: int, *, bold=False, below=False
+    painter: QPainter,
+    box: QRect,
+    text: str,
+    colour: QColor,
+    size: int,
+    *,
+    bold: bool = False,
+    below: bool = False,
 ) -> None:
     painter.setFont(font(size, bold=bold))
     painter.setPen(colour)
