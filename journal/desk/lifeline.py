@@ -62,6 +62,9 @@ class Life:
     now_min: float | None = None
 
 
+_NO_LIFE = Life(0)
+
+
 class LifeLine(QWidget):
     """Draws a Life; `instant` carries the UTC milliseconds that were clicked."""
 
@@ -69,7 +72,7 @@ class LifeLine(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._life: Life | None = None
+        self._life = _NO_LIFE
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -77,7 +80,7 @@ class LifeLine(QWidget):
 
     def show_life(self, life: Life | None) -> None:
         """Draw this life; None empties the strip."""
-        self._life = life
+        self._life = life or _NO_LIFE
         self.setAccessibleDescription(_in_words(life))
         self.setCursor(Qt.CursorShape.PointingHandCursor if life else Qt.CursorShape.ArrowCursor)
         self.update()
@@ -92,7 +95,7 @@ class LifeLine(QWidget):
         painter.setFont(font(SMALL))
         painter.setPen(c.quiet)
         middle = self.height() / 2
-        if self._life is not None:
+        if self._life is not _NO_LIFE:
             name = QRectF(0, middle - 10, 76, 20)
             painter.drawText(name, Qt.AlignmentFlag.AlignVCenter, "Life line")
             self._draw_axis(painter, c, middle)
@@ -163,12 +166,12 @@ class LifeLine(QWidget):
             painter.drawEllipse(QPointF(x, middle), 5.5, 5.5)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        if self._life is not None and event.button() == Qt.MouseButton.LeftButton:
+        if self._life is not _NO_LIFE and event.button() == Qt.MouseButton.LeftButton:
             x = event.position().x()
             self.instant.emit(self._instant_at(self._near(x) or x))
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        words = self._words_at(event.position().x()) if self._life is not None else ""
+        words = self._words_at(event.position().x()) if self._life is not _NO_LIFE else ""
         QToolTip.showText(event.globalPosition().toPoint(), words, self)
 
     def _near(self, x: float) -> float | None:
@@ -211,7 +214,7 @@ def life_of(whole: WholeMake, now_ms: int) -> Life:
     now = (now_ms - zero) / MINUTE_MS
     spans = tuple(_spans(whole, now))
     end = spans[-1].to_min if spans else 0.0
-    tasted = {}
+    tasted: dict[int, float] = {}
     for given in whole.scores:
         day = round((given.at_ms - zero) / MINUTE_MS / _DAY)
         tasted.setdefault(day, (given.at_ms - zero) / MINUTE_MS)

@@ -109,7 +109,7 @@ def _draw_titrated(panel: Panel, day: Day, low: float, high: float) -> None:
         x, y = sound(day, day.whole.trace(kind))
         for minutes, value in zip(x[-_LAST_TITRATED:], y[-_LAST_TITRATED:], strict=True):
             at = low + 0.06 * (high - low)
-            panel.points([minutes], [at], "acidity", symbol="s", size=6)
+            panel.points(np.array([minutes]), np.array([at]), "acidity", symbol="s", size=6)
             panel.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QEvent, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.labels import draw_triangle
@@ -24,7 +24,7 @@ class AcrossTheRoom(QWidget):
 
     def __init__(self, window: QWidget, under: QWidget) -> None:
         super().__init__(window)
-        self._under = under
+        self._window, self._under = window, under
         self._day: Day | None = None
         self.neighbours: tuple[Day, ...] = ()  # the days of the makes beside it
         self._due = self._ask = ""
@@ -36,7 +36,7 @@ class AcrossTheRoom(QWidget):
     def open_with(self, day: Day, due: str = "", ask: str = "") -> None:
         """Cover the window."""
         self.show_day(day, due, ask)
-        self.setGeometry(self.parentWidget().rect())
+        self.setGeometry(self._window.rect())
         self.show()
         self.raise_()
         self.setFocus()
@@ -48,9 +48,9 @@ class AcrossTheRoom(QWidget):
         self.setAccessibleDescription(", ".join([*([due] if due else []), *_words(day)]))
         self.update()
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize and self.isVisible():
-            self.setGeometry(self.parentWidget().rect())
+            self.setGeometry(self._window.rect())
         return False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -59,7 +59,7 @@ class AcrossTheRoom(QWidget):
         if event.key() not in (Qt.Key.Key_Escape, Qt.Key.Key_F11):
             event.ignore()
 
-    def mousePressEvent(self, _event) -> None:
+    def mousePressEvent(self, _event: QMouseEvent) -> None:
         self.hide()
         self._under.setFocus()
 
@@ -69,18 +69,18 @@ class AcrossTheRoom(QWidget):
         c = colours(is_dark(self.palette()) != bool(self._due))
         painter.fillRect(self.rect(), c.paper)
         if self._day is not None:
-            self._draw_clocks(painter, c)
-            self._draw_beside(painter, c)
-            self._draw_values(painter, c)
+            self._draw_clocks(painter, c, self._day)
+            self._draw_beside(painter, c, self._day)
+            self._draw_values(painter, c, self._day)
         painter.end()
 
-    def _draw_clocks(self, painter: QPainter, c: Colours) -> None:
+    def _draw_clocks(self, painter: QPainter, c: Colours, day: Day) -> None:
         """The step and its clock; beside it, narrower, that of another make."""
         width, high = self.width(), self.height()
-        faces = _faces(self._day)
+        faces = _faces(day)
         if self._ask:
             faces[0] = replace(faces[0], step=self._ask)
-        beside = any(row.figures for row in self._day.beside())
+        beside = any(row.figures for row in day.beside())
         shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
         left = 0.0
         for face, share in zip(faces, shares, strict=False):
@@ -100,34 +100,35 @@ class AcrossTheRoom(QWidget):
                 draw_triangle(painter, x, foot.center().y() - side / 2, side, c.attention)
             left += wide
 
-    def _draw_beside(self, painter: QPainter, c: Colours) -> None:
+    def _draw_beside(self, painter: QPainter, c: Colours, day: Day) -> None:
         """The clocks beside the stage in one line: "stir 3:20 · turn 2 of 8 4:10"."""
-        rows = [row for row in self._day.beside() if row.figures]
+        rows = [row for row in day.beside() if row.figures]
         if rows:
             painter.setPen(c.attention if any(row.over for row in rows) else c.ink)
             box = QRectF(0, 0.625 * self.height(), self.width(), 0.075 * self.height())
             _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
 
-    def _draw_values(self, painter: QPainter, c: Colours) -> None:
+    def _draw_values(self, painter: QPainter, c: Colours, here: Day) -> None:
         """The two last values, each make's under its own clock."""
-        days = [self._day]
-        for other in self._day.others[:1]:
-            days += [one for one in self.neighbours if one.whole.make.id == other.make_id]
-        width = self.width() / (1 if not self._day.others else 2)
+        days = [here]
+        for other in here.others[:1]:
+            days += [one for one in self.neighbours if one.make_id == other.make_id]
+        width = self.width() / (1 if not here.others else 2)
         for place, day in enumerate(days):
             known = [kind for kind, _ in _KINDS if len(day.whole.trace(kind).sound())]
-            rows = len(known) if self._day.others else 1
+            rows = len(known) if here.others else 0
             for i, (kind, role) in enumerate(_KINDS):
                 if kind in known:
                     painter.setPen(getattr(c, role))
-                    at = known.index(kind) if self._day.others else i
+                    at = known.index(kind) if here.others else i
                     cell = self._value_cell(place * width, width, at, rows)
                     _fit(painter, cell, _last_words(day, kind))
 
     def _value_cell(self, left: float, width: float, place: int, rows: int) -> QRectF:
-        """Where a value stands: beside the other, or under it where there are two makes."""
-        top, high = 0.71 * self.height(), 0.25 * self.height() / rows
-        if self._day.others:
+        """Where a value stands: beside the other, or under it in `rows` where there are two
+        makes."""
+        top, high = 0.71 * self.height(), 0.25 * self.height() / max(rows, 1)
+        if rows:
             return QRectF(left, top + place * high, width, high).adjusted(24, 0, -24, 0)
         half = width / 2
         return QRectF(left + place * half, top, half, high).adjusted(24, 0, -24, 0)

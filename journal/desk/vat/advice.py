@@ -49,7 +49,7 @@ class AdviceBox(QWidget):
         first.setSpacing(2 * STEP)
         first.addWidget(self.mark)
         first.addWidget(self.head, 1)
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(STEP)
         column.addLayout(first)
@@ -85,7 +85,7 @@ class AdviceBox(QWidget):
         for place, label in enumerate(self.lines):
             label.setVisible(place in urgent)
         self.noted.setVisible(noted and (self._said.warns or bool(self._said.noted)))
-        self.layout().invalidate()
+        self._column.invalidate()
         self.updateGeometry()
 
     def _show_lines(self, said: Said) -> None:

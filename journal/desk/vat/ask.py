@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -141,12 +141,12 @@ class AskRow(QWidget):
             return
         self.leave()
 
-    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
-        if event.type() != QEvent.Type.KeyPress:
-            return False
-        return self._on_key(watched, event)
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            return self._on_key(watched, event)
+        return False
 
-    def _on_key(self, line: QWidget, event: QKeyEvent) -> bool:
+    def _on_key(self, line: QObject, event: QKeyEvent) -> bool:
         plain = not event.modifiers() & Qt.KeyboardModifier.ControlModifier
         if event.key() == Qt.Key.Key_Escape:
             self.leave()

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
@@ -43,7 +44,9 @@ class BeforeStart(QDialog):
 
     check_asked = Signal(str)
 
-    def __init__(self, journal: Journal, make: Make | None, now, parent: QWidget) -> None:
+    def __init__(
+        self, journal: Journal, make: Make | None, now: Callable[[], int], parent: QWidget
+    ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Before the start")
@@ -110,17 +113,16 @@ class BeforeStart(QDialog):
     # Fill
 
     def _fill(self) -> None:
-        while self._rows.count():
-            old = self._rows.takeAt(0).widget()
-            old.hide()
-            old.deleteLater()
+        for line in self.lines:
+            self._rows.removeWidget(line)
+            line.hide()
+            line.deleteLater()
         ticked = self._ticked()
         self.lines = []
         for place, words in enumerate(own_list(self._journal)):
             line = TickLine(place + 1, words, self)
-            if words in ticked:
-                at = clock(ticked[words].at_ms, self._make.zone)
-                line.show_ticked(at)
+            if self._make is not None and words in ticked:
+                line.show_ticked(clock(ticked[words].at_ms, self._make.zone))
             line.pressed.connect(self.tick)
             self._rows.addWidget(line)
             self.lines.append(line)
@@ -151,9 +153,9 @@ class BeforeStart(QDialog):
         kept = self._ticked().get(words)
         try:
             if kept is None:
-                self._journal.ticks.keep(Tick(self._make.id, words, self._now()))
+                self._journal.ticks.keep(Tick(self._make.id or 0, words, self._now()))
             else:
-                self._journal.ticks.remove(kept.id)
+                self._journal.ticks.remove(kept.id or 0)
         except KeepingError as error:
             self._say(f"▲ {error}")
             return
@@ -222,15 +224,13 @@ class BeforeStart(QDialog):
         else:
             super().keyPressEvent(event)
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress and self._ends_words(event):
-            self.own_words()
-            return True
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+            if with_ctrl and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                self.own_words()
+                return True
         return False
-
-    def _ends_words(self, event: QKeyEvent) -> bool:
-        with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        return with_ctrl and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
     def _tick_next(self) -> None:
         following = next((i for i, line in enumerate(self.lines) if not line.ticked), None)

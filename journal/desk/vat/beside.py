@@ -11,6 +11,7 @@ from journal.keeping import Journal
 from journal.records.coming import next_turn_ms
 from journal.records.due import Step, step_of
 from journal.records.instants import clock
+from journal.records.makes import StageRun
 from journal.records.stage_settings import turn_words
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
@@ -39,11 +40,13 @@ def others_of(journal: Journal, make_id: int) -> tuple[Other, ...]:
     for make in reversed(journal.makes.running()):
         if make.id != make_id:
             runs = sorted(journal.runs.where(make_id=make.id), key=_position)
-            found.append(Other(make.id, step_of(make, journal.makes.plan_of(make), runs)))
+            found.append(Other(make.id or 0, step_of(make, journal.makes.plan_of(make), runs)))
     return tuple(found)
 
 
-def rows_of(whole: WholeMake, place: int | None, now_ms: int, flocs: Sequence[float]) -> list:
+def rows_of(
+    whole: WholeMake, place: int | None, now_ms: int, flocs: Sequence[float]
+) -> list[ClockRow]:
     """The rows of clocks beside the stage of a make."""
     rows = _turn_rows(whole, place, now_ms)
     running = [timer for timer in whole.timers if timer.running]
@@ -107,5 +110,5 @@ def _ends(timer: Timer) -> tuple[bool, int]:
     return timer.ends_ms is None, timer.ends_ms or timer.started_ms
 
 
-def _position(run) -> int:
+def _position(run: StageRun) -> int:
     return run.position

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QGridLayout, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
@@ -121,15 +121,16 @@ class InstrumentCheck(QDialog):
             When no working instrument shows that.
         """
         values = [field.value() for field in self.fields]
-        if any(value is None for value in values):
+        kept = [value.kept for value in values if value is not None]
+        if len(kept) < len(values):
             return None
-        kept = [value.kept for value in values]
-        if self.instrument == "thermometer":
-            true, shown, warm = (ICE_C,), (kept[0],), None
-        else:
-            true, shown, warm = (kept[0], kept[2]), (kept[1], kept[3]), kept[4]
+        known: tuple[float, ...] = (ICE_C,)
+        shown, warm = tuple(kept), None
+        if self.instrument == "meter":
+            *buffers, warm = kept
+            known, shown = tuple(buffers[::2]), tuple(buffers[1::2])
         return Calibration(
-            self._make.id, self.instrument, self._now(), true, shown, warm, self.source
+            self._make.id or 0, self.instrument, self._now(), known, shown, warm, self.source
         )
 
     def submit(self) -> None:
@@ -148,7 +149,7 @@ class InstrumentCheck(QDialog):
         """Take readings as they are shown from now on."""
         if not self.drop.isHidden():
             none = Calibration.none_from_now(
-                self._make.id, self.instrument, self._now(), self.source
+                self._make.id or 0, self.instrument, self._now(), self.source
             )
             self._keep(none, f"no correction of the {self.instrument}")
 
@@ -194,12 +195,12 @@ class InstrumentCheck(QDialog):
 
     # Handlers
 
-    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             return self._on_key(watched, event)
         return False
 
-    def _on_key(self, line: QWidget, event: QKeyEvent) -> bool:
+    def _on_key(self, line: QObject, event: QKeyEvent) -> bool:
         with_ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
         if event.key() == Qt.Key.Key_Backspace and with_ctrl and not self.drop.isHidden():
             self.take_back()
@@ -222,13 +223,13 @@ class InstrumentCheck(QDialog):
 
 def follows_words(found: Calibration) -> str:
     """What a check says of its instrument."""
-    if found.instrument == "thermometer":
+    electrode = found.electrode
+    if electrode is None:
         off = found.shown[0] - found.known[0]
         if abs(off) < 0.05:
             return "The thermometer is right in ice water."
         way = "high" if off > 0 else "low"
         return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
-    electrode = found.electrode
     warm = 25.0 if found.temp_c is None else found.temp_c
     offset = f"{electrode.offset_mv:+.0f}".replace("-", "−")
     said = [

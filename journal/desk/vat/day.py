@@ -112,6 +112,11 @@ class Day:
         return (self.now_ms - self.whole.make.started_ms) / MINUTE_MS
 
     @property
+    def make_id(self) -> int:
+        """The make, as the journal knows it."""
+        return self.whole.make.id or 0
+
+    @property
     def running(self) -> bool:
         """The make is neither finished nor has it failed."""
         return self.whole.make.running

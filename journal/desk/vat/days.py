@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.labels import draw_triangle
@@ -84,10 +84,10 @@ class DayHead(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         c, face = colours_of(self), self.face
         painter.fillRect(self.rect(), c.ink if face.at_hand else c.chosen)
-        right = self.width() - 6 * STEP
-        right -= self._right(painter, c, right) + 4 * STEP
-        left = 4 * STEP
-        for words, size, bold, colour in self._parts(c):
+        right = self.width() - 6.0 * STEP
+        right -= self._right(painter, c, face, right) + 4 * STEP
+        left = 4.0 * STEP
+        for words, size, bold, colour in _parts(c, face):
             metrics = QFontMetricsF(font(size, bold=bold))
             wide = metrics.horizontalAdvance(words)
             if not words or left + wide > right:
@@ -102,28 +102,28 @@ class DayHead(QWidget):
             left += wide + (2 if words == face.figures else 3) * STEP
         painter.end()
 
-    def _parts(self, c: Colours) -> list[tuple[str, int, bool, object]]:
-        """The words from left to right; the name of the cheese goes first where room lacks."""
-        face = self.face
-        ink = c.paper if face.at_hand else c.ink
-        quiet = c.chosen if face.at_hand else c.quiet
-        clock = c.attention if face.over and not face.at_hand else ink
-        return [
-            (face.code, TEXT, True, ink),
-            (face.step, TEXT, True, ink),
-            (face.figures, LEAD, True, clock),
-            (face.what, TEXT, False, clock if face.over else quiet),
-            (face.name, TEXT, False, quiet),
-        ]
-
-    def _right(self, painter: QPainter, c: Colours, right: float) -> float:
-        words = self.face.key or HERE
+    def _right(self, painter: QPainter, c: Colours, face: Face, right: float) -> float:
+        words = face.key or HERE
         painter.setFont(font(SMALL))
-        painter.setPen(c.paper if self.face.at_hand else c.quiet)
+        painter.setPen(c.paper if face.at_hand else c.quiet)
         wide = QFontMetricsF(font(SMALL)).horizontalAdvance(words)
         box = QRectF(right - wide - 2, 0, wide + 2, self.height())
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter, words)
         return wide
+
+
+def _parts(c: Colours, face: Face) -> list[tuple[str, int, bool, QColor]]:
+    """The words from left to right; the name of the cheese goes first where room lacks."""
+    ink = c.paper if face.at_hand else c.ink
+    quiet = c.chosen if face.at_hand else c.quiet
+    clock = c.attention if face.over and not face.at_hand else ink
+    return [
+        (face.code, TEXT, True, ink),
+        (face.step, TEXT, True, ink),
+        (face.figures, LEAD, True, clock),
+        (face.what, TEXT, False, clock if face.over else quiet),
+        (face.name, TEXT, False, quiet),
+    ]
 
 
 class Days(QWidget):
@@ -149,11 +149,12 @@ class Days(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        for part in (self.head, self.chart, *self.heads, *self.beside):
+        beside: tuple[DayHead | VatChart, ...] = (*self.heads, *self.beside)
+        for part in (self.head, self.chart, *beside):
             self._column.addWidget(part)
-        for part in (self.head, *self.heads, *self.beside):
+        self.head.hide()
+        for part in beside:
             part.hide()
-        for part in (*self.heads, *self.beside):
             part.pressed.connect(self._on_pressed)
 
     @property
@@ -186,8 +187,8 @@ class Days(QWidget):
 
     def _key(self, day: Day, other: Day) -> str:
         """F3 goes round in the order the makes began."""
-        ids = sorted(one.whole.make.id for one in (day, *self._shown))
-        steps = (ids.index(other.whole.make.id) - ids.index(day.whole.make.id)) % len(ids)
+        ids = sorted(one.make_id for one in (day, *self._shown))
+        steps = (ids.index(other.make_id) - ids.index(day.make_id)) % len(ids)
         return "F3" if steps == 1 else f"{steps} × F3"
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -210,10 +211,11 @@ class Days(QWidget):
         """Put the charts in the order their makes began."""
         pairs = [(self.head, self.chart, day)] if day is not None else []
         pairs += list(zip(self.heads, self.beside, self._shown, strict=False))
-        wanted = [part for head, chart, _ in sorted(pairs, key=_pair_begun)
-                  for part in (head, chart)]  # fmt: skip
-        here = [self._column.itemAt(i).widget() for i in range(len(wanted))]
-        if wanted and here != wanted:
+        wanted: list[QWidget] = []
+        for head, chart, _ in sorted(pairs, key=_pair_begun):
+            wanted += [head, chart]
+        here = [self._column.indexOf(part) for part in wanted]
+        if here != list(range(len(wanted))):
             for place, part in enumerate(wanted):
                 self._column.removeWidget(part)
                 self._column.insertWidget(place, part)
@@ -228,7 +230,7 @@ class Days(QWidget):
     def _on_pressed(self) -> None:
         for head, chart, other in zip(self.heads, self.beside, self._shown, strict=False):
             if self.sender() in (head, chart):
-                self.picked.emit(other.whole.make.id)
+                self.picked.emit(other.make_id)
                 return
 
 
@@ -243,7 +245,7 @@ def face_of(day: Day, now_ms: int, key: str = "") -> Face:
 
 
 def _begun(day: Day) -> tuple[int, int]:
-    return day.whole.make.started_ms, day.whole.make.id or 0
+    return day.whole.make.started_ms, day.make_id
 
 
 def _pair_begun(pair: tuple[DayHead, VatChart, Day]) -> tuple[int, int]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.fields import Line, TypedField
+from journal.desk.fields import Box, Line, TypedField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.vat.day import ACIDITY_KINDS
@@ -70,7 +70,7 @@ class EntryFields(QWidget):
         self.set_acid_kind(self.acid_kind)
 
     def _build(self) -> None:
-        grid = QGridLayout(self)
+        self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(STEP)
@@ -90,8 +90,6 @@ class EntryFields(QWidget):
         self.at_line.setPlaceholderText("11:20")
         self.at_line.installEventFilter(self)
         self.at_said = Label("", SMALL, role="quiet", wrap=True)
-        from journal.desk.fields import Box
-
         box = Box(self.at_line, 8 * STEP)
         inner = QHBoxLayout(box)
         inner.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
@@ -111,7 +109,7 @@ class EntryFields(QWidget):
         column.addWidget(self.at_said)
         self.at_said.hide()
         self.late.hide()
-        self.layout().addWidget(self.late, 4, 0, 1, 2)
+        self._grid.addWidget(self.late, 4, 0, 1, 2)
 
     @property
     def at_text(self) -> str:
@@ -236,19 +234,19 @@ class EntryFields(QWidget):
         elif kind == self.acid_kind:
             self.acid.line.setPlaceholderText(text)
 
-    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn:
             self._on_focus(watched)
-        if event.type() == QEvent.Type.KeyPress:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             return self._on_key(watched, event)
         return False
 
-    def _on_focus(self, line: QWidget) -> None:
+    def _on_focus(self, line: QObject) -> None:
         for field in self.fields:
             if field.line is line:
                 self._last = field
 
-    def _on_key(self, line: QWidget, event: QKeyEvent) -> bool:
+    def _on_key(self, line: QObject, event: QKeyEvent) -> bool:
         if event.key() == Qt.Key.Key_Escape:
             return self._on_escape()
         if line is self.at_line:
@@ -275,7 +273,7 @@ class EntryFields(QWidget):
             to_time = self.correcting and here is self.acid and not self._came_by_space
             (self.at_line if to_time else other.line).setFocus()
             return True
-        if by_space and _is_unit(event.text()) and not line.text() and other.line.text():
+        if by_space and _is_unit(event.text()) and not here.line.text() and other.line.text():
             other.line.setFocus()
             other.line.insert(f" {event.text()}")
             return True

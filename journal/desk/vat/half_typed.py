@@ -42,7 +42,7 @@ class HalfTyped:
 
 def half_typed_of(settings: QSettings, uuid: str) -> HalfTyped:
     """What was typed for a make and not kept, as it was written down."""
-    text = settings.value(f"{_GROUP}/{uuid}", "", type=str)
+    text = str(settings.value(f"{_GROUP}/{uuid}", "", type=str))
     try:
         half = HalfTyped(**json.loads(text)) if text else HalfTyped()
         kind, at_ms, value = half.corrects or ("", 0, 0.0)

@@ -27,12 +27,12 @@ class Happened(QDialog):
         self.setWindowTitle("What happened")
         self.rows = rows_of(day)
         self._build(day)
-        needed = self._inner.layout().heightForWidth(_WIDE)
+        needed = self._column.heightForWidth(_WIDE)
         self.resize(_WIDE, min(needed, _HIGH_MOST))
 
     def _build(self, day: Day) -> None:
-        self._inner = inner = QWidget()
-        column = QVBoxLayout(inner)
+        inner = QWidget()
+        self._column = column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
         column.setSpacing(3 * STEP)
         column.addWidget(Label(f"{day.whole.make.code}: what happened", LEAD, bold=True))

@@ -88,7 +88,7 @@ class VatHead(QWidget):
         self.due.hide()
 
     def _build(self) -> None:
-        column = QVBoxLayout(self)
+        self.column = column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 4 * STEP, 6 * STEP, 2 * STEP)
         column.setSpacing(STEP)
         column.addWidget(self.others)
@@ -106,11 +106,11 @@ class VatHead(QWidget):
         """Take less height, where the page lacks it: for the clock, and for the make's name where
         it is `named` over its chart too."""
         self.clock.setFixedHeight((12 if on else 18) * STEP)
-        self.clock_box.layout().invalidate()  # else it tells its former height until later
+        self._clock_grid.invalidate()  # else it tells its former height until later
         self.clock_box.updateGeometry()
         self.code.setVisible(not (on and named))
-        self.layout().setSpacing(STEP // 2 if on else STEP)
-        self.layout().setContentsMargins(8 * STEP, (2 if on else 4) * STEP, 6 * STEP, 2 * STEP)
+        self.column.setSpacing(STEP // 2 if on else STEP)
+        self.column.setContentsMargins(8 * STEP, (2 if on else 4) * STEP, 6 * STEP, 2 * STEP)
 
     def _heading(self) -> QHBoxLayout:
         row = QHBoxLayout()
@@ -121,7 +121,7 @@ class VatHead(QWidget):
 
     def _clock_row(self) -> QWidget:
         self.clock_box = QWidget()
-        grid = QGridLayout(self.clock_box)
+        self._clock_grid = grid = QGridLayout(self.clock_box)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(5 * STEP)
         grid.setVerticalSpacing(STEP)

@@ -101,7 +101,7 @@ def keep_heard(settings: QSettings, uuid: str, heard: Heard) -> None:
 
 def _kept(settings: QSettings) -> dict[str, Heard]:
     try:
-        rows = json.loads(settings.value(_KEY, "{}", type=str))
+        rows = json.loads(str(settings.value(_KEY, "{}", type=str)))
         return {
             key: Heard(
                 tuple(Told(**one) for one in row["told"]),

@@ -92,7 +92,7 @@ class Log:
         doubtful: bool = False,
     ) -> str:
         """Keep a reading, durably, and return what there is to say about it ("" for nothing)."""
-        make_id = whole.make.id
+        make_id = whole.make.id or 0
         flags = (CORRECTED if late else 0) | (DOUBTFUL if doubtful else 0)
         if correction is not None:
             old = correction.reading

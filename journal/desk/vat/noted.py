@@ -72,7 +72,7 @@ def words_near(some: Sequence[Noted], at_min: float) -> str:
     return "; ".join(one.text or "photo" for one in near)
 
 
-class NoteMarks(pg.GraphicsObject):
+class NoteMarks(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
     """Draws notes in screen pixels, standing on the lower edge of a panel."""
 
     def __init__(self, some: Sequence[Noted], view: tuple[float, float, float, float], c: Colours):

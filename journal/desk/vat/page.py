@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, Qt, Signal
@@ -21,7 +22,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox
-from journal.desk.vat.ask import AskRow
+from journal.desk.vat.ask import AskRow, Part
 from journal.desk.vat.beside import Other
 from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
@@ -43,6 +44,7 @@ from journal.desk.vat.stage_words import (
 from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, local
+from journal.records.plans import Stage
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
 
@@ -99,8 +101,8 @@ class VatPage(QWidget):
     def _build(self) -> None:
         above, below = self.turns.gaps
         self._gaps = [(above, 3 * STEP), (below, 2 * STEP)]
-        self._inner = inner = QWidget()
-        whole = QVBoxLayout(inner)
+        inner = self._inner = QWidget()
+        self._whole = whole = QVBoxLayout(inner)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(self.turns)
@@ -202,20 +204,20 @@ class VatPage(QWidget):
 
     def _lacking(self) -> int:
         """How much higher the page would be than what is to be seen of it, px."""
-        self.turns.layout().invalidate()
+        self.turns.column.invalidate()
         self.turns.updateGeometry()
         self._column.invalidate()  # a layout within a layout does not hear of its widgets
-        self._inner.layout().invalidate()
+        self._whole.invalidate()
         wide = self._scroll.width()  # as without a scroll bar: what fits needs none
-        return self._inner.layout().heightForWidth(wide) - self._scroll.viewport().height()
+        return self._whole.heightForWidth(wide) - self._scroll.viewport().height()
 
     def _set_gaps(self, share: float) -> None:
         policy = QSizePolicy.Policy
         for spacer, full in self._gaps:
             spacer.changeSize(0, int(full * share), policy.Minimum, policy.Fixed)
         self._column.invalidate()
-        self.turns.layout().invalidate()
-        self._inner.layout().invalidate()
+        self.turns.column.invalidate()
+        self._whole.invalidate()
 
     # Fill
 
@@ -233,13 +235,13 @@ class VatPage(QWidget):
             trace = day.whole.trace(kind).sound()
             self.entry.show_last(kind, f"{trace.value[-1]:.{2 if 'ph' in kind else 1}f}"
                                  if len(trace) else "")  # fmt: skip
-        running = day.standing.stage is not None
+        running = standing.stage is not None
         for part in (self.turns.clock_box, self._next_box, self.advice):
             part.setVisible(running)
         for part in (self.entry, self.readings):
             part.setVisible(True)
-        if running:
-            self._show_stage(day)
+        if standing.stage is not None and standing.place is not None:
+            self._show_stage(day, standing.stage, standing.place)
         else:
             self._show_over(day)
         self.finish.show_for(day)
@@ -249,7 +251,7 @@ class VatPage(QWidget):
             self._on_asking()
         self._fit()
 
-    def open_ask(self, title: str, parts, then) -> None:
+    def open_ask(self, title: str, parts: Sequence[Part], then: Callable[..., None]) -> None:
         """Ask for a line or two in the page; the advice makes room."""
         self.ask.ask(title, parts, then)
         self._on_asking()
@@ -302,9 +304,7 @@ class VatPage(QWidget):
             rows = [replace(row, key="") for row in rows]  # the key is the charts', a click will do
         self.turns.others.show_rows(rows)
 
-    def _show_stage(self, day: Day) -> None:
-        standing, place = day.standing, day.standing.place
-        stage = standing.stage
+    def _show_stage(self, day: Day, stage: Stage, place: int) -> None:
         self.stage.setText(stage.label.capitalize())
         self.target.setText(bound(target_words(day.whole.plan, place, *_so_far(day))))
         must = gate_now(day.whole.plan, place)
@@ -312,19 +312,16 @@ class VatPage(QWidget):
         must = f"{must[0].upper()}{must[1:]}." if must else ""
         self.doing.setText(bound(" ".join(part for part in (doing, must) if part)))
         self.doing.setVisible(bool(self.doing.text()))
-        self._show_advice(day)
-        self._show_next(day)
-        slip = slip_words(day.slips, day.slip_min)
+        self.advice.show_said(said_of(day))
+        self._show_next(day, stage)
+        slip = slip_words(list(day.slips), day.slip_min)
         self.turns.slip.setText(slip)
         self.turns.slip.setVisible(bool(slip))
         self.end.setVisible(True)
         self.tick(day)
 
-    def _show_advice(self, day: Day) -> None:
-        self.advice.show_said(said_of(day))
-
-    def _show_next(self, day: Day) -> None:
-        stage, following = day.standing.stage, day.standing.next_stage
+    def _show_next(self, day: Day, stage: Stage) -> None:
+        following = day.standing.next_stage
         head, gate = next_words(following)
         self.next_head.setText(head)
         self.next_gate.setText(gate)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAction,
     QContextMenuEvent,
@@ -84,7 +84,8 @@ class LastReadings(QListWidget):
     def chosen(self) -> Reading | None:
         """The reading one stands on, the newest when one stands on none."""
         item = self.currentItem() or self.item(0)
-        return item.data(_READING) if item is not None else None
+        reading: Reading | None = item.data(_READING) if item is not None else None
+        return reading
 
     def strike(self) -> None:
         """Ask to strike the chosen reading out, or to let it stand again."""
@@ -128,14 +129,21 @@ class LastReadings(QListWidget):
         menu.popup(event.globalPos())
 
 
+_Index = QModelIndex | QPersistentModelIndex
+
+
 class _Row(QStyledItemDelegate):
-    def sizeHint(self, _option: QStyleOptionViewItem, _index) -> QSize:
-        view: LastReadings = self.parent()
+    def __init__(self, view: LastReadings) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def sizeHint(self, _option: QStyleOptionViewItem, _index: _Index) -> QSize:
+        view = self._view
         wide = view.viewport().width() // 2 if view.narrow else view.viewport().width()
         return QSize(max(80, wide), _ROW)
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index) -> None:
-        view: LastReadings = self.parent()
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        view = self._view
         c, reading = colours_of(view), index.data(_READING)
         struck = bool(reading.flags & STRUCK)
         if view.hasFocus() and index.row() == view.currentRow():
@@ -154,7 +162,7 @@ class _Row(QStyledItemDelegate):
 
     def _draw_rest(self, painter: QPainter, box: QRect, reading: Reading, doubted: bool) -> None:
         """The mark of a doubted one, and what was read; in two columns only what is not plain."""
-        view: LastReadings = self.parent()
+        view = self._view
         c = colours_of(view)
         if doubted:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)

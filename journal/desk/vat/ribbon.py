@@ -28,7 +28,7 @@ class Strip:
     slip: str = ""  # how much longer or shorter than planned, shown where there is room
 
 
-class Ribbon(pg.GraphicsObject):
+class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
     """Draws strips in screen pixels over a panel whose x is minutes and y is 0 to 2."""
 
     def __init__(

@@ -119,24 +119,26 @@ def _milk_said(day: Day) -> Said:
     if ramp is not None and turn_down_words(day):
         return Said(_arrival_words(day, ramp), order=DOWN)  # the head of the page says when
     advice = None if day.left_alone else standing.advice
-    corridor_c = standing.stage.corridor_c if standing.stage is not None else 1.0
-    head, rest, attention = advice_words(advice, corridor_c, standing.stage)
+    stage = standing.stage
+    corridor_c = 1.0 if stage is None else stage.corridor_c
+    head, rest, attention = advice_words(advice, corridor_c, stage)
     turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
     if attention:
-        lines = () if ramp is None or turned is not None else (Line(_in_short(day, ramp)),)
+        short = () if ramp is None or turned is not None else (Line(_in_short(day, ramp)),)
         offer = offer_of(advice, corridor_c)
-        return Said(head, rest, True, offer, lines, order=LONGER if offer else RATE)
+        return Said(head, rest, True, offer, short, order=LONGER if offer else RATE)
     if turned is not None and day.now_ms - turned < COASTS_MIN * MINUTE_MS:
         at = clock(turned, day.whole.make.zone)
-        target = write(standing.stage.target_c or 0.0, "temperature")
+        target = write(0.0 if stage is None else stage.target_c or 0.0, "temperature")
         return Said(
             f"Heat turned down at {at}.",
             f"The milk coasts towards {target}. Where it stops short, warm it a little once more.",
         )
     if ramp is None or turned is not None:
         return Said(head, rest, order=RATE if rest else "")
-    if _arrival_passed(day, ramp):
-        at = clock(ramp.arrives_ms, day.whole.make.zone)
+    arrives_ms = ramp.arrives_ms
+    if arrives_ms is not None and arrives_ms <= day.now_ms and not is_there(day, ramp):
+        at = clock(arrives_ms, day.whole.make.zone)
         target = write(ramp.target_c, "temperature")
         return Said(f"{target} was expected about {at}.", "Read the milk.", order=READ)
     lines = tuple(Line(text) for text in (_plan_words(advice, ramp),) if text)
@@ -157,12 +159,6 @@ def _old_said(day: Day, ramp: Heating | None) -> Said:
         target = write(ramp.target_c, "temperature")
         rest = f"Read it now: {target} expected about {clock(ramp.arrives_ms, zone)}."
     return Said(words, rest, attention=True, order=READ)
-
-
-def _arrival_passed(day: Day, ramp: Heating) -> bool:
-    """Whether the milk should be there by now, and the last reading was not."""
-    passed = ramp.arrives_ms is not None and ramp.arrives_ms <= day.now_ms
-    return passed and not is_there(day, ramp)
 
 
 def _last_words(day: Day) -> str:

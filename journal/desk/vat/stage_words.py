@@ -12,7 +12,7 @@ from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, clock, local
-from journal.records.plans import Plan, Stage
+from journal.records.plans import Gate, Plan, Stage
 from journal.records.stage_settings import settings_of
 
 if TYPE_CHECKING:
@@ -95,13 +95,12 @@ def next_words(stage: Stage | None) -> tuple[str, str]:
     if stage is None:
         return "Finish the make", "the wheels are weighed and get their codes"
     head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
-    return head, "" if stage.gate is None else _gate_words(stage)
+    return head, _gate_words(stage.gate)
 
 
 def gate_now(plan: Plan, place: int) -> str:
     """What must be true in the stage at hand, "" where it has no gate."""
-    stage = plan.stages[place]
-    return _gate_words(stage) if stage.gate is not None else ""
+    return _gate_words(plan.stages[place].gate)
 
 
 def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
@@ -195,8 +194,9 @@ def _signed(minutes: float) -> str:
     return f"{sign}{write(round(abs(minutes)), 'duration').removesuffix(' min')}"
 
 
-def _gate_words(stage: Stage) -> str:
-    gate = stage.gate
+def _gate_words(gate: Gate | None) -> str:
+    if gate is None:
+        return ""
     of = gate.kind.partition("-")[0]
     if gate.kind.endswith("-ph"):
         return f"{of} pH {gate.low:.2f} to {gate.high:.2f}"
