@@ -7,6 +7,23 @@ files lie. A record has `id` (the integer key of the file that holds it, None un
 instants are UTC milliseconds. Not here: how a record is kept (keeping) or drawn (desk).
 """
 
+from typing import Protocol
+
 
 class RecordError(ValueError):
     """An impossible record, with a sentence that says what was wrong and what would do."""
+
+
+class Record(Protocol):
+    """Any noun with a key."""
+
+    @property
+    def id(self) -> int | None:
+        """The key in the file, None until it is kept."""
+
+
+def id_of(record: Record) -> int:
+    """The key of a record that is kept; raises RecordError where it is not."""
+    if record.id is None:
+        raise RecordError("This is not kept in the journal yet.")
+    return record.id

@@ -199,8 +199,8 @@ def test_a_board_half_laid_out_is_there_again(opened):
     press(place, Qt.Key.Key_B, CTRL)
     lay = place.shown_part().lay
     assert [entry.words for entry in lay.board.entries()] == ["HL-0001-A", "Abbey"]
-    assert [cheese.reference for cheese in lay.board.means()] == ["", "Abbey"]
-    assert lay.people.means() == ["Orla"]
+    assert [cheese.reference for cheese in lay.board.cheeses()] == ["", "Abbey"]
+    assert lay.people.names() == ["Orla"]
     assert lay.people.line.text() == "Ta"
 
 

@@ -48,7 +48,7 @@ def attributes_like(text: str, known: Sequence[str]) -> list[Suggestion]:
 
 def as_entries(found: Sequence[Suggestion]) -> list[Suggestion]:
     """Suggestions of names as entries of a list."""
-    return [Suggestion(s.words, s.says, Entry(str(s.means), s.means)) for s in found]
+    return [Suggestion(s.words, s.says, Entry(s.words, s.words)) for s in found]
 
 
 def _gone(row: WheelRow) -> bool:

@@ -6,11 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.buttons import PLAIN, Button
+from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.suggest import Suggestion, Suggestions
@@ -25,7 +26,7 @@ class Entry:
     """One of the list: what stands on its chip, and what it means."""
 
     words: str
-    means: object
+    means: str | Cheese
 
 
 class _Chip(Button):
@@ -96,9 +97,13 @@ class ChipsField(QWidget):
         """What is listed."""
         return list(self._entries)
 
-    def means(self) -> list:
-        """What the entries mean, in order."""
-        return [entry.means for entry in self._entries]
+    def names(self) -> list[str]:
+        """The names that are listed, in order."""
+        return [entry.means for entry in self._entries if isinstance(entry.means, str)]
+
+    def cheeses(self) -> list[Cheese]:
+        """The cheeses that are listed, in order."""
+        return [entry.means for entry in self._entries if isinstance(entry.means, Cheese)]
 
     def half_typed(self) -> dict[str, Any]:
         """What is listed and what is typed in the line."""
@@ -149,8 +154,8 @@ class ChipsField(QWidget):
         super().resizeEvent(event)
         self._place()
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        back = event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Backspace
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        back = pressed_key(event) == Qt.Key.Key_Backspace
         if back and not self.line.text() and self._chips:
             self._chips[-1].setFocus()
             return True

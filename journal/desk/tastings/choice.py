@@ -12,6 +12,7 @@ from journal.desk.buttons import WordButton
 from journal.desk.theme import STEP
 
 _GAP = 5 * STEP
+_STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 
 
 class Choice(QWidget):
@@ -52,7 +53,7 @@ class Choice(QWidget):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.done.emit()
             return
-        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(event.key())
+        step = _STEPS.get(event.key())
         if step is None:
             super().keyPressEvent(event)
             return
@@ -77,5 +78,5 @@ class Choice(QWidget):
 
     def _on_toggled(self, on: bool) -> None:
         if on:
-            self.setFocusProxy(self.sender())
-            self.changed.emit(self.sender().objectName())
+            self.setFocusProxy(next(word for word in self._words if word.isChecked()))
+            self.changed.emit(self.chosen())

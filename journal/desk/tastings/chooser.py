@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.fields import Box, Line
@@ -16,6 +17,10 @@ from journal.desk.theme import STEP, TEXT, TITLE
 from journal.keeping.sittings import WheelRow
 from journal.records.dates import age_days, age_words, month_name
 from journal.records.instants import local
+
+_STEPS: dict[int, int] = {
+    Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 10, Qt.Key.Key_PageUp: -10,
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -93,13 +98,12 @@ class Chooser(QWidget):
         column.addWidget(self.table, 1000)
         column.addStretch(1)
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() != QEvent.Type.KeyPress:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
             return False
         row, last = self.table.currentIndex().row(), len(self.table.rows_model.rows) - 1
         key = event.key()
-        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1,
-                Qt.Key.Key_PageDown: 10, Qt.Key.Key_PageUp: -10}.get(key)  # fmt: skip
+        step = _STEPS.get(key)
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         if step is not None and last >= 0:
             self.table.stand_on(min(max(row + step, 0), last))

@@ -6,11 +6,12 @@ import csv
 from dataclasses import dataclass
 from functools import lru_cache
 
-from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from journal.desk.buttons import PLAIN, Button
+from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import SMALL, STEP, TEXT, font
@@ -132,7 +133,7 @@ class DefectsField(QWidget):
             chip.hide()
             chip.deleteLater()
         self._chips = [Chip(mark, self) for mark in self._marks]
-        before = self._box
+        before: QWidget = self._box
         for chip in reversed(self._chips):
             chip.stronger.connect(self._on_stronger)
             chip.removed.connect(self._on_removed)
@@ -147,8 +148,8 @@ class DefectsField(QWidget):
         super().resizeEvent(event)
         self._place()
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        back = event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Backspace
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        back = pressed_key(event) == Qt.Key.Key_Backspace
         if back and not self.line.text() and self._chips:
             self._chips[-1].setFocus()
             return True

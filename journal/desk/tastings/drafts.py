@@ -8,7 +8,8 @@ from dataclasses import asdict, dataclass, field
 from datetime import date
 from typing import Any
 
-from journal.keeping import Journal, KeepingError
+from journal.desk.tastings.setting_text import SettingText
+from journal.keeping import Journal
 from journal.keeping.cards import Card
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
@@ -44,9 +45,8 @@ class Drafts:
     """The drafts by wheel, assessor and day; in the journal's file they outlive the window."""
 
     def __init__(self, journal: Journal) -> None:
-        self._journal = journal
-        self._written = journal.setting(SETTING) or ""
-        self._held = _read(self._written)
+        self._setting = SettingText(journal, SETTING)
+        self._held = _read(self._setting.text)
 
     def hold(self, key: Key, draft: Draft) -> None:
         """Remember a draft."""
@@ -58,22 +58,13 @@ class Drafts:
 
     def drop(self, key: Key) -> None:
         """Forget a draft: it is kept in the journal now, or moved."""
-        if self._held.pop(key, None) is not None and self._written:
+        if self._held.pop(key, None) is not None and self._setting.text:
             self.write()
 
     def write(self) -> str:
-        """Write the drafts down, as far as they changed; what was refused is said, to be written
-        the next time."""
+        """Write the drafts down, as far as they changed; what was refused is said."""
         rows = [(*key, asdict(draft)) for key, draft in self._held.items()]
-        text = json.dumps(rows, ensure_ascii=False) if rows else ""
-        if text == self._written:
-            return ""
-        try:
-            self._journal.set_setting(SETTING, text)
-        except KeepingError as error:
-            return str(error)
-        self._written = text
-        return ""
+        return self._setting.write(json.dumps(rows, ensure_ascii=False) if rows else "")
 
     def all(self) -> list[Key]:
         """What there are drafts of, the oldest first."""

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from journal.keeping import Journal, KeepingError
+from journal.desk.tastings.setting_text import SettingText
+from journal.keeping import Journal
+from journal.records.dates import day_words
 
 SETTING = "half typed at tastings"
 BOARDS = "boards"  # the group of what is being laid out
@@ -16,12 +18,8 @@ class HalfTyped:
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
-        self._written = journal.setting(SETTING) or ""
-        self._held = _read(self._written)
-
-    def groups(self) -> list[str]:
-        """Of what there is something half typed, the oldest first."""
-        return list(self._held)
+        self._setting = SettingText(journal, SETTING)
+        self._held = _read(self._setting.text)
 
     def of(self, group: str) -> dict[str, Any]:
         """What is half typed in a group, by key."""
@@ -37,17 +35,23 @@ class HalfTyped:
             del self._held[group]
 
     def write(self) -> str:
-        """Write it down, as far as it changed; what was refused is said, to be written the next
-        time."""
-        text = json.dumps(self._held, ensure_ascii=False) if self._held else ""
-        if text == self._written:
-            return ""
-        try:
-            self._journal.set_setting(SETTING, text)
-        except KeepingError as error:
-            return str(error)
-        self._written = text
-        return ""
+        """Write it down, as far as it changed; what was refused is said."""
+        return self._setting.write(json.dumps(self._held, ensure_ascii=False) if self._held else "")
+
+    def begun(self) -> list[str]:
+        """At which sittings and tests something is half typed, in words."""
+        days = [
+            f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
+            for kept, words, keys in (
+                (self._journal.tastings, "the blind sitting", "Ctrl B"),
+                (self._journal.panel_tests, "the panel test", "Ctrl T"),
+            )
+            for one in kept.all()
+            if one.uuid in self._held and one.lifted_ms is None
+        ]
+        boards = self.of(BOARDS)
+        laid = (("sitting", "a blind sitting (Ctrl B)"), ("test", "a panel test (Ctrl T)"))
+        return days + [f"the laying out of {words}" for key, words in laid if key in boards]
 
 
 def _read(text: str) -> dict[str, dict[str, Any]]:

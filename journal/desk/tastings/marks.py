@@ -191,7 +191,7 @@ class MarkSheet(QWidget):
         self.other_asked.emit()
 
     def _on_moved(self, step: int) -> None:
-        at = self.rows.index(self.sender()) + step
+        at = [row is self.sender() for row in self.rows].index(True) + step
         if at < 0:
             self.above()
         elif at < len(self.rows):

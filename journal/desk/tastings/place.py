@@ -7,13 +7,11 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
-from journal.desk.tastings.half_typed import BOARDS
 from journal.desk.tastings.open_scoring import OpenScoring
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.sittingdays import same_day
 from journal.desk.theme import STEP
 from journal.keeping import Change
-from journal.records.dates import day_words
 
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
 _WORDS = {
@@ -146,20 +144,6 @@ class TastingsPlace(OpenScoring):
         for one in self._parts.values():
             one.hold()
         super().let_go()
-
-    def half_typed_words(self, groups: list[str]) -> list[str]:
-        days = [
-            f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
-            for kept, words, keys in (
-                (self.journal.tastings, "the blind sitting", "Ctrl B"),
-                (self.journal.panel_tests, "the panel test", "Ctrl T"),
-            )
-            for one in kept.all()
-            if one.uuid in groups and one.lifted_ms is None
-        ]
-        boards = self.half.of(BOARDS) if BOARDS in groups else {}
-        laid = (("sitting", "a blind sitting (Ctrl B)"), ("test", "a panel test (Ctrl T)"))
-        return days + [f"the laying out of {words}" for key, words in laid if key in boards]
 
     def heard(self, change: Change) -> None:
         super().heard(change)

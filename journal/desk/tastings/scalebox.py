@@ -50,6 +50,6 @@ class ScaleBox(QWidget):
                 line.setCursorPosition(0)
 
     def _on_worded(self) -> None:
-        line = self.sender()
-        value = VALUES[self.words.index(line)]
-        self.worded.emit(self._attribute, value, line.text().strip())
+        for line, value in zip(self.words, VALUES, strict=True):
+            if line is self.sender():
+                self.worded.emit(self._attribute, value, line.text().strip())

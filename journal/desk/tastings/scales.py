@@ -6,6 +6,7 @@ import csv
 from functools import lru_cache
 
 from journal.keeping import Journal
+from journal.records import id_of
 from journal.records.shelf import shelf
 from journal.records.tastings import ScaleWord
 
@@ -33,5 +34,5 @@ def keep_words(journal: Journal, attribute: str, value: float, words: str) -> No
     known = journal.scale_words.where(attribute=attribute, value=value)
     with journal.unit(f"words for {attribute}"):
         for old in known:
-            journal.scale_words.remove(old.id)
+            journal.scale_words.remove(id_of(old))
         journal.scale_words.keep(ScaleWord(attribute, value, words))

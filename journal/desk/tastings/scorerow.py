@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -14,6 +14,7 @@ from journal.records.tastings import SCORE_TOP
 
 _NAME, _FIELD, SPREAD = 112, 56, 3 * STEP
 LEAST, MOST = 28, 42
+_STEPS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
 class ScoreRow(QWidget):
@@ -129,15 +130,15 @@ class ScoreRow(QWidget):
             self.width() - _FIELD - SPREAD + 2 * STEP, (self.height() - high) // 2, _FIELD, high
         )
 
-    def eventFilter(self, _watched: QWidget, event) -> bool:
-        if event.type() in (event.Type.FocusIn, event.Type.FocusOut):
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
             self.update()
-        if event.type() == event.Type.FocusIn:
+        if event.type() == QEvent.Type.FocusIn:
             self.entered.emit(self.attribute)
         return False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(event.key())
+        step = _STEPS.get(event.key())
         if step is None:
             super().keyPressEvent(event)
             return

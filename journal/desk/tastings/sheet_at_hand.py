@@ -29,7 +29,7 @@ class SheetAtHand(Place):
         self.drafts = Drafts(self.journal)
         self.half = HalfTyped(self.journal)
         self._untold = self.drafts.all()  # from before, not said yet
-        self._untold_groups = self.half.groups()
+        self._half_begun = self.half.begun()
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(PAUSE_MS)
@@ -66,14 +66,10 @@ class SheetAtHand(Place):
             for wheel, who, day in untold
             if wheel in codes
         ]
-        named += self.half_typed_words(self._untold_groups)
-        self._untold_groups = []
+        named += self._half_begun
+        self._half_begun = []
         if named:
             self.say("begun", f"Typed and not kept yet: {'; '.join(named)}.", attention=False)
-
-    def half_typed_words(self, groups: list[str]) -> list[str]:
-        """Which sittings and tests something is half typed at, in words."""
-        return []
 
     def add_own(self, attribute: str) -> None:
         """Have a line for an attribute on the sheet of this day; what is typed stays."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
@@ -39,7 +39,7 @@ class Suggestions(Over):
         self, line: Line, page: QWidget, look: Callable[[str], list[Suggestion]], width: int
     ) -> None:
         super().__init__(page)
-        self._line, self._look, self._width = line, look, width
+        self._line, self._page, self._look, self._width = line, page, look, width
         self.list = WordList(_ROW)
         self.list.setAccessibleName(f"{line.accessibleName()}: what could be meant")
         column = QVBoxLayout(self)
@@ -68,8 +68,8 @@ class Suggestions(Over):
         self._on_item(self.list.currentItem())
         return True
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             return self._on_key(event)
         if event.type() == QEvent.Type.FocusOut:
             self.hide()
@@ -98,8 +98,8 @@ class Suggestions(Over):
 
     def _stand(self, high: int) -> None:
         """Under the line, or above it where there is more room."""
-        page = self.parentWidget()
-        box = self._line.parentWidget()
+        page = self._page
+        box = self._line.parentWidget() or self._line
         corner = box.mapTo(page, QPoint(0, box.height() + 2))
         if corner.y() + high > page.height() and corner.y() - box.height() > high:
             corner.setY(corner.y() - box.height() - high - 4)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.events import empty_out, pressed_key
 from journal.desk.fields import Line
 from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
@@ -81,7 +83,7 @@ class KeyPage(QWidget):
         self.show_it.hide()
         self.put_away.setFocus()
 
-    def keyPressEvent(self, event) -> None:
+    def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.show_it.isVisible():
             self.uncover()
         elif event.key() == Qt.Key.Key_Escape:
@@ -134,8 +136,7 @@ class CupsPage(QWidget):
 
     def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
         """Ask for so many, some of them typed before."""
-        while self._grid.count():
-            self._grid.takeAt(0).widget().deleteLater()
+        empty_out(self._grid)
         self.lines = []
         for number in range(1, count + 1):
             line, box = boxed(f"Code under cup {number}", LEAD)
@@ -161,14 +162,14 @@ class CupsPage(QWidget):
         self.said.setText(f"▲ {sentence}" if sentence else "")
         self.said.setVisible(bool(sentence))
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if pressed_key(event) == Qt.Key.Key_Escape:
             self.back_asked.emit()
             return True
         return False
 
     def _on_return(self) -> None:
-        at = self.lines.index(self.sender()) + 1
+        at = [line is self.sender() for line in self.lines].index(True) + 1
         (self.lines[at] if at < len(self.lines) else self.lift).setFocus()
 
     def _on_lift(self) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.events import empty_out
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import Bar, MonthBars
@@ -126,10 +127,7 @@ class BesideLifted(QWidget):
         self.title.setText(f"{sample.name}, all that was scored")
         self.one.show_bars(bars)
         self.one.setVisible(bool(bars))
-        while self.words.count():
-            item = self.words.takeAt(0)
-            if item.widget() is not None:
-                item.widget().deleteLater()
+        empty_out(self.words)
         for who, card in said:
             self._say(who, card)
         if not self.words.count():

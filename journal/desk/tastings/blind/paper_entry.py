@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.events import empty_out, pressed_key
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.tastings.choice import Choice
@@ -120,8 +121,7 @@ class PaperEntry(QWidget):
 
     def show_people(self, who: str, people: Sequence[str]) -> None:
         """Name whose sheets there are; what is typed stays."""
-        while self.others.count():
-            self.others.takeAt(0).widget().deleteLater()
+        empty_out(self.others)
         choice = Choice("Whose sheet", [(name, name) for name in people])
         choice.choose(who)
         choice.changed.connect(self.turned)
@@ -166,20 +166,20 @@ class PaperEntry(QWidget):
         if empty is not None:
             empty.setFocus()
 
-    def eventFilter(self, watched: Line, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.FocusIn:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(watched, Line) and event.type() == QEvent.Type.FocusIn:
             row = next(r for r in self.rows if watched in r.all())
             self.where.setText(f"{row.line.code}: {watched.accessibleName()}")
             if watched in row.cells:
                 self.stands.emit(self._attributes[row.cells.index(watched)])
-        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+        if pressed_key(event) == Qt.Key.Key_Escape:
             self.back_asked.emit()
             return True
         return False
 
     def _on_return(self) -> None:
         cells = [cell for row in self.rows for cell in row.all()]
-        at = cells.index(self.sender()) + 1
+        at = [cell is self.sender() for cell in cells].index(True) + 1
         (cells[at] if at < len(cells) else self.keep).setFocus()
 
     def _on_keep(self) -> None:
@@ -200,7 +200,7 @@ class _Row:
         code = Label(line.code, LEAD)
         code.setFixedWidth(13 * STEP)
         grid.addWidget(code, at, 0)
-        self.cells = []
+        self.cells: list[Line] = []
         for k, name in enumerate(attributes):
             cell, box = _cell(name, _CELL)
             cell.setAlignment(Qt.AlignmentFlag.AlignRight)

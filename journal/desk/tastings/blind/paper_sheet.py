@@ -3,12 +3,12 @@ helper's key on a page of its own, in a file of its own."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.flow import Block, laid_out, print_pages
+from journal.desk.sheets.flow import Block, Placed, laid_out, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import paragraph
 from journal.keeping.blind import KeyRow, ServingRow
@@ -79,7 +79,7 @@ def tasting_sheets(
         When the file cannot be written.
     """
     drawn = Paper(paper, title)
-    pages = []
+    pages: list[list[Placed]] = []
     for who in dict.fromkeys(s.assessor for s in servings):
         mine = [s for s in servings if s.assessor == who]
         head = [
@@ -94,7 +94,8 @@ def tasting_sheets(
                 for k, s in enumerate(mine, 1)
             ]  # fmt: skip
             tries.append(laid_out([*head, *samples], drawn.top, drawn.bottom))
-        pages += min(tries, key=len)  # the roomy one where that costs no page
+        shortest = min(tries, key=len)  # the roomy one where that costs no page
+        pages += shortest
     return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
 
 
@@ -165,7 +166,7 @@ def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: st
     return print_pages(drawn, pages, path, f"{title} · the helper's key · Vatside")
 
 
-def _key_line(paper: Paper, row: KeyRow):
+def _key_line(paper: Paper, row: KeyRow) -> Callable[[float, float], None]:
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y, row.code, 11.0, bold=True)
         paper.words(paper.left + 20, y, row.assessor or "everyone", 11.0, colour=paper.ink.quiet)

@@ -278,7 +278,7 @@ class BlindPart(Part):
 
     def _lay_out(self) -> None:
         """Draw orders and codes, and keep the sitting."""
-        cheeses, people = self.lay.board.means(), [str(p) for p in self.lay.people.means()]
+        cheeses, people = self.lay.board.cheeses(), self.lay.people.names()
         coding = self.lay.codes.chosen()
         try:
             at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
@@ -286,7 +286,7 @@ class BlindPart(Part):
             kept = self.journal.blind.lay_out(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
-                    attributes=tuple(str(a) for a in self.lay.sheet.means()),
+                    attributes=tuple(self.lay.sheet.names()),
                 ),
                 cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self.place,
             )  # fmt: skip
@@ -347,9 +347,7 @@ class BlindPart(Part):
         self._show_board()
 
     def _show_board(self) -> None:
-        self.board.show_plan(
-            len(self.lay.board.entries()), [str(p) for p in self.lay.people.means()]
-        )
+        self.board.show_plan(len(self.lay.board.entries()), self.lay.people.names())
 
     def _on_edited(self, _text: str) -> None:
         self.typed.emit()

@@ -95,8 +95,8 @@ class Servings(QWidget):
             )
             top = _HEAD + number * _ROW
             painter.drawText(QRectF(0, top, _NAME, _ROW), middle, words)
-            for k, box in enumerate(row.boxes):
-                _draw(painter, c, self._box(number, k), box)
+            for k, one in enumerate(row.boxes):
+                _draw(painter, c, self._box(number, k), one)
         painter.end()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -18,6 +18,7 @@ from journal.findings.panel_words import (
 from journal.findings.ranking import ranking
 from journal.keeping import Journal
 from journal.keeping.panel_sets import TestRow
+from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING
 
 
@@ -42,7 +43,7 @@ def read(journal: Journal, row: TestRow) -> Read:
 
 
 def _difference(journal: Journal, row: TestRow) -> Read:
-    found = journal.tests.counted(row.test.id)
+    found = journal.tests.counted(id_of(row.test))
     paired = row.test.kind == PAIRED
     said = told(
         row.test.kind, found.right, found.answers,
@@ -77,7 +78,7 @@ def _facts(said: Told, paired: bool) -> list[str]:
 
 def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:
     """What to think of answers that the same people gave again."""
-    sets = journal.tests.sets(row.test.id)
+    sets = journal.tests.sets(id_of(row.test))
     people = len({one.assessor for one in sets if one.answer})
     if people >= answers:
         return []
@@ -96,7 +97,7 @@ def chance_words(p: float) -> str:
 
 
 def _ranking(journal: Journal, row: TestRow) -> Read:
-    table = journal.tests.ranked(row.test.id)
+    table = journal.tests.ranked(id_of(row.test))
     names, asked = row.cheeses, row.test.attribute
     if len(table) < 2:
         return Read(between(row), "One person's order is an order, but no test.",
@@ -109,7 +110,7 @@ def _ranking(journal: Journal, row: TestRow) -> Read:
     return Read(
         of=between(row),
         sentence=ranking_words(found, names, asked),
-        verdict=apart_words(found, names, journal.tests.people(row.test.id)),
+        verdict=apart_words(found, names, journal.tests.people(id_of(row.test))),
         facts=[
             f"Friedman {found.friedman:.2f}, chance {chance_words(found.p)} ({how}).",
             f"Agreement (Kendall) {found.w:.2f}; 1 would be one and the same order.",

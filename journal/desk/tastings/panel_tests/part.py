@@ -223,8 +223,8 @@ class TestsPart(Part):
 
     def _lay_out(self) -> None:
         kind = self.lay.kind.chosen()
-        cheeses = self.lay.cheeses.means()
-        people = [str(p) for p in self.lay.people.means()] * int(self.lay.times.chosen())
+        cheeses = self.lay.cheeses.cheeses()
+        people = self.lay.people.names() * int(self.lay.times.chosen())
         try:
             sets = lay_sets(kind, len(people), secrets.randbits(63), len(cheeses))
             kept = self.journal.tests.lay_out(

@@ -13,6 +13,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.blind.laying import named
 from journal.desk.tastings.choice import Choice
 from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
+from journal.desk.work import State
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
 from journal.findings.panel_words import percent, size_words
@@ -32,7 +33,9 @@ class Plan:
     now: str
 
 
-def reckon(kind: str, share: float, wanted: float, answers: int, two_sided: bool, _state) -> Plan:
+def reckon(
+    kind: str, share: float, wanted: float, answers: int, two_sided: bool, _state: State
+) -> Plan:
     """Reckon how many answers it takes; runs away from the screen."""
     curve = powers(kind, share, two_sided=two_sided)
     try:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from journal.keeping import Journal
 from journal.keeping.blind import KeyRow
 from journal.keeping.panel_sets import TestRow
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.dates import day_words
 from journal.records.panel_tests import (
     DUO_TRIO,
@@ -84,7 +84,7 @@ def key_rows(journal: Journal, test: PanelTest) -> list[KeyRow]:
     """For the helper alone: what is in each cup of each set."""
     return [
         KeyRow(f"set {number}, {who}", code, cheese)
-        for number, (who, cups) in enumerate(journal.tests.key(test.id), 1)
+        for number, (who, cups) in enumerate(journal.tests.key(id_of(test)), 1)
         for code, cheese in cups
     ]
 
