@@ -152,7 +152,7 @@ def test_nothing_on_the_screen_gives_a_code_away(place, part, wheels):
         assert "9.5" not in shown, key
     window.go("tastings")
     press(place, Qt.Key.Key_S, CTRL)
-    assert place.chooser.table.rows_model.rows[0].row.tasted == 0
+    assert place.open.chooser.table.rows_model.rows[0].row.tasted == 0
     assert "9.5" not in everything_shown(place)
 
 

@@ -165,9 +165,9 @@ def test_nothing_is_said_to_be_kept_once_it_is_undone(tastings):
     enter(tastings, "Orla")
     enter(tastings, "6")
     press(tastings, *KEEP)
-    assert tastings.sheet.said.text().startswith("Kept: one score by Orla")
+    assert tastings.open.sheet.said.text().startswith("Kept: one score by Orla")
     tastings.window().undo()
-    assert tastings.sheet.said.text() == ""
+    assert tastings.open.sheet.said.text() == ""
 
 
 def test_a_level_is_never_minus_nothing():
@@ -243,7 +243,7 @@ def test_the_cups_of_a_set_are_said_in_full(tastings, wheels):
 def test_the_scale_is_never_one_of_nothing(tastings, wheels):
     press(tastings, Qt.Key.Key_S, CTRL)
     enter(tastings, "0001-a")
-    scale = tastings.beside.scale
+    scale = tastings.open.beside.scale
     assert scale.meaning.text().startswith("Overall")
     scale.words[0].setFocus()
     scale.words[0].selectAll()
@@ -263,7 +263,7 @@ def test_the_panel_is_read_by_keys(sample, window_on, qtbot):
     part = place.shown_part()
     press(place, Qt.Key.Key_Right)
     assert part.title.text().startswith("Appearance")
-    area = place.right_of("panel")
+    area = part.right
     area.setFocus()
     qtbot.waitUntil(lambda: area.verticalScrollBar().maximum() > 0)
     assert focus(place) is area

@@ -132,7 +132,7 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     uncovering.show_sitting(lifted)
     said = {}
     for sample in journal.blind.uncovered(lifted.id):
-        said[sample.name] = [card.defects for _, card in uncovering._said(sample)]
+        said[sample.name] = [card.defects for _, card in uncovering._said(lifted, sample)]
     assert bitter in said["HL-0001-A"]
     assert said["HL-0001-B"] == [()]
 

@@ -100,10 +100,9 @@ def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(
     assert NOT_TO_EAT in window.current.needs.text()
     window.go("tastings")
     qtbot.waitUntil(window.settled)
-    chooser = window.current.open.chooser if hasattr(window.current, "open") else None
     rows = journal.sittings.wheels()
     assert [row.verdict for row in rows] == [NOT_TO_EAT] * 2
-    assert chooser is None or chooser.table.rows_model.rows
+    assert window.current.open.chooser.table.rows_model.rows
     pages = make_record(journal.whole(make.id), tmp_path / "record.pdf")
     text = " ".join(p.extract_text() for p in PdfReader(tmp_path / "record.pdf").pages)
     assert pages

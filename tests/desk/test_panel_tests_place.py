@@ -45,7 +45,7 @@ def place(wheels, window_on):
 
 @pytest.fixture
 def part(place):
-    return place._parts["tests"]
+    return place.tests
 
 
 def press(place, *key) -> None:
@@ -241,7 +241,7 @@ def test_answers_are_read_as_typed():
 def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     place = window_on(sample, place="tastings").current
     press(place, Qt.Key.Key_J, CTRL)
-    part = place._parts["panel"]
+    part = place.panel
     assert "trusted" in part.agree.text() or "cheese" in part.agree.text()
     assert part.people.text().count(".") >= 3
     rows = {row.name: row.member.level for row in part.table.rows_model.rows}
@@ -255,7 +255,7 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
 
 def test_a_panel_of_nobody_says_what_will_stand_there(place):
     press(place, Qt.Key.Key_J, CTRL)
-    part = place._parts["panel"]
+    part = place.panel
     assert "No sitting has been scored by two people" in part.agree.text()
     assert not part.levels.isVisible()
 

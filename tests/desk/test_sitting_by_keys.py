@@ -212,8 +212,8 @@ def test_nothing_outside_the_sitting_changes_before_the_cloth_is_lifted(
     keys.press(Qt.Key.Key_7, CTRL)
     keys.press(Qt.Key.Key_S, CTRL)
     for wheel in WHEELS:
-        window.current.chooser.line.setFocus()
-        window.current.chooser.line.selectAll()
+        window.current.open.chooser.line.setFocus()
+        window.current.open.chooser.line.selectAll()
         keys.enter(wheel)
         assert not any(WORDS in word for word in said(window.current))
         keys.press(Qt.Key.Key_L, CTRL)

@@ -45,7 +45,7 @@ def test_a_half_written_sheet_is_there_again(opened, two_wheels):  # noqa: F811
         "Typed and not kept yet: HL-0001-A by orla, 1 July."
     )
     begin(window.current, "0001-a", "Orla")
-    texts = window.current.sheet.draft().texts
+    texts = window.current.open.sheet.draft().texts
     assert [texts[name] for name in texts if texts[name]] == ["7.5", "6"]
     press(window.current, *KEEP)
     assert list(kept(two_wheels, "HL-0001-A")["Orla"].values()) == [7.5, 6.0]

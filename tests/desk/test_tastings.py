@@ -98,15 +98,15 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
     begin(place, "0001-a", "Orla")
     score(place, PANEL["Orla"])
     press(place, *KEEP)
-    assert not place.beside.bars.isVisible()
+    assert not place.open.beside.bars.isVisible()
     enter(place, "Tam")
-    assert "Orla" not in place.beside.bars.accessibleDescription()
+    assert "Orla" not in place.open.beside.bars.accessibleDescription()
     score(place, PANEL["Tam"])
     press(place, *KEEP)
-    place._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Tam")
-    told = place.beside.bars.accessibleDescription()
+    place.open._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Tam")
+    told = place.open.beside.bars.accessibleDescription()
     assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in told
-    assert "Tam on HL-0001-A: 8 of 8" in place.beside.table.accessibleDescription()
+    assert "Tam on HL-0001-A: 8 of 8" in place.open.beside.table.accessibleDescription()
 
 
 def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_wheels):
@@ -114,33 +114,33 @@ def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_
     two_wheels.sittings.give(wheel.id, "Orla", NOW - 30 * DAY_MS, Card({"overall": 9.5}))
     enter(place, "0001-a")
     enter(place, "Orla")
-    assert not place.beside.bars.isVisible()
-    assert "once you have kept yours" in place.beside.said.text()
-    assert "9.5" not in place.beside.bars.accessibleDescription()
+    assert not place.open.beside.bars.isVisible()
+    assert "once you have kept yours" in place.open.beside.said.text()
+    assert "9.5" not in place.open.beside.bars.accessibleDescription()
     enter(place, "7")
     press(place, *KEEP)
-    place._on_cell(wheel.id, "Orla")
-    assert "9.5" in place.beside.bars.accessibleDescription()
+    place.open._on_cell(wheel.id, "Orla")
+    assert "9.5" in place.open.beside.bars.accessibleDescription()
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
-    assert place.beside.bars.isVisible()
+    assert place.open.beside.bars.isVisible()
 
 
 def test_who_has_not_scored_yet_is_next(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, PANEL["Orla"])
     press(place, *KEEP)
-    assert place.sheet.who.text() == ""
+    assert place.open.sheet.who.text() == ""
     enter(place, "Tam")
     score(place, (6.0,))
     press(place, *KEEP)
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
     enter(place, "0001-b")
-    assert place.sheet.who.text() == "Orla"
+    assert place.open.sheet.who.text() == "Orla"
     press(place, Qt.Key.Key_Return)
     score(place, (5.0,))
     press(place, *KEEP)
-    assert place.sheet.who.text() == "Tam"
-    assert "Tam is next" in place.sheet.said.text()
+    assert place.open.sheet.who.text() == "Tam"
+    assert "Tam is next" in place.open.sheet.said.text()
     assert len(two_wheels.assessors.all()) == 2
 
 
@@ -148,23 +148,23 @@ def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
     two_wheels.sittings.give(wheel.id, NOBODY, NOW, Card({"overall": 9.5}))
     enter(place, "0001-b")
-    assert place.sheet.who.text() == ""
+    assert place.open.sheet.who.text() == ""
     enter(place, "Orla")
     score(place, (5.0,))
     press(place, *KEEP)
-    assert place.sheet.who.text() == ""
-    assert "Name who is next" in place.sheet.said.text()
+    assert place.open.sheet.who.text() == ""
+    assert "Name who is next" in place.open.sheet.said.text()
 
 
 def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
     begin(place, "0001-a", "Orla")
     enter(place, "7.3")
-    row = place.sheet.rows[0]
+    row = place.open.sheet.rows[0]
     assert row.line.hasFocus()
     assert row.text() == "7.3"
     assert "halves" in row.line.accessibleDescription()
     press(place, *KEEP)
-    assert "nothing was kept" in place.sheet.said.text()
+    assert "nothing was kept" in place.open.sheet.said.text()
     assert two_wheels.scores.all() == []
     row.line.selectAll()
     enter(place, "7.5")
@@ -175,75 +175,75 @@ def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
 def test_nothing_typed_is_lost_on_the_way(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, (7.5, 6.0))
-    place.sheet.note.setFocus()
+    place.open.sheet.note.setFocus()
     type_in(place, "hazelnut")
     window = place.window()
     window.go("tastings")
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
     begin(place, "0001-b", "Orla")
-    assert place.sheet.draft().empty
+    assert place.open.sheet.draft().empty
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
     begin(place, "0001-a", "Orla")
-    assert place.sheet.draft().texts == {"overall": "7.5", "appearance": "6.0"}
-    assert place.sheet.draft().note == "hazelnut"
+    assert place.open.sheet.draft().texts == {"overall": "7.5", "appearance": "6.0"}
+    assert place.open.sheet.draft().note == "hazelnut"
     assert two_wheels.scores.all() == []
 
 
 def test_a_new_name_takes_along_what_was_typed_without_one(place):
     enter(place, "0001-a")
-    place.sheet.rows[0].setFocus()
+    place.open.sheet.rows[0].setFocus()
     type_in(place, "7")
-    place.sheet.who.setFocus()
+    place.open.sheet.who.setFocus()
     enter(place, "Orla")
-    assert place.sheet.draft().texts == {"overall": "7.0"}
+    assert place.open.sheet.draft().texts == {"overall": "7.0"}
 
 
 def test_without_a_name_nothing_is_kept(place, two_wheels):
     enter(place, "0001-a")
-    place.sheet.rows[0].setFocus()
+    place.open.sheet.rows[0].setFocus()
     type_in(place, "7")
     press(place, *KEEP)
-    assert "who is tasting" in place.sheet.said.text()
-    assert place.sheet.who.hasFocus()
-    assert place.sheet.rows[0].text() == "7.0"
+    assert "who is tasting" in place.open.sheet.said.text()
+    assert place.open.sheet.who.hasFocus()
+    assert place.open.sheet.rows[0].text() == "7.0"
     assert two_wheels.tastings.all() == []
 
 
 def test_a_late_sitting_has_its_own_day(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, (7.0,))
-    place.sheet.day.setFocus()
-    place.sheet.day.selectAll()
+    place.open.sheet.day.setFocus()
+    place.open.sheet.day.selectAll()
     enter(place, "2 June")
-    assert place.sheet.day.text() == "2 June 2026"
-    assert place.sheet.draft().texts == {"overall": "7.0"}
+    assert place.open.sheet.day.text() == "2 June 2026"
+    assert place.open.sheet.draft().texts == {"overall": "7.0"}
     press(place, *KEEP)
     assert [t.at_ms for t in two_wheels.tastings.all()] == [from_iso("2026-06-02T12:00", ZONE)]
-    place.sheet.day.setFocus()
-    place.sheet.day.selectAll()
+    place.open.sheet.day.setFocus()
+    place.open.sheet.day.selectAll()
     enter(place, "2 June 2027")
-    assert "still to come" in place.sheet.said.text()
+    assert "still to come" in place.open.sheet.said.text()
 
 
 def test_a_day_before_the_make_is_refused(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, (7.0,))
-    place.sheet.day.setFocus()
-    place.sheet.day.selectAll()
+    place.open.sheet.day.setFocus()
+    place.open.sheet.day.selectAll()
     enter(place, "1 February 2026")
     press(place, *KEEP)
-    assert "before it was made" in place.sheet.said.text()
-    assert place.sheet.rows[0].text() == "7.0"
+    assert "before it was made" in place.open.sheet.said.text()
+    assert place.open.sheet.rows[0].text() == "7.0"
     assert two_wheels.scores.all() == []
 
 
 def test_defects_are_typed_with_their_strength(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, (7.0,))
-    place.sheet.defects.setFocus()
+    place.open.sheet.defects.setFocus()
     enter(place, "bitt")
     enter(place, "slight open")
-    assert place.sheet.defects.marks() == (
+    assert place.open.sheet.defects.marks() == (
         ("flavour", "bitter", "definite"),
         ("body_texture", "open", "slight"),
     )
@@ -261,10 +261,10 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
     begin(place, "0001-a", "Orla")
     score(place, (7.0, 6.0))
     press(place, *KEEP)
-    place._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Orla")
-    assert place.sheet.draft().texts == {"overall": "7.0", "appearance": "6.0"}
-    place.sheet.rows[0].line.setFocus()
-    place.sheet.rows[0].line.selectAll()
+    place.open._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Orla")
+    assert place.open.sheet.draft().texts == {"overall": "7.0", "appearance": "6.0"}
+    place.open.sheet.rows[0].line.setFocus()
+    place.open.sheet.rows[0].line.selectAll()
     enter(place, "8")
     press(place, *KEEP)
     assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 8.0, "appearance": 6.0}}
@@ -274,15 +274,15 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
 
 def test_tab_goes_down_the_sheet(place):
     begin(place, "0001-a", "Orla")
-    place.sheet.who.setFocus()
+    place.open.sheet.who.setFocus()
     wanted = [
-        place.sheet.day,
-        *(row.line for row in place.sheet.rows),
-        place.sheet.defects.line,
-        place.sheet.note,
-        place.sheet.photo.button,
-        place.sheet.keep,
-        place.sheet.other,
+        place.open.sheet.day,
+        *(row.line for row in place.open.sheet.rows),
+        place.open.sheet.defects.line,
+        place.open.sheet.note,
+        place.open.sheet.photo.button,
+        place.open.sheet.keep,
+        place.open.sheet.other,
     ]
     for widget in wanted:
         press(place, Qt.Key.Key_Tab)
@@ -291,7 +291,7 @@ def test_tab_goes_down_the_sheet(place):
 
 def test_a_click_on_the_line_gives_a_half_point(place):
     begin(place, "0001-a", "Orla")
-    row = place.sheet.rows[0]
+    row = place.open.sheet.rows[0]
     left, right = row._ends()
     at = QPoint(round(left + 0.74 * (right - left)), row.height() // 2)
     QTest.mouseClick(row, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
@@ -300,31 +300,31 @@ def test_a_click_on_the_line_gives_a_half_point(place):
 
 def test_the_list_is_narrowed_by_typing(place):
     type_in(place, "march plain -b")
-    assert [c.row.code for c in place.chooser.table.rows_model.rows] == ["HL-0001-B"]
-    place.chooser.line.clear()
+    assert [c.row.code for c in place.open.chooser.table.rows_model.rows] == ["HL-0001-B"]
+    place.open.chooser.line.clear()
     type_in(place, "xyz")
-    assert place.chooser.none.isVisible()
+    assert place.open.chooser.none.isVisible()
     press(place, Qt.Key.Key_Escape)
-    assert len(place.chooser.table.rows_model.rows) == 2
+    assert len(place.open.chooser.table.rows_model.rows) == 2
 
 
 def test_an_empty_journal_says_how_to_begin(journal, window_on):
     place = window_on(journal, clock=clock, place="tastings").current
-    assert place.pages.currentWidget() is place.empty
-    assert not place.beside.isVisible()
-    assert QApplication.focusWidget() is place.begin
+    assert place.open.pages.currentWidget() is place.open.empty
+    assert not place.open.beside.isVisible()
+    assert QApplication.focusWidget() is place.open.begin
 
 
 def test_the_sample_shows_every_sitting_and_month(sample, window_on):
     place = window_on(sample, place="tastings").current
-    assert len(place.line._days) >= len(sample.sittings.all())
+    assert len(place.open.line._days) >= len(sample.sittings.all())
     wheel = next(w for w in sample.sittings.wheels() if w.tasted == 4)
     bars = bars_of(sample.sittings.of_wheel(wheel.id), wheel.started_ms)
     assert len(bars) == 4 * len(ATTRIBUTES)
     overall = [b for b in bars if b.attribute == "overall"]
     assert [b.days for b in overall] == sorted(b.days for b in overall)
-    place.chooser.line.setText(wheel.code)
-    assert "overall at 6 months" in place.beside.bars.accessibleDescription()
+    place.open.chooser.line.setText(wheel.code)
+    assert "overall at 6 months" in place.open.beside.bars.accessibleDescription()
 
 
 def test_the_terms_are_the_tables_own():
@@ -339,32 +339,32 @@ def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
     enter(place, "7")
     press(place, Qt.Key.Key_D, Qt.KeyboardModifier.ControlModifier)
     enter(place, "grassy")
-    row = place.sheet.rows[-1]
+    row = place.open.sheet.rows[-1]
     assert row.attribute == "grassy"
     assert place.window().focusWidget() is row.line
-    assert place.sheet.rows[0].text() == "7.0"
-    assert place.beside.scale.meaning.text().startswith("Grassy")
-    place.beside.scale.words[0].setFocus()
+    assert place.open.sheet.rows[0].text() == "7.0"
+    assert place.open.beside.scale.meaning.text().startswith("Grassy")
+    place.open.beside.scale.words[0].setFocus()
     enter(place, "no grass at all")
     row.setFocus()
     enter(place, "3,5")
     press(place, *KEEP)
     assert kept(two_wheels, "HL-0001-B") == {"Orla": {"overall": 7.0, "grassy": 3.5}}
-    assert place.beside.scale.words[0].text() == "no grass at all"
+    assert place.open.beside.scale.words[0].text() == "no grass at all"
     enter(place, "Tam")  # the day's sheet has it for the next, also with another wheel
-    assert [r.attribute for r in place.sheet.rows] == [*ATTRIBUTES, "grassy"]
-    place.choose_wheel()
+    assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]
+    place.open.other()
     begin(place, "0001-a", "Tam")
-    assert [r.attribute for r in place.sheet.rows] == [*ATTRIBUTES, "grassy"]
-    assert "not kept" not in place.sheet.said.text()
-    place._turn_day(NOW - 30 * DAY_MS, carry=False)
-    assert [r.attribute for r in place.sheet.rows] == list(ATTRIBUTES)
+    assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]
+    assert "not kept" not in place.open.sheet.said.text()
+    place.open._turn_day(NOW - 30 * DAY_MS, carry=False)
+    assert [r.attribute for r in place.open.sheet.rows] == list(ATTRIBUTES)
 
 
 def test_what_a_usual_score_means_stands_beside_the_open_sheet(place, two_wheels):
     begin(place, "0001-b", "Orla")
-    assert "not to be eaten" in place.beside.scale.words[0].text()
+    assert "not to be eaten" in place.open.beside.scale.words[0].text()
     press(place, Qt.Key.Key_Down)
-    assert place.beside.scale.meaning.text().startswith("Appearance")
+    assert place.open.beside.scale.meaning.text().startswith("Appearance")
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
-    assert not place.beside.scale.isVisible()
+    assert not place.open.beside.scale.isVisible()

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from journal.desk import dialogs
-from journal.desk.place import Place
 from journal.desk.tastings.marks import MarkSheet
-from journal.keeping import KeepingError
+from journal.keeping import Journal, KeepingError
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.bmp);;All files (*)"
 
 
-def bring_photo(place: Place, sheet: MarkSheet) -> None:
+def bring_photo(journal: Journal, sheet: MarkSheet) -> None:
     """Ask for a photo and show it on the sheet; it is kept with the rest of the sheet."""
-    path = dialogs.ask_open(place, "A photo of the cut", PHOTOS)
+    path = dialogs.ask_open(sheet, "A photo of the cut", PHOTOS)
     if not path:
         return
     try:
-        sheet.photo.take(place.journal.photos.bring(path))
+        sheet.photo.take(journal.photos.bring(path))
     except KeepingError as error:
         sheet.say(str(error), wrong=True)

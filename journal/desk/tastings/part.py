@@ -5,47 +5,49 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.place import Place
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.keeping import Change, Journal
 
 
 class Part(QObject):
-    """A part gives `left` and `right` and answers what the place hands on to it."""
+    """A part builds its pages `left` and `right` and answers what the place hands on to it.
+    `messages` are the place's."""
+
+    left: QWidget  # the page of words
+    right: QWidget  # the page beside it
 
     typed = Signal()  # something was typed, to be written down on a pause
 
-    def __init__(self, place: Place) -> None:
-        super().__init__(place)
-        self.place = place
+    def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self.messages = messages
 
     @property
     def journal(self) -> Journal:
         """The open journal."""
-        return self.place.journal
+        return self.desk.journal
 
     def now(self) -> int:
         """The present instant."""
-        return self.place.desk.clock()
-
-    def left(self) -> QWidget:
-        """The page of words; built once."""
-        return QWidget()
-
-    def right(self) -> QWidget:
-        """The page beside it; built once."""
-        return QWidget()
+        return self.desk.clock()
 
     def entered(self) -> None:
         """The part is shown."""
 
-    def hold(self) -> None:
-        """Remember what is typed and not kept, in `place.half`."""
-
     def heard(self, change: Change) -> None:
         """Something was kept."""
 
+    def hold(self) -> None:
+        """Remember what is typed and not kept, to be written down."""
+
     def main(self) -> None:
         """The page's main act."""
+
+    def can_main(self) -> bool:
+        """There is something to keep."""
+        return True
 
     def other(self) -> None:
         """Another one of what it is about."""
@@ -84,3 +86,9 @@ class Part(QObject):
     def can_type_in(self) -> bool:
         """There are sheets that could be typed in."""
         return False
+
+
+def stands_in(page: QWidget) -> bool:
+    """Whether the keyboard is somewhere in a page already."""
+    focus = page.window().focusWidget()
+    return focus is not None and page.isAncestorOf(focus)

@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from functools import cached_property
+from typing import TYPE_CHECKING, TypeVar
+
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
-from journal.desk.tastings.open_scoring import OpenScoring
+from journal.desk.place import Desk, Place
+from journal.desk.tastings.half_typed import HalfTyped
+from journal.desk.tastings.open_sheet.part import OpenPart
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.sittingdays import same_day
 from journal.desk.theme import STEP
 from journal.keeping import Change
+from journal.records import id_of
+
+if TYPE_CHECKING:
+    from journal.desk.tastings.blind.part import BlindPart
+    from journal.desk.tastings.panel.part import PanelPart
+    from journal.desk.tastings.panel_tests.part import TestsPart
+
+P = TypeVar("P", bound=Part)
 
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
+PAUSE_MS = 250  # after a key, until what is typed is written down; leaving writes at once
 _WORDS = {
     OPEN: ("Score a wheel", "Ctrl S"),
     BLIND: ("Blind sitting", "Ctrl B"),
@@ -22,7 +36,7 @@ _WORDS = {
 }
 
 
-class TastingsPlace(OpenScoring):
+class TastingsPlace(Place):
     """Four parts, named in a row above the pages; the strip below has the sittings of all."""
 
     key = "tastings"
@@ -30,33 +44,44 @@ class TastingsPlace(OpenScoring):
     left_share = 0.42
     left_least = 440
 
-    # Build
-
-    def right(self) -> QWidget:
-        self.right_pages = QStackedWidget()
-        self.right_pages.addWidget(super().right())
-        return self.right_pages
-
-    def left(self) -> QWidget:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        self.half = HalfTyped(self.journal)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(PAUSE_MS)
+        self._rest.timeout.connect(self.let_go)
+        self.left_pages, self.right_pages = QStackedWidget(), QStackedWidget()
+        self._built: list[Part] = []
         self.part = OPEN
-        self._parts: dict[str, Part] = {}
-        self.left_pages = QStackedWidget()
-        self.left_pages.addWidget(super().left())
-        self.names: dict[str, WordButton] = {}
+        self.open = self._built_one(OpenPart(desk, self.messages, self))
+        self.open.makes_asked.connect(self._on_makes)
+        self.open.line.picked.connect(self._on_sitting)
+        self.names = {key: self._name(key) for key in _WORDS}
+        self.names[OPEN].setChecked(True)
+        self.lay_out(self._named_pages(), self.right_pages, self.open.line)
+        begun = [*self.open.begun(), *self.half.begun()]
+        if begun:
+            self.say("begun", f"Typed and not kept yet: {'; '.join(begun)}.", attention=False)
+
+    def _name(self, key: str) -> WordButton:
+        words, keys = _WORDS[key]
+        name = WordButton(words)
+        name.setObjectName(key)
+        name.setCheckable(True)
+        name.setAutoExclusive(True)
+        name.setToolTip(keys)
+        name.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        name.clicked.connect(self._on_name)
+        return name
+
+    def _named_pages(self) -> QWidget:
+        """The pages of words, the names of the parts above them."""
         row = QHBoxLayout()
         row.setContentsMargins(8 * STEP, 4 * STEP, 8 * STEP, 0)
         row.setSpacing(6 * STEP)
-        for key, (words, keys) in _WORDS.items():
-            name = WordButton(words)
-            name.setObjectName(key)
-            name.setCheckable(True)
-            name.setAutoExclusive(True)
-            name.setToolTip(keys)
-            name.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            name.clicked.connect(self._on_name)
+        for name in self.names.values():
             row.addWidget(name)
-            self.names[key] = name
-        self.names[OPEN].setChecked(True)
         row.addStretch(1)
         whole = QWidget()
         column = QVBoxLayout(whole)
@@ -67,13 +92,14 @@ class TastingsPlace(OpenScoring):
         return whole
 
     def commands(self) -> tuple[Command, ...]:
+        tasting, has_wheels = self.open.tasting, self.open.has_wheels
         return (
             Command(
                 "keep_and_hand_on", "Keep and hand on", self.keep_and_hand_on,
                 ("Ctrl+Return", "Ctrl+Enter"), self.can_keep,
             ),
-            Command("choose_wheel", "Another one", self.another, ("Ctrl+L",), self.has_wheels),
-            Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), self.has_wheels),
+            Command("choose_wheel", "Another one", self.another, ("Ctrl+L",), has_wheels),
+            Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), has_wheels),
             Command("sitting", "Lay out or go on with a blind sitting", self.go_blind, ("Ctrl+B",)),
             Command("panel_tests", "Panel tests", self.go_tests, ("Ctrl+T",)),
             Command("panel", "How good is the panel", self.go_panel, ("Ctrl+J",)),
@@ -84,98 +110,101 @@ class TastingsPlace(OpenScoring):
                     self.can_print),
             Command("join", "Someone joins the sitting", self.someone_joins, ("Ctrl+G",),
                     self.can_join),
-            Command("own_attribute", "An attribute of your own", self.own_attribute, ("Ctrl+D",),
-                    self.tasting),
+            Command("own_attribute", "An attribute of your own", self.open.ask_attribute,
+                    ("Ctrl+D",), tasting),
             Command("key", "The helper's key", self.show_key, ("Ctrl+H",), self.has_key),
         )  # fmt: skip
 
-    # The parts
+    # The parts; all but the open sheet are loaded and built when they are first shown
+
+    @cached_property
+    def blind(self) -> BlindPart:
+        """Blind sittings."""
+        from journal.desk.tastings.blind.part import BlindPart
+
+        return self._built_one(BlindPart(self.desk, self.messages, self.half, self))
+
+    @cached_property
+    def tests(self) -> TestsPart:
+        """Panel tests."""
+        from journal.desk.tastings.panel_tests.part import TestsPart
+
+        return self._built_one(TestsPart(self.desk, self.messages, self.half, self))
+
+    @cached_property
+    def panel(self) -> PanelPart:
+        """How good the panel is."""
+        from journal.desk.tastings.panel.part import PanelPart
+
+        return self._built_one(PanelPart(self.desk, self.messages, self))
+
+    def _built_one(self, part: P) -> P:
+        part.typed.connect(self._rest.start)
+        self._built.append(part)
+        self.left_pages.addWidget(part.left)
+        self.right_pages.addWidget(part.right)
+        return part
+
+    def shown_part(self) -> Part:
+        """The part shown."""
+        if self.part == BLIND:
+            return self.blind
+        if self.part == TESTS:
+            return self.tests
+        return self.panel if self.part == PANEL else self.open
 
     def show_part(self, key: str) -> None:
         """Show one of the parts."""
         if key == self.part:
             return
         if self.part == OPEN:
-            self._hold()
+            self.open.hold()
         self.part = key
         self.names[key].setChecked(True)
         one = self.shown_part()
-        self.left_pages.setCurrentWidget(self.left_of(key))
-        self.right_pages.setCurrentWidget(self.right_of(key))
-        if one is None:
-            super().entered()
-        else:
-            one.entered()
-
-    def left_of(self, key: str) -> QWidget:
-        """The left page of a part."""
-        return self.left_pages.widget(0) if key == OPEN else self._pages[key][0]
-
-    def right_of(self, key: str) -> QWidget:
-        """The right page of a part."""
-        return self.right_pages.widget(0) if key == OPEN else self._pages[key][1]
-
-    def shown_part(self) -> Part | None:
-        """The part shown, built when it is first shown; None for the open sheet."""
-        key = self.part
-        if key != OPEN and key not in self._parts:
-            if not self._parts:
-                self._pages: dict[str, tuple[QWidget, QWidget]] = {}
-            one = _build(key, self)
-            self._parts[key] = one
-            right, left = one.right(), one.left()
-            one.typed.connect(self._rest.start)
-            self._pages[key] = (left, right)
-            self.left_pages.addWidget(left)
-            self.right_pages.addWidget(right)
-        return self._parts.get(key)
+        self.left_pages.setCurrentWidget(one.left)
+        self.right_pages.setCurrentWidget(one.right)
+        one.entered()
 
     # What the frame says
 
     def entered(self) -> None:
-        one = self.shown_part()
-        if one is None:
-            super().entered()
-            return
-        self._refresh_line()
-        one.entered()
+        if self.part != OPEN:
+            self.open.refresh_line()
+        self.shown_part().entered()
 
     def let_go(self) -> None:
-        for one in self._parts.values():
+        self._rest.stop()
+        for one in self._built:
             one.hold()
-        super().let_go()
+        refused = self.open.drafts.write() or self.half.write()
+        if refused:
+            self.say("draft", refused)
+        else:
+            self.clear("draft")
 
     def heard(self, change: Change) -> None:
-        super().heard(change)
-        one = self.shown_part()
-        if one is not None:
-            one.heard(change)
+        self.open.heard(change)  # the line below is the open sheet's, whichever part is shown
+        if self.part != OPEN:
+            self.shown_part().heard(change)
 
     def show_make(self, make_id: int) -> None:
         self.show_part(OPEN)
-        super().show_make(make_id)
+        self.open.show_make(self.journal.makes.get(make_id).code)
 
     # Acts
 
     def can_keep(self) -> bool:
         """There is something to keep."""
-        return self.part != OPEN or self.tasting()
+        return self.shown_part().can_main()
 
     def keep_and_hand_on(self) -> None:
         """The main act of the part shown."""
-        one = self.shown_part()
-        if one is None:
-            super().keep_and_hand_on()
-        else:
-            one.main()
+        self.shown_part().main()
 
     def another(self) -> None:
         """Another wheel, sitting or test."""
-        one = self.shown_part()
-        if one is None:
-            self.choose_wheel()
-        else:
-            one.other()
+        self.shown_part().other()
 
     def go_open(self) -> None:
         """Score a wheel whose name is known."""
@@ -195,68 +224,51 @@ class TastingsPlace(OpenScoring):
 
     def lift_cloth(self) -> None:
         """Lift the cloth of what is shown."""
-        one = self.shown_part()
-        if one is not None and one.can_lift():
-            one.lift()
+        self.shown_part().lift()
 
     def can_lift(self) -> bool:
         """There is a cloth to lift."""
-        one = self.shown_part()
-        return one is not None and one.can_lift()
+        return self.shown_part().can_lift()
 
     def someone_joins(self) -> None:
         """Ask who joins the sitting."""
-        one = self.shown_part()
-        if one is not None:
-            one.join()
+        self.shown_part().join()
 
     def can_join(self) -> bool:
         """There is a sitting to join."""
-        one = self.shown_part()
-        return one is not None and one.can_join()
-
-    def own_attribute(self) -> None:
-        """Ask for an attribute the open sheet has no line for."""
-        if self.part == OPEN and self.tasting():
-            self.beside.own.setFocus()
+        return self.shown_part().can_join()
 
     def type_in(self) -> None:
         """Type in sheets of paper."""
-        one = self.shown_part()
-        if one is not None and one.can_type_in():
-            one.type_in()
+        self.shown_part().type_in()
 
     def can_type_in(self) -> bool:
         """There are sheets that could be typed in."""
-        one = self.shown_part()
-        return one is not None and one.can_type_in()
+        return self.shown_part().can_type_in()
 
     def print_sheets(self) -> None:
         """Print sheets for assessors without a screen."""
-        one = self.shown_part()
-        if one is not None and one.can_print():
-            one.print_out()
+        self.shown_part().print_out()
 
     def can_print(self) -> bool:
         """There are sheets to print."""
-        one = self.shown_part()
-        return one is not None and one.can_print()
+        return self.shown_part().can_print()
 
     def show_key(self) -> None:
         """Show the helper what each code is, or put it away."""
-        one = self.shown_part()
-        if one is not None and one.has_key():
-            one.show_key()
+        self.shown_part().show_key()
 
     def has_key(self) -> bool:
         """There is something for a helper to know."""
-        one = self.shown_part()
-        return one is not None and one.has_key()
+        return self.shown_part().has_key()
 
     # Handlers
 
     def _on_name(self) -> None:
         self.show_part(self.sender().objectName())
+
+    def _on_makes(self) -> None:
+        self.goes.emit("makes", None)
 
     def _on_sitting(self, at_ms: int) -> None:
         lifted = [
@@ -264,22 +276,7 @@ class TastingsPlace(OpenScoring):
         ]
         if lifted and (self.part != OPEN or not self.journal.sittings.on_day(at_ms)):
             self.show_part(BLIND)
-            self._parts[BLIND].show_lifted(lifted[-1].id)
+            self.blind.show_lifted(id_of(lifted[-1]))
             return
         self.show_part(OPEN)
-        super()._on_sitting(at_ms)
-
-
-def _build(key: str, place: TastingsPlace) -> Part:
-    """The part of that key; its modules are loaded now."""
-    if key == BLIND:
-        from journal.desk.tastings.blind.part import BlindPart
-
-        return BlindPart(place)
-    if key == TESTS:
-        from journal.desk.tastings.panel_tests.part import TestsPart
-
-        return TestsPart(place)
-    from journal.desk.tastings.panel.part import PanelPart
-
-    return PanelPart(place)
+        self.open.turn_to(at_ms)

@@ -19,6 +19,9 @@ from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.keeping.blind import Cheese
 from journal.keeping.cards import Card
+from journal.keeping.panel_sets import SetRow
+from journal.keeping.sittings import WheelRow
+from journal.records import id_of
 from journal.records.instants import now_ms
 from journal.records.panel_tests import TRIANGLE
 
@@ -37,6 +40,7 @@ def draw_sitting(
         window = Window(journal, clock=_still(at), settings=kept, place="tastings")
         window.show()
         place = window.current
+        assert isinstance(place, TastingsPlace)
         for name, act in _STATES:
             act(place, Path(folder))
             for shot in shots:
@@ -61,7 +65,7 @@ def _still(at_ms: int) -> Callable[[], int]:
 def _lay_out(place: TastingsPlace, _folder: Path) -> None:
     """What is on the board and who tastes, not laid out yet."""
     place.show_part(BLIND)
-    part = place.shown_part()
+    part = place.blind
     rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
     chosen = sorted(rows, key=_most_tasted)[:_SAMPLES]
     for row in chosen:
@@ -75,9 +79,10 @@ def _lay_out(place: TastingsPlace, _folder: Path) -> None:
 
 def _score(place: TastingsPlace, folder: Path) -> None:
     """The third sample of the first assessor, the last assessor having finished."""
-    part = place.shown_part()
+    part = place.blind
     part.main()
-    journal, servings = place.journal, place.journal.blind.servings(part.tasting.id)
+    journal, tasting = place.journal, part.scoring.tasting
+    servings = journal.blind.servings(id_of(tasting))
     samples = sorted({s.sample_id for s in servings})
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
@@ -86,7 +91,7 @@ def _score(place: TastingsPlace, folder: Path) -> None:
     part.scoring.stand_on(
         next(s.id for s in servings if s.assessor == people[0] and s.position == 2)
     )
-    texts = dict(zip(part.tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
+    texts = dict(zip(tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
                      strict=False))  # fmt: skip
     marks = (("flavour", "bitter", "slight"), ("body_texture", "open", "definite"))
     photo = journal.photos.bring(_cut(folder))
@@ -96,7 +101,7 @@ def _score(place: TastingsPlace, folder: Path) -> None:
 
 def _paper(place: TastingsPlace, _folder: Path) -> None:
     """The page for sheets of paper."""
-    part = place.shown_part()
+    part = place.blind
     part.type_in()
     for row, value in zip(part.paper.rows, ("6,5", "7", "5"), strict=False):
         for cell in row.cells:
@@ -110,9 +115,10 @@ def _key(place: TastingsPlace, _folder: Path) -> None:
 
 def _lift(place: TastingsPlace, _folder: Path) -> None:
     """Everything given, the cloth lifted."""
-    part = place.shown_part()
+    part = place.blind
     part.show_key()
-    journal, servings = place.journal, place.journal.blind.servings(part.tasting.id)
+    journal, tasting = place.journal, part.scoring.tasting
+    servings = journal.blind.servings(id_of(tasting))
     samples = sorted({s.sample_id for s in servings})
     people = list(dict.fromkeys(s.assessor for s in servings))
     for one in servings:
@@ -131,18 +137,19 @@ def _open_sheet(place: TastingsPlace, _folder: Path) -> None:
     """A wheel whose name is known, with an attribute of one's own."""
     place.show_part(OPEN)
     rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
-    place.chooser.chosen.emit(max(rows, key=_tasted))
-    place.add_own("grassy")
-    texts = dict(zip((r.attribute for r in place.sheet.rows), ("7.5", "7.0", "6.5", "7.0", "5.5",
+    place.open.chooser.chosen.emit(max(rows, key=_tasted))
+    place.open.add_attribute("grassy")
+    sheet = place.open.sheet
+    texts = dict(zip((r.attribute for r in sheet.rows), ("7.5", "7.0", "6.5", "7.0", "5.5",
                      "6.0", "1.5", "7.0"), strict=False))  # fmt: skip
-    place.sheet.show_draft(Draft(texts, (("flavour", "bitter", "slight"),), _WORDS[0]))
-    place.sheet.rows[-1].setFocus()
+    sheet.show_draft(Draft(texts, (("flavour", "bitter", "slight"),), _WORDS[0]))
+    sheet.rows[-1].setFocus()
 
 
 def _plan_test(place: TastingsPlace, _folder: Path) -> None:
     """A triangle test about to be laid out."""
     place.show_part(TESTS)
-    part = place.shown_part()
+    part = place.tests
     part.other()
     rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
     for row in rows[:2]:
@@ -154,9 +161,9 @@ def _plan_test(place: TastingsPlace, _folder: Path) -> None:
 
 def _answer_test(place: TastingsPlace, _folder: Path) -> None:
     """Its third set at hand."""
-    part = place.shown_part()
+    part = place.tests
     part.main()
-    for one in place.journal.tests.sets(part.test.id)[:2]:
+    for one in _sets(place.journal)[:2]:
         place.journal.tests.answer(one.id, _odd(place.journal, one.id))
     part.stand_on(2)
     part.set.say("")
@@ -164,8 +171,8 @@ def _answer_test(place: TastingsPlace, _folder: Path) -> None:
 
 def _read_test(place: TastingsPlace, _folder: Path) -> None:
     """Five of six right, lifted."""
-    part = place.shown_part()
-    sets = place.journal.tests.sets(part.test.id)
+    part = place.tests
+    sets = _sets(place.journal)
     for one in sets[2:]:
         right = _odd(place.journal, one.id)
         wrong = ((right[0] + 1) % 3,)
@@ -192,6 +199,11 @@ _STATES = (
     ("tests", _all),
     ("panel", _panel),
 )
+
+
+def _sets(journal: Journal) -> list[SetRow]:
+    """The sets of the newest panel test."""
+    return journal.tests.sets(id_of(journal.tests.rows()[0].test))
 
 
 def _odd(journal: Journal, set_id: int) -> tuple[int, ...]:
@@ -228,9 +240,9 @@ def _cut(folder: Path) -> Path:
     return path
 
 
-def _tasted(row) -> int:
+def _tasted(row: WheelRow) -> int:
     return row.tasted
 
 
-def _most_tasted(row) -> tuple[int, str]:
+def _most_tasted(row: WheelRow) -> tuple[int, str]:
     return -row.tasted, row.code

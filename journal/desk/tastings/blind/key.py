@@ -9,9 +9,10 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.events import empty_out, pressed_key
+from journal.desk.events import pressed_key
 from journal.desk.fields import Line
 from journal.desk.labels import Label
+from journal.desk.layouts import empty
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.scrolled import scrolled
@@ -136,7 +137,7 @@ class CupsPage(QWidget):
 
     def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
         """Ask for so many, some of them typed before."""
-        empty_out(self._grid)
+        empty(self._grid)
         self.lines = []
         for number in range(1, count + 1):
             line, box = boxed(f"Code under cup {number}", LEAD)

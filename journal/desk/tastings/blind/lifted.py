@@ -10,8 +10,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.events import empty_out
 from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import empty
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import Bar, MonthBars
 from journal.desk.tastings.photo import SmallPhoto
@@ -19,21 +19,24 @@ from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import Uncovered
 from journal.keeping.cards import Card
+from journal.records.tastings import Tasting
 
 OVERALL = "overall"
 
 
 @dataclass(frozen=True)
 class Shown:
-    """A sample as it is listed: what it was, and its means now and at the sitting before."""
+    """A sample of a sitting as it is listed: what it was, and its means now and at the sitting
+    before."""
 
+    tasting: Tasting
     sample: Uncovered
     now: float | None
     before: float | None
 
 
 class Lifted(QWidget):
-    """The list; `stood` carries the Uncovered one stands on, `back` asks for all sittings."""
+    """The list; `stood` carries the Shown one stands on, `back` asks for all sittings."""
 
     stood = Signal(object)
     back = Signal()
@@ -43,7 +46,7 @@ class Lifted(QWidget):
         self.title = Label("", TITLE, bold=True, wrap=True)
         self.under = Label("", role="quiet", wrap=True)
         self.table = RowsView("What each code was", COLUMNS)
-        self.table.picked.connect(self._on_picked)
+        self.table.picked.connect(self.stood)
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(2 * STEP)
@@ -75,10 +78,7 @@ class Lifted(QWidget):
         self.table.show_rows(rows)
         if rows:
             self.table.stand_on(0)
-            self.stood.emit(rows[0].sample)
-
-    def _on_picked(self, row: Shown) -> None:
-        self.stood.emit(row.sample)
+            self.stood.emit(rows[0])
 
 
 class BesideLifted(QWidget):
@@ -127,7 +127,7 @@ class BesideLifted(QWidget):
         self.title.setText(f"{sample.name}, all that was scored")
         self.one.show_bars(bars)
         self.one.setVisible(bool(bars))
-        empty_out(self.words)
+        empty(self.words)
         for who, card in said:
             self._say(who, card)
         if not self.words.count():

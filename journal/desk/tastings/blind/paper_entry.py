@@ -9,9 +9,10 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.events import empty_out, pressed_key
+from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
+from journal.desk.layouts import empty
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import HIGH, split_strength, terms
 from journal.desk.tastings.drafts import points, written
@@ -121,7 +122,7 @@ class PaperEntry(QWidget):
 
     def show_people(self, who: str, people: Sequence[str]) -> None:
         """Name whose sheets there are; what is typed stays."""
-        empty_out(self.others)
+        empty(self.others)
         choice = Choice("Whose sheet", [(name, name) for name in people])
         choice.choose(who)
         choice.changed.connect(self.turned)

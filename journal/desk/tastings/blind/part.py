@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import secrets
 
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QStackedWidget
 
-from journal.desk.place import Place
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.desk.tastings.blind.board import Board
 from journal.desk.tastings.blind.going import Going
 from journal.desk.tastings.blind.key import CupsPage, KeyPage
@@ -19,15 +21,15 @@ from journal.desk.tastings.blind.sittings import SittingList
 from journal.desk.tastings.blind.uncovering import Uncovering
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_like
-from journal.desk.tastings.half_typed import BOARDS
-from journal.desk.tastings.part import Part
+from journal.desk.tastings.half_typed import BOARDS, HalfTyped
+from journal.desk.tastings.part import Part, stands_in
 from journal.desk.tastings.sittingdays import people_like
 from journal.desk.tastings.suggest import Suggestion
 from journal.findings import FindingError
 from journal.findings.laying import lay_joiner, lay_sitting
 from journal.keeping import Change, KeepingError
 from journal.keeping.blind import SittingFar
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.dates import read_day
 from journal.records.tastings import SHUFFLED, Tasting
 
@@ -40,19 +42,23 @@ _BOARD, _CUPS = "sitting", "cups"
 class BlindPart(Part):
     """Laying out, scoring, typing in, the helper's key, lifting, lifted: one page at a time."""
 
-    def __init__(self, place: Place) -> None:
-        super().__init__(place)
+    def __init__(self, desk: Desk, messages: MessageBar, half: HalfTyped, parent: QObject) -> None:
+        super().__init__(desk, messages, parent)
+        self.half = half
         self.tasting: Tasting | None = None
         self._gone: int | None = None  # the sitting that was at hand when it was undone
         self._own: list[str] = []
+        self._build_right()
+        self._build_left()
+        self.scoring = Scoring(self.journal, half, self.sheet, self.paper, self.going, self)
+        self.uncovering = Uncovering(self.journal, self.shown, self.beside, self)
+        self.lay.recall(half.of(BOARDS).get(_BOARD))
 
-    # Build
-
-    def right(self) -> QWidget:
+    def _build_right(self) -> None:
         self.board = Board()
         self.going = Going(self._names_like)
         self.beside = BesideLifted(self.journal.photos.file)
-        self.right_pages = QStackedWidget()
+        self.right = self.right_pages = QStackedWidget()
         for page in (self.board, self.going, self.beside):
             self.right_pages.addWidget(page)
         self.going.type_in.clicked.connect(self.type_in)
@@ -60,9 +66,8 @@ class BlindPart(Part):
         self.going.key.clicked.connect(self.show_key)
         self.going.joined.connect(self._on_joined)
         self.going.left.connect(self._on_back)
-        return self.right_pages
 
-    def left(self) -> QWidget:
+    def _build_left(self) -> None:
         self.list = SittingList()
         self.list.opened.connect(self._on_opened)
         self.list.asked.connect(self.other)
@@ -86,16 +91,12 @@ class BlindPart(Part):
         self.cups.edited.connect(self._on_edited)
         self.shown = Lifted()
         self.shown.back.connect(self.other)
-        self.scoring = Scoring(self.place, self.place.half, self.sheet, self.paper, self.going)
         self.sheet.typed.connect(self.typed)
         self.paper.edited.connect(self._on_edited)
         self.lay.edited.connect(self.typed)
-        self.lay.recall(self.place.half.of(BOARDS).get(_BOARD))
-        self.uncovering = Uncovering(self.place, self.shown, self.beside)
-        self.pages = QStackedWidget()
+        self.left = self.pages = QStackedWidget()
         for page in (self.lay, self.list, self.sheet, self.paper, self.key, self.cups, self.shown):
             self.pages.addWidget(page)
-        return self.pages
 
     # What the place hands on
 
@@ -114,7 +115,7 @@ class BlindPart(Part):
                 self._lay_another()
         elif self.pages.currentWidget() is self.sheet:
             self.scoring.refresh()
-            if not self.sheet.isAncestorOf(self.place.window().focusWidget() or self.place):
+            if not stands_in(self.sheet):
                 self.sheet.to_first()
 
     def heard(self, change: Change) -> None:
@@ -136,10 +137,10 @@ class BlindPart(Part):
         elif (after.lifted_ms is None) != (self.tasting.lifted_ms is None):
             self._open(after)
         elif after.lifted_ms is not None:
-            self.uncovering.refresh()
+            self.uncovering.show_sitting(after)
         else:
             self.sheet.say("")  # what was kept may be undone; an act says its own after this
-            self.scoring.refresh(change.initiator is not self.place)
+            self.scoring.refresh(change.initiator not in (self, self.scoring))
 
     def main(self) -> None:
         """What Ctrl+Enter does on the page that is shown."""
@@ -152,8 +153,8 @@ class BlindPart(Part):
             self.scoring.keep()
         elif page is self.paper:
             self.scoring.keep_paper()
-        elif page is self.cups:
-            self._lift(self.cups.under())
+        elif page is self.cups and self.covered is not None:
+            self._lift(self.covered, self.cups.under())
         self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
@@ -162,7 +163,7 @@ class BlindPart(Part):
         if self.pages.currentWidget() is self.list or not rows:
             self._lay_another()
             return
-        if self.tasting is not None and self.tasting.lifted_ms is None:
+        if self.covered is not None:
             self.scoring.hold()
         self.tasting = None
         self.pages.setCurrentWidget(self.list)
@@ -171,30 +172,36 @@ class BlindPart(Part):
         self._show_board()
         self.list.setFocus()
 
+    @property
+    def covered(self) -> Tasting | None:
+        """The sitting at hand while it is under the cloth."""
+        at_hand = self.tasting
+        return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
+
     def can_lift(self) -> bool:
-        return (
-            self.tasting is not None
-            and self.tasting.lifted_ms is None
-            and self.pages.currentWidget() in (self.sheet, self.paper)
-        )
+        return self.covered is not None and self._is_scored()
+
+    def _is_scored(self) -> bool:
+        return self.pages.currentWidget() in (self.sheet, self.paper)
 
     def lift(self) -> None:
         """Lift the cloth; asked twice while somebody has not finished."""
-        if not self.can_lift():
+        tasting = self.covered
+        if tasting is None or not self._is_scored():
             return
         self.pages.setCurrentWidget(self.sheet)
         if not self.scoring.may_lift():
             return
-        if self.tasting.coding == SHUFFLED:
+        if tasting.coding == SHUFFLED:
             self.pages.setCurrentWidget(self.cups)
-            typed = self.place.half.of(self.tasting.uuid).get(_CUPS)
+            typed = self.half.of(tasting.uuid).get(_CUPS)
             texts = [str(text) for text in typed] if isinstance(typed, list) else []
             self.cups.show_cups(self.scoring.samples(), texts)
             return
-        self._lift(None)
+        self._lift(tasting, None)
 
     def can_print(self) -> bool:
-        return self.tasting is not None and self.tasting.lifted_ms is None
+        return self.covered is not None
 
     def can_join(self) -> bool:
         return self.can_lift()
@@ -208,15 +215,15 @@ class BlindPart(Part):
         """Print the sheets for assessors without a screen."""
         from journal.desk.tastings.blind.printing import print_sheets
 
-        if self.can_print():
-            print_sheets(self.place, self.tasting)
+        if self.covered is not None:
+            print_sheets(self.left, self.messages, self.journal, self.covered)
 
     def has_key(self) -> bool:
         return self.can_print()
 
     def show_key(self) -> None:
         """Show the helper's page, still covered; or put it away."""
-        if not self.has_key():
+        if self.covered is None:
             return
         if self.pages.currentWidget() is self.key:
             self.key.cover(())
@@ -224,10 +231,10 @@ class BlindPart(Part):
             return
         self.scoring.hold()
         self.pages.setCurrentWidget(self.key)
-        self.key.cover(self.journal.blind.key(self.tasting.id))
+        self.key.cover(self.journal.blind.key(id_of(self.covered)))
 
     def can_type_in(self) -> bool:
-        return self.can_print() and self.pages.currentWidget() in (self.sheet, self.paper)
+        return self.can_lift()
 
     def type_in(self) -> None:
         """Type in what was written on paper."""
@@ -240,12 +247,12 @@ class BlindPart(Part):
         self._open(self.journal.tastings.get(tasting_id))
 
     def hold(self) -> None:
-        if self.tasting is not None and self.tasting.lifted_ms is None:
+        if self.covered is not None:
             self.scoring.hold()
             if self.pages.currentWidget() is self.cups:
                 texts = list(self.cups.under().values())
-                self.place.half.put(self.tasting.uuid, _CUPS, texts if any(texts) else None)
-        self.place.half.put(BOARDS, _BOARD, self.lay.half_typed())
+                self.half.put(self.covered.uuid, _CUPS, texts if any(texts) else None)
+        self.half.put(BOARDS, _BOARD, self.lay.half_typed())
 
     # Steps
 
@@ -288,7 +295,7 @@ class BlindPart(Part):
                     at_ms, self.journal.zone, coding=coding,
                     attributes=tuple(self.lay.sheet.names()),
                 ),
-                cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self.place,
+                cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
             self.lay.say(_first(str(error), not cheeses), wrong=True)
@@ -299,15 +306,15 @@ class BlindPart(Part):
             "Laid out. Ctrl H shows the helper what each code is; who tastes looks away then."
         )
 
-    def _lift(self, under: dict[int, str] | None) -> None:
-        at_ms = max(self.now(), self.tasting.at_ms)
+    def _lift(self, tasting: Tasting, under: dict[int, str] | None) -> None:
+        at_ms = max(self.now(), tasting.at_ms)
         try:
-            lifted = self.journal.blind.lift(self.tasting.id, at_ms, under, initiator=self.place)
+            lifted = self.journal.blind.lift(id_of(tasting), at_ms, under, initiator=self)
         except KeepingError as error:
             self.cups.say(str(error))
             self.sheet.say(str(error), wrong=True)
             return
-        self.place.half.put(self.tasting.uuid, _CUPS, None)
+        self.half.put(tasting.uuid, _CUPS, None)
         self._open(lifted)
 
     # Handlers
@@ -329,13 +336,16 @@ class BlindPart(Part):
 
     def _on_joined(self, name: str) -> None:
         """Give who joins an order and codes, and let them begin when their turn comes."""
-        board = self.journal.blind.board(self.tasting.id)
+        tasting = self.covered
+        if tasting is None:
+            return
+        board = self.journal.blind.board(id_of(tasting))
         try:
             order, codes = lay_joiner(
-                board.cheeses, board.orders, board.labels, board.taken, self.tasting.coding,
+                board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
                 secrets.randbits(63),
             )  # fmt: skip
-            self.journal.blind.join(self.tasting.id, name, order, codes, initiator=self.place)
+            self.journal.blind.join(id_of(tasting), name, order, codes, initiator=self)
         except (FindingError, KeepingError) as error:
             self.scoring.say(str(error), wrong=True)
             return
@@ -353,7 +363,7 @@ class BlindPart(Part):
         self.typed.emit()
 
     def _on_photo(self) -> None:
-        bring_photo(self.place, self.sheet)
+        bring_photo(self.journal, self.sheet)
 
     def _on_back(self) -> None:
         if self.pages.currentWidget() is self.cups:

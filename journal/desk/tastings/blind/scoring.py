@@ -6,7 +6,6 @@ from dataclasses import asdict
 
 from PySide6.QtCore import QObject
 
-from journal.desk.place import Place
 from journal.desk.tastings.blind.going import Going
 from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
 from journal.desk.tastings.blind.servings import rows_of
@@ -17,7 +16,7 @@ from journal.desk.tastings.scales import keep_words, scale_words
 from journal.findings.laying import even_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.dates import day_words
 from journal.records.tastings import SHUFFLED, Tasting
 
@@ -28,12 +27,13 @@ class Scoring(QObject):
     """Holds the sheet, the paper page and the page beside together over one sitting."""
 
     def __init__(
-        self, place: Place, half: HalfTyped, sheet: BlindSheet, paper: PaperEntry, going: Going
-    ) -> None:
-        super().__init__(place)
-        self._half = half
-        self.place, self.sheet, self.paper, self.going = place, sheet, paper, going
-        self.tasting: Tasting | None = None
+        self, journal: Journal, half: HalfTyped, sheet: BlindSheet, paper: PaperEntry,
+        going: Going, parent: QObject,
+    ) -> None:  # fmt: skip
+        super().__init__(parent)
+        self.journal, self._half = journal, half
+        self.sheet, self.paper, self.going = sheet, paper, going
+        self._opened: Tasting | None = None
         self._servings: list[ServingRow] = []
         self._at: int | None = None  # the serving on the sheet
         self._loaded = Draft()
@@ -49,19 +49,21 @@ class Scoring(QObject):
         going.worded.connect(self._on_worded)
 
     @property
-    def journal(self) -> Journal:
-        """The open journal."""
-        return self.place.journal
+    def tasting(self) -> Tasting:
+        """The sitting that was opened last; raises before there is one."""
+        if self._opened is None:
+            raise LookupError("No sitting is scored.")
+        return self._opened
 
     def open(self, tasting: Tasting) -> None:
         """Begin with a sitting under the cloth, at the first serving not given yet."""
         self.hold()
         self._at = None
-        self.tasting = tasting
+        self._opened = tasting
         self._asked_lift = False
         self._recall()
         self.sheet.set_attributes(tasting.sheet)
-        self._servings = self.journal.blind.servings(tasting.id)
+        self._servings = self.journal.blind.servings(id_of(tasting))
         self._attribute = tasting.sheet[0]
         begun = [s for s in self._servings if s.id in self._drafts]
         to_come = [s for s in self._servings if not s.given]
@@ -69,9 +71,9 @@ class Scoring(QObject):
 
     def refresh(self, reload: bool = True) -> None:
         """Show what the journal says now."""
-        if self.tasting is None:
+        if self._opened is None:
             return
-        self._servings = self.journal.blind.servings(self.tasting.id)
+        self._servings = self.journal.blind.servings(id_of(self._opened))
         if self._at not in {s.id for s in self._servings} and self._servings:
             self.stand_on(self._servings[0].id)
         elif reload and self.sheet.draft() == self._loaded:
@@ -84,7 +86,7 @@ class Scoring(QObject):
 
     def hold(self) -> None:
         """Remember what is typed and not kept."""
-        if self._at is None or self.tasting is None:
+        if self._at is None:
             return
         draft = self.sheet.draft()
         if draft == self._loaded:
@@ -129,13 +131,13 @@ class Scoring(QObject):
         draft = self.sheet.draft()
         before, self._loaded = self._loaded, draft
         try:
-            self.journal.blind.give(here.id, card_of(draft), initiator=self.place)
+            self.journal.blind.give(here.id, card_of(draft), initiator=self)
         except (KeepingError, RecordError) as error:
             self._loaded = before
             self.sheet.say(str(error), wrong=True)
             return
         self._drafts.pop(here.id, None)
-        self._servings = self.journal.blind.servings(self.tasting.id)
+        self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._hand_on(here)
 
     def _hand_on(self, kept: ServingRow) -> None:
@@ -182,7 +184,7 @@ class Scoring(QObject):
         self._at = None
         for key in (_SHEETS, _PAPERS):
             self._half.put(self.tasting.uuid, key, None)
-        self.journal.blind.take_away(self.tasting.id)
+        self.journal.blind.take_away(id_of(self.tasting))
 
     # Paper
 
@@ -211,9 +213,9 @@ class Scoring(QObject):
         """Keep every line that was typed, as one change, and go on to who is left."""
         try:
             cards = self.paper.cards()
-            with self.journal.unit(f"what {self._writer} wrote", self.place):
+            with self.journal.unit(f"what {self._writer} wrote", self):
                 for serving_id, card in cards:
-                    self.journal.blind.give(serving_id, card, initiator=self.place)
+                    self.journal.blind.give(serving_id, card, initiator=self)
                     self._drafts.pop(serving_id, None)
         except (KeepingError, RecordError) as error:
             self.paper.say(str(error), wrong=True)
@@ -222,7 +224,7 @@ class Scoring(QObject):
             self.paper.say("Nothing was typed yet.", wrong=True)
             return
         self.paper.kept()
-        self._servings = self.journal.blind.servings(self.tasting.id)
+        self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._load()
         self._show_going()
         kept = f"Kept what {self._writer} wrote: {len(cards)} of {len(self._mine())}."

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QObject
 
-from journal.desk.place import Place
 from journal.desk.tastings.blind.lifted import OVERALL, BesideLifted, Lifted, Shown, mean_of
 from journal.desk.tastings.months import Bar, bars_of
+from journal.keeping import Journal
 from journal.keeping.blind import Uncovered
 from journal.keeping.cards import Card
+from journal.records import id_of
 from journal.records.dates import age_days, day_words
 from journal.records.instants import clock
 from journal.records.kinds import ATTRIBUTES
@@ -20,36 +21,32 @@ from journal.records.tastings import Tasting
 class Uncovering(QObject):
     """Reads a lifted sitting and shows it on its two pages."""
 
-    def __init__(self, place: Place, page: Lifted, beside: BesideLifted) -> None:
-        super().__init__(place)
-        self.place, self.page, self.beside = place, page, beside
-        self.tasting: Tasting | None = None
+    def __init__(
+        self, journal: Journal, page: Lifted, beside: BesideLifted, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._journal, self._page, self._beside = journal, page, beside
         page.stood.connect(self._on_stood)
 
     def show_sitting(self, tasting: Tasting) -> None:
-        """Show this sitting."""
-        self.tasting = tasting
-        self.refresh()
-
-    def refresh(self) -> None:
-        """Show what the journal says of it now."""
-        if self.tasting is None:
+        """Show what the journal says of this sitting now; nothing while it is under the cloth."""
+        if tasting.lifted_ms is None:
             return
-        samples = self.place.journal.blind.uncovered(self.tasting.id)
-        rows = [Shown(s, mean_of(s, OVERALL), self._before(s)) for s in samples]
+        samples = self._journal.blind.uncovered(id_of(tasting))
+        rows = [Shown(tasting, s, mean_of(s, OVERALL), self._before(tasting, s)) for s in samples]
         rows.sort(key=_best_first)
         people = {who for s in samples for who, _ in s.cards}
-        day = day_words(self.tasting.at_ms, self.tasting.zone)
-        at = clock(self.tasting.lifted_ms, self.tasting.zone)
-        lifted = day_words(self.tasting.lifted_ms, self.tasting.zone)
+        day = day_words(tasting.at_ms, tasting.zone)
+        at = clock(tasting.lifted_ms, tasting.zone)
+        lifted = day_words(tasting.lifted_ms, tasting.zone)
         when = f"at {at}" if lifted == day else f"on {lifted}"
         under = (
             f"{len(samples)} samples, {len(people)} "
             f"{'assessor' if len(people) == 1 else 'assessors'}; the cloth was lifted {when}. "
             "Means are plain; Findings allows for who scores high or low."
         )
-        self.beside.show_all(self._beside_each_other(rows))
-        self.page.show_sitting(day, under, rows, twice_words(samples))
+        self._beside.show_all(self._beside_each_other(rows))
+        self._page.show_sitting(day, under, rows, twice_words(samples))
 
     def _beside_each_other(self, rows: list[Shown]) -> list[Bar]:
         """The overall bars of every cheese, each once however often it was served."""
@@ -73,9 +70,8 @@ class Uncovering(QObject):
 
     def _bars(self, sample: Uncovered) -> list[Bar]:
         """Every bar of a sample: a wheel's whole life, or what a cheese from elsewhere got."""
-        journal = self.place.journal
         if sample.wheel_id is not None:
-            given = journal.sittings.of_wheel(sample.wheel_id)
+            given = self._journal.sittings.of_wheel(sample.wheel_id)
             return bars_of(given, sample.started_ms or 0)
         names = {name for _, card in sample.cards for name in card.scores}
         ordered = [n for n in ATTRIBUTES if n in names] + sorted(names - set(ATTRIBUTES))
@@ -84,26 +80,28 @@ class Uncovering(QObject):
             for n in ordered
         ]
 
-    def _before(self, sample: Uncovered) -> float | None:
+    def _before(self, tasting: Tasting, sample: Uncovered) -> float | None:
         """A wheel's plain mean at the last sitting before this one."""
         if sample.wheel_id is None:
             return None
-        age = age_days(sample.started_ms or 0, self.tasting.at_ms)
+        age = age_days(sample.started_ms or 0, tasting.at_ms)
         earlier = [b for b in self._overall(sample) if b.days < age - 1e-9]
         return earlier[-1].mean if earlier else None
 
-    def _on_stood(self, sample: Uncovered) -> None:
-        self.beside.show_one(sample, self._bars(sample), self._said(sample))
+    def _on_stood(self, row: Shown) -> None:
+        said = self._said(row.tasting, row.sample)
+        self._beside.show_one(row.sample, self._bars(row.sample), said)
 
-    def _said(self, sample: Uncovered) -> list[tuple[str, Card]]:
+    def _said(self, tasting: Tasting, sample: Uncovered) -> list[tuple[str, Card]]:
         """All that was said of a cheese: at this sitting of each of its cups, then of a wheel at
         every other."""
-        journal = self.place.journal
-        cups = [s for s in journal.blind.uncovered(self.tasting.id) if s.name == sample.name]
+        tasting_id = id_of(tasting)
+        cups = [s for s in self._journal.blind.uncovered(tasting_id) if s.name == sample.name]
         said = [given for cup in cups for given in cup.cards]
         if sample.wheel_id is not None:
-            for at_ms, who, card in journal.sittings.cards_of(sample.wheel_id, self.tasting.id):
-                said.append((f"{who}, {day_words(at_ms, self.tasting.zone)}", card))
+            others = self._journal.sittings.cards_of(sample.wheel_id, tasting_id)
+            said += [(f"{who}, {day_words(at_ms, tasting.zone)}", card)
+                     for at_ms, who, card in others]  # fmt: skip
         return said
 
 

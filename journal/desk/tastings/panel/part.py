@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from math import isnan
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
-from journal.desk.place import Place
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.panel.doubles import Doubles
@@ -70,11 +71,15 @@ def _doubles(row: PersonRead) -> str:
 class PanelPart(Part):
     """Left the words, right each assessor's level and how steady they are."""
 
-    def __init__(self, place: Place) -> None:
-        super().__init__(place)
+    def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
+        super().__init__(desk, messages, parent)
         self._names: list[str] = []
+        self._choice: Choice | None = None
+        self._rules = (Hairline(), Hairline())
+        self.right = self._figures()
+        self.left = self._words()
 
-    def right(self) -> QWidget:
+    def _figures(self) -> QWidget:
         self.levels = Levels()
         self.under = Label("", role="quiet", wrap=True)
         self.cups_title = Label("", role="quiet", wrap=True)
@@ -97,7 +102,6 @@ class PanelPart(Part):
         column.addWidget(self.levels)
         column.addWidget(self.under)
         column.addWidget(self.table)
-        self._rules = (Hairline(), Hairline())
         column.addWidget(self._rules[0])
         column.addWidget(self.cups_title)
         column.addWidget(self.cups)
@@ -108,13 +112,12 @@ class PanelPart(Part):
         area.setAccessibleName("The panel in figures")
         return area
 
-    def left(self) -> QWidget:
+    def _words(self) -> QWidget:
         inner = QWidget()
         self._column = QVBoxLayout(inner)
         self._column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
         self._column.setSpacing(4 * STEP)
         self._column.addWidget(Label("How good is the panel?", TITLE, bold=True, wrap=True))
-        self._choice: Choice | None = None
         self.agree = Label("", wrap=True)
         self.people = Label("", wrap=True)
         self.defects = Label("", wrap=True)

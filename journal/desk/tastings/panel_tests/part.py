@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import secrets
 
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
-from journal.desk.place import Place
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
-from journal.desk.tastings.half_typed import BOARDS
+from journal.desk.tastings.half_typed import BOARDS, HalfTyped
 from journal.desk.tastings.panel_tests.answering import read
 from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
@@ -27,7 +29,7 @@ from journal.findings.laying import lay_sets
 from journal.findings.panel_words import fitting_words
 from journal.keeping import Change, KeepingError
 from journal.keeping.panel_sets import SetRow, TestRow
-from journal.records import RecordError
+from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
@@ -43,15 +45,17 @@ class TestsPart(Part):
 
     __test__ = False
 
-    def __init__(self, place: Place) -> None:
-        super().__init__(place)
+    def __init__(self, desk: Desk, messages: MessageBar, half: HalfTyped, parent: QObject) -> None:
+        super().__init__(desk, messages, parent)
+        self.half = half
         self.test: PanelTest | None = None
         self._at = 0  # the number of the set at hand
         self._asked_lift = False
+        self._build_right()
+        self._build_left()
+        self.lay.recall(half.of(BOARDS).get(_BOARD))
 
-    # Build
-
-    def right(self) -> QWidget:
+    def _build_right(self) -> None:
         self.planning = Planning()
         self.planning.changed.connect(self._plan)
         self.servings = Servings()
@@ -64,12 +68,11 @@ class TestsPart(Part):
         column.addWidget(scrolled(self.servings, sideways=True), 1)
         column.addWidget(Label(_HIDDEN, role="quiet", wrap=True))
         self.beside = BesideAnswer()
-        self.right_pages = QStackedWidget()
+        self.right = self.right_pages = QStackedWidget()
         for page in (self.planning, self.going, self.beside):
             self.right_pages.addWidget(page)
-        return self.right_pages
 
-    def left(self) -> QWidget:
+    def _build_left(self) -> None:
         self.list = TestList()
         self.list.opened.connect(self._on_opened)
         self.list.asked.connect(self.other)
@@ -83,23 +86,21 @@ class TestsPart(Part):
         self.answer = AnswerPage()
         self.answer.back.connect(self._show_list)
         self.lay.edited.connect(self.typed)
-        self.lay.recall(self.place.half.of(BOARDS).get(_BOARD))
         self.set.line.textEdited.connect(self._on_edited)
         self.key = KeyPage()
         self.key.away.connect(self._on_away)
-        self.pages = QStackedWidget()
+        self.left = self.pages = QStackedWidget()
         for page in (self.list, self.lay, self.set, self.answer, self.key):
             self.pages.addWidget(page)
-        return self.pages
 
     # What the place hands on
 
     def hold(self) -> None:
-        self.place.half.put(BOARDS, _BOARD, self.lay.half_typed())
-        if self.test is not None and self.test.lifted_ms is None and self.set.number >= 0:
+        self.half.put(BOARDS, _BOARD, self.lay.half_typed())
+        if self.covered is not None and self.set.number >= 0:
             text = self.set.line.text()
             half = None if text == self.set.kept else text
-            self.place.half.put(self.test.uuid, str(self.set.number), half)
+            self.half.put(self.covered.uuid, str(self.set.number), half)
 
     def entered(self) -> None:
         if self.pages.currentWidget() is self.key:
@@ -121,7 +122,7 @@ class TestsPart(Part):
             elif (row.test.lifted_ms is None) != (self.test.lifted_ms is None):
                 self._open(row)
             elif row.test.lifted_ms is None:
-                self._show_sets()
+                self._show_sets(self.test)
 
     def main(self) -> None:
         """What Ctrl+Enter does on the page that is shown."""
@@ -130,8 +131,8 @@ class TestsPart(Part):
             self.list.open_current()
         elif page is self.lay:
             self._lay_out()
-        elif page is self.set:
-            self._keep()
+        elif page is self.set and self.covered is not None:
+            self._keep(self.covered)
         self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
@@ -146,12 +147,21 @@ class TestsPart(Part):
         else:
             self._show_list()
 
+    @property
+    def covered(self) -> PanelTest | None:
+        """The test at hand while it is under the cloth."""
+        at_hand = self.test
+        return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
+
     def can_lift(self) -> bool:
-        return self.pages.currentWidget() is self.set
+        return self.covered is not None and self.pages.currentWidget() is self.set
 
     def lift(self) -> None:
         """Lift the cloth; asked twice while a set is not answered."""
-        sets = self.journal.tests.sets(self.test.id)
+        test = self.covered
+        if test is None or not self.can_lift():
+            return
+        sets = self._sets(test)
         left = sum(not one.answer for one in sets)
         if 0 < left < len(sets) and not self._asked_lift:
             self._asked_lift = True
@@ -160,31 +170,33 @@ class TestsPart(Part):
                          "the same.", wrong=True)  # fmt: skip
             return
         try:
-            self.journal.tests.lift(self.test.id, max(self.now(), self.test.at_ms), self.place)
+            self.journal.tests.lift(id_of(test), max(self.now(), test.at_ms), self)
         except KeepingError as error:
             self.set.say(str(error), wrong=True)
 
     def can_print(self) -> bool:
-        return self.pages.currentWidget() is self.set
+        return self.can_lift()
 
     def print_out(self) -> None:
         """Print the sets for assessors without a screen."""
         from journal.desk.tastings.panel_tests.printing import print_sets
 
-        if self.can_print():
-            print_sets(self.place, self.test)
+        if self.covered is not None and self.can_print():
+            print_sets(self.left, self.messages, self.journal, self.covered)
 
     def has_key(self) -> bool:
         return self.pages.currentWidget() in (self.set, self.key)
 
     def show_key(self) -> None:
         """Show the helper's page, still covered; or put it away."""
+        if self.covered is None or not self.has_key():
+            return
         if self.pages.currentWidget() is self.key:
             self.key.cover(())
             self._on_away()
             return
         self.pages.setCurrentWidget(self.key)
-        self.key.cover(key_rows(self.journal, self.test))
+        self.key.cover(key_rows(self.journal, self.covered))
 
     # Steps
 
@@ -216,7 +228,7 @@ class TestsPart(Part):
             return
         share, wanted = self.planning.asked()
         two = kind == PAIRED and self.lay.expected() is None
-        task = self.place.desk.work.start(
+        task = self.desk.work.start(
             "panel size", reckon, kind, share, wanted, self.lay.answers(), two
         )
         task.finished.connect(self.planning.show_plan)
@@ -232,7 +244,7 @@ class TestsPart(Part):
                     self.now(), self.journal.zone, kind, self.lay.asked_for.text().strip()
                     if kind in (PAIRED, RANKING) else "", self.lay.expected(),
                 ),
-                cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self.place,
+                cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
             self.lay.say(str(error), wrong=True)
@@ -254,55 +266,58 @@ class TestsPart(Part):
                                     found.facts)  # fmt: skip
             self.beside.show_dots(found.picture, found.dots, found.ends, found.percent,
                                   found.under)  # fmt: skip
-            self.beside.show_sets(self.journal.tests.opened(row.test.id))
+            self.beside.show_sets(self.journal.tests.opened(id_of(row.test)))
             self.answer.setFocus()
             return
-        sets = self.journal.tests.sets(row.test.id)
-        half = [int(key) for key in self.place.half.of(row.test.uuid) if key.isdecimal()]
+        sets = self._sets(row.test)
+        half = [int(key) for key in self.half.of(row.test.uuid) if key.isdecimal()]
         left = [one.number for one in sets if not one.answer]
         self._at = next((n for n in (*half, *left) if n < len(sets)), 0)
         self.pages.setCurrentWidget(self.set)
         self.right_pages.setCurrentWidget(self.going)
-        self._show_sets()
+        self._show_sets(row.test)
         self.set.setFocus()
 
     def stand_on(self, number: int) -> None:
         """Have this set at hand."""
+        test = self.covered
+        if test is None:
+            return
         self.hold()
         self._at = number
         self.set.say("")
-        self._show_sets()
+        self._show_sets(test)
         self.set.setFocus()
 
-    def _sets(self) -> list[SetRow]:
-        return self.journal.tests.sets(self.test.id)
+    def _sets(self, test: PanelTest) -> list[SetRow]:
+        return self.journal.tests.sets(id_of(test))
 
-    def _show_sets(self) -> None:
-        sets = self._sets()
+    def _show_sets(self, test: PanelTest) -> None:
+        sets = self._sets(test)
         one = sets[self._at]
         if one.number == self.set.number:
             self.hold()  # shown anew
-        half = self.place.half.of(self.test.uuid).get(str(one.number))
-        where = f"{title(self.test)}, under the cloth · set {self._at + 1} of {len(sets)}"
-        self.set.show_set(where, one, question(self.test), None if half is None else str(half))
+        half = self.half.of(test.uuid).get(str(one.number))
+        where = f"{title(test)}, under the cloth · set {self._at + 1} of {len(sets)}"
+        self.set.show_set(where, one, question(test), None if half is None else str(half))
         self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
-    def _keep(self) -> None:
-        one = self._sets()[self._at]
+    def _keep(self, test: PanelTest) -> None:
+        one = self._sets(test)[self._at]
         try:
-            places = read_answer(self.set.line.text(), self.test.kind, one.codes)
-            self.journal.tests.answer(one.id, places, initiator=self.place)
+            places = read_answer(self.set.line.text(), test.kind, one.codes)
+            self.journal.tests.answer(one.id, places, initiator=self)
         except (KeepingError, RecordError) as error:
             self.set.say(str(error), wrong=True)
             self.set.line.selectAll()
             return
-        self.place.half.put(self.test.uuid, str(one.number), None)
+        self.half.put(test.uuid, str(one.number), None)
         self.set.number = -1
-        left = [s.number for s in self._sets() if not s.answer]
+        left = [s.number for s in self._sets(test) if not s.answer]
         after = next((n for n in left if n > one.number), left[0] if left else None)
         self._at = one.number if after is None else after
         self._asked_lift = False
-        self._show_sets()
+        self._show_sets(test)
         if after is None:
             self.set.say("All have answered. F9 lifts the cloth.")
             self.set.lift.setFocus()
@@ -322,7 +337,8 @@ class TestsPart(Part):
         self._open(row)
 
     def _on_picked(self, set_id: int) -> None:
-        self.stand_on(next(one.number for one in self._sets() if one.id == set_id))
+        if self.covered is not None:
+            self.stand_on(next(s.number for s in self._sets(self.covered) if s.id == set_id))
 
     def _on_edited(self, _text: str) -> None:
         self.typed.emit()

@@ -14,8 +14,8 @@ from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import Bar, MonthBars
+from journal.desk.tastings.open_sheet.sittingtable import Going, SittingTable
 from journal.desk.tastings.scalebox import ScaleBox
-from journal.desk.tastings.sittingtable import Going, SittingTable
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
 from journal.records.dates import age_words

@@ -1,0 +1,426 @@
+"""The part of the open sheet: choose a wheel, say who tastes, type the scores, hand on."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.buttons import PLAIN, Button
+from journal.desk.calendarline import CalendarLine
+from journal.desk.empty import EmptyPage
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
+from journal.desk.tastings.bringing import bring_photo
+from journal.desk.tastings.cheeses import attributes_like
+from journal.desk.tastings.chips import Entry
+from journal.desk.tastings.drafts import Draft, Drafts, Key, card_of, draft_of
+from journal.desk.tastings.months import bars_of
+from journal.desk.tastings.open_sheet.beside import Beside
+from journal.desk.tastings.open_sheet.chooser import Chooser, choices
+from journal.desk.tastings.open_sheet.sheet import Sheet
+from journal.desk.tastings.open_sheet.sittingtable import going
+from journal.desk.tastings.part import Part, stands_in
+from journal.desk.tastings.scales import keep_words, scale_words
+from journal.desk.tastings.sittingdays import (
+    held_back,
+    people_like,
+    same_day,
+    sitting_days,
+    waiting,
+)
+from journal.desk.tastings.suggest import Suggestion
+from journal.keeping import Change, KeepingError
+from journal.keeping.sittings import GivenRow, WheelRow
+from journal.records import RecordError, id_of
+from journal.records.dates import age_days, day_words, format_day, old_words, read_day
+from journal.records.instants import local
+from journal.records.kinds import ATTRIBUTES
+
+_SHOWN = frozenset(
+    ("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark", "sample_note")
+)
+
+_EMPTY = (
+    "When a make is finished its wheels stand here, to be scored at any age by as many assessors "
+    "as you like. Finish a make first, or bring in past makes with Ctrl Shift I."
+)
+
+
+class OpenPart(Part):
+    """Left the wheels and the sheet, right what the wheel got before. `line` has every sitting,
+    the day of the sheet chosen; `makes_asked` asks for the place of makes."""
+
+    makes_asked = Signal()
+
+    def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
+        super().__init__(desk, messages, parent)
+        self.drafts = Drafts(self.journal)
+        self._wheel: WheelRow | None = None
+        self._who = ""
+        self._day_ms: int | None = None  # None: today, whenever that is
+        self._loaded = Draft()
+        self._own: dict[str, list[str]] = {}  # by day: attributes asked for in this window
+        self.beside = Beside(self._attributes_like)
+        self.beside.picked.connect(self._on_cell)
+        self.beside.owned.connect(self._on_owned)
+        self.beside.scale.worded.connect(self._on_worded)
+        self.right = QWidget()
+        column = QVBoxLayout(self.right)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.beside)
+        self.chooser = Chooser()
+        self.chooser.stood.connect(self._on_stood)
+        self.chooser.chosen.connect(self._on_chosen)
+        self.chooser.left.connect(self._on_back)
+        self.sheet = Sheet(self._people_like)
+        self.sheet.named.connect(self._on_named)
+        self.sheet.dated.connect(self._on_dated)
+        self.sheet.typed.connect(self._on_typed)
+        self.sheet.typed.connect(self.typed)
+        self.sheet.stands.connect(self._on_stands)
+        self.sheet.photo.where = self.journal.photos.file
+        self.sheet.photo_asked.connect(self._on_photo)
+        self.sheet.keep_asked.connect(self.main)
+        self.sheet.other_asked.connect(self.other)
+        self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
+        self.begin.clicked.connect(self.makes_asked)
+        self.empty = EmptyPage("No wheel to taste yet.", _EMPTY, (self.begin,))
+        self.left = self.pages = QStackedWidget()
+        for page in (self.empty, self.chooser, self.sheet):
+            self.pages.addWidget(page)
+        self.line = CalendarLine("Sittings")
+
+    # What the place hands on
+
+    def entered(self) -> None:
+        self._refresh()
+        if self.tasting():
+            if not stands_in(self.sheet):
+                self.sheet.to_first()
+        elif self.has_wheels():
+            self.chooser.setFocus()
+        else:
+            self.begin.setFocus()
+
+    def heard(self, change: Change) -> None:
+        if not change.kinds & _SHOWN:
+            return
+        self._refresh()
+        self.sheet.say("")  # what was kept may be undone; an act says its own after this
+        wheel = self.wheel
+        if wheel is not None and self.sheet.draft() == self._loaded:
+            self._load(wheel)
+
+    def hold(self) -> None:
+        wheel = self.wheel
+        if wheel is None:
+            return
+        draft = self.sheet.draft()
+        if draft == self._loaded:
+            self.drafts.drop(self._key(wheel))
+        else:
+            self.drafts.hold(self._key(wheel), draft)
+
+    def begun(self) -> list[str]:
+        """Which sheets are begun and not kept, in words."""
+        found = self.drafts.all()
+        codes = {row.id: row.code for row in self.journal.sittings.wheels()} if found else {}
+        return [
+            f"{codes[wheel]} by {self._known(who) or 'nobody yet'}, "
+            f"{format_day(date.fromisoformat(day), year=False)}"
+            for wheel, who, day in found
+            if wheel in codes
+        ]
+
+    def show_make(self, code: str) -> None:
+        """Go to the wheels of a make."""
+        self.hold()
+        self.chooser.line.setText(code)
+        self.pages.setCurrentWidget(self.chooser)
+
+    @property
+    def wheel(self) -> WheelRow | None:
+        """The wheel whose sheet is open; None while one is chosen."""
+        return self._wheel if self.tasting() else None
+
+    def tasting(self) -> bool:
+        """The sheet is open."""
+        return self.pages.currentWidget() is self.sheet
+
+    def has_wheels(self) -> bool:
+        """There is a wheel."""
+        return self.pages.currentWidget() is not self.empty
+
+    # Acts
+
+    def other(self) -> None:
+        """Go to the list of wheels; what is typed stays."""
+        if not self.has_wheels():
+            return
+        self.hold()
+        self.sheet.say("")
+        self.chooser.line.clear()
+        self.pages.setCurrentWidget(self.chooser)
+        self._refresh()
+        if self._wheel is not None:
+            self.chooser.stand_on(self._wheel.id)
+        self.chooser.setFocus()
+
+    def ask_attribute(self) -> None:
+        """Ask for an attribute the sheet has no line for."""
+        if self.sheet.isVisible():
+            self.beside.own.setFocus()
+
+    def add_attribute(self, attribute: str) -> None:
+        """Have a line for an attribute on the sheet of this day; what is typed stays."""
+        self._own.setdefault(self._day(), []).append(attribute)
+        draft = self.sheet.draft()
+        self.sheet.set_attributes(self._attributes())
+        self.sheet.show_draft(draft)
+
+    def can_main(self) -> bool:
+        return self.tasting()
+
+    def main(self) -> None:
+        """Keep everything on the sheet and make it ready for the next assessor."""
+        wheel = self.wheel
+        if wheel is None:
+            self.chooser.take()
+            return
+        wrong = self.sheet.first_wrong()
+        if wrong is not None:
+            wrong.setFocus()
+            self.sheet.say(f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True)
+            return
+        key = self._key(wheel)
+        draft = self.sheet.draft()
+        try:
+            self._loaded = draft
+            self.journal.sittings.give(
+                wheel.id, self._who, self._at(), card_of(draft), initiator=self
+            )
+        except (KeepingError, RecordError) as error:
+            self._loaded = Draft()
+            self.sheet.say(str(error), wrong=True)
+            if not self._who:
+                self.sheet.to_who()
+            return
+        self.drafts.drop(key)
+        self._hand_on(wheel, len(draft.texts))
+
+    def _hand_on(self, wheel: WheelRow, scores: int) -> None:
+        """Propose who has not scored this wheel yet."""
+        kept = self._known(self._who)
+        count = f"{scores} scores" if scores != 1 else "one score"
+        said = f"Kept: {count} by {kept}."
+        waiting = self._waiting(wheel)
+        self._show(wheel, waiting[0] if waiting else "")
+        self._refresh()
+        if waiting:
+            self.sheet.say(f"{said} {waiting[0]} is next: Enter, or another name.")
+        else:
+            self.sheet.say(f"{said} Name who is next, or take another wheel.")
+        self.sheet.to_who()
+
+    # The sheet at hand
+
+    def _open(self, wheel: WheelRow, who: str) -> None:
+        """Show the sheet of a wheel for an assessor."""
+        self.hold()
+        self._show(wheel, who)
+        self.sheet.say("")
+        self._refresh()
+
+    def _show(self, wheel: WheelRow, who: str) -> None:
+        self._wheel, self._who = wheel, who
+        self.sheet.who.setText(who)
+        self.pages.setCurrentWidget(self.sheet)
+        self._load(wheel)
+
+    def _load(self, wheel: WheelRow) -> None:
+        """Show the draft that is held, else what was kept, else an empty sheet."""
+        card = self.journal.sittings.card(wheel.id, self._who, self._at())
+        names = self._attributes()
+        self.sheet.set_attributes(names)
+        self._loaded = draft_of(card, names) if card is not None else Draft()
+        self.sheet.show_draft(self.drafts.of(self._key(wheel)) or self._loaded)
+        self.sheet.day.setText(day_words(self._at(), self.journal.zone))
+        days = age_days(wheel.started_ms, self._at())
+        age = old_words(days) if days >= 0 else "not made yet"
+        self.sheet.show_wheel(wheel.code, f"{wheel.plan}, {age}")
+
+    def _move(self, wheel: WheelRow, before: Key, *, carry: bool) -> None:
+        """The sheet is for another person or day now: show theirs. What is typed stays under the
+        key before, or is taken along where nothing stands yet."""
+        draft, key = self.sheet.draft(), self._key(wheel)
+        card = self.journal.sittings.card(wheel.id, self._who, self._at())
+        free = self.drafts.of(key) is None and card is None
+        self.drafts.drop(before)
+        if draft != self._loaded:
+            self.drafts.hold(key if carry and free else before, draft)
+        self._load(wheel)
+        self._refresh()
+
+    def _turn_day(self, at_ms: int, *, carry: bool) -> None:
+        wheel = self.wheel
+        before = self._key(wheel) if wheel is not None else None
+        today = same_day(at_ms, self.now(), self.journal.zone)
+        self._day_ms = None if today else at_ms
+        self.sheet.say("")
+        if wheel is not None and before is not None:
+            self._move(wheel, before, carry=carry)
+        else:
+            self._refresh()
+
+    def turn_to(self, at_ms: int) -> None:
+        """Go to the sitting of a day; what is typed stays where it is."""
+        self._turn_day(at_ms, carry=False)
+
+    def _key(self, wheel: WheelRow) -> Key:
+        return (wheel.id, self._who.casefold(), self._day())
+
+    def _at(self) -> int:
+        return self.now() if self._day_ms is None else self._day_ms
+
+    def _day(self) -> str:
+        return local(self._at(), self.journal.zone).date().isoformat()
+
+    def _known(self, name: str) -> str:
+        """The name as the journal writes it."""
+        found = self.journal.sittings.assessor(name)
+        return found.name if found is not None else name
+
+    def _attributes(self) -> list[str]:
+        """The usual attributes, then those of one's own that this day's sheet has."""
+        given = [one.attribute for one in self._sitting_scores()]
+        return list(dict.fromkeys([*ATTRIBUTES, *given, *self._own.get(self._day(), ())]))
+
+    def _sitting_scores(self) -> list[GivenRow]:
+        """What was given on the day of the sheet."""
+        found = self.journal.sittings.on_day(self._at())
+        return [g for t in found for g in self.journal.sittings.of_sitting(id_of(t))]
+
+    def _waiting(self, wheel: WheelRow) -> list[str]:
+        return waiting(self._sitting_scores(), self.journal.sittings.people(), wheel.id)
+
+    # Refresh
+
+    def _refresh(self) -> None:
+        rows = self.journal.sittings.wheels()
+        if not rows:
+            self.pages.setCurrentWidget(self.empty)
+        elif self.pages.currentWidget() is self.empty:
+            self.pages.setCurrentWidget(self.chooser)
+        self.chooser.show_choices(choices(rows, self.now()))
+        if self._wheel is not None:
+            self._wheel = next((r for r in rows if r.id == self._wheel.id), None)
+            if self._wheel is None and self.tasting():
+                self.pages.setCurrentWidget(self.chooser)
+        self._refresh_beside()
+        self.refresh_line()
+
+    def _refresh_beside(self) -> None:
+        self.beside.setVisible(self.has_wheels())
+        self.beside.holder.setVisible(self.tasting())
+        wheel = self.wheel or self.chooser.current()
+        if wheel is None:
+            self.beside.show_wheel("", (), hidden=False)
+        else:
+            given = self.journal.sittings.of_wheel(wheel.id)
+            today = {id_of(t) for t in self.journal.sittings.on_day(self._at())}
+            mine = self._known(self._who) if self.tasting() else None
+            given, hidden = held_back(given, today, mine)
+            bars = bars_of(given, wheel.started_ms)
+            self.beside.show_wheel(wheel.code, bars, hidden=hidden)
+        self._refresh_table()
+
+    def _refresh_table(self) -> None:
+        wheel = self.wheel
+        at = (wheel.id, wheel.code) if wheel is not None else None
+        scores = self._sitting_scores()
+        people = self.journal.sittings.people() if at or scores else []
+        who = self._known(self._who) if at else ""
+        wheels = {g.wheel_id for g in scores} | ({at[0]} if at else set())
+        typed = {(one, name) for one in wheels for name in self.drafts.people(one, self._day())}
+        table = going(scores, people, at, who, typed)
+        self.beside.show_sitting(day_words(self._at(), self.journal.zone), table)
+
+    def refresh_line(self) -> None:
+        """Show every sitting there is now."""
+        zone, sittings = self.journal.zone, self.journal.sittings.all()
+        days = sitting_days(sittings, self._at(), self.now(), zone)
+        self.line.show_days("Sittings", days, zone)
+
+    # Handlers
+
+    def _people_like(self, text: str) -> list[Suggestion]:
+        return people_like(text, self.journal.sittings.people())
+
+    def _attributes_like(self, text: str) -> list[Suggestion]:
+        known = [name for name, _ in self.journal.sittings.attributes()]
+        shown = {row.attribute for row in self.sheet.rows}
+        found = attributes_like(text, known)
+        return [s for s in found if s.words not in shown]
+
+    def _on_stood(self, _row: WheelRow) -> None:
+        if not self.tasting():
+            self._refresh_beside()
+
+    def _on_chosen(self, row: WheelRow) -> None:
+        waiting = self._waiting(row)
+        self._open(row, self._who if self._who in waiting or not waiting else waiting[0])
+        self._on_stands(self.sheet.rows[0].attribute)  # the scale is never one of nothing
+        self.sheet.to_who()
+        if row.verdict or row.failed:
+            self.sheet.say(row.verdict or "This make failed.", wrong=True)
+
+    def _on_back(self) -> None:
+        if self._wheel is not None:
+            self.pages.setCurrentWidget(self.sheet)
+            self._load(self._wheel)
+            self._refresh()
+            self.sheet.to_first()
+
+    def _on_cell(self, wheel_id: int, who: str) -> None:
+        rows = self.journal.sittings.wheels()
+        row = next((r for r in rows if r.id == wheel_id), None)
+        if row is not None:
+            self._open(row, who)
+            self.sheet.to_first()
+
+    def _on_named(self, name: str) -> None:
+        if name == self._who or self._wheel is None:
+            return
+        before = self._key(self._wheel)
+        stranger = self.journal.sittings.assessor(self._who) is None
+        self._who = name
+        self._move(self._wheel, before, carry=stranger)
+
+    def _on_dated(self, text: str) -> None:
+        if self._wheel is None or text == day_words(self._at(), self.journal.zone):
+            return
+        try:
+            at = read_day(text, self.journal.zone, self.now())
+        except RecordError as error:
+            self.sheet.say(str(error), wrong=True)
+            return
+        self._turn_day(at, carry=True)
+
+    def _on_typed(self) -> None:
+        if self.sheet.said.text():
+            self.sheet.say("")
+
+    def _on_owned(self, entry: Entry) -> None:
+        self.add_attribute(str(entry.means))
+        self.sheet.rows[-1].setFocus()
+
+    def _on_stands(self, attribute: str) -> None:
+        self.beside.scale.show_scale(attribute, scale_words(self.journal, attribute))
+
+    def _on_worded(self, attribute: str, value: float, words: str) -> None:
+        keep_words(self.journal, attribute, value, words)
+
+    def _on_photo(self) -> None:
+        bring_photo(self.journal, self.sheet)
