@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import errno
+import os
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPointF
@@ -114,7 +117,8 @@ def test_saving_a_chart_says_where_it_went_or_why_not(tmp_path, qtbot, waves, mo
         nowhere = tmp_path / "none" / f"a{ending}"
         monkeypatch.setattr(dialogs, "ask_save", lambda *_, to=nowhere: str(to))
         action.trigger()
-        assert bar.text("report").startswith(f"The chart was not saved: {nowhere}: No such file")
+        nothing = os.strerror(errno.ENOENT)  # in the desktop's language
+        assert bar.text("report").startswith(f"The chart was not saved: {nowhere}: {nothing}")
     waves.setParent(None)
     waves.show()
     waves.picture_actions[1].trigger()

@@ -240,7 +240,9 @@ def test_a_serial_line_is_pulled_out_in_mid_make(qtbot, kitchen, window, tmp_pat
     os.close(near)
     os.close(far)
     device.unlink()
-    qtbot.waitUntil(lambda: "nothing is plugged in" in "".join(lines_of(window)))
+    qtbot.waitUntil(
+        lambda: "nothing is plugged in" in "".join(lines_of(window)), timeout=PATIENCE_MS
+    )
     far, near = os.openpty()
     tty.setraw(near)
     device.symlink_to(os.ttyname(near))

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 
@@ -128,6 +128,7 @@ days = st.builds(
 
 
 @given(days)
+@example((3, 1.0, 1.0, 38.25, 0.3, 3.0, False))  # due two minutes before now
 @settings(max_examples=80, deadline=None,
           suppress_health_check=[HealthCheck.too_slow])  # fmt: skip
 def test_never_two_orders_and_never_for_a_temperature_already_passed(found) -> None:

@@ -157,7 +157,8 @@ def _old_said(day: Day, ramp: Heating | None) -> Said:
     rest = "Read it now."
     if ramp is not None and ramp.arrives_ms is not None and turned is None:
         target = write(ramp.target_c, "temperature")
-        rest = f"Read it now: {target} expected about {clock(ramp.arrives_ms, zone)}."
+        was = "was " if ramp.arrives_ms < day.now_ms else ""
+        rest = f"Read it now: {target} {was}expected about {clock(ramp.arrives_ms, zone)}."
     return Said(words, rest, attention=True, order=READ)
 
 
@@ -176,7 +177,8 @@ def _climbs_slowly_yet(day: Day) -> bool:
 
 def _arrival_words(day: Day, ramp: Heating) -> str:
     """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
-    "Nearly 38.0 °C at 10:36 to 10:50, 3 min late."."""
+    "Nearly 38.0 °C at 10:36 to 10:50, 3 min late."; once that time has gone by without a reading
+    "38.0 °C was expected about 10:42."."""
     target, zone = write(ramp.target_c, "temperature"), day.whole.make.zone
     if is_there(day, ramp):
         return f"The milk is at {_last_words(day)}, as good as {target}."
@@ -184,6 +186,8 @@ def _arrival_words(day: Day, ramp: Heating) -> str:
         return f"At this rate the milk does not come to {target}."
     since, until = ramp.low or ramp.arrives_ms, ramp.high
     about = f"about {clock(ramp.arrives_ms, zone)}"
+    if ramp.arrives_ms < day.now_ms and (until is None or until <= day.now_ms):
+        return f"{target} was expected {about}."
     if until is None:
         about = f"{about} or later"
     elif since <= day.now_ms < until:
