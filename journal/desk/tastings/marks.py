@@ -116,12 +116,12 @@ class MarkSheet(QWidget):
     def _join(self) -> None:
         self.defects.changed.connect(self.typed)
         self.defects.done.connect(self.note.setFocus)
-        self.note.textEdited.connect(self._on_note)
+        self.note.textEdited.connect(self.typed)
         self.note.returnPressed.connect(self.keep.setFocus)
         self.photo.asked.connect(self.photo_asked)
         self.photo.changed.connect(self.typed)
-        self.keep.clicked.connect(self._on_keep)
-        self.other.clicked.connect(self._on_other)
+        self.keep.clicked.connect(self.keep_asked)
+        self.other.clicked.connect(self.other_asked)
 
     # What it shows
 
@@ -180,15 +180,6 @@ class MarkSheet(QWidget):
         empty.setFocus()
 
     # Handlers
-
-    def _on_note(self, _text: str) -> None:
-        self.typed.emit()
-
-    def _on_keep(self) -> None:
-        self.keep_asked.emit()
-
-    def _on_other(self) -> None:
-        self.other_asked.emit()
 
     def _on_moved(self, step: int) -> None:
         at = [row is self.sender() for row in self.rows].index(True) + step

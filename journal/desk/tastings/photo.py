@@ -41,7 +41,7 @@ class PhotoField(QWidget):
         row.addWidget(self.button)
         row.addWidget(self.away)
         row.addStretch(1)
-        self.button.clicked.connect(self._on_asked)
+        self.button.clicked.connect(self.asked)
         self.away.clicked.connect(self._on_away)
         self.show_name("")
 
@@ -63,9 +63,6 @@ class PhotoField(QWidget):
             self._on_away()
             return
         super().keyPressEvent(event)
-
-    def _on_asked(self) -> None:
-        self.asked.emit()
 
     def _on_away(self) -> None:
         self.take("")

@@ -40,7 +40,7 @@ class ScoreRow(QWidget):
         self.setMaximumHeight(MOST)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.line.textChanged.connect(self._on_text)
-        self.line.textEdited.connect(self._on_edited)
+        self.line.textEdited.connect(self.changed)
         self.line.returnPressed.connect(self._on_return)
         self.line.editingFinished.connect(self._on_finished)
         self.line.installEventFilter(self)
@@ -158,9 +158,6 @@ class ScoreRow(QWidget):
         if self.wrong:
             self._judge()
         self.update()
-
-    def _on_edited(self, _text: str) -> None:
-        self.changed.emit()
 
     def _on_return(self) -> None:
         if self._judge():

@@ -111,8 +111,8 @@ class CupsPage(QWidget):
         self.said = Label("", role="quiet", wrap=True)
         self.lift = Button("Lift the cloth", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
-        self.lift.clicked.connect(self._on_lift)
-        self.back.clicked.connect(self._on_back)
+        self.lift.clicked.connect(self.lift_asked)
+        self.back.clicked.connect(self.back_asked)
         self._inner = QWidget()
         self._grid = QGridLayout(self._inner)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -172,9 +172,3 @@ class CupsPage(QWidget):
     def _on_return(self) -> None:
         at = [line is self.sender() for line in self.lines].index(True) + 1
         (self.lines[at] if at < len(self.lines) else self.lift).setFocus()
-
-    def _on_lift(self) -> None:
-        self.lift_asked.emit()
-
-    def _on_back(self) -> None:
-        self.back_asked.emit()

@@ -67,12 +67,12 @@ class LayOut(QWidget):
         self.codes.done.connect(self.day.setFocus)
         self.day.returnPressed.connect(self.begin.setFocus)
         self.codes.changed.connect(self._on_codes)
-        self.begin.clicked.connect(self._on_begin)
-        self.on.clicked.connect(self._on_go_on)
+        self.begin.clicked.connect(self.asked)
+        self.on.clicked.connect(self.go_on)
         self.setFocusProxy(self.board)
         self.clear()
         for line in (self.board.line, self.people.line, self.sheet.line, self.day):
-            line.textEdited.connect(self._on_edited)
+            line.textEdited.connect(self.edited)
         self.changed.connect(self.edited)
 
     def _build(self, day_box: QWidget) -> None:
@@ -145,15 +145,6 @@ class LayOut(QWidget):
     def _on_codes(self, key: str) -> None:
         self.code_words.setText(CODE_WORDS[key])
         self.changed.emit()
-
-    def _on_edited(self, _text: str) -> None:
-        self.edited.emit()
-
-    def _on_begin(self) -> None:
-        self.asked.emit()
-
-    def _on_go_on(self) -> None:
-        self.go_on.emit()
 
 
 def named(name: str, widget: QWidget) -> QHBoxLayout:

@@ -55,8 +55,8 @@ class PaperEntry(QWidget):
         self.keep = Button("Keep them all", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self._holder = QWidget()
-        self.keep.clicked.connect(self._on_keep)
-        self.back.clicked.connect(self._on_back)
+        self.keep.clicked.connect(self.keep_asked)
+        self.back.clicked.connect(self.back_asked)
         self._build()
 
     def _build(self) -> None:
@@ -182,12 +182,6 @@ class PaperEntry(QWidget):
         cells = [cell for row in self.rows for cell in row.all()]
         at = [cell is self.sender() for cell in cells].index(True) + 1
         (cells[at] if at < len(cells) else self.keep).setFocus()
-
-    def _on_keep(self) -> None:
-        self.keep_asked.emit()
-
-    def _on_back(self) -> None:
-        self.back_asked.emit()
 
 
 class _Row:

@@ -88,11 +88,11 @@ class BlindPart(Part):
         self.cups = CupsPage()
         self.cups.lift_asked.connect(self.main)
         self.cups.back_asked.connect(self._on_back)
-        self.cups.edited.connect(self._on_edited)
+        self.cups.edited.connect(self.typed)
         self.shown = Lifted()
         self.shown.back.connect(self.other)
         self.sheet.typed.connect(self.typed)
-        self.paper.edited.connect(self._on_edited)
+        self.paper.edited.connect(self.typed)
         self.lay.edited.connect(self.typed)
         self.left = self.pages = QStackedWidget()
         for page in (self.lay, self.list, self.sheet, self.paper, self.key, self.cups, self.shown):
@@ -358,9 +358,6 @@ class BlindPart(Part):
 
     def _show_board(self) -> None:
         self.board.show_plan(len(self.lay.board.entries()), self.lay.people.names())
-
-    def _on_edited(self, _text: str) -> None:
-        self.typed.emit()
 
     def _on_photo(self) -> None:
         bring_photo(self.journal, self.sheet)

@@ -61,7 +61,7 @@ class SittingList(QWidget):
         column.addLayout(head)
         column.addWidget(self.table, 1)
         column.addLayout(foot)
-        self.begin.clicked.connect(self._on_begin)
+        self.begin.clicked.connect(self.asked)
         self.table.opened.connect(self.opened)
         self.setFocusProxy(self.table)
 
@@ -76,6 +76,3 @@ class SittingList(QWidget):
         """Open the sitting one stands on."""
         if self.table.current() is not None:
             self.opened.emit(self.table.current())
-
-    def _on_begin(self) -> None:
-        self.asked.emit()

@@ -75,7 +75,7 @@ class TestList(QWidget):
         column.addLayout(head)
         column.addWidget(self.table, 1)
         column.addLayout(foot)
-        self.begin.clicked.connect(self._on_begin)
+        self.begin.clicked.connect(self.asked)
         self.table.opened.connect(self.opened)
         self.table.picked.connect(self._on_picked)
         self.setFocusProxy(self.table)
@@ -90,9 +90,6 @@ class TestList(QWidget):
             self.open_current()
         else:
             super().keyPressEvent(event)
-
-    def _on_begin(self) -> None:
-        self.asked.emit()
 
     def _on_picked(self, row: TestRow) -> None:
         self.whole.setText(f"{row.test.kind[:1].upper()}{row.test.kind[1:]}: {_of(row)}")
@@ -129,20 +126,20 @@ class LayTest(QWidget):
         self.kind.changed.connect(self._on_kind)
         for field in (self.cheeses, self.people):
             field.changed.connect(self.changed)
-        self.times.changed.connect(self._on_choice)
-        self.foreseen.changed.connect(self._on_choice)
+        self.times.changed.connect(self.changed)
+        self.foreseen.changed.connect(self.changed)
         self.kind.done.connect(self.cheeses.setFocus)
         self.cheeses.done.connect(self._after_cheeses)
         self.asked_for.returnPressed.connect(self._after_asked)
         self.foreseen.done.connect(self.people.setFocus)
         self.people.done.connect(self.times.setFocus)
         self.times.done.connect(self.begin.setFocus)
-        self.begin.clicked.connect(self._on_begin)
-        self.all.clicked.connect(self._on_back)
+        self.begin.clicked.connect(self.asked)
+        self.all.clicked.connect(self.back)
         self.setFocusProxy(self.kind)
         self._on_kind(TRIANGLE)
         for line in (self.cheeses.line, self.people.line, self.asked_for):
-            line.textEdited.connect(self._on_edited)
+            line.textEdited.connect(self.edited)
         self.changed.connect(self.edited)
 
     def _build(self) -> None:
@@ -228,18 +225,6 @@ class LayTest(QWidget):
         self._foreseen_row.setVisible(kind == PAIRED)
         self.changed.emit()
 
-    def _on_edited(self, _text: str) -> None:
-        self.edited.emit()
-
-    def _on_choice(self, _key: str) -> None:
-        self.changed.emit()
-
-    def _on_begin(self) -> None:
-        self.asked.emit()
-
-    def _on_back(self) -> None:
-        self.back.emit()
-
 
 class SetPage(QWidget):
     """The set at hand: its cups' codes, the question, a line for the answer."""
@@ -278,9 +263,9 @@ class SetPage(QWidget):
         column.addWidget(self.said)
         column.addLayout(acts)
         self.setFocusProxy(self.line)
-        self.line.returnPressed.connect(self._on_keep)
-        self.keep.clicked.connect(self._on_keep)
-        self.lift.clicked.connect(self._on_lift)
+        self.line.returnPressed.connect(self.asked)
+        self.keep.clicked.connect(self.asked)
+        self.lift.clicked.connect(self.lift_asked)
 
     def show_set(self, where: str, one: SetRow, question: str, half: str | None) -> None:
         """Show a set; what was answered stands in the line, or what is half typed."""
@@ -299,12 +284,6 @@ class SetPage(QWidget):
         self.said.set_role("attention" if wrong else "quiet")
         self.said.setText(f"▲ {sentence}" if wrong else sentence)
         self.said.setVisible(bool(sentence))
-
-    def _on_keep(self) -> None:
-        self.asked.emit()
-
-    def _on_lift(self) -> None:
-        self.lift_asked.emit()
 
 
 class AnswerPage(QWidget):
@@ -327,7 +306,7 @@ class AnswerPage(QWidget):
             column.addWidget(widget)
         column.addStretch(1)
         column.addWidget(self.all, 0, Qt.AlignmentFlag.AlignLeft)
-        self.all.clicked.connect(self._on_back)
+        self.all.clicked.connect(self.back)
         self.setFocusProxy(self.all)
 
     def show_answer(self, title: str, of: str, sentence: str, verdict: str,
@@ -338,9 +317,6 @@ class AnswerPage(QWidget):
         self.sentence.setText(sentence)
         self.verdict.setText(verdict)
         self.facts.setText("\n".join(facts))
-
-    def _on_back(self) -> None:
-        self.back.emit()
 
 
 def _row(name: str, widget: QWidget) -> QWidget:

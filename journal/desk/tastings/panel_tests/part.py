@@ -86,7 +86,7 @@ class TestsPart(Part):
         self.answer = AnswerPage()
         self.answer.back.connect(self._show_list)
         self.lay.edited.connect(self.typed)
-        self.set.line.textEdited.connect(self._on_edited)
+        self.set.line.textEdited.connect(self.typed)
         self.key = KeyPage()
         self.key.away.connect(self._on_away)
         self.left = self.pages = QStackedWidget()
@@ -339,9 +339,6 @@ class TestsPart(Part):
     def _on_picked(self, set_id: int) -> None:
         if self.covered is not None:
             self.stand_on(next(s.number for s in self._sets(self.covered) if s.id == set_id))
-
-    def _on_edited(self, _text: str) -> None:
-        self.typed.emit()
 
     def _on_away(self) -> None:
         self.pages.setCurrentWidget(self.set)

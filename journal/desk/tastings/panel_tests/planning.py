@@ -76,8 +76,8 @@ class Planning(QWidget):
         self.sentence = Label("", wrap=True)
         self.now = Label("", role="quiet", wrap=True)
         self.fitting = Label("", role="quiet", wrap=True)
-        self.share.changed.connect(self._on_choice)
-        self.wanted.changed.connect(self._on_choice)
+        self.share.changed.connect(self.changed)
+        self.wanted.changed.connect(self.changed)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
@@ -107,9 +107,6 @@ class Planning(QWidget):
         self.curve.show_plan(None)
         self.sentence.setText(sentence)
         self.now.hide()
-
-    def _on_choice(self, _key: str) -> None:
-        self.changed.emit()
 
 
 class PowerCurve(QWidget):
