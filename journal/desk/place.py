@@ -35,8 +35,13 @@ STRIP_HEIGHT = 88
 class Undoing(Protocol):
     """Steps that can be taken back, as a journal's changes can."""
 
-    undo_name: str | None
-    redo_name: str | None
+    @property
+    def undo_name(self) -> str | None:
+        """What undo would take back."""
+
+    @property
+    def redo_name(self) -> str | None:
+        """What redo would do again."""
 
     def undo(self) -> str | None:
         """Take the last step back; returns its name."""

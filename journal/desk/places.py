@@ -20,7 +20,7 @@ class Entry:
 
 PLACES: tuple[Entry, ...] = (
     Entry("today", "Today", "journal.desk.today.place", "TodayPlace"),
-    Entry("plans", "Plans", "journal.desk.larder.place", "PlansAndShelf"),
+    Entry("plans", "Plans", "journal.desk.plans.place", "PlansPlace"),
     Entry("makes", "Makes", "journal.desk.makes.place", "MakesPlace"),
     Entry("vat", "Vat", "journal.desk.vat.place", "VatPlace"),
     Entry("side", "Side by side", "journal.desk.side.place", "SidePlace"),

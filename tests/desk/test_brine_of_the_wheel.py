@@ -86,12 +86,12 @@ def test_an_older_plan_stays_is_doubted_and_may_be_replaced(window_on, journal, 
     said = place.page.outcome.sentences
     assert any("soft cheese would stand" in one and "11.0 °C" in one for one in said)
     assert "version 1, in this journal; Vatside brings a newer one now" in place.page.about.text()
-    assert place.has_newer()
-    place.take_newer()
+    assert place.versions.has_newer()
+    place.drafts.take_newer()
     assert journal.plans.by_name("lactic").says_as(builtin_plan("lactic"))
     assert [plan.version for plan in journal.plans.versions("lactic")] == [1, 2]
     assert journal.plans.get(made.plan_id).room_c == 11.0  # the make keeps the plan it had
-    assert not place.has_newer()
+    assert not place.versions.has_newer()
     assert "newer" not in place.page.about.text()
     journal.undo()
     assert journal.plans.by_name("lactic").version == 1
@@ -102,7 +102,7 @@ def test_a_plan_changed_by_hand_is_not_offered_another(window_on, journal: Journ
     journal.plans.keep(replace(_older(), builtin=False, milk_l=8.0))
     place = window_on(journal, place="plans", clock=lambda: NOW).current
     place.show_plan("lactic")
-    assert not place.has_newer()
+    assert not place.versions.has_newer()
 
 
 def test_what_the_brine_needs_says_the_salt_for_a_litre_of_water(window_on, journal) -> None:

@@ -8,8 +8,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.larder.place import PlansAndShelf
 from journal.desk.makes.words import whey_lines
+from journal.desk.plans.place import PlansPlace
 from journal.desk.today.agenda import agenda_of
 from journal.keeping import Journal
 from journal.records import RecordError
@@ -59,7 +59,7 @@ def made(journal: Journal) -> Journal:
 def shelf_on(window_on, qtbot):
     """Opens the window on Plans and turns to a section of the shelf, by keys."""
 
-    def opened(journal: Journal, section: str = "Ingredients") -> PlansAndShelf:
+    def opened(journal: Journal, section: str = "Ingredients") -> PlansPlace:
         window = window_on(journal, place="plans", clock=_clock)
         place = window.current
         qtbot.waitUntil(place.page.list.hasFocus)
@@ -73,12 +73,12 @@ def shelf_on(window_on, qtbot):
     return opened
 
 
-def texts(place: PlansAndShelf) -> list[list[str]]:
+def texts(place: PlansPlace) -> list[list[str]]:
     model = place.larder.section.table.rows_model
     return [[column.text(row) for column in model.columns] for row in model.rows]
 
 
-def fill(place: PlansAndShelf, *values: str) -> None:
+def fill(place: PlansPlace, *values: str) -> None:
     """Type into the fields from the focused one on, Enter after each; Esc closes what hangs."""
     form = place.larder.form
     for value in values:

@@ -67,24 +67,24 @@ def test_a_new_plan_dropped_is_kept_and_shown(place, journal: Journal, tmp_path,
 
 def test_a_known_name_is_asked_about_in_place(place, journal: Journal, changed, qtbot) -> None:
     assert drop(place, changed)
-    assert place.asking.isVisible()
-    assert "There is a plan called “tomme” already, version 2." in place.asking.label.text()
-    assert place.asking.yes.text() == "Keep it as version 3"
+    assert place.files.asking.isVisible()
+    assert "There is a plan called “tomme” already, version 2." in place.files.asking.label.text()
+    assert place.files.asking.yes.text() == "Keep it as version 3"
     assert journal.plans.names() == []
-    QTest.keyClick(place.asking.yes, Qt.Key.Key_Return)
-    assert not place.asking.isVisible()
+    QTest.keyClick(place.files.asking.yes, Qt.Key.Key_Return)
+    assert not place.files.asking.isVisible()
     assert journal.plans.by_name("tomme").version == 3
     assert journal.plans.by_name("tomme").milk_l == 14.0
 
 
 def test_escape_leaves_what_was_asked(place, journal: Journal, changed, qtbot) -> None:
     drop(place, changed)
-    QTest.keyClick(place.asking.yes, Qt.Key.Key_Escape)
-    assert not place.asking.isVisible()
+    QTest.keyClick(place.files.asking.yes, Qt.Key.Key_Escape)
+    assert not place.files.asking.isVisible()
     assert journal.plans.names() == []
     drop(place, changed)
-    QTest.mouseClick(place.asking.no, Qt.MouseButton.LeftButton)
-    assert not place.asking.isVisible()
+    QTest.mouseClick(place.files.asking.no, Qt.MouseButton.LeftButton)
+    assert not place.files.asking.isVisible()
     assert journal.plans.names() == []
 
 
@@ -92,7 +92,7 @@ def test_a_plan_that_says_the_same_is_not_asked_about(place, journal, tmp_path, 
     path = tmp_path / "tomme.toml"
     write_plan_file(builtin_plan("tomme"), path)
     drop(place, path)
-    assert not place.asking.isVisible()
+    assert not place.files.asking.isVisible()
     assert "says the same" in place.messages.text("plan file")
     assert journal.plans.names() == []
 
@@ -121,18 +121,18 @@ def test_a_plan_is_brought_in_and_written_by_command(
     place, journal: Journal, changed, tmp_path, qtbot, monkeypatch
 ) -> None:
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(changed))
-    place.import_plan()
-    place.asking.yes.click()
+    place.files.import_plan()
+    place.files.asking.yes.click()
     assert journal.plans.by_name("tomme").version == 3
     out = tmp_path / "written"
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(out))
-    place.export_plan()
+    place.files.export_plan()
     assert read_plan_file(tmp_path / "written.toml").milk_l == 14.0
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "none" / "p.toml"))
-    place.export_plan()
+    place.files.export_plan()
     assert "cannot be written" in place.messages.text("plan file")
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: "")
-    place.import_plan()
+    place.files.import_plan()
 
 
 def test_the_sheet_is_printed_for_the_milk_there_is(
@@ -149,7 +149,7 @@ def test_the_sheet_is_printed_for_the_milk_there_is(
     assert "20 L" in text
     assert str(path) in place.messages.text("plan file")
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(tmp_path / "none" / "s.pdf"))
-    place.print_sheet()
+    place.files.print_sheet()
     assert "cannot be written" in place.messages.text("plan file")
 
 

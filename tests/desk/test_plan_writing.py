@@ -95,7 +95,7 @@ def test_the_curd_stands_however_many_faults_there_are(writer: Writer) -> None:
         writer.presses(K.Key_Return)
     said = writer.page.outcome.sentences
     assert said[0].startswith("Curd about 1.24 kg, a wheel 65 mm high")
-    assert len(writer.place._faults) > writer.page.sentences - 1
+    assert len(writer.place.sheet.faults) > writer.page.sentences - 1
     assert said[-1].endswith("more, F8.")
 
 
@@ -228,7 +228,7 @@ def test_lines_are_added_moved_doubled_and_taken_out(writer: Writer) -> None:
     for _ in range(7):
         writer.presses(K.Key_Z, mods=CTRL)
     assert labels() == before
-    assert not writer.place.is_draft()
+    assert not writer.place.author.is_draft
     for _ in range(3):
         writer.presses(K.Key_Z, mods=CTRL | SHIFT)
     assert labels()[3] == "heal"
@@ -262,7 +262,7 @@ def test_a_draft_is_there_again_after_going_away_and_after_a_crash(
     again = Writer(window_on(journal, place="plans", clock=_clock))
     again.place.show_plan("cheddar type")
     assert again.line(5).temp == "38.0"
-    assert again.place.is_draft()
+    assert again.place.author.is_draft
     assert journal.plans.names() == []
 
 
@@ -295,7 +295,7 @@ def test_a_version_is_kept_and_a_make_keeps_its_own(
     assert journal.plans.get(make.plan_id).stages[5].target_c == 39.0
     assert _same(journal.plans.get(make.plan_id)) == _same(built)
     assert f"version {kept.version}, is kept" in writer.place.messages.text("draft")
-    assert not writer.place.is_draft()
+    assert not writer.place.author.is_draft
     assert (journal.setting(SETTING) or "") == ""
     writer.presses(K.Key_Z, mods=CTRL)
     assert journal.plans.by_name("cheddar type").version == built.version
@@ -480,7 +480,7 @@ def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
     assert "21.4 L, at 1.030 kg/L" in field.said.text()
     assert writer.page.title.text().endswith(", 21.4 L")
     assert field._unit.isHidden()
-    writer.place.start()
+    writer.place.drafts.start()
     assert writer.place.journal.makes.running()[0].milk.litres == pytest.approx(22 / 1.030)
 
 

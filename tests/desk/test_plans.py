@@ -122,7 +122,7 @@ def test_starting_a_make_keeps_it_and_goes_to_the_vat(window_on, journal: Journa
 def test_a_kept_plan_stands_once_and_first(window_on, journal: Journal, qtbot) -> None:
     window = window_on(journal, place="plans", clock=_clock)
     window.current.show_plan("tomme")
-    window.current.start()
+    window.current.drafts.start()
     window.go("plans")
     rows = window.current.page.list.rows_model.rows
     assert [one.plan.name for one in rows].count("tomme") == 1
@@ -180,7 +180,7 @@ def test_caution_and_source_are_shown_for_every_plan(window_on, journal: Journal
         assert not picture.caution.isHidden()
         assert plan.source in picture.source.text()
         for whole in (True, False):
-            window.current.turn_view()
+            window.current.sheet.turn_view()
             assert picture.whole.isChecked() is whole
 
 

@@ -65,7 +65,7 @@ def test_a_plan_draft_stays_when_the_window_closes(opened):
     writer.presses(ENTER)
     writer.window.close()
     again = written(opened("plans"))
-    assert again.place.is_draft()
+    assert again.place.author.is_draft
     assert again.line(5).temp == "38.0"
 
 
@@ -79,7 +79,7 @@ def test_a_cell_half_typed_stays_when_the_window_closes(opened):
 
 def test_a_plan_from_nothing_stays_when_another_journal_is_opened(opened, tmp_path, wheels):  # noqa: F811
     place = opened("plans")
-    place.new_plan()
+    place.drafts.new_plan()
     Hands(place.window()).type("farm").press(ENTER)
     window = place.window()
     with Journal.create(tmp_path / "other.vatside") as other:
@@ -92,10 +92,10 @@ def test_a_plan_from_nothing_stays_when_another_journal_is_opened(opened, tmp_pa
 
 def test_a_draft_is_discarded_only_when_that_is_asked_for(opened):
     place = opened("plans")
-    place.new_plan()
+    place.drafts.new_plan()
     Hands(place.window()).type("farm").press(ENTER)
-    place.discard_draft()
-    assert not place.is_draft()
+    place.drafts.discard_draft()
+    assert not place.author.is_draft
     place.window().close()
     again = opened("plans")
     assert "farm" not in [row.name for row in again.page.list.rows_model.rows]

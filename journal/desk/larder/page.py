@@ -7,6 +7,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
+from journal.desk.calendarline import CHOSEN, RING, CalendarLine, Day
+from journal.desk.commands import Command
 from journal.desk.labels import Label
 from journal.desk.larder.baths import BathSection
 from journal.desk.larder.detail import DetailPage
@@ -16,9 +18,11 @@ from journal.desk.larder.mothers import MotherSection
 from journal.desk.larder.section import Detail, Section
 from journal.desk.larder.went_in import WentInSection
 from journal.desk.larder.whey import WheySection
-from journal.desk.place import Place
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
+from journal.records.dates import short_day
 
 SECTIONS: tuple[type[Section], ...] = (
     IngredientSection, BathSection, MotherSection, WheySection, WentInSection,
@@ -26,18 +30,21 @@ SECTIONS: tuple[type[Section], ...] = (
 
 
 class LarderPage(QWidget):
-    """The left page; `right_page` is the other one. It belongs to a place and speaks through it.
+    """The left page; `right_page` is the other one, `dates` what runs below.
 
-    `left_by_key` when Esc is pressed in a table.
+    `left_by_key` when Esc is pressed in a table, `goes` asks for another place with a make.
     """
 
     left_by_key = Signal()
+    goes = Signal(str, object)
 
-    def __init__(self, place: Place, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, messages: MessageBar, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.place = place
+        self._desk, self._messages = desk, messages
         self.right_page = DetailPage()
-        self.sections = [kind(place) for kind in SECTIONS]
+        self.dates = CalendarLine("Dates")
+        self.dates.picked.connect(self.take_focus)
+        self.sections: list[Section] = [kind(desk) for kind in SECTIONS]
         self.form = Form(self)
         self.form.closed.connect(self._on_closed)
         self.stack = QStackedWidget()
@@ -50,6 +57,7 @@ class LarderPage(QWidget):
             section.says.connect(self._on_says)
             section.turned.connect(self.turn)
             section.shown.connect(self._on_shown)
+            section.goes.connect(self.goes)
         self._group.idClicked.connect(self.show_section)
         self.tabs[0].setChecked(True)
 
@@ -78,8 +86,17 @@ class LarderPage(QWidget):
         """The section shown."""
         return self.sections[self.stack.currentIndex()]
 
+    def commands(self) -> tuple[Command, ...]:
+        """What can be done on the shelf."""
+        return (
+            Command("shelf_act", "Add to this part of the shelf, or keep what was typed", self.act,
+                    ("Ctrl+Return", "Ctrl+Enter")),
+            Command("shelf_next", "The next part of the shelf", self.next_section, ("Ctrl+L",)),
+        )  # fmt: skip
+
     def entered(self) -> None:
         """The page is shown: read it all again, and put the focus."""
+        self._show_dates()
         self.section.load()
         self.take_focus()
 
@@ -87,6 +104,7 @@ class LarderPage(QWidget):
         """Something was kept."""
         if change.kinds & self.section.told:
             self.section.load()
+        self._show_dates()
 
     def show_section(self, number: int) -> None:
         """Show a section."""
@@ -127,7 +145,7 @@ class LarderPage(QWidget):
     # Handlers
 
     def _on_asks(self, spec: FormSpec) -> None:
-        self.place.clear("shelf")
+        self._messages.clear("shelf")
         self.section.stand_back(True)
         self.form.show_form(spec)
 
@@ -136,9 +154,28 @@ class LarderPage(QWidget):
         self.section.take_focus()
 
     def _on_says(self, sentence: str, attention: bool) -> None:
-        self.place.say("shelf", sentence, attention=attention)
+        self._messages.show_message("shelf", sentence, attention=attention)
 
     def _on_shown(self, detail: Detail) -> None:
         if self.sender() is self.section:
-            desk = self.place.desk
-            self.right_page.show_detail(detail, desk.clock(), desk.journal.zone)
+            self.right_page.show_detail(detail, self._desk.clock(), self._desk.journal.zone)
+
+    # The dates
+
+    def _show_dates(self) -> None:
+        journal, days = self._desk.journal, []
+        for item in journal.ingredients.all():
+            if item.expires_ms is not None and item.amount_left != 0:
+                words = f"{item.name}, lot {item.lot}" if item.lot else item.name
+                days.append(_mark(item.expires_ms, words, item.name, journal.zone))
+        for one in journal.generations.where(gone_ms=None):
+            if one.keep_until_ms is not None:
+                words = f"{one.name}, generation {one.number}"
+                days.append(_mark(one.keep_until_ms, words, one.name, journal.zone))
+        if days:
+            days.append(Day(self._desk.clock(), "today", "", CHOSEN, "today"))
+        self.dates.show_days("Dates", days, journal.zone)
+
+
+def _mark(at_ms: int, words: str, name: str, zone: str) -> Day:
+    return Day(at_ms, f"{words}: {short_day(at_ms, zone)}", name, RING, name)

@@ -14,7 +14,7 @@ from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import draw_triangle
 from journal.desk.larder.form import FormSpec
-from journal.desk.place import Place
+from journal.desk.place import Desk
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.keeping import Journal, KeepingError
@@ -83,7 +83,7 @@ class Section(QWidget):
     `rows`, `detail` and `empty_words`, and methods for its acts.
 
     `asks` carries a FormSpec, `says` a sentence (and whether it wants attention), `turned` -1 or 1
-    for the section beside, `shown` a Detail.
+    for the section beside, `shown` a Detail, `goes` a place and a make to go to.
     """
 
     title = ""
@@ -97,10 +97,11 @@ class Section(QWidget):
     says = Signal(str, bool)
     turned = Signal(int)
     shown = Signal(object)
+    goes = Signal(str, object)
 
-    def __init__(self, place: Place, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.place = place
+        self.desk = desk
         self._stood_back = False
         self.table = KeyedTable(self.title, self.columns())
         self.table.picked.connect(self._on_picked)
@@ -150,12 +151,12 @@ class Section(QWidget):
     @property
     def journal(self) -> Journal:
         """The open journal."""
-        return self.place.journal
+        return self.desk.journal
 
     @property
     def now_ms(self) -> int:
         """The present instant."""
-        return self.place.desk.clock()
+        return self.desk.clock()
 
     @property
     def instants(self) -> tuple[str, int]:

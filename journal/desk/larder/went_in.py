@@ -87,7 +87,7 @@ class WentInSection(Section):
         return out
 
     def _open(self) -> tuple[Make | None, Plan | None]:
-        make_id = self.place.desk.make_id
+        make_id = self.desk.make_id
         found = self.journal.makes.where(id=make_id) if make_id is not None else []
         if not found:
             return None, None

@@ -138,7 +138,7 @@ class WheySection(Section):
 
     def open_make(self) -> None:
         """Go to the make."""
-        self.place.goes.emit("makes", self.table.current().make.id)
+        self.goes.emit("makes", self.table.current().make.id)
 
     def _begin(self, said: dict[str, object]) -> None:
         row = self.table.current()
@@ -147,7 +147,7 @@ class WheySection(Section):
             row.make.id or 0, plan, said["whey"], self.now_ms, milk_l=said["milk"] or 0.0
         )
         self.says.emit(f"{make.code} began: {make.name}.", False)
-        self.place.goes.emit("vat", make.id)
+        self.goes.emit("vat", make.id)
 
 
 def _line(cheese: Make) -> tuple[str, ...]:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import QObject, Signal
 
 from journal.desk.plans.lines import MILK, typed_text
 from journal.desk.plans.shelf_of_drafts import DraftShelf
+from journal.keeping import Journal
 from journal.records import RecordError
-from journal.records.drafts import Draft, Row, Writing, draft_of
+from journal.records.drafts import Draft, Row, Writing, draft_of, new_draft
 from journal.records.part_typed import OFFER
 from journal.records.plans import Plan
 from journal.records.stage_typed import (
@@ -37,32 +38,34 @@ _MILK_HINT = (
 
 class Author(QObject):
     """Holds the draft at hand. `changed` says that it did (a key or a step), `stood` where the
-    table should stand then, `said` what was made of a cell (and whether it is wrong)."""
+    table should stand then, `said` what was made of a cell (and whether it is wrong). `milk_l` is
+    the milk typed, None while none is; `along` are the plans that come along."""
 
     changed = Signal()
     stood = Signal(int, int)
     said = Signal(str, bool)
 
     def __init__(
-        self,
-        shelf: DraftShelf,
-        litres: Callable[[], float],
-        names: Callable[[], frozenset[str]],
-        parent: QObject,
+        self, journal: Journal, along: Sequence[Plan], shelf: DraftShelf, parent: QObject
     ) -> None:
         super().__init__(parent)
-        self._names = names
+        self._journal = journal
+        self._along = along
         self.shelf = shelf
         self.key = ""
-        self._litres = litres
-        self._base: Plan | None = None
+        self.milk_l: float | None = None
+        self._base = new_draft()
         self._live: Draft | None = None
 
     # The draft at hand
 
     def take(self, key: str, plan: Plan | None) -> None:
         """Turn to a plan, or to the draft begun from it."""
-        self.key, self._base, self._live = key, plan, None
+        self.key, self._live = key, None
+        if plan is not None:
+            self._base = draft_of(plan)
+        elif self.writing is not None:
+            self._base = self.writing.first
 
     @property
     def writing(self) -> Writing | None:
@@ -78,16 +81,21 @@ class Author(QObject):
     def settled(self) -> Draft:
         """The draft without the cell being typed."""
         writing = self.writing
-        return writing.draft if writing is not None else draft_of(self._base)
+        return self._base if writing is None else writing.draft
 
     @property
     def is_draft(self) -> bool:
         """Something was changed that is not kept as a version yet."""
         return self.key in self.shelf.changed()
 
+    @property
+    def litres(self) -> float:
+        """The milk there is, else the plan's own."""
+        return self.settled.head.milk_l if self.milk_l is None else self.milk_l
+
     def text_of(self, row: int, column: str) -> str:
         """A cell's text for typing on."""
-        return typed_text(self.settled, row, column, self._litres())
+        return typed_text(self.settled, row, column, self.litres)
 
     # Typing
 
@@ -139,7 +147,7 @@ class Author(QObject):
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
             return draft.with_row(row, Row()), "", ""
-        read = read_cell_so_far(column, text, at.stage, plan, self._litres(), self._names())
+        read = read_cell_so_far(column, text, at.stage, plan, self.litres, self._names())
         new = at.with_stage(read.stage, column)
         new = new.with_loose(column, read.loose.text) if read.loose.text else new
         return draft.with_row(row, new), read.said, read.loose.why
@@ -148,14 +156,21 @@ class Author(QObject):
         """What was not understood may be, with another word about the milk or the mould."""
         if not any(row.loose for row in draft.rows):
             return draft
-        return read_again(draft, self._litres(), self._names())
+        return read_again(draft, self.litres, self._names())
+
+    def _names(self) -> frozenset[str]:
+        """What the plans and the shelf call what goes in, in lower case."""
+        plans = [*self._along, *self._journal.plans.latest()]
+        names = [dose.name for plan in plans for stage in plan.stages for dose in stage.doses]
+        names += [lot.name for lot in self._journal.ingredients.all()]
+        return frozenset(name.lower() for name in names)
 
     def why(self) -> str:
         """Why the first cell that is not understood is not; "" where every cell is."""
         draft = self.settled.without_blanks()
         if not draft.head_loose and not any(row.loose for row in draft.rows):
             return ""
-        return why_loose(draft, self._litres(), self._names())
+        return why_loose(draft, self.litres, self._names())
 
     # Acts on rows
 
@@ -211,8 +226,7 @@ class Author(QObject):
 
     def reset(self) -> None:
         """Back to the plan as it is kept; can be undone."""
-        if self._base is not None:
-            self._do(f"back to version {self._base.version}", draft_of(self._base))
+        self._do(f"back to version {self._base.from_version}", self._base)
 
     @property
     def undo_name(self) -> str | None:
@@ -226,13 +240,16 @@ class Author(QObject):
 
     def undo(self) -> str | None:
         """Take the last step of the draft back."""
-        return self._turn(self.writing.undo())
+        return self._turn(Writing.undo)
 
     def redo(self) -> str | None:
         """Take a step of the draft again."""
-        return self._turn(self.writing.redo())
+        return self._turn(Writing.redo)
 
-    def _turn(self, name: str | None) -> str | None:
+    def _turn(self, walk: Callable[[Writing], str | None]) -> str | None:
+        if self.writing is None:
+            return None
+        name = walk(self.writing)
         self._live = None
         self.shelf.hold(self.key, None)
         self.shelf.keep()
@@ -240,11 +257,12 @@ class Author(QObject):
         return name
 
     def _do(self, name: str, draft: Draft, stand: tuple[int, int] | None = None) -> None:
-        if self.writing is None:
+        writing = self.writing
+        if writing is None:
             if draft == self.settled:
                 return
-            self.shelf.open(self.key, self.settled)
-        self.writing.do(name, draft)
+            writing = self.shelf.open(self.key, self.settled)
+        writing.do(name, draft)
         self._live = None
         self.shelf.hold(self.key, None)
         self.shelf.keep()

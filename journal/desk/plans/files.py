@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData
+from PySide6.QtCore import QMimeData, QObject, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QWidget
 
 from journal.desk import dialogs
 from journal.desk.asking import Asking
-from journal.desk.commands import Command
+from journal.desk.messages import MessageBar
+from journal.desk.plans.author import Author
+from journal.desk.plans.showing import SheetController
 from journal.exchange import ExchangeError
 from journal.exchange.plan_files import (
     SUFFIX,
@@ -19,48 +22,42 @@ from journal.exchange.plan_files import (
     read_plan_file,
     write_plan_file,
 )
-from journal.keeping import KeepingError
+from journal.keeping import Journal, KeepingError
 from journal.records.plan_scaled import for_milk
 
 _ASKED = "plan file"
 
 
-class PlanFiles:
-    """The file commands of Plans, mixed into its place before Place; a plan's file may also be
-    dropped on it."""
+class FileController(QObject):
+    """Prints the plan at hand, writes it out, and brings one in; a plan's file may also be dropped
+    on `window`. `asking` is the question above the pages; `brought` carries the name of a plan
+    that is here now."""
 
-    def lay_out(self) -> None:
-        """Build the place, with the question above its pages."""
-        super().lay_out()
+    brought = Signal(str)
+
+    def __init__(
+        self,
+        journal: Journal,
+        author: Author,
+        sheet: SheetController,
+        messages: MessageBar,
+        window: QWidget,
+    ) -> None:
+        super().__init__(window)
+        self._journal, self._author, self._sheet = journal, author, sheet
+        self._messages, self._window = messages, window
         self.asking = Asking()
         self.asking.agreed.connect(self._on_agreed)
-        self.layout().insertWidget(1, self.asking)
-        self.setAcceptDrops(True)
-
-    def file_commands(self) -> tuple[Command, ...]:
-        """What can be done with files."""
-        return (
-            Command(
-                "print_sheet", "Print the sheet…", self.print_sheet, ("Ctrl+P",), self.has_plan
-            ),
-            Command(
-                "export_plan", "Write this plan as a file…", self.export_plan, enabled=self.has_plan
-            ),
-            Command("import_plan", "Bring in a plan…", self.import_plan),
-        )  # fmt: skip
-
-    def sheet_start_ms(self) -> int | None:
-        """When the first stage begins, for the sheet's clock; None: timed from the start."""
-        return None
+        window.setAcceptDrops(True)
 
     # Commands
 
     def print_sheet(self) -> None:
         """Ask where, and write the make sheet of the plan at hand for the milk there is."""
-        if not self.has_plan():
+        if self._sheet.plan is None:
             return
-        plan = for_milk(self._listed.plan, self._litres())
-        path = dialogs.ask_save(self, "Print the sheet", dialogs.PDF, f"{plan.name}.pdf")
+        plan = for_milk(self._sheet.plan, self._author.litres)
+        path = dialogs.ask_save(self._window, "Print the sheet", dialogs.PDF, f"{plan.name}.pdf")
         if not path:
             return
         from journal.desk.sheets import make_sheet, paper_here
@@ -71,50 +68,50 @@ class PlanFiles:
                 plan,
                 where,
                 paper=paper_here(),
-                start_ms=self.sheet_start_ms(),
-                zone=self.journal.zone,
+                start_ms=self._sheet.start_ms(),
+                zone=self._journal.zone,
             )
         except OSError as error:
-            self.say(_ASKED, f"“{where.name}” cannot be written: {error.strerror or error}.")
+            self._messages.show_message(_ASKED, f"“{where.name}” cannot be written: {error.strerror or error}.")
             return
         said = "one page" if pages == 1 else f"{pages} pages"
-        self.say(_ASKED, f"The sheet, {said}, is in {where}.", attention=False)
+        self._messages.show_message(_ASKED, f"The sheet, {said}, is in {where}.", attention=False)
 
     def export_plan(self) -> None:
         """Ask where, and write the plan at hand as TOML, for its own milk."""
-        if not self.has_plan():
+        plan = self._sheet.plan
+        if plan is None:
             return
-        plan = self._listed.plan
-        path = dialogs.ask_save(self, "Write this plan", dialogs.PLANS, f"{plan.name}{SUFFIX}")
+        path = dialogs.ask_save(self._window, "Write this plan", dialogs.PLANS, f"{plan.name}{SUFFIX}")
         if not path:
             return
         where = _with_suffix(path, SUFFIX)
         try:
             write_plan_file(plan, where)
         except ExchangeError as error:
-            self.say(_ASKED, str(error))
+            self._messages.show_message(_ASKED, str(error))
             return
-        self.say(_ASKED, f"{plan.name} is in {where}.", attention=False)
+        self._messages.show_message(_ASKED, f"{plan.name} is in {where}.", attention=False)
 
     def import_plan(self) -> None:
         """Ask for a plan's file and bring it in."""
-        path = dialogs.ask_open(self, "Bring in a plan", dialogs.PLANS)
+        path = dialogs.ask_open(self._window, "Bring in a plan", dialogs.PLANS)
         if path:
             self.take_plan_file(path)
 
     def take_plan_file(self, path: str) -> None:
         """Bring in the plan of a file; ask first when there is one of its name."""
         self.asking.leave()
-        self.clear(_ASKED)
+        self._messages.clear(_ASKED)
         try:
-            found = coming(self.journal, read_plan_file(path))
+            found = coming(self._journal, read_plan_file(path))
         except (ExchangeError, KeepingError) as error:
-            self.say(_ASKED, str(error))
+            self._messages.show_message(_ASKED, str(error))
             return
         name = found.plan.name
         if found.same:
-            self.say(_ASKED, f"{name} is known already and says the same.", attention=False)
-            self.show_plan(name)
+            self._messages.show_message(_ASKED, f"{name} is known already and says the same.", attention=False)
+            self.brought.emit(name)
         elif found.known is None:
             self._on_agreed(found)
         else:
@@ -129,18 +126,20 @@ class PlanFiles:
 
     def _on_agreed(self, found: Coming) -> None:
         try:
-            plan = bring_in(self.journal, found)
+            plan = bring_in(self._journal, found)
         except KeepingError as error:
-            self.say(_ASKED, str(error))
+            self._messages.show_message(_ASKED, str(error))
             return
-        self.say(_ASKED, f"{plan.name}, version {plan.version}, is kept.", attention=False)
-        self.show_plan(plan.name)
+        self._messages.show_message(_ASKED, f"{plan.name}, version {plan.version}, is kept.", attention=False)
+        self.brought.emit(plan.name)
 
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+    def offered(self, event: QDragEnterEvent) -> None:
+        """Something is dragged over the window: a plan's file may be dropped there."""
         if _plan_path(event.mimeData()):
             event.acceptProposedAction()
 
-    def dropEvent(self, event: QDropEvent) -> None:
+    def dropped(self, event: QDropEvent) -> None:
+        """Bring in the plan's file that was dropped."""
         path = _plan_path(event.mimeData())
         if path:
             event.acceptProposedAction()

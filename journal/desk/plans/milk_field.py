@@ -14,10 +14,13 @@ from journal.records.makes import Milk
 
 
 class MilkField(TypedField):
-    """Understands "12 L", "3 gal" and "22 kg"; what is no milk is marked at each key."""
+    """Understands "12 L", "3 gal" and "22 kg"; what is no milk is marked at each key. `typed` says
+    that somebody wrote it: then it stays when another plan is picked."""
 
     def __init__(self) -> None:
         super().__init__("Milk", "volume", "L")
+        self.typed = False
+        self.line.textEdited.connect(self._on_edited)
 
     def read(self) -> Typed:
         text = self.line.text()
@@ -36,6 +39,14 @@ class MilkField(TypedField):
             return super().told(typed)
         density = f"{MILK_KG_PER_L:.3f} kg/L"
         return f"{write(typed.kept, 'volume', digits=1)}, at {density}"
+
+    def litres(self) -> float | None:
+        """The milk, None while what stands there is none."""
+        typed = self.value()
+        return typed.kept if typed is not None and 0 < typed.kept <= 10_000 else None
+
+    def _on_edited(self, _text: str) -> None:
+        self.typed = True
 
     def _on_text(self, text: str) -> None:
         super()._on_text(text)

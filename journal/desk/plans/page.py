@@ -66,6 +66,8 @@ class PlansPage(QWidget):
 
     def __init__(self, text_of: Callable[[int, str], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._plan: Plan | None = None
+        self._litres = 0.0
         name = Column("plan", _name_of, stretch=True, draw=self._draw_name)
         self.list = RowsView("Plans", [name], row_height=_ROW)
         self.list.setFixedWidth(_LIST_WIDTH)
@@ -162,7 +164,24 @@ class PlansPage(QWidget):
         """How many sentences there is room for below the table."""
         return 4 if self.height() >= 170 * STEP else 2
 
+    # Go to
+
+    def set_milk(self) -> None:
+        """Go to the milk."""
+        self.milk.line.setFocus()
+        self.milk.line.selectAll()
+
+    def set_day(self) -> None:
+        """Go to the day."""
+        self.day.line.setFocus()
+        self.day.line.selectAll()
+
     # Fill
+
+    def finish(self) -> None:
+        """Keep the cell or the words that are being typed."""
+        self.stages.finish()
+        self.words.finish()
 
     def show_plans(self, listed: list[Listed], key: str) -> None:
         """Show the list, standing on the plan of that key."""
@@ -205,8 +224,7 @@ class PlansPage(QWidget):
     # Handlers
 
     def _on_opened(self, _listed: Listed) -> None:
-        self.milk.line.setFocus()
-        self.milk.line.selectAll()
+        self.set_milk()
 
     def _on_stage(self, line: SheetLine) -> None:
         self._say_stage(line)

@@ -1,130 +1,174 @@
-"""Plans: what could be made for the milk there is, written in place, and the key to start it."""
+"""Plans: what could be made for the milk there is, written in place, and the key to start it.
+Behind them the shelf: one key turns from what is planned to what there is for it."""
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QHideEvent
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from journal.curves.plan_faults import Fault
-from journal.desk.commands import Command
-from journal.desk.fields import TypedField
-from journal.desk.place import Place
-from journal.desk.plans.acts import DraftActs
+from journal.desk.buttons import Button
+from journal.desk.commands import Command, action_for
+from journal.desk.labels import Hairline
+from journal.desk.larder.page import LarderPage
+from journal.desk.place import Desk, Divider, Place, Undoing, framed
+from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
-from journal.desk.plans.files import PlanFiles
+from journal.desk.plans.files import FileController
 from journal.desk.plans.needs import Needs
-from journal.desk.plans.page import Listed, PlansPage
-from journal.desk.plans.past import PastMakes
+from journal.desk.plans.page import PlansPage
 from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.shelf_of_drafts import DraftShelf
-from journal.desk.plans.showing import Showing, mould_text
-from journal.desk.plans.wished_day import WishedDay
-from journal.keeping import Change, KeepingError
-from journal.quantities import QuantityError
-from journal.quantities.typed import Typed
-from journal.records import RecordError
-from journal.records.makes import Make, Milk
-from journal.records.plans import Plan
+from journal.desk.plans.showing import SheetController
+from journal.desk.plans.versions import VersionsController
+from journal.desk.theme import STEP
+from journal.desk.today.agenda import SHELF
+from journal.keeping import Change
+from journal.records.plan_text import builtin_plans
 
 _SHOWN = {"plan", "make", "reading", "stage_run"}
+_TURN = "shelf"
 
 
-class PlansPlace(Showing, DraftActs, PlanFiles, Place):
+class PlansPlace(Place):
     """Shows the journal's own plans, those that come along, and drafts of them. A plan is kept
-    when it is asked for or a make begins from it; a draft lies in the journal's settings."""
+    when it is asked for or a make begins from it; a draft lies in the journal's settings.
+
+    Going to it shows the plans; the shelf is one key further, and only one of the two has the
+    keys."""
 
     key = "plans"
     title = "Plans"
     left_share = 0.56
     left_least = 500
 
-    # Build
-
-    def right(self) -> QWidget:
-        self._builtin: list[Plan] = []
-        self._listed: Listed | None = None
-        self._faults: list[Fault] = []
-        self._wanted = ""
-        self._whole = False
-        self._milk_typed = False
-        self._keep_next = False
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(desk, parent)
+        along = builtin_plans()
         self._from_make: int | None = None
-        self._older = -1
-        self._listed_as = ("", False, "")
-        self._past = PastMakes()
-        self.drafts = DraftShelf(self.journal, self)
-        self.drafts.failed.connect(self._on_failed_words)
-        self.author = Author(self.drafts, self._litres, self._ingredient_names, self)
-        self.picture = PlanPicture()
-        self.picture.whole_asked.connect(self._on_whole)
-        return self.picture
-
-    def left(self) -> QWidget:
+        self._draft_shelf = DraftShelf(self.journal, self)
+        self.author = Author(self.journal, along, self._draft_shelf, self)
         self.page = PlansPage(self.author.text_of)
-        self.wish = WishedDay(self.page.day, self.journal, self.desk.clock, self)
-        page, table = self.page, self.page.stages
-        page.picked.connect(self._on_picked)
-        page.stage_picked.connect(self._on_stage)
-        page.start_asked.connect(self.start)
-        page.keep_asked.connect(self.keep_plan)
-        page.fresh_asked.connect(self.new_plan)
-        page.compare_asked.connect(self.turn_compare)
-        page.compare.stepped.connect(self.go_older)
-        page.compare.left.connect(self.turn_compare)
-        page.milk.changed.connect(self._on_milk)
-        page.milk.line.textEdited.connect(self._on_milk_edited)
-        page.milk.entered.connect(self._on_milk_entered)
-        page.fat.changed.connect(self._on_milk)
-        page.fat.entered.connect(self._on_milk_entered)
-        page.mould.line.textEdited.connect(self._on_mould)
-        page.mould.line.editingFinished.connect(self._on_mould_left)
-        page.mould.entered.connect(self._on_mould_entered)
-        page.day.changed.connect(self._on_day)
-        page.day.entered.connect(table.setFocus)
-        page.title.named.connect(self._on_named)
-        page.title.left.connect(self._on_title_left)
-        page.words.kept.connect(self._on_words)
-        table.typed.connect(self.author.on_typed)
-        table.kept.connect(self.author.on_kept)
-        table.dropped.connect(self.author.on_dropped)
-        table.row_wanted.connect(self._on_row_wanted)
-        self.author.changed.connect(self._on_draft)
-        self.author.stood.connect(table.stand)
-        self.author.said.connect(self._on_said)
-        return self.page
-
-    def strip(self) -> QWidget:
+        self.picture = PlanPicture()
         self.needs = Needs()
-        return self.needs
+        self.versions = VersionsController(self.journal, along, self.author, self.page, self)
+        self.sheet = SheetController(
+            desk, along, self.author, self.versions, self.page, self.picture, self.needs, self
+        )
+        self.drafts = DraftController(
+            self.journal, along, desk.clock, self.author, self.versions, self.sheet, self.page,
+            self.messages, self,
+        )  # fmt: skip
+        self.files = FileController(self.journal, self.author, self.sheet, self.messages, self)
+        self.larder = LarderPage(desk, self.messages)
+        self._shelf_actions = [action_for(command, self) for command in self.larder.commands()]
+        self._sides = QStackedWidget()
+        self._connect()
+        self._build()
+
+    def _connect(self) -> None:
+        self._draft_shelf.failed.connect(self._on_drafts_failed)
+        self.sheet.failed.connect(self._on_past_failed)
+        self.drafts.began.connect(self._on_began)
+        self.files.brought.connect(self.show_plan)
+        self.larder.goes.connect(self.goes)
+        self.larder.left_by_key.connect(self.back_to_plans)
+
+    def _build(self) -> None:
+        plans = self._side(self.page, self.picture, self.needs, Button("Shelf", key="Ctrl ⇧ L"))
+        plans.insertWidget(0, self.files.asking)
+        self._side(
+            self.larder, self.larder.right_page, self.larder.dates, Button("Plans", key="Esc")
+        )
+        self.lay_out(self._sides)
+        for action in self._shelf_actions:
+            action.setEnabled(False)
+
+    def _side(self, left: QWidget, right: QWidget, strip: QWidget, turn: Button) -> QVBoxLayout:
+        """Two pages with their strip, in which a button turns to the other side."""
+        page, below = QWidget(), QWidget()
+        row = QHBoxLayout(below)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(6 * STEP)
+        row.addWidget(strip, 1)
+        row.addWidget(turn, 0, Qt.AlignmentFlag.AlignVCenter)
+        turn.clicked.connect(self.turn_shelf)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(Divider(self, left, right), 1)
+        column.addWidget(Hairline())
+        column.addWidget(framed(below))
+        self._sides.addWidget(page)
+        return column
 
     def commands(self) -> tuple[Command, ...]:
+        title = "The shelf, or the plans again"
+        turn = Command(_TURN, title, self.turn_shelf, ("Ctrl+Shift+L",))
+        own = self.larder.commands() if self.shelf_shown else self._plan_commands()
+        return (*own, turn)
+
+    def _plan_commands(self) -> tuple[Command, ...]:
+        drafts, files, versions, has_plan = (
+            self.drafts, self.files, self.versions, self.sheet.has_plan,
+        )  # fmt: skip
         return (
-            Command("start", "Start a make from this plan", self.start,
-                    ("Ctrl+Return", "Ctrl+Enter"), self.has_plan),
-            Command("whole_plan", "Show the whole plan, or the day at the vat", self.turn_view,
-                    ("Ctrl+L",), self.has_plan),
-            Command("set_milk", "Set the milk", self.set_milk, ("Ctrl+M",), self.has_plan),
-            *self.draft_commands(),
-            *self.file_commands(),
+            Command("start", "Start a make from this plan", drafts.start,
+                    ("Ctrl+Return", "Ctrl+Enter"), has_plan),
+            Command("whole_plan", "Show the whole plan, or the day at the vat",
+                    self.sheet.turn_view, ("Ctrl+L",), has_plan),
+            Command("set_milk", "Set the milk", self.page.set_milk, ("Ctrl+M",), has_plan),
+            Command("new_plan", "A new plan from nothing", drafts.new_plan, ("Ctrl+Shift+N",)),
+            Command("keep_plan", "Keep this as the next version", drafts.keep_plan, ("Ctrl+S",),
+                    drafts.is_draft),
+            Command("keep_as", "Keep this under another name", drafts.keep_as, ("Ctrl+Shift+S",)),
+            Command("insert_stage", "Add a line after this one", drafts.insert_stage,
+                    ("Ctrl+Ins", "Ins")),
+            Command("stage_up", "Move the stage up", drafts.stage_up, ("Alt+Up",)),
+            Command("stage_down", "Move the stage down", drafts.stage_down, ("Alt+Down",)),
+            Command("twice", "Say the stage twice", drafts.duplicate_stage, ("Ctrl+D",)),
+            Command("remove_stage", "Take the stage out", drafts.remove_stage, ("Ctrl+Del",)),
+            Command("stage_words", "Write what to do at the stage, and until when",
+                    drafts.write_words, ("Ctrl+J",)),
+            Command("next_fault", "Go to the next line that cannot work", drafts.next_fault,
+                    ("F8",), drafts.has_fault),
+            Command("compare", "What is new against an earlier version", versions.turn,
+                    ("Ctrl+H",), versions.has_older),
+            Command("take_newer", "Take this plan as Vatside brings it now", drafts.take_newer,
+                    enabled=versions.has_newer),
+            Command("set_day", "Set the day: a start or an end", self.page.set_day, ("Ctrl+T",),
+                    has_plan),
+            Command("discard_draft", "Discard the draft", drafts.discard_draft,
+                    enabled=drafts.is_draft),
+            Command("print_sheet", "Print the sheet…", files.print_sheet, ("Ctrl+P",), has_plan),
+            Command("export_plan", "Write this plan as a file…", files.export_plan,
+                    enabled=has_plan),
+            Command("import_plan", "Bring in a plan…", files.import_plan),
         )  # fmt: skip
 
     # What the frame says
 
     def entered(self) -> None:
-        self._load()
+        wants, self.desk.wants = self.desk.wants, ""
+        change, self.desk.change = self.desk.change, None
+        make_id, self._from_make = self._from_make, None
+        self.sheet.load()
         self.page.list.setFocus()
-        if self.drafts.problem:
-            self.say("drafts", self.drafts.problem)
-        if self.desk.change is not None and self.desk.change.key:
-            change, self.desk.change = self.desk.change, None
-            self._from_make = None
-            self.begin_of_series(change)
-        elif self._from_make is not None:
-            make_id, self._from_make = self._from_make, None
-            self.begin_from(make_id)
+        if self._draft_shelf.problem:
+            self.say("drafts", self._draft_shelf.problem)
+        if change is not None and change.key:
+            self.drafts.begin_of_series(change)
+        elif make_id is not None:
+            self.drafts.begin_from(make_id, change)
+        if wants == SHELF:
+            self.show_shelf()
+        else:
+            self._turn_side(False)
 
     def show_plan(self, name: str) -> None:
         """Pick the plan of that name."""
-        self._turn_to(f"plan:{name}")
+        self._turn_side(False)
+        self.sheet.turn_to(f"plan:{name}")
         self.page.list.setFocus()
 
     def show_make(self, make_id: int) -> None:
@@ -133,190 +177,70 @@ class PlansPlace(Showing, DraftActs, PlanFiles, Place):
 
     def heard(self, change: Change) -> None:
         if change.kinds & _SHOWN:
-            self._past = PastMakes()
-            self._load()
+            self.sheet.read_again()
+        if self.shelf_shown:
+            self.larder.heard(change)
 
-    def own_undo(self) -> Author:
+    def own_undo(self) -> Undoing | None:
         """The draft's steps come before the journal's."""
-        return self.author
+        return None if self.shelf_shown else self.author
 
     def settled(self) -> bool:
-        return not self.drafts.pending and super().settled()
+        return not self._draft_shelf.pending and super().settled()
 
-    def hideEvent(self, event) -> None:
+    def let_go(self) -> None:
+        self.page.finish()
+        self._draft_shelf.keep()
+
+    def hideEvent(self, event: QHideEvent) -> None:
         """Nothing typed is lost when one goes elsewhere."""
         super().hideEvent(event)
         self.let_go()
 
-    def let_go(self) -> None:
-        if hasattr(self, "page"):
-            self._finish()
-            self.drafts.keep()
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        self.files.offered(event)
 
-    # Commands
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.files.dropped(event)
 
-    def has_plan(self) -> bool:
-        """A plan with stages is picked."""
-        return self._listed is not None and self._listed.plan is not None
+    # The shelf
 
-    def sheet_start_ms(self) -> int | None:
-        """When the wished day begins, for the sheet; None without a wish."""
-        return self.wish.start_ms(self._listed.plan)
+    @property
+    def shelf_shown(self) -> bool:
+        """The shelf is to be seen, not the plans."""
+        return self._sides.currentIndex() == 1
 
-    def turn_view(self) -> None:
-        """Show the whole plan, or the day at the vat again."""
-        self._on_whole(not self._whole)
+    def turn_shelf(self) -> None:
+        """Show the shelf, or the plans again."""
+        if self.shelf_shown:
+            self.back_to_plans()
+        else:
+            self.show_shelf()
 
-    def set_milk(self) -> None:
-        """Go to the milk."""
-        self.page.milk.line.setFocus()
-        self.page.milk.line.selectAll()
+    def show_shelf(self) -> None:
+        """Show the shelf."""
+        self._turn_side(True)
+        self.larder.entered()
 
-    def start(self) -> None:
-        """Begin a make from the plan with the milk there is, and go to it; a draft is kept as the
-        next version first."""
-        self._finish()
-        milk = self._milk()
-        if milk is None or self._listed is None:
-            return
-        try:
-            make = self._begin(milk)
-        except (KeepingError, RecordError) as error:
-            self.say("plans", str(error))
-            return
-        self.clear("plans")
-        self._milk_typed = False
-        self.page.fat.clear_text()
-        self._leave_draft(self.journal.plans.get(make.plan_id))
-        self.goes.emit("vat", make.id)
+    def back_to_plans(self) -> None:
+        """Show the plans again."""
+        self._turn_side(False)
+        self.page.list.setFocus()
 
-    def _begin(self, milk: Milk) -> Make:
-        if not self.author.is_draft:
-            return self.journal.makes.begin(self._listed.plan, milk, self.desk.clock())
-        plan = self._finished()
-        with self.journal.unit("begin a make"):
-            self._keep_base(plan)
-            return self.journal.makes.begin(plan, milk, self.desk.clock())
-
-    def _milk(self) -> Milk | None:
-        """The milk as typed, or None once the field has said what is wrong."""
-        litres = _read(self.page.milk, needed=True)
-        fat = _read(self.page.fat, needed=False)
-        if litres is None or (fat is None and self.page.fat.line.text().strip()):
-            return None
-        head = self.author.settled.head
-        try:
-            Milk(litres)
-        except RecordError as error:
-            _refuse(self.page.milk, str(error))
-            return None
-        try:
-            return Milk(litres, head.animal, head.treatment, fat_pct=fat)
-        except RecordError as error:
-            _refuse(self.page.fat, str(error))
-            return None
+    def _turn_side(self, shelf: bool) -> None:
+        """Show one of the two, and give it the keys."""
+        self._sides.setCurrentIndex(int(shelf))
+        for action in self.findChildren(QAction, options=Qt.FindChildOption.FindDirectChildrenOnly):
+            if action.objectName() != _TURN:
+                action.setEnabled((action in self._shelf_actions) == shelf)
 
     # Handlers
 
-    def _on_picked(self, listed: Listed) -> None:
-        self._finish()
-        self._pick(listed)
+    def _on_began(self, make_id: int) -> None:
+        self.goes.emit("vat", make_id)
 
-    def _on_stage(self, _row: int) -> None:
-        if self._listed is not None:
-            self._draw()
+    def _on_past_failed(self, sentence: str) -> None:
+        self.say("plans", sentence)
 
-    def _on_draft(self) -> None:
-        """The draft changed: redraw, and the list where it became a draft or is one no more."""
-        if self._listed is None:
-            return
-        now = (self.author.key, self.author.is_draft, self.author.settled.name)
-        if now != self._listed_as:
-            self._listed_as = now
-            listed = self._plans()
-            self.page.show_plans(listed, self.author.key)
-            self._listed = next(one for one in listed if one.key == self.author.key)
-        self._show()
-
-    def _on_said(self, sentence: str, wrong: bool) -> None:
-        self.page.words.say(sentence, wrong=wrong, quiet=True)
-        self.page.stages.editor.mark(wrong)
-
-    def _on_row_wanted(self, after: int) -> None:
-        self.author.insert(after - 1)
-        self.page.stages.write()
-
-    def _on_named(self, name: str) -> None:
-        self.author.set_name(name)
-        if self._keep_next:
-            self.keep_plan()
-
-    def _on_title_left(self) -> None:
-        self._keep_next = False
-        self.page.stages.setFocus()
-
-    def _on_words(self, do: str, until: str) -> None:
-        self.author.words(self.page.stages.at_hand, do, until)
-
-    def _on_mould(self, _text: str) -> None:
-        typed = self.page.mould.value()
-        self.author.try_mould(None if typed is None else typed.kept)
-
-    def _on_mould_left(self) -> None:
-        text, typed = self.page.mould.line.text().strip(), self.page.mould.value()
-        if (typed is None and text) or text == mould_text(self.author.settled.head.mould_mm):
-            return
-        try:
-            self.author.set_mould(None if typed is None else typed.kept)
-        except RecordError as error:
-            self.page.mould.refuse(str(error))
-
-    def _on_mould_entered(self, _typed: Typed) -> None:
-        self.page.stages.setFocus()
-
-    def _on_whole(self, whole: bool) -> None:
-        self._whole = whole
-        if self._listed is not None:
-            self._draw()
-
-    def _on_day(self, _text: str) -> None:
-        if self._listed is not None:
-            self._draw()
-
-    def _on_milk(self, _typed: Typed | None) -> None:
-        if self._listed is not None and self.author.key:
-            self._show()
-
-    def _on_milk_edited(self, _text: str) -> None:
-        self._milk_typed = True
-
-    def _on_milk_entered(self, _typed: Typed) -> None:
-        if self._milk() is not None:
-            self.page.stages.setFocus()
-
-    def _on_past(self, past: PastMakes) -> None:
-        if self._listed is not None and past.plan == self.author.settled.from_name:
-            self._past = past
-            self._draw()
-
-    def _on_failed(self, error: Exception) -> None:
-        self.say("plans", str(error))
-
-    def _on_failed_words(self, sentence: str) -> None:
+    def _on_drafts_failed(self, sentence: str) -> None:
         self.say("drafts", sentence)
-
-
-def _read(field: TypedField, *, needed: bool) -> float | None:
-    """What stands in a field; None when it is empty and may be, or when it was refused."""
-    if not needed and not field.line.text().strip():
-        return None
-    try:
-        return field.read().kept
-    except QuantityError as error:
-        _refuse(field, str(error))
-        return None
-
-
-def _refuse(field: TypedField, sentence: str) -> None:
-    field.refuse(sentence)
-    field.line.setFocus()

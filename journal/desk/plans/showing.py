@@ -2,51 +2,113 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
+from PySide6.QtCore import QObject, Signal
+
+from journal.curves.fault import Fault
 from journal.curves.plan_acid import usual_fan
 from journal.curves.plan_faults import faults
+from journal.desk.place import Desk
+from journal.desk.plans.author import Author
 from journal.desk.plans.chart import Planned
 from journal.desk.plans.lines import lines_of
+from journal.desk.plans.needs import Needs
 from journal.desk.plans.outcome import sentences_of
-from journal.desk.plans.page import Listed
+from journal.desk.plans.page import Listed, PlansPage
 from journal.desk.plans.past import PastMakes, past_makes
+from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.sheet import needs_of
+from journal.desk.plans.versions import VersionsController
+from journal.desk.plans.wished_day import WishedDay
 from journal.desk.series_change import SERIES_KEY
+from journal.quantities.typed import Typed
 from journal.quantities.written import write
 from journal.records.drafts import Draft
 from journal.records.plan_scaled import for_milk
-from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
 
 
-class Showing:
-    """Mixed into the place of plans before Place: fills the pages from the author's draft."""
+class SheetController(QObject):
+    """Fills the pages from the author's draft. `plan` is the one at hand, as far as it is
+    understood (None: no stage yet); `failed` carries what went wrong with the past makes."""
+
+    failed = Signal(str)
+
+    def __init__(
+        self,
+        desk: Desk,
+        along: Sequence[Plan],
+        author: Author,
+        versions: VersionsController,
+        page: PlansPage,
+        picture: PlanPicture,
+        needs: Needs,
+        parent: QObject,
+    ) -> None:
+        super().__init__(parent)
+        self.plan: Plan | None = None
+        self.faults: list[Fault] = []
+        self._journal, self._work = desk.journal, desk.work
+        self._along = along
+        self._author, self._versions = author, versions
+        self._page, self._picture, self._needs = page, picture, needs
+        self._wish = WishedDay(page.day, desk.journal, desk.clock, self)
+        self._wanted = ""
+        self._whole = False
+        self._listed_as = ("", False, "")
+        self._past = PastMakes()
+        page.picked.connect(self._on_picked)
+        page.stage_picked.connect(self._draw)
+        page.milk.changed.connect(self._on_milk)
+        page.fat.changed.connect(self._show)
+        page.day.changed.connect(self._draw)
+        picture.whole_asked.connect(self._on_whole)
+        author.changed.connect(self._on_draft)
+        versions.turned.connect(self._show)
+
+    def has_plan(self) -> bool:
+        """A plan with stages is picked."""
+        return self.plan is not None
+
+    def start_ms(self) -> int | None:
+        """When the wished day begins; None without a wish."""
+        return self._wish.start_ms(self.plan)
+
+    def turn_view(self) -> None:
+        """Show the whole plan, or the day at the vat again."""
+        self._on_whole(not self._whole)
 
     # Fill
 
-    def _turn_to(self, key: str) -> None:
+    def turn_to(self, key: str) -> None:
+        """Pick the plan, or the draft, of that key."""
         self._wanted = key
-        if self.page.comparing:
-            self.page.show_compare(False)
-        self._load()
+        if self._page.comparing:
+            self._page.show_compare(False)
+        self.load()
 
-    def _load(self) -> None:
+    def read_again(self) -> None:
+        """The journal changed: the plans, and the makes run from the one at hand."""
+        self._past = PastMakes()
+        self.load()
+
+    def load(self) -> None:
+        """Show the plans there are now, and stay with the one at hand."""
         listed = self._plans()
         found = next((one for one in listed if one.key == self._wanted), listed[0])
-        self.page.show_plans(listed, found.key)
+        self._page.show_plans(listed, found.key)
         self._pick(found)
 
     def _plans(self) -> list[Listed]:
         """Drafts from nothing and from makes, the journal's own plans, then those that come along
         and are not kept here yet."""
-        if not self._builtin:
-            self._builtin = builtin_plans()
-        changed = self.drafts.changed()
-        own = self.journal.plans.latest()
+        changed = self._author.shelf.changed()
+        own = self._journal.plans.latest()
         names = {plan.name for plan in own}
-        along = [plan for plan in self._builtin if plan.name not in names]
+        along = [plan for plan in self._along if plan.name not in names]
         known = {f"plan:{plan.name}" for plan in (*own, *along)}
         out = [
             Listed(w.draft.plan(), False, key=key, changed=True, called=_called(w.draft))
@@ -61,134 +123,152 @@ class Showing:
         return out
 
     def _pick(self, listed: Listed) -> None:
-        fresh = self.author.key != listed.key
-        self._listed, self._wanted = listed, listed.key
-        if fresh or self.author.writing is None:
+        fresh = self._author.key != listed.key
+        self._wanted = listed.key
+        if fresh or self._author.writing is None:
             base = listed.plan if listed.key.startswith("plan:") else None
-            self.author.take(listed.key, base)
+            self._author.take(listed.key, base)
         if fresh:
-            self.page.stages.drop()
-            if self.page.comparing:
-                self.page.show_compare(False)
-        if not self._milk_typed:
-            self.page.milk.set_text(f"{self.author.draft.head.milk_l:g}")
+            self._page.stages.drop()
+            if self._page.comparing:
+                self._page.show_compare(False)
+        if not self._page.milk.typed:
+            self._page.milk.set_text(f"{self._author.draft.head.milk_l:g}")
         self._take_past()
         self._show()
         if fresh:
-            self.page.stages.stand(0)
-            self.page.stages.scrollToTop()
+            self._page.stages.stand(0)
+            self._page.stages.scrollToTop()
 
     def _take_past(self) -> None:
-        name = self.author.settled.from_name
-        if name in self.journal.plans.names():
+        name = self._author.settled.from_name
+        if name in self._journal.plans.names():
             if self._past.plan != name:
                 self._past = PastMakes()
                 self._ask_past(name)
         else:
-            self.desk.work.stop("plans past")
+            self._work.stop("plans past")
             self._past = PastMakes(name)
 
     def _show(self) -> None:
         """Everything that hangs on the draft at hand: the sheet, its words, what it needs."""
-        draft, litres = self.author.draft, self._litres()
-        plan = draft.plan()
-        self._listed = replace(self._listed, plan=plan)
-        plan = None if plan is None else for_milk(plan, litres)
-        self._faults = faults(plan) if plan is not None else []
-        faulty = frozenset(fault.stage for fault in self._faults)
-        self.page.show_sheet(lines_of(draft, litres, faulty), plan, litres)
-        self.page.about.setText(self._about())
+        draft, litres = self._author.draft, self._author.litres
+        self.plan = draft.plan()
+        plan = None if self.plan is None else for_milk(self.plan, litres)
+        self.faults = faults(plan) if plan is not None else []
+        self._page.show_sheet(lines_of(draft, litres, self._faulty()), plan, litres)
+        self._page.about.setText(self._about())
         name = draft.name.strip() or "New plan"
-        self.page.title.setText(f"{name[:1].upper()}{name[1:]}, {litres_text(litres)}")
-        if not self.page.mould.line.hasFocus():
-            self.page.mould.set_text(mould_text(draft.head.mould_mm))
-        self.page.keep.setVisible(self.author.is_draft)
-        self.page.new.setVisible(self.has_older())
-        self.needs.show_needs(needs_of(plan, litres) if plan is not None else [])
+        self._page.title.setText(f"{name[:1].upper()}{name[1:]}, {litres_text(litres)}")
+        if not self._page.mould.line.hasFocus():
+            self._page.mould.set_text(mould_text(draft.head.mould_mm))
+        self._page.keep.setVisible(self._author.is_draft)
+        self._page.new.setVisible(self._versions.has_older())
+        self._needs.show_needs(needs_of(plan, litres) if plan is not None else [])
         self._draw()
 
     def _about(self) -> str:
-        draft = self.author.settled
+        draft = self._author.settled
         style = f" · {draft.head.style}" if draft.head.style else ""
         if not draft.from_name:
             return "Plan · a draft, not kept yet"
-        if self.author.key.startswith(SERIES_KEY):
+        if self._author.key.startswith(SERIES_KEY):
             number = f"version {draft.from_version}"
             return f"Plan · a draft for {draft.from_make} of a series, from {number}{style}"
         if draft.from_make:
             made = f"Plan · a draft as {draft.from_make} was made, by version {draft.from_version}"
             return made + style
-        kept = draft.from_name in self.journal.plans.names()
+        kept = draft.from_name in self._journal.plans.names()
         where = f"version {draft.from_version}, in this journal" if kept else "comes with Vatside"
-        if self.author.is_draft:
+        if self._author.is_draft:
             number = f"version {draft.from_version}" if kept else "the one that comes with Vatside"
             where = f"a draft, from {number}"
-        if self.has_newer():
+        if self._versions.has_newer():
             where += "; Vatside brings a newer one now"
         return f"Plan · {where}{style}"
 
     def _draw(self) -> None:
-        plan = self._listed.plan
-        if plan is None:
-            self.picture.show_nothing()
-            self.page.outcome.show_sentences(self._running_words())
+        if self.plan is None:
+            self._picture.show_nothing()
+            self._page.outcome.show_sentences(self._running_words())
             return
-        plan = for_milk(plan, self._litres())
-        day = self.wish.day_for(plan)
-        older = self._compared(self._listed.plan)
+        plan = for_milk(self.plan, self._author.litres)
+        day = self._wish.day_for(plan)
+        older = self._versions.compared(self.plan)
         planned = Planned(
             day.plan,
             day.start_ms,
-            self.journal.zone,
+            self._journal.zone,
             self._whole,
-            self.page.stage,
+            self._page.stage,
             self._past,
             older=older,
-            faulty=frozenset(fault.stage for fault in self._faults),
+            faulty=self._faulty(),
         )
         if self._past.ph is None and _has_culture(plan):
             planned = replace(planned, fan=usual_fan(day.plan, planned.until_min))
-        self.picture.show_planned(planned)
-        why = self.author.why()
+        self._picture.show_planned(planned)
+        why = self._author.why()
         not_read = [(True, why)] if why else []
-        others = [*not_read, *self.wish.sentences(day), *self._running_words()]
-        fat = self.page.fat.value()
+        others = [*not_read, *self._wish.sentences(day), *self._running_words()]
+        fat = self._page.fat.value()
         said = sentences_of(
             plan,
-            self._litres(),
+            self._author.litres,
             None if fat is None else fat.kept,
-            self._faults,
-            self.page.stage,
+            self.faults,
+            self._page.stage,
             others,
         )
-        self.page.outcome.show_sentences(said, self.page.sentences)
+        self._page.outcome.show_sentences(said, self._page.sentences)
 
     def _running_words(self) -> list[tuple[bool, str]]:
-        running = self.journal.makes.running()
+        running = self._journal.makes.running()
         if not running:
             return []
         codes = " and ".join(make.code for make in running[:2])
         verb = "is" if len(running) == 1 else "are"
         return [(False, f"{codes} {verb} in the vat: this one would run beside it.")]
 
-    def _litres(self) -> float:
-        """The milk typed, as long as it is milk; else the plan's own."""
-        typed = self.page.milk.value()
-        usable = typed is not None and 0 < typed.kept <= 10_000
-        return typed.kept if usable else self.author.settled.head.milk_l
-
-    def _ingredient_names(self) -> frozenset[str]:
-        """What the plans and the shelf call what goes in, in lower case."""
-        plans = [*self._builtin, *self.journal.plans.latest()]
-        doses = (dose for plan in plans for stage in plan.stages for dose in stage.doses)
-        lots = self.journal.ingredients.all()
-        return frozenset(one.name.lower() for one in (*doses, *lots))
+    def _faulty(self) -> frozenset[int]:
+        """The places of stages that cannot work."""
+        return frozenset(fault.stage for fault in self.faults)
 
     def _ask_past(self, name: str) -> None:
-        path = str(self.journal.path)
-        task = self.desk.work.start_file("plans past", path, past_makes, name)
+        path = str(self._journal.path)
+        task = self._work.start_file("plans past", path, past_makes, name)
         task.finished.connect(self._on_past)
         task.failed.connect(self._on_failed)
+
+    # Handlers
+
+    def _on_picked(self, listed: Listed) -> None:
+        self._page.finish()
+        self._pick(listed)
+
+    def _on_draft(self) -> None:
+        """The draft changed: redraw, and the list where it became a draft or is one no more."""
+        now = (self._author.key, self._author.is_draft, self._author.settled.name)
+        if now != self._listed_as:
+            self._listed_as = now
+            self._page.show_plans(self._plans(), self._author.key)
+        self._show()
+
+    def _on_whole(self, whole: bool) -> None:
+        self._whole = whole
+        self._draw()
+
+    def _on_milk(self, _typed: Typed | None) -> None:
+        self._author.milk_l = self._page.milk.litres()
+        self._show()
+
+    def _on_past(self, past: PastMakes) -> None:
+        if past.plan == self._author.settled.from_name:
+            self._past = past
+            self._draw()
+
+    def _on_failed(self, error: Exception) -> None:
+        self.failed.emit(str(error))
 
 
 def litres_text(litres: float) -> str:
