@@ -152,7 +152,7 @@ class DraftController(QObject):
             writing = self._author.shelf.open(key, first, begun=True)
         if change is not None:  # a step of the draft, so that undo takes it back
             writing.do(change.words, draft_of(change.plan, from_make=make.code))
-            self._messages.show_message(_SAID, f"{change.words} Ctrl H shows what is new.", attention=False)
+            self._tell(f"{change.words} Ctrl H shows what is new.")
         self._sheet.turn_to(key)
         self._page.milk.typed = True
         self._page.milk.set_text(f"{make.milk.litres:g}")
@@ -168,7 +168,7 @@ class DraftController(QObject):
             first = draft_of(replace(base, uuid=change.plan.uuid), from_make=change.called)
             new = draft_of(replace(change.plan, version=base.version), from_make=change.called)
             self._author.shelf.open(change.key, first, begun=True).do(change.words, new)
-        self._messages.show_message(_SAID, f"{change.words} Ctrl H shows what is new.", attention=False)
+        self._tell(f"{change.words} Ctrl H shows what is new.")
         self._page.milk.typed = False
         self._sheet.turn_to(change.key)
         self._page.stages.stand(max(change.stage, 0))
@@ -194,8 +194,7 @@ class DraftController(QObject):
                 self._page.title.ask("")
             return
         self._leave_draft(kept)
-        words = f"{kept.name}, version {kept.version}, is kept."
-        self._messages.show_message(_SAID, words, attention=False)
+        self._tell(f"{kept.name}, version {kept.version}, is kept.")
 
     def discard_draft(self) -> None:
         """Back to what is kept; a draft from nothing or from a make goes altogether."""
@@ -217,8 +216,10 @@ class DraftController(QObject):
             self._messages.show_message(_SAID, str(error))
             return
         self._sheet.turn_to(f"plan:{kept.name}")
-        words = f"{kept.name}, version {kept.version}, is kept. Ctrl H shows what is new."
-        self._messages.show_message(_SAID, words, attention=False)
+        self._tell(f"{kept.name}, version {kept.version}, is kept. Ctrl H shows what is new.")
+
+    def _tell(self, news: str) -> None:
+        self._messages.show_message(_SAID, news, attention=False)
 
     def _leave_draft(self, kept: Plan) -> None:
         """The draft is a plan now."""

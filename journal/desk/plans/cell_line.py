@@ -20,16 +20,15 @@ class KeyLine(Line):
     lost = Signal()
 
     def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress and event.key() in (
-            Qt.Key.Key_Tab,
-            Qt.Key.Key_Backtab,
-        ):
-            self.moved.emit(1 if event.key() == Qt.Key.Key_Tab else -1, 0)
-            return True
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            step = (event.key() == Qt.Key.Key_Tab) - (event.key() == Qt.Key.Key_Backtab)
+            if step:
+                self.moved.emit(step, 0)
+                return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        rows = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(event.key(), 0)
+        rows = (event.key() == Qt.Key.Key_Down) - (event.key() == Qt.Key.Key_Up)
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
             self.moved.emit(0, 0)
@@ -49,9 +48,10 @@ class KeyLine(Line):
 class CellLine(Box):
     """The framed line of a cell; in the first column it finishes the word of a kind of stage."""
 
+    line: KeyLine
+
     def __init__(self, parent: QWidget, height: int) -> None:
-        self.line = KeyLine()
-        super().__init__(self.line, height, parent)
+        super().__init__(KeyLine(), height, parent)
         row = QHBoxLayout(self)
         row.setContentsMargins(3 * STEP - 1, 0, 3 * STEP - 1, 0)
         row.addWidget(self.line)
@@ -62,7 +62,8 @@ class CellLine(Box):
 
     def open_with(self, text: str, *, kinds: bool, right: bool) -> None:
         """Begin with a text."""
-        self.line.setCompleter(self._kinds if kinds else None)
+        finish = self._kinds if kinds else None
+        self.line.setCompleter(finish)  # type: ignore[arg-type] # None takes it away
         side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
         self.line.setAlignment(side | Qt.AlignmentFlag.AlignVCenter)
         self.wrong = False

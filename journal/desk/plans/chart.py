@@ -141,7 +141,7 @@ class PlanChart(Chart):
         target = planned.plan.stages[place].target_c
         if end > planned.until_min + 1 or target is None:
             return
-        self.temp.points([end], [target], "ink", size=9, hollow=True)
+        self.temp.points(np.array([end]), np.array([target]), "ink", size=9, hollow=True)
         words = f" {target:.1f} °C at {planned.clock(end)} "
         low, high = self.temp.viewRange()[1]
         off = 0.035 * (high - low)
@@ -182,7 +182,8 @@ class PlanChart(Chart):
         at = low + (0.5 if bare else 0.5 * _BELOW) * (high - low)
         for label, gate, span, _fault in others:
             x = max(span[0], 0.012 * view[1])
-            self.acid.points([x], [at], "planned", symbol="s", size=7, hollow=True)
+            x_at, y_at = np.array([x]), np.array([at])
+            self.acid.points(x_at, y_at, "planned", symbol="s", size=7, hollow=True)
             words = f"  {label}: {gate_words(gate)}"
             self.acid.words(x, at, words, "planned", anchor=(0, 0.5))
         if not gates:
@@ -208,7 +209,8 @@ class PlanChart(Chart):
                 self._name_past(panel, past, view)
         elif planned.fan is not None:
             self._draw_fan(planned, planned.fan, view, low)
-        return panel.viewRange()[1]
+        low, high = panel.viewRange()[1]
+        return low, high
 
     def _draw_fan(self, planned: Planned, fan: Fan, view: tuple[float, float], low: float) -> None:
         """The usual course of such a culture, as far as the panel shows it."""

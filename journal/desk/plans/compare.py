@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QEvent, QRect, Qt, Signal
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QEvent, QObject, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Label
@@ -62,15 +62,16 @@ class CompareView(QWidget):
             self.table.blockSignals(False)
         self.table.horizontalHeader().viewport().update()
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() != QEvent.Type.KeyPress:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.KeyPress:
             return False
-        step = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}.get(event.key(), 0)
-        if step:
-            self.stepped.emit(step)
+        if event.key() in (Qt.Key.Key_PageUp, Qt.Key.Key_PageDown):
+            self.stepped.emit(-1 if event.key() == Qt.Key.Key_PageUp else 1)
         elif event.key() == Qt.Key.Key_Escape:
             self.left.emit()
-        return bool(step) or event.key() == Qt.Key.Key_Escape
+        else:
+            return False
+        return True
 
     def _draw_was(self, painter: QPainter, box: QRect, one: Difference) -> None:
         self._draw(painter, box, one.was or _WORDS.get(one.how, ""), not one.was, "quiet")

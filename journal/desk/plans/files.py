@@ -72,26 +72,27 @@ class FileController(QObject):
                 zone=self._journal.zone,
             )
         except OSError as error:
-            self._messages.show_message(_ASKED, f"“{where.name}” cannot be written: {error.strerror or error}.")
+            self._refuse(f"“{where.name}” cannot be written: {error.strerror or error}.")
             return
         said = "one page" if pages == 1 else f"{pages} pages"
-        self._messages.show_message(_ASKED, f"The sheet, {said}, is in {where}.", attention=False)
+        self._tell(f"The sheet, {said}, is in {where}.")
 
     def export_plan(self) -> None:
         """Ask where, and write the plan at hand as TOML, for its own milk."""
         plan = self._sheet.plan
         if plan is None:
             return
-        path = dialogs.ask_save(self._window, "Write this plan", dialogs.PLANS, f"{plan.name}{SUFFIX}")
+        name = f"{plan.name}{SUFFIX}"
+        path = dialogs.ask_save(self._window, "Write this plan", dialogs.PLANS, name)
         if not path:
             return
         where = _with_suffix(path, SUFFIX)
         try:
             write_plan_file(plan, where)
         except ExchangeError as error:
-            self._messages.show_message(_ASKED, str(error))
+            self._refuse(str(error))
             return
-        self._messages.show_message(_ASKED, f"{plan.name} is in {where}.", attention=False)
+        self._tell(f"{plan.name} is in {where}.")
 
     def import_plan(self) -> None:
         """Ask for a plan's file and bring it in."""
@@ -106,11 +107,11 @@ class FileController(QObject):
         try:
             found = coming(self._journal, read_plan_file(path))
         except (ExchangeError, KeepingError) as error:
-            self._messages.show_message(_ASKED, str(error))
+            self._refuse(str(error))
             return
         name = found.plan.name
         if found.same:
-            self._messages.show_message(_ASKED, f"{name} is known already and says the same.", attention=False)
+            self._tell(f"{name} is known already and says the same.")
             self.brought.emit(name)
         elif found.known is None:
             self._on_agreed(found)
@@ -122,15 +123,21 @@ class FileController(QObject):
             )
             self.asking.ask(sentence, f"Keep it as version {number}", found)
 
+    def _tell(self, news: str) -> None:
+        self._messages.show_message(_ASKED, news, attention=False)
+
+    def _refuse(self, sentence: str) -> None:
+        self._messages.show_message(_ASKED, sentence)
+
     # Handlers
 
     def _on_agreed(self, found: Coming) -> None:
         try:
             plan = bring_in(self._journal, found)
         except KeepingError as error:
-            self._messages.show_message(_ASKED, str(error))
+            self._refuse(str(error))
             return
-        self._messages.show_message(_ASKED, f"{plan.name}, version {plan.version}, is kept.", attention=False)
+        self._tell(f"{plan.name}, version {plan.version}, is kept.")
         self.brought.emit(plan.name)
 
     def offered(self, event: QDragEnterEvent) -> None:

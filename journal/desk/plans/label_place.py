@@ -52,7 +52,7 @@ def freest(
             int(np.sum((x >= left) & (x <= right) & (y >= low) & (y <= top))) for x, y in drawn
         )
         outside = left < x0 or right > x1 or low < y0 or top > y1
-        return count + _OUTSIDE * outside
+        return count + _OUTSIDE * int(outside)
 
     return min(spots, key=covered)
 

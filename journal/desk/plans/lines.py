@@ -89,8 +89,8 @@ def _line(plan: Plan, row: Row, number: int, place: int, litres: float, fault: b
     stage, loose = row.stage, row.loose
     marked = frozenset(column for column, text in loose.items() if text.strip())
     if stage is None:
-        words = (loose.get(column, "") for column in CELLS)
-        return SheetLine(number, -1, *words, marked)
+        label, temp, minutes, what = (loose.get(column, "") for column in CELLS)
+        return SheetLine(number, -1, label, temp, minutes, what, marked)
     stage = stage_for_milk(plan, stage, litres)
     temp = "" if stage.target_c is None else f"{stage.target_c:.1f}"
     return SheetLine(

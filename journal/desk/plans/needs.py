@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QHelpEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -32,7 +32,7 @@ class Needs(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(600, 72)
 
-    def event(self, event) -> bool:
+    def event(self, event: QEvent) -> bool:
         if isinstance(event, QHelpEvent):
             x = event.pos().x()
             for need, left, width in self._columns():

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from journal.curves.plan_faults import Fault
+from journal.curves.fault import Fault
 from journal.desk.labels import Label, Triangle
 from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
@@ -101,13 +101,10 @@ def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expect
     """The cheese, its wheel in the mould, the salt on it, and what was assumed."""
     cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
     said = f"Curd about {cheese}"
-    if found.height_mm is not None and found.moulds == 1:
-        said += f", a wheel {found.height_mm:.0f} mm high in {size_text(plan.mould_mm)}"
-    elif found.height_mm is not None:
-        said += (
-            f", for at least {found.moulds} moulds of {size_text(plan.mould_mm)}, then "
-            f"{found.height_mm:.0f} mm high"
-        )
+    if plan.mould_mm is not None and found.height_mm is not None:
+        mould, high = size_text(plan.mould_mm), f"{found.height_mm:.0f} mm high"
+        several = f"for at least {found.moulds} moulds of {mould}, then {high}"
+        said += f", a wheel {high} in {mould}" if found.moulds == 1 else f", {several}"
     doses = [d for s in plan.stages for d in s.doses]
     salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
     if salt:

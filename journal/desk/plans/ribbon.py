@@ -25,7 +25,7 @@ class Piece:
     chosen: bool = False
 
 
-class PlanRibbon(pg.GraphicsObject):
+class PlanRibbon(pg.GraphicsObject):  # type: ignore[misc] # pyqtgraph brings no types
     """Draws pieces in screen pixels over a panel whose x is minutes and y is 0 to 1."""
 
     def __init__(self, pieces: list[Piece], c: Colours) -> None:

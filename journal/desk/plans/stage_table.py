@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QModelIndex, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPen
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from journal.desk.labels import draw_triangle
 from journal.desk.plans.cell_line import CellLine
@@ -17,6 +17,9 @@ from journal.desk.theme import STEP, TEXT, colours_of, font
 _GAP = 3 * STEP
 _PLAIN = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
 _WHAT = CELLS.index("what")
+_STEPS: dict[int, int] = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+_ENDS: dict[int, int] = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: _WHAT}
+Index = QModelIndex | QPersistentModelIndex
 
 
 class StageTable(RowsView):
@@ -171,14 +174,14 @@ class StageTable(RowsView):
                 self.editor.line.insert(event.text())
             return
         key, plain = event.key(), not event.modifiers() & ~_PLAIN
-        step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(key, 0)
+        step = _STEPS.get(key, 0)
         if not plain:
             super().keyPressEvent(event)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._goes_on():
             self._to_next_line()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_F2):
             self.write()
-        elif step or key in (Qt.Key.Key_Home, Qt.Key.Key_End):
+        elif step or key in _ENDS:
             self._to_column(step, key)
         elif key == Qt.Key.Key_Delete:
             self._empty()
@@ -187,7 +190,7 @@ class StageTable(RowsView):
         else:
             super().keyPressEvent(event)
 
-    def resizeEvent(self, event) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.scrollTo(self.currentIndex())  # longer words below take room from the table
         self._place_editor()
@@ -198,7 +201,7 @@ class StageTable(RowsView):
 
     def _to_column(self, step: int, key: int) -> None:
         column = self.currentIndex().column()
-        to = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: _WHAT}.get(key, column + step)
+        to = _ENDS.get(key, column + step)
         self.stand(self.currentIndex().row() - 1, min(max(to, 0), _WHAT))
 
     def _goes_on(self) -> bool:
@@ -237,8 +240,12 @@ class StageTable(RowsView):
 
 
 class _StageCell(QStyledItemDelegate):
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex) -> None:
-        view: StageTable = self.parent()
+    def __init__(self, view: StageTable) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        view = self._view
         c = colours_of(view)
         line: SheetLine = view.rows_model.rows[index.row()]
         column, name = view.rows_model.columns[index.column()], CELLS[index.column()]
@@ -260,7 +267,7 @@ class _StageCell(QStyledItemDelegate):
         painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, text)
 
 
-def _frame(painter: QPainter, rect: QRect, view: QWidget, index: QModelIndex) -> None:
+def _frame(painter: QPainter, rect: QRect, view: StageTable, index: Index) -> None:
     """The cell one stands on, while the keys go to the table."""
     if index == view.currentIndex() and view.hasFocus():
         painter.setPen(QPen(colours_of(view).planned, 1))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedLayout, QWidget
 
@@ -90,8 +90,9 @@ class StageWords(QWidget):
         policy = QSizePolicy.Policy.Preferred if taken else QSizePolicy.Policy.Ignored
         self._opened.setSizePolicy(QSizePolicy.Policy.Preferred, policy)
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress and self._is_esc(event):
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        pressed = event.type() == QEvent.Type.KeyPress
+        if isinstance(event, QKeyEvent) and pressed and event.key() == Qt.Key.Key_Escape:
             self._close()
             return True
         if event.type() == QEvent.Type.FocusOut and not (
@@ -101,6 +102,3 @@ class StageWords(QWidget):
             if going not in (self.do, self.until):
                 self.finish()
         return False
-
-    def _is_esc(self, event: QKeyEvent) -> bool:
-        return event.key() == Qt.Key.Key_Escape

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
 
 from journal.desk.fields import Box, Line
@@ -66,8 +67,9 @@ class Title(QStackedWidget):
             self.named.emit(self.line.text())
         self.left.emit()
 
-    def eventFilter(self, _watched: QWidget, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        pressed = event.type() == QEvent.Type.KeyPress
+        if isinstance(event, QKeyEvent) and pressed and event.key() == Qt.Key.Key_Escape:
             self.line.setText(self._was)
             self.finish()
             return True
