@@ -23,7 +23,7 @@ class EmptyPage(QWidget):
         super().__init__(parent)
         self.heading = Label(heading, LEAD, bold=True, wrap=True)
         self.sentence = Label(sentence, role="quiet", wrap=True)
-        column = QVBoxLayout(self)
+        self.column = column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 8 * STEP, 8 * STEP, 8 * STEP)
         column.setSpacing(3 * STEP)
         column.addWidget(self.heading)

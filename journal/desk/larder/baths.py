@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import DAY, Ask, FormSpec
+from journal.desk.larder.form import DAY, Ask, Filled, FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
@@ -28,6 +29,7 @@ from journal.records.brines import (
 from journal.records.dates import short_day
 from journal.records.instants import clock
 from journal.records.makes import Make
+from journal.records.wheels import Wheel
 
 _WORDS = {"measured": "measured", "salt": "salt in", "water": "water in", "renewed": "made anew",
           "boiled": "boiled"}  # fmt: skip
@@ -54,28 +56,25 @@ class BathRow:
         return self.brine.gone_ms is None and self.stands.strength_pct < lowest_pct(self.brine)
 
 
-class BathSection(Section):
+class BathSection(Section[BathRow]):
     """Baths, those poured away last."""
 
     title = "Brine"
     told = frozenset({"brine", "brine_event", "brine_stay", "make", "wheel", "stage_run"})
-    acts = (
-        Act("A", "add", "add", row=False),
-        Act("M", "measured", "measured"),
-        Act("S", "salt", "salt"),
-        Act("W", "water", "water"),
-        Act("N", "made anew", "renewed"),
-        Act("B", "boiled", "boiled"),
-        Act("I", "cheese in", "cheese_in"),
-        Act("O", "out", "cheese_out"),
-        Act("G", "gone", "poured_away"),
-    )
-    begin = ("Make a bath", "add")
     caution = BRINE_CAUTION
-    mains = (("measured", "Write a measured strength down"),)
 
-    def main(self) -> str:
-        return "measured" if self.table.current() is not None else "add"
+    def acts(self) -> tuple[Act, ...]:
+        return (
+            Act("A", "add", self.add, row=False, begin="Make a bath"),
+            Act("M", "measured", self.measured, main="Write a measured strength down"),
+            Act("S", "salt", self.salt),
+            Act("W", "water", self.water),
+            Act("N", "made anew", self.renewed),
+            Act("B", "boiled", self.boiled),
+            Act("I", "cheese in", self.cheese_in),
+            Act("O", "out", self.cheese_out),
+            Act("G", "gone", self.poured_away),
+        )
 
     def columns(self) -> tuple[Column, ...]:
         return (
@@ -106,10 +105,11 @@ class BathSection(Section):
 
     def _who(self, stay: BrineStay) -> str:
         """The code of what lay there; a make in the bin is not named."""
-        if stay.wheel_id is not None:
-            found = self.journal.wheels.where(id=stay.wheel_id)
-        else:
-            found = self.journal.makes.where(id=stay.make_id)
+        found: list[Wheel] | list[Make] = (
+            self.journal.makes.where(id=stay.make_id)
+            if stay.wheel_id is None
+            else self.journal.wheels.where(id=stay.wheel_id)
+        )
         return found[0].code if found else "a make taken away"
 
     def detail(self, row: BathRow) -> Detail:
@@ -185,7 +185,7 @@ class BathSection(Section):
 
     def salt(self) -> None:
         """Write down salt that went in; what would bring it back to strength stands there."""
-        row = self.table.current()
+        row = self.at_hand
         wanted = salt_wanted_kg(row.stands, row.brine.strength_pct)
         text = f"{wanted:.2f} kg" if wanted >= 0.005 else ""
         self._event("salt", "Salt in", (Ask("kg", "Salt", "mass", "kg", text, needed=True),))
@@ -196,7 +196,7 @@ class BathSection(Section):
 
     def renewed(self) -> None:
         """Write down that it was poured away and made again."""
-        brine = self.table.current().brine
+        brine = self.at_hand.brine
         asks = (
             Ask("litres", "Brine", "volume", "L", f"{brine.litres:g} L", needed=True),
             Ask("pct", "Salt in the brine", "percent", "%", f"{brine.strength_pct:g} %",
@@ -215,12 +215,12 @@ class BathSection(Section):
         codes += [wheel.code for wheel in self.journal.wheels.where(gone_ms=None)][-40:][::-1]
         ask = Ask("code", "Make or wheel", choices=tuple(codes), needed=True,
                   text=codes[0] if makes else "")  # fmt: skip
-        name = self.table.current().brine.name
+        name = self.at_hand.brine.name
         self.ask(FormSpec(f"Into {name}", (ask,), self._cheese_in, instants=self.instants))
 
     def cheese_out(self) -> None:
         """Take out what lies in it; with several, ask which."""
-        row = self.table.current()
+        row = self.at_hand
         inside = [stay for stay in row.stays if stay.out_ms is None]
         if not inside:
             raise KeepingError(f"Nothing lies in {row.brine.name}.")
@@ -233,7 +233,7 @@ class BathSection(Section):
 
     def poured_away(self) -> None:
         """It is no longer there; its history stays."""
-        brine = self.table.current().brine
+        brine = self.at_hand.brine
         gone = None if brine.gone_ms is not None else self.now_ms
         with self.journal.unit(f"pour {brine.name} away", self):
             self.journal.brines.keep(replace(brine, gone_ms=gone))
@@ -241,47 +241,38 @@ class BathSection(Section):
     # Keep
 
     def _event(self, kind: str, words: str, asks: tuple[Ask, ...], caution: str = "") -> None:
-        brine = self.table.current().brine
+        brine = self.at_hand.brine
         more = (Ask("on", "On", DAY, text="today"), Ask("note", "Note"))
-        self._kind = kind
         self.ask(
             FormSpec(
                 f"{words}: {brine.name}",
                 (*asks, *more),
-                self._keep_event,
+                partial(self._keep_event, kind),
                 caution=caution,
                 instants=self.instants,
             )
         )
 
-    def _keep_event(self, said: dict[str, object]) -> None:
-        brine = self.table.current().brine
+    def _keep_event(self, kind: str, said: Filled) -> None:
+        brine = self.at_hand.brine
         event = BrineEvent(
-            brine.id or 0, self._moment(said["on"]), self._kind,
-            strength_pct=said.get("pct"), salt_kg=said.get("kg"), litres=said.get("litres"),
-            note=str(said["note"] or ""),
+            brine.id or 0, self.moment(said.instant("on")), kind,
+            strength_pct=said.number("pct"), salt_kg=said.number("kg"),
+            litres=said.number("litres"), note=said.text("note"),
         )  # fmt: skip
         if event.at_ms > self.now_ms:
             raise KeepingError("That day is still to come.")
-        with self.journal.unit(f"{_WORDS[self._kind]}: {brine.name}", self):
+        with self.journal.unit(f"{_WORDS[kind]}: {brine.name}", self):
             self.journal.brine_events.keep(event)
 
-    def _add(self, said: dict[str, object]) -> None:
-        made = self._moment(said["made"])
-        brine = Brine(str(said["name"]), said["litres"], said["pct"], made)
+    def _add(self, said: Filled) -> None:
+        made = self.moment(said.instant("made"))
+        brine = Brine(said.text("name"), said.needed("litres"), said.needed("pct"), made)
         with self.journal.unit(f"make {brine.name}", self):
             self.journal.brines.keep(brine)
 
-    def _moment(self, day: object) -> int:
-        """Today is now, another day its noon."""
-        if day is None or short_day(day, self.journal.zone) == short_day(
-            self.now_ms, self.journal.zone
-        ):
-            return self.now_ms
-        return day
-
-    def _cheese_in(self, said: dict[str, object]) -> None:
-        code, brine = str(said["code"]).upper(), self.table.current().brine
+    def _cheese_in(self, said: Filled) -> None:
+        code, brine = said.text("code").upper(), self.at_hand.brine
         wheels = self.journal.wheels.where(code=code)
         make: Make = (
             self.journal.makes.get(wheels[0].make_id)
@@ -292,9 +283,9 @@ class BathSection(Section):
             wheel = wheels[0].id if wheels else None
             self.journal.baths.put_in(brine.id or 0, make.id or 0, self.now_ms, wheel)
 
-    def _cheese_out(self, said: dict[str, object]) -> None:
-        for stay in self.table.current().stays:
-            if stay.out_ms is None and self._who(stay) == said["code"]:
+    def _cheese_out(self, said: Filled) -> None:
+        for stay in self.at_hand.stays:
+            if stay.out_ms is None and self._who(stay) == said.text("code"):
                 self.journal.baths.take_out(stay, self.now_ms)
 
     # Cells

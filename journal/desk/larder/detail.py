@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
@@ -10,6 +12,9 @@ from journal.desk.larder.form import Marked
 from journal.desk.larder.section import Detail, Told
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, SMALL, STEP
+
+if TYPE_CHECKING:
+    from journal.desk.larder.strength_chart import StrengthChart  # loaded once there is a bath
 
 _ROWS_SHOWN, _ROWS_BY_A_CHART = 8, 5
 
@@ -29,7 +34,7 @@ class DetailPage(QWidget):
         self._tables.setContentsMargins(0, 2 * STEP, 3 * STEP, 0)
         self._tables.setSpacing(5 * STEP)
         self._chart_room = QVBoxLayout()
-        self.chart = None
+        self.chart: StrengthChart | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(7 * STEP, 5 * STEP, 8 * STEP, 5 * STEP)
         column.setSpacing(2 * STEP)
@@ -77,9 +82,9 @@ class DetailPage(QWidget):
 
     def _show_course(self, detail: Detail, now_ms: int, zone: str) -> None:
         if self.chart is None and detail.course:
-            from journal.desk.larder.strength_chart import StrengthChart
+            from journal.desk.larder import strength_chart
 
-            self.chart = StrengthChart()
+            self.chart = strength_chart.StrengthChart()
             self._chart_room.addWidget(self.chart)
         if self.chart is not None:
             self.chart.setVisible(bool(detail.course))
@@ -87,10 +92,11 @@ class DetailPage(QWidget):
 
 
 def _empty(layout: QVBoxLayout) -> None:
-    while layout.count():
-        old = layout.takeAt(0).widget()
-        old.hide()
-        old.deleteLater()
+    while (item := layout.takeAt(0)) is not None:
+        old = item.widget()
+        if old is not None:
+            old.hide()
+            old.deleteLater()
 
 
 class _Table(QWidget):

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
@@ -47,16 +47,48 @@ class Ask:
 
 
 @dataclass(frozen=True)
-class FormSpec:
-    """A form: what it is called, its fields, and what keeps them.
+class Filled:
+    """What was typed in a form, by the key of its field; None where it was left empty."""
 
-    `keep` is given the values by key (text, an instant, a kept number, a Typed amount; None where
-    a field was left empty) and raises with a sentence what cannot be.
+    values: Mapping[str, str | int | float | Typed | None]
+
+    def text(self, key: str) -> str:
+        """The words, "" for none."""
+        value = self.values[key]
+        return value if isinstance(value, str) else ""
+
+    def instant(self, key: str) -> int | None:
+        """The noon of the day."""
+        value = self.values[key]
+        return value if isinstance(value, int) else None
+
+    def number(self, key: str) -> float | None:
+        """The number, in the unit that is kept; None also where the form has no such field."""
+        value = self.values.get(key)
+        return value if isinstance(value, (int, float)) else None
+
+    def needed(self, key: str) -> float:
+        """The number of a field that is not left empty."""
+        value = self.number(key)
+        if value is None:
+            raise RecordError("A number is missing.")
+        return value
+
+    def amount(self, key: str) -> Typed | None:
+        """The weight or the volume."""
+        value = self.values[key]
+        return value if isinstance(value, Typed) else None
+
+
+@dataclass(frozen=True)
+class FormSpec:
+    """A form: what it is called, its fields, and what keeps them; `keep` raises with a sentence
+    what cannot be.
     """
 
     title: str
     asks: tuple[Ask, ...]
-    keep: Callable[[dict[str, object]], None]
+    keep: Callable[[Filled], None]
     words: str = "Keep it"
     caution: str = ""
     note: str = ""
@@ -246,7 +278,7 @@ class Form(QWidget):
         spec = self._spec
         if spec is None:
             return
-        values: dict[str, object] = {}
+        values: dict[str, str | int | float | Typed | None] = {}
         for ask in spec.asks:
             try:
                 values[ask.key] = self._read(ask)
@@ -254,7 +286,7 @@ class Form(QWidget):
                 self._refuse(ask.key, str(error))
                 return
         try:
-            spec.keep(values)
+            spec.keep(Filled(values))
         except (KeepingError, RecordError, QuantityError) as error:
             self._refuse(spec.asks[-1].key, str(error))
             return
@@ -271,14 +303,15 @@ class Form(QWidget):
         super().resizeEvent(event)
         self._arrange()
 
-    def eventFilter(self, watched: QWidget, event: QEvent) -> bool:
-        if event.type() != QEvent.Type.KeyPress or not self.open:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        pressed = event.type() == QEvent.Type.KeyPress
+        if not isinstance(event, QKeyEvent) or not pressed or not self.open:
             return False
         if any(_hangs(made) for made in self._fields.values()):
             return False  # what hangs under the line has the keys
         return self._on_key(watched, event)
 
-    def _on_key(self, watched: QWidget, event: QKeyEvent) -> bool:
+    def _on_key(self, watched: QObject, event: QKeyEvent) -> bool:
         if event.key() == Qt.Key.Key_Escape:
             self.put_away()
             return True
@@ -289,10 +322,10 @@ class Form(QWidget):
             self.submit()
         return True
 
-    def _go_on(self, line: QWidget) -> bool:
+    def _go_on(self, line: QObject) -> bool:
         """To the field after that one; False when it is the last."""
         lines = [made.line for made in self._fields.values()]
-        here = lines.index(line)
+        here = next(place for place, one in enumerate(lines) if one is line)
         if here == len(lines) - 1:
             return False
         lines[here + 1].setFocus()
@@ -323,7 +356,7 @@ class Form(QWidget):
         made.set_text(ask.text)
         return made
 
-    def _read(self, ask: Ask) -> object:
+    def _read(self, ask: Ask) -> str | int | float | Typed | None:
         made = self._fields[ask.key]
         if not made.line.text().strip():
             if ask.needed:
@@ -381,5 +414,5 @@ class Marked(QWidget):
 
 
 def _hangs(made: TypedField | TextField) -> bool:
-    suggestions = getattr(made, "suggestions", None)
+    suggestions = made.suggestions if isinstance(made, TextField) else None
     return suggestions is not None and suggestions.isVisible()

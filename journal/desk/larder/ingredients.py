@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import AMOUNT, DAY, Ask, FormSpec
+from journal.desk.larder.form import AMOUNT, DAY, Ask, Filled, FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
+from journal.keeping import Journal
 from journal.quantities.counts import counted
-from journal.quantities.typed import Typed
 from journal.records.dates import short_day
 from journal.records.dose_written import format_amount, typed_amount
 from journal.records.due import shortages
@@ -60,18 +61,19 @@ class StockRow:
         return self.kind, plain_name(self.name), self.lot.id if self.lot else None
 
 
-class IngredientSection(Section):
+class IngredientSection(Section[StockRow]):
     """Lots by kind and name; what kept plans need and the shelf lacks stands below."""
 
     title = "Ingredients"
     told = frozenset({"ingredient", "addition", "plan", "make", "stage_run"})
-    acts = (
-        Act("A", "add", "add", row=False),
-        Act("Return", "change", "change"),
-        Act("Delete", "remove", "remove"),
-    )
-    begin = ("Put something on the shelf", "add")
-    mains = (("add", "Put something on the shelf"),)
+
+    def acts(self) -> tuple[Act, ...]:
+        words = "Put something on the shelf"
+        return (
+            Act("A", "add", self.add, row=False, main=words, begin=words),
+            Act("Return", "change", self.change),
+            Act("Delete", "remove", self.remove),
+        )
 
     def columns(self) -> tuple[Column, ...]:
         return (
@@ -192,7 +194,7 @@ class IngredientSection(Section):
 
     def add(self) -> None:
         """Put a lot on the shelf; one that is missing is named already."""
-        row = self.table.current()
+        row: StockRow | None = self.table.current()
         missed = row if row is not None and row.lot is None else None
         kind = missed.kind if missed else ""
         blank = Ingredient("other", "new", unit=missed.unit if missed else "g")
@@ -200,7 +202,7 @@ class IngredientSection(Section):
 
     def change(self) -> None:
         """Change the lot at hand; for one that is missing, put it there."""
-        row = self.table.current()
+        row = self.at_hand
         if row.lot is None:
             self.add()
             return
@@ -208,14 +210,15 @@ class IngredientSection(Section):
 
     def remove(self) -> None:
         """Take the lot off the shelf; undo brings it back."""
-        lot = self.table.current().lot
+        lot = self.at_hand.lot
         if lot is not None:
             with self.journal.unit(f"remove {lot.name}", self):
                 self.journal.ingredients.remove(lot.id or 0)
 
     def _form(
-        self, title: str, lot: Ingredient, keep: object, kind: str, row: StockRow | None
-    ) -> FormSpec:
+        self, title: str, lot: Ingredient, keep: Callable[[Filled], None], kind: str,
+        row: StockRow | None,
+    ) -> FormSpec:  # fmt: skip
         names = sorted({d.name for p in plans_known(self.journal) for _, d, _ in p.amounts()})
         there = lot.id is not None
         date = "" if lot.expires_ms is None else short_day(lot.expires_ms, self.journal.zone)
@@ -240,14 +243,15 @@ class IngredientSection(Section):
             first="strength" if row is not None and not there else "left" if there else "kind",
         )  # fmt: skip
 
-    def _add(self, said: dict[str, object]) -> None:
-        with self.journal.unit(f"put {said['name']} on the shelf", self):
+    def _add(self, said: Filled) -> None:
+        with self.journal.unit(f"put {said.text('name')} on the shelf", self):
             self.journal.ingredients.keep(_lot_of(Ingredient("other", "new"), said))
 
-    def _change(self, said: dict[str, object]) -> None:
-        lot = self.table.current().lot
-        with self.journal.unit(f"change {lot.name}", self):
-            self.journal.ingredients.keep(_lot_of(lot, said))
+    def _change(self, said: Filled) -> None:
+        lot = self.at_hand.lot
+        if lot is not None:
+            with self.journal.unit(f"change {lot.name}", self):
+                self.journal.ingredients.keep(_lot_of(lot, said))
 
     # Cells
 
@@ -270,14 +274,14 @@ class IngredientSection(Section):
         draw_marked(self.table, painter, rect, _left(row), marked=row.low, right=True)
 
 
-def plans_in_use(journal) -> list[Plan]:
+def plans_in_use(journal: Journal) -> list[Plan]:
     """The plans of the journal, the one made last first."""
     plans = {plan.name: plan for plan in journal.plans.latest()}
     order = list(dict.fromkeys([*journal.stock.plans_made(), *plans]))
     return [plans[name] for name in order if name in plans]
 
 
-def plans_known(journal) -> list[Plan]:
+def plans_known(journal: Journal) -> list[Plan]:
     """The plans of the journal and those that come along."""
     own = journal.plans.latest()
     names = {plan.name for plan in own}
@@ -296,19 +300,19 @@ def missing(plans: list[Plan], there: set[tuple[str, str]]) -> list[StockRow]:
     return list(out.values())
 
 
-def _lot_of(lot: Ingredient, said: dict[str, object]) -> Ingredient:
+def _lot_of(lot: Ingredient, said: Filled) -> Ingredient:
     """The lot with what was typed of it."""
-    left = said["left"]
+    left = said.amount("left")
     unit, amount = lot.unit, None
-    if isinstance(left, Typed):
+    if left is not None:
         unit, amount = ("g" if left.quantity == "mass_g" else "ml"), left.kept
     return replace(
         lot,
-        kind=str(said["kind"]),
-        name=str(said["name"]),
-        strength=str(said["strength"] or ""),
-        lot=str(said["lot"] or ""),
-        expires_ms=said["expires"],
+        kind=said.text("kind"),
+        name=said.text("name"),
+        strength=said.text("strength"),
+        lot=said.text("lot"),
+        expires_ms=said.instant("expires"),
         amount_left=amount,
         unit=unit,
     )
@@ -321,10 +325,10 @@ def _makes(supply: Supply) -> str:
 
 
 def _order(item: Ingredient) -> tuple[int, str, bool, int, int]:
-    far = item.expires_ms is None
     kind = INGREDIENT_KINDS.index(item.kind)
     used_up = item.amount_left == 0
-    return kind, plain_name(item.name), used_up, item.expires_ms or (2**62 if far else 0), item.id
+    expires_ms = 2**62 if item.expires_ms is None else item.expires_ms
+    return kind, plain_name(item.name), used_up, expires_ms, item.id or 0
 
 
 def _name(row: StockRow) -> str:

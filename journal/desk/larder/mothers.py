@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import DAY, Ask, FormSpec
+from journal.desk.larder.form import DAY, Ask, Filled, FormSpec
 from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
@@ -50,24 +51,22 @@ class MotherRow:
         return self.generation.id
 
 
-class MotherSection(Section):
+class MotherSection(Section[MotherRow]):
     """Cultures kept alive, the newest generation of each first."""
 
     title = "Cultures"
     told = frozenset({"generation", "addition", "make", "reading"})
-    acts = (
-        Act("A", "add from a packet", "add", row=False),
-        Act("N", "next generation", "following"),
-        Act("Return", "change", "change"),
-        Act("G", "gone", "gone"),
-        Act("Delete", "remove", "remove"),
-    )
-    begin = ("Begin a culture from a packet", "add")
     caution = CULTURE_CAUTION
-    mains = (("following", "Set the next generation"),)
 
-    def main(self) -> str:
-        return "following" if self.table.current() is not None else "add"
+    def acts(self) -> tuple[Act, ...]:
+        return (
+            Act("A", "add from a packet", self.add, row=False,
+                begin="Begin a culture from a packet"),
+            Act("N", "next generation", self.following, main="Set the next generation"),
+            Act("Return", "change", self.change),
+            Act("G", "gone", self.gone),
+            Act("Delete", "remove", self.remove),
+        )  # fmt: skip
 
     def columns(self) -> tuple[Column, ...]:
         return (
@@ -185,7 +184,7 @@ class MotherSection(Section):
 
     def following(self) -> None:
         """Set the next generation from the one at hand, or from a make of it."""
-        last = self.table.current().generation
+        last = self.at_hand.generation
         made = [w.code for w in self.journal.stock.of_generation(last.id or 0, _MAKES_SHOWN)]
         asks = (
             Ask("make", "From the make", choices=tuple(dict.fromkeys(made)),
@@ -202,7 +201,7 @@ class MotherSection(Section):
 
     def change(self) -> None:
         """Change what was written of it."""
-        one = self.table.current().generation
+        one = self.at_hand.generation
         self._ask(f"Change generation {one.number}", one, (
             Ask("name", "Name in the plans", text=one.name, needed=True),
             Ask("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
@@ -212,19 +211,20 @@ class MotherSection(Section):
 
     def gone(self) -> None:
         """Used up or thrown away; once more, it is there again."""
-        one = self.table.current().generation
+        one = self.at_hand.generation
         back = replace(one, gone_ms=None) if one.gone_ms is not None else gone(one, self.now_ms)
         with self.journal.unit(f"{one.name}, generation {one.number}: gone", self):
             self.journal.generations.keep(back)
 
     def remove(self) -> None:
         """Take it away; undo brings it back."""
-        one = self.table.current().generation
+        one = self.at_hand.generation
         with self.journal.unit(f"remove {one.name}, generation {one.number}", self):
             self.journal.generations.remove(one.id or 0)
 
     def _ask(
-        self, title: str, one: Generation | None, asks: tuple[Ask, ...], keep: object,
+        self, title: str, one: Generation | None, asks: tuple[Ask, ...],
+        keep: Callable[[Filled], None],
         caution: str = "",
     ) -> None:  # fmt: skip
         zone = self.journal.zone
@@ -241,23 +241,22 @@ class MotherSection(Section):
 
     # Keep
 
-    def _add(self, said: dict[str, object]) -> None:
+    def _add(self, said: Filled) -> None:
         one = Generation(
-            str(said["name"]), self._moment(said["made"]), 1, str(said["type"]),
-            origin=str(said["origin"] or "a packet"), keep_until_ms=said["keep"], ph=said["ph"],
-            note=str(said["note"] or ""),
+            said.text("name"), self.moment(said.instant("made")), 1, said.text("type"),
+            origin=said.text("origin") or "a packet", keep_until_ms=said.instant("keep"),
+            ph=said.number("ph"), note=said.text("note"),
         )  # fmt: skip
         with self.journal.unit(f"set {one.name}", self):
             self.journal.generations.keep(one)
 
-    def _follow(self, said: dict[str, object]) -> None:
-        last = self.table.current().generation
-        code = str(said["make"] or "")
+    def _follow(self, said: Filled) -> None:
+        last = self.at_hand.generation
+        code = said.text("make")
         make = self.journal.makes.by_code(code) if code else None
-        one = next_generation(
-            last, self._moment(said["made"]), from_make_id=make.id if make else None, ph=said["ph"]
-        )
-        one = replace(one, keep_until_ms=said["keep"], note=str(said["note"] or ""))
+        made_ms, ph = self.moment(said.instant("made")), said.number("ph")
+        one = next_generation(last, made_ms, from_make_id=make.id if make else None, ph=ph)
+        one = replace(one, keep_until_ms=said.instant("keep"), note=said.text("note"))
         if make is not None and make.milk.treatment == "raw":
             raise KeepingError(
                 f"{make.code} was of raw milk: a culture is never carried over from raw milk. "
@@ -266,22 +265,17 @@ class MotherSection(Section):
         with self.journal.unit(f"set {one.name}, generation {one.number}", self):
             self.journal.generations.keep(one)
 
-    def _change(self, said: dict[str, object]) -> None:
-        one = self.table.current().generation
+    def _change(self, said: Filled) -> None:
+        one = self.at_hand.generation
         with self.journal.unit(f"change {one.name}", self):
             self.journal.generations.keep(
                 replace(
-                    one, name=str(said["name"]), culture_type=str(said["type"]),
-                    origin=str(said["origin"] or ""), made_ms=said["made"] or one.made_ms,
-                    keep_until_ms=said["keep"], ph=said["ph"], note=str(said["note"] or ""),
+                    one, name=said.text("name"), culture_type=said.text("type"),
+                    origin=said.text("origin"), made_ms=said.instant("made") or one.made_ms,
+                    keep_until_ms=said.instant("keep"), ph=said.number("ph"),
+                    note=said.text("note"),
                 )
             )  # fmt: skip
-
-    def _moment(self, day: object) -> int:
-        zone = self.journal.zone
-        if day is None or short_day(day, zone) == short_day(self.now_ms, zone):
-            return self.now_ms
-        return day
 
     # Cells
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
@@ -24,7 +26,8 @@ from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
 from journal.records.dates import short_day
 
-SECTIONS: tuple[type[Section], ...] = (
+AnySection = Section[Any]  # each has rows of its own
+SECTIONS: tuple[type[AnySection], ...] = (
     IngredientSection, BathSection, MotherSection, WheySection, WentInSection,
 )  # fmt: skip
 
@@ -44,7 +47,7 @@ class LarderPage(QWidget):
         self.right_page = DetailPage()
         self.dates = CalendarLine("Dates")
         self.dates.picked.connect(self.take_focus)
-        self.sections: list[Section] = [kind(desk) for kind in SECTIONS]
+        self.sections: list[AnySection] = [kind(desk) for kind in SECTIONS]
         self.form = Form(self)
         self.form.closed.connect(self._on_closed)
         self.stack = QStackedWidget()
@@ -82,7 +85,7 @@ class LarderPage(QWidget):
         column.addWidget(self.form)
 
     @property
-    def section(self) -> Section:
+    def section(self) -> AnySection:
         """The section shown."""
         return self.sections[self.stack.currentIndex()]
 
@@ -126,8 +129,7 @@ class LarderPage(QWidget):
         if self.form.open:
             self.form.submit()
             return
-        section = self.section
-        section.do(section.main() if section.table.current() is not None else section.begin[1])
+        self.section.do_main()
 
     def take_focus(self) -> None:
         """To the form where one is open, else to the section."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
@@ -19,19 +20,41 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
+from journal.records.dates import short_day
 from journal.records.instants import local
 
 KEYS_SHOWN = {"Delete": "Del", "Return": "⏎"}
+_NAMED: dict[int, str] = {
+    Qt.Key.Key_Delete: "Delete", Qt.Key.Key_Left: "Left", Qt.Key.Key_Right: "Right",
+    Qt.Key.Key_F2: "Return",
+}  # fmt: skip
+
+
+class Keyed(Protocol):
+    """A row that says what it stands for."""
+
+    @property
+    def key(self) -> object:
+        """What it stands for."""
+
+
+Row = TypeVar("Row", bound=Keyed)
 
 
 @dataclass(frozen=True)
 class Act:
-    """Something to do: its key in the table, its words, the section's method; `row`: to a row."""
+    """Something to do: its key in the table, its words, what does it; `row`: to a row.
+
+    `main` are the words of the main button, on the one act that it does; `begin` those of the
+    button on the empty page.
+    """
 
     key: str
     words: str
-    method: str
+    run: Callable[[], None]
     row: bool = True
+    main: str = ""
+    begin: str = ""
 
 
 @dataclass(frozen=True)
@@ -69,18 +92,16 @@ class KeyedTable(RowsView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        named = {Qt.Key.Key_Delete: "Delete", Qt.Key.Key_Left: "Left", Qt.Key.Key_Right: "Right",
-                 Qt.Key.Key_F2: "Return"}  # fmt: skip
-        found = named.get(event.key(), event.text().upper() if event.text().isalpha() else "")
+        found = _NAMED.get(event.key(), event.text().upper() if event.text().isalpha() else "")
         if plain and found:
             self.key.emit(found)
             return
         super().keyPressEvent(event)
 
 
-class Section(QWidget):
+class Section(QWidget, Generic[Row]):
     """One section. A subclass gives `title`, `told` (the tables it hears of), `acts`, `columns`,
-    `rows`, `detail` and `empty_words`, and methods for its acts.
+    `rows`, `detail` and `empty_words`.
 
     `asks` carries a FormSpec, `says` a sentence (and whether it wants attention), `turned` -1 or 1
     for the section beside, `shown` a Detail, `goes` a place and a make to go to.
@@ -88,10 +109,7 @@ class Section(QWidget):
 
     title = ""
     told: frozenset[str] = frozenset()
-    acts: tuple[Act, ...] = ()
     caution = ""  # told on the right page of an empty section
-    begin = ("", "")  # the words of the button on the empty page, and the act behind it
-    mains: tuple[tuple[str, str], ...] = ()  # the words of the main button, by act
 
     asks = Signal(object)
     says = Signal(str, bool)
@@ -108,14 +126,18 @@ class Section(QWidget):
         self.table.opened.connect(self._on_opened)
         self.table.key.connect(self._on_key)
         self.words: list[WordButton] = []
-        self.button = Button("", MAIN, "Ctrl ⏎")
+        self._acts = self.acts()
+        self._main = next(act for act in self._acts if act.main)
+        self._first = next((act for act in self._acts if act.begin), None)
+        self.button = Button(self._main.main, MAIN, "Ctrl ⏎")
         self.button.clicked.connect(self._on_main)
         self.begins: Button | None = None
+        self.empty = self._empty()
         self.pages = QStackedWidget()
         self.pages.addWidget(self.table)
-        self.pages.addWidget(self._empty())
+        self.pages.addWidget(self.empty)
         ignored = QSizePolicy.Policy.Ignored
-        for page in (self.table, self.pages.widget(1), self):
+        for page in (self.table, self.empty, self):
             page.setSizePolicy(ignored, ignored)  # a form below may take the room
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -126,25 +148,25 @@ class Section(QWidget):
 
     # What a section gives
 
+    def acts(self) -> tuple[Act, ...]:
+        """What can be done there."""
+        raise NotImplementedError
+
     def columns(self) -> Sequence[Column]:
         """The columns of its table."""
-        return ()
+        raise NotImplementedError
 
-    def rows(self) -> Sequence[object]:
+    def rows(self) -> Sequence[Row]:
         """Its rows now."""
-        return ()
+        raise NotImplementedError
 
-    def detail(self, row: object) -> Detail:
+    def detail(self, row: Row) -> Detail:
         """What is said of a row."""
-        return Detail()
+        raise NotImplementedError
 
     def empty_words(self) -> tuple[str, str]:
         """The heading and the sentence of its empty page."""
-        return "", ""
-
-    def main(self) -> str:
-        """The act that Ctrl+Enter does."""
-        return self.acts[0].method
+        raise NotImplementedError
 
     # What it has
 
@@ -168,15 +190,30 @@ class Section(QWidget):
         """The day on the kitchen's calendar."""
         return local(self.now_ms, self.journal.zone).date()
 
+    def moment(self, day_ms: int | None) -> int:
+        """The instant of a day that was typed: today is now, another day its noon."""
+        zone = self.journal.zone
+        if day_ms is None or short_day(day_ms, zone) == short_day(self.now_ms, zone):
+            return self.now_ms
+        return day_ms
+
+    @property
+    def at_hand(self) -> Row:
+        """The row one stands on; what is done to a row is not done without one."""
+        row: Row | None = self.table.current()
+        if row is None:
+            raise KeepingError("What this was about is no longer there.")
+        return row
+
     def load(self) -> None:
         """Show the rows as they are now, staying on the one at hand."""
-        before = self.table.current()
+        before: Row | None = self.table.current()
         rows = list(self.rows())
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        place = next((i for i, row in enumerate(rows) if same(row, before)), None)
-        if place is not None:
-            self.table.stand_on(place)
+        keys = [row.key for row in rows]
+        if before is not None and before.key in keys:
+            self.table.stand_on(keys.index(before.key))
         self.table.blockSignals(False)
         self.pages.setCurrentIndex(0 if rows else 1)
         self.foot.setVisible(bool(rows) and not self._stood_back)
@@ -191,26 +228,26 @@ class Section(QWidget):
 
     def show_detail(self) -> None:
         """Say what is to be said of the row at hand."""
-        row = self.table.current()
-        if row is not None:
-            self.button.set_words(dict(self.mains).get(self.main(), ""), "Ctrl ⏎")
+        row: Row | None = self.table.current()
         self.shown.emit(Detail(caution=self.caution) if row is None else self.detail(row))
 
     def take_focus(self) -> None:
         """To the table, or the button that begins."""
-        (self.table if self.table.rows_model.rows else self.pages.currentWidget()).setFocus()
+        (self.table if self.table.rows_model.rows else self.empty).setFocus()
 
-    def do(self, method: str) -> None:
-        """Do an act by its method's name."""
-        act = next((a for a in self.acts if a.method == method), None)
-        if act is not None and act.row and self.table.current() is None:
-            return
-        self.attempt(getattr(self, method))
+    def do_main(self) -> None:
+        """The main act; in an empty section the one that begins."""
+        if self.table.current() is not None:
+            self._do(self._main)
+        elif self._first is not None:
+            self._do(self._first)
 
-    def attempt(self, act: Callable[..., None], *args: object) -> None:
+    def _do(self, act: Act) -> None:
         """Do something with the journal; what it refuses is said in the place."""
+        if act.row and self.table.current() is None:
+            return
         try:
-            act(*args)
+            act.run()
         except (KeepingError, RecordError) as error:
             self.says.emit(str(error), True)
 
@@ -223,12 +260,12 @@ class Section(QWidget):
     def _empty(self) -> EmptyPage:
         heading, sentence = self.empty_words()
         buttons: tuple[Button, ...] = ()
-        if self.begin[0]:
-            button = Button(self.begin[0], MAIN, "Ctrl ⏎")
-            button.clicked.connect(self._on_begin)
+        if self._first is not None:
+            button = Button(self._first.begin, MAIN, "Ctrl ⏎")
+            button.clicked.connect(self._on_main)
             buttons, self.begins = (button,), button
         page = EmptyPage(heading, sentence, buttons)
-        page.layout().setContentsMargins(3 * STEP, 6 * STEP, 3 * STEP, 3 * STEP)
+        page.column.setContentsMargins(3 * STEP, 6 * STEP, 3 * STEP, 3 * STEP)
         return page
 
     def _foot(self) -> QWidget:
@@ -240,11 +277,11 @@ class Section(QWidget):
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
         column.addLayout(row)
-        for act in self.acts:
+        for act in self._acts:
             shown = KEYS_SHOWN.get(act.key, act.key)
             word = WordButton(f"{shown} {act.words}", size=SMALL)
             word.setAccessibleName(f"{act.words}, key {act.key}")
-            word.setProperty("method", act.method)
+            word.setProperty("act", act.key)
             word.clicked.connect(self._on_word)
             self.words.append(word)
             row.addWidget(word)
@@ -263,23 +300,15 @@ class Section(QWidget):
         if key in ("Left", "Right"):
             self.turned.emit(-1 if key == "Left" else 1)
             return
-        for act in self.acts:
+        for act in self._acts:
             if act.key == key:
-                self.do(act.method)
+                self._do(act)
 
     def _on_word(self) -> None:
-        self.do(str(self.sender().property("method")))
+        self._on_key(str(self.sender().property("act")))
 
     def _on_main(self) -> None:
-        self.do(self.main())
-
-    def _on_begin(self) -> None:
-        self.do(self.begin[1])
-
-
-def same(row: object, other: object) -> bool:
-    """Whether two rows stand for one thing: their `key` says so."""
-    return other is not None and getattr(row, "key", None) == getattr(other, "key", None)
+        self.do_main()
 
 
 def draw_marked(

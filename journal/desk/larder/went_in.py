@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import AMOUNT, Ask, FormSpec
+from journal.desk.larder.form import AMOUNT, Ask, Filled, FormSpec
 from journal.desk.larder.ingredients import left_words
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
-from journal.quantities.typed import Typed
 from journal.records.dose_written import format_amount, format_measured, typed_amount
 from journal.records.instants import clock
 from journal.records.makes import Addition, Ingredient, Make
-from journal.records.plans import Plan
+from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
 
 
@@ -43,17 +42,17 @@ class InRow:
         return self.make.id, self.position, plain_name(self.name), added
 
 
-class WentInSection(Section):
+class WentInSection(Section[InRow]):
     """The doses of the make that is open, stage by stage."""
 
     title = "Went in"
     told = frozenset({"addition", "ingredient", "generation", "make", "stage_run"})
-    acts = (
-        Act("Return", "change the amount or the lot", "change"),
-        Act("Delete", "take it back", "take_back"),
-    )
 
-    mains = (("change", "Change what went in"),)
+    def acts(self) -> tuple[Act, ...]:
+        return (
+            Act("Return", "change the amount or the lot", self.change, main="Change what went in"),
+            Act("Delete", "take it back", self.take_back),
+        )
 
     def columns(self) -> tuple[Column, ...]:
         return (
@@ -82,8 +81,7 @@ class WentInSection(Section):
         out: list[InRow] = []
         for position, stage in enumerate(plan.stages):
             here = [a for a in additions if a.position == position]
-            lines = _lines(make, position, stage.label, stage.doses, here, sources)
-            out += lines
+            out += _lines(make, position, stage, here, sources)
         return out
 
     def _open(self) -> tuple[Make | None, Plan | None]:
@@ -127,7 +125,7 @@ class WentInSection(Section):
 
     def change(self) -> None:
         """Ask what really went in, and from which lot."""
-        row = self.table.current()
+        row = self.at_hand
         amount = row.addition.amount if row.addition is not None else row.planned or 0.0
         lots = [i.lot for i in self._lots(row) if i.lot]
         self.ask(
@@ -146,7 +144,7 @@ class WentInSection(Section):
 
     def take_back(self) -> None:
         """It did not go in: its lot gets it back."""
-        row = self.table.current()
+        row = self.at_hand
         if row.addition is not None:
             self.journal.stock.take_back(row.addition)
 
@@ -154,14 +152,12 @@ class WentInSection(Section):
         wanted = row.kind, plain_name(row.name)
         return [i for i in self.journal.ingredients.all() if (i.kind, plain_name(i.name)) == wanted]
 
-    def _change(self, said: dict[str, object]) -> None:
-        row, typed = self.table.current(), said["amount"]
-        if (
-            not isinstance(typed, Typed)
-            or ("g" if typed.quantity == "mass_g" else "ml") != row.unit
-        ):
+    def _change(self, said: Filled) -> None:
+        row, typed = self.at_hand, said.amount("amount")
+        if typed is None or ("g" if typed.quantity == "mass_g" else "ml") != row.unit:
             raise KeepingError(f"The plan doses {row.name} in {row.unit}: give it in {row.unit}.")
-        lot_id = next((i.id for i in self._lots(row) if said["lot"] and i.lot == said["lot"]), None)
+        lot = said.text("lot")
+        lot_id = next((i.id for i in self._lots(row) if lot and i.lot == lot), None)
         if row.addition is not None:
             self.journal.stock.change(row.make, row.addition, typed.kept, lot_id)
             return
@@ -180,25 +176,33 @@ class WentInSection(Section):
         draw_cell(self.table, painter, rect, row.name, quiet=come, bold=not come)
 
 
-def _lines(make, position, stage, doses, here, sources) -> list[InRow]:
+def _lines(
+    make: Make,
+    position: int,
+    stage: Stage,
+    here: list[Addition],
+    sources: dict[int | None, str],
+) -> list[InRow]:
     """The lines of one stage: each dose with what went in of it, then what no dose asked for."""
-    out, told = [], set()
-    for dose in doses:
+    out: list[InRow] = []
+    told: set[int | None] = set()
+    for dose in stage.doses:
         wanted = dose.kind, plain_name(dose.name)
         planned = dose.for_milk(make.milk.litres)
         found = [a for a in here if (a.kind, plain_name(a.name)) == wanted]
-        for place, one in enumerate(found or [None]):
+        ones: list[Addition] | list[None] = found or [None]
+        for place, one in enumerate(ones):
             source = sources.get(one.id, "") if one is not None else ""
             amount = planned if place == 0 else None
             out.append(
-                InRow(make, position, stage, dose.kind, dose.name, dose.unit, amount, one, source,
-                      not out, dose.spoons)
+                InRow(make, position, stage.label, dose.kind, dose.name, dose.unit, amount, one,
+                      source, not out, dose.spoons)
             )  # fmt: skip
         told |= {a.id for a in found}
     for one in here:
         if one.id not in told:
             out.append(
-                InRow(make, position, stage, one.kind, one.name, one.unit, None, one,
+                InRow(make, position, stage.label, one.kind, one.name, one.unit, None, one,
                       sources.get(one.id, ""), not out)
             )  # fmt: skip
     return out

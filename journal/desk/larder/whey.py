@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.desk.larder.form import Ask, FormSpec
+from journal.desk.larder.form import Ask, Filled, FormSpec
 from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told
 from journal.desk.tables import Column
@@ -52,17 +52,18 @@ class WheyRow:
         return make.milk.litres + (make.water_added_l or 0.0) - curd_l
 
 
-class WheySection(Section):
+class WheySection(Section[WheyRow]):
     """Makes of the last days, and those that gave a whey cheese: a make of its own."""
 
     title = "Whey"
     told = frozenset({"make", "plan"})
-    acts = (
-        Act("A", "begin a whey cheese", "begin_whey"),
-        Act("Return", "go to the make", "open_make"),
-    )
     caution = WHEY_CAUTION
-    mains = (("begin_whey", "Begin a whey cheese from it"),)
+
+    def acts(self) -> tuple[Act, ...]:
+        return (
+            Act("A", "begin a whey cheese", self.begin_whey, main="Begin a whey cheese from it"),
+            Act("Return", "go to the make", self.open_make),
+        )
 
     def columns(self) -> tuple[Column, ...]:
         return (
@@ -116,7 +117,7 @@ class WheySection(Section):
 
     def begin_whey(self) -> None:
         """Ask how much whey and which plan, and begin."""
-        row = self.table.current()
+        row = self.at_hand
         plans = [plan.name for plan in plans_known(self.journal)]
         likely = next((name for name in plans if "whey" in name.casefold()), "")
         left = max(row.whey_l - row.used_l, 0.0)
@@ -138,13 +139,17 @@ class WheySection(Section):
 
     def open_make(self) -> None:
         """Go to the make."""
-        self.goes.emit("makes", self.table.current().make.id)
+        self.goes.emit("makes", self.at_hand.make.id)
 
-    def _begin(self, said: dict[str, object]) -> None:
-        row = self.table.current()
-        plan = next(p for p in plans_known(self.journal) if p.name == said["plan"])
+    def _begin(self, said: Filled) -> None:
+        row = self.at_hand
+        plan = next(p for p in plans_known(self.journal) if p.name == said.text("plan"))
         make = self.journal.makes.begin_whey(
-            row.make.id or 0, plan, said["whey"], self.now_ms, milk_l=said["milk"] or 0.0
+            row.make.id or 0,
+            plan,
+            said.needed("whey"),
+            self.now_ms,
+            milk_l=said.number("milk") or 0.0,
         )
         self.says.emit(f"{make.code} began: {make.name}.", False)
         self.goes.emit("vat", make.id)
