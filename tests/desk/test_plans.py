@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.plans.chart import _line as chart_line
 from journal.desk.plans.label_place import fine
-from journal.desk.plans.sheet import goes_in, minutes_text, needs_of, rows_of, vat_minutes
+from journal.desk.plans.sheet import goes_in, minutes_text, needs_of, vat_minutes
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
 
@@ -37,8 +37,8 @@ def _type(line, text: str) -> None:
 
 def test_amounts_follow_the_milk() -> None:
     cheddar = _plan("cheddar type")
-    set_row = next(row for row in rows_of(cheddar, 24.0) if row.label == "set")
-    assert set_row.words == "rennet 4.7 ml"  # 0.1957 ml for each litre
+    stage = next(stage for stage in cheddar.stages if stage.label == "set")
+    assert goes_in(cheddar, stage, 24.0) == "rennet 4.7 ml"  # 0.1957 ml for each litre
     needs = {need.label: need.amount for need in needs_of(cheddar, 24.0)}
     assert needs["milk"] == "24 L"
     assert needs["salt without iodine"] == "61.8 g"  # 2.575 g for each litre

@@ -18,37 +18,12 @@ SHORT = 22  # characters of what a line says of a stage's end; the rest stands b
 
 
 @dataclass(frozen=True)
-class StageRow:
-    """One line of the sheet, as text."""
-
-    place: int
-    label: str
-    temp: str
-    minutes: str
-    words: str
-
-
-@dataclass(frozen=True)
 class Need:
     """Something to have ready: what, how much, and the same in a kitchen's measure."""
 
     label: str
     amount: str
     about: str = ""
-
-
-def rows_of(plan: Plan, litres: float) -> list[StageRow]:
-    """The stages with everything that goes in, for so much milk."""
-    return [
-        StageRow(
-            place,
-            stage.label,
-            "" if stage.target_c is None else f"{stage.target_c:.1f}",
-            minutes_text(stage.minutes),
-            goes_in(plan, stage, litres),
-        )
-        for place, stage in enumerate(plan.stages)
-    ]
 
 
 def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
