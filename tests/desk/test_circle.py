@@ -222,7 +222,7 @@ def test_the_circle(person, tmp_path, monkeypatch, capsys) -> None:
     finish(person, make)
     overall = taste(person, make)
     findings = person.goes(8, "findings")
-    shown = findings.answers["overall"]
+    shown = findings.study.answers["overall"]
     path = str(person.journal.path)
 
     row = next(r for r in said(capsys, "makes", path) if r["code"] == make.code)

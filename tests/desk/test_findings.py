@@ -75,7 +75,7 @@ def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
     press(place, Qt.Key.Key_Down)
     finding = told.findings[1]
     wanted = scatter(table, told, finding.variable)
-    seen = place.beside.picture._seen
+    seen = place.beside.picture.shown.seen
     assert seen.variable == finding.variable
     np.testing.assert_allclose(seen.y, wanted.y)
     np.testing.assert_allclose(seen.low80, wanted.low80)
@@ -89,7 +89,7 @@ def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
 
 def test_the_line_bends_as_the_model_does(opened, sample):
     place = opened(sample)
-    seen = place.beside.picture._seen
+    seen = place.beside.picture.shown.seen
     assert seen.variable == "age at tasting"
     straight = np.linspace(seen.line_y[0], seen.line_y[-1], seen.line_y.size)
     assert np.abs(seen.line_y - straight).max() > 0.05  # age is a curve here
@@ -112,7 +112,7 @@ def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
 
 def test_left_and_right_step_along_the_points_and_enter_opens_the_make(opened, sample, qtbot):
     place = opened(sample)
-    answer = place.answers["overall"]
+    answer = place.study.answers["overall"]
     variable = place.told.table.current().variable
     column = answer.table.x[:, answer.table.position(variable)]
     before = column[place._row]
@@ -136,7 +136,7 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
     ]
     next(a for a in menu.actions() if a.data() == "bitter").trigger()
     menu.close()
-    qtbot.waitUntil(lambda: "bitter" in place.answers, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "bitter" in place.study.answers, timeout=WAIT_MS)
     _, told = by_hand(sample, "bitter")
     assert place.told.headline.text() == told.headline()
     assert place.told.score.text() == "bitter"
@@ -145,12 +145,12 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
 @pytest.mark.own_findings
 def test_it_is_stopped_by_a_key_and_begun_again(window_on, sample, qtbot):
     place = window_on(sample, place="findings").current
-    assert place.is_working()
+    assert place.study.working
     QTest.keyClick(place, Qt.Key.Key_Escape)
-    assert not place.is_working()
+    assert not place.study.working
     assert place.pages.currentWidget() is place.refused
     qtbot.waitUntil(place.settled, timeout=WAIT_MS)
-    assert place.answers == {}
+    assert place.study.answers == {}
     QTest.keyClick(place.window().focusWidget(), Qt.Key.Key_Return,
                    Qt.KeyboardModifier.ControlModifier)  # fmt: skip
     qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
@@ -161,26 +161,28 @@ def test_leaving_ends_the_work_and_coming_back_begins_it(window_on, sample, qtbo
     window = window_on(sample, place="findings")
     place = window.current
     window.go("tastings")
-    assert not place.is_working()
+    assert not place.study.working
     qtbot.waitUntil(window.settled, timeout=WAIT_MS)
-    assert place.answers == {}
+    assert place.study.answers == {}
     window.go("findings")
     qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
-    answer = place.answers["overall"]
+    answer = place.study.answers["overall"]
     window.go("tastings")
     window.go("findings")
-    assert place.answers["overall"] is answer
+    assert place.study.answers["overall"] is answer
 
 
 def test_a_new_score_makes_the_answer_old_and_a_reading_elsewhere_does_not(opened, sample, qtbot):
     place = opened(sample)
-    window, answer = place.window(), place.answers["overall"]
+    window, answer = place.window(), place.study.answers["overall"]
     unscored = next(m for m in sample.makes.all() if m.code not in answer.makes)
     sample.readings.log(unscored.id, "milk-temp", 20.0, unscored.started_ms + 1000)
-    assert place.answers["overall"] is answer
+    assert place.study.answers["overall"] is answer
     scored = answer.makes[answer.table.make[0]].make_id
     sample.readings.log(scored, "milk-temp", 5.0, answer.makes[answer.table.make[0]].started_ms)
-    qtbot.waitUntil(lambda: place.answers.get("overall") not in (None, answer), timeout=WAIT_MS)
+    qtbot.waitUntil(
+        lambda: place.study.answers.get("overall") not in (None, answer), timeout=WAIT_MS
+    )
     window.go("tastings")
     wheel = sample.sittings.wheels()[-1]
     sample.sittings.give(wheel.id, "Orla", wheel.started_ms + 300 * DAY_MS, Card({"overall": 2.0}))
@@ -198,17 +200,17 @@ def test_four_makes_have_a_picture_and_no_ranges(opened, sample):
     rows = place.told.table.rows_model.rows
     assert all(np.isnan(f.effect) for f in rows)
     assert not place.told.table.ranged
-    assert place.beside.picture._seen.x.size > 0
-    assert place.beside.picture._seen.line_x.size == 0
+    assert place.beside.picture.shown.seen.x.size > 0
+    assert place.beside.picture.shown.seen.line_x.size == 0
     assert "Thick" not in place.told.notes.text()
     assert "can never reach 5 %" in place.told.notes.text()
 
 
 def test_a_click_on_a_wheel_below_rings_it(opened, sample):
     place = opened(sample)
-    wheel = place.answers["overall"].table.wheel[0]
+    wheel = place.study.answers["overall"].table.wheel[0]
     place.line.picked.emit(wheel)
-    assert place.answers["overall"].table.wheel[place._row] == wheel
+    assert place.study.answers["overall"].table.wheel[place._row] == wheel
     assert any(day.look == "chosen" and day.key == wheel for day in place.line._days)
 
 
@@ -239,7 +241,7 @@ def test_numbers_are_written_plainly(sample):
 
 def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sample, qtbot):
     place = opened(sample)
-    answer = place.answers["overall"]
+    answer = place.study.answers["overall"]
     proposal = answer.next_make.learn
     assert place.beside.card.heading.text() == proposal.title
     assert proposal.reason in place.beside.card.reason.text()
@@ -258,7 +260,7 @@ def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sa
 
 def test_the_card_turns_to_improving(opened, sample):
     place = opened(sample)
-    told = place.answers["overall"].next_make
+    told = place.study.answers["overall"].next_make
     control = Qt.KeyboardModifier.ControlModifier
     press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
     assert place.beside.card.heading.text() == told.improve.title
@@ -285,7 +287,7 @@ def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     line = place.beside.what_if.line
     assert line.isVisible()
     QTest.keyClicks(line, "2,8")
-    answer = place.answers["overall"]
+    answer = place.study.answers["overall"]
     told = foretell(answer.table, answer.study, Ground.of(answer.table, answer.newest),
                     {"salt in curd": 2.8})  # fmt: skip
     said = place.beside.what_if.said.text()
@@ -301,7 +303,7 @@ def test_before_and_after_a_day_or_a_value(opened, sample):
     place = opened(sample)
     place.told.table.stand_on_variable("salt in curd")
     page = place.beside.before_after
-    starts = sorted(known.started_ms for known in place.answers["overall"].makes.values())
+    starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     middle = day_words(starts[len(starts) // 2], sample.zone)
     page.line.setText(middle)
     assert page.said.text().startswith(f"From {middle}: ")
@@ -321,7 +323,7 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     assert action.text().endswith("cards")
     action.trigger()
     menu.close()
-    qtbot.waitUntil(lambda: "defect: bitter" in place.answers, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "defect: bitter" in place.study.answers, timeout=WAIT_MS)
     with Journal.open(sample.path, read_only=True) as again:
         told = study(defect_table(again.wholes(), "bitter"))
     assert place.told.headline.text() == told.headline()
@@ -346,7 +348,7 @@ def test_f6_goes_through_the_parts(opened, sample):
 
 def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeypatch):
     place = opened(sample)
-    answer = place.answers["overall"]
+    answer = place.study.answers["overall"]
     asked = []
 
     def where(_parent, _title, _kinds, suggestion=""):
@@ -380,8 +382,8 @@ def test_a_journal_of_pure_noise_says_so(opened, sample):
             value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
             sample.scores.keep(replace(score, value=value))
     place = opened(sample)
-    assert all(f.evidence != "clear" for f in place.answers["overall"].study.findings)
+    assert all(f.evidence != "clear" for f in place.study.answers["overall"].study.findings)
     assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
     assert "No change promises" in place.beside.card.reason.text() or (
-        place.answers["overall"].next_make.improve is not None
+        place.study.answers["overall"].next_make.improve is not None
     )

@@ -112,19 +112,19 @@ def test_noise_is_called_noise(opened, sample, seed):
     place = opened(sample)
     assert all(f.evidence != CLEAR for f in place.told.table.rows_model.rows)
     assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
-    promised = place.answers["overall"].next_make.improve is not None
+    promised = place.study.answers["overall"].next_make.improve is not None
     assert ("No change promises" in place.beside.card.reason.text()) != promised
     assert "cannot be told yet" in place.told.doubt.text()
 
 
 def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
     place = opened(sample)
-    true, newest = TRUE["salt in curd"] / 0.3, place.answers["overall"].newest
+    true, newest = TRUE["salt in curd"] / 0.3, place.study.answers["overall"].newest
     asked = ask(place, "salt in curd", 2, "2.8")
     assert f"A make like {newest} would score" in asked.said.text()
     assert "8 times in 10 between" in asked.said.text()
     assert asked.line.accessibleDescription().startswith("A make like")
-    column = place.answers["overall"].table
+    column = place.study.answers["overall"].table
     own = [i for i, m in enumerate(column.make) if m == newest]
     was = float(np.mean(column.x[own, column.position("salt in curd")]))
     words = asked.said.text().replace("−", "-")
@@ -160,7 +160,7 @@ def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, 
 
 def test_before_and_after_names_the_ageing_that_changed_too(opened, sample):
     place = opened(sample)
-    starts = sorted(known.started_ms for known in place.answers["overall"].makes.values())
+    starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     late = day_words(starts[2 * len(starts) // 3], sample.zone)
     asked = ask(place, "salt in curd", 3, late)
     assert asked.said.text().startswith(f"From {late}: ")
@@ -173,7 +173,7 @@ def test_before_and_after_a_split_of_a_variable_finds_its_true_effect(opened, sa
     assert asked.said.text().startswith("salt in curd above 2,4: ")
     held = asked.said.text().split("With all else held that is ")[1]
     low, high = held.split("between ")[1].split(". ")[0].split(" and ")
-    table = place.answers["overall"].table
+    table = place.study.answers["overall"].table
     column = table.x[:, table.position("salt in curd")]
     apart = column[column > 2.4].mean() - column[column <= 2.4].mean()
     assert float(low) <= TRUE["salt in curd"] / 0.3 * apart <= float(high)
@@ -184,15 +184,15 @@ def choose(place, qtbot, wanted: str) -> None:
     press(place, Qt.Key.Key_J, CTRL)
     menu = QApplication.activePopupWidget()
     names = [action.data() for action in menu.actions()]
-    chosen = names.index(place.score)
+    chosen = names.index(place.study.score)
     assert menu.activeAction() is menu.actions()[chosen]
     way = Qt.Key.Key_Down if names.index(wanted) > chosen else Qt.Key.Key_Up
     for _ in range(abs(names.index(wanted) - chosen)):
         QTest.keyClick(menu, way)
     QTest.keyClick(menu, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: wanted in place.answers, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: wanted in place.study.answers, timeout=WAIT_MS)
     qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
-    assert place.score == wanted
+    assert place.study.score == wanted
     place.window().activateWindow()
     qtbot.waitUntil(place.window().isActiveWindow)
 
@@ -206,6 +206,6 @@ def test_an_attribute_and_a_defect_are_chosen_by_keys(opened, sample, qtbot):
     assert finding.evidence in (CLEAR, LEANING)
     choose(place, qtbot, "defect: bitter")
     assert place.told.table.rows_model.columns[2].title == "cards in 100"
-    seen = place.beside.picture._seen
+    seen = place.beside.picture.shown.seen
     assert seen.y.min() >= 0
     assert seen.y.max() <= 100

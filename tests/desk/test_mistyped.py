@@ -312,12 +312,12 @@ def test_a_series_done_again_stands_as_before(findings, sample, qtbot):
     for key in ((Qt.Key.Key_D, CTRL), KEEP):
         press(findings, *key)
         qtbot.waitUntil(window.settled, timeout=WAIT_MS)
-    assert findings.in_series == "standing"
+    assert findings.series.shown == "standing"
     window.undo()
     qtbot.waitUntil(window.settled, timeout=WAIT_MS)
-    assert findings.in_series == "form"
+    assert findings.series.shown == "form"
     window.redo()
     qtbot.waitUntil(window.settled, timeout=WAIT_MS)
-    assert findings.in_series == "standing"
-    assert findings.laid.series.id == sample.designs.all()[0].series.id
+    assert findings.series.shown == "standing"
+    assert findings.series.laid.series.id == sample.designs.all()[0].series.id
     assert len(sample.designs.all()) == 1

@@ -102,10 +102,10 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
 ):
     person = at_findings(sample)
     place = person.place
-    told = place.answers["overall"].next_make
+    told = place.study.answers["overall"].next_make
     assert place.told.series.shown_words() == "Lay out a series  Ctrl D"
     person.press(Qt.Key.Key_D, CTRL)
-    form, newest = place.form, sample.makes.newest(1)[0]
+    form, newest = place.series.laying.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
     assert form.plan == plan
     assert form.rows[0].offer.key == told.learn.key
@@ -117,30 +117,30 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
         assert offer.least <= low <= own <= high <= offer.most
         for value in (low, high):
             assert lever.try_plan(plan, value) is not None
-    assert place.set_page.heading.text() == "Full factorial, 8 makes"
-    assert "made twice" in place.set_page.words.text()
-    assert "efficiency 100 %" in place.set_page.words.text()
-    assert len(place.set_page.table.rows_model.rows) == 8
-    assert "8 times in 10" in place.set_page.more.text()
+    assert place.series.laying.set_page.heading.text() == "Full factorial, 8 makes"
+    assert "made twice" in place.series.laying.set_page.words.text()
+    assert "efficiency 100 %" in place.series.laying.set_page.words.text()
+    assert len(place.series.laying.set_page.table.rows_model.rows) == 8
+    assert "8 times in 10" in place.series.laying.set_page.more.text()
 
 
 def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
     place = person.place
-    person.types(place.form.makes.line, "7")
-    assert place.set_page.heading.text() == "D-optimal, 7 makes"
-    assert f"Efficiency {100 * place.worked.design.efficiency:.0f} %" in (
-        place.set_page.words.text()
+    person.types(place.series.laying.form.makes.line, "7")
+    assert place.series.laying.set_page.heading.text() == "D-optimal, 7 makes"
+    assert f"Efficiency {100 * place.series.laying.worked.design.efficiency:.0f} %" in (
+        place.series.laying.set_page.words.text()
     )
     person.press(Qt.Key.Key_Down)  # the arrows step the number
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
-    assert place.set_page.heading.text() == "Full factorial, 4 makes"
-    assert "ranges begin at 5" in place.set_page.more.text()
-    person.types(place.form.makes.line, "99")
-    assert "4 to 32 makes" in place.form.said.text()
-    assert not place.form.lay.isEnabled()
+    assert place.series.laying.set_page.heading.text() == "Full factorial, 4 makes"
+    assert "ranges begin at 5" in place.series.laying.set_page.more.text()
+    person.types(place.series.laying.form.makes.line, "99")
+    assert "4 to 32 makes" in place.series.laying.form.said.text()
+    assert not place.series.laying.form.lay.isEnabled()
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(sample) == []
 
@@ -149,21 +149,21 @@ def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sa
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
     place = person.place
-    person.types(place.form.seasons.line, "2")
-    rows = place.set_page.table.rows_model.rows
+    person.types(place.series.laying.form.seasons.line, "2")
+    rows = place.series.laying.set_page.table.rows_model.rows
     assert [row.season for row in rows] == ["1"] * 4 + ["2"] * 4
-    assert "cannot pass for an effect" in place.set_page.more.text()
+    assert "cannot pass for an effect" in place.series.laying.set_page.more.text()
     for part in ("1", "2"):
         values = [row.values for row in rows if row.season == part]
         assert len(set(values)) == 4
-    person.types(place.form.seasons.line, "6")
-    assert "needs two makes" in place.form.said.text()
+    person.types(place.series.laying.form.seasons.line, "6")
+    assert "needs two makes" in place.series.laying.form.said.text()
 
 
 def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
-    place, row = person.place, person.place.form.rows[2]
+    place, row = person.place, person.place.series.laying.form.rows[2]
     row.choose.setFocus()
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Space)
     menu = QApplication.activePopupWidget()
@@ -173,30 +173,30 @@ def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person.settle()
     assert row.offer.name == "salt in curd"
     assert row.low.line.accessibleName() == "Low value of salt in curd, %"
-    assert place.set_page.heading.text() == "Full factorial, 8 makes"
-    assert len({r.values for r in place.set_page.table.rows_model.rows}) == 8
-    person.types(place.form.makes.line, "4")
-    assert place.set_page.heading.text() == "Half of a factorial, 4 makes"
-    assert "look like the third" in place.set_page.words.text()
+    assert place.series.laying.set_page.heading.text() == "Full factorial, 8 makes"
+    assert len({r.values for r in place.series.laying.set_page.table.rows_model.rows}) == 8
+    person.types(place.series.laying.form.makes.line, "4")
+    assert place.series.laying.set_page.heading.text() == "Half of a factorial, 4 makes"
+    assert "look like the third" in place.series.laying.set_page.words.text()
 
 
 def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
-    place, row = person.place, person.place.form.rows[0]
+    place, row = person.place, person.place.series.laying.form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
-    assert f"may go from {offer.said(offer.least)}" in place.form.said.text()
-    assert "stays safe" in place.form.said.text()
+    assert f"may go from {offer.said(offer.least)}" in place.series.laying.form.said.text()
+    assert "stays safe" in place.series.laying.form.said.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
-    assert place.set_page.heading.text() == "This is no series yet."
+    assert place.series.laying.set_page.heading.text() == "This is no series yet."
     person.types(row.high.line, row.low.line.text())
-    assert "low value below its high one" in place.form.said.text()
+    assert "low value below its high one" in place.series.laying.form.said.text()
     person.types(row.high.line, "salty")
-    assert "Type a low and a high value" in place.form.said.text()
+    assert "Type a low and a high value" in place.series.laying.form.said.text()
     person.types(row.high.line, f"{high:g}")
-    assert place.form.said.text() == ""
+    assert place.series.laying.form.said.text() == ""
     assert not row.high.box.wrong
 
 
@@ -206,10 +206,10 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     person = at_findings(sample)
     latest = sample.plans.latest()
     person.press(Qt.Key.Key_D, CTRL)
-    worked = person.place.worked
+    worked = person.place.series.laying.worked
     person.press(Qt.Key.Key_Return, CTRL)
     place = person.place
-    assert place.in_series == "standing"
+    assert place.series.shown == "standing"
     [(laid, plans)] = on_disk(sample)
     assert laid.series.kind == FULL
     assert laid.series.variables == worked.asked.keys
@@ -220,15 +220,15 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
             assert lever.planned(plan) == pytest.approx(value, rel=0.03)
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
     assert "8 makes are laid out" in place.messages.text("series")
-    assert place.standing.table.rows_model.rows[0].became == "next"
+    assert place.series.standing.table.rows_model.rows[0].became == "next"
     assert place.told.series.text() == "The series: 0 of 8 made"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
-    assert place.in_series == "form"
+    assert place.series.shown == "form"
     person.press(Qt.Key.Key_Z, CTRL | SHIFT)
     assert len(on_disk(sample)) == 1
     person.press(Qt.Key.Key_D, CTRL)
-    assert place.in_series == "standing"
+    assert place.series.shown == "standing"
     person.press(Qt.Key.Key_Escape)
     assert place.is_told()
     assert QApplication.focusWidget() is place.told.table
@@ -255,12 +255,12 @@ def test_the_next_make_is_one_key_away_and_joins_as_it_begins(laid_out, sample):
     assert sample.plans.by_name(base.name) == base
     person.press(Qt.Key.Key_8, CTRL)
     place = person.place
-    assert place.standing.table.rows_model.rows[0].became == f"{make.code}, in the vat"
-    assert place.standing.plan_next.text() == "Plan make 2"
-    assert "1 of the 8 makes is made" in place.standing.state.text()
+    assert place.series.standing.table.rows_model.rows[0].became == f"{make.code}, in the vat"
+    assert place.series.standing.plan_next.text() == "Plan make 2"
+    assert "1 of the 8 makes is made" in place.series.standing.state.text()
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample)[0][0].made == 0
-    assert place.standing.plan_next.text() == "Plan make 1"
+    assert place.series.standing.plan_next.text() == "Plan make 1"
 
 
 def test_a_plan_of_the_series_changed_before_it_begins_still_joins(laid_out, sample):
@@ -294,21 +294,21 @@ def test_with_four_scores_there_is_a_picture_and_no_range(laid_out, sample):
     person.settle()
     person.press(Qt.Key.Key_Escape)
     person.press(Qt.Key.Key_D, CTRL)
-    beside = place.series_beside
+    beside = place.series.beside
     assert beside.headline.text() == "4 makes of the series have a score: ranges begin at 5."
     assert not beside.table.isVisible()
     assert beside.chart.isVisible()
     assert "on the low side" in beside.notes.text()
     assert "4 makes are still to be made" in beside.notes.text()
-    assert [bool(row.score) for row in place.standing.table.rows_model.rows] == [True] * 4 + (
-        [False] * 4
-    )
+    assert [bool(row.score) for row in place.series.standing.table.rows_model.rows] == [
+        True
+    ] * 4 + ([False] * 4)
 
 
 def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
-    person.types(person.place.form.seasons.line, "2")
+    person.types(person.place.series.laying.form.seasons.line, "2")
     person.press(Qt.Key.Key_Return, CTRL)
     make_and_score(sample, 8, season=-1.5)
     person.settle()
@@ -328,26 +328,26 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     assert told.effects[0].low95 < 2 < told.effects[0].high95
     assert told.effects[1].low95 < 0 < told.effects[1].high95
     assert told.seasons[1] == pytest.approx(-1.5, abs=0.5)
-    beside = place.series_beside
+    beside = place.series.beside
     assert beside.headline.text() == headline(told, "overall")
     shown = beside.table.rows_model.rows
     assert [f.effect for f in shown] == [e.effect for e in told.effects]
     assert [f.low80 for f in shown] == [e.low80 for e in told.effects]
     assert shown[0].step_label == ends_said(planned.factors[0])
     assert "points lower than the first: the seasons are taken out" in beside.notes.text()
-    assert place.standing.state.text() == "All 8 makes are made."
-    assert not place.standing.plan_next.isVisible()
+    assert place.series.standing.state.text() == "All 8 makes are made."
+    assert not place.series.standing.plan_next.isVisible()
 
 
 def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(laid_out, sample):
     person = laid_out
     make_and_score(sample, 1)
     person.settle()
-    person.place.standing.table.setFocus()
+    person.place.series.standing.table.setFocus()
     person.press(Qt.Key.Key_Return)
     assert person.place.key == "makes"
     person.press(Qt.Key.Key_8, CTRL)
-    person.place.standing.table.setFocus()
+    person.place.series.standing.table.setFocus()
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Return)
@@ -360,17 +360,17 @@ def test_a_series_is_put_away_and_comes_back(laid_out, sample):
     person.press(Qt.Key.Key_D, CTRL | SHIFT)
     person.press(Qt.Key.Key_Return, CTRL)
     assert len(on_disk(sample)) == 2
-    assert place.standing.other.isVisible()
-    newest = place.laid.series.id
+    assert place.series.standing.other.isVisible()
+    newest = place.series.laid.series.id
     person.press(Qt.Key.Key_F6)
-    assert place.laid.series.id != newest
+    assert place.series.laid.series.id != newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert [one.series.id for one, _ in on_disk(sample)] == [newest]
     assert "is put away" in place.messages.text("series")
-    assert place.laid.series.id == newest
+    assert place.series.laid.series.id == newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert on_disk(sample) == []
-    assert place.in_series == "form"
+    assert place.series.shown == "form"
     person.press(Qt.Key.Key_Z, CTRL)
     assert [one.series.id for one, _ in on_disk(sample)] == [newest]
 
@@ -382,27 +382,27 @@ def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_a
     place = person.place
     assert place.pages.currentWidget() is place.empty
     person.press(Qt.Key.Key_D, CTRL)
-    assert place.form.plan.builtin
-    assert place.set_page.heading.text() == "Full factorial, 8 makes"
+    assert place.series.laying.form.plan.builtin
+    assert place.series.laying.set_page.heading.text() == "Full factorial, 8 makes"
     person.press(Qt.Key.Key_Return, CTRL)
     [(laid, plans)] = on_disk(journal)
-    assert journal.plans.names() == [place.form.plan.name]
+    assert journal.plans.names() == [place.series.laying.form.plan.name]
     assert not any(plan.builtin for plan in plans)
-    assert place.series_beside.headline.text() == "No make of the series has a score yet."
+    assert place.series.beside.headline.text() == "No make of the series has a score yet."
     person.press(Qt.Key.Key_Return, CTRL)
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(journal)[0][0].makes[0].make == journal.makes.by_code("latest")
-    assert journal.plans.by_name(laid.series and place.form.plan.name).builtin
+    assert journal.plans.by_name(laid.series and place.series.laying.form.plan.name).builtin
 
 
 def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
     place = person.place
-    table = place.answers["overall"].table
+    table = place.study.answers["overall"].table
     used = np.nanmin(table.x[:, table.position("culture_dose")])
-    offer = next(o for o in place.form.rows[0]._offers if o.key == "culture_dose")
-    planned = lever_of("culture_dose").planned(place.form.plan)
+    offer = next(o for o in place.series.laying.form.rows[0]._offers if o.key == "culture_dose")
+    planned = lever_of("culture_dose").planned(place.series.laying.form.plan)
     assert offer.least >= min(used, planned) - 1e-9
 
 
@@ -417,7 +417,7 @@ def test_a_make_done_otherwise_than_wanted_counts_as_it_was_made(laid_out, sampl
         [one.one.block for one in laid.makes],
         series.kind,
     )
-    table = laid_out.place.answers["overall"].table
+    table = laid_out.place.study.answers["overall"].table
     codes = [table.make[0], *[""] * 7]
     told = answer_series(planned, series.variables, codes, table)
     j = table.position(series.variables[0])

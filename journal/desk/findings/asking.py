@@ -22,8 +22,7 @@ class Asked(QWidget):
 
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.answer: Answer | None = None
-        self.finding: Finding | None = None
+        self._about: tuple[Answer, Finding] | None = None
         self.title = Label(title, role="quiet", wrap=True)
         self.line = Line()
         self.line.setAccessibleName(title)
@@ -51,8 +50,8 @@ class Asked(QWidget):
 
     def show_finding(self, answer: Answer, finding: Finding) -> None:
         """Ask about a variable of an answer."""
-        self.answer, self.finding = answer, finding
-        self._ask()
+        self._about = answer, finding
+        self._ask(finding)
         self._on_text(self.line.text())
 
     def tell(self, said: str, more: str = "", *, wrong: bool = False) -> None:
@@ -65,18 +64,19 @@ class Asked(QWidget):
         self.more.setVisible(bool(more))
         self.line.setAccessibleDescription(f"{said} {more}".strip())
 
-    def _ask(self) -> None:
-        """Put the question into words."""
+    def _ask(self, finding: Finding) -> None:
+        """Put the question into words; a subclass gives it."""
+        raise NotImplementedError
 
     def _on_text(self, text: str) -> None:
-        if self.answer is None or self.finding is None:
+        if self._about is None:
             return
         try:
-            self._tell(text.strip())
+            self._tell(*self._about, text.strip())
         except (FindingError, RecordError) as error:
             self.tell(str(error), wrong=bool(text.strip()))
 
-    def _tell(self, text: str) -> None:
+    def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
         """Answer what was typed; a subclass gives it. FindingError or RecordError says why not."""
         raise NotImplementedError
 
@@ -88,19 +88,19 @@ class WhatIf(Asked):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("What if it were", parent)
 
-    def _ask(self) -> None:
-        named = self.finding.unit in ("", "pH")  # a pH stands in the name already
-        unit = "" if named else f", {self.finding.unit}"
-        self.title.setText(f"What if {self.finding.variable} were{unit}")
+    def _ask(self, finding: Finding) -> None:
+        named = finding.unit in ("", "pH")  # a pH stands in the name already
+        unit = "" if named else f", {finding.unit}"
+        self.title.setText(f"What if {finding.variable} were{unit}")
 
-    def _tell(self, text: str) -> None:
+    def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
         value = number(text) if text else None
         if value is None:
-            gives = "how many cards would name it" if self.answer.is_defect else "the score"
+            gives = "how many cards would name it" if answer.is_defect else "the score"
             hint = f"Type a value: {gives} stands here with its range."
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return
-        said, more = foretold_words(self.answer, self.finding, value)
+        said, more = foretold_words(answer, finding, value)
         self.tell(said, more)
 
 
@@ -111,26 +111,26 @@ class BeforeAndAfter(Asked):
         super().__init__("Before and after I changed", parent)
         self.zone, self.now_ms = zone, now_ms
 
-    def _ask(self) -> None:
+    def _ask(self, finding: Finding) -> None:
         self.title.setText(
-            f"Before and after a day, like 14 March, or {self.finding.variable} above a value"
+            f"Before and after a day, like 14 March, or {finding.variable} above a value"
         )
 
-    def _tell(self, text: str) -> None:
+    def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
         if not text:
             self.tell("Type a day or a value: the makes on either side are compared here.")
             return
-        table, makes = self.answer.table, self.answer.makes
+        table, makes = answer.table, answer.makes
         value = number(text)
         if value is not None:
-            column = table.x[:, table.position(self.finding.variable)]
+            column = table.x[:, table.position(finding.variable)]
             after = [v > value for v in column.tolist()]
-            label, split = f"{self.finding.variable} above {text}", self.finding.variable
+            label, split = f"{finding.variable} above {text}", finding.variable
         else:
             day = read_day(text, self.zone, self.now_ms)
             after = [makes[m].started_ms >= day for m in table.make]
             label, split = f"From {day_words(day, self.zone)}", ""
         months = [local(makes[m].started_ms, self.zone).month for m in table.make]
-        found = compare(table, self.answer.study, after, months, split_by=split)
+        found = compare(table, answer.study, after, months, split_by=split)
         head = f"{label}: {found.after} makes against {found.before}. "
         self.tell(head + found.words, "\n".join(found.beside))

@@ -65,19 +65,19 @@ class NextCard(QWidget):
         self._show()
 
     def _show(self) -> None:
-        told, own = self._told, self.proposal
-        other = None
-        if told is not None:
-            other = told.learn if self._improving else told.improve
+        own, other, why = self.proposal, None, ""
+        if self._told is not None:
+            other = self._told.learn if self._improving else self._told.improve
+            why = self._told.why
         self.learn.setVisible(own is not None)
         self.improve.setVisible(other is not None)
         if own is None:
             self.heading.setText("Nothing to propose yet.")
-            self.reason.setText(told.why if told is not None else "")
+            self.reason.setText(why)
         else:
             self.heading.setText(own.title)
-            why = told.why if not self._improving else ""
-            self.reason.setText(f"{own.reason} {why}".strip())
+            more = "" if self._improving else why
+            self.reason.setText(f"{own.reason} {more}".strip())
             self.learn.set_words(f"Plan it to {own.kind}", "Ctrl L")
         if other is not None:
             self.improve.set_words(f"Or to {other.kind}: {other.short}", "Ctrl ⇧ L")

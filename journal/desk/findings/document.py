@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
+from PySide6.QtGui import QColor
 
 from journal.desk.findings.answer import Answer
 from journal.desk.findings.ranges import span_of
@@ -26,6 +27,8 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.quantities.counts import counted
+
+Draw = Callable[[float, float], None]
 
 SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
 PICTURES = 8
@@ -118,7 +121,7 @@ class _Findings:
         wide = self.paper.across - _NAME - _STEP - _WORD - 4
         return left + (min(max(value / self.span, -1.0), 1.0) + 1) / 2 * wide
 
-    def _head(self, measure: str, points: float):
+    def _head(self, measure: str, points: float) -> Draw:
         def draw(y: float, _height: float) -> None:
             p, quiet = self.paper, self.paper.ink.quiet
             p.words(p.left, y, "if it changes by", points - 1, colour=quiet)
@@ -128,7 +131,7 @@ class _Findings:
 
         return draw
 
-    def _row(self, finding: Finding, points: float):
+    def _row(self, finding: Finding, points: float) -> Draw:
         def draw(y: float, height: float) -> None:
             p, told = self.paper, finding.evidence in (CLEAR, LEANING)
             ink = p.ink.ink if told else p.ink.quiet
@@ -154,7 +157,7 @@ class _Findings:
 
         return draw
 
-    def _beyond(self, finding: Finding, y: float, ink) -> None:
+    def _beyond(self, finding: Finding, y: float, ink: QColor) -> None:
         """An arrowhead where a range goes on beyond the page."""
         for edge, there, way in (
             (self.span, finding.high95 > self.span, 1),
@@ -166,7 +169,7 @@ class _Findings:
                     self.paper.rule(x + 1.4 * way, y, x + 0.4 * way, y + side, colour=ink,
                                     wide=0.35)  # fmt: skip
 
-    def _axis(self, points: float):
+    def _axis(self, points: float) -> Draw:
         def draw(y: float, _height: float) -> None:
             p = self.paper
             half = self.span / 1.08
@@ -215,7 +218,7 @@ class _Findings:
             for row in rows
         ]
 
-    def _pair(self, row: Sequence[Scatter], points: float):
+    def _pair(self, row: Sequence[Scatter], points: float) -> Draw:
         def draw(y: float, _height: float) -> None:
             wide = (self.paper.across - _GUTTER) / 2
             for i, seen in enumerate(row):

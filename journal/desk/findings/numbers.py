@@ -24,11 +24,11 @@ class Numbers(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6 * STEP)
         grid.setVerticalSpacing(STEP)
-        for column, title in enumerate(("", "on its own", "beside all others")):
-            grid.addWidget(Label(title, SMALL, role="quiet"), 0, column)
+        for place, title in enumerate(("", "on its own", "beside all others")):
+            grid.addWidget(Label(title, SMALL, role="quiet"), 0, place)
         for row, labels in enumerate(self.words):
-            for column, label in enumerate(labels):
-                grid.addWidget(label, row + 1, column, Qt.AlignmentFlag.AlignLeft)
+            for place, label in enumerate(labels):
+                grid.addWidget(label, row + 1, place, Qt.AlignmentFlag.AlignLeft)
         grid.setColumnStretch(2, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

@@ -96,7 +96,7 @@ class PicturePage(QWidget):
         """Show the part after this one."""
         self.turn_to((self.stack.currentIndex() + 1) % len(PARTS))
 
-    def show_finding(self, answer: Answer, finding: Finding, row: int | None) -> None:
+    def show_finding(self, answer: Answer, finding: Finding, row: int) -> None:
         """Show a variable of an answer, one table row ringed."""
         self.picture.show_variable(answer, finding.variable, row)
         self.numbers.show_finding(finding, notes_of(answer, finding))
@@ -111,13 +111,13 @@ class _Parts(QWidget):
         super().__init__()
         self._pages: list[QWidget] = []
         self._current = 0
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def addWidget(self, page: QWidget) -> None:
         page.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
-        self.layout().addWidget(page)  # first of all: what is shown without a parent is a window
+        self._column.addWidget(page)  # first of all: what is shown without a parent is a window
         page.setVisible(not self._pages)
         self._pages.append(page)
 

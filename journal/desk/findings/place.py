@@ -14,8 +14,9 @@ from journal.desk.findings.offered import menu_of, offered
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
 from journal.desk.findings.printing import print_answer
-from journal.desk.findings.series_acts import SeriesActs
-from journal.desk.findings.studying import Studying
+from journal.desk.findings.series import SeriesController
+from journal.desk.findings.series_laying import SAID
+from journal.desk.findings.studying import StudyController
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding
 from journal.findings.next_make import Proposal
@@ -23,17 +24,12 @@ from journal.keeping import Change
 from journal.quantities.counts import counted
 from journal.records.dates import day_words
 
-# A change in these makes every answer old; in the others only when a make of the answer changed.
-_ALWAYS = frozenset(
-    ("score", "defect_mark", "sample", "tasting", "assessor", "wheel", "make", "entered",
-     "air_reading", "plan")
-)  # fmt: skip
 SERIES_KINDS = frozenset(("series", "series_make", "make"))
-_WITHIN = frozenset(("reading", "stage_run", "addition"))
 
 
-class FindingsPlace(Studying, SeriesActs, Place):
-    """Left the table of dots and ranges, right the picture of the one picked; below the wheels."""
+class FindingsPlace(Place):
+    """Left the table of dots and ranges, right the picture of the one picked; below the wheels.
+    Both give way to the pages of a series while one is to be seen."""
 
     key = "findings"
     title = "Findings"
@@ -42,60 +38,59 @@ class FindingsPlace(Studying, SeriesActs, Place):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self.score = "overall"
-        self._chosen = False  # by the person; until then the score that was given most
-        self.answers: dict[str, Answer] = {}
-        self._row: int | None = None  # of the answer's table, ringed
+        self._row = 0  # of the answer's table, ringed
         self._picked = ""
         self._wheel = ""
-        self._working = False
-
-    # Build
-
-    def right(self) -> QWidget:
-        self.build_series()
+        self.study = StudyController(desk, self)
+        self.study.began.connect(self._on_began)
+        self.study.told.connect(self._on_told)
+        self.study.refused.connect(self._on_refused)
+        self.series = SeriesController(desk, self.study, self.messages, self)
+        self.series.turned.connect(self._on_turned)
+        self.series.named.connect(self._on_series_named)
+        self.series.goes.connect(self.goes)
+        self.series.beside.score.clicked.connect(self.choose_score)
+        self.again = Button("Look again", MAIN, "Ctrl ⏎")
+        self.again.clicked.connect(self.look_again)
+        self.empty, self.refused = self._empty(), EmptyPage("", "", (self.again,))
+        self.busy = BusyPage()
+        self.busy.stop.clicked.connect(self.stop)
+        self.study.progressed.connect(self.busy.show_progress)
+        self.told = TablePage()
+        self.told.score.clicked.connect(self.choose_score)
+        self.told.series.clicked.connect(self.series.show)
+        self.told.table.picked.connect(self._on_picked)
+        self.told.table.opened.connect(self._on_opened)
+        self.told.table.stepped.connect(self._on_stepped)
         self.beside = PicturePage(self.journal.zone, self.desk.clock())
         self.beside.card.planned.connect(self._on_planned)
         self.beside.picture.opened.connect(self._on_point)
         self.beside.open.clicked.connect(self.open_make)
+        self.under: QWidget = self.empty  # what is shown where no series is
+        self.line = CalendarLine("Wheels")
+        self.line.picked.connect(self._on_wheel)
+        series = self.series
+        self.pages = QStackedWidget()
+        for page in (self.empty, self.refused, self.busy, self.told, series.laying.form,
+                     series.standing):  # fmt: skip
+            self.pages.addWidget(page)
         self.rights = QStackedWidget()
-        for page in (self.beside, self.set_page, self.series_beside):
-            self.rights.addWidget(page)
-        return self.rights
+        for beside in (self.beside, series.laying.set_page, series.beside):
+            self.rights.addWidget(beside)
+        self.lay_out(self.pages, self.rights, self.line)
 
-    def left(self) -> QWidget:
+    def _empty(self) -> EmptyPage:
         begin = Button("Score a wheel", MAIN, "Ctrl 7")
         begin.clicked.connect(self._on_begin)
         lay = Button("Lay out a series of makes", PLAIN, "Ctrl D")
-        lay.clicked.connect(self.show_series)
-        self.empty = EmptyPage(
+        lay.clicked.connect(self.series.show)
+        return EmptyPage(
             "Nothing has been scored yet.",
             "When wheels have scores, each make variable stands here with its effect on the score, "
             "a range, and how sure that is. Ranges begin at five makes. Score a wheel, or bring in "
             "a table of past makes with Ctrl Shift I.",
             (begin, lay),
         )
-        self.again = Button("Look again", MAIN, "Ctrl ⏎")
-        self.again.clicked.connect(self.look_again)
-        self.refused = EmptyPage("", "", (self.again,))
-        self.busy = BusyPage()
-        self.busy.stop.clicked.connect(self.stop)
-        self.told = TablePage()
-        self.told.score.clicked.connect(self.choose_score)
-        self.told.series.clicked.connect(self.show_series)
-        self.told.table.picked.connect(self._on_picked)
-        self.told.table.opened.connect(self._on_opened)
-        self.told.table.stepped.connect(self._on_stepped)
-        self.pages = QStackedWidget()
-        self.under: QWidget = self.empty  # what is shown where no series is
-        for page in (self.empty, self.refused, self.busy, self.told, self.form, self.standing):
-            self.pages.addWidget(page)
-        return self.pages
-
-    def strip(self) -> QWidget:
-        self.line = CalendarLine("Wheels")
-        self.line.picked.connect(self._on_wheel)
-        return self.line
 
     def commands(self) -> tuple[Command, ...]:
         return (
@@ -118,43 +113,29 @@ class FindingsPlace(Studying, SeriesActs, Place):
                     self.next_part, ("F6",), self.has_parts),
             Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
                     self.is_told),
-            *self.series_commands(),
+            *self.series.commands(),
             Command("stop_findings", "Stop; leave the series", self.stop, ("Esc",), self.can_leave),
         )  # fmt: skip
 
     # What the frame says
 
     def entered(self) -> None:
-        self.clear("series")
+        self.clear(SAID)
         self._show()
-        self._refresh_series()
-        self.focus_page()
-
-    def focus_page(self) -> None:
-        """Put the focus where the page is read."""
-        page = self.pages.currentWidget()
-        (self.told.table if page is self.told else page).setFocus()
+        self.series.refresh()
+        self._focus_page()
 
     def heard(self, change: Change) -> None:
-        touched = change.kinds & _ALWAYS
-        if change.kinds & _WITHIN and not touched:
-            for score, answer in list(self.answers.items()):
-                inside = {known.make_id for known in answer.makes.values()}
-                if not change.makes or change.makes & inside:
-                    del self.answers[score]
-        if touched:
-            self.answers.clear()
-            if self._working:
-                self._begin()
+        touched = self.study.forget(change)
         if self.isVisible():
             self._show()
             if change.kinds & SERIES_KINDS or touched:
-                self._refresh_series()
+                self.series.refresh()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         if not event.spontaneous():
-            self._end()
+            self.study.stop()
 
     # Acts
 
@@ -162,27 +143,23 @@ class FindingsPlace(Studying, SeriesActs, Place):
         """A study is to be seen."""
         return self.pages.currentWidget() is self.told
 
-    def is_working(self) -> bool:
-        """A study is under way."""
-        return self._working
-
     def has_scores(self) -> bool:
         """A score can be chosen."""
-        return self.is_told() or (self.has_series() and bool(offered(self.journal)))
+        return self.is_told() or (self.series.is_standing() and bool(offered(self.journal)))
 
     def has_parts(self) -> bool:
         """There is another part to turn to."""
-        return self.is_told() or self.has_series()
+        return self.is_told() or self.series.is_standing()
 
     def can_leave(self) -> bool:
         """There is a study to stop, or a series or a question to leave."""
         asking = self.is_told() and self.beside.is_asking()
-        return self._working or bool(self.in_series) or asking
+        return self.study.working or bool(self.series.shown) or asking
 
     def main_act(self) -> None:
         """Open the ringed make; look again where the study was stopped; go on with a series."""
-        if self.in_series:
-            self.series_act()
+        if self.series.shown:
+            self.series.act()
         elif self.pages.currentWidget() is self.refused:
             self.look_again()
         elif self.is_told():
@@ -190,15 +167,16 @@ class FindingsPlace(Studying, SeriesActs, Place):
 
     def open_make(self) -> None:
         """Go to the make of the ringed point."""
-        answer = self.answers.get(self.score)
-        if answer is not None and self._row is not None:
-            self.goes.emit("makes", answer.makes[answer.table.make[self._row]].make_id)
+        self._take_ringed("makes")
 
     def as_last_time(self) -> None:
         """Take the plan of the ringed make, as it was, to Plans as a draft."""
-        answer = self.answers.get(self.score)
-        if answer is not None and self._row is not None:
-            self.goes.emit("plans", answer.makes[answer.table.make[self._row]].make_id)
+        self._take_ringed("plans")
+
+    def _take_ringed(self, place: str) -> None:
+        answer = self.study.answer
+        if answer is not None:
+            self.goes.emit(place, answer.makes[answer.table.make[self._row]].make_id)
 
     def plan_next(self) -> None:
         """Open the plan with the card's change marked; with none, show why there is none."""
@@ -215,8 +193,8 @@ class FindingsPlace(Studying, SeriesActs, Place):
 
     def next_part(self) -> None:
         """Turn to the next part under the picture, or to another series."""
-        if self.has_series():
-            self.other_series()
+        if self.series.is_standing():
+            self.series.show_other()
         else:
             self.beside.next_part()
             self._hold_focus()
@@ -228,23 +206,24 @@ class FindingsPlace(Studying, SeriesActs, Place):
 
     def print_findings(self) -> None:
         """Write what is told as a PDF."""
-        if self.score in self.answers:
-            print_answer(self, self.answers[self.score])
+        answer = self.study.answer
+        if answer is not None:
+            print_answer(self, answer)
 
     def choose_score(self) -> None:
         """Offer the scores and the defects there are."""
-        menu = menu_of(self.journal, self.score, self)
+        menu = menu_of(self.journal, self.study.score, self)
         menu.triggered.connect(self._on_score)
         menu.aboutToHide.connect(menu.deleteLater)
-        button = self.series_beside.score if self.has_series() else self.told.score
+        button = self.series.beside.score if self.series.is_standing() else self.told.score
         menu.popup(button.mapToGlobal(button.rect().bottomLeft()))
 
     def stop(self) -> None:
         """End the study under way, and say so; or leave the series, or the question typed."""
-        if self.in_series:
-            self.leave_series()
-        elif self._working:
-            self._end()
+        if self.series.shown:
+            self.series.leave()
+        elif self.study.working:
+            self.study.stop()
             self._refuse("The findings were stopped.", "Nothing was changed; look again any time.")
         else:
             self.told.table.setFocus()
@@ -253,21 +232,96 @@ class FindingsPlace(Studying, SeriesActs, Place):
         """Begin the study again."""
         self._show()
 
+    # The pages
+
+    def _show(self) -> None:
+        """Show the answer there is; begin to make one where there is none."""
+        if not self.study.find_score():
+            self.study.stop()
+            self._turn_to(self.empty)
+            return
+        self.told.score.set_words(self.study.score_words, "Ctrl J")
+        if self.study.answer is not None:
+            self._turn_to(self.told)
+        elif not self.study.working:
+            self.study.begin()
+
+    def _refuse(self, heading: str, sentence: str) -> None:
+        self.refused.heading.setText(heading)
+        self.refused.sentence.setText(sentence)
+        self._turn_to(self.refused)
+        if not self.series.shown:
+            self.again.setFocus()
+
+    def _turn_to(self, page: QWidget) -> None:
+        """Show a page of the findings; while a series is shown it waits under it."""
+        self.under = page
+        if page is not self.told:
+            self.line.show_days("Wheels", (), self.journal.zone)
+        self._show_pages()
+        self.series.read()
+
+    def _show_pages(self) -> None:
+        page, right = self.series.pages or (self.under, self.beside)
+        self.pages.setCurrentWidget(page)
+        self.rights.setCurrentWidget(right)
+        self.rights.setVisible(right is not self.beside or page is self.told)
+
+    def _focus_page(self) -> None:
+        """Put the focus where the page is read."""
+        page = self.pages.currentWidget()
+        (self.told.table if page is self.told else page).setFocus()
+
+    def _on_turned(self) -> None:
+        self._show_pages()
+        if not self.series.shown:
+            self._focus_page()
+
+    def _on_series_named(self, words: str) -> None:
+        self.told.series.set_words(words, "Ctrl D")
+
+    # The study
+
+    def _on_began(self) -> None:
+        self.busy.heading.setText(f"Looking at what goes with {self.study.score}")
+        self.busy.show_progress(0.0, "Reading the makes")
+        self._turn_to(self.busy)
+
+    def _on_told(self, answer: Answer) -> None:
+        picked = self._picked
+        self._row = _row_of(answer, self._wheel)
+        self.beside.card.show_next(answer.next_make)
+        self.told.show_answer(answer)
+        self.told.table.stand_on_variable(picked)
+        self._turn_to(self.told)
+        if not self.series.shown:
+            self.told.table.setFocus()
+
+    def _on_refused(self, sentence: str) -> None:
+        self._refuse("Nothing can be told yet.", sentence)
+
+    def _on_score(self, action: QAction) -> None:
+        if action.data() != self.study.score:
+            self.study.choose(action.data())
+            self._show()
+            if self.study.answer is not None:
+                self._on_told(self.study.answer)
+
     # The one picked
 
     def _on_picked(self, finding: Finding) -> None:
-        answer = self.answers.get(self.score)
+        answer = self.study.answer
         if answer is None:
             return
         self._picked = finding.variable
-        rows = answer.rows_of(finding.variable)
-        if self._row not in rows.tolist():
-            self._row = int(rows[-1])
+        rows = answer.rows_of(finding.variable).tolist()
+        if self._row not in rows:
+            self._row = rows[-1]
         self.beside.show_finding(answer, finding, self._row)
         self._name_row(answer)
 
     def _choose(self, row: int | None) -> None:
-        answer = self.answers.get(self.score)
+        answer = self.study.answer
         if answer is not None and row is not None:
             self._row = row
             self.beside.picture.choose(row)
@@ -295,7 +349,7 @@ class FindingsPlace(Studying, SeriesActs, Place):
         self.open_make()
 
     def _on_planned(self, proposal: Proposal) -> None:
-        answer = self.answers.get(self.score)
+        answer = self.study.answer
         if answer is None:
             return
         make_id = answer.makes[answer.newest].make_id
@@ -304,7 +358,7 @@ class FindingsPlace(Studying, SeriesActs, Place):
         self.goes.emit("plans", make_id)
 
     def _on_wheel(self, wheel: str) -> None:
-        answer, finding = self.answers.get(self.score), self.told.table.current()
+        answer, finding = self.study.answer, self.told.table.current()
         if answer is not None and finding is not None:
             rows = [r for r in answer.rows_of(finding.variable) if answer.table.wheel[r] == wheel]
             self._choose(int(rows[-1]) if rows else None)
@@ -312,15 +366,14 @@ class FindingsPlace(Studying, SeriesActs, Place):
     def _on_opened(self, _finding: Finding) -> None:
         self.open_make()
 
-    def _on_score(self, action: QAction) -> None:
-        if action.data() != self.score:
-            self._end()
-            self._chosen = True
-            self.score = action.data()
-            self._show()
-            answer = self.answers.get(self.score)
-            if answer is not None:
-                self._on_finished(answer)
-
     def _on_begin(self) -> None:
         self.goes.emit("tastings", None)
+
+
+def _row_of(answer: Answer, wheel: str) -> int:
+    """The row of a wheel at its oldest age; of the newest make where there is none such."""
+    if wheel in answer.table.wheel:
+        return len(answer.table.wheel) - 1 - answer.table.wheel[::-1].index(wheel)
+    started = [answer.makes[make].started_ms for make in answer.table.make]
+    newest = max(started)
+    return max(row for row, at in enumerate(started) if at == newest)

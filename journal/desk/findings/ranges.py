@@ -20,6 +20,7 @@ from journal.findings import CLEAR, LEANING, Finding
 ROW = 30
 DOTS = 2  # which column
 _INSET = 14
+_STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 _NICE = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 
 
@@ -79,7 +80,7 @@ class Ranges(RowsView):
         return rect.x() + _INSET + (points / self.span + 1) / 2 * wide
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}.get(event.key())
+        step = _STEPS.get(event.key())
         if step is None or event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
             super().keyPressEvent(event)
             return

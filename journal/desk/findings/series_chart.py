@@ -25,25 +25,24 @@ class SeriesChart(Chart):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Scores of the series", "nothing to show yet", parent)
-        self._planned: Design | None = None
-        self._answer: SeriesAnswer | None = None
+        self._shown: tuple[Design, SeriesAnswer] | None = None
         self._codes: list[str] = []
         self.bottom = NumberAxis("bottom")
         self.panel = self.add_panel(bottom=self.bottom)
 
     def show_series(self, planned: Design, answer: SeriesAnswer, codes: list[str]) -> None:
         """Draw these scores; `codes` names the makes."""
-        self._planned, self._answer, self._codes = planned, answer, codes
-        self.describe(self._in_words())
+        self._shown, self._codes = (planned, answer), codes
+        self.describe(_in_words(planned, answer))
         self.refresh()
 
     def draw(self) -> None:
         self.panel.wipe()
-        planned, answer = self._planned, self._answer
-        shown = planned is not None and answer is not None and answer.scored > 0
-        self.panel.setVisible(shown)
-        if not shown:
+        shown = self._shown
+        self.panel.setVisible(shown is not None and shown[1].scored > 0)
+        if shown is None or not shown[1].scored:
             return
+        planned, answer = shown
         y = self._range(answer)
         many = len(planned.factors)
         x = (-1.6, _APART * (many - 1) + 1.6)
@@ -51,7 +50,7 @@ class SeriesChart(Chart):
         step = 0.5 if y[1] - y[0] < 3 else 1.0 if y[1] - y[0] < 7 else 2.0
         values = np.arange(math.ceil(y[0] / step), math.floor(y[1] / step) + 1) * step
         values = values[values < y[1] - 0.16 * (y[1] - y[0])]
-        self.panel.rules(values, x, digits=0 if step >= 1 else 1)
+        self.panel.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
         ticks = []
         for j, (factor, head) in enumerate(
             zip(planned.factors, heads(planned.factors), strict=True)
@@ -59,36 +58,21 @@ class SeriesChart(Chart):
             middle = _APART * j
             ticks += [(middle - 1, said(factor.low)), (middle + 1, said(factor.high))]
             self.panel.words(middle, y[1], head, "ink", anchor=(0.5, 0))
-            self._draw_line(j, middle)
-            self._draw_points(j, middle)
+            self._draw_line(answer, j, middle)
+            self._draw_points(planned, answer, j)
         self.bottom.setTicks([ticks])
 
     def hover_words(self, panel: Panel, x: float, y: float) -> str:
-        planned, answer = self._planned, self._answer
-        if planned is None or answer is None:
+        if self._shown is None:
             return ""
+        planned, answer = self._shown
         for j in range(len(planned.factors)):
-            at = self._at(j)
+            at = _at(planned, answer, j)
             near = np.hypot((at - x) / _REACH, (answer.score - y) / _REACH)
             if np.isfinite(near).any() and np.nanmin(near) <= 1:
                 i = int(np.nanargmin(near))
                 return f"{self._codes[i]}: {answer.score[i]:.1f}"
         return ""
-
-    def _at(self, j: int) -> np.ndarray:
-        """Where the makes stand along a variable."""
-        factor = self._planned.factors[j]
-        at = _APART * j + np.array([factor.coded(float(v)) for v in self._answer.real[:, j]])
-        return at + self._aside(at)
-
-    def _aside(self, at: np.ndarray) -> np.ndarray:
-        """How far each mark is set aside so that marks of the same score do not hide each other."""
-        aside, taken = np.zeros(len(at)), {}
-        for i in np.flatnonzero(np.isfinite(self._answer.score)).tolist():
-            spot = (round(float(at[i]), 1), round(float(self._answer.score[i]), 1))
-            n = taken[spot] = taken.get(spot, -1) + 1
-            aside[i] = 0.09 * ((n + 1) // 2) * (1 if n % 2 else -1)
-        return aside
 
     def _range(self, answer: SeriesAnswer) -> tuple[float, float]:
         known = answer.score[np.isfinite(answer.score)]
@@ -99,9 +83,8 @@ class SeriesChart(Chart):
         room = max(high - low, 1.0)
         return low - 0.12 * room, high + 0.3 * room
 
-    def _draw_line(self, j: int, middle: float) -> None:
+    def _draw_line(self, answer: SeriesAnswer, j: int, middle: float) -> None:
         """The effect about the mean of all, with its 80 % range at both ends."""
-        answer = self._answer
         if not answer.effects:
             return
         effect = answer.effects[j]
@@ -113,20 +96,34 @@ class SeriesChart(Chart):
         y = np.array([level - effect.effect / 2, level + effect.effect / 2])
         self.panel.line(x[[0, 2]], y, "ink" if told else "past_line", width=1.6, level=2)
 
-    def _draw_points(self, j: int, _middle: float) -> None:
-        at, score = self._at(j), self._answer.score
-        for part in self._planned.parts:
-            own = (self._planned.block == part) & np.isfinite(score)
+    def _draw_points(self, planned: Design, answer: SeriesAnswer, j: int) -> None:
+        at, score = _at(planned, answer, j), answer.score
+        for part in planned.parts:
+            own = (planned.block == part) & np.isfinite(score)
             if own.any():
                 self.panel.points(
                     at[own], score[own], "ink", size=8, hollow=part % 2 == 1,
                     symbol=_SYMBOLS[part // 2 % len(_SYMBOLS)],
                 )  # fmt: skip
 
-    def _in_words(self) -> str:
-        planned, answer = self._planned, self._answer
-        if planned is None or answer is None or not answer.scored:
-            return "nothing to show yet"
-        names = " and ".join(f.name for f in planned.factors)
-        marks = "; filled marks are the first season" if len(planned.parts) > 1 else ""
-        return f"{answer.scored} scores against {names}{marks}"
+
+def _at(planned: Design, answer: SeriesAnswer, j: int) -> np.ndarray:
+    """Where the makes stand along a variable."""
+    factor = planned.factors[j]
+    at = _APART * j + np.array([factor.coded(float(v)) for v in answer.real[:, j]])
+    aside = np.zeros(len(at))  # so that marks of the same score do not hide each other
+    taken: dict[tuple[float, float], int] = {}
+    for i in np.flatnonzero(np.isfinite(answer.score)).tolist():
+        spot = (round(float(at[i]), 1), round(float(answer.score[i]), 1))
+        n = taken[spot] = taken.get(spot, -1) + 1
+        aside[i] = 0.09 * ((n + 1) // 2) * (1 if n % 2 else -1)
+    placed: np.ndarray = at + aside
+    return placed
+
+
+def _in_words(planned: Design, answer: SeriesAnswer) -> str:
+    if not answer.scored:
+        return "nothing to show yet"
+    names = " and ".join(f.name for f in planned.factors)
+    marks = "; filled marks are the first season" if len(planned.parts) > 1 else ""
+    return f"{answer.scored} scores against {names}{marks}"

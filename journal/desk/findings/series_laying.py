@@ -5,9 +5,15 @@ from __future__ import annotations
 from functools import partial
 
 import numpy as np
+from PySide6.QtCore import QObject, Signal
 
 from journal.desk.findings.answer import Answer
 from journal.desk.findings.series_asked import Asked, Worked, work_out
+from journal.desk.findings.series_form import SeriesForm
+from journal.desk.findings.series_set import SetPage
+from journal.desk.findings.studying import StudyController
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.findings import FindingError
 from journal.findings.doses import CULTURES
 from journal.findings.series_plans import Offer, begin_with, ends, offers
@@ -18,42 +24,76 @@ from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.series import Series
 
-FORM, STANDING = "form", "standing"
 WORK = "series"
 SAID = "series"
 
 
-class SeriesLaying:
-    """Mixed into the place of findings by SeriesActs: the form on which a series is asked for."""
+class LayingController(QObject):
+    """The form on which a series is asked for: worked out as it is filled in, kept when it is laid
+    out. `laid` carries the key of the series that was kept."""
 
-    def new_series(self) -> None:
-        """Begin to lay out a series."""
+    laid = Signal(int)
+
+    def __init__(
+        self, desk: Desk, study: StudyController, messages: MessageBar, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._journal, self._work, self._clock = desk.journal, desk.work, desk.clock
+        self._study, self._messages = study, messages
+        self.worked: Worked | None = None
+        self._seed = 0
+        self._wanted = False  # it is being worked out; laid out as soon as it is
+        self.form, self.set_page = SeriesForm(), SetPage()
+        self.form.changed.connect(self.ask)
+        self.form.plan_chosen.connect(self._on_plan)
+        self.form.lay.clicked.connect(self.lay_out)
+
+    def begin(self) -> None:
+        """Begin with the plan that stood there, or a new version of it, else with the newest."""
         plans = self._plans_to_vary()
-        self._seed = len(self.journal.designs.all())
+        self._seed = len(self._journal.designs.all())
         self.form.show_plans(plans)
         known = next((p for p in plans if self.form.plan and p.name == self.form.plan.name), None)
         if self.form.plan is None or known != self.form.plan:  # a new version since
             plan = known or self._plan_to_begin(plans)
             if plan is not None:
                 self._take_plan(plan)
-        self._turn_series(FORM)
 
-    def lay_series_out(self) -> None:
+    def ask(self) -> None:
+        """Work out what is asked for, beside the screen."""
+        self._wanted = False
+        asked = self._asked()
+        if asked is None:
+            self.stop()
+            return
+        self.form.tell("")
+        answer = self._scores()
+        joint = answer.study.joint if answer is not None else None
+        scatter = float(joint.scatter) if joint is not None else float("nan")
+        task = self._work.start(WORK, work_out, asked, scatter)
+        task.finished.connect(self._on_worked)
+        task.failed.connect(self._refuse)
+
+    def stop(self) -> None:
+        """End the work under way."""
+        self._work.stop(WORK)
+
+    def lay_out(self) -> None:
         """Keep the series with a plan for each make."""
         asked = self._asked()
         if asked is None:
             return
-        if self.worked is None or self.worked.asked != asked:
-            self._lay_wanted = True  # it is being worked out; laid out as soon as it is
+        worked = self.worked
+        self._wanted = worked is None or worked.asked != asked
+        if worked is None or self._wanted:
             return
-        self._lay_wanted = False
-        worked, varied = self.worked, asked.varied
+        varied = asked.varied
         name = listed([offer.name for offer, _, _ in varied])
         try:
-            laid = self.journal.designs.lay_out(
+            laid = self._journal.designs.lay_out(
                 Series(
                     name,
-                    self.desk.clock(),
+                    self._clock(),
                     asked.keys,
                     tuple(low for _, low, _ in varied),
                     tuple(high for _, _, high in varied),
@@ -65,23 +105,22 @@ class SeriesLaying:
                 worked.design.block.tolist(),
             )
         except (KeepingError, RecordError) as error:
-            self.say(SAID, str(error))
+            self._messages.show_message(SAID, str(error))
             return
-        self.series_id = laid.series.id
         makes = counted(len(laid.makes), "make")
         words = f"{makes} are laid out, each with its plan. Ctrl Enter opens the first."
-        self.say(SAID, words, attention=False)
-        self._turn_series(STANDING)
+        self._messages.show_message(SAID, words, attention=False)
+        self.laid.emit(laid.series.id)
 
     def _plans_to_vary(self) -> list[Plan]:
-        own = self.journal.plans.latest()
+        own = self._journal.plans.latest()
         names = {plan.name for plan in own}
         return own + [plan for plan in builtin_plans() if plan.name not in names]
 
     def _plan_to_begin(self, plans: list[Plan]) -> Plan | None:
         """The plan of the newest make, as it is now; else the first that lets something vary."""
-        newest = self.journal.makes.newest(1)
-        made = self.journal.plans.get(newest[0].plan_id).name if newest else ""
+        newest = self._journal.makes.newest(1)
+        made = self._journal.plans.get(newest[0].plan_id).name if newest else ""
         for plan in sorted(plans, key=partial(_not_called, made)):
             if len(offers(plan)) >= 2:
                 return plan
@@ -96,48 +135,33 @@ class SeriesLaying:
 
     def _scores(self) -> Answer | None:
         """The study at hand, where it is one of a score."""
-        answer = self.answers.get(self.score)
+        answer = self._study.answer
         return answer if answer is not None and not answer.is_defect else None
 
     def _asked(self) -> Asked | None:
         """What is asked for; None once the form has said what is wrong."""
         try:
-            asked = self.form.asked(self._seed)
+            return self.form.asked(self._seed)
         except FindingError as error:
-            self._refuse_series(error)
+            self._refuse(error)
             return None
-        return asked
-
-    def _on_asked(self) -> None:
-        self._lay_wanted = False
-        asked = self._asked()
-        if asked is None:
-            self.desk.work.stop(WORK)
-            return
-        self.form.tell("")
-        answer = self._scores()
-        joint = answer.study.joint if answer is not None else None
-        scatter = float(joint.scatter) if joint is not None else float("nan")
-        task = self.desk.work.start(WORK, work_out, asked, scatter)
-        task.finished.connect(self._on_worked)
-        task.failed.connect(self._refuse_series)
 
     def _on_worked(self, worked: Worked) -> None:
         self.worked = worked
         self.set_page.show_worked(worked)
-        if self._lay_wanted:
-            self.lay_series_out()
+        if self._wanted:
+            self.lay_out()
 
-    def _refuse_series(self, error: Exception) -> None:
+    def _refuse(self, error: Exception) -> None:
         if not isinstance(error, FindingError):
             raise error
-        self.worked, self._lay_wanted = None, False
+        self.worked, self._wanted = None, False
         self.form.tell(str(error))
         self.set_page.show_nothing("This is no series yet.")
 
-    def _on_plan_of_series(self, plan: Plan) -> None:
+    def _on_plan(self, plan: Plan) -> None:
         self._take_plan(plan)
-        self._on_asked()
+        self.ask()
 
 
 def _least_culture(answer: Answer | None) -> dict[str, float]:

@@ -1,0 +1,243 @@
+"""What can be done about designed series: laid out, gone on with, read, put away."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.commands import Command
+from journal.desk.findings.series_laying import SAID, LayingController
+from journal.desk.findings.series_set import SetRow
+from journal.desk.findings.series_standing import SeriesBeside, StandingPage
+from journal.desk.findings.studying import StudyController
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
+from journal.desk.series_change import series_change
+from journal.desk.work import State
+from journal.findings import FindingError
+from journal.findings.series import Design
+from journal.findings.series_answer import SeriesAnswer, answer_series
+from journal.findings.series_plans import design_of
+from journal.findings.table import ScoreTable
+from journal.keeping import KeepingError
+from journal.keeping.series import Laid, LaidMake
+
+FORM, STANDING = "form", "standing"
+READ = "series answer"
+
+
+class SeriesController(QObject):
+    """The pages of series and their commands; `shown` is FORM, STANDING, or "" for the findings.
+
+    `turned` comes when another page is to be seen, `named` carries what the findings call the
+    newest series, `goes` asks for another place.
+    """
+
+    turned = Signal()
+    named = Signal(str)
+    goes = Signal(str, object)
+
+    def __init__(
+        self, desk: Desk, study: StudyController, messages: MessageBar, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._desk, self._designs = desk, desk.journal.designs
+        self._study, self._messages = study, messages
+        self.shown = ""
+        self.laid: Laid | None = None
+        self._at_hand: int | None = None  # the series that is to be seen
+        self._gone: int | None = None  # the series that was to be seen when it was undone
+        self.laying = LayingController(desk, study, messages, self)
+        self.laying.laid.connect(self._on_laid)
+        self.laying.form.back.clicked.connect(self.leave)
+        self.standing, self.beside = StandingPage(), SeriesBeside()
+        self.standing.back.clicked.connect(self.leave)
+        self.standing.fresh.clicked.connect(self.begin)
+        self.standing.other.clicked.connect(self.show_other)
+        self.standing.away.clicked.connect(self.put_away)
+        self.standing.plan_next.clicked.connect(self.plan_next)
+        self.standing.table.opened.connect(self._on_made)
+
+    @property
+    def pages(self) -> tuple[QWidget, QWidget] | None:
+        """The page to be seen and the one beside it; None: those of the findings."""
+        if self.shown == FORM:
+            return self.laying.form, self.laying.set_page
+        if self.shown == STANDING:
+            return self.standing, self.beside
+        return None
+
+    def commands(self) -> tuple[Command, ...]:
+        """What can be done about series."""
+        return (
+            Command("show_series", "Lay out a series of makes, or see the one that stands",
+                    self.show, ("Ctrl+D",)),
+            Command("new_series", "Lay out a new series of makes", self.begin, ("Ctrl+Shift+D",)),
+            Command("put_series_away", "Put the series away", self.put_away, ("Ctrl+Del",),
+                    self.is_standing),
+        )  # fmt: skip
+
+    # Commands
+
+    def is_standing(self) -> bool:
+        """A series that stands is to be seen."""
+        return self.shown == STANDING
+
+    def show(self) -> None:
+        """Show the newest series that stands, or begin to lay one out."""
+        found = self._designs.all()
+        if not found:
+            self.begin()
+            return
+        known = [one.series.id for one in found]
+        self._at_hand = self._at_hand if self._at_hand in known else known[0]
+        self._turn(STANDING)
+
+    def begin(self) -> None:
+        """Begin to lay out a series."""
+        self.laying.begin()
+        self._turn(FORM)
+
+    def leave(self) -> None:
+        """Back to the findings."""
+        self.laying.stop()
+        self._turn("")
+        self._messages.clear(SAID)
+
+    def show_other(self) -> None:
+        """The next of the series that stand."""
+        known = [one.series.id for one in self._designs.all()]
+        if self._at_hand in known and len(known) > 1:
+            self._at_hand = known[(known.index(self._at_hand) + 1) % len(known)]
+            self.refresh()
+
+    def put_away(self) -> None:
+        """Put the series at hand away; undo brings it back."""
+        if self.laid is None or not self.is_standing():
+            return
+        series = self.laid.series
+        try:
+            self._designs.put_away(series.id or 0)
+        except KeepingError as error:
+            self._messages.show_message(SAID, str(error))
+            return
+        words = f"The series of {series.name} is put away; its makes stay. Ctrl Z brings it back."
+        self._messages.show_message(SAID, words, attention=False)
+
+    def act(self) -> None:
+        """The main act of the page: lay it out, or plan its next make."""
+        if self.shown == FORM:
+            self.laying.lay_out()
+        else:
+            self.plan_next()
+
+    def plan_next(self) -> None:
+        """Open the plan of the next make in Plans, with what is changed in it marked."""
+        if self.laid is not None and self.laid.next is not None:
+            self._plan(self.laid, self.laid.next)
+
+    # The pages
+
+    def _turn(self, to: str) -> None:
+        self.shown = to
+        self.turned.emit()
+        if to == FORM:
+            self.laying.ask()
+            self.laying.form.setFocus()
+        elif to == STANDING:
+            self.refresh()
+            self.standing.table.setFocus()
+
+    def refresh(self) -> None:
+        """Read the series again, and its scores; leave it where it is there no more."""
+        found = self._designs.all()
+        words = "Lay out a series"
+        if found:
+            words = f"The series: {found[0].made} of {len(found[0].makes)} made"
+        self.named.emit(words)
+        if self.shown == FORM and any(one.series.id == self._gone for one in found):
+            self._at_hand, self._gone = self._gone, None
+            self._turn(STANDING)  # done again: it stands as before
+            return
+        if not self.is_standing():
+            return
+        self.laid = next((one for one in found if one.series.id == self._at_hand), None)
+        if self.laid is not None:
+            self._gone = None
+            self._show_laid(None)
+            self.read()
+        elif found:
+            self._at_hand = found[0].series.id
+            self.refresh()
+        else:
+            self._gone = self._at_hand
+            self.begin()
+
+    def read(self) -> None:
+        """Read the scores of the series to be seen beside the screen, once there are any."""
+        laid, answer = self.laid, self._study.answer
+        if laid is None or not self.is_standing():
+            return
+        self.beside.score.set_words(self._study.score_words, "Ctrl J")
+        if answer is not None and answer.is_defect:
+            self.beside.show_waiting("A series is read by scores: choose one with Ctrl J.")
+            return
+        if answer is None and self._study.working:
+            self.beside.show_waiting("Reading the scores…")
+            return
+        task = self._desk.work.start(
+            READ,
+            _answer,
+            design_of(laid.series, laid.ones),
+            laid.series.variables,
+            laid.codes,
+            answer.table if answer is not None else None,
+        )
+        task.finished.connect(self._show_laid)
+        task.failed.connect(self._on_unread)
+
+    def _show_laid(self, answer: SeriesAnswer | None) -> None:
+        laid = self.laid
+        if laid is None or not self.is_standing():
+            return
+        planned = design_of(laid.series, laid.ones)
+        plan = self._desk.journal.plans.get(laid.series.plan_id or 0).name
+        others = len(self._designs.all()) > 1
+        self.standing.show_laid(laid, planned, answer, plan, others)
+        if answer is not None:
+            self.beside.show_answer(laid, planned, answer, self._study.score)
+
+    def _plan(self, laid: Laid, made: LaidMake) -> None:
+        try:
+            self._desk.change = series_change(self._desk.journal, laid, made)
+        except KeepingError as error:
+            self._messages.show_message(SAID, str(error))
+            return
+        self.goes.emit("plans", None)
+
+    # Handlers
+
+    def _on_laid(self, series_id: int) -> None:
+        self._at_hand = series_id
+        self._turn(STANDING)
+
+    def _on_unread(self, error: Exception) -> None:
+        if not isinstance(error, FindingError):
+            raise error
+        self.beside.show_waiting(str(error))
+
+    def _on_made(self, row: SetRow) -> None:
+        """A make that was made is opened, one that is to be is planned."""
+        if self.laid is None:
+            return
+        made = self.laid.makes[row.position]
+        if made.to_make:
+            self._plan(self.laid, made)
+        else:
+            self.goes.emit("makes", row.make_id)
+
+
+def _answer(
+    planned: Design, keys: tuple[str, ...], codes: list[str], table: ScoreTable | None, _s: State
+) -> SeriesAnswer:
+    return answer_series(planned, keys, codes, table)
