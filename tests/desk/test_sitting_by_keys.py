@@ -146,7 +146,7 @@ def look_round(qtbot, window) -> dict[str, tuple[list[str], object]]:
     found = {}
     for key in PLACES:
         window.go(key)
-        qtbot.waitUntil(window.settled, timeout=30_000)
+        qtbot.waitUntil(window.settled, timeout=120_000)
         window.setFocus()
         found[key] = (said(window.current), window.current.grab().toImage())
     window.activateWindow()
