@@ -83,7 +83,7 @@ def test_a_ramp_says_when_it_arrives_and_when_to_turn_the_heat_down(qtbot, kitch
     head = vat.page.head.text()
     assert head.startswith("Nearly 38.5 °C ")
     assert re.search(r"(\d+ min late|\d+ min early|on time)\.$", head), head
-    heating = vat._day.ahead.heating
+    heating = vat.makes.day.ahead.heating
     assert (heating.arrives_ms - kitchen.start_ms) / 60_000 == pytest.approx(true, abs=2.0)
     says = vat.page.says.text().replace("\u00a0", " ")
     down = minute_of(kitchen, says, r"^Heat down at (\d\d):(\d\d), \d\d\.\d °C: it coasts")
@@ -96,7 +96,7 @@ def test_the_moment_to_turn_it_down_turns_the_page_and_esc_says_it_is_done(
     qtbot, kitchen, vat, hands, at
 ):
     cook(qtbot, at, hands, 0.21, COOK + 29)
-    down_ms = vat._day.ahead.heating.turn_down_ms
+    down_ms = vat.makes.day.ahead.heating.turn_down_ms
     at((down_ms - kitchen.start_ms) / 60_000 - 1.5)
     assert not vat.page.turns.turned
     down_min = (down_ms - kitchen.start_ms) / 60_000 + 1.5
@@ -144,7 +144,7 @@ def test_a_cook_that_begins_slowly_as_planned_is_not_foretold_to_be_late(qtbot, 
     window = window_on(journal, clock=lambda: now, place="vat")
     qtbot.waitUntil(window.settled)
     vat = window.current
-    assert vat._day.ahead.heating.late_min > 3
+    assert vat.makes.day.ahead.heating.late_min > 3
     assert re.match(r"As now 39\.0 °C .* min late\.$", vat.page.head.text())
     assert any("lands on the plan" in line for line in said(vat))
 
@@ -169,7 +169,7 @@ def stalling(qtbot, kitchen, vat, hands, at):
     vat.page.entry.set_acid_kind("curd-ph")
     for i, row in enumerate(STALLED):
         sour(qtbot, at, hands, [row])
-        if vat._day.ahead.slow:
+        if vat.makes.day.ahead.slow:
             if vat.desk.alarm.ringing:
                 hands.press(ESC)
             return i
@@ -185,9 +185,9 @@ def test_the_next_gate_is_said_with_its_range_and_what_it_leans_on(qtbot, vat, h
 
 def test_a_gate_that_is_met_makes_room_for_the_next(qtbot, kitchen, vat, hands, at):
     sour(qtbot, at, hands, [(COOK + 4, 6.54)])
-    assert vat._day.ahead.gate_label == "drain"
+    assert vat.makes.day.ahead.gate_label == "drain"
     sour(qtbot, at, hands, [(COOK + 30, 6.44)])  # the drain's own range is 6.38 to 6.46
-    assert vat._day.ahead.gate is None
+    assert vat.makes.day.ahead.gate is None
     assert not any(line.startswith("Drain: ") for line in all_said(vat))
 
 
@@ -197,21 +197,21 @@ def test_acid_beyond_the_gate_at_hand_is_said_and_not_expected_again(
     drain = cheddar_like().starts()[5]
     kitchen.journal.makes.end_stage(kitchen.make.id, kitchen.after(drain))
     sour(qtbot, at, hands, [(drain + 2, 6.44)])
-    assert vat._day.ahead.passed == ""
+    assert vat.makes.day.ahead.passed == ""
     sour(qtbot, at, hands, [(drain + 10, 6.31)])  # the drain's own range is 6.38 to 6.46
     assert "▲ Drain: pH 6.31, below its 6.38 to 6.46." in all_said(vat)
-    assert vat._day.ahead.gate is None
+    assert vat.makes.day.ahead.gate is None
 
 
 def test_a_gate_expected_before_now_and_not_read_since_asks_for_a_reading(
     qtbot, kitchen, vat, hands, at
 ):
     sour(qtbot, at, hands, [(COOK + 4 * i, 6.60 - 0.02 * i) for i in range(1, 6)])
-    ahead = vat._day.ahead
+    ahead = vat.makes.day.ahead
     due = (ahead.gate.reached_at_ms - kitchen.start_ms) / 60_000
     assert any(line.startswith("Drain: pH 6.42 about ") for line in all_said(vat))
-    assert " expected at " in forecast_words(vat._day)
-    late = replace(vat._day, now_ms=kitchen.after(due + 5))
+    assert " expected at " in forecast_words(vat.makes.day)
+    late = replace(vat.makes.day, now_ms=kitchen.after(due + 5))
     asks = acid_lines(late)[-1].text
     assert re.fullmatch(r"Drain: pH 6\.42 was expected about \d\d:\d\d: read it\.", asks)
     assert " was expected at " in forecast_words(late)
@@ -227,7 +227,7 @@ def test_a_gate_is_expected_at_its_middle_or_where_no_course_gets_there_at_its_e
     journal.makes.begin(replace(plan, stages=tuple(stages)), Milk(10.0), start_ms)
     window = window_on(journal, clock=lambda: start_ms, place="vat")
     qtbot.waitUntil(window.settled)
-    day = window.current._day
+    day = window.current.makes.day
     assert (day.ahead.gate_label, day.ahead.gate.ph) == ("long set", expected)
     assert (day.ahead.gate.reached_at_ms - start_ms) / 3_600_000 == pytest.approx(22, abs=12)
     next_day = day.ahead.gate.reached_at_ms >= from_iso("2026-03-15T00:00", journal.zone)
@@ -246,7 +246,7 @@ def test_slow_acid_brings_the_caution_once_and_it_stays_in_sight(
     assert box.caution.isHidden()
     assert any(line.startswith("▲ ") and "F12" in line for line in all_said(vat))
     sour(qtbot, at, hands, [STALLED[stalling + 1]])
-    assert vat._day.ahead.slow
+    assert vat.makes.day.ahead.slow
     assert box.caution.isHidden()
     again = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     qtbot.waitUntil(again.settled)

@@ -156,7 +156,7 @@ def test_the_grey_wash_is_for_past_makes_and_the_allowed_range_is_dotted(
     window = window_on(journal, place="vat", clock=lambda: now)
     qtbot.waitUntil(window.settled)
     vat = window.current
-    qtbot.waitUntil(lambda: vat._day.past.temp is not None)
+    qtbot.waitUntil(lambda: vat.makes.day.past.temp is not None)
     qtbot.waitUntil(window.settled)
     assert washes(vat.chart.temp) == 1  # the band of the past makes, with its name
     window.go("makes")

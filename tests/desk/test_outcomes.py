@@ -71,12 +71,12 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
     for _ in range(4):  # what rings, the caution and the advice are heard: the verdict stays
         hands.press(ESC)
     qtbot.waitUntil(hands.window.settled)
-    assert vat.heard_now().slow
+    assert vat.makes.heard_now().slow
     assert stands(vat, said)
     vat.page.finish.ask()
     hands.type("1.2 kg").press(ENTER)
     assert said in vat.page.finish.said.text()
-    assert vat._whole.make.finished_ms is None
+    assert vat.makes.day.whole.make.finished_ms is None
     hands.press(ENTER)
     qtbot.waitUntil(lambda: kitchen.journal.makes.get(kitchen.make.id).finished_ms is not None)
     kitchen.journal.undo()
@@ -188,17 +188,17 @@ def test_a_reason_is_asked_for_until_there_is_one(qtbot, journal, window_on):
 def test_a_running_make_is_abandoned_at_the_vat_and_runs_on_when_that_is_taken_back(
     qtbot, kitchen, vat, hands
 ):
-    running = vat._day.standing.stage.kind
-    vat.ask_failed()
+    running = vat.makes.day.standing.stage.kind
+    vat.acts.ask_failed()
     hands.type("the curd stank").press(ENTER)
     qtbot.waitUntil(hands.window.settled)
     assert vat.page.stage.text() == "Abandoned"
     assert "Abandoned: the curd stank." in vat.page.doing.text()
     assert kitchen.journal.makes.running() == []
-    assert not vat.has_running()
-    vat.take_back_failure()
+    assert not vat.makes.has_running()
+    vat.acts.take_back_failure()
     qtbot.waitUntil(hands.window.settled)
-    assert vat._day.standing.stage.kind == running
+    assert vat.makes.day.standing.stage.kind == running
     assert vat.page.stage.text() == running.capitalize()
 
 

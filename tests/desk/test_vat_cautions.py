@@ -36,8 +36,8 @@ def doubted(qtbot, kitchen, vat, hands):
         hands.press(TAB).type(f"{6.60 - 0.00027 * (minutes - COOK - 5):.3f}").press(ENTER)
         hands.press(TAB)
     qtbot.waitUntil(hands.window.settled)
-    assert vat._day.ahead.doubt
-    assert not vat._day.ahead.slow
+    assert vat.makes.day.ahead.doubt
+    assert not vat.makes.day.ahead.slow
     return vat
 
 
@@ -103,7 +103,7 @@ def test_the_page_says_that_the_plan_warns_and_a_click_shows_of_what(
     assert words.text() == "What the plan warns of  F12"
     qtbot.mouseClick(words, Qt.MouseButton.LeftButton)
     shown = vat.window().findChild(Happened)
-    assert vat._day.whole.plan.caution in [label.text() for label in shown.findChildren(Label)]
+    assert vat.makes.day.whole.plan.caution in [label.text() for label in shown.findChildren(Label)]
 
 
 def test_the_list_before_the_start_shows_what_the_plan_warns_of(qtbot, journal, window_on):
@@ -112,7 +112,7 @@ def test_the_list_before_the_start_shows_what_the_plan_warns_of(qtbot, journal, 
     shown = vat.window().findChild(BeforeStart)
     qtbot.waitUntil(shown.isVisible)
     caution = shown.caution
-    assert caution.text() == f"▲ {vat._day.whole.plan.caution}"
+    assert caution.text() == f"▲ {vat.makes.day.whole.plan.caution}"
     assert caution.height() >= caution.heightForWidth(caution.width())
     assert caution.mapTo(shown, caution.rect().bottomLeft()).y() < shown.height()
 

@@ -159,7 +159,7 @@ def test_turns_are_counted_from_the_new_beginning_once_a_stage_began_again(
     kitchen.after(20)
     hands = Hands(window).press(Qt.Key.Key_F8)
     kitchen.after(30)
-    window.current.again()
+    window.current.acts.again()
     hands.type("it stuck").press(ENTER)
     run = journal.day.running(make.id)
     assert run.again_ms == (kitchen.start_ms + 30 * MINUTE,)
@@ -264,7 +264,7 @@ def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, ki
     window = window_on(journal, clock=kitchen.clock, place="vat")
     window.go("vat", make.id)
     page = window.current.page
-    qtbot.waitUntil(lambda: window.settled() and window.current._past.flocs != ())
+    qtbot.waitUntil(lambda: window.settled() and window.current.makes.day.past.flocs != ())
     assert (page.turns.beside.rows[0].name, page.turns.beside.rows[0].key) == (
         "flocculation test", "F5",
     )  # fmt: skip
@@ -314,8 +314,8 @@ def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp
     copy = kitchen.journal.path.with_name("kitchen.vatside.photos") / note.photo
     assert copy.read_bytes() == source.read_bytes()
     source.unlink()
-    assert vat._day.notes[0].picture is not None
-    assert vat._day.notes[0].picture.height() == 88
+    assert vat.makes.day.notes[0].picture is not None
+    assert vat.makes.day.notes[0].picture.height() == 88
     assert kitchen.journal.check() == []
     copy.unlink()
     assert kitchen.journal.check() == [f"The photo {note.photo} is not in kitchen.vatside.photos."]
@@ -416,7 +416,7 @@ def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands, di
     newest = vat.page.readings.item(0).text()
     assert "32.0 °C" in newest
     assert "shown 32.4" in newest
-    assert vat._whole.trace("milk-temp").value.tolist() == pytest.approx([31.4, 32.0])
+    assert vat.makes.day.whole.trace("milk-temp").value.tolist() == pytest.approx([31.4, 32.0])
 
 
 def test_two_buffers_say_how_the_electrode_is(kitchen, vat, hands, dialog_of):

@@ -195,15 +195,15 @@ def test_each_make_has_its_own(kitchen, opened):
     plan = Plan("second", (Stage("ripen", 45, target_c=30.0), Stage("drain", 60)))
     other = kitchen.journal.makes.begin(plan, Milk(6.0), kitchen.after(122))
     hands.type("32").press(F7).type("soft")
-    window.current.turn_to(other.id)
+    window.current.makes.turn_to(other.id)
     assert fields(window) == ("", "")
     assert not window.current.page.ask.asking
     hands.type("30")
     window.close()
     window, _ = opened()
-    window.current.turn_to(other.id)
+    window.current.makes.turn_to(other.id)
     assert fields(window) == ("30", "")
-    window.current.turn_to(kitchen.make.id)
+    window.current.makes.turn_to(kitchen.make.id)
     assert fields(window) == ("32", "")
     assert window.current.page.ask.lines[0].text() == "soft"
     assert kitchen.journal.notes.all() == []
@@ -246,7 +246,7 @@ settings = QSettings(sys.argv[2], QSettings.Format.IniFormat)
 window = Window(journal, clock=lambda: int(sys.argv[3]), settings=settings, place="vat")
 window.show()
 QTest.keyClicks(window.current.page.entry.temp.line, "31.4")
-uuid = window.current._whole.make.uuid
+uuid = window.current.makes.day.whole.make.uuid
 while not half_typed_of(settings, uuid).temp:
     QTest.qWait(20)
 print("typed", flush=True)

@@ -116,7 +116,7 @@ def test_a_question_and_a_correction_stay_with_their_make(kitchen, vat, hands, o
 def test_what_is_asked_of_one_make_is_not_answered_for_the_other(kitchen, vat, hands, other):
     hands.press(Qt.Key.Key_L, CTRL | Qt.KeyboardModifier.ShiftModifier)
     assert vat.page.ask.asking
-    vat.turn_to(other.id)
+    vat.makes.turn_to(other.id)
     assert not vat.page.ask.asking
     assert kitchen.journal.runs.where(make_id=other.id)[0].extra_min == 0.0
 
@@ -189,7 +189,7 @@ def test_a_low_window_has_two_charts_and_the_other_clocks_as_rows(qtbot, kitchen
     row = vat.page.turns.others.rect().center()
     QTest.mouseClick(vat.page.turns.others, Qt.MouseButton.LeftButton, pos=row)
     assert vat.page.code.text().startswith(third.code)
-    vat.turn_to(kitchen.make.id)
+    vat.makes.turn_to(kitchen.make.id)
     assert vat.chart.height() > 1.3 * vat.days.beside[0].height()
     window.resize(1440, 900)
     qtbot.waitUntil(lambda: len(heads(vat)) == 3)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -31,6 +31,26 @@ def test_a_temperature_however_it_is_written(kitchen, vat, hands, typed, celsius
     hands.type(typed).press(ENTER)
     value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
     assert (value.kind, value.value) == ("milk-temp", pytest.approx(celsius, abs=1e-4))
+
+
+def test_a_reading_draws_the_page_once(qtbot, vat, hands, monkeypatch):
+    """Its parts get their room once, whatever the field says of it too; and what is to come, once
+    that is reckoned, is no reason to fill the page again."""
+
+    def counted(name: str) -> list[object]:
+        act, calls = getattr(vat.page, name), []
+        monkeypatch.setattr(vat.page, name, lambda *args: (calls.append(args), act(*args)))
+        return calls
+
+    filled, fitted = counted("show_day"), counted("refit")
+    for number, value in enumerate(("34.4", "34.6"), 1):
+        hands.type(value).press(ENTER)
+        QApplication.sendPostedEvents(vat.page, QEvent.Type.LayoutRequest.value)
+        assert (len(filled), len(fitted)) == (number, 1)
+        qtbot.waitUntil(vat.window().settled)
+        assert len(filled) == number
+        fitted.clear()
+    assert vat.page.readings.count() == 2
 
 
 @pytest.mark.parametrize("typed", ["5.42", "5,42", "pH 5.42", "5.42 pH"])

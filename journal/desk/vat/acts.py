@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from journal.desk import dialogs
 from journal.desk.commands import Command
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.desk.vat.ask import Part
 from journal.desk.vat.said import said_of
 from journal.keeping import KeepingError
@@ -15,7 +18,12 @@ from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS, at_clock, clock
 from journal.records.makes import Make, Note
-from journal.records.timers import FLOCCULATION
+from journal.records.plans import Stage
+from journal.records.timers import FLOCCULATION, Timer
+
+if TYPE_CHECKING:  # Makes has words from here, and no use for the page
+    from journal.desk.vat.makes import Known, VatMakes
+    from journal.desk.vat.page import VatPage
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
 _PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
@@ -23,29 +31,40 @@ _WHY = Part("Why", "the break is soft", stretch=2)
 WHY_FAILED = Part("Why", "the culture was dead")
 
 
-class DayActs:
-    """Mixed into the place of the vat before Place. Each act is one change with a name, so that
-    undo says what it takes back; what is refused is said in the place."""
+_Args = ParamSpec("_Args")
+_Found = TypeVar("_Found")
 
-    def act_commands(self) -> tuple[Command, ...]:
+
+class DayActs:
+    """What is done to the make at hand. Each act is one change with a name, so that undo says what
+    it takes back; what is refused is said in the place."""
+
+    def __init__(self, desk: Desk, makes: VatMakes, page: VatPage, messages: MessageBar) -> None:
+        self._desk, self._journal = desk, desk.journal
+        self._makes, self._page, self._messages = makes, page, messages
+        self._photo = ""  # the photo words are asked for
+
+    def commands(self) -> tuple[Command, ...]:
         """What can be done to the day."""
+        has_day, has_running = self._makes.has_day, self._makes.has_running
+        has_stage = self._makes.has_stage
         return (
-            Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), self.has_stage),
+            Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage),
             Command("how_long", "Longer or shorter, and why…", self.ask_longer, ("Ctrl+Shift+L",),
-                    self.has_stage),
+                    has_stage),
             Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",),
-                    self.has_stage),
-            Command("skip", "Skip the stage at hand", self.skip, ("Ctrl+Shift+J",), self.has_stage),
-            Command("again", "Begin the stage again", self.again, ("Ctrl+R",), self.has_stage),
+                    has_stage),
+            Command("skip", "Skip the stage at hand", self.skip, ("Ctrl+Shift+J",), has_stage),
+            Command("again", "Begin the stage again", self.again, ("Ctrl+R",), has_stage),
             Command("began", "The stage began at…", self.ask_began, ("Ctrl+Shift+T",),
-                    self.has_stage),
-            Command("turn", "Turned", self.turn, ("F8",), self.has_stage),
+                    has_stage),
+            Command("turn", "Turned", self.turn, ("F8",), has_stage),
             Command("flecks", "Rennet is in; the first flecks", self.flocculation, ("F5",),
-                    self.has_running),
-            Command("timer", "Start a timer…", self.ask_timer, ("F9",), self.has_running),
+                    has_running),
+            Command("timer", "Start a timer…", self.ask_timer, ("F9",), has_running),
             Command("stop_timer", "Stop a timer", self.stop_timer, ("Shift+F9",), self.has_timer),
-            Command("note", "Note something…", self.ask_note, ("F7",), self.has_day),
-            Command("photo", "Note with a photo…", self.ask_photo, ("Shift+F7",), self.has_day),
+            Command("note", "Note something…", self.ask_note, ("F7",), has_day),
+            Command("photo", "Note with a photo…", self.ask_photo, ("Shift+F7",), has_day),
             Command("before", "Before the start", self.before_start, ("Ctrl+B",)),
             Command("ice", "Thermometer in ice water…", self.check_thermometer, ("F4",)),
             Command("buffers", "Meter in two buffers…", self.check_meter, ("Shift+F4",)),
@@ -54,170 +73,204 @@ class DayActs:
                     enabled=self.may_fail),
             Command("not_failed", "It did not fail", self.take_back_failure,
                     enabled=self.has_failed),
-            Command("delete", "Delete the make", self.delete_make, enabled=self.has_day),
+            Command("delete", "Delete the make", self.delete_make, enabled=has_day),
         )  # fmt: skip
-
-    def has_stage(self) -> bool:
-        """A stage runs."""
-        return self.has_running() and self._day.standing.stage is not None
 
     def has_timer(self) -> bool:
         """A timer runs."""
-        return self.has_day() and any(t.running for t in self._whole.timers)
+        return self._makes.has_day() and any(t.running for t in self._makes.day.whole.timers)
 
     def has_other(self) -> bool:
         """Another make runs too."""
-        return self.has_day() and bool(self._day.others)
+        return self._makes.has_day() and bool(self._makes.day.others)
 
-    _photo = ""  # the photo words are asked for
+    @property
+    def _make(self) -> Make:
+        return self._makes.day.whole.make
+
+    @property
+    def _make_id(self) -> int:
+        return self._makes.day.make_id
+
+    @property
+    def _stage(self) -> Stage | None:
+        """The stage at hand, None while none runs."""
+        return self._makes.day.standing.stage if self._makes.has_running() else None
 
     # The stage
 
+    def end_stage(self) -> None:
+        """End the stage at hand; after the last, ask for the wheels."""
+        if not self._makes.has_running():
+            return
+        if self._makes.day.standing.next_stage is None:
+            finish = self._page.finish
+            (finish.submit if finish.asking else finish.ask)()
+        else:
+            self._do(self._journal.makes.end_stage, self._make_id, self._desk.clock())
+
+    def finish(self, weights_kg: list[float]) -> bool:
+        """Finish the make with wheels of these green weights; False where that is refused."""
+        make = self._make
+        try:
+            wheels = self._journal.makes.finish(self._make_id, weights_kg, self._desk.clock())
+        except (KeepingError, RecordError) as error:
+            self._page.finish.refuse(str(error))
+            return False
+        codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
+        said = f"{make.code} is finished: {codes}."
+        self._messages.show_message("finished", said, attention=False)
+        return True
+
     def longer(self) -> None:
         """Let the stage run as much longer as the numbers say; where they say nothing, ask."""
-        if not self.has_stage():
+        if self._stage is None:
             return
-        offer = said_of(self._day).offer
+        offer = said_of(self._makes.day).offer
         if offer is None:
             self.ask_longer()
         else:
-            self._do(self.journal.day.lengthen, self._whole.make.id, offer.minutes, offer.reason)
+            self._do(self._journal.day.lengthen, self._make_id, offer.minutes, offer.reason)
 
     def ask_longer(self) -> None:
         """Ask how much longer, and why."""
-        if self.has_stage():
-            label = self._day.standing.stage.label
+        stage = self._stage
+        if stage is not None:
             parts = (Part("How much longer", "10 min", "10 min"), _WHY)
-            self.page.open_ask(f"Let the {label} run longer", parts, self._on_longer)
+            self._page.open_ask(f"Let the {stage.label} run longer", parts, self._on_longer)
 
     def _on_longer(self, how_long: str, why: str) -> None:
-        self.journal.day.lengthen(self._whole.make.id, _minutes(how_long, shorter=True), why)
+        self._journal.day.lengthen(self._make_id, _minutes(how_long, shorter=True), why)
 
     def skip_next(self) -> None:
         """Leave the next stage out."""
-        if self.has_stage():
-            self._do(self.journal.day.skip_next, self._whole.make.id)
+        if self._stage is not None:
+            self._do(self._journal.day.skip_next, self._make_id)
 
     def skip(self) -> None:
         """Leave the stage at hand out and begin the next."""
-        if self.has_stage():
-            self._do(self.journal.day.skip, self._whole.make.id, self.desk.clock())
+        if self._stage is not None:
+            self._do(self._journal.day.skip, self._make_id, self._desk.clock())
 
     def again(self) -> None:
         """Begin the stage at hand again."""
-        if self.has_stage():
-            label = self._day.standing.stage.label
-            self.page.open_ask(f"Begin the {label} again from now", (_WHY,), self._on_again)
+        stage = self._stage
+        if stage is not None:
+            self._page.open_ask(f"Begin the {stage.label} again from now", (_WHY,), self._on_again)
 
     def _on_again(self, why: str) -> None:
-        self.journal.day.again(self._whole.make.id, self.desk.clock(), why)
+        self._journal.day.again(self._make_id, self._desk.clock(), why)
 
     def ask_began(self) -> None:
         """Ask when the stage at hand really began."""
-        if self.has_stage():
-            standing = self._day.standing
-            at = clock(standing.run.began_ms, self._whole.make.zone)
+        stage, run = self._stage, self._makes.day.standing.run if self._makes.shown else None
+        if stage is not None and run is not None and run.began_ms is not None:
+            at = clock(run.began_ms, self._make.zone)
             parts = (Part("It began at", at, at), Part("Why", "a visitor at the door", stretch=2))
-            self.page.open_ask(f"When the {standing.stage.label} began", parts, self._on_began)
+            self._page.open_ask(f"When the {stage.label} began", parts, self._on_began)
 
     def _on_began(self, at: str, why: str) -> None:
-        make = self._whole.make
-        at_ms = at_clock(at, make.zone, make.started_ms, self.desk.clock())
-        self.journal.day.begin_at(make.id, at_ms, why)
+        make = self._make
+        at_ms = at_clock(at, make.zone, make.started_ms, self._desk.clock())
+        self._journal.day.begin_at(self._make_id, at_ms, why)
 
     def turn(self) -> None:
         """Note a turn."""
-        if self.has_stage():
-            self._do(self.journal.day.turn, self._whole.make.id, self.desk.clock())
+        if self._stage is not None:
+            self._do(self._journal.day.turn, self._make_id, self._desk.clock())
 
     # Failed, deleted
 
     def may_fail(self) -> bool:
         """A make is shown that has not failed."""
-        return self.has_day() and not self._whole.make.failed
+        return self._makes.has_day() and not self._make.failed
 
     def has_failed(self) -> bool:
         """The make that is shown has failed."""
-        return self.has_day() and self._whole.make.failed
+        return self._makes.has_day() and self._make.failed
 
     def ask_failed(self) -> None:
         """Ask why the make failed, or is abandoned."""
         if self.may_fail():
-            make = self._whole.make
+            make = self._make
             done = "is abandoned" if make.running else "failed"
-            self.page.open_ask(f"Why {make.code} {done}", (WHY_FAILED,), self._on_failed_why)
+            self._page.open_ask(f"Why {make.code} {done}", (WHY_FAILED,), self._on_failed_why)
 
     def _on_failed_why(self, why: str) -> None:
-        self.journal.outcomes.fail(self._whole.make.id, why, self.desk.clock())
+        self._journal.outcomes.fail(self._make_id, why, self._desk.clock())
 
     def take_back_failure(self) -> None:
         """The make did not fail; one that was abandoned runs on."""
         if self.has_failed():
-            self._do(self.journal.outcomes.take_back_failure, self._whole.make.id)
+            self._do(self._journal.outcomes.take_back_failure, self._make_id)
 
     def delete_make(self) -> None:
         """Put the make into the bin."""
-        if self.has_day():
-            code = self._whole.make.code
-            if self._do(self.journal.outcomes.delete, self._whole.make.id) is not None:
-                self.say("vat", deleted_words(code), attention=False)
+        if self._makes.has_day():
+            code = self._make.code
+            if self._do(self._journal.outcomes.delete, self._make_id) is not None:
+                self._messages.show_message("vat", deleted_words(code), attention=False)
 
     # Timers
 
     def flocculation(self) -> None:
         """The rennet is in: start the test. Again: the first flecks show, and say when to cut."""
-        if not self.has_running():
+        if not self._makes.has_running():
             return
-        make_id, now = self._whole.make.id, self.desk.clock()
-        tests = [t for t in self._whole.timers if t.name == FLOCCULATION and t.running]
+        make_id, now = self._make_id, self._desk.clock()
+        tests = [t for t in self._makes.day.whole.timers if t.name == FLOCCULATION and t.running]
         if not tests:
-            self._do(self.journal.day.start_timer, make_id, FLOCCULATION, now)
+            self._do(self._journal.day.start_timer, make_id, FLOCCULATION, now)
             return
-        found = self._do(self.journal.day.first_flecks, make_id, now)
+        found = self._do(self._journal.day.first_flecks, make_id, now)
         if found is not None:
             test, cut_ms = found
-            took = f"The first flecks after {test.took_min:.1f} min"
-            if cut_ms is None:
-                self.say("flecks", f"{took}; the plan names no multiplier for the cut.")
-            else:
-                at = clock(cut_ms, self._whole.make.zone)
-                self.say("flecks", f"{took}: cut at {at}.", attention=False)
+            words = f"The first flecks after {test.took_min:.1f} min"
+            words += (
+                "; the plan names no multiplier for the cut."
+                if cut_ms is None
+                else f": cut at {clock(cut_ms, self._make.zone)}."
+            )
+            self._messages.show_message("flecks", words, attention=cut_ms is None)
 
     def ask_timer(self) -> None:
         """Ask for a timer of one's own."""
-        if self.has_running():
+        if self._makes.has_running():
             parts = (Part("How long", "5 min"), Part("For what", "stir", stretch=2))
-            self.page.open_ask("Start a timer", parts, self._on_timer)
+            self._page.open_ask("Start a timer", parts, self._on_timer)
 
     def _on_timer(self, how_long: str, what: str) -> None:
         minutes = _minutes(how_long)
         name = what or write(minutes, "duration")
-        self.journal.day.start_timer(self._whole.make.id, name, self.desk.clock(), minutes)
+        self._journal.day.start_timer(self._make_id, name, self._desk.clock(), minutes)
 
     def stop_timer(self) -> None:
         """Stop the timer that is up, or would be first."""
         if self.has_timer():
-            running = [t for t in self._whole.timers if t.running]
-            running.sort(key=_first_up)
-            self._do(self.journal.day.stop_timer, running[0].id, self.desk.clock())
+            running = [t for t in self._makes.day.whole.timers if t.running]
+            self.end_timer(min(running, key=_first_up).id or 0)
+
+    def end_timer(self, timer_id: int) -> None:
+        """A timer is done with."""
+        self._do(self._journal.day.stop_timer, timer_id, self._desk.clock())
 
     # Notes
 
     def ask_note(self) -> None:
         """Ask for words about this moment."""
-        if self.has_day():
-            self.page.open_ask("A note about this moment", (Part("Note", "what is to be seen"),),
+        if self._makes.has_day():
+            self._page.open_ask("A note about this moment", (Part("Note", "what is to be seen"),),
                                self._on_note)  # fmt: skip
 
     def _on_note(self, text: str) -> None:
         if not text:
             raise RecordError("Nothing was typed.")
-        self.journal.notes.keep(Note(self._note_at(), text, self._whole.make.id))
+        self._journal.notes.keep(Note(self._note_at(), text, self._make_id))
 
     def ask_photo(self) -> None:
         """Ask for a photo, then for words to it."""
-        if self.has_day():
-            path = dialogs.ask_open(self.window(), "A photo of this moment", PHOTOS)
+        if self._makes.has_day():
+            path = dialogs.ask_open(self._messages.window(), "A photo of this moment", PHOTOS)
             if path:
                 self.take_photo(path)
 
@@ -225,16 +278,48 @@ class DayActs:
         """Keep a photo with this moment, once words to it were typed or left empty."""
         self._photo = path
         parts = (Part("Words to it", "they may be left empty"),)
-        self.page.open_ask(f"The photo {Path(path).name}", parts, self._on_photo)
+        self._page.open_ask(f"The photo {Path(path).name}", parts, self._on_photo)
 
     def _on_photo(self, text: str) -> None:
-        note = Note(self._note_at(), text, self._whole.make.id)
-        self.journal.photos.keep(note, self._photo)
+        note = Note(self._note_at(), text, self._make_id)
+        self._journal.photos.keep(note, self._photo)
 
     def _note_at(self) -> int:
         """Now; for a make that is over, its end."""
-        finished = self._whole.make.finished_ms
-        return self.desk.clock() if finished is None else finished
+        finished = self._make.finished_ms
+        return self._desk.clock() if finished is None else finished
+
+    # Questions that were left
+
+    @property
+    def asked_photo(self) -> str:
+        """The photo words are asked for now, "" while they are for none."""
+        asked = self._page.ask.answer_to == self._on_photo.__name__
+        return self._photo if asked else ""
+
+    def ask_again(self, answer_to: str) -> None:
+        """Ask again the question whose answer goes there, as far as it can be asked."""
+        for answer, ask in (
+            (self._on_longer, self.ask_longer), (self._on_again, self.again),
+            (self._on_began, self.ask_began), (self._on_timer, self.ask_timer),
+            (self._on_note, self.ask_note),
+        ):  # fmt: skip
+            if answer.__name__ == answer_to:
+                ask()
+
+    # What happened, and what is said of eating it
+
+    def what_happened(self) -> None:
+        """List what happened in the day."""
+        if self._makes.has_day():
+            from journal.desk.vat.happened import Happened
+
+            Happened(self._makes.day, self._messages.window()).open()
+
+    def keep_verdict(self, known: Known) -> None:
+        """Keep what is said of eating a make, from the first time on."""
+        if known.ahead is not None and known.ahead.verdict is not None:
+            self._do(self._journal.outcomes.keep_verdict, known.whole.make, known.ahead.verdict)
 
     # Before the start
 
@@ -242,8 +327,8 @@ class DayActs:
         """The list before the start."""
         from journal.desk.vat.before import BeforeStart
 
-        make = self._whole.make if self.has_running() else None
-        shown = BeforeStart(self.journal, make, self.desk.clock, self.window())
+        make = self._make if self._makes.has_running() else None
+        shown = BeforeStart(self._journal, make, self._desk.clock, self._messages.window())
         shown.check_asked.connect(self.check)
         shown.open()
 
@@ -258,18 +343,21 @@ class DayActs:
     def check(self, instrument: str) -> None:
         """Check an instrument; readings are corrected from then on. The check is noted with the
         make that is shown, before the start with the one before."""
-        make = self._whole.make if self._whole is not None else self._newest()
+        make = self._make if self._makes.has_day() else self._newest()
         if make is None:
-            self.say("check", "A check is noted with a make. Begin the first one, then check.")
+            words = "A check is noted with a make. Begin the first one, then check."
+            self._messages.show_message("check", words)
             return
         from journal.desk.vat.checks import InstrumentCheck
 
-        self.clear("check")
-        InstrumentCheck(self.journal, make, instrument, self.desk.clock, self.window()).open()
+        self._messages.clear("check")
+        InstrumentCheck(
+            self._journal, make, instrument, self._desk.clock, self._messages.window()
+        ).open()
 
     def _newest(self) -> Make | None:
         try:
-            return self.journal.makes.by_code("latest")
+            return self._journal.makes.by_code("latest")
         except KeepingError:
             return None
 
@@ -279,20 +367,22 @@ class DayActs:
         """Show the next of the makes that run."""
         if not self.has_other():
             return
-        ids = sorted([self._whole.make.id, *(other.make_id for other in self._day.others)])
-        following = ids[(ids.index(self._whole.make.id) + 1) % len(ids)]
-        self.turn_to(following)
+        day = self._makes.day
+        ids = sorted([day.make_id, *(other.make_id for other in day.others)])
+        self._makes.turn_to(ids[(ids.index(day.make_id) + 1) % len(ids)])
 
     # Done
 
-    def _do(self, act: Callable, *args):
+    def _do(
+        self, act: Callable[_Args, _Found], *args: _Args.args, **kwargs: _Args.kwargs
+    ) -> _Found | None:
         """Do it; what is refused is said in the place. Returns what it returned, None if not."""
         try:
-            found = act(*args)
+            found = act(*args, **kwargs)
         except (KeepingError, RecordError) as error:
-            self.say("vat", str(error))
+            self._messages.show_message("vat", str(error))
             return None
-        self.clear("vat")
+        self._messages.clear("vat")
         return found
 
 
@@ -318,5 +408,5 @@ def _minutes(text: str, *, shorter: bool = False) -> float:
     return -kept if less else kept
 
 
-def _first_up(timer) -> tuple[bool, int]:
+def _first_up(timer: Timer) -> tuple[bool, int]:
     return timer.ends_ms is None, timer.ends_ms or timer.started_ms + MINUTE_MS

@@ -39,11 +39,11 @@ class VatChart(Chart):
 
     dropped = Signal(str)
     pressed = Signal()
+    _day: Day | None = None  # the base is resized before there is anything to draw
 
     def __init__(self, *, slim: bool = False, parent: QWidget | None = None) -> None:
         super().__init__("The day at the vat", "no make is running", parent)
         self.slim = slim
-        self._day: Day | None = None
         self._moment_ms: int | None = None
         self.clock_axis = ClockAxis()
         self.temp = self.add_panel(unit="°C", height=5)
@@ -143,8 +143,8 @@ class VatChart(Chart):
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         super().resizeEvent(event)
-        shown = getattr(self, "_day", None)  # the base sends one before there is anything to draw
-        if shown is not None and event is not None and event.oldSize().height() != self.height():
+        taller = event is not None and event.oldSize().height() != self.height()
+        if self._day is not None and taller:
             self.refresh()  # as many values at the left as there is room for
 
     # Files let fall on it, and clicks

@@ -162,21 +162,22 @@ class Days(QWidget):
         """The days beside the one at hand, as they are drawn."""
         return tuple(self._shown)
 
-    def show_days(self, day: Day | None, others: Sequence[Day] = ()) -> Day | None:
+    def show_days(self, day: Day, others: Sequence[Day]) -> Day:
         """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
-        others = sorted(others, key=_begun)[: self._most] if day is not None else []
-        if day is None:
-            self.chart.show_day(None)
-        else:
-            day, others = self._over_one_clock(day, others)
-            self.chart.show_day(day, self.moment_ms)
-        self._shown = list(others)
+        others = sorted(others, key=_begun)[: self._most]
+        day, self._shown = self._over_one_clock(day, others)
+        self.chart.show_day(day, self.moment_ms)
         self._lay_out(day)
-        for chart, other in zip(self.beside, others, strict=False):
+        for chart, other in zip(self.beside, self._shown, strict=False):
             chart.show_day(other, self.moment_ms)
-        if day is not None:
-            self.tick(day, day.now_ms)
+        self.tick(day, day.now_ms)
         return day
+
+    def show_none(self) -> None:
+        """Nothing is in the vat."""
+        self.chart.show_day(None)
+        self._shown = []
+        self._lay_out(None)
 
     def tick(self, day: Day, now_ms: int) -> None:
         """The clocks over the charts, every second."""

@@ -36,20 +36,20 @@ _TITLES = {
 class EntryFields(QWidget):
     """`entered` carries (kind, Typed) on Enter. Tab and Space go from one field to the other;
     `at_text` is the time typed for a late reading, "" for now. What can only belong to the other
-    field goes there; `fits` tells whether a bare number lies on the milk's course."""
+    field goes there; `fits` tells whether a bare number lies on a kind's course."""
 
     entered = Signal(str, object)
     escaped = Signal()  # Esc, where no late time was open
     went_down = Signal()  # the arrow down: to the readings
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, fits: Callable[[str, float], bool], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._fits = fits
         self.acid_kind = ACIDITY_KINDS[0]
         self._suited: object = None  # the stage the acidity was last suited to
         self.temp = TypedField("Milk", "temperature", "degC", size=TITLE, titled=False)
         self.acid = TypedField("Curd pH", "ph", "", size=TITLE, titled=False)
         self.fields = (self.temp, self.acid)
-        self.fits: Callable[[str, float], bool] = _never
         self.correcting = ""  # the kind of the reading that is being corrected
         self.moved = ""  # what was made of a value typed in the other field, until it is saved
         self._kind_before = ""  # the acidity that was read before another kind was corrected
@@ -309,7 +309,7 @@ class EntryFields(QWidget):
             except QuantityError:
                 continue
             bare = not _has_unit(text)
-            return not bare or (self.acid_kind.endswith("-ph") and self.fits("milk-temp", kept))
+            return not bare or (self.acid_kind.endswith("-ph") and self._fits("milk-temp", kept))
         return False
 
     def leave_refused(self) -> bool:
@@ -351,10 +351,6 @@ class EntryFields(QWidget):
     def _on_entered(self, typed: Typed) -> None:
         field = self.temp if self.sender() is self.temp else self.acid
         self.entered.emit(self.kind_of(field), typed)
-
-
-def _never(_kind: str, _value: float) -> bool:
-    return False
 
 
 def _has_unit(text: str) -> bool:

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from journal.curves.trend import far_from, odd_alone
+from journal.desk.place import Desk
 from journal.desk.vat.day import value_text
-from journal.keeping import Journal
+from journal.desk.vat.makes import VatMakes
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, at_clock, clock, local
 from journal.records.kinds import READING_KINDS
-from journal.records.makes import Make
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
-from journal.records.whole import WholeMake
 
 
 @dataclass(frozen=True)
@@ -35,13 +33,18 @@ class Correction:
 
 
 class Log:
-    """Keeps readings of a make in the journal; nothing is said to be kept before it is."""
+    """Keeps readings of the make at hand in the journal; nothing is said to be kept before it
+    is."""
 
-    def __init__(self, journal: Journal, now: Callable[[], int]) -> None:
-        self._journal = journal
-        self._now = now
+    def __init__(self, desk: Desk, makes: VatMakes) -> None:
+        self._journal, self._now, self._makes = desk.journal, desk.clock, makes
 
-    def when(self, make: Make, text: str) -> int:
+    @property
+    def zone(self) -> str:
+        """The zone of the make at hand."""
+        return self._makes.day.whole.make.zone
+
+    def when(self, text: str) -> int:
         """The instant a late reading was taken, now for an empty text.
 
         Raises
@@ -50,7 +53,7 @@ class Log:
             When the text is no time, or lies outside the make; for a finished make also when
             there is none.
         """
-        now = self._now()
+        make, now = self._makes.day.whole.make, self._now()
         if make.finished_ms is None:
             return at_clock(text, make.zone, make.started_ms, now) if text else now
         if not text:
@@ -66,10 +69,17 @@ class Log:
         at, now = local(reading.at_ms, zone), local(self._now(), zone)
         return at.strftime("%H:%M" if at.date() == now.date() else "%Y-%m-%dT%H:%M")
 
-    def question(self, whole: WholeMake, kind: str, value: float, at_ms: int) -> str:
+    def fits(self, kind: str, value: float) -> bool:
+        """Whether such a value lies on the course of what was read, so that nothing is asked."""
+        whole = self._makes.day.whole
+        if whole.make.finished_ms is not None or kind not in whole.traces:
+            return False
+        return not self.question(kind, value, self._now())
+
+    def question(self, kind: str, value: float, at_ms: int) -> str:
         """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
         where there is nothing to ask, or where such a value is refused anyway."""
-        spec = READING_KINDS[kind]
+        spec, whole = READING_KINDS[kind], self._makes.day.whole
         if not spec.low <= value <= spec.high:
             return ""
         read = self._journal.readings.corrected(kind, value, at_ms)
@@ -82,7 +92,6 @@ class Log:
 
     def keep(
         self,
-        whole: WholeMake,
         kind: str,
         value: float,
         at_ms: int,
@@ -92,7 +101,7 @@ class Log:
         doubtful: bool = False,
     ) -> str:
         """Keep a reading, durably, and return what there is to say about it ("" for nothing)."""
-        make_id = whole.make.id or 0
+        make_id = self._makes.day.make_id
         flags = (CORRECTED if late else 0) | (DOUBTFUL if doubtful else 0)
         if correction is not None:
             old = correction.reading
@@ -100,11 +109,11 @@ class Log:
                 if not old.flags & STRUCK:
                     self._journal.readings.strike(make_id, kind, old.at_ms, old.value)
                 new = self._journal.readings.log(make_id, kind, value, at_ms, CORRECTED)
-            return f"Saved {value_text(kind, new.value)} for {clock(at_ms, whole.make.zone)}."
+            return f"Saved {value_text(kind, new.value)} for {clock(at_ms, self.zone)}."
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
         if doubtful:
             return f"Kept {value_text(kind, new.value)} with a mark. F2 corrects it."
-        said = f"Kept for {clock(at_ms, whole.make.zone)}." if late else ""
+        said = f"Kept for {clock(at_ms, self.zone)}." if late else ""
         if new.raw is not None:
             shown = value_text(kind, new.value)
             return f"{said} Read {shown}, by the check of the instrument.".strip()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -68,10 +68,10 @@ class VatPage(QWidget):
 
     end_asked = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, entry: EntryFields, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.turns = VatHead()
-        self.entry = EntryFields()
+        self.entry = entry
         self.readings = LastReadings()
         self.checked = Label("", SMALL, role="quiet", wrap=True)
         self.charted: frozenset[int] = frozenset()  # the other makes that have a chart of their own
@@ -165,13 +165,18 @@ class VatPage(QWidget):
         self._gaps.append((spacer, steps * STEP))
         self._column.addSpacerItem(spacer)
 
-    def refit(self) -> None:
-        """What is said under a field came or went."""
-        self._fit()
+    def refit_soon(self) -> None:
+        """Give the parts their room anew, once all that is shown at this moment is."""
+        QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
 
-    def _fit(self) -> None:
-        """Take from the gaps what the window lacks; then the last readings stand in two columns,
-        and what the checks of the instruments said goes."""
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.refit()
+        return super().event(event)
+
+    def refit(self) -> None:
+        """Give the parts their room. What the window lacks is taken from the gaps; then the last
+        readings stand in two columns, and what the checks of the instruments said goes."""
         self._set_gaps(1.0)
         spare = sum(full for _, full in self._gaps)
         for rows, checked, whole, lines, noted, low in _GIVES_WAY:
@@ -247,19 +252,26 @@ class VatPage(QWidget):
         self.finish.show_for(day)
         if self.finish.asking:
             self._on_finishing(True)
-        elif self.ask.asking:
-            self._on_asking()
-        self._fit()
+        self._make_room()
+
+    def show_expected(self, day: Day) -> None:
+        """What is to come of the make shown is reckoned: the rest stands as it is."""
+        if day.standing.stage is not None:
+            self.advice.show_said(said_of(day))
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """The advice makes room for what is asked."""
+        if self.finish.asking or self.ask.asking:
+            self.advice.hide()
+        self.refit_soon()
 
     def open_ask(self, title: str, parts: Sequence[Part], then: Callable[..., None]) -> None:
         """Ask for a line or two in the page; the advice makes room."""
         self.ask.ask(title, parts, then)
-        self._on_asking()
-        self._fit()
-        self._scroll.ensureWidgetVisible(self.ask)
-
-    def _on_asking(self) -> None:
         self.advice.hide()
+        self.refit()
+        self._scroll.ensureWidgetVisible(self.ask)
 
     def _on_asked(self) -> None:
         self.entry.focus_last()
@@ -278,7 +290,7 @@ class VatPage(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._fit()
+        self.refit()
 
     def tick(self, day: Day) -> None:
         """The clocks, every second."""

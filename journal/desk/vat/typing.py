@@ -5,36 +5,36 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 
 from journal.desk.fields import TypedField
+from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.keeping import Correction, Log
-from journal.desk.vat.page import VatPage
+from journal.desk.vat.readings import LastReadings
 from journal.keeping import KeepingError
 from journal.quantities.typed import Typed
 from journal.records import RecordError
 from journal.records.traces import Reading
-from journal.records.whole import WholeMake
 
 
 class Typing(QObject):
-    """Hears the page's fields and readings and hands them to the log. `whole` is the make they
-    belong to; `failed` carries a sentence that belongs to no field."""
+    """Hears the fields and the last readings and hands them to the log. `said` comes when what is
+    said under a field came or went; `failed` carries a sentence that belongs to no field."""
 
+    said = Signal()
     failed = Signal(str)
 
-    def __init__(self, page: VatPage, log: Log, parent: QObject) -> None:
+    def __init__(
+        self, entry: EntryFields, readings: LastReadings, log: Log, parent: QObject
+    ) -> None:
         super().__init__(parent)
-        self.whole: WholeMake | None = None
-        self._page = page
-        self._log = log
+        self._entry, self._log = entry, log
         self._correction: Correction | None = None
         self._set_aside = ""  # what stood half typed in the field before a correction took it
-        page.entry.entered.connect(self._on_entered)
-        page.entry.fits = self._fits
         self._asked: tuple[str, str] | None = None  # the kind and text asked about
-        page.readings.strike_asked.connect(self._on_strike)
-        page.readings.correct_asked.connect(self._on_correct)
+        entry.entered.connect(self._on_entered)
+        readings.strike_asked.connect(self._on_strike)
+        readings.correct_asked.connect(self._on_correct)
 
     def _on_entered(self, kind: str, typed: Typed) -> None:
-        entry = self._page.entry
+        entry = self._entry
         field = entry.field_for(kind)
         try:
             at_ms = self._when(kind, entry.at_text)
@@ -51,61 +51,52 @@ class Typing(QObject):
         correction = self._correction_of(kind)
         late = entry.at_text != "" and self._correction is correction
         try:
-            said = self._log.keep(
-                self.whole, kind, typed.kept, at_ms, late, correction, doubtful=doubted
-            )
+            said = self._log.keep(kind, typed.kept, at_ms, late, correction, doubtful=doubted)
         except (RecordError, KeepingError) as error:
             field.refuse(str(error))
-            self._page.refit()
+            self.said.emit()
             return
         field.clear_text()
         if correction is not None:
-            self._end_correction()
+            self._end_correction(correction)
         elif late:
             entry.close_late()  # the time was of this one value
         moved, entry.moved = entry.moved, ""
         field.note(f"{moved}. {said}".strip() if moved else said)
-        self._page.refit()
+        self.said.emit()
 
-    def _fits(self, kind: str, value: float) -> bool:
-        """Whether such a value lies on the course of what was read, so that nothing is asked."""
-        make = self.whole.make
-        if make.finished_ms is not None or kind not in self.whole.traces:
-            return False
-        return not self._log.question(self.whole, kind, value, self._log.when(make, ""))
-
-    def _ask(self, field, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
+    def _ask(self, field: TypedField, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
         self._asked = None
         if self._correction_of(kind) is not None:
             return False
-        question = self._log.question(self.whole, kind, typed.kept, at_ms)
+        question = self._log.question(kind, typed.kept, at_ms)
         if not question:
             return False
         field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")
         field.line.selectAll()  # what is typed now takes its place
-        self._page.refit()
+        self.said.emit()
         self._asked = (kind, text)
         return True
 
     def put_down(self) -> None:
         """Another make comes to hand: no question and no correction goes with it."""
         if self._asked is not None:
-            self._page.entry.field_for(self._asked[0]).note("")
+            self._entry.field_for(self._asked[0]).note("")
             self._asked = None
         self._leave_correction()
 
     def leave(self) -> bool:
         """Esc: go back from a question, or leave a correction; False when there was neither."""
         if self._asked is not None:
-            field = self._page.entry.field_for(self._asked[0])
+            field = self._entry.field_for(self._asked[0])
             self._asked = None
             field.note("")
-            self._page.refit()
+            self.said.emit()
             field.line.setFocus()
             field.line.selectAll()
             return True
-        return self._leave_correction() or self._page.entry.leave_refused()
+        return self._leave_correction() or self._entry.leave_refused()
 
     def _when(self, kind: str, at_text: str) -> int:
         """When it was read; a correction stands where the reading stood, unless a time is given."""
@@ -114,7 +105,7 @@ class Typing(QObject):
             return correction.reading.at_ms
         if correction is None and self._correction is not None:
             at_text = ""  # the time that stands there is the correction's
-        return self._log.when(self.whole.make, at_text)
+        return self._log.when(at_text)
 
     def _correction_of(self, kind: str) -> Correction | None:
         here = self._correction
@@ -140,7 +131,7 @@ class Typing(QObject):
         here = self._correction
         if here is None:
             return False
-        entry = self._page.entry
+        entry = self._entry
         text = entry.texts()[0 if here.reading.kind == "milk-temp" else 1]
         return (text, entry.at_text) != (here.text, self._log.time_text(here.reading))
 
@@ -149,30 +140,30 @@ class Typing(QObject):
         self._begin_correction(reading, at_text).set_text(text)
 
     def _on_correct(self, reading: Reading) -> None:
+        here = Correction(reading)
         field = self._begin_correction(reading, self._log.time_text(reading))
-        field.set_text(self._correction.text)
-        field.note(self._correction.sentence(self.whole.make.zone))
+        field.set_text(here.text)
+        field.note(here.sentence(self._log.zone))
         field.line.setFocus()
         field.line.selectAll()
 
     def _begin_correction(self, reading: Reading, at_text: str) -> TypedField:
         self._leave_correction()
-        entry = self._page.entry
-        self._set_aside = entry.texts()[0 if reading.kind == "milk-temp" else 1]
+        self._set_aside = self._entry.texts()[0 if reading.kind == "milk-temp" else 1]
         self._correction = Correction(reading)
-        field = entry.begin_correction(reading.kind, at_text)
-        field.note(self._correction.sentence(self.whole.make.zone))
+        field = self._entry.begin_correction(reading.kind, at_text)
+        field.note(self._correction.sentence(self._log.zone))
         return field
 
     def _leave_correction(self) -> bool:
         if self._correction is None:
             return False
-        self._page.entry.field_for(self._correction.reading.kind).clear_text()
-        self._end_correction()
+        self._entry.field_for(self._correction.reading.kind).clear_text()
+        self._end_correction(self._correction)
         return True
 
-    def _end_correction(self) -> None:
-        kind = self._correction.reading.kind
-        self._correction, entry = None, self._page.entry
+    def _end_correction(self, correction: Correction) -> None:
+        self._correction, entry = None, self._entry
         entry.end_correction()
-        (entry.temp if kind == "milk-temp" else entry.acid).set_text(self._set_aside)
+        field = entry.temp if correction.reading.kind == "milk-temp" else entry.acid
+        field.set_text(self._set_aside)
