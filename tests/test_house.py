@@ -6,6 +6,7 @@ import ast
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -150,6 +151,17 @@ def test_one_module_names_months_and_weekdays():
             assert not NAMES_OF_DAYS.search("\n".join(strings_of(tree))), in_house(path)
         assert not OTHERS_NAMES.search(text), in_house(path)
     assert NAMES_OF_DAYS.search(dates.read_text(encoding="utf-8"))
+
+
+def test_every_room_is_held_to_strict_types():
+    """No module is left out, and none has its errors passed over."""
+    said = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mypy"]
+    assert said["strict"] is True
+    assert said["packages"] == ["journal"]
+    assert "exclude" not in said
+    for some in said["overrides"]:
+        assert set(some) == {"module", "ignore_missing_imports"}
+        assert not [name for name in some["module"] if name.startswith("journal")]
 
 
 def test_the_present_is_asked_of_one_clock():

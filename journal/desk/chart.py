@@ -26,6 +26,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     `hover_words(panel, x, y)` gives what the pointer reads, "" for nothing.
     """
 
+    _built = False  # Qt sends a change of palette while the base is made
+
     def __init__(self, name: str, description: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
@@ -36,6 +38,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.ci.layout.setContentsMargins(16, 12, 24, 12)
         self.ci.layout.setSpacing(0)
         self.panels: list[Panel] = []
+        self._built = True
         self._hover_line: pg.InfiniteLine | None = None
         self._hover_label: pg.TextItem | None = None
         self._moves = pg.SignalProxy(
@@ -125,7 +128,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "panels"):
+        if event.type() == QEvent.Type.PaletteChange and self._built:
             self.refresh()
 
     def leaveEvent(self, event: QEvent) -> None:

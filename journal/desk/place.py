@@ -121,18 +121,6 @@ class Place(QWidget):
 
     # What a place gives
 
-    def left(self) -> QWidget:
-        """The page of words; built once."""
-        return QWidget()
-
-    def right(self) -> QWidget | None:
-        """The picture; built once. None: the left page has the whole width."""
-        return QWidget()
-
-    def strip(self) -> QWidget | None:
-        """What runs below; built once. None: nothing does."""
-        return None
-
     def commands(self) -> tuple[Command, ...]:
         """The place's own commands."""
         return ()
@@ -177,7 +165,7 @@ class Place(QWidget):
 
     def lay_out(
         self,
-        left: QWidget | None = None,
+        left: QWidget,
         right: QWidget | None = None,
         strip: QWidget | None = None,
     ) -> None:
@@ -187,10 +175,6 @@ class Place(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.messages)
-        if left is None:  # a place that is not yet built in its __init__
-            right = self.right()
-            left = self.left()
-            strip = self.strip()
         if right is None:
             column.addWidget(left, 1)
         else:

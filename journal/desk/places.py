@@ -33,6 +33,4 @@ PLACES: tuple[Entry, ...] = (
 def build(entry: Entry, desk: Desk) -> Place:
     """The place itself, laid out."""
     place: Place = getattr(import_module(entry.module), entry.name)(desk)
-    if place.layout() is None:
-        place.lay_out()
     return place

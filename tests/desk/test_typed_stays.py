@@ -307,6 +307,12 @@ def test_no_name_hides_another_unmeant(kind):
     assert shadows(kind) == []
 
 
+@pytest.mark.parametrize("kind", [*place_classes(), Window], ids=lambda kind: kind.__name__)
+def test_a_place_is_built_of_parts_and_mixes_nothing_in(kind):
+    ours = [one for one in kind.__mro__ if one.__module__.startswith("journal.")]
+    assert [one.__name__ for one in ours if len(one.__bases__) > 1] == []
+
+
 @pytest.mark.parametrize("entry", PLACES, ids=lambda entry: entry.key)
 def test_no_command_is_called_what_the_frame_calls(entry, journal, window_on):
     """The frame calls `entered`, `let_go` and the like by itself; a command's act is no such."""
