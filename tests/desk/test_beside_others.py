@@ -17,7 +17,6 @@ from PySide6.QtWidgets import QApplication, QFileDialog
 
 from journal.desk import dialogs
 from journal.desk.bring_in import BringIn
-from journal.desk.files import FileActs
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
@@ -239,7 +238,7 @@ def test_background_work_and_every_place_leave_the_lock(qtbot, sample, window_on
 def test_an_export_leaves_the_lock(qtbot, sample, window_on, holder, tmp_path, monkeypatch):
     window = window_on(sample)
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "out"))
-    FileActs.export(window)
+    window.files.export()
     qtbot.waitUntil(window.settled, timeout=20_000)
     assert (tmp_path / "out" / "journal.json").exists()
     assert holder(sample.path) == os.getpid()
