@@ -79,6 +79,20 @@ def test_a_culture_in_doubt_stays_in_sight_while_a_timer_rings(qtbot, kitchen, d
     assert in_sight(doubted, "▲ The culture may be slow or stalling")
 
 
+def test_what_is_said_is_whole_in_a_window_that_was_made_lower_meanwhile(qtbot, doubted):
+    window = doubted.window()
+    window.resize(*HIGH)
+    window.go("makes")
+    qtbot.waitUntil(window.settled)
+    window.resize(*LOW)
+    window.go("vat")
+    qtbot.waitUntil(window.settled)
+    QApplication.processEvents()
+    shown = [line.text() for line in doubted.page.advice.lines if not line.isHidden()]
+    assert shown
+    assert all(in_sight(doubted, text) for text in shown)
+
+
 # The plan's own caution
 
 

@@ -209,10 +209,7 @@ class VatPage(QWidget):
 
     def _lacking(self) -> int:
         """How much higher the page would be than what is to be seen of it, px."""
-        self.turns.column.invalidate()
-        self.turns.updateGeometry()
-        self._column.invalidate()  # a layout within a layout does not hear of its widgets
-        self._whole.invalidate()
+        self._measure_anew()
         wide = self._scroll.width()  # as without a scroll bar: what fits needs none
         return self._whole.heightForWidth(wide) - self._scroll.viewport().height()
 
@@ -220,8 +217,13 @@ class VatPage(QWidget):
         policy = QSizePolicy.Policy
         for spacer, full in self._gaps:
             spacer.changeSize(0, int(full * share), policy.Minimum, policy.Fixed)
-        self._column.invalidate()
+        self._measure_anew()
+
+    def _measure_anew(self) -> None:
+        """Forget the heights that were measured before; those of the head are kept twice."""
         self.turns.column.invalidate()
+        self.turns.updateGeometry()
+        self._column.invalidate()  # a layout within a layout does not hear of its widgets
         self._whole.invalidate()
 
     # Fill
