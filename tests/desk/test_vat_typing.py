@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -42,10 +42,9 @@ def test_a_reading_draws_the_page_once(qtbot, vat, hands, monkeypatch):
         monkeypatch.setattr(vat.page, name, lambda *args: (calls.append(args), act(*args)))
         return calls
 
-    filled, fitted = counted("show_day"), counted("refit")
+    filled, fitted = counted("show_day"), counted("_fit")
     for number, value in enumerate(("34.4", "34.6"), 1):
         hands.type(value).press(ENTER)
-        QApplication.sendPostedEvents(vat.page, QEvent.Type.LayoutRequest.value)
         assert (len(filled), len(fitted)) == (number, 1)
         qtbot.waitUntil(vat.window().settled)
         assert len(filled) == number

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -72,6 +72,7 @@ class VatPage(QWidget):
         super().__init__(parent)
         self.turns = VatHead()
         self.entry = entry
+        self._held = False
         self.readings = LastReadings()
         self.checked = Label("", SMALL, role="quiet", wrap=True)
         self.charted: frozenset[int] = frozenset()  # the other makes that have a chart of their own
@@ -165,18 +166,19 @@ class VatPage(QWidget):
         self._gaps.append((spacer, steps * STEP))
         self._column.addSpacerItem(spacer)
 
-    def refit_soon(self) -> None:
-        """Give the parts their room anew, once all that is shown at this moment is."""
-        QCoreApplication.postEvent(self, QEvent(QEvent.Type.LayoutRequest))
-
-    def event(self, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.LayoutRequest:
-            self.refit()
-        return super().event(event)
+    def hold(self, on: bool) -> None:
+        """While it is held the parts keep the room they have; let go, they get theirs once."""
+        self._held = on
+        self.refit()
 
     def refit(self) -> None:
-        """Give the parts their room. What the window lacks is taken from the gaps; then the last
-        readings stand in two columns, and what the checks of the instruments said goes."""
+        """What is shown came or went: give the parts their room."""
+        if not self._held:
+            self._fit()
+
+    def _fit(self) -> None:
+        """Take from the gaps what the window lacks; then the last readings stand in two columns,
+        and what the checks of the instruments said goes."""
         self._set_gaps(1.0)
         spare = sum(full for _, full in self._gaps)
         for rows, checked, whole, lines, noted, low in _GIVES_WAY:
@@ -266,7 +268,7 @@ class VatPage(QWidget):
         """The advice makes room for what is asked."""
         if self.finish.asking or self.ask.asking:
             self.advice.hide()
-        self.refit_soon()
+        self.refit()
 
     def open_ask(self, title: str, parts: Sequence[Part], then: Callable[..., None]) -> None:
         """Ask for a line or two in the page; the advice makes room."""

@@ -82,7 +82,8 @@ class VatPlace(Place):
         self.chart.dropped.connect(self.bring_in)
         self.life.instant.connect(self.go_to_moment)
         page = self.page
-        self.typing.said.connect(page.refit_soon)
+        self.typing.said.connect(page.refit)
+        self.typing.keeping.connect(page.hold)
         page.entry.went_down.connect(page.readings.setFocus)
         page.entry.escaped.connect(self.escape)
         page.readings.left_upwards.connect(page.entry.focus_last)

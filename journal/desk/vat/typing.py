@@ -16,9 +16,11 @@ from journal.records.traces import Reading
 
 class Typing(QObject):
     """Hears the fields and the last readings and hands them to the log. `said` comes when what is
-    said under a field came or went; `failed` carries a sentence that belongs to no field."""
+    said under a field came or went, `keeping` (True) before a reading is kept and (False) once the
+    field says so; `failed` carries a sentence that belongs to no field."""
 
     said = Signal()
+    keeping = Signal(bool)
     failed = Signal(str)
 
     def __init__(
@@ -48,13 +50,19 @@ class Typing(QObject):
         if not doubted and self._ask(field, kind, text, typed, at_ms):
             return
         self._asked = None
-        correction = self._correction_of(kind)
+        self.keeping.emit(True)
+        try:
+            self._keep(field, kind, typed.kept, at_ms, doubted)
+        finally:
+            self.keeping.emit(False)
+
+    def _keep(self, field: TypedField, kind: str, value: float, at_ms: int, doubtful: bool) -> None:
+        entry, correction = self._entry, self._correction_of(kind)
         late = entry.at_text != "" and self._correction is correction
         try:
-            said = self._log.keep(kind, typed.kept, at_ms, late, correction, doubtful=doubted)
+            said = self._log.keep(kind, value, at_ms, late, correction, doubtful=doubtful)
         except (RecordError, KeepingError) as error:
             field.refuse(str(error))
-            self.said.emit()
             return
         field.clear_text()
         if correction is not None:
@@ -63,7 +71,6 @@ class Typing(QObject):
             entry.close_late()  # the time was of this one value
         moved, entry.moved = entry.moved, ""
         field.note(f"{moved}. {said}".strip() if moved else said)
-        self.said.emit()
 
     def _ask(self, field: TypedField, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
