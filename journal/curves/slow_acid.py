@@ -89,8 +89,8 @@ def held_to_limits(whole: WholeMake, fitted: AcidFit, last_min: float) -> float:
         stalled = min(stalled, max(_beside(whole, fitted, limit).chance for limit in wanted))
     if last.family:
         return stalled
-    # Only by the last of the plan's targets: a sound culture at 0.6 of the usual pace has hardly
-    # begun its way to an early one when that is due.
+    # Half of the way is common practice, no source. Only by the last of the plan's targets: a sound
+    # culture at 0.6 of the usual pace has hardly begun its way to an early one when that is due.
     hours = (last_min - culture_in_min(whole)) / 60
     if hours < last.hours:
         return stalled

@@ -28,10 +28,10 @@ class FileController(QObject):
     said = Signal(str, bool)
 
     def __init__(
-        self, window: QWidget, settings: QSettings, desk: Callable[[], Desk | None]
+        self, window: QWidget, remembered: QSettings, desk: Callable[[], Desk | None]
     ) -> None:
         super().__init__(window)
-        self._window, self._settings, self._desk = window, settings, desk
+        self._window, self._remembered, self._desk = window, remembered, desk
 
     def new_journal(self) -> None:
         """Ask where, make an empty journal there and show it."""
@@ -69,7 +69,7 @@ class FileController(QObject):
         """The journals last opened, as a menu of their own."""
         desk = self._desk()
         shown = str(desk.journal.path.resolve()) if desk is not None else ""
-        paths = [p for p in settings.recent(self._settings) if p != shown]
+        paths = [p for p in settings.recent(self._remembered) if p != shown]
         if not paths:
             return
         under = menu.addMenu("Open again")

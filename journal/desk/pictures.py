@@ -18,9 +18,12 @@ from journal.desk.theme import Look
 from journal.desk.undisplayed import application
 from journal.desk.window import Window
 from journal.keeping import Journal
-from journal.records.instants import MINUTE_MS, now_ms
+from journal.records.instants import MINUTE_MS, from_iso, now_ms
 
-SETTLE_S = 20.0
+SETTLE_S = 120.0
+# The sample leads up to this instant and an empty journal stands at it, so that two runs are alike.
+DRAWN_MS = from_iso("2026-11-25T11:40", "Europe/London")
+_LAYOUTS = 4  # words that came last want room, and what holds them in its turn
 SMALL, USUAL = QSize(1280, 720), QSize(1440, 900)
 
 
@@ -66,12 +69,13 @@ def draw_pictures(
     look = Look(app, "light")
     with TemporaryDirectory() as folder:
         path = Path(journal_path) if journal_path else _sample_in(Path(folder))
-        made = list(_draw(app, look, path, out, shots, places, clock))
+        at_ms = now_ms() if journal_path else DRAWN_MS
+        made = list(_draw(app, look, path, out, shots, places, clock, at_ms))
         if with_empty:
             empty = Path(folder) / "empty.vatside"
             Journal.create(empty, letters="HL", zone="Europe/London").close()
             named = (Shot("empty", SMALL), Shot("empty-dark", SMALL, "dark"))
-            made += _draw(app, look, empty, out, named, places, clock)
+            made += _draw(app, look, empty, out, named, places, clock, at_ms)
         if journal_path is None and (not places or "vat" in places):
             made += draw_day(app, look, _sample_in(Path(folder), "day"), out)
         if journal_path is None and (not places or "tastings" in places):
@@ -80,7 +84,7 @@ def draw_pictures(
             made += draw_sitting(app, look, _sample_in(Path(folder), "sitting"), out, shots)
         if journal_path is None and with_many:
             many = _many_in(Path(folder))
-            made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock)
+            made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock, at_ms)
     look.set_mode("light")
     look.deleteLater()
     return made
@@ -92,7 +96,8 @@ def settle(app: QApplication, window: Window) -> None:
     app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
     while not window.settled() and time.monotonic() < until:
         app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
-    app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
+    for _ in range(_LAYOUTS):
+        app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
 
 
 def grab(window: Window, scale: float) -> QPixmap:
@@ -144,12 +149,16 @@ def _draw(
     shots: tuple[Shot, ...],
     places: tuple[str, ...],
     clock: Callable[[], int] | None,
+    at_ms: int,
 ) -> Iterator[Path]:
+    """Draw at the clock's time; without one as a running make was last read, else at `at_ms`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
         kept = QSettings(str(Path(folder) / "pictures.ini"), QSettings.Format.IniFormat)
         look.set_mode(shots[0].mode)
         first = places[0] if places else PLACES[0].key
-        window = Window(journal, clock=clock or _clock_of(journal), settings=kept, place=first)
+        window = Window(
+            journal, clock=clock or _clock_of(journal, at_ms), settings=kept, place=first
+        )
         window.show()
         for shot in shots:
             look.set_mode(shot.mode)
@@ -167,11 +176,11 @@ def _draw(
         app.processEvents()
 
 
-def _clock_of(journal: Journal) -> Callable[[], int]:
-    """The present; for a make left running, the minute after its last reading."""
+def _clock_of(journal: Journal, otherwise_ms: int) -> Callable[[], int]:
+    """For a make left running, the minute after its last reading."""
     running = journal.makes.running()
     last = journal.readings.last(running[0].id or 0, 1) if running else []
-    at = last[0].at_ms + MINUTE_MS if last else now_ms()
+    at = last[0].at_ms + MINUTE_MS if last else otherwise_ms
 
     def clock() -> int:
         return at
@@ -183,7 +192,7 @@ def _sample_in(folder: Path, name: str = "hollow-lane") -> Path:
     from journal.sample import write_sample
 
     path = folder / f"{name}.vatside"
-    write_sample(path)
+    write_sample(path, now_ms=DRAWN_MS)
     return path
 
 
@@ -191,5 +200,5 @@ def _many_in(folder: Path) -> Path:
     from journal.sample import write_sample
 
     path = folder / "many.vatside"
-    write_sample(path, makes=1000, readings_per_make=200)
+    write_sample(path, makes=1000, readings_per_make=200, now_ms=DRAWN_MS)
     return path

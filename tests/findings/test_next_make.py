@@ -116,6 +116,16 @@ def test_what_is_said_to_halve_a_range_does():
         assert now.high80 - now.low80 <= (was.high80 - was.low80) / 2
 
 
+def test_it_ends_where_it_is_no_longer_wanted():
+    """Also after the variables were looked at one by one: the rest takes as long again."""
+    t = table(np.random.default_rng(0))
+    asked = iter(range(len(t.variables) + 1))
+    with pytest.raises(FindingError, match="stopped"):
+        study(t, permutations=9, stop=lambda: next(asked) == len(t.variables))
+    with pytest.raises(FindingError, match="stopped"):
+        next_make(t, study(t, permutations=9), t.make[-1], HARD, stop=lambda: True)
+
+
 def test_what_never_moved_is_said_so():
     for seed in range(12):
         t = table(np.random.default_rng(seed), curd_spread=0.0)

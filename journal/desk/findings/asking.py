@@ -66,7 +66,7 @@ class Asked(QWidget):
 
     def _ask(self, finding: Finding) -> None:
         """Put the question into words; a subclass gives it."""
-        raise NotImplementedError
+        raise NotImplementedError  # each question gives its own
 
     def _on_text(self, text: str) -> None:
         if self._about is None:
@@ -78,7 +78,7 @@ class Asked(QWidget):
 
     def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
         """Answer what was typed; a subclass gives it. FindingError or RecordError says why not."""
-        raise NotImplementedError
+        raise NotImplementedError  # each question gives its own
 
 
 class WhatIf(Asked):

@@ -121,7 +121,7 @@ class Incoming(QDialog):
     def keep_it(self) -> str:
         """Keep what was read; returns the account in a sentence. Raises a sentence when it
         cannot be kept."""
-        raise NotImplementedError
+        raise NotImplementedError  # each kind of file gives its own
 
     # What a subclass calls
 

@@ -150,23 +150,23 @@ class Section(QWidget, Generic[Row]):
 
     def acts(self) -> tuple[Act, ...]:
         """What can be done there."""
-        raise NotImplementedError
+        raise NotImplementedError  # each section gives its own
 
     def columns(self) -> Sequence[Column]:
         """The columns of its table."""
-        raise NotImplementedError
+        raise NotImplementedError  # each section gives its own
 
     def rows(self) -> Sequence[Row]:
         """Its rows now."""
-        raise NotImplementedError
+        raise NotImplementedError  # each section gives its own
 
     def detail(self, row: Row) -> Detail:
         """What is said of a row."""
-        raise NotImplementedError
+        raise NotImplementedError  # each section gives its own
 
     def empty_words(self) -> tuple[str, str]:
         """The heading and the sentence of its empty page."""
-        raise NotImplementedError
+        raise NotImplementedError  # each section gives its own
 
     # What it has
 

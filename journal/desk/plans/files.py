@@ -28,7 +28,7 @@ from journal.records.plan_scaled import for_milk
 _ASKED = "plan file"
 
 
-class FileController(QObject):
+class PlanFileController(QObject):
     """Prints the plan at hand, writes it out, and brings one in; a plan's file may also be dropped
     on `window`. `asking` is the question above the pages; `brought` carries the name of a plan
     that is here now."""

@@ -14,7 +14,7 @@ from journal.desk.larder.page import LarderPage
 from journal.desk.place import Desk, Divider, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
-from journal.desk.plans.files import FileController
+from journal.desk.plans.files import PlanFileController
 from journal.desk.plans.needs import Needs
 from journal.desk.plans.page import PlansPage
 from journal.desk.plans.picture import PlanPicture
@@ -59,7 +59,7 @@ class PlansPlace(Place):
             self.journal, along, desk.clock, self.author, self.versions, self.sheet, self.page,
             self.messages, self,
         )  # fmt: skip
-        self.files = FileController(self.journal, self.author, self.sheet, self.messages, self)
+        self.files = PlanFileController(self.journal, self.author, self.sheet, self.messages, self)
         self.larder = LarderPage(desk, self.messages)
         self._shelf_actions = [action_for(command, self) for command in self.larder.commands()]
         self._sides = QStackedWidget()

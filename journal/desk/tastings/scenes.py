@@ -10,7 +10,7 @@ from PySide6.QtCore import QSettings, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.pictures import Shot, grab, settle
+from journal.desk.pictures import DRAWN_MS, Shot, grab, settle
 from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.drafts import Draft
 from journal.desk.tastings.place import BLIND, OPEN, PANEL, TESTS, TastingsPlace
@@ -22,7 +22,6 @@ from journal.keeping.cards import Card
 from journal.keeping.panel_sets import SetRow
 from journal.keeping.sittings import WheelRow
 from journal.records import id_of
-from journal.records.instants import now_ms
 from journal.records.panel_tests import TRIANGLE
 
 _SAMPLES, _REFERENCE = 4, "Shop cheddar"
@@ -36,8 +35,7 @@ def draw_sitting(
     """Draw each state of a sitting in each way of looking; writes into the journal at `path`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
         kept = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
-        at = now_ms()
-        window = Window(journal, clock=_still(at), settings=kept, place="tastings")
+        window = Window(journal, clock=_still(DRAWN_MS), settings=kept, place="tastings")
         window.show()
         place = window.current
         assert isinstance(place, TastingsPlace)

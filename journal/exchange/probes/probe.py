@@ -164,7 +164,7 @@ class Probe:
 
     def _session(self) -> None:
         """Open the source and read until `_ending` is set; raises ProbeFault when it breaks."""
-        raise NotImplementedError
+        raise NotImplementedError  # each kind of source gives its own
 
     # What a subclass calls, in the probe's thread
 
