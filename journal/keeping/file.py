@@ -50,11 +50,12 @@ def is_open(path: str | Path) -> bool:
     return key is not None and bool(_open_here.get(key))
 
 
-def open_other(path: Path) -> BinaryIO:
-    """Open a file that somebody chose, for reading; OSError too when it is an open journal."""
+def open_other(path: Path, *, buffered: bool = True) -> BinaryIO:
+    """Open a file that somebody chose, for reading; OSError too when it is an open journal.
+    A file that others write to meanwhile is better read without a buffer, which would go stale."""
     if is_open(path):
         raise OSError(errno.EBUSY, "it is the journal that is open; choose another file")
-    return path.open("rb")
+    return path.open("rb", buffering=-1 if buffered else 0)
 
 
 def _identity(path: str | Path) -> tuple[int, int] | None:

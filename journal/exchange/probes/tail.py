@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
@@ -72,7 +72,7 @@ class Tail:
         if self._identity != (found.st_dev, found.st_ino) or found.st_size < self._offset:
             return False
         try:
-            with open_other(self._path) as file:
+            with open_other(self._path, buffered=False) as file:
                 return self._is_same(file)
         except FileNotFoundError:
             return False
@@ -89,7 +89,7 @@ class Tail:
         """Read on from where it was left."""
         try:
             if self._file is None:
-                self._file = open_other(self._path)
+                self._file = open_other(self._path, buffered=False)
             yield from self._lines(self._file)
         except FileNotFoundError:
             return
@@ -101,11 +101,7 @@ class Tail:
                 self.close()
 
     def _lines(self, file: IO[bytes]) -> Iterator[Part]:
-        while True:
-            file.seek(self._offset)
-            data = file.read(CHUNK)
-            if not data:
-                return
+        while data := self._added(file):
             if len(self._head) < _HEAD and self._offset == len(self._head):
                 self._head = (self._head + data)[:_HEAD]
             self._offset += len(data)
@@ -113,6 +109,13 @@ class Tail:
             whole, self._half = self._cut(self._half + data)
             if whole:
                 yield self._part(whole)
+
+    def _added(self, file: IO[bytes]) -> bytes:
+        """What stands behind the last bytes that were read: read together with them, for the file
+        may be emptied and written anew at any moment. Nothing where they stand there no more."""
+        file.seek(self._offset - len(self._tail))
+        found = file.read(len(self._tail) + CHUNK)
+        return found[len(self._tail) :] if found.startswith(self._tail) else b""
 
     def _part(self, data: bytes) -> Part:
         fresh, self._fresh = self._fresh, False
@@ -128,30 +131,32 @@ class Tail:
         return (b"", data) if end < 0 else (data[: end + len(newline)], data[end + len(newline) :])
 
     def _finish(self) -> Iterator[Part]:
-        """The rest of a file that is there no more under this name; then begin anew."""
+        """The rest of a file that is there no more under this name; then begin anew. Where that
+        file is found no more, nothing says how its half line ended: half a number is none."""
         if self._identity is None:
             return
-        yield from self._rest()
-        if self._half.strip(b"\0\r\n\t "):
+        found = yield from self._rest()
+        if found and self._half.strip(b"\0\r\n\t "):
             yield self._part(self._half + self._newline)
         self.close()
         self._begin()
 
-    def _rest(self) -> Iterator[Part]:
+    def _rest(self) -> Generator[Part, None, bool]:
         held = self._file
         if held is not None and os.fstat(held.fileno()).st_size >= self._offset:
             held.seek(0)
             if self._is_same(held):
                 yield from self._lines(held)
-                return
+                return True
         for other in self._siblings() if self._offset else ():
             try:
-                with open_other(other) as file:
+                with open_other(other, buffered=False) as file:
                     if self._is_same(file):
                         yield from self._lines(file)
-                        return
+                        return True
             except OSError:
                 continue
+        return False
 
     def _siblings(self) -> list[Path]:
         """Other files in the folder that are long enough to be the one that was read: the same

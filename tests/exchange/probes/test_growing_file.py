@@ -14,6 +14,7 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.exchange.probes.growing_file import FileProbe
 from journal.exchange.probes.probe import Backoff
+from journal.exchange.probes.tail import CHUNK, Tail
 
 HEADER = "Time,Probe (°C),Note\n"
 FIRST = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)  # London keeps UTC in March
@@ -152,6 +153,32 @@ def test_emptied_while_longer_than_before(path, probe_on, run, heap, wait):
     path.write_text(HEADER + "".join(row(n) for n in range(1, 60)), encoding="utf-8")
     wait(lambda: len(heap.arrived) >= 60)
     assert heap.values == values(60)
+
+
+def test_emptied_between_two_looks_no_row_is_taken_from_the_middle(path):
+    """The file is written anew, longer than before, while what was added to it is being read."""
+    before = [row(n) for n in range(3 * CHUNK // len(row(0)))]
+    after = [row(n) for n in range(100_000, 100_000 + 2 * len(before))]
+    path.write_text("".join(before), encoding="utf-8")
+    tail = Tail(path)
+    reading = tail.read()
+    taken = next(reading).data
+    path.write_text("".join(after), encoding="utf-8")
+    taken += b"".join(part.data for part in reading)
+    anew = list(tail.read())
+    tail.close()
+    assert "".join(before).startswith(taken.decode())
+    assert [part.fresh for part in anew] == [True] + [False] * (len(anew) - 1)
+    assert b"".join(part.data for part in anew).decode() == "".join(after)
+
+
+def test_a_half_number_whose_end_is_lost_is_none(path, probe_on, run, heap, wait):
+    add(path, HEADER + row(0) + row(1)[:-5])  # its 20.01 is a 20 as yet
+    run(probe_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    path.write_text(HEADER + row(2), encoding="utf-8")
+    wait(lambda: len(heap.arrived) >= 2)
+    assert heap.values == [value(0), value(2)]
 
 
 def test_a_new_file_without_header_goes_on_as_the_first(path, probe_on, run, heap, wait):
