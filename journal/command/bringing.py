@@ -17,6 +17,7 @@ from journal.command.parser import Command, Parser, add_file, add_make, pairs
 from journal.command.values import amount, to_make, to_read, to_write
 from journal.quantities.counts import counted
 from journal.records.instants import system_zone
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.exchange.bring_in import Report, Seen
@@ -73,7 +74,7 @@ def _hints() -> Iterator[None]:
     try:
         yield
     except ExchangeError as error:
-        raise CommandError(f"{error}{_hint(error.asks)}") from error
+        raise CommandError(f"{text_of(error)}{_hint(error.asks)}") from error
 
 
 def _hint(asks: str) -> str:

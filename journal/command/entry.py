@@ -29,6 +29,7 @@ from journal.command import (
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
 from journal.command.parser import Command, build_parser, spelt_out
+from journal.wording import text_of
 
 COMMANDS: tuple[Command, ...] = (
     *file.COMMANDS,
@@ -106,7 +107,7 @@ def _said(error: Exception) -> str | None:
     """The sentence of a fault that is not the program's own; None for one that is."""
     room = type(error).__module__.partition(".")[0]
     if isinstance(error, ValueError) and room == "journal":
-        return str(error)
+        return text_of(error)
     if isinstance(error, OSError):
         reason = str(error.strerror or error)
         return f"{error.filename or 'A file'} cannot be read or written: {_lower(reason)}"

@@ -10,6 +10,7 @@ from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
 from journal.quantities.counts import counted
 from journal.records.shelf import own_folder_words
+from journal.wording import text_of
 
 _MOST_MAKES = 20_000
 
@@ -66,7 +67,7 @@ def _faults(path: str) -> list[str]:
         with to_read(path) as journal:
             return journal.check()
     except DamageError as error:
-        return [str(error)]
+        return [text_of(error)]
 
 
 def _export_arguments(parser: Parser) -> None:

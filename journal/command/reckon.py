@@ -11,6 +11,7 @@ from journal.command.answer import Answer, aligned
 from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.quantities.typed import Typed
@@ -96,7 +97,7 @@ def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], li
         try:
             given[found.name], said = _value(topic, found, text)
         except ValueError as error:
-            raise CommandError(f"“{found.name}”: {error}") from None
+            raise CommandError(f"“{found.name}”: {text_of(error)}") from None
         notes += said
     return given, notes
 
@@ -199,7 +200,7 @@ def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -
     except QuantityError as error:
         if len(key.quantities) == 1:
             raise
-        raise CommandError(f"{error} It takes {key.words}: {_written(key)}.") from None
+        raise CommandError(f"{text_of(error)} It takes {key.words}: {_written(key)}.") from None
 
 
 def _ask_unit(topic: Topic, key: Key, text: str, typed: Typed) -> None:

@@ -6,6 +6,8 @@ make, the acidity forecast, and the reduction of a long trace to what a screen c
 Not here: where readings are kept (keeping), how they are drawn (desk), scores (findings).
 """
 
+from journal.message import MessageError
 
-class CurveError(ValueError):
-    """A curve that cannot be drawn or compared, with a sentence that says why."""
+
+class CurveError(MessageError):
+    """A curve that cannot be drawn or compared."""

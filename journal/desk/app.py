@@ -17,6 +17,7 @@ from journal.desk.window import Window
 from journal.keeping import Journal, KeepingError
 from journal.keeping.file import name_finished
 from journal.records.shelf import shelf
+from journal.wording import text_of
 
 LOG_NAME = "vatside.log"
 SAMPLE_NAME = "hollow-lane.vatside"
@@ -53,7 +54,7 @@ def first_journal(path: str | None, kept: QSettings) -> tuple[Journal | None, st
             return Journal.open(known[0]), ""
         return sample_journal(remembered.data_folder()), ""
     except (KeepingError, OSError) as error:
-        return None, f"{error} Choose another journal, or begin a new one."
+        return None, f"{text_of(error)} Choose another journal, or begin a new one."
 
 
 def sample_journal(folder: Path) -> Journal:

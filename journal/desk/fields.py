@@ -20,6 +20,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
 from journal.quantities.written import understood
+from journal.wording import text_of
 
 
 class Line(QLineEdit):
@@ -182,7 +183,7 @@ class TypedField(QWidget):
         try:
             typed = self.read()
         except QuantityError as error:
-            self._show(str(error), wrong=True)
+            self._show(text_of(error), wrong=True)
             return
         self.entered.emit(typed)
 

@@ -13,6 +13,7 @@ from journal.desk import dialogs, settings
 from journal.desk.place import Desk
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import system_zone
+from journal.wording import text_of
 
 SUFFIX = ".vatside"
 FIRST_LETTERS = "VS"
@@ -44,7 +45,7 @@ class FileController(QObject):
         try:
             made = Journal.create(where, letters=FIRST_LETTERS, zone=system_zone())
         except KeepingError as error:
-            self.said.emit(str(error), True)
+            self.said.emit(text_of(error), True)
             return
         self.opened.emit(made)
 
@@ -61,7 +62,7 @@ class FileController(QObject):
         try:
             made = Journal.open(path)
         except KeepingError as error:
-            self.said.emit(str(error), True)
+            self.said.emit(text_of(error), True)
             return
         self.opened.emit(made)
 
@@ -125,7 +126,7 @@ class FileController(QObject):
         self.said.emit(f"Everything was written to {folder}{but}.", False)
 
     def _on_failed(self, error: Exception) -> None:
-        self.said.emit(str(error), True)
+        self.said.emit(text_of(error), True)
 
 
 def _export(journal: Journal, folder: str, _state: object) -> str:

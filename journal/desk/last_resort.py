@@ -14,6 +14,8 @@ from types import TracebackType
 
 from PySide6.QtCore import QObject, Qt, Signal
 
+from journal.wording import text_of
+
 STAYS = "What you typed is still there; what was kept is kept."
 _LOG_MOST = 200_000  # bytes; a longer log begins anew
 _AGAIN_S = 60.0  # the same fault is said and written once in so long
@@ -90,7 +92,7 @@ class LastResort(QObject):
 def fault_words(error: Exception, log: Path | None = None) -> str:
     """What to say: our own errors have their sentence, any other is named."""
     if type(error).__module__.partition(".")[0] == "journal":
-        return f"{error} {STAYS}"
-    what = f"{type(error).__name__}: {error}".rstrip(": ").splitlines()[0]
+        return f"{text_of(error)} {STAYS}"
+    what = f"{type(error).__name__}: {text_of(error)}".rstrip(": ").splitlines()[0]
     where = f" The details are in {log}." if log is not None else ""
     return f"Something went wrong in the program ({what}). {STAYS}{where}"

@@ -26,6 +26,7 @@ from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
 from journal.records.clocks import Clocks, machine_clocks
 from journal.records.shelf import own_folder_words
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.desk.find import Finder
@@ -311,7 +312,7 @@ class Window(QWidget):
         try:
             name = step[1]()
         except KeepingError as error:
-            shown.say("undo", str(error))
+            shown.say("undo", text_of(error))
         else:
             shown.say("undo", f"{words}{name}.", attention=False)
 

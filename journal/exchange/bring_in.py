@@ -23,6 +23,7 @@ from journal.records.instants import DAY_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL
+from journal.wording import text_of
 
 ALREADY = "already in the journal"
 AS_BEFORE = "The columns were read as in the last file of this shape, but for what was said."
@@ -101,7 +102,7 @@ def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None
         taken = take(understood, zone=make.zone, start_ms=make.started_ms)
         doubts = doubts_of(journal, make, taken.series, source_of(Path(path).name))
     except ExchangeError as error:
-        why_not, asks = str(error), error.asks
+        why_not, asks = text_of(error), error.asks
     over = _passed_over(raw, said, understood)
     view = shown(understood, taken)
     view = replace(view, questions=(*view.questions, *over, *air, *doubts.notes))

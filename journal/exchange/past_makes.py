@@ -43,6 +43,7 @@ from journal.quantities.conversion import convert
 from journal.quantities.units import kept_unit, unit_named
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, zone_of
 from journal.records.tastings import SCORE_TOP
+from journal.wording import text_of
 
 NO_DATE = "no date"
 NOTHING_SAID = "neither a variable nor a score"
@@ -288,7 +289,7 @@ class _Reader:
         try:
             unit = unit_named(quantity, written).key
         except QuantityError as error:
-            raise ExchangeError(f"For the column “{column.header}”: {error}") from None
+            raise ExchangeError(f"For the column “{column.header}”: {text_of(error)}") from None
         kept = convert(np.array(found.values), unit, kept_unit(quantity).key)
         return [float(value) for value in kept]
 

@@ -11,6 +11,7 @@ from journal.keeping import Journal, KeepingError, open_other
 from journal.records import RecordError
 from journal.records.plan_text import builtin_plans, read_plan, write_plan
 from journal.records.plans import Plan, new_uuid
+from journal.wording import text_of
 
 SUFFIX = ".toml"
 _LARGEST = 1_000_000  # bytes; a plan takes a few thousand
@@ -54,7 +55,7 @@ def read_plan_file(path: str | Path) -> Plan:
     try:
         return read_plan(text)
     except RecordError as error:
-        said = str(error)
+        said = text_of(error)
         joint = ", " if said.startswith("line ") else ": "
         raise ExchangeError(f"{name}{joint}{said}") from None
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from journal.message import MessageError
 
-class FindingError(ValueError):
-    """A question the data cannot answer, with a sentence that says why."""
+
+class FindingError(MessageError):
+    """A question the data cannot answer."""

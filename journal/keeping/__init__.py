@@ -6,9 +6,11 @@ program stands in this room and nowhere else. Not here: what a record means (rec
 people's formats (exchange).
 """
 
+from journal.message import MessageError
 
-class KeepingError(ValueError):
-    """A file that cannot be opened or written, with a sentence that says what to do."""
+
+class KeepingError(MessageError):
+    """A file that cannot be opened or written."""
 
 
 class DamageError(KeepingError):

@@ -6,9 +6,11 @@ room that knows pint, and pint never sees typed text: it converts a float from o
 to another. Not here: what a value means (records), any sum of the trade (reckoning).
 """
 
+from journal.message import MessageError
 
-class QuantityError(ValueError):
-    """A typed value that cannot be understood, with a sentence that says what would do."""
+
+class QuantityError(MessageError):
+    """A typed value that cannot be understood."""
 
 
 class AmbiguousNumber(QuantityError):

@@ -10,6 +10,8 @@ units as typed (quantities), files (records reads the tables), anything of Qt or
 
 from __future__ import annotations
 
+from journal.message import MessageError
 
-class ReckoningError(ValueError):
-    """An input no sum can take, with a sentence that says what would do."""
+
+class ReckoningError(MessageError):
+    """An input no sum can take."""

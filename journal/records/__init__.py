@@ -9,9 +9,11 @@ instants are UTC milliseconds. Not here: how a record is kept (keeping) or drawn
 
 from typing import Protocol
 
+from journal.message import MessageError
 
-class RecordError(ValueError):
-    """An impossible record, with a sentence that says what was wrong and what would do."""
+
+class RecordError(MessageError):
+    """An impossible record: what was wrong, and the values that say what would do."""
 
 
 class Record(Protocol):

@@ -15,6 +15,7 @@ from journal.findings.columns import number
 from journal.records import RecordError
 from journal.records.dates import day_words, read_day
 from journal.records.instants import local
+from journal.wording import text_of
 
 
 class Asked(QWidget):
@@ -74,7 +75,7 @@ class Asked(QWidget):
         try:
             self._tell(*self._about, text.strip())
         except (FindingError, RecordError) as error:
-            self.tell(str(error), wrong=bool(text.strip()))
+            self.tell(text_of(error), wrong=bool(text.strip()))
 
     def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
         """Answer what was typed; a subclass gives it. FindingError or RecordError says why not."""

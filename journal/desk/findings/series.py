@@ -21,6 +21,7 @@ from journal.findings.series_plans import design_of
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import Laid, LaidMake
+from journal.wording import text_of
 
 FORM, STANDING = "form", "standing"
 READ = "series answer"
@@ -119,7 +120,7 @@ class SeriesController(QObject):
         try:
             self._designs.put_away(series.id or 0)
         except KeepingError as error:
-            self._messages.show_message(SAID, str(error))
+            self._messages.show_message(SAID, text_of(error))
             return
         words = f"The series of {series.name} is put away; its makes stay. Ctrl Z brings it back."
         self._messages.show_message(SAID, words, attention=False)
@@ -211,7 +212,7 @@ class SeriesController(QObject):
         try:
             self._desk.change = series_change(self._desk.journal, laid, made)
         except KeepingError as error:
-            self._messages.show_message(SAID, str(error))
+            self._messages.show_message(SAID, text_of(error))
             return
         self.goes.emit("plans", None)
 
@@ -224,7 +225,7 @@ class SeriesController(QObject):
     def _on_unread(self, error: Exception) -> None:
         if not isinstance(error, FindingError):
             raise error
-        self.beside.show_waiting(str(error))
+        self.beside.show_waiting(text_of(error))
 
     def _on_made(self, row: SetRow) -> None:
         """A make that was made is opened, one that is to be is planned."""

@@ -17,6 +17,7 @@ from journal.findings import FindingError
 from journal.findings.series import LEAST, MOST
 from journal.findings.series_plans import Offer, ends
 from journal.records.plans import Plan
+from journal.wording import text_of
 
 NOBODY = "no third"
 _MAKES, _SEASONS = 8, 1
@@ -74,7 +75,7 @@ class VaryRow(QWidget):
         try:
             low, high = ends(plan, offer)
         except FindingError as error:
-            self.bounds.setText(str(error))
+            self.bounds.setText(text_of(error))
             low = high = round(offer.own, offer.digits)
         self.low.set_value(low)
         self.high.set_value(high)

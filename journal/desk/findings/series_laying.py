@@ -23,6 +23,7 @@ from journal.records import RecordError
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.series import Series
+from journal.wording import text_of
 
 WORK = "series"
 SAID = "series"
@@ -105,7 +106,7 @@ class LayingController(QObject):
                 worked.design.block.tolist(),
             )
         except (KeepingError, RecordError) as error:
-            self._messages.show_message(SAID, str(error))
+            self._messages.show_message(SAID, text_of(error))
             return
         makes = counted(len(laid.makes), "make")
         words = f"{makes} are laid out, each with its plan. Ctrl Enter opens the first."
@@ -156,7 +157,7 @@ class LayingController(QObject):
         if not isinstance(error, FindingError):
             raise error
         self.worked, self._wanted = None, False
-        self.form.tell(str(error))
+        self.form.tell(text_of(error))
         self.set_page.show_nothing("This is no series yet.")
 
     def _on_plan(self, plan: Plan) -> None:

@@ -9,6 +9,7 @@ from journal.desk.findings.offered import offered
 from journal.desk.place import Desk
 from journal.findings import FindingError
 from journal.keeping import Change, KeepingError
+from journal.wording import text_of
 
 WORK = "findings"
 # A change in these makes every answer old; in the others only when a make of the answer changed.
@@ -105,4 +106,4 @@ class StudyController(QObject):
         self.working = False
         if not isinstance(error, FindingError | KeepingError):
             raise error
-        self.refused.emit(str(error))
+        self.refused.emit(text_of(error))

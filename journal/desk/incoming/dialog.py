@@ -17,6 +17,7 @@ from journal.desk.place import Place
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.desk.work import Work
+from journal.wording import text_of
 
 SIZE = QSize(1160, 640)
 _SENTENCE_MOST = 320
@@ -159,7 +160,7 @@ class Incoming(QDialog):
     def on_failed(self, error: Exception) -> None:
         """The file could not be read: a sentence of ours, or that it cannot be understood."""
         ours = type(error).__module__.startswith("journal.")
-        self.show_fault(str(error) if ours else "This file cannot be understood as a table.")
+        self.show_fault(text_of(error) if ours else "This file cannot be understood as a table.")
 
     def _show_words(self, sentences: Sequence[str], questions: Sequence[str]) -> None:
         self.questions.setText("\n".join(f"▲ {cut(q, _SENTENCE_MOST)}" for q in questions))
@@ -192,7 +193,7 @@ class Incoming(QDialog):
         try:
             account = self.keep_it()
         except ValueError as error:
-            self.show_fault(str(error))
+            self.show_fault(text_of(error))
             return
         self.done_with = True
         self.account.setText(account)

@@ -43,6 +43,7 @@ from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal
 from journal.quantities.counts import counted
 from journal.records import RecordError
+from journal.wording import text_of
 
 _OPTIONS = (
     Option(DATE, "date of the make"),
@@ -114,7 +115,7 @@ class BringInMakes(Incoming):
         try:
             said = self.said()
         except RecordError as error:
-            self.show_fault(str(error))
+            self.show_fault(text_of(error))
             return
         if said == self._said:
             return
@@ -211,11 +212,11 @@ def read_table(path: str, said: Said, zone: str, _state: object) -> ReadTable:
     try:
         columns = tuple(columns_of(raw, said))
     except ExchangeError as error:
-        columns, fault = tuple(columns_of(raw, Said())), str(error)
+        columns, fault = tuple(columns_of(raw, Said())), text_of(error)
     try:
         table = None if fault else read_past(path, said, zone=zone)
     except (ExchangeError, RecordError) as error:
-        fault = str(error)
+        fault = text_of(error)
     return ReadTable(columns, tuple(tuple(cells[:_ROWS]) for cells in raw.columns), table, fault)
 
 

@@ -19,6 +19,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse_any
 from journal.records import RecordError
 from journal.records.dates import read_date, short_day
+from journal.wording import text_of
 
 TEXT_ASK, DAY, AMOUNT = "text", "day", "amount"
 _FIELD_WIDTH = 44 * STEP
@@ -283,12 +284,12 @@ class Form(QWidget):
             try:
                 values[ask.key] = self._read(ask)
             except (QuantityError, RecordError) as error:
-                self._refuse(ask.key, str(error))
+                self._refuse(ask.key, text_of(error))
                 return
         try:
             spec.keep(Filled(values))
         except (KeepingError, RecordError, QuantityError) as error:
-            self._refuse(spec.asks[-1].key, str(error))
+            self._refuse(spec.asks[-1].key, text_of(error))
             return
         self.put_away()
 

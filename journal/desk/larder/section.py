@@ -22,6 +22,7 @@ from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.dates import short_day
 from journal.records.instants import local
+from journal.wording import text_of
 
 KEYS_SHOWN = {"Delete": "Del", "Return": "⏎"}
 _NAMED: dict[int, str] = {
@@ -249,7 +250,7 @@ class Section(QWidget, Generic[Row]):
         try:
             act.run()
         except (KeepingError, RecordError) as error:
-            self.says.emit(str(error), True)
+            self.says.emit(text_of(error), True)
 
     def ask(self, spec: FormSpec) -> None:
         """Open a form."""

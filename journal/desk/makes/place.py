@@ -24,6 +24,7 @@ from journal.keeping import Change, KeepingError, MakeRow
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.whole import WholeMake
+from journal.wording import text_of
 
 PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
 _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "stage_run", "note",
@@ -153,7 +154,7 @@ class MakesPlace(Place):
             try:
                 self._whole = self.journal.whole(make_id)
             except KeepingError as error:
-                self.say("makes", str(error))
+                self.say("makes", text_of(error))
                 return
             self.clear("makes")
             self.desk.make_id = make_id
@@ -239,7 +240,7 @@ class MakesPlace(Place):
         try:
             act(make_id)
         except KeepingError as error:
-            self.say("makes", str(error))
+            self.say("makes", text_of(error))
             return False
         self.clear("makes")
         return True

@@ -7,6 +7,7 @@ from pathlib import Path
 from journal.desk import dialogs
 from journal.desk.place import Place
 from journal.keeping import KeepingError, MakeRow
+from journal.wording import text_of
 
 _SAID = "record"
 
@@ -22,7 +23,7 @@ def print_record(place: Place, row: MakeRow) -> None:
     try:
         pages = make_record(place.journal.whole(row.id), where, paper=paper_here())
     except (KeepingError, OSError) as error:
-        said = getattr(error, "strerror", None) or str(error)
+        said = getattr(error, "strerror", None) or text_of(error)
         place.say(_SAID, f"“{where.name}” cannot be written: {said}.")
         return
     count = "one page" if pages == 1 else f"{pages} pages"

@@ -20,6 +20,7 @@ from journal.records import RecordError
 from journal.records.drafts import draft_of, new_draft
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, new_uuid
+from journal.wording import text_of
 
 _SAID, _BEGUN = "draft", "plans"  # the names of what is said in the place
 
@@ -189,7 +190,7 @@ class DraftController(QObject):
                 self._keep_base(plan)
                 kept = self._journal.plans.keep(plan)
         except (RecordError, KeepingError) as error:
-            self._messages.show_message(_SAID, str(error))
+            self._messages.show_message(_SAID, text_of(error))
             if not self._author.settled.name.strip():
                 self._page.title.ask("")
             return
@@ -213,7 +214,7 @@ class DraftController(QObject):
         try:
             kept = self._journal.plans.keep(came)
         except KeepingError as error:
-            self._messages.show_message(_SAID, str(error))
+            self._messages.show_message(_SAID, text_of(error))
             return
         self._sheet.turn_to(f"plan:{kept.name}")
         self._tell(f"{kept.name}, version {kept.version}, is kept. Ctrl H shows what is new.")
@@ -260,7 +261,7 @@ class DraftController(QObject):
         try:
             make = self._begin(milk)
         except (KeepingError, RecordError) as error:
-            self._messages.show_message(_BEGUN, str(error))
+            self._messages.show_message(_BEGUN, text_of(error))
             return
         self._messages.clear(_BEGUN)
         self._page.milk.typed = False
@@ -286,12 +287,12 @@ class DraftController(QObject):
         try:
             Milk(litres)
         except RecordError as error:
-            _refuse(self._page.milk, str(error))
+            _refuse(self._page.milk, text_of(error))
             return None
         try:
             return Milk(litres, head.animal, head.treatment, fat_pct=fat)
         except RecordError as error:
-            _refuse(self._page.fat, str(error))
+            _refuse(self._page.fat, text_of(error))
             return None
 
     # Handlers
@@ -327,7 +328,7 @@ class DraftController(QObject):
         try:
             self._author.set_mould(None if typed is None else typed.kept)
         except RecordError as error:
-            self._page.mould.refuse(str(error))
+            self._page.mould.refuse(text_of(error))
 
     def _on_milk_entered(self) -> None:
         if self._milk() is not None:
@@ -341,7 +342,7 @@ def _read(field: TypedField, *, needed: bool) -> float | None:
     try:
         return field.read().kept
     except QuantityError as error:
-        _refuse(field, str(error))
+        _refuse(field, text_of(error))
         return None
 
 

@@ -20,6 +20,7 @@ from journal.records.stage_typed import (
     read_milk_so_far,
     why_loose,
 )
+from journal.wording import text_of
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
           "do": "what to do", "until": "when it is over"}  # fmt: skip
@@ -106,7 +107,9 @@ class Author(QObject):
             live, said, why = (self.settled, "", "") if same else self._read(row, column, text)
         except RecordError as error:
             self._live = None
-            self.said.emit(str(error) if text.strip() else _hint(row, column), bool(text.strip()))
+            self.said.emit(
+                text_of(error) if text.strip() else _hint(row, column), bool(text.strip())
+            )
             self._hold(_loose(self.settled, row, column, text))
         else:
             self._live = live

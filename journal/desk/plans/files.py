@@ -24,6 +24,7 @@ from journal.exchange.plan_files import (
 )
 from journal.keeping import Journal, KeepingError
 from journal.records.plan_scaled import for_milk
+from journal.wording import text_of
 
 _ASKED = "plan file"
 
@@ -90,7 +91,7 @@ class PlanFileController(QObject):
         try:
             write_plan_file(plan, where)
         except ExchangeError as error:
-            self._refuse(str(error))
+            self._refuse(text_of(error))
             return
         self._tell(f"{plan.name} is in {where}.")
 
@@ -107,7 +108,7 @@ class PlanFileController(QObject):
         try:
             found = coming(self._journal, read_plan_file(path))
         except (ExchangeError, KeepingError) as error:
-            self._refuse(str(error))
+            self._refuse(text_of(error))
             return
         name = found.plan.name
         if found.same:
@@ -135,7 +136,7 @@ class PlanFileController(QObject):
         try:
             plan = bring_in(self._journal, found)
         except KeepingError as error:
-            self._refuse(str(error))
+            self._refuse(text_of(error))
             return
         self._tell(f"{plan.name}, version {plan.version}, is kept.")
         self.brought.emit(plan.name)

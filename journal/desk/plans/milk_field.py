@@ -11,6 +11,7 @@ from journal.quantities.written import write
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.records import RecordError
 from journal.records.makes import Milk
+from journal.wording import text_of
 
 
 class MilkField(TypedField):
@@ -31,7 +32,7 @@ class MilkField(TypedField):
         try:
             Milk(typed.kept)
         except RecordError as error:
-            raise QuantityError(str(error)) from None
+            raise QuantityError(text_of(error)) from None
         return typed
 
     def told(self, typed: Typed) -> str:
@@ -54,7 +55,7 @@ class MilkField(TypedField):
             try:
                 self.read()
             except QuantityError as error:
-                self.refuse(str(error))
+                self.refuse(text_of(error))
 
 
 def _by_mass(text: str, problem: QuantityError) -> Typed:

@@ -8,6 +8,7 @@ from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.draft_text import drafts_text, read_drafts
 from journal.records.drafts import Draft, Writing
+from journal.wording import text_of
 
 SETTING = "plan drafts"
 PAUSE_MS = 250  # after a key, until the draft is written down; leaving writes at once
@@ -38,7 +39,7 @@ class DraftShelf(QObject):
             for key, draft in read_drafts(self._kept).items():
                 self._open[key] = Writing(draft, begun=True)
         except RecordError as error:
-            self.problem = str(error)
+            self.problem = text_of(error)
 
     def writing(self, key: str) -> Writing | None:
         """What is being written under that key."""
@@ -86,6 +87,6 @@ class DraftShelf(QObject):
             with self._journal.unit("drafts of plans"):
                 self._journal.set_setting(SETTING, text)
         except KeepingError as error:
-            self.failed.emit(str(error))
+            self.failed.emit(text_of(error))
             return
         self._kept = text

@@ -29,6 +29,7 @@ from journal.records.drafts import Draft
 from journal.records.plan_scaled import for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
+from journal.wording import text_of
 
 
 class SheetController(QObject):
@@ -268,7 +269,7 @@ class SheetController(QObject):
             self._draw()
 
     def _on_failed(self, error: Exception) -> None:
-        self.failed.emit(str(error))
+        self.failed.emit(text_of(error))
 
 
 def litres_text(litres: float) -> str:

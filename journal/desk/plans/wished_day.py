@@ -15,6 +15,7 @@ from journal.records.day_typed import day_typed
 from journal.records.instants import MINUTE_MS
 from journal.records.plan_day import PlanDay, day_of, night_words, vat_minutes
 from journal.records.plans import Plan
+from journal.wording import text_of
 
 _ROUND_MS = 5 * MINUTE_MS
 
@@ -37,7 +38,7 @@ class WishedDay(QObject):
             try:
                 day = day_typed(text, plan, zone, self._now())
             except RecordError as error:
-                self._field.say(str(error), wrong=True)
+                self._field.say(text_of(error), wrong=True)
             else:
                 self._field.say(self._words(day))
                 return day

@@ -19,6 +19,7 @@ from journal.exchange.probes.secrets import keep_password, password_of
 from journal.keeping import Change, KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source
+from journal.wording import text_of
 
 KEEP_EVERY_MS = 1000  # one transaction a second at most
 _SOON_MS = 100  # what comes together is kept together
@@ -160,7 +161,7 @@ class Bridge(QObject):
                 password=partial(self.password_of, source),
             )
         except (ExchangeError, ValueError) as error:
-            self._held[source.uuid] = _Held(source, make, None, str(error))
+            self._held[source.uuid] = _Held(source, make, None, text_of(error))
             return
         self._held[source.uuid] = _Held(source, make, probe)
         probe.start(partial(self._deliver, probe, make.id or 0))
@@ -193,7 +194,7 @@ class Bridge(QObject):
         try:
             self._intake.keep(self)
         except (KeepingError, ValueError) as error:
-            self.said.emit(f"{error} The probes' readings wait and are tried again.")
+            self.said.emit(f"{text_of(error)} The probes' readings wait and are tried again.")
             self._keeping.start(self.again_ms)
             return
         if self._intake.waiting:

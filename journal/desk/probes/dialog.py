@@ -22,6 +22,7 @@ from journal.exchange.probes.secrets import forget_password
 from journal.keeping import KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source
+from journal.wording import text_of
 
 Given = TypeVar("Given")
 _EMPTY = (
@@ -194,7 +195,7 @@ class ProbesDialog(QDialog):
             with self.desk.journal.unit(name):
                 act(given)
         except ValueError as error:
-            self.fault.setText(f"▲ {error}")
+            self.fault.setText(f"▲ {text_of(error)}")
             return
         self.fault.setText("")
         self.fill()

@@ -24,6 +24,7 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import Understood, understand
 from journal.records import RecordError
 from journal.records.sources import Source
+from journal.wording import text_of
 
 _VALUES = 1  # there is room for so many beside the choices
 
@@ -134,7 +135,7 @@ class FilePage(QWidget):
 
     def _on_failed(self, error: Exception) -> None:
         self.says.set_role("attention")
-        self.says.setText(f"▲ {error}")
+        self.says.setText(f"▲ {text_of(error)}")
 
 
 def _understood(path: str, said: Mapping, _state: object) -> Understood:

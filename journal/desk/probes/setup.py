@@ -39,6 +39,7 @@ from journal.records import RecordError
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.plans import new_uuid
 from journal.records.sources import FILE, LINE, TOPIC, Source
+from journal.wording import text_of
 
 SIZE = QSize(1100, 780)
 _KINDS = (
@@ -248,7 +249,7 @@ class SetUp(QDialog):
                 trial=True,
             )  # fmt: skip
         except ValueError as error:
-            self.preview.show_fault(str(error))
+            self.preview.show_fault(text_of(error))
             return
         self.preview.begin(probe, self._journal.zone)
 
@@ -260,7 +261,7 @@ class SetUp(QDialog):
             with self._journal.unit(f"set up {source.name}", initiator=self):
                 kept = self._journal.sources.keep(source)
         except ValueError as error:
-            self.fault.setText(f"▲ {error}")
+            self.fault.setText(f"▲ {text_of(error)}")
             return
         typed = self.password.line.text()
         if kept.kind == TOPIC and typed:

@@ -35,6 +35,7 @@ from journal.records.dates import old_words
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Care, Room, Weighing, weight_doubt
+from journal.wording import text_of
 
 Kept = TypeVar("Kept")
 
@@ -213,7 +214,7 @@ class RoomPlace(Place):
         try:
             life = life_of(self.journal.whole(wheel.make_id), now)
         except KeepingError as error:
-            self.say("life", str(error))
+            self.say("life", text_of(error))
             life = None
         else:
             self.clear("life")
@@ -306,7 +307,7 @@ class RoomPlace(Place):
             with self.journal.unit(name, initiator=self):
                 keep(record)
         except KeepingError as error:
-            self.say("room", str(error))
+            self.say("room", text_of(error))
             return False
         return True
 
@@ -343,7 +344,7 @@ class RoomPlace(Place):
         try:
             weighing = Weighing(row.wheel_id, self.desk.clock(), typed.kept)
         except RecordError as error:
-            field.refuse(str(error))
+            field.refuse(text_of(error))
             return
         doubt = weight_doubt(row.life.wheel.green_weight_kg, typed.kept)
         if doubt and self._doubted != (weighing.wheel_id, typed.kept):
@@ -368,7 +369,7 @@ class RoomPlace(Place):
                     Care(row.wheel_id, "move", self.desk.clock(), f"to {room.name}")
                 )
         except KeepingError as error:
-            self.say("room", str(error))
+            self.say("room", text_of(error))
             return
         self.page.put_mover_away()
 

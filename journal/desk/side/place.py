@@ -16,6 +16,7 @@ from journal.desk.side.picture import SidePicture
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
 from journal.records.dates import short_day
+from journal.wording import text_of
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration"}
 
@@ -97,7 +98,7 @@ class SidePlace(Place):
             whole = self.journal.whole(mine.id)
         except KeepingError as error:
             self._clear()
-            self.say("make", str(error))
+            self.say("make", text_of(error))
             return
         self.clear("make")
         fresh = mine.id != self._make_id
@@ -215,7 +216,7 @@ class SidePlace(Place):
             self.picture.show_compared(compared)
 
     def _on_failed(self, error: Exception) -> None:
-        self.say("side", str(error))
+        self.say("side", text_of(error))
 
     def _on_instant(self, _at_ms: int) -> None:
         if self._make_id is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from journal.desk import dialogs
 from journal.desk.tastings.marks import MarkSheet
 from journal.keeping import Journal, KeepingError
+from journal.wording import text_of
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp *.bmp);;All files (*)"
 
@@ -17,4 +18,4 @@ def bring_photo(journal: Journal, sheet: MarkSheet) -> None:
     try:
         sheet.photo.take(journal.photos.bring(path))
     except KeepingError as error:
-        sheet.say(str(error), wrong=True)
+        sheet.say(text_of(error), wrong=True)

@@ -11,6 +11,7 @@ from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.records import RecordError
 from journal.records.tastings import SCORE_TOP
+from journal.wording import text_of
 
 _NAME, _FIELD, SPREAD = 112, 56, 3 * STEP
 LEAST, MOST = 28, 42
@@ -178,7 +179,7 @@ class ScoreRow(QWidget):
             self.wrong = ""
         except RecordError as error:
             self.wrong = "▲ 0 to 10 in halves, like 7 or 7.5"
-            self.line.setAccessibleDescription(str(error))
+            self.line.setAccessibleDescription(text_of(error))
         else:
             self.line.setAccessibleDescription("0 to 10 in halves")
         self.update()

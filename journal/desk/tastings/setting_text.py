@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from journal.keeping import Journal, KeepingError
+from journal.wording import text_of
 
 
 class SettingText:
@@ -19,6 +20,6 @@ class SettingText:
             try:
                 self._journal.set_setting(self._key, text)
             except KeepingError as error:
-                return str(error)
+                return text_of(error)
             self.text = text
         return ""

@@ -27,6 +27,7 @@ from journal.desk.today.agenda import (
     next_words,
 )
 from journal.keeping import Change, KeepingError
+from journal.wording import text_of
 
 TICK_MS = 20_000
 ROW_HEIGHT = 13 * STEP
@@ -213,7 +214,7 @@ class TodayPlace(Place):
             if laid.next is not None:
                 self.desk.change = series_change(self.journal, laid, laid.next)
         except KeepingError as error:
-            self.say("series", str(error))
+            self.say("series", text_of(error))
             return False
         return True
 

@@ -20,6 +20,7 @@ from journal.records.instants import MINUTE_MS, at_clock, clock
 from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
+from journal.wording import text_of
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
     from journal.desk.vat.makes import Known, VatMakes
@@ -115,7 +116,7 @@ class DayActs:
         try:
             wheels = self._journal.makes.finish(self._make_id, weights_kg, self._desk.clock())
         except (KeepingError, RecordError) as error:
-            self._page.finish.refuse(str(error))
+            self._page.finish.refuse(text_of(error))
             return False
         codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
         said = f"{make.code} is finished: {codes}."
@@ -380,7 +381,7 @@ class DayActs:
         try:
             found = act(*args, **kwargs)
         except (KeepingError, RecordError) as error:
-            self._messages.show_message("vat", str(error))
+            self._messages.show_message("vat", text_of(error))
             return None
         self._messages.clear("vat")
         return found

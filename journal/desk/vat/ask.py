@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
+from journal.wording import text_of
 
 _MOST = 2
 
@@ -136,7 +137,7 @@ class AskRow(QWidget):
         try:
             self._then(*texts)
         except ValueError as error:
-            self._say(f"▲ {error}", wrong=True)
+            self._say(f"▲ {text_of(error)}", wrong=True)
             self.lines[0].setFocus()
             return
         self.leave()

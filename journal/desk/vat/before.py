@@ -19,6 +19,7 @@ from journal.keeping import Journal, KeepingError
 from journal.records.instants import clock
 from journal.records.makes import Make
 from journal.records.timers import Tick
+from journal.wording import text_of
 
 _SETTING = "before the start"
 _PDF = "PDF (*.pdf)"
@@ -157,7 +158,7 @@ class BeforeStart(QDialog):
             else:
                 self._journal.ticks.remove(kept.id or 0)
         except KeepingError as error:
-            self._say(f"▲ {error}")
+            self._say(f"▲ {text_of(error)}")
             return
         self._fill()
 
@@ -175,7 +176,7 @@ class BeforeStart(QDialog):
         try:
             self._journal.set_setting(_SETTING, "\n".join(lines))
         except KeepingError as error:
-            self._say(f"▲ {error}")
+            self._say(f"▲ {text_of(error)}")
             return
         self.text.hide()
         self.reword.set_words("Own words", "W")

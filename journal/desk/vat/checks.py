@@ -18,6 +18,7 @@ from journal.reckoning.meter import meter_warnings
 from journal.records import RecordError
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
+from journal.wording import text_of
 
 _BUFFERS = ("7.00", "4.01")
 _WARM = "20"
@@ -138,7 +139,7 @@ class InstrumentCheck(QDialog):
         try:
             found = self.calibration()
         except RecordError as error:
-            self._say(str(error), wrong=True)
+            self._say(text_of(error), wrong=True)
             return
         if found is None:
             self._say("Type what the instrument shows.", wrong=True)
@@ -164,7 +165,7 @@ class InstrumentCheck(QDialog):
             with self._journal.unit(name, initiator=self):
                 self._journal.calibrations.keep(found)
         except KeepingError as error:
-            self._say(str(error), wrong=True)
+            self._say(text_of(error), wrong=True)
             return
         self.close()
 
@@ -185,7 +186,7 @@ class InstrumentCheck(QDialog):
         try:
             found = self.calibration()
         except RecordError as error:
-            self._say(str(error), wrong=True)
+            self._say(text_of(error), wrong=True)
             return
         self._say("" if found is None else follows_words(found))
 

@@ -15,6 +15,7 @@ from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
 from journal.quantities.written import write
 from journal.records.wheels import Wheel
+from journal.wording import text_of
 
 
 class FinishForm(QWidget):
@@ -129,7 +130,7 @@ class FinishForm(QWidget):
         try:
             found = parse_several(self.line.text(), "mass", default_unit="kg")
         except QuantityError as error:
-            self.refuse(str(error))
+            self.refuse(text_of(error))
             return
         doubts = list(self._warnings)
         if not found:

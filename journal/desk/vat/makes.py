@@ -15,6 +15,7 @@ from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.work import Task
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records.whole import WholeMake
+from journal.wording import text_of
 
 
 @dataclass
@@ -141,7 +142,7 @@ class VatMakes(QObject):
         try:
             return self._journal.whole(self._make_id)
         except DamageError as error:
-            self.failed.emit(str(error))
+            self.failed.emit(text_of(error))
             return None
         except KeepingError:
             self._make_id = self._desk.make_id = None
@@ -275,4 +276,4 @@ class VatMakes(QObject):
         self.expected.emit(known)
 
     def _on_failed(self, error: Exception) -> None:
-        self.failed.emit(str(error))
+        self.failed.emit(text_of(error))

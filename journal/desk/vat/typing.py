@@ -12,6 +12,7 @@ from journal.keeping import KeepingError
 from journal.quantities.typed import Typed
 from journal.records import RecordError
 from journal.records.traces import Reading
+from journal.wording import text_of
 
 
 class Typing(QObject):
@@ -42,7 +43,7 @@ class Typing(QObject):
             at_ms = self._when(kind, entry.at_text)
         except RecordError as error:
             entry.open_late()
-            entry.refuse_time(str(error))
+            entry.refuse_time(text_of(error))
             return
         entry.refuse_time("")
         text = field.line.text()
@@ -62,7 +63,7 @@ class Typing(QObject):
         try:
             said = self._log.keep(kind, value, at_ms, late, correction, doubtful=doubtful)
         except (RecordError, KeepingError) as error:
-            field.refuse(str(error))
+            field.refuse(text_of(error))
             return
         field.clear_text()
         if correction is not None:
@@ -122,7 +123,7 @@ class Typing(QObject):
         try:
             self._log.strike(reading)
         except KeepingError as error:
-            self.failed.emit(str(error))
+            self.failed.emit(text_of(error))
 
     @property
     def corrects(self) -> tuple[str, int, float] | None:

@@ -23,6 +23,7 @@ from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS, zone_of
 from journal.records.kinds import READING_KINDS
+from journal.wording import text_of
 
 EMPTY_CELL = "empty value"
 NOT_A_NUMBER = "not a number"
@@ -153,7 +154,7 @@ def _zone(name: str) -> ZoneInfo:
     try:
         return zone_of(name)
     except RecordError as error:
-        raise ExchangeError(str(error)) from None
+        raise ExchangeError(text_of(error)) from None
 
 
 def _own_rows(raw: RawTable, column: Column) -> NDArray[np.bool_]:

@@ -20,6 +20,7 @@ from journal.quantities import QuantityError
 from journal.quantities.counts import counted
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
+from journal.wording import text_of
 
 _LOOKED_AT = 400
 
@@ -218,7 +219,7 @@ def _reading(place: int, name: str, kind: str, sample: list[str], said: Mapping)
         try:
             return Column(place, name, "reading", kind, unit_named(quantity, chosen).key)
         except QuantityError as error:
-            raise ExchangeError(f"For the column “{name}”: {error}") from None
+            raise ExchangeError(f"For the column “{name}”: {text_of(error)}") from None
     written = unit_in(name, quantity)
     if written:
         return Column(place, name, "reading", kind, written)

@@ -19,6 +19,7 @@ from journal.exchange.probes.tail import Part, Tail
 from journal.exchange.probes.understanding import words_of
 from journal.records.instants import local
 from journal.records.sources import Source
+from journal.wording import text_of
 
 POLL_S = 0.5
 _MOST_GATHERED = 1 << 20  # bytes read before a file without rows is given up
@@ -81,7 +82,7 @@ class FileProbe(Probe):
         try:
             return continued(self._known.raw, data, self._encoding)
         except ExchangeError as error:
-            self._tell(_shown(data), str(error), good=False)
+            self._tell(_shown(data), text_of(error), good=False)
             return None
 
     def _first_rows(self, data: bytes) -> RawTable | None:
@@ -92,7 +93,7 @@ class FileProbe(Probe):
             raw = read_table(self._gathered)
         except ExchangeError as error:
             self._given_up = len(self._gathered) > _MOST_GATHERED
-            self._tell(_shown(data), str(error), good=False)
+            self._tell(_shown(data), text_of(error), good=False)
             self._wait_for(f"{self._path.name} holds no rows that can be understood yet.")
             return None
         if raw.encoding == "latin-1":
@@ -101,7 +102,7 @@ class FileProbe(Probe):
             self._known = self._understood(raw)
         except ExchangeError as error:
             self._given_up = True
-            self._change(FAILED, str(error))
+            self._change(FAILED, text_of(error))
             return None
         self._in_file, self._gathered = True, b""
         return self._known.raw
@@ -126,7 +127,7 @@ class FileProbe(Probe):
         try:
             taken = self._taken(understood)
         except ExchangeError as error:
-            self._change(FAILED, str(error))
+            self._change(FAILED, text_of(error))
             self._given_up = True
             return
         arrived = [

@@ -9,6 +9,7 @@ from typing import Any
 
 from journal.exchange import ExchangeError
 from journal.records.sources import Source
+from journal.wording import text_of
 
 WAITING, CONNECTED, SILENT, FAILED, OFF = "waiting", "connected", "silent", "failed", "off"
 SILENT_AFTER_MS = 60_000
@@ -213,14 +214,14 @@ class Probe:
             except ExchangeError as fault:
                 self._fail(fault)
             except Exception as error:  # noqa: BLE001 - a probe must not end unseen
-                self._fail(ProbeFault(f"{self.source.name} broke off: {error}."))
+                self._fail(ProbeFault(f"{self.source.name} broke off: {text_of(error)}."))
             self._ending.wait(self._wait_s)
             self._wait_s = min(self._wait_s * 2, self._backoff.most)
 
     def _fail(self, fault: ExchangeError) -> None:
         if not self._ending.is_set():
             wanted = getattr(fault, "asks_password", False)
-            self._change(FAILED, str(fault), asks_password=wanted)
+            self._change(FAILED, text_of(fault), asks_password=wanted)
 
 
 def _nobody(_what: object) -> None:

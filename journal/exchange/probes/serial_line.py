@@ -11,6 +11,7 @@ from journal.exchange.probes.probe import Arrived, Probe, ProbeFault
 from journal.exchange.probes.understanding import value_of, words_of
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import Source
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from serial import Serial
@@ -42,7 +43,7 @@ class LineProbe(Probe):
             while not self._ending.is_set():
                 buffered = self._lines(buffered + _some(line))
         except OSError as error:
-            reason = getattr(error, "strerror", None) or str(error)
+            reason = getattr(error, "strerror", None) or text_of(error)
             raise ProbeFault(f"{self._device} broke off: {reason}.") from None
         finally:
             line.close()
@@ -88,7 +89,7 @@ class LineProbe(Probe):
         try:
             value = value_of(found[1] or "", self._kind, self.source.unit)
         except ExchangeError as error:
-            self._tell(text, str(error), good=False)
+            self._tell(text, text_of(error), good=False)
             return
         arrived = Arrived(self._arrival_ms(), self._kind.key, value)
         self._tell(text, words_of(arrived.kind, arrived.value), good=True)
@@ -106,7 +107,7 @@ def pattern_of(text: str) -> re.Pattern[str]:
     try:
         pattern = re.compile(text or NUMBER)
     except re.error as error:
-        raise ExchangeError(f"“{text}” is no regular expression: {error}.") from None
+        raise ExchangeError(f"“{text}” is no regular expression: {text_of(error)}.") from None
     if pattern.groups < 1:
         raise ExchangeError(
             f"Put brackets round the value in “{text}”, like T=([0-9.]+), to say what it is."
@@ -128,11 +129,11 @@ def _may_be_exclusive() -> bool | None:
 
 
 def _why(device: str, error: Exception) -> str:
-    text = str(error).lower()
+    text = text_of(error).lower()
     if "exclusive" in text or "lock" in text:
         return f"{device} is being read by another program."
     if "permission" in text or "access is denied" in text:
         return f"{device} may not be read by this user."
     if "no such file" in text or "cannot find" in text:
         return f"There is no {device}: nothing is plugged in there."
-    return f"{device} cannot be opened: {str(error).rstrip('.')}."
+    return f"{device} cannot be opened: {text_of(error).rstrip('.')}."

@@ -16,12 +16,13 @@ from journal.exchange.probes.understanding import (
     field_of,
     instant_of,
     json_of,
-    text_of,
+    plain_text,
     value_of,
     words_of,
 )
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import Source
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from paho.mqtt.client import Client, MQTTMessage
@@ -161,7 +162,7 @@ class TopicProbe(Probe):
             return f"No broker answers at {where}."
         if isinstance(error, TimeoutError):
             return f"{where} did not answer in time."
-        reason = getattr(error, "strerror", None) or str(error) or "no reason was given"
+        reason = getattr(error, "strerror", None) or text_of(error) or "no reason was given"
         return f"{where} cannot be reached: {reason}."
 
     # What the broker says
@@ -245,7 +246,7 @@ class TopicProbe(Probe):
         try:
             arrived = self._reading(text, retained=message.retain)
         except ExchangeError as error:
-            self._tell(text, str(error), good=False)
+            self._tell(text, text_of(error), good=False)
             return None
         self._tell(text, words_of(arrived.kind, arrived.value), good=True)
         return arrived
@@ -253,7 +254,7 @@ class TopicProbe(Probe):
     def _reading(self, text: str, *, retained: bool) -> Arrived:
         field, time = self.source.text("field"), self.source.text("time")
         found = json_of(text) if field or time or self.source.text("count") else None
-        value_text = text_of(field_of(found, field), field) if field else text
+        value_text = plain_text(field_of(found, field), field) if field else text
         value = value_of(value_text, self._kind, self.source.unit)
         if self.source.text("count"):
             field_of(found, self.source.text("count"))

@@ -13,6 +13,7 @@ from journal.quantities.units import unit_named
 from journal.records import RecordError
 from journal.records.instants import from_iso
 from journal.records.kinds import READING_KINDS, ReadingKind
+from journal.wording import text_of
 
 LONGEST = 65_536  # bytes of a message, characters of a line
 _LARGEST_SECONDS = 100_000_000_000  # an instant above this is in milliseconds
@@ -27,7 +28,7 @@ def unit_key(kind: ReadingKind, unit: str) -> str:
     try:
         return unit_named(kind.quantity, unit or kind.unit).key
     except QuantityError as error:
-        raise ExchangeError(str(error)) from None
+        raise ExchangeError(text_of(error)) from None
 
 
 def value_of(text: str, kind: ReadingKind, unit: str) -> float:
@@ -73,7 +74,7 @@ def field_of(found: Any, path: str) -> Any:
     return found
 
 
-def text_of(found: Any, path: str) -> str:
+def plain_text(found: Any, path: str) -> str:
     """A plain value as text; refuses a table, a list, true and false."""
     if isinstance(found, str):
         return found
@@ -87,7 +88,7 @@ def instant_of(found: Any, zone: str) -> int:
     try:
         if isinstance(found, str) and not re.fullmatch(r"[0-9.]+", found.strip()):
             return from_iso(found, zone)
-        seconds = float(text_of(found, "time"))
+        seconds = float(plain_text(found, "time"))
     except (RecordError, ValueError, OverflowError):
         raise NotUnderstood(f"“{str(found)[:40]}” is no time") from None
     at_ms = seconds if seconds >= _LARGEST_SECONDS else seconds * 1000

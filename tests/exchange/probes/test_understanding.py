@@ -15,7 +15,7 @@ from journal.exchange.probes.understanding import (
     field_of,
     instant_of,
     json_of,
-    text_of,
+    plain_text,
     value_of,
     words_of,
 )
@@ -66,14 +66,14 @@ _JSON = st.recursive(
 @given(_JSON, st.text(alphabet="ab.0[]", max_size=8))
 def test_no_json_does_worse_than_not_be_understood(found, path):
     with contextlib.suppress(NotUnderstood):
-        value = value_of(text_of(field_of(json_of(json.dumps(found)), path), path), CURD, "")
+        value = value_of(plain_text(field_of(json_of(json.dumps(found)), path), path), CURD, "")
         assert CURD.low <= value <= CURD.high
 
 
 def test_json_is_read_by_its_path():
     found = json_of('{"a": {"b": [{"c": "6.52"}, {"c": 6.4}]}}')
-    assert text_of(field_of(found, "a.b.0.c"), "") == "6.52"
-    assert text_of(field_of(found, "a.b[1].c"), "") == "6.4"
+    assert plain_text(field_of(found, "a.b.0.c"), "") == "6.52"
+    assert plain_text(field_of(found, "a.b[1].c"), "") == "6.4"
     with pytest.raises(NotUnderstood, match=r"a\.b\.7\.c"):
         field_of(found, "a.b.7.c")
 

@@ -20,6 +20,7 @@ from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE
 from journal.keeping.cards import Card
 from journal.records import RecordError
+from journal.wording import text_of
 
 _CELL = 45
 
@@ -239,7 +240,7 @@ class _Row:
                 except RecordError as error:
                     cell.setFocus()
                     cell.selectAll()
-                    raise RecordError(f"{self.line.code}, {error}") from None
+                    raise RecordError(f"{self.line.code}, {text_of(error)}") from None
         try:
             marks = read_defects(self.defects.text())
         except RecordError:

@@ -32,6 +32,7 @@ from journal.keeping.blind import SittingFar
 from journal.records import RecordError, id_of
 from journal.records.dates import read_day
 from journal.records.tastings import SHUFFLED, Tasting
+from journal.wording import text_of
 
 _SHOWN = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",
                     "scale_word", "assessor", "wheel", "make"))  # fmt: skip
@@ -298,7 +299,7 @@ class BlindPart(Part):
                 cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.say(_first(str(error), not cheeses), wrong=True)
+            self.lay.say(_first(text_of(error), not cheeses), wrong=True)
             return
         self.lay.clear()
         self._open(kept)
@@ -311,8 +312,8 @@ class BlindPart(Part):
         try:
             lifted = self.journal.blind.lift(id_of(tasting), at_ms, under, initiator=self)
         except KeepingError as error:
-            self.cups.say(str(error))
-            self.sheet.say(str(error), wrong=True)
+            self.cups.say(text_of(error))
+            self.sheet.say(text_of(error), wrong=True)
             return
         self.half.put(tasting.uuid, _CUPS, None)
         self._open(lifted)
@@ -347,7 +348,7 @@ class BlindPart(Part):
             )  # fmt: skip
             self.journal.blind.join(id_of(tasting), name, order, codes, initiator=self)
         except (FindingError, KeepingError) as error:
-            self.scoring.say(str(error), wrong=True)
+            self.scoring.say(text_of(error), wrong=True)
             return
         self.scoring.joined()
         self.scoring.say(f"{name} joins; their samples come after those of the others.")

@@ -19,6 +19,7 @@ from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
 from journal.records.dates import day_words
 from journal.records.tastings import SHUFFLED, Tasting
+from journal.wording import text_of
 
 _SHEETS, _PAPERS = "sheets", "papers"
 
@@ -134,7 +135,7 @@ class Scoring(QObject):
             self.journal.blind.give(here.id, card_of(draft), initiator=self)
         except (KeepingError, RecordError) as error:
             self._loaded = before
-            self.sheet.say(str(error), wrong=True)
+            self.sheet.say(text_of(error), wrong=True)
             return
         self._drafts.pop(here.id, None)
         self._servings = self.journal.blind.servings(id_of(self.tasting))
@@ -218,7 +219,7 @@ class Scoring(QObject):
                     self.journal.blind.give(serving_id, card, initiator=self)
                     self._drafts.pop(serving_id, None)
         except (KeepingError, RecordError) as error:
-            self.paper.say(str(error), wrong=True)
+            self.paper.say(text_of(error), wrong=True)
             return
         if not cards:
             self.paper.say("Nothing was typed yet.", wrong=True)

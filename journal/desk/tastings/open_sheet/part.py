@@ -37,6 +37,7 @@ from journal.records import RecordError, id_of
 from journal.records.dates import age_days, day_words, format_day, old_words, read_day
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
+from journal.wording import text_of
 
 _SHOWN = frozenset(
     ("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark", "sample_note")
@@ -203,7 +204,7 @@ class OpenPart(Part):
             )
         except (KeepingError, RecordError) as error:
             self._loaded = Draft()
-            self.sheet.say(str(error), wrong=True)
+            self.sheet.say(text_of(error), wrong=True)
             if not self._who:
                 self.sheet.to_who()
             return
@@ -404,7 +405,7 @@ class OpenPart(Part):
         try:
             at = read_day(text, self.journal.zone, self.now())
         except RecordError as error:
-            self.sheet.say(str(error), wrong=True)
+            self.sheet.say(text_of(error), wrong=True)
             return
         self._turn_day(at, carry=True)
 

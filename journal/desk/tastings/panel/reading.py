@@ -21,6 +21,7 @@ from journal.findings.panel_words import (
 )
 from journal.keeping import Journal
 from journal.keeping.sittings import PanelScore
+from journal.wording import text_of
 
 
 @dataclass(frozen=True)
@@ -103,4 +104,4 @@ def _agree(who: list[int], sample: list[int], score: list[float]) -> str:
     try:
         return agreement_words(intraclass(table), len(people))
     except FindingError as error:
-        return str(error)
+        return text_of(error)

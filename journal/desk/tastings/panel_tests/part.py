@@ -31,6 +31,7 @@ from journal.keeping import Change, KeepingError
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
+from journal.wording import text_of
 
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
 _BOARD = "test"
@@ -172,7 +173,7 @@ class TestsPart(Part):
         try:
             self.journal.tests.lift(id_of(test), max(self.now(), test.at_ms), self)
         except KeepingError as error:
-            self.set.say(str(error), wrong=True)
+            self.set.say(text_of(error), wrong=True)
 
     def can_print(self) -> bool:
         return self.can_lift()
@@ -247,7 +248,7 @@ class TestsPart(Part):
                 cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.say(str(error), wrong=True)
+            self.lay.say(text_of(error), wrong=True)
             return
         self.lay.cheeses.show_entries([])
         self._open(next(r for r in self.journal.tests.rows() if r.test.id == kept.id))
@@ -308,7 +309,7 @@ class TestsPart(Part):
             places = read_answer(self.set.line.text(), test.kind, one.codes)
             self.journal.tests.answer(one.id, places, initiator=self)
         except (KeepingError, RecordError) as error:
-            self.set.say(str(error), wrong=True)
+            self.set.say(text_of(error), wrong=True)
             self.set.line.selectAll()
             return
         self.half.put(test.uuid, str(one.number), None)

@@ -17,6 +17,7 @@ from journal.desk.work import State
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
 from journal.findings.panel_words import percent, size_words
+from journal.wording import text_of
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
 _LEFT, _TOP, _BOTTOM = 46.0, 16.0, 30.0
@@ -42,7 +43,7 @@ def reckon(
         size = panel_size(kind, share, wanted, two_sided=two_sided)
         sentence, most = size_words(kind, share, wanted, size), size.stays
     except FindingError as error:
-        sentence, most = str(error), 200
+        sentence, most = text_of(error), 200
     shown = max(24, round(1.25 * most), answers + 4)
     return Plan(curve[: min(shown, 400)], wanted, answers, sentence,
                 _now(kind, share, answers, two_sided, curve))  # fmt: skip

@@ -1,0 +1,55 @@
+"""What a room has to tell a person: an id and its values. `wording` makes the sentence of it.
+
+The id names the room and the matter, "records.milk-amount"; the values are numbers in the room's
+units, names as typed, instants as `Instant`, other messages, and lists of these. Below `wording`
+no text for a person is written, so that a test holds ids and values, and a translation has one
+door.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Instant:
+    """UTC milliseconds and the zone in which a person reads them."""
+
+    at_ms: int
+    zone: str
+
+
+@dataclass(frozen=True, init=False)
+class Message:
+    """An id and its values. A text instead of an id is one that an older journal kept."""
+
+    id: str
+    values: dict[str, Any] = field(hash=False)
+
+    def __init__(self, message_id: str, /, **values: Any) -> None:
+        object.__setattr__(self, "id", message_id)
+        object.__setattr__(self, "values", values)
+
+    def __str__(self) -> str:
+        """For developers: "records.milk-amount (litres=0)"."""
+        said = ", ".join(f"{name}={value!r}" for name, value in self.values.items())
+        return f"{self.id} ({said})" if said else self.id
+
+
+class MessageError(ValueError):
+    """The base of every room's refusal: it carries a message instead of a sentence."""
+
+    def __init__(self, said: str | Message, /, **values: Any) -> None:
+        self.message = said if isinstance(said, Message) else Message(said, **values)
+        super().__init__(self.message)
+
+    @property
+    def id(self) -> str:
+        """What is refused, "records.milk-amount"."""
+        return self.message.id
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """What the sentence names."""
+        return self.message.values

@@ -1,0 +1,1 @@
+"""The sentences of the rooms below, one file a room: message id to template or function."""

@@ -1,0 +1,7 @@
+"""The sentences of `findings`."""
+
+from __future__ import annotations
+
+from journal.wording.sentences import Messages
+
+MESSAGES: Messages = {}

@@ -1,0 +1,111 @@
+"""The sentence of a message: its template from the catalogue of its room, filled with its values.
+
+A template names values in braces, each with what writes it:
+
+- `{litres:g}`, `{ph:.2f}`: Python's own format of a number;
+- `{count:wheel|wheels}`: the number with its noun; `{count:|is|are}`: the word alone;
+- `{names:list}`: "salt, rennet and set"; `{names:commas}`: "salt, rennet, set";
+- `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
+- `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:moment}`: an `Instant`;
+- `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
+- `{why}`: another message or refusal stands there as its own sentence.
+
+What no template can say is a function of the values and the style.
+"""
+
+from __future__ import annotations
+
+import re
+import string
+from collections.abc import Callable, Mapping
+from functools import cache
+from importlib import import_module
+from typing import Any
+
+from journal.message import Instant, Message, MessageError
+from journal.quantities.counts import counted, listed
+from journal.quantities.units import quantities
+from journal.quantities.written import write
+from journal.records.dates import day_words, short_day
+from journal.records.instants import clock, iso
+from journal.records.stage_written import size_text
+from journal.wording.style import PLAIN, Style
+
+Values = Mapping[str, Any]
+Writer = Callable[[Values, Style], str]
+Messages = Mapping[str, str | Writer]
+
+ROOMS = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
+_QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
+
+
+def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
+    """What a message, a refusal or any other error says to a person.
+
+    A text that an older journal kept is given as it stands, and so is what an error of Python
+    or of a library says.
+
+    Raises
+    ------
+    KeyError
+        When no catalogue has the id, or a template names a value that the message lacks.
+    """
+    message = said.message if isinstance(said, MessageError) else said
+    if not isinstance(message, Message):
+        return str(message)
+    room = message.id.partition(".")[0]
+    if room not in ROOMS or " " in message.id:
+        return message.id
+    template = catalogue(room)[message.id]
+    if isinstance(template, str):
+        return _Formatter(style).vformat(template, (), message.values)
+    return template(message.values, style)
+
+
+@cache
+def catalogue(room: str) -> Messages:
+    """The sentences of a room below, loaded when the first of them is asked for."""
+    found: Messages = import_module(f"journal.wording.messages.{room}").MESSAGES
+    return found
+
+
+class _Formatter(string.Formatter):
+    def __init__(self, style: Style) -> None:
+        self._style = style
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        """One value, by what stands behind its colon."""
+        if isinstance(value, Message | BaseException):
+            text = text_of(value, self._style)
+            return text[:1].upper() + text[1:] if format_spec == "first" else text
+        if "|" in format_spec:
+            return _numbered(value, *format_spec.split("|"))
+        if format_spec in _WRITERS:
+            return _WRITERS[format_spec](value)
+        found = _QUANTITY.fullmatch(format_spec)
+        if found and found[1] in quantities():
+            return write(value, found[1], digits=int(found[2]) if found[2] else None)
+        return str(format(value, format_spec))
+
+
+def _numbered(count: float, *nouns: str) -> str:
+    """ "3 wheels" by "wheel|wheels"; the bare word of "|is|are"."""
+    if nouns[0]:
+        return counted(count, *nouns)
+    return nouns[1] if count == 1 else nouns[2]
+
+
+def _moment(at: Instant) -> str:
+    return iso(at.at_ms, at.zone)
+
+
+_WRITERS: Mapping[str, Callable[[Any], str]] = {
+    "clock": lambda at: clock(at.at_ms, at.zone),
+    "commas": ", ".join,
+    "day": lambda at: day_words(at.at_ms, at.zone),
+    "first": lambda text: text[:1].upper() + text[1:],
+    "list": listed,
+    "moment": _moment,
+    "short-day": lambda at: short_day(at.at_ms, at.zone),
+    "size": size_text,
+}

@@ -1,0 +1,124 @@
+"""Every message has a sentence that names its values, and no room below wording writes text."""
+
+from __future__ import annotations
+
+import ast
+import pickle
+import re
+import string
+from pathlib import Path
+
+import pytest
+
+from journal.message import Instant, Message, MessageError
+from journal.wording import text_of
+from journal.wording.sentences import ROOMS, catalogue
+
+BELOW = Path(__file__).resolve().parents[2] / "journal"
+SHAPE = re.compile(rf"({'|'.join(ROOMS)})\.[a-z0-9]+(-[a-z0-9]+)*")
+# Rooms whose text has moved up; the others follow.
+MOVED: tuple[str, ...] = ()
+PROSE = re.compile(r"[A-Za-z’]{2,}[,;:]? [a-z{“]")
+
+
+def calls() -> list[tuple[str, ast.Call, str]]:
+    """Each call whose first text is a message id: where, the call, the id."""
+    found = []
+    for path in sorted(BELOW.rglob("*.py")):
+        if "wording" in path.parts:
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            for one in node.args if isinstance(node, ast.Call) else ():
+                if isinstance(one, ast.Constant) and SHAPE.fullmatch(str(one.value)):
+                    where = f"{path.relative_to(BELOW)}:{node.lineno}"
+                    found.append((where, node, str(one.value)))
+    return found
+
+
+def names_in(template: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(template) if name}
+
+
+def test_a_message_that_is_raised_has_a_sentence_that_names_its_values():
+    for where, call, said in calls():
+        sentences = catalogue(said.partition(".")[0])
+        assert said in sentences, f"{where}: {said} has no sentence"
+        template = sentences[said]
+        given = {one.arg for one in call.keywords}
+        if isinstance(template, str) and None not in given:
+            lacking = names_in(template) - given
+            assert not lacking, f"{where}: {said} lacks {lacking}"
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_each_sentence_is_of_a_message_that_is_raised(room):
+    written = {str(node.value) for path in (BELOW / room).rglob("*.py")
+               for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+               if isinstance(node, ast.Constant) and isinstance(node.value, str)}  # fmt: skip
+    assert set(catalogue(room)) <= written
+    assert all(SHAPE.fullmatch(said) and said.startswith(room) for said in catalogue(room))
+
+
+@pytest.mark.parametrize("room", MOVED)
+def test_no_room_below_writes_text_for_a_person(room):
+    for path in sorted((BELOW / room).rglob("*.py")):
+        for text, line in texts(ast.parse(path.read_text(encoding="utf-8"))):
+            assert not PROSE.search(text), f"{path.name}:{line}: {text}"
+
+
+def texts(tree: ast.Module) -> list[tuple[str, int]]:
+    """The texts of a module, docstrings and SQL aside."""
+    aside: set[int] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            aside.add(id(node.value))
+        if isinstance(node, ast.JoinedStr):
+            aside.update(id(one) for value in node.values for one in ast.walk(value))
+    found = []
+    for node in ast.walk(tree):
+        if id(node) in aside:
+            continue
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            found.append((node.value, node.lineno))
+        elif isinstance(node, ast.JoinedStr):
+            parts = (str(v.value) if isinstance(v, ast.Constant) else "{}" for v in node.values)
+            found.append(("".join(parts), node.lineno))
+    sql = re.compile(r"\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|ALTER|PRAGMA|WITH|FROM|WHERE)\b")
+    return [(text, line) for text, line in found if not sql.match(text)]
+
+
+# What a template can say
+
+
+@pytest.mark.parametrize(("template", "values", "says"), [
+    ("{litres:g} L", {"litres": 10.0}, "10 L"),
+    ("{n:wheel|wheels}", {"n": 1}, "1 wheel"),
+    ("{n:wheel|wheels}", {"n": 1204}, "1,204 wheels"),
+    ("There {n:|is|are} {n:g}.", {"n": 2}, "There are 2."),
+    ("{names:list}", {"names": ["salt", "rennet", "set"]}, "salt, rennet and set"),
+    ("{names:commas}", {"names": ["salt", "set"]}, "salt, set"),
+    ("{minutes:duration}", {"minutes": 150.0}, "2 h 30 min"),
+    ("{share:volume.1}", {"share": 2.04}, "2.0 L"),
+    ("{at:clock}", {"at": Instant(1_773_480_600_000, "Europe/London")}, "09:30"),
+    ("{at:day}", {"at": Instant(1_773_480_600_000, "Pacific/Auckland")}, "14 March 2026"),
+    ("{text:first} milk", {"text": "raw"}, "Raw milk"),
+    ("{why} Again.", {"why": OSError("No room.")}, "No room. Again."),
+])  # fmt: skip
+def test_a_template_writes_its_values(monkeypatch, template, values, says):
+    monkeypatch.setitem(catalogue("records"), "records.tried", template)
+    assert text_of(MessageError("records.tried", **values)) == says
+    assert text_of(Message("records.tried", **values)) == says
+
+
+def test_what_an_older_journal_kept_and_what_python_says_stand_as_they_are():
+    assert text_of(Message("Do not eat it: the acid came too late.")) == (
+        "Do not eat it: the acid came too late."
+    )
+    assert text_of(ValueError("no such codec")) == "no such codec"
+
+
+def test_a_refusal_comes_whole_from_another_process():
+    one = MessageError("records.tried", litres=3.0)
+    again = pickle.loads(pickle.dumps(one))
+    assert (again.id, again.values) == ("records.tried", {"litres": 3.0})
+    assert str(again) == "records.tried (litres=3.0)"
