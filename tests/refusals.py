@@ -12,9 +12,11 @@ from journal.message import MessageError
 
 
 @contextmanager
-def refused(kind: type[MessageError], message_id: str, **values: Any) -> Iterator[None]:
+def refused(
+    kind: type[MessageError], message_id: str, **values: Any
+) -> Iterator[pytest.ExceptionInfo[MessageError]]:
     """What stands within is refused with this id, and with these among its values."""
     with pytest.raises(kind) as caught:
-        yield
+        yield caught
     assert caught.value.id == message_id
     assert {name: caught.value.values.get(name) for name in values} == values

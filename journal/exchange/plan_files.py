@@ -55,9 +55,8 @@ def read_plan_file(path: str | Path) -> Plan:
     try:
         return read_plan(text)
     except RecordError as error:
-        said = text_of(error)
-        joint = ", " if said.startswith("line ") else ": "
-        raise ExchangeError(f"{name}{joint}{said}") from None
+        joint = ", " if error.id == "records.at-line" else ": "
+        raise ExchangeError(f"{name}{joint}{text_of(error)}") from None
 
 
 def write_plan_file(plan: Plan, path: str | Path) -> None:

@@ -135,7 +135,7 @@ def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
         try:
             new = lever.changed(new, value)
         except RecordError as error:
-            raise FindingError(str(error)) from error
+            raise FindingError(error.message) from error
     for key, value in zip(keys, values, strict=True):
         lever, step = _lever(key), _step(_variable(key), _lever(key), plan)
         if abs((lever.planned(new) or 0.0) - value) > 0.3 * step:

@@ -91,7 +91,7 @@ class BrineEvent:
     uuid: str = field(default_factory=new_uuid)
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, BRINE_EVENTS, "thing done to a brine")
+        check_one_of(self.kind, BRINE_EVENTS, "records.no-such-brine-event")
         _check_strength(self.strength_pct)
         _check_litres(self.litres)
         if self.salt_kg is not None and not 0 < self.salt_kg <= 5000:

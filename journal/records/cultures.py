@@ -56,7 +56,7 @@ class Generation:
     def __post_init__(self) -> None:
         if not self.name.strip():
             raise RecordError("A culture needs a name: the one its plans call it by.")
-        check_one_of(self.culture_type, CULTURE_TYPES, "type of culture")
+        check_one_of(self.culture_type, CULTURE_TYPES, "records.no-such-culture-type")
         if not 1 <= self.number <= 1000:
             raise RecordError("The generations of a culture count from 1.")
         if self.ph is not None and not 2 <= self.ph <= 10:

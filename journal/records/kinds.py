@@ -84,11 +84,10 @@ def reading_kind(key: str) -> ReadingKind:
     try:
         return READING_KINDS[key]
     except KeyError:
-        known = ", ".join(READING_KINDS)
-        raise RecordError(f"There is no reading called “{key}”. There are: {known}.") from None
+        raise RecordError("records.no-such-reading", word=key, known=tuple(READING_KINDS)) from None
 
 
-def check_one_of(value: str, allowed: tuple[str, ...] | dict[str, bool], what: str) -> None:
-    """Refuse a word that is not of a closed list."""
+def check_one_of(value: str, allowed: tuple[str, ...] | dict[str, bool], refusal: str) -> None:
+    """Refuse a word that is not of a closed list, with `refusal` as the message's id."""
     if value not in allowed:
-        raise RecordError(f"“{value}” is no {what}. There are: {', '.join(allowed)}.")
+        raise RecordError(refusal, word=value, known=tuple(allowed))

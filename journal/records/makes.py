@@ -187,7 +187,7 @@ class Ingredient:
     uuid: str = field(default_factory=new_uuid)
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, INGREDIENT_KINDS, "kind of ingredient")
+        check_one_of(self.kind, INGREDIENT_KINDS, "records.no-such-ingredient")
         if not self.name.strip():
             raise RecordError("An ingredient needs a name: the one its plans call it by.")
         left = self.amount_left

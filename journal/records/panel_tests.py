@@ -40,7 +40,7 @@ class PanelTest:
     uuid: str = field(default_factory=new_uuid)
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, TEST_KINDS, "panel test")
+        check_one_of(self.kind, TEST_KINDS, "records.no-such-panel-test")
         if self.kind in (PAIRED, RANKING) and not self.attribute.strip():
             raise RecordError(f"A {self.kind} needs to say what for: more bitter, more salt.")
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from journal.message import Message
 from journal.records import RecordError
 
 Path = tuple[str | int, ...]
@@ -31,22 +32,25 @@ _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 class Place:
     """A table of a plan's file: what to call it, its path ("stage", 2, "gate"), and the lines."""
 
-    words: str
+    called: Message
     path: Path
     lines: Mapping[Path, int]
 
-    def inner(self, words: str, *path: str | int) -> Place:
+    def inner(self, called: Message, *path: str | int) -> Place:
         """A table within this one."""
-        return Place(words, self.path + path, self.lines)
+        return Place(called, self.path + path, self.lines)
 
-    def fault(self, said: str, key: str = "", *, named: bool = True) -> RecordError:
+    def fault(self, why: Message, key: str = "", *, named: bool = True) -> RecordError:
         """The error that says where and what: "line 14: stage 2 (set), key “length”: …".
 
-        `named` False leaves the key out of the words, where `said` already names it.
+        `named` False leaves the key out of what is said, where `why` already names it.
         """
-        where = f"{self.words}, key “{key}”" if key and named else self.words
+        where = self.called
+        if key and named:
+            where = Message("records.at-key", place=self.called, key=key)
+        fault = Message("records.at-place", place=where, why=why)
         line = self._line(key)
-        return RecordError(f"{f'line {line}: ' if line else ''}{where}: {said}")
+        return RecordError(fault if line is None else at_line(line, fault))
 
     def _line(self, key: str) -> int | None:
         """The line of a key, else of the table it belongs to; None for the plan as a whole."""
@@ -89,15 +93,24 @@ def lines_of(text: str) -> dict[Path, int]:
     return found
 
 
-def syntax_fault(text: str, error: Exception) -> tuple[str, str]:
-    """What is wrong with the text as TOML: "line 3: " or "", and what was said of it."""
+def at_line(line: int, why: Message) -> Message:
+    """A fault with its line before it."""
+    return Message("records.at-line", line=line, why=why)
+
+
+def syntax_fault(text: str, error: Exception) -> Message:
+    """What is wrong with the text as TOML, with its line where that is known; `said` is what the
+    reader of TOML says of it."""
     said = str(error)
     found = _AT.search(said)
     if found is None:
-        return "", said
+        return Message("records.no-toml", said=said)
+    said = said[: found.start()]
     if found[1] is None:
-        return f"line {text.rstrip().count(chr(10)) + 1}: ", f"{said[: found.start()]} at its end"
-    return f"line {found[1]}: ", f"{said[: found.start()]}, at letter {found[2]} of the line"
+        last = text.rstrip().count("\n") + 1
+        return at_line(last, Message("records.no-toml-at-end", said=said))
+    fault = Message("records.no-toml-at-letter", said=said, letter=int(found[2]))
+    return at_line(int(found[1]), fault)
 
 
 def _opened(parts: list[str], counts: dict[Path, int], *, double: bool) -> Path:

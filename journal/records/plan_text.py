@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields, replace
 from typing import Any, TypeVar
 
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.kinds import (
     ANIMALS,
@@ -62,18 +63,18 @@ class Key:
 PLAN_KEYS = (
     Key("name", "name", Text(), required=True),
     Key("style", "style", Text()),
-    Key("version", "version", Count("version")),
+    Key("version", "version", Count("records.noun-version")),
     Key("uuid", "uuid", Identity()),
     Key("source", "source", Text()),
     Key("caution", "caution", Text()),
     Key("note", "note", Text()),
     Key("milk", "milk_l", VOLUME),
-    Key("animal", "animal", OneOf("animal milk comes from", ANIMALS)),
-    Key("treatment", "treatment", OneOf("treatment of milk", TREATMENTS)),
+    Key("animal", "animal", OneOf("records.no-such-animal", ANIMALS)),
+    Key("treatment", "treatment", OneOf("records.no-such-treatment", TREATMENTS)),
     Key("milk_at", "milk_c", TEMPERATURE),
-    Key("protein_to_fat", "protein_fat", Number("ratio")),
-    Key("culture", "culture_type", OneOf("type of culture", CULTURE_TYPES)),
-    Key("floc_multiplier", "floc_multiplier", Number("multiplier")),
+    Key("protein_to_fat", "protein_fat", Number("records.noun-ratio")),
+    Key("culture", "culture_type", OneOf("records.no-such-culture-type", CULTURE_TYPES)),
+    Key("floc_multiplier", "floc_multiplier", Number("records.noun-multiplier")),
     Key("mould", "mould_mm", SIZE),
     Key("yield", "yield_pct", PERCENT),
     Key("room", "room_c", TEMPERATURE),
@@ -82,7 +83,7 @@ PLAN_KEYS = (
 )
 
 STAGE_KEYS = (
-    Key("kind", "kind", OneOf("kind of stage", tuple(STAGE_KINDS)), required=True),
+    Key("kind", "kind", OneOf("records.no-such-stage", tuple(STAGE_KINDS)), required=True),
     Key("name", "name", Text()),
     Key("length", "minutes", LENGTH_OF_TIME, required=True),
     Key("target", "target_c", TEMPERATURE),
@@ -93,7 +94,7 @@ STAGE_KEYS = (
     Key("tolerance", "tolerance_c", DIFFERENCE),
     Key("size", "size_mm", SIZE),
     Key("pressure", "pressure_kpa", PRESSURE),
-    Key("turns", "turns", Count("number of turns")),
+    Key("turns", "turns", Count("records.noun-turns")),
     Key("intervals", "intervals_min", Several(LENGTH_OF_TIME)),
     Key("pressures", "pressures_kpa", Several(PRESSURE)),
     Key("whey_drawn", "whey_drawn_per_l", SHARE),
@@ -107,7 +108,7 @@ STAGE_KEYS = (
 )
 
 DOSE_KEYS = (
-    Key("kind", "kind", OneOf("kind of ingredient", INGREDIENT_KINDS), required=True),
+    Key("kind", "kind", OneOf("records.no-such-ingredient", INGREDIENT_KINDS), required=True),
     Key("name", "name", Text(), required=True),
     Key("amount", "amount", Rate(), required=True),
     Key("spoons", "spoons", YesNo()),
@@ -115,7 +116,7 @@ DOSE_KEYS = (
 )
 
 CARE_KEYS = (
-    Key("kind", "kind", OneOf("kind of care", CARE_KINDS), required=True),
+    Key("kind", "kind", OneOf("records.no-such-care", CARE_KINDS), required=True),
     Key("from", "from_day", AGE, required=True),
     Key("to", "to_day", AGE, required=True),
     Key("every", "every_days", AGE, required=True),
@@ -129,7 +130,7 @@ def gate_keys(kind: object) -> tuple[Key, ...]:
     """The keys of a gate of that kind: a pH or an acidity, and the minutes of its stage."""
     ends = ACIDITY if str(kind).endswith("acidity") else PH
     return (
-        Key("kind", "kind", OneOf("kind of gate", GATE_KINDS), required=True),
+        Key("kind", "kind", OneOf("records.no-such-gate", GATE_KINDS), required=True),
         Key("low", "low", ends, required=True),
         Key("high", "high", ends, required=True),
         Key("from", "from_min", LENGTH_OF_TIME),
@@ -148,25 +149,18 @@ def read_plan(text: str) -> Plan:
     try:
         table = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
-        where, said = syntax_fault(text, error)
-        raise RecordError(
-            f"{where}This cannot be read as a plan: {said}. Each line is key = value, words "
-            "and values with units stand between quotation marks."
-        ) from None
+        raise RecordError(syntax_fault(text, error)) from None
     form = table.pop("form", FORM)
     if form != FORM:
-        raise RecordError(
-            f"This plan is written in form {form}; this program reads form {FORM}. "
-            "Open it with the newer program it came from."
-        )
-    plan = Place("plan", (), lines_of(text))
+        raise RecordError("records.plan-of-another-form", form=form, known=FORM)
+    plan = Place(Message("records.place-plan"), (), lines_of(text))
     found = _read_table(table, PLAN_KEYS, plan, ("stage", "care"))
     found["stages"] = tuple(
         _read_stage(one, plan, i) for i, one in enumerate(_tables(table, "stage", plan), 1)
     )
     found["care"] = tuple(
         _made(CareRule, _read_table(one, CARE_KEYS, place), CARE_KEYS, place)
-        for place, one in _numbered(table, "care", plan, "care")
+        for place, one in _numbered(table, "care", plan)
     )
     return _made(Plan, found, PLAN_KEYS, plan)
 
@@ -205,7 +199,7 @@ def builtin_plan(name: str) -> Plan:
     names = sorted(path.stem.replace("_", " ") for path in shelf("plans").glob("*.toml"))
     wanted = " ".join(name.casefold().split())
     if wanted not in names:
-        raise RecordError(f"There is no plan called “{name}”. There are: {', '.join(names)}.")
+        raise RecordError("records.no-such-plan", name=name, known=tuple(names))
     return _read_file(wanted.replace(" ", "_"))
 
 
@@ -214,30 +208,34 @@ def _read_file(stem: str) -> Plan:
     try:
         return replace(read_plan(text), builtin=True)
     except RecordError as error:
-        raise RecordError(f"{stem}.toml: {error}") from None
+        raise RecordError("records.in-file", file=f"{stem}.toml", why=error.message) from None
 
 
 def _read_stage(table: Mapping[str, Any], plan: Place, number: int) -> Stage:
-    words = f"stage {number}"
-    if isinstance(table.get("kind"), str):
-        words += f" ({table.get('name') or table['kind']})"
-    place = plan.inner(words, "stage", number)
+    place = plan.inner(_called(table, number), "stage", number)
     found = _read_table(table, STAGE_KEYS, place, ("gate", "dose"))
     if found.get("intervals_min"):  # they say the turns, and the pressures the greatest
         found.setdefault("turns", len(found["intervals_min"]) - 1)
     if found.get("pressures_kpa"):
         found.setdefault("pressure_kpa", max(found["pressures_kpa"]))
     if "gate" in table:
-        found["gate"] = _read_gate(table["gate"], place.inner(f"{words}, gate", "gate"))
-    found["doses"] = tuple(
-        _read_dose(one, where) for where, one in _numbered(table, "dose", place, f"{words}, dose")
-    )
+        called = Message("records.place-gate", stage=place.called)
+        found["gate"] = _read_gate(table["gate"], place.inner(called, "gate"))
+    found["doses"] = tuple(_read_dose(one, where) for where, one in _numbered(table, "dose", place))
     return _made(Stage, found, STAGE_KEYS, place)
+
+
+def _called(table: Mapping[str, Any], number: int) -> Message:
+    """What to call a stage: its number, and its name or kind where it has one."""
+    if not isinstance(table.get("kind"), str):
+        return Message("records.place-stage", number=number)
+    name = table.get("name") or table["kind"]
+    return Message("records.place-stage-named", number=number, name=name)
 
 
 def _read_gate(table: object, place: Place) -> Gate:
     if not isinstance(table, dict):
-        raise place.fault("this is no table; write it under [stage.gate].")
+        raise place.fault(Message("records.gate-is-no-table"))
     keys = gate_keys(table.get("kind"))
     return _made(Gate, _read_table(table, keys, place), keys, place)
 
@@ -255,17 +253,17 @@ def _read_table(
     known = [key.key for key in keys] + list(inner)
     for name in table:
         if name not in known:
-            said = f"there is no key “{name}”. There are: {', '.join(known)}."
-            raise place.fault(said, name, named=False)
+            why = Message("records.no-such-key", key=name, known=tuple(known))
+            raise place.fault(why, name, named=False)
     found: dict[str, Any] = {}
     for key in keys:
         if key.key in table:
             try:
                 found[key.field] = key.shape.read(table[key.key])
             except RecordError as error:
-                raise place.fault(str(error), key.key) from None
+                raise place.fault(error.message, key.key) from None
         elif key.required:
-            raise place.fault(f"the key “{key.key}” is missing; give it a value.")
+            raise place.fault(Message("records.key-missing", key=key.key))
     return found
 
 
@@ -273,19 +271,22 @@ def _tables(table: Mapping[str, Any], key: str, place: Place) -> list[dict[str, 
     """The list of tables under `key`, empty where there is none."""
     found = table.get(key, [])
     if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
-        above = "stage." if key == "dose" else ""
-        raise place.fault(f"this is no list of tables; begin each with [[{above}{key}]].", key)
+        path = "stage.dose" if key == "dose" else key
+        raise place.fault(Message("records.no-list-of-tables", path=path), key)
     return found
 
 
 def _numbered(
-    table: Mapping[str, Any], key: str, place: Place, label: str
+    table: Mapping[str, Any], key: str, place: Place
 ) -> list[tuple[Place, dict[str, Any]]]:
-    """The tables under `key`, each with its place."""
-    return [
-        (place.inner(f"{label} {i}", key, i), one)
-        for i, one in enumerate(_tables(table, key, place), 1)
-    ]
+    """The tables under `key` ("care" or a stage's "dose"), each with its place."""
+    found = []
+    for i, one in enumerate(_tables(table, key, place), 1):
+        called = Message("records.place-care", number=i)
+        if key == "dose":
+            called = Message("records.place-dose", stage=place.called, number=i)
+        found.append((place.inner(called, key, i), one))
+    return found
 
 
 def _made(
@@ -296,7 +297,7 @@ def _made(
         return record(**found)
     except RecordError as error:
         culprit = _culprit(record, found, keys)
-        raise place.fault(str(error), culprit, named=False) from None
+        raise place.fault(error.message, culprit, named=False) from None
 
 
 def _culprit(record: type[Any], found: dict[str, Any], keys: tuple[Key, ...]) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 from uuid import UUID
 
+from journal.message import Message
 from journal.records import RecordError
 
 _VALUE = re.compile(r"([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?) +(\S.*)")
@@ -36,21 +37,25 @@ class Unit:
 
 @dataclass(frozen=True)
 class Amount:
-    """A number with a unit, as text: "31.5 degC". The first unit is the one kept."""
+    """A number with a unit, as text: "31.5 degC". The first unit is the one kept; `noun` is the id
+    of what a person calls it."""
 
-    what: str
+    noun: str
     example: str
     units: tuple[Unit, ...]
     written: tuple[str, ...] = ()  # larger units, largest first, for whole multiples
 
     def read(self, value: object) -> float:
         """The number in the kept unit."""
-        number, name = _split(value, self.what, self.example)
+        number, name = _split(value, self.noun, self.example)
         unit = next((u for u in self.units if u.name == name), None)
         if unit is None:
-            known = ", ".join(u.name for u in self.units)
             raise RecordError(
-                f"“{value}” is no {self.what}: its unit is one of {known}, as in {self.example}."
+                "records.value-of-another-unit",
+                value=value,
+                what=Message(self.noun),
+                known=tuple(u.name for u in self.units),
+                example=self.example,
             )
         return (number - unit.zero) * unit.factor
 
@@ -71,9 +76,9 @@ class Rate:
 
     def read(self, value: object) -> tuple[float, str]:
         """The number and "g" or "ml"."""
-        number, name = _split(value, "dose", '"0.02 g/l"')
+        number, name = _split(value, "records.noun-dose", '"0.02 g/l"')
         if name not in ("g/l", "ml/l"):
-            raise RecordError(f"“{value}” is no dose: its unit is g/l or ml/l, as in 0.02 g/l.")
+            raise RecordError("records.dose-of-another-unit", value=value)
         return number, name.removesuffix("/l")
 
     def write(self, value: tuple[float, str]) -> str:
@@ -88,7 +93,7 @@ class Text:
     def read(self, value: object) -> str:
         """The text as it stands."""
         if not isinstance(value, str):
-            raise RecordError(f"{value} is no text: put it between quotation marks.")
+            raise RecordError("records.no-text", value=value)
         return value
 
     def write(self, value: str) -> str:
@@ -98,15 +103,15 @@ class Text:
 
 @dataclass(frozen=True)
 class OneOf:
-    """A word of a closed list."""
+    """A word of a closed list; `refusal` is the id of the message for any other."""
 
-    what: str
+    refusal: str
     allowed: tuple[str, ...]
 
     def read(self, value: object) -> str:
         """The word; raises RecordError with those there are."""
         if value not in self.allowed:
-            raise RecordError(f"“{value}” is no {self.what}. There are: {', '.join(self.allowed)}.")
+            raise RecordError(self.refusal, word=value, known=self.allowed)
         return str(value)
 
     def write(self, value: str) -> str:
@@ -118,7 +123,7 @@ class OneOf:
 class Number:
     """A bare number, for what has no unit."""
 
-    what: str
+    noun: str
 
     def read(self, value: object) -> float:
         """The number; yes and no, nan and inf are none."""
@@ -129,7 +134,7 @@ class Number:
                 number = math.inf
             if math.isfinite(number):
                 return number
-        raise RecordError(f"“{value}” is no {self.what}: write a bare number, such as 2.5.")
+        raise RecordError("records.no-bare-number", value=value, what=Message(self.noun))
 
     def write(self, value: float) -> str:
         """The shortest number that reads back the same."""
@@ -140,13 +145,13 @@ class Number:
 class Count:
     """A bare whole number."""
 
-    what: str
+    noun: str
 
     def read(self, value: object) -> int:
         """The whole number from 0 to 1,000,000."""
         if isinstance(value, int) and not isinstance(value, bool) and 0 <= value <= 1_000_000:
             return value
-        raise RecordError(f"“{value}” is no {self.what}: write a whole number, such as 4.")
+        raise RecordError("records.no-whole-number", value=value, what=Message(self.noun))
 
     def write(self, value: int) -> str:
         """The digits."""
@@ -160,7 +165,7 @@ class YesNo:
     def read(self, value: object) -> bool:
         """Whether it is so."""
         if not isinstance(value, bool):
-            raise RecordError(f"“{value}” is neither yes nor no: write true or false.")
+            raise RecordError("records.no-yes-or-no", value=value)
         return value
 
     def write(self, value: bool) -> str:
@@ -177,9 +182,7 @@ class Identity:
         try:
             UUID(str(value))
         except ValueError:
-            raise RecordError(
-                f"“{value}” is no UUID: leave the key out and the plan gets a fresh one."
-            ) from None
+            raise RecordError("records.no-uuid", value=value) from None
         return str(value)
 
     def write(self, value: str) -> str:
@@ -196,7 +199,7 @@ class Several:
     def read(self, value: object) -> tuple[Any, ...]:
         """Each of the list, in its order."""
         if not isinstance(value, list):
-            raise RecordError(f"“{value}” is no list: put the values between [ and ].")
+            raise RecordError("records.no-list", value=value)
         return tuple(self.shape.read(one) for one in value)
 
     def write(self, value: Iterable[Any]) -> str:
@@ -205,28 +208,28 @@ class Several:
 
 
 TEMPERATURE = Amount(
-    "temperature", '"31.5 degC"', (Unit("degC"), Unit("degF", factor=5 / 9, zero=32.0))
+    "records.noun-temperature", '"31.5 degC"', (Unit("degC"), Unit("degF", factor=5 / 9, zero=32.0))
 )
 LENGTH_OF_TIME = Amount(
-    "length of time",
+    "records.noun-length-of-time",
     '"40 min"',
     (Unit("min"), Unit("s", 1 / 60), Unit("h", 60.0), Unit("days", 1440.0), Unit("day", 1440.0)),
     written=("days", "h"),
 )
 AGE = Amount(
-    "age",
+    "records.noun-age",
     '"2 days"',
     (Unit("days"), Unit("day"), Unit("h", 1 / 24), Unit("week", 7.0), Unit("weeks", 7.0)),
 )
-SIZE = Amount("size", '"12 mm"', (Unit("mm"), Unit("cm", 10.0)))
-VOLUME = Amount("volume", '"10 l"', (Unit("l"), Unit("ml", 0.001)))
-SHARE = Amount("share of the milk", '"0.3 l/l"', (Unit("l/l"),))
-PRESSURE = Amount("pressure", '"15 kPa"', (Unit("kPa"),))
-SLOPE = Amount("slope", '"0.2 degC/min"', (Unit("degC/min"),))
-DIFFERENCE = Amount("difference of temperature", '"1.5 degC"', (Unit("degC"),))
-PERCENT = Amount("percentage", '"85 %"', (Unit("%"),))
-PH = Amount("pH", '"6.2 pH"', (Unit("pH"),))
-ACIDITY = Amount("acidity", '"0.16 % lactic"', (Unit("% lactic"),))
+SIZE = Amount("records.noun-size", '"12 mm"', (Unit("mm"), Unit("cm", 10.0)))
+VOLUME = Amount("records.noun-volume", '"10 l"', (Unit("l"), Unit("ml", 0.001)))
+SHARE = Amount("records.noun-share-of-milk", '"0.3 l/l"', (Unit("l/l"),))
+PRESSURE = Amount("records.noun-pressure", '"15 kPa"', (Unit("kPa"),))
+SLOPE = Amount("records.noun-slope", '"0.2 degC/min"', (Unit("degC/min"),))
+DIFFERENCE = Amount("records.noun-temperature-difference", '"1.5 degC"', (Unit("degC"),))
+PERCENT = Amount("records.noun-percentage", '"85 %"', (Unit("%"),))
+PH = Amount("records.noun-ph", '"6.2 pH"', (Unit("pH"),))
+ACIDITY = Amount("records.noun-acidity", '"0.16 % lactic"', (Unit("% lactic"),))
 
 
 def plain(value: float) -> str:
@@ -253,15 +256,16 @@ def _escaped(line: str) -> str:
     )
 
 
-def _split(value: object, what: str, example: str) -> tuple[float, str]:
+def _split(value: object, noun: str, example: str) -> tuple[float, str]:
     """The number and the unit of a value such as "31.5 degC"."""
     found = _VALUE.fullmatch(value) if isinstance(value, str) else None
     if found is None:
         raise RecordError(
-            f"“{value}” is no {what}: write a number with a point, a space and a unit between "
-            f"quotation marks, such as {example}."
+            "records.value-without-unit", value=value, what=Message(noun), example=example
         )
     number = float(found[1])
     if not math.isfinite(number):
-        raise RecordError(f"“{value}” is too large for a {what}; write it such as {example}.")
+        raise RecordError(
+            "records.value-too-large", value=value, what=Message(noun), example=example
+        )
     return number, found[2]

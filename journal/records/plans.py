@@ -49,7 +49,7 @@ class Gate:
     to_min: float | None = None
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, GATE_KINDS, "kind of gate")
+        check_one_of(self.kind, GATE_KINDS, "records.no-such-gate")
         _check_within(self.low, 0, 14, "at a gate's low end")
         _check_within(self.from_min, 0, _LONGEST_MIN, "min before a gate opens")
         _check_within(self.to_min, 0, _LONGEST_MIN, "min before a gate closes")
@@ -76,7 +76,7 @@ class Dose:
     spoons: bool = False
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, INGREDIENT_KINDS, "kind of ingredient")
+        check_one_of(self.kind, INGREDIENT_KINDS, "records.no-such-ingredient")
         if self.unit not in ("g", "ml"):
             raise RecordError(f"A dose is in g or ml per litre, not in {self.unit}.")
         if not 0 <= self.per_litre < 1000:
@@ -130,7 +130,7 @@ class Stage:
     until: str = ""
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, STAGE_KINDS, "kind of stage")
+        check_one_of(self.kind, STAGE_KINDS, "records.no-such-stage")
         if not 0 < self.minutes <= _LONGEST_MIN:
             raise RecordError(
                 f"The {self.kind} lasts {self.minutes:g} min; it must last some time."
@@ -270,7 +270,7 @@ class CareRule:
     room_humidity_pct: float | None = None
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, CARE_KINDS, "kind of care")
+        check_one_of(self.kind, CARE_KINDS, "records.no-such-care")
         if self.every_days <= 0 or self.to_day < self.from_day:
             raise RecordError(f"The care “{self.kind}” never falls due: check its days.")
         for days in (self.from_day, self.to_day, self.every_days):
@@ -316,9 +316,9 @@ class Plan:
             raise RecordError(
                 f"The milk must be more than 0 and at most 10,000 litres, not {self.milk_l:g}."
             )
-        check_one_of(self.animal, ANIMALS, "animal milk comes from")
-        check_one_of(self.treatment, TREATMENTS, "treatment of milk")
-        check_one_of(self.culture_type, CULTURE_TYPES, "type of culture")
+        check_one_of(self.animal, ANIMALS, "records.no-such-animal")
+        check_one_of(self.treatment, TREATMENTS, "records.no-such-treatment")
+        check_one_of(self.culture_type, CULTURE_TYPES, "records.no-such-culture-type")
         if self.version < 1:
             raise RecordError("The versions of a plan count from 1.")
         self._check_amounts()

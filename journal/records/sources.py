@@ -50,7 +50,7 @@ class Source:
     def __post_init__(self) -> None:
         if not self.name.strip() or len(self.name) > _LONGEST_NAME or not self.name.isprintable():
             raise RecordError(f"A source needs a name of at most {_LONGEST_NAME} letters.")
-        check_one_of(self.kind, tuple(SOURCE_KINDS), "kind of source")
+        check_one_of(self.kind, tuple(SOURCE_KINDS), "records.no-such-source")
         reading_kind(self.reading)
         said = self.said
         strange = sorted(set(said) - SETTINGS[self.kind])

@@ -47,7 +47,7 @@ class Tasting:
     uuid: str = field(default_factory=new_uuid)
 
     def __post_init__(self) -> None:
-        check_one_of(self.coding, CODINGS, "way to code samples")
+        check_one_of(self.coding, CODINGS, "records.no-such-coding")
         if len(set(self.attributes)) != len(self.attributes) or not all(self.attributes):
             raise RecordError("A sheet names each attribute once.")
 

@@ -71,7 +71,7 @@ class Care:
     uuid: str = field(default_factory=new_uuid)
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, CARE_KINDS, "kind of care")
+        check_one_of(self.kind, CARE_KINDS, "records.no-such-care")
 
 
 @dataclass(frozen=True)

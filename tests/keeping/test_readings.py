@@ -18,6 +18,7 @@ from journal.keeping.blocks import BLOCK, pack, read_outline, split, unpack
 from journal.records import RecordError
 from journal.records.makes import Make
 from journal.records.traces import CORRECTED, STRUCK
+from tests.refusals import refused
 
 MINUTE = 60_000
 
@@ -159,7 +160,7 @@ def test_impossible_readings_are_refused(kept: Journal, make: Make) -> None:
     key = make.id or 0
     with pytest.raises(RecordError, match="cannot be"):
         kept.readings.log(key, "curd-ph", 31.4, make.started_ms)
-    with pytest.raises(RecordError, match="no reading called"):
+    with refused(RecordError, "records.no-such-reading", word="moonlight"):
         kept.readings.log(key, "moonlight", 1.0, make.started_ms)
     with pytest.raises(RecordError):
         kept.readings.add_many(key, "milk-temp", np.array([1, 2]), np.array([20.0, float("nan")]))

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from journal.records import RecordError
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.wording import text_of
 
 
 def a_plan() -> Plan:
@@ -211,8 +212,9 @@ def test_a_stage_refuses_the_impossible(more: dict[str, Any], words: str) -> Non
     ],
 )
 def test_a_gate_refuses_the_impossible(more: dict[str, Any], words: str) -> None:
-    with pytest.raises(RecordError, match=words):
+    with pytest.raises(RecordError) as caught:
         Gate(**{"kind": "curd-ph", "low": 6.0, "high": 6.1, **more})
+    assert words in text_of(caught.value)
 
 
 @pytest.mark.parametrize(
@@ -230,8 +232,9 @@ def test_a_gate_refuses_the_impossible(more: dict[str, Any], words: str) -> None
     ],
 )
 def test_a_plan_refuses_the_impossible(more: dict[str, Any], words: str) -> None:
-    with pytest.raises(RecordError, match=words):
+    with pytest.raises(RecordError) as caught:
         Plan(**{"name": "p", "stages": (Stage("set", 40),), **more})
+    assert words in text_of(caught.value)
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from journal.wording.messages.kinds import KINDS
+from journal.wording.messages.plans import PLANS
 from journal.wording.sentences import Messages
 
-MESSAGES: Messages = {}
+MESSAGES: Messages = {**KINDS, **PLANS}
