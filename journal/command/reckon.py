@@ -12,6 +12,7 @@ from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.wording import text_of
+from journal.wording.sentences import quoted
 
 if TYPE_CHECKING:
     from journal.quantities.typed import Typed
@@ -205,12 +206,11 @@ def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -
 
 def _ask_unit(topic: Topic, key: Key, text: str, typed: Typed) -> None:
     """Refuse a number without a unit that could well be meant in another."""
-    from journal.quantities.numerals import shown
     from journal.reckoning.topics.bare import may_be_bare
 
     if _is_bare(text) and not may_be_bare(topic.name, key.name, typed.value):
         units = _UNITS.get(key.quantities[0], "its unit")
-        raise CommandError(f"{shown(text)} has no unit: say {units}, like {_written(key)}.")
+        raise CommandError(f"{quoted(text)} has no unit: say {units}, like {_written(key)}.")
 
 
 def _is_bare(text: str) -> bool:

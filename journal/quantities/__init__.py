@@ -6,7 +6,9 @@ room that knows pint, and pint never sees typed text: it converts a float from o
 to another. Not here: what a value means (records), any sum of the trade (reckoning).
 """
 
-from journal.message import MessageError
+from typing import Any
+
+from journal.message import Message, MessageError
 
 
 class QuantityError(MessageError):
@@ -14,18 +16,17 @@ class QuantityError(MessageError):
 
 
 class AmbiguousNumber(QuantityError):
-    """A number with one comma before three digits, "1,234": 1.234 to some and 1234 to others.
+    """A number with one comma before three digits, "1,234": 1.234 to some and 1234 to others."""
 
-    `decimal` is the first reading and `rest` what follows the number, for a caller that knows
-    that the other reading cannot be.
-    """
+    def __init__(self, said: str | Message = "quantities.two-readings", /, **values: Any) -> None:
+        super().__init__(said, **values)
 
-    def __init__(self, decimal: float, digits: str, rest: str) -> None:
-        self.decimal = decimal
-        self.rest = rest
-        one, other = digits.replace(",", "."), digits.replace(",", "")
-        unit = f" {rest}" if rest else ""
-        super().__init__(
-            f"“{digits}{unit}” can be read as {one} or as {other}; write {one}{unit} or "
-            f"{other}{unit}."
-        )
+    @property
+    def decimal(self) -> float:
+        """The first reading, for a caller that knows that the other cannot be."""
+        return float(self.values["decimal"])
+
+    @property
+    def rest(self) -> str:
+        """What follows the number."""
+        return str(self.values["rest"])

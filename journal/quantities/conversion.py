@@ -56,8 +56,9 @@ def convert(
         return number
     if (from_unit, to_unit) not in _pairs():
         raise QuantityError(
-            f"{_say(from_unit)} and {_say(to_unit)} measure different things; "
-            "give both in units of one quantity."
+            "quantities.different-things",
+            first=_unit(from_unit).label,
+            second=_unit(to_unit).label,
         )
     found = _registry().convert(number, _unit(from_unit).pint, _unit(to_unit).pint)
     if _unit(from_unit).pint in _POINTS:
@@ -65,15 +66,11 @@ def convert(
     return found if isinstance(number, np.ndarray) else float(found)
 
 
-def _say(key: str) -> str:
-    return _unit(key).label or "a plain number"
-
-
 def _unit(key: str) -> Unit:
     try:
         return _units()[key]
     except KeyError:
-        raise QuantityError(f"There is no unit called “{key[:30]}”.") from None
+        raise QuantityError("quantities.no-such-unit", unit=key) from None
 
 
 @cache

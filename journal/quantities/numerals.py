@@ -48,12 +48,6 @@ def tidy(text: str) -> str:
     return " ".join(text.translate(_SAME).split())
 
 
-def shown(text: str) -> str:
-    """`text` short and printable, between quotation marks, for use in a sentence."""
-    clean = "".join(c for c in text if c.isprintable())
-    return f"“{clean[:30]}…”" if len(clean) > 30 else f"“{clean}”"
-
-
 def read_number(text: str) -> tuple[float, str]:
     """The number `text` (tidied) begins with and what follows it, spaces removed.
 
@@ -67,15 +61,15 @@ def read_number(text: str) -> tuple[float, str]:
         When no number stands there, or it could be read in two ways.
     """
     if len(text) > _LONGEST:
-        raise QuantityError("That is too long for one value; write one number and its unit.")
+        raise QuantityError("quantities.too-long")
     found = _NUMBER.match(text)
     if found is None:
-        raise QuantityError(f"{shown(text)} does not begin with a number.")
+        raise QuantityError("quantities.no-number", typed=text)
     rest = text[found.end() :]
     _refuse_tail(text, rest)
     size = -_size(found) if found["sign"] == "-" else _size(found)
     if _TWO_READINGS.fullmatch(found["plain"] or ""):
-        raise AmbiguousNumber(size, found["plain"], rest.strip())
+        raise AmbiguousNumber(decimal=size, digits=found["plain"], rest=rest.strip())
     return size, rest.strip()
 
 
@@ -87,14 +81,11 @@ def has_fraction(text: str) -> bool:
 
 def _refuse_tail(text: str, rest: str) -> None:
     if re.match(r"[eE][+-]?[0-9]", rest):
-        raise QuantityError(f"{shown(text)} has an exponent; write the number in full.")
+        raise QuantityError("quantities.exponent", typed=text)
     if rest[:1] in (".", ",") and rest[1:2].isdigit():
-        raise QuantityError(
-            f"{shown(text)} has two marks and could be read in two ways; "
-            "write it with one decimal mark and nothing between thousands."
-        )
+        raise QuantityError("quantities.two-marks", typed=text)
     if re.match(rf"[.,/:^*+0-9{_PARTS}]|'[0-9]", rest):
-        raise QuantityError(f"{shown(text)} is not one number; write one number and its unit.")
+        raise QuantityError("quantities.not-one-number", typed=text)
 
 
 def _size(found: re.Match[str]) -> float:
@@ -109,9 +100,7 @@ def _size(found: re.Match[str]) -> float:
 def _fraction(found: re.Match[str]) -> float:
     top, bottom = int(found["top"]), int(found["bottom"])
     if bottom == 0:
-        raise QuantityError(f"{shown(found[0])} divides by nothing; write a fraction like 1/2.")
+        raise QuantityError("quantities.divides-by-nothing", typed=found[0])
     if found["whole"] and not 0 < top < bottom:
-        raise QuantityError(
-            f"{shown(found[0])} is not a usual mixed number; write it like 1 1/2 or 1.5."
-        )
+        raise QuantityError("quantities.mixed-number", typed=found[0])
     return int(found["whole"] or 0) + top / bottom

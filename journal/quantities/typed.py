@@ -8,13 +8,12 @@ from dataclasses import dataclass
 
 from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.conversion import convert
-from journal.quantities.numerals import read_number, shown, tidy
+from journal.quantities.numerals import read_number, tidy
 from journal.quantities.units import (
     Quantity,
     Unit,
     check,
     kept_unit,
-    offer,
     quantity_named,
     unit_named,
 )
@@ -54,14 +53,14 @@ def parse(
     Raises
     ------
     QuantityError
-        With a sentence that names what would do.
+        What was not understood, and of which quantity.
     """
     found = quantity_named(quantity)
     plain = tidy(text)
     if found.prefix and plain.lower().startswith(found.prefix.lower()):
         plain = plain[len(found.prefix) :].lstrip(" :=")
     if not plain:
-        raise QuantityError(f"No {found.name} was typed: {offer(quantity)}")
+        raise QuantityError("quantities.nothing-typed", quantity=quantity)
     value, unit = _clock(plain, found, clock) or _read(plain, found, default_unit)
     kept = check(convert(value, unit.key, found.kept), quantity)
     return Typed(value, unit.key, kept, quantity)
@@ -87,7 +86,7 @@ def parse_any(
             raise
         except QuantityError as error:
             problem = problem or error
-    raise problem or QuantityError("There is no quantity to read this as.")
+    raise problem or QuantityError("quantities.no-quantity")
 
 
 def _clock(plain: str, found: Quantity, clock: str) -> tuple[float, Unit] | None:
@@ -99,30 +98,35 @@ def _clock(plain: str, found: Quantity, clock: str) -> tuple[float, Unit] | None
     minutes = first * 60 + second + third / 60
     if parts[3] is None and clock != "h:mm":
         if not clock:
-            ways = f"{_parts(first, 'h', second, 'min')} or {_parts(first, 'min', second, 's')}"
-            raise QuantityError(f"{shown(plain)} can be read in two ways; write {ways}.")
+            raise QuantityError("quantities.two-clocks", typed=plain, first=first, second=second)
         minutes /= 60
     return minutes, unit_named("duration", "min")
 
 
-def _parts(large: int, unit: str, small: int, smaller: str) -> str:
-    return f"{large} {unit} {small} {smaller}" if large else f"{small} {smaller}"
-
-
 def _read(plain: str, found: Quantity, default_unit: str | None) -> tuple[float, Unit]:
     try:
-        value, rest = read_number(plain)
+        value, rest = _number(plain, found)
     except AmbiguousNumber as two:
         unit = _unit(two.rest, found, default_unit)
         if _possible(1000 * two.decimal, unit, found):
             raise
         return two.decimal, unit
-    except QuantityError as error:
-        raise QuantityError(f"{error} For {found.a_name} {offer(found.key)}") from None
     link = _LINK.fullmatch(rest) if found.chains else None
     if link:
         return _chain(plain, value, link, found)
     return value, _unit(rest, found, default_unit)
+
+
+def _number(plain: str, found: Quantity) -> tuple[float, str]:
+    """The number `plain` begins with; what is wrong with it beside what the quantity takes."""
+    try:
+        return read_number(plain)
+    except AmbiguousNumber:
+        raise
+    except QuantityError as error:
+        raise QuantityError(
+            "quantities.not-of-quantity", why=error.message, quantity=found.key
+        ) from None
 
 
 def _possible(value: float, unit: Unit, found: Quantity) -> bool:
@@ -145,13 +149,13 @@ def _chain(plain: str, value: float, link: re.Match[str], found: Quantity) -> tu
     order = next((chain for chain in found.chains if first.key in chain), ())
     smaller = order[order.index(first.key) + 1 :] if order else ()
     if not smaller or value != int(value) or value < 0:
-        raise QuantityError(f"{shown(plain)} cannot be added up; {offer(found.key)}")
-    more, rest = read_number(link[2])
+        raise QuantityError("quantities.no-sum", typed=plain, quantity=found.key)
+    more, rest = _number(link[2], found)
     next_link = _LINK.fullmatch(rest)
     if next_link:
         more, unit = _chain(plain, more, next_link, found)
     else:
         unit = unit_named(found.key, rest or smaller[0])
     if unit.key not in smaller or convert(more, unit.key, first.key) >= 1:
-        raise QuantityError(f"{shown(plain)} cannot be added up; {offer(found.key)}")
+        raise QuantityError("quantities.no-sum", typed=plain, quantity=found.key)
     return convert(value, first.key, unit.key) + more, unit

@@ -44,11 +44,6 @@ class Quantity:
     prefix: str = ""
     chains: tuple[tuple[str, ...], ...] = ()
 
-    @property
-    def a_name(self) -> str:
-        """The name with its article: "an acidity", "a pH"."""
-        return f"{'an' if self.name[0] in 'aeio' else 'a'} {self.name}"
-
 
 _TEMPERATURE = (
     Unit("degC", "°C", "degC", ("c", "degc", "deg c", "° c", "celsius"), 1, True),
@@ -214,8 +209,9 @@ def quantity_named(key: str) -> Quantity:
     try:
         return quantities()[key]
     except KeyError:
-        known = ", ".join(quantities())
-        raise QuantityError(f"There is no quantity called “{key}”; there are {known}.") from None
+        raise QuantityError(
+            "quantities.no-such-quantity", key=key, known=tuple(quantities())
+        ) from None
 
 
 # A power may be spelled m³ or m^3 for m3.
@@ -240,16 +236,13 @@ def unit_named(quantity: str, spelling: str) -> Unit:
     Raises
     ------
     QuantityError
-        When the quantity has no such unit; the sentence lists the ones it has.
+        When the quantity has no such unit.
     """
     known = spellings_of(quantity)
     wanted = " ".join(spelling.lower().split())
     unit = known.get(wanted) or known.get(wanted.rstrip(".").translate(_POWERS))
     if unit is None:
-        raise QuantityError(
-            f"“{spelling[:30]}” is not a unit of {quantity_named(quantity).name} here; "
-            f"{offer(quantity)}"
-        )
+        raise QuantityError("quantities.not-its-unit", unit=spelling, quantity=quantity)
     return unit
 
 
@@ -259,26 +252,13 @@ def kept_unit(quantity: str) -> Unit:
     return next(unit for unit in found.units if unit.key == found.kept)
 
 
-def offer(quantity: str) -> str:
-    """What would do, as the end of a sentence: the units and an example."""
-    found = quantity_named(quantity)
-    labels = [unit.label for unit in found.units[:5] if unit.label]
-    listed = ", ".join(labels[:-1]) + (" or " if len(labels) > 1 else "") + "".join(labels[-1:])
-    units = f"write it in {listed}, " if len(labels) > 1 else "write a number, "
-    return f"{units}for example {found.example}."
-
-
 def check(value: float, quantity: str) -> float:
     """`value` (in the kept unit) if it is finite and possible, else QuantityError."""
     found = quantity_named(quantity)
-    label = kept_unit(quantity).label
     if not math.isfinite(value):
-        raise QuantityError(f"That is no {found.name}; {offer(quantity)}")
-    if not found.low <= value <= found.high:
-        word, bound = ("low", found.low) if value < found.low else ("high", found.high)
-        limit = f"{bound:.15g} {label}".strip()
-        raise QuantityError(
-            f"That is too {word} for {found.a_name}: the {word}est here is {limit}. "
-            f"Write for example {found.example}."
-        )
+        raise QuantityError("quantities.not-finite", quantity=quantity)
+    if value < found.low:
+        raise QuantityError("quantities.too-low", quantity=quantity)
+    if value > found.high:
+        raise QuantityError("quantities.too-high", quantity=quantity)
     return value

@@ -52,7 +52,7 @@ def write(value: float, quantity: str, unit: str | None = None, digits: int | No
     """
     found = quantity_named(quantity)
     if not math.isfinite(value):
-        raise QuantityError(f"There is no {found.name} to write: it is not a number.")
+        raise QuantityError("quantities.nothing-to-write", quantity=quantity)
     if quantity == "duration" and unit is None:
         return _duration(value)
     to = unit_named(quantity, unit) if unit else kept_unit(quantity)
@@ -94,7 +94,7 @@ def kitchen(ml: float) -> str:
         When `ml` is negative or not a finite number.
     """
     if not (math.isfinite(ml) and ml >= 0):
-        raise QuantityError("A kitchen measure needs a volume of 0 ml or more.")
+        raise QuantityError("quantities.kitchen-measure", ml=ml)
     if ml == 0:
         return "none"
     if ml < _DROPS_BELOW_ML:
@@ -118,7 +118,7 @@ def spoonfuls(ml: float) -> str:
         When `ml` is not above 0 and finite.
     """
     if not (math.isfinite(ml) and ml > 0):
-        raise QuantityError("A spoon measures more than 0 ml.")
+        raise QuantityError("quantities.spoon-measure", ml=ml)
     off, _, words = min((_off(size, ml), many, words) for size, many, words in _sets(ml))
     return words if off <= _NEAR_ENOUGH else f"about {words}"
 

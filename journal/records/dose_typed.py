@@ -53,7 +53,7 @@ def read_dose(
     _check_name(name, text, offer)
     known = next((d for d in stage.doses if _is(name, stage, d)), None)
     kind = known.kind if known is not None else ingredient_kind(name)
-    per_litre, unit, spoons = _per_litre(amount, kind, plan, litres, offer)
+    per_litre, unit, spoons = _per_litre(amount, kind, plan, litres)
     title = known.name if known is not None else name
     note = note or (known.note if known is not None else "")
     dose = Dose(kind, title, per_litre, unit, note, spoons)
@@ -111,9 +111,7 @@ def _is(name: str, stage: Stage, dose: Dose) -> bool:
     return wanted in (dose.name.lower(), dose_label(stage, dose).lower())
 
 
-def _per_litre(
-    amount: str, kind: str, plan: Plan, litres: float, offer: str
-) -> tuple[float, str, bool]:
+def _per_litre(amount: str, kind: str, plan: Plan, litres: float) -> tuple[float, str, bool]:
     """The amount for a litre of milk, "g" or "ml", and whether it was typed in spoons."""
     usual = "g" if kind in ("culture", "salt", "mould", "lipase") else "ml"
     if amount.endswith(("%", "pct")):
@@ -122,7 +120,7 @@ def _per_litre(
     try:
         parts = [_typed(part, usual) for part in _summands(amount)]
     except QuantityError as error:
-        raise RecordError(f"{error} {offer}" if len(str(error)) < 60 else str(error)) from None
+        raise RecordError(error.message) from None
     typed, kept = parts[0], sum(part.kept for part in parts)
     unit = "g" if typed.quantity.startswith("mass") else "ml"
     spoons = all(part.unit in _SPOONS for part in parts)

@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.quantities.written import understood, write
@@ -53,7 +54,7 @@ class Loose:
     """Parts of a cell that were not understood, as typed, and why the first was not."""
 
     text: str = ""
-    why: str = ""
+    why: Message | None = None
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,7 @@ def read_cell(
         With what was not understood and what would do.
     """
     read = read_cell_so_far(column, text, stage, plan, litres, names)
-    if read.loose.text:
+    if read.loose.why is not None:
         raise RecordError(read.loose.why)
     return read
 
@@ -114,7 +115,7 @@ def read_cell_so_far(
     try:
         return _read(column, text, stage, plan, litres, names)
     except QuantityError as error:
-        raise RecordError(str(error)) from None
+        raise RecordError(error.message) from None
 
 
 def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str]:
@@ -126,7 +127,7 @@ def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str]:
         With what was not understood and what would do.
     """
     fields, said, loose = read_milk_so_far(column, text, plan)
-    if loose.text:
+    if loose.why is not None:
         raise RecordError(loose.why)
     return fields, said
 
@@ -148,7 +149,7 @@ def read_milk_so_far(column: str, text: str, plan: Plan) -> tuple[dict[str, Any]
         else:
             fields, said, loose = _milk_words(text, plan)
     except QuantityError as error:
-        raise RecordError(str(error)) from None
+        raise RecordError(error.message) from None
     replace(plan, **fields)
     return fields, said, loose
 
@@ -175,25 +176,25 @@ def read_again(draft: Draft, litres: float, names: Collection[str] = ()) -> Draf
     return draft
 
 
-def why_loose(draft: Draft, litres: float, names: Collection[str] = ()) -> str:
-    """Why the first cell that is not understood is not, "" where every cell is."""
+def why_loose(draft: Draft, litres: float, names: Collection[str] = ()) -> Message | None:
+    """Why the first cell that is not understood is not, None where every cell is."""
     plan = draft.plan() or draft.head
     for column, text in draft.head_loose.items():
         try:
             why = read_milk_so_far(column, text, plan)[2].why
         except RecordError as error:
-            why = str(error)
+            why = error.message
         if why:
-            return f"The line of the milk: {why}"
+            return Message("records.milk-line-loose", why=why)
     for number, row in enumerate(draft.rows, 1):
         for column, text in row.loose.items():
             try:
                 why = read_cell_so_far(column, text, row.stage, plan, litres, names).loose.why
             except RecordError as error:
-                why = str(error)
+                why = error.message
             if why and text.strip():
-                return f"Line {number}: {why}"
-    return ""
+                return Message("records.line-loose", line=number, why=why)
+    return None
 
 
 def _read(
@@ -263,21 +264,21 @@ def _what(text: str, within: Within) -> Read:
     one that is not understood, or cannot stand with those before it, is loose."""
     known = {part.text: part for part in stage_parts(within.plan, within.stage, within.litres)}
     stage = replace(within.stage, **_WHAT, doses=())
-    loose = list[tuple[str, str]]()
+    loose = list[tuple[str, Message]]()
     later = list[tuple[str, list[Found]]]()
     for typed in _parts(text):
         try:
             later.append((typed, _meant(typed, known.get(typed), within)))
         except (RecordError, QuantityError) as error:
-            loose.append((typed, str(error)))
+            loose.append((typed, error.message))
     for typed, found in sorted(later, key=_first_said):
         try:
             stage = _with(stage, found)
         except RecordError as error:
-            loose.append((typed, str(error)))
+            loose.append((typed, error.message))
             continue
     said = [one.said for typed, found in later for one in found if one.said]
-    why = loose[0][1] if loose else ""
+    why = loose[0][1] if loose else None
     return Read(stage, " · ".join(said), Loose("; ".join(part for part, _ in loose), why))
 
 
@@ -317,12 +318,12 @@ def _found(typed: str, within: Within) -> list[Found]:
     except (RecordError, QuantityError) as error:
         if len(pieces) < 2:
             raise
-        raise RecordError(f"Part what is typed with “;” and not with a comma. {error}") from None
+        raise RecordError("records.part-by-semicolon", why=error.message) from None
 
 
 def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str, Loose]:
     known = {part.text: part for part in milk_parts(plan)}
-    fields, said, loose = dict(_MILK), list[str](), list[tuple[str, str]]()
+    fields, said, loose = dict(_MILK), list[str](), list[tuple[str, Message]]()
     for typed in _parts(text):
         part, closed = known.get(typed), _closed_word(typed)
         if part is not None:
@@ -333,11 +334,11 @@ def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str, Loose]:
             try:
                 more, words = _milk_part(typed, plan)
             except (RecordError, QuantityError) as error:
-                loose.append((typed, str(error)))
+                loose.append((typed, error.message))
                 continue
         fields.update(more)
         said.append(words)
-    why = loose[0][1] if loose else ""
+    why = loose[0][1] if loose else None
     return fields, " · ".join(s for s in said if s), Loose("; ".join(p for p, _ in loose), why)
 
 

@@ -8,6 +8,9 @@ A template names values in braces, each with what writes it:
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
 - `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:moment}`: an `Instant`;
 - `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
+- `{typed:quoted}`: what was typed, short and in quotation marks;
+- `{key:quantity}`, `{key:a-quantity}`: "mass", "an acidity" by the quantity's key; `{key:offer}`:
+  "write it in kg, g, mg, lb or oz, for example 1.18 kg.";
 - `{why}`: another message or refusal stands there as its own sentence.
 
 What no template can say is a function of the values and the style.
@@ -24,7 +27,7 @@ from typing import Any
 
 from journal.message import Instant, Message, MessageError
 from journal.quantities.counts import counted, listed
-from journal.quantities.units import quantities
+from journal.quantities.units import quantities, quantity_named
 from journal.quantities.written import write
 from journal.records.dates import day_words, short_day
 from journal.records.instants import clock, iso
@@ -95,17 +98,47 @@ def _numbered(count: float, *nouns: str) -> str:
     return nouns[1] if count == 1 else nouns[2]
 
 
+def quoted(text: str) -> str:
+    """What was typed, short and printable, between quotation marks."""
+    clean = "".join(c for c in text if c.isprintable())
+    return f"“{clean[:30]}…”" if len(clean) > 30 else f"“{clean}”"
+
+
+def a_quantity(key: str) -> str:
+    """A quantity's name with its article: "an acidity", "a pH"."""
+    name = quantity_named(key).name
+    return f"{'an' if name[0] in 'aeio' else 'a'} {name}"
+
+
+def _offer(key: str) -> str:
+    """What would do for a quantity, as the end of a sentence: the units and an example."""
+    found = quantity_named(key)
+    labels = [unit.label for unit in found.units[:5] if unit.label]
+    if len(labels) < 2:
+        return f"write a number, for example {found.example}."
+    units = f"{', '.join(labels[:-1])} or {labels[-1]}"
+    return f"write it in {units}, for example {found.example}."
+
+
+def _quantity(key: str) -> str:
+    return quantity_named(key).name
+
+
 def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
 
 _WRITERS: Mapping[str, Callable[[Any], str]] = {
+    "a-quantity": a_quantity,
     "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
     "day": lambda at: day_words(at.at_ms, at.zone),
     "first": lambda text: text[:1].upper() + text[1:],
     "list": listed,
     "moment": _moment,
+    "offer": _offer,
+    "quantity": _quantity,
+    "quoted": quoted,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
 }

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
+from tests.refusals import refused
 
 
 @pytest.mark.parametrize(
@@ -30,7 +31,7 @@ def test_every_value_is_read(line, kilograms):
 
 
 def test_one_wrong_value_refuses_the_line():
-    with pytest.raises(QuantityError):
+    with refused(QuantityError, "quantities.not-of-quantity", quantity="mass"):
         parse_several("1.18 kg, heavy", "mass")
 
 

@@ -12,6 +12,8 @@ from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import Gate, Plan, Stage
 from journal.records.stage_typed import read_cell, read_milk
 from journal.records.stage_written import cell_text, milk_parts
+from journal.wording import text_of
+from tests.refusals import refused
 
 CHEDDAR = builtin_plan("cheddar type")  # 150 mm mould, yield 10 %
 
@@ -60,7 +62,7 @@ def test_a_weight_on_the_mould_is_a_pressure() -> None:
     ],
 )
 def test_a_comma_that_can_be_read_in_two_ways_is_asked_about(kind, text, column) -> None:
-    with pytest.raises(RecordError, match=r"1\.500 or as 1500|1\.500 .+ or 1500"):
+    with refused(RecordError, "quantities.two-readings", decimal=1.5):
         read_cell(column, text, Stage(kind, 60), CHEDDAR, 12.0)
 
 
@@ -122,7 +124,7 @@ def test_commas_part_where_each_part_says_something() -> None:
     assert _stage("set", "rennet 2,4 ml").doses[0].per_litre == pytest.approx(0.2)
     noted = _stage("set", "rennet 2.4 ml in 24 ml water, cooled").doses[0]
     assert noted.note == "in 24 ml water, cooled"
-    with pytest.raises(RecordError, match="with “;”"):
+    with refused(RecordError, "records.part-by-semicolon"):
         _stage("set", "rennet 1/2 tsp, some of it")
 
 
@@ -168,8 +170,9 @@ def test_names_say_their_kind() -> None:
     ],
 )
 def test_what_is_not_understood_says_why(kind: str, text: str, said: str) -> None:
-    with pytest.raises(RecordError, match=said):
+    with pytest.raises(RecordError) as caught:
         _stage(kind, text)
+    assert said in text_of(caught.value)
 
 
 def test_the_line_of_the_milk() -> None:

@@ -15,6 +15,7 @@ from journal.records.drafts import Draft, Row, Writing, draft_of, new_draft
 from journal.records.part_typed import OFFER
 from journal.records.plans import Plan
 from journal.records.stage_typed import (
+    Loose,
     read_again,
     read_cell_so_far,
     read_milk_so_far,
@@ -146,14 +147,15 @@ class Author(QObject):
             fields, said, left = read_milk_so_far(column, text, plan)
             loose = {c: t for c, t in draft.head_loose.items() if c != column}
             loose |= {column: left.text} if left.text else {}
-            return self._again(replace(draft.with_head(**fields), head_loose=loose)), said, left.why
+            draft = self._again(replace(draft.with_head(**fields), head_loose=loose))
+            return draft, said, _why(left)
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
             return draft.with_row(row, Row()), "", ""
         read = read_cell_so_far(column, text, at.stage, plan, self.litres, self._names())
         new = at.with_stage(read.stage, column)
         new = new.with_loose(column, read.loose.text) if read.loose.text else new
-        return draft.with_row(row, new), read.said, read.loose.why
+        return draft.with_row(row, new), read.said, _why(read.loose)
 
     def _again(self, draft: Draft) -> Draft:
         """What was not understood may be, with another word about the milk or the mould."""
@@ -173,7 +175,8 @@ class Author(QObject):
         draft = self.settled.without_blanks()
         if not draft.head_loose and not any(row.loose for row in draft.rows):
             return ""
-        return why_loose(draft, self.litres, self._names())
+        why = why_loose(draft, self.litres, self._names())
+        return text_of(why) if why is not None else ""
 
     # Acts on rows
 
@@ -279,6 +282,10 @@ def _loose(draft: Draft, row: int, column: str, text: str) -> Draft:
     if row == MILK:
         return replace(draft, head_loose={**draft.head_loose, column: text})
     return draft.with_row(row, draft.rows[row].with_loose(column, text))
+
+
+def _why(loose: Loose) -> str:
+    return text_of(loose.why) if loose.why is not None else ""
 
 
 def _called(draft: Draft, row: int) -> str:

@@ -32,7 +32,7 @@ class MilkField(TypedField):
         try:
             Milk(typed.kept)
         except RecordError as error:
-            raise QuantityError(text_of(error)) from None
+            raise QuantityError(error.message) from None
         return typed
 
     def told(self, typed: Typed) -> str:
