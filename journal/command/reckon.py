@@ -12,7 +12,7 @@ from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.wording import text_of
-from journal.wording.sentences import quoted
+from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
 
 if TYPE_CHECKING:
     from journal.quantities.typed import Typed
@@ -227,7 +227,11 @@ def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
         yield f"{key.name} {text.strip()} is read as {_exactly(typed.kept)}"
     if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
         yield f"{key.name} is read in {unit.label}"
-    yield from (f"{one.key} is taken as {one.note}" for one in _measures(unit) if one.note)
+    yield from (
+        f"{one.key} is taken as {UNIT_NOTES[one.key]}"
+        for one in _measures(unit)
+        if one.key in UNIT_NOTES
+    )
 
 
 def _exactly(minutes: float) -> str:
@@ -280,7 +284,6 @@ def _described(topic: Topic) -> Answer:
 
 def _written(key: Key) -> str:
     """How a value of that key is written, by example."""
-    from journal.quantities.units import quantity_named
     from journal.reckoning.topics.topic import CURVE, SEVERAL, SIZE, WORD
 
     if key.kind == CURVE:
@@ -291,7 +294,7 @@ def _written(key: Key) -> str:
         return "165 mm or 150 x 200 mm"
     if key.kind == SEVERAL:
         return "several, like 4.01, 7.00"
-    return key.example or " or ".join(quantity_named(one).example for one in key.quantities)
+    return key.example or " or ".join(EXAMPLES[one] for one in key.quantities)
 
 
 def _told(

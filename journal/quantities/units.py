@@ -14,7 +14,6 @@ class Unit:
     """One unit: `key` names it in the program, `label` on the screen, `pint` to the registry.
 
     `digits` is how many decimals are usual when a value is written; `fixed` keeps the zeros.
-    `note` says what a reader might otherwise mistake.
     """
 
     key: str
@@ -23,7 +22,6 @@ class Unit:
     spellings: tuple[str, ...]
     digits: int = 2
     fixed: bool = False
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +38,6 @@ class Quantity:
     units: tuple[Unit, ...]
     low: float
     high: float
-    example: str
     prefix: str = ""
     chains: tuple[tuple[str, ...], ...] = ()
 
@@ -58,32 +55,30 @@ _MASS = (
     Unit("kg", "kg", "kilogram", ("kilo", "kilos", "kilogram", "kilograms", "kgs"), 3),
     Unit("g", "g", "gram", ("gr", "gram", "grams", "gramme", "grammes"), 2),
     Unit("mg", "mg", "milligram", ("milligram", "milligrams"), 1),
-    Unit("lb", "lb", "pound", ("lbs", "pound", "pounds"), 3, note="453.6 g"),
-    Unit("oz", "oz", "ounce", ("ounce", "ounces"), 2, note="28.35 g, by weight"),
+    Unit("lb", "lb", "pound", ("lbs", "pound", "pounds"), 3),
+    Unit("oz", "oz", "ounce", ("ounce", "ounces"), 2),
 )
 # Spoons and cups are the metric ones; drop and the mini spoons (a dash is 1/8 tsp, a pinch
 # 1/16, a smidgen 1/32) are conventions (common practice, no source).
 _SPOONS = (
-    Unit("tsp", "tsp", "metric_teaspoon", ("teaspoon", "teaspoons"), 3, note="5 ml"),
-    Unit("tbsp", "tbsp", "metric_tablespoon", ("tablespoon", "tablespoons"), 3, note="15 ml"),
-    Unit("cup", "cup", "metric_cup", ("cups",), 3, note="250 ml"),
-    Unit("drop", "drops", "kitchen_drop", ("drop",), 0, note="about 0.05 ml"),
-    Unit("dash", "dash", "kitchen_dash", ("dashes",), 1, note="1/8 tsp, 0.625 ml"),
-    Unit("pinch", "pinch", "kitchen_pinch", ("pinches",), 1, note="1/16 tsp, 0.3125 ml"),
-    Unit("smidgen", "smidgen", "kitchen_smidgen", ("smidgens",), 1, note="1/32 tsp, 0.156 ml"),
+    Unit("tsp", "tsp", "metric_teaspoon", ("teaspoon", "teaspoons"), 3),
+    Unit("tbsp", "tbsp", "metric_tablespoon", ("tablespoon", "tablespoons"), 3),
+    Unit("cup", "cup", "metric_cup", ("cups",), 3),
+    Unit("drop", "drops", "kitchen_drop", ("drop",), 0),
+    Unit("dash", "dash", "kitchen_dash", ("dashes",), 1),
+    Unit("pinch", "pinch", "kitchen_pinch", ("pinches",), 1),
+    Unit("smidgen", "smidgen", "kitchen_smidgen", ("smidgens",), 1),
 )
 _VOLUME = (
     Unit("L", "L", "liter", ("litre", "litres", "liter", "liters", "ltr"), 3),
     Unit("ml", "ml", "milliliter", ("millilitre", "millilitres", "milliliter", "cc"), 2),
     Unit("cl", "cl", "centiliter", ("centilitre", "centilitres"), 2),
-    Unit("gal", "US gal", "gallon", ("gal", "gallon", "gallons", "gals"), 3,
-         note="a US gallon, 3.785 L"),
-    Unit("qt", "US qt", "quart", ("qt", "quart", "quarts", "qts"), 3, note="a US quart, 0.946 L"),
-    Unit("pt", "US pt", "pint", ("pt", "pint", "pints", "pts"), 3, note="a US pint, 0.473 L"),
-    Unit("fl oz", "US fl oz", "fluid_ounce", ("floz", "fluid ounce", "fluid ounces"), 2,
-         note="a US fluid ounce, 29.57 ml"),
-    Unit("imp gal", "imp gal", "imperial_gallon", ("uk gal",), 3, note="4.546 L"),
-    Unit("imp pt", "imp pt", "imperial_pint", ("uk pt",), 3, note="0.568 L"),
+    Unit("gal", "US gal", "gallon", ("gal", "gallon", "gallons", "gals"), 3),
+    Unit("qt", "US qt", "quart", ("qt", "quart", "quarts", "qts"), 3),
+    Unit("pt", "US pt", "pint", ("pt", "pint", "pints", "pts"), 3),
+    Unit("fl oz", "US fl oz", "fluid_ounce", ("floz", "fluid ounce", "fluid ounces"), 2),
+    Unit("imp gal", "imp gal", "imperial_gallon", ("uk gal",), 3),
+    Unit("imp pt", "imp pt", "imperial_pint", ("uk pt",), 3),
     *_SPOONS,
 )  # fmt: skip
 _LENGTH = (
@@ -99,7 +94,7 @@ _DURATION = (
     Unit("h", "h", "hour", ("hr", "hrs", "hour", "hours"), 2),
     Unit("d", "d", "day", ("day", "days"), 1),
     Unit("week", "weeks", "week", ("week", "weeks", "wk", "wks", "w"), 1),
-    Unit("month", "months", "calendar_month", ("month", "months", "mo"), 1, note="30.44 days"),
+    Unit("month", "months", "calendar_month", ("month", "months", "mo"), 1),
 )
 _PRESSURE = (
     Unit("kPa", "kPa", "kilopascal", (), 1),
@@ -156,11 +151,8 @@ def _doses(tops: tuple[Unit, ...], kept: str) -> tuple[Unit, ...]:
             spellings = tuple(
                 f"{w}{joint}{e}" for w in sorted(words) for joint in ("/", " per ") for e in ends
             )
-            note = "US gallon" if key == "gal" else ""
             label = f"{top.label}/{'US gal' if key == 'gal' else key}"
-            units.append(
-                Unit(f"{top.key}/{key}", label, f"{top.pint} / {pint}", spellings, 3, note=note)
-            )
+            units.append(Unit(f"{top.key}/{key}", label, f"{top.pint} / {pint}", spellings, 3))
     return tuple(sorted(units, key=lambda unit: unit.key != kept))
 
 
@@ -173,33 +165,27 @@ def quantities() -> dict[str, Quantity]:
     """Every quantity the program knows, by key."""
     big = 1e9
     rows = (
-        Quantity("temperature", "temperature", "degC", _TEMPERATURE, -273.15, 1000,
-                 "31.5 °C or 88 °F"),
+        Quantity("temperature", "temperature", "degC", _TEMPERATURE, -273.15, 1000),
         Quantity("temperature_difference", "temperature difference", "delta_degC", _DIFFERENCE,
-                 -1000, 1000, "1.5 °C"),
-        Quantity("temperature_rate", "warming rate", "degC/min", _rates(), -1000, 1000,
-                 "0.2 °C/min"),
+                 -1000, 1000),
+        Quantity("temperature_rate", "warming rate", "degC/min", _rates(), -1000, 1000),
         Quantity("ph", "pH", "pH", (Unit("pH", "pH", "dimensionless", (), 2, True),), 0, 14,
-                 "5.42", prefix="pH"),
-        Quantity("mass", "mass", "kg", _MASS, 0, 1e6, "1.18 kg", chains=_MASS_CHAINS),
-        Quantity("mass_g", "mass", "g", _MASS, 0, big, "20 g", chains=_MASS_CHAINS),
-        Quantity("volume", "volume", "L", _VOLUME, 0, 1e6, "12 L"),
-        Quantity("volume_ml", "volume", "ml", _VOLUME, 0, big, "2.5 ml or 1/2 tsp"),
-        Quantity("length", "length", "mm", _LENGTH, 0, 1e6, "12 mm or 1/2 in"),
-        Quantity("duration", "duration", "min", _DURATION, 0, big, "40 min or 2 h 30 min",
+                 prefix="pH"),
+        Quantity("mass", "mass", "kg", _MASS, 0, 1e6, chains=_MASS_CHAINS),
+        Quantity("mass_g", "mass", "g", _MASS, 0, big, chains=_MASS_CHAINS),
+        Quantity("volume", "volume", "L", _VOLUME, 0, 1e6),
+        Quantity("volume_ml", "volume", "ml", _VOLUME, 0, big),
+        Quantity("length", "length", "mm", _LENGTH, 0, 1e6),
+        Quantity("duration", "duration", "min", _DURATION, 0, big,
                  chains=(_TIME_CHAIN,)),
-        Quantity("pressure", "pressure", "kPa", _PRESSURE, 0, big, "20 kPa or 3 psi"),
-        Quantity("percent", "percentage", "%", (_PERCENT,), -1e4, 1e4, "1.8 %"),
-        Quantity("humidity", "humidity", "%", (_HUMIDITY,), 0, 100, "85 %"),
-        Quantity("acidity", "acidity", "% lactic", _ACIDITY, 0, 100,
-                 "0.16 %, 16 °D, 7.1 °SH or 17.8 °Th"),
-        Quantity("density", "density", "kg/L", _DENSITY, 0, 1e3, "1.03 kg/L"),
-        Quantity("mass_per_volume", "amount per litre", "g/L", _doses(_MASS, "g/L"), 0, big,
-                 "0.02 g/L"),
-        Quantity("volume_per_volume", "amount per litre", "ml/L", _doses(_VOLUME, "ml/L"), 0, big,
-                 "0.2 ml/L or 1/8 tsp/L"),
-        Quantity("number", "number", "", (Unit("", "", "dimensionless", (), 4),), -1e12, 1e12,
-                 "12"),
+        Quantity("pressure", "pressure", "kPa", _PRESSURE, 0, big),
+        Quantity("percent", "percentage", "%", (_PERCENT,), -1e4, 1e4),
+        Quantity("humidity", "humidity", "%", (_HUMIDITY,), 0, 100),
+        Quantity("acidity", "acidity", "% lactic", _ACIDITY, 0, 100),
+        Quantity("density", "density", "kg/L", _DENSITY, 0, 1e3),
+        Quantity("mass_per_volume", "amount per litre", "g/L", _doses(_MASS, "g/L"), 0, big),
+        Quantity("volume_per_volume", "amount per litre", "ml/L", _doses(_VOLUME, "ml/L"), 0, big),
+        Quantity("number", "number", "", (Unit("", "", "dimensionless", (), 4),), -1e12, 1e12),
     )  # fmt: skip
     return {row.key: row for row in rows}
 

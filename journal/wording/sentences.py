@@ -27,11 +27,12 @@ from typing import Any
 
 from journal.message import Instant, Message, MessageError
 from journal.quantities.counts import counted, listed
-from journal.quantities.units import quantities, quantity_named
+from journal.quantities.units import quantities
 from journal.quantities.written import write
 from journal.records.dates import day_words, short_day
 from journal.records.instants import clock, iso
 from journal.records.stage_written import size_text
+from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.style import PLAIN, Style
 
 Values = Mapping[str, Any]
@@ -98,32 +99,6 @@ def _numbered(count: float, *nouns: str) -> str:
     return nouns[1] if count == 1 else nouns[2]
 
 
-def quoted(text: str) -> str:
-    """What was typed, short and printable, between quotation marks."""
-    clean = "".join(c for c in text if c.isprintable())
-    return f"“{clean[:30]}…”" if len(clean) > 30 else f"“{clean}”"
-
-
-def a_quantity(key: str) -> str:
-    """A quantity's name with its article: "an acidity", "a pH"."""
-    name = quantity_named(key).name
-    return f"{'an' if name[0] in 'aeio' else 'a'} {name}"
-
-
-def _offer(key: str) -> str:
-    """What would do for a quantity, as the end of a sentence: the units and an example."""
-    found = quantity_named(key)
-    labels = [unit.label for unit in found.units[:5] if unit.label]
-    if len(labels) < 2:
-        return f"write a number, for example {found.example}."
-    units = f"{', '.join(labels[:-1])} or {labels[-1]}"
-    return f"write it in {units}, for example {found.example}."
-
-
-def _quantity(key: str) -> str:
-    return quantity_named(key).name
-
-
 def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
@@ -136,8 +111,8 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "first": lambda text: text[:1].upper() + text[1:],
     "list": listed,
     "moment": _moment,
-    "offer": _offer,
-    "quantity": _quantity,
+    "offer": offer,
+    "quantity": quantity_name,
     "quoted": quoted,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,

@@ -17,7 +17,11 @@ from journal.wording.sentences import ROOMS, catalogue
 BELOW = Path(__file__).resolve().parents[2] / "journal"
 SHAPE = re.compile(rf"({'|'.join(ROOMS)})\.[a-z0-9]+(-[a-z0-9]+)*")
 # Rooms whose text has moved up; the others follow.
-MOVED: tuple[str, ...] = ()
+MOVED: tuple[str, ...] = ("quantities",)
+# Modules whose texts are language that is typed: names of quantities and units, their spellings.
+TYPED = {"quantities/units.py"}
+# Functions of them that write what is read back, or what is measured with: not sentences.
+WRITES = {"quantities/written.py": ("understood", "kitchen", "spoonfuls")}
 PROSE = re.compile(r"[A-Za-z’]{2,}[,;:]? [a-z{“]")
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from journal.quantities.units import kept_unit, quantity_named
-from journal.wording.sentences import Messages, Values, Writer, a_quantity, quoted
+from journal.wording.amounts import EXAMPLES, a_quantity, quoted
+from journal.wording.sentences import Messages, Values, Writer
 from journal.wording.style import Style
 
 
@@ -40,7 +41,7 @@ def _beyond(word: str) -> Writer:
         bound = f"{getattr(found, word):.15g} {kept_unit(found.key).label}".strip()
         return (
             f"That is too {word} for {a_quantity(found.key)}: the {word}est here is {bound}. "
-            f"Write for example {found.example}."
+            f"Write for example {EXAMPLES[found.key]}."
         )
 
     return said
