@@ -31,10 +31,11 @@ def new_uuid() -> str:
     return str(uuid4())
 
 
-def _check_within(value: float | None, low: float, high: float, what: str) -> None:
-    """Refuse a number outside `low` to `high`; None says nothing and passes."""
+def _check_within(value: float | None, low: float, high: float, refusal: str) -> None:
+    """Refuse a number outside `low` to `high`, with `refusal` as the message's id; None says
+    nothing and passes."""
     if value is not None and not low <= value <= high:
-        raise RecordError(f"{value:g} {what} is outside {low:g} to {high:g}.")
+        raise RecordError(refusal, value=value, low=low, high=high)
 
 
 @dataclass(frozen=True)
@@ -50,17 +51,13 @@ class Gate:
 
     def __post_init__(self) -> None:
         check_one_of(self.kind, GATE_KINDS, "records.no-such-gate")
-        _check_within(self.low, 0, 14, "at a gate's low end")
-        _check_within(self.from_min, 0, _LONGEST_MIN, "min before a gate opens")
-        _check_within(self.to_min, 0, _LONGEST_MIN, "min before a gate closes")
+        _check_within(self.low, 0, 14, "records.gate-low")
+        _check_within(self.from_min, 0, _LONGEST_MIN, "records.gate-opens")
+        _check_within(self.to_min, 0, _LONGEST_MIN, "records.gate-closes")
         if not self.low <= self.high <= 14:
-            raise RecordError(
-                f"The gate's high end {self.high:g} must lie between its low {self.low:g} and 14."
-            )
+            raise RecordError("records.gate-high", low=self.low, high=self.high)
         if self.from_min is not None and self.to_min is not None and self.from_min > self.to_min:
-            raise RecordError(
-                f"The gate opens at {self.from_min:g} min, after it closes at {self.to_min:g} min."
-            )
+            raise RecordError("records.gate-never-open", opens=self.from_min, closes=self.to_min)
 
 
 @dataclass(frozen=True)
@@ -78,11 +75,13 @@ class Dose:
     def __post_init__(self) -> None:
         check_one_of(self.kind, INGREDIENT_KINDS, "records.no-such-ingredient")
         if self.unit not in ("g", "ml"):
-            raise RecordError(f"A dose is in g or ml per litre, not in {self.unit}.")
+            raise RecordError("records.dose-unit", unit=self.unit)
         if not 0 <= self.per_litre < 1000:
-            raise RecordError(f"{self.per_litre:g} {self.unit} per litre of {self.name} cannot be.")
+            raise RecordError(
+                "records.dose-amount", per_litre=self.per_litre, unit=self.unit, name=self.name
+            )
         if self.spoons and self.unit != "ml":
-            raise RecordError(f"A spoon measures ml, and {self.name} is in {self.unit}.")
+            raise RecordError("records.spoon-of-grams", name=self.name, unit=self.unit)
 
     def for_milk(self, litres: float) -> float:
         """The amount for `litres` of milk, in the dose's unit."""
@@ -132,69 +131,64 @@ class Stage:
     def __post_init__(self) -> None:
         check_one_of(self.kind, STAGE_KINDS, "records.no-such-stage")
         if not 0 < self.minutes <= _LONGEST_MIN:
-            raise RecordError(
-                f"The {self.kind} lasts {self.minutes:g} min; it must last some time."
-            )
+            raise RecordError("records.stage-minutes", kind=self.kind, minutes=self.minutes)
         if self.target_c is not None and not -5 <= self.target_c <= 110:
-            raise RecordError(f"{self.target_c:g} °C is no temperature for milk or curd.")
+            raise RecordError("records.stage-target", celsius=self.target_c)
         self._check_ramp()
         self._check_amounts()
         self._check_parts()
 
     def _check_ramp(self) -> None:
-        _check_within(self.ramp_min, 0, _LONGEST_MIN, "min of ramp")
-        _check_within(self.limit_c_per_min, 0.001, 20, "°C per minute as a limit")
-        _check_within(self.tolerance_c, 0, 50, "°C of tolerance")
+        _check_within(self.ramp_min, 0, _LONGEST_MIN, "records.stage-ramp")
+        _check_within(self.limit_c_per_min, 0.001, 20, "records.stage-limit")
+        _check_within(self.tolerance_c, 0, 50, "records.stage-tolerance")
         if (self.first_c_per_min is None) != (self.first_min is None):
-            raise RecordError("A first slope needs both its °C per minute and its minutes.")
+            raise RecordError("records.first-slope-half")
         if self.first_c_per_min is None or self.first_min is None:
             return
         if not (self.first_c_per_min > 0 and self.first_min > 0):
-            raise RecordError("A first slope climbs: give °C per minute and minutes above 0.")
+            raise RecordError("records.first-slope-flat")
         if self.first_min >= self.ramp_length_min:
             raise RecordError(
-                f"The first slope lasts {self.first_min:g} min and the whole ramp "
-                f"{self.ramp_length_min:g}: leave time after it, or drop it."
+                "records.first-slope-too-long", first=self.first_min, ramp=self.ramp_length_min
             )
 
     def _check_amounts(self) -> None:
-        _check_within(self.size_mm, 0.5, 500, "mm of curd")
-        _check_within(self.pressure_kpa, 0, 1000, "kPa of pressure")
-        _check_within(self.turns, 0, 1000, "turns")
-        _check_within(self.whey_drawn_per_l, 0, 1, "l of whey drawn for a litre of milk")
-        _check_within(self.water_added_per_l, 0, 2, "l of water for a litre of milk")
-        _check_within(self.water_c, 0, 100, "°C of water")
-        _check_within(self.brine_pct, 0, 27, "% salt in brine")
-        _check_within(self.humidity_pct, 0, 100, "% humidity")
+        _check_within(self.size_mm, 0.5, 500, "records.stage-size")
+        _check_within(self.pressure_kpa, 0, 1000, "records.stage-pressure")
+        _check_within(self.turns, 0, 1000, "records.stage-turns")
+        _check_within(self.whey_drawn_per_l, 0, 1, "records.stage-whey-drawn")
+        _check_within(self.water_added_per_l, 0, 2, "records.stage-water-added")
+        _check_within(self.water_c, 0, 100, "records.stage-water-temperature")
+        _check_within(self.brine_pct, 0, 27, "records.stage-brine")
+        _check_within(self.humidity_pct, 0, 100, "records.air-humidity")
 
     def _check_parts(self) -> None:
         """The parts between turns belong together: lengths, turns, pressures."""
         parts = self.intervals_min
         if parts and not all(part > 0 for part in parts):
-            raise RecordError("Between two turns lies some time: give minutes above 0.")
+            raise RecordError("records.interval-of-nothing")
         if parts and self.turns != len(parts) - 1:
             raise RecordError(
-                f"Between {len(parts)} intervals lie {len(parts) - 1} turns, not {self.turns}."
+                "records.turns-between-intervals",
+                intervals=len(parts),
+                between=len(parts) - 1,
+                turns=self.turns,
             )
         if parts and abs(sum(parts) - self.minutes) > 0.01:
-            raise RecordError(
-                f"The intervals come to {sum(parts):g} min and the stage lasts {self.minutes:g}: "
-                "make them agree."
-            )
+            raise RecordError("records.intervals-sum", total=sum(parts), minutes=self.minutes)
         for kpa in self.pressures_kpa:
-            _check_within(kpa, 0, 1000, "kPa of pressure")
+            _check_within(kpa, 0, 1000, "records.stage-pressure")
         if not self.pressures_kpa:
             return
         if len(self.pressures_kpa) != self.turns + 1:
             raise RecordError(
-                f"{len(self.pressures_kpa)} pressures are given for the {self.turns + 1} parts of "
-                "the stage: give each part one."
+                "records.pressures-of-parts",
+                pressures=len(self.pressures_kpa),
+                parts=self.turns + 1,
             )
         if self.pressure_kpa != max(self.pressures_kpa):
-            raise RecordError(
-                f"The stage's pressure is the greatest of its parts', {max(self.pressures_kpa):g} "
-                "kPa."
-            )
+            raise RecordError("records.pressure-is-greatest", kpa=max(self.pressures_kpa))
 
     @property
     def parts_min(self) -> tuple[float, ...]:
@@ -272,11 +266,11 @@ class CareRule:
     def __post_init__(self) -> None:
         check_one_of(self.kind, CARE_KINDS, "records.no-such-care")
         if self.every_days <= 0 or self.to_day < self.from_day:
-            raise RecordError(f"The care “{self.kind}” never falls due: check its days.")
+            raise RecordError("records.care-never-due", kind=self.kind)
         for days in (self.from_day, self.to_day, self.every_days):
-            _check_within(days, 0, 36_500, "days of age")
-        _check_within(self.room_c, -30, 60, "°C in a room")
-        _check_within(self.room_humidity_pct, 0, 100, "% humidity")
+            _check_within(days, 0, 36_500, "records.days-of-age")
+        _check_within(self.room_c, -30, 60, "records.room-temperature")
+        _check_within(self.room_humidity_pct, 0, 100, "records.air-humidity")
 
 
 @dataclass(frozen=True)
@@ -309,30 +303,28 @@ class Plan:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise RecordError("A plan needs a name.")
+            raise RecordError("records.plan-without-name")
         if not self.stages:
-            raise RecordError("A plan needs at least one stage.")
+            raise RecordError("records.plan-without-stage")
         if not 0 < self.milk_l <= 10_000:
-            raise RecordError(
-                f"The milk must be more than 0 and at most 10,000 litres, not {self.milk_l:g}."
-            )
+            raise RecordError("records.plan-milk", litres=self.milk_l)
         check_one_of(self.animal, ANIMALS, "records.no-such-animal")
         check_one_of(self.treatment, TREATMENTS, "records.no-such-treatment")
         check_one_of(self.culture_type, CULTURE_TYPES, "records.no-such-culture-type")
         if self.version < 1:
-            raise RecordError("The versions of a plan count from 1.")
+            raise RecordError("records.plan-version")
         self._check_amounts()
 
     def _check_amounts(self) -> None:
-        _check_within(self.milk_c, -5, 100, "°C of milk as it comes")
-        _check_within(self.protein_fat, 0.1, 10, "of protein over fat")
-        _check_within(self.floc_multiplier, 1, 20, "times the flocculation time")
-        _check_within(self.mould_mm, 10, 2000, "mm of mould")
-        _check_within(self.yield_pct, 0.1, 60, "% yield")
-        _check_within(self.room_c, -30, 60, "°C in a room")
-        _check_within(self.room_humidity_pct, 0, 100, "% humidity")
+        _check_within(self.milk_c, -5, 100, "records.plan-milk-temperature")
+        _check_within(self.protein_fat, 0.1, 10, "records.plan-protein-fat")
+        _check_within(self.floc_multiplier, 1, 20, "records.plan-floc-multiplier")
+        _check_within(self.mould_mm, 10, 2000, "records.plan-mould")
+        _check_within(self.yield_pct, 0.1, 60, "records.plan-yield")
+        _check_within(self.room_c, -30, 60, "records.room-temperature")
+        _check_within(self.room_humidity_pct, 0, 100, "records.air-humidity")
         for day in self.taste_at_days:
-            _check_within(day, 0, 36_500, "days of age")
+            _check_within(day, 0, 36_500, "records.days-of-age")
 
     def says_as(self, other: Plan) -> bool:
         """Whether two plans say the same, whatever their keys and versions."""

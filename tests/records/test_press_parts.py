@@ -19,6 +19,8 @@ from journal.records.plans import Dose, Plan, Stage
 from journal.records.stage_settings import press_words
 from journal.records.stage_typed import read_cell
 from journal.records.stage_written import cell_text
+from journal.wording import text_of
+from tests.refusals import refused
 
 PRESS = Stage("press", 45)
 PLAN = Plan("pressed", (PRESS,), milk_l=12.0, mould_mm=150.0)
@@ -75,15 +77,22 @@ def test_intervals_that_cannot_be_say_why(text: str, said: str) -> None:
 
 
 def test_parts_that_do_not_agree_are_refused() -> None:
-    for wrong, said in (
-        ({"intervals_min": (10.0, 20.0), "turns": 1}, "make them agree"),
-        ({"intervals_min": (25.0, 20.0), "turns": 2}, "lie 1 turns, not 2"),
-        ({"intervals_min": (45.0, 0.0), "turns": 1}, "above 0"),
-        ({"pressures_kpa": (5.0, 6.0), "pressure_kpa": 6.0}, "give each part one"),
-        ({"pressures_kpa": (5.0, 6.0), "pressure_kpa": 5.0, "turns": 1}, "greatest"),
+    for wrong, refusal in (
+        ({"intervals_min": (10.0, 20.0), "turns": 1}, "intervals-sum"),
+        ({"intervals_min": (25.0, 20.0), "turns": 2}, "turns-between-intervals"),
+        ({"intervals_min": (45.0, 0.0), "turns": 1}, "interval-of-nothing"),
+        ({"pressures_kpa": (5.0, 6.0), "pressure_kpa": 6.0}, "pressures-of-parts"),
+        ({"pressures_kpa": (5.0, 6.0), "pressure_kpa": 5.0, "turns": 1}, "pressure-is-greatest"),
     ):
-        with pytest.raises(RecordError, match=said):
+        with refused(RecordError, f"records.{refusal}"):
             replace(PRESS, **wrong)
+
+
+def test_what_does_not_agree_is_named_in_numbers() -> None:
+    wrong = {"intervals_min": (25.0, 20.0), "turns": 2}
+    with refused(RecordError, "records.turns-between-intervals", between=1, turns=2) as caught:
+        replace(PRESS, **wrong)
+    assert text_of(caught.value) == "Between 2 intervals lies 1 turn, not 2."
 
 
 lengths = st.lists(st.floats(1, 300).map(lambda x: round(x, 1)), min_size=2, max_size=6)
@@ -124,11 +133,13 @@ def test_a_file_may_leave_out_what_the_intervals_say() -> None:
         'pressures = ["3 kPa", "5 kPa", "7 kPa", "9 kPa"]\n'
     )
     assert (plan.stages[0].turns, plan.stages[0].pressure_kpa) == (3, 9)
-    with pytest.raises(RecordError, match="come to 40 min and the stage lasts 45"):
+    with refused(RecordError, "records.at-line", line=4) as caught:
         read_plan(
             'name = "p"\n[[stage]]\nkind = "press"\nlength = "45 min"\n'
             'intervals = ["20 min", "20 min"]\n'
         )
+    why = caught.value.values["why"].values["why"]
+    assert (why.id, why.values) == ("records.intervals-sum", {"total": 40.0, "minutes": 45.0})
 
 
 def test_words_that_only_look_like_parts_stay_words() -> None:

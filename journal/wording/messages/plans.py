@@ -25,6 +25,70 @@ _NOUNS: Messages = {
     "records.noun-volume": "volume",
 }
 
+_OUTSIDE = "{value:g} %s is outside {low:g} to {high:g}."
+
+# What a plan, its stages and their parts may say.
+_BOUNDS: Messages = {
+    "records.air-humidity": _OUTSIDE % "% humidity",
+    "records.days-of-age": _OUTSIDE % "days of age",
+    "records.gate-closes": _OUTSIDE % "min before a gate closes",
+    "records.gate-low": _OUTSIDE % "at a gate's low end",
+    "records.gate-opens": _OUTSIDE % "min before a gate opens",
+    "records.plan-floc-multiplier": _OUTSIDE % "times the flocculation time",
+    "records.plan-milk-temperature": _OUTSIDE % "°C of milk as it comes",
+    "records.plan-mould": _OUTSIDE % "mm of mould",
+    "records.plan-protein-fat": _OUTSIDE % "of protein over fat",
+    "records.plan-yield": _OUTSIDE % "% yield",
+    "records.room-temperature": _OUTSIDE % "°C in a room",
+    "records.stage-brine": _OUTSIDE % "% salt in brine",
+    "records.stage-limit": _OUTSIDE % "°C per minute as a limit",
+    "records.stage-pressure": _OUTSIDE % "kPa of pressure",
+    "records.stage-ramp": _OUTSIDE % "min of ramp",
+    "records.stage-size": _OUTSIDE % "mm of curd",
+    "records.stage-tolerance": _OUTSIDE % "°C of tolerance",
+    "records.stage-turns": _OUTSIDE % "turns",
+    "records.stage-water-added": _OUTSIDE % "l of water for a litre of milk",
+    "records.stage-water-temperature": _OUTSIDE % "°C of water",
+    "records.stage-whey-drawn": _OUTSIDE % "l of whey drawn for a litre of milk",
+}
+_RECORDS: Messages = {
+    "records.care-never-due": "The care “{kind}” never falls due: check its days.",
+    "records.dose-amount": "{per_litre:g} {unit} per litre of {name} cannot be.",
+    "records.dose-unit": "A dose is in g or ml per litre, not in {unit}.",
+    "records.first-slope-flat": "A first slope climbs: give °C per minute and minutes above 0.",
+    "records.first-slope-half": "A first slope needs both its °C per minute and its minutes.",
+    "records.first-slope-too-long": (
+        "The first slope lasts {first:g} min and the whole ramp {ramp:g}: leave time after it, or "
+        "drop it."
+    ),
+    "records.gate-high": ("The gate's high end {high:g} must lie between its low {low:g} and 14."),
+    "records.gate-never-open": (
+        "The gate opens at {opens:g} min, after it closes at {closes:g} min."
+    ),
+    "records.interval-of-nothing": "Between two turns lies some time: give minutes above 0.",
+    "records.intervals-sum": (
+        "The intervals come to {total:g} min and the stage lasts {minutes:g}: make them agree."
+    ),
+    "records.plan-milk": (
+        "The milk must be more than 0 and at most 10,000 litres, not {litres:g}."
+    ),
+    "records.plan-version": "The versions of a plan count from 1.",
+    "records.plan-without-name": "A plan needs a name.",
+    "records.plan-without-stage": "A plan needs at least one stage.",
+    "records.pressure-is-greatest": (
+        "The stage's pressure is the greatest of its parts', {kpa:g} kPa."
+    ),
+    "records.pressures-of-parts": (
+        "{pressures} pressures are given for the {parts} parts of the stage: give each part one."
+    ),
+    "records.spoon-of-grams": "A spoon measures ml, and {name} is in {unit}.",
+    "records.stage-minutes": "The {kind} lasts {minutes:g} min; it must last some time.",
+    "records.stage-target": "{celsius:g} °C is no temperature for milk or curd.",
+    "records.turns-between-intervals": (
+        "Between {intervals} intervals {between:|lies|lie} {between:turn|turns}, not {turns}."
+    ),
+}
+
 _NO_TOML = (
     "This cannot be read as a plan: %s. Each line is key = value, words and values with units "
     "stand between quotation marks."
@@ -73,4 +137,4 @@ _FILES: Messages = {
     ),
 }
 
-PLANS: Messages = {**_NOUNS, **_FILES}
+PLANS: Messages = {**_NOUNS, **_BOUNDS, **_RECORDS, **_FILES}
