@@ -9,6 +9,7 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.records.clocks import Clocks, Step, Timekeeper
 from journal.records.coming import Coming, coming
 from journal.records.instants import MINUTE_MS
+from journal.wording import text_of
 
 TICK_MS = 1000
 RINGS_MOST, RING_AGAIN_MS = 8, 30_000
@@ -143,7 +144,8 @@ def rung_words(one: Coming, clock_text: str) -> str:
     if one.kind == "stage":
         return f"{one.code}: the {one.words} was to end at {clock_text}."
     if one.kind == "turn":
-        return f"{one.code}: {one.words} is due."
+        turn = one.words if isinstance(one.words, str) else text_of(one.words)
+        return f"{one.code}: {turn} is due."
     return f"{one.code}: the timer “{one.words}” is up."
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from journal.message import Message
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import Make, StageRun, running_run
+from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
-from journal.records.stage_settings import turn_words
 from journal.records.timers import Timer
 
 STAGE, TURN, TIMER = "stage", "turn", "timer"
@@ -21,7 +22,7 @@ class Coming:
     make_id: int
     code: str
     kind: str
-    words: str  # "cook", "turn 3 of 8", the timer's name
+    words: str | Message  # the stage's label, the timer's name, which turn it is
     at_ms: int
     key: int  # the run's or the timer's id
 
@@ -58,6 +59,18 @@ def next_turn_ms(run: StageRun, stage: Stage) -> int | None:
     return since + round(lasts * sum(parts[: done + 1]) / sum(parts))
 
 
+def turn_of(plan: Plan, stage: Stage, done: int) -> Message:
+    """The next turn, and the load after it where that is another: "turn 2 of 3, then 12 kg"."""
+    parts = stage.pressures_kpa
+    if done + 1 < len(parts) and parts[done + 1] != parts[done]:
+        kpa = parts[done + 1]
+        load_kg = press_load_kg(plan, kpa)
+        return Message(
+            "records.turn-then-load", turn=done + 1, turns=stage.turns, kpa=kpa, load_kg=load_kg
+        )
+    return Message("records.turn", turn=done + 1, turns=stage.turns)
+
+
 def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Coming]:
     run = running_run(make, runs)
     if run is None or run.position >= len(plan.stages):
@@ -68,7 +81,7 @@ def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Comi
         yield Coming(make.id or 0, make.code, STAGE, stage.label, ends, run.id or 0)
     turn = next_turn_ms(run, stage)
     if turn is not None and turn != ends:
-        words = turn_words(plan, stage, len(run.turned_ms))
+        words = turn_of(plan, stage, len(run.turned_ms))
         yield Coming(make.id or 0, make.code, TURN, words, turn, run.id or 0)
 
 

@@ -13,7 +13,6 @@ from journal.records.plan_day import PlanDay, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.records.stage_written import kind_in
 
-EXAMPLES = "10:30, end 22:00, out of the press by 06:30, or start 8:00, out of the press by 6:30"
 _DAY = r"today|tomorrow|(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*|\d{4}-\d\d-\d\d"
 _TIME = re.compile(
     rf"(?:(?P<day>{_DAY})[ t,]+(?:at\s+)?)?"
@@ -46,7 +45,7 @@ def day_typed(text: str, plan: Plan, zone: str, now_ms: int) -> PlanDay:
     starts = [a for a in anchors if a.start]
     ends = [a for a in anchors if not a.start]
     if not anchors or len(starts) > 1 or len(ends) > 1:
-        raise RecordError(f"Say when it starts or ends: {EXAMPLES}.")
+        raise RecordError("records.day-not-said")
     start_ms = _next(starts[0].text, zone, now_ms) if starts else None
     if not ends:
         return day_of(plan, zone, start_ms=start_ms)
@@ -72,7 +71,7 @@ def _anchor(part: str, plan: Plan) -> Anchor:
     found = _AT.fullmatch(part)
     if found:
         return Anchor(plan.starts()[_stage(found[1], plan, last=False)], found[2])
-    raise RecordError(f"“{part}” is no time of the day. Write {EXAMPLES}.")
+    raise RecordError("records.no-day", text=part)
 
 
 def _stage(words: str, plan: Plan, *, last: bool) -> int:
@@ -81,8 +80,8 @@ def _stage(words: str, plan: Plan, *, last: bool) -> int:
     named = [i for i, s in enumerate(plan.stages) if s.label.lower() == wanted]
     alike = named or [i for i, s in enumerate(plan.stages) if kind is not None and s.kind == kind]
     if not alike:
-        known = ", ".join(dict.fromkeys(s.label for s in plan.stages))
-        raise RecordError(f"The plan has no stage called “{words}”. It has: {known}.")
+        known = tuple(dict.fromkeys(s.label for s in plan.stages))
+        raise RecordError("records.no-stage-called", name=words, known=known)
     return alike[-1 if last else 0]
 
 
@@ -90,7 +89,7 @@ def _next(text: str, zone: str, earliest_ms: int) -> int:
     """The first instant on that clock from `earliest_ms` on; with a day, that day's."""
     found = _TIME.fullmatch(text.strip())
     if found is None:
-        raise RecordError(f"“{text}” is no time of the day. Write it like 10:30 or Sat 10:30.")
+        raise RecordError("records.no-time-of-day", text=text)
     hour = int(found["hour"])
     if found["half"]:
         hour = hour % 12 + (12 if found["half"].lower() == "pm" else 0)
@@ -101,7 +100,7 @@ def _next(text: str, zone: str, earliest_ms: int) -> int:
     if not found["day"] and out < earliest_ms - MINUTE_MS:
         out = from_datetime(at + timedelta(days=1), zone)
     if found["day"] and out < earliest_ms - MINUTE_MS:
-        raise RecordError(f"{text.strip()} is too early: the plan cannot be there by then.")
+        raise RecordError("records.day-too-early", text=text.strip())
     return out
 
 
@@ -115,9 +114,9 @@ def _on_day(at: datetime, day: str, text: str) -> datetime:
         try:
             when = datetime.fromisoformat(day)
         except ValueError:
-            raise RecordError(f"“{day}” is no date. Write it like 2026-03-14.") from None
+            raise RecordError("records.no-iso-date", text=day) from None
         return at.replace(year=when.year, month=when.month, day=when.day)
     named = place_in(WEEKDAYS, day)
     if named is None:
-        raise RecordError(f"“{text}” is no time of the day. Write it like 10:30 or Sat 10:30.")
+        raise RecordError("records.no-time-of-day", text=text)
     return at + timedelta(days=(named - at.weekday()) % 7)

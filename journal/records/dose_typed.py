@@ -9,7 +9,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse, parse_any
 from journal.quantities.units import quantities, spellings_of
 from journal.records import RecordError
-from journal.records.dose_written import dose_label, format_dose, format_rate
+from journal.records.dose_written import dose_label, format_amount, format_dose
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.plan_expected import expected
 from journal.records.plans import Dose, Plan, Stage
@@ -150,6 +150,6 @@ def _of_hundred(percent: float, kind: str, plan: Plan) -> tuple[float, str]:
 
 def _said(dose: Dose, litres: float) -> str:
     total = format_dose(dose, litres)
-    each = f"{format_rate(dose).removesuffix('/L')} for each litre"
+    each = f"{format_amount(dose.per_litre, dose.unit)} for each litre"
     kind = "" if dose.kind in dose.name.lower() else f", {dose.kind}"
     return f"{dose.name} {total}{kind}, {each}"

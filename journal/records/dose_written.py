@@ -1,15 +1,15 @@
 """How a dose is written, everywhere: grams or millilitres, spoons where it is typed in spoons.
 
-No other module writes a dose; a test of the house holds it.
+No other module writes a dose, but for what only a person reads (`wording/doses.py`); a test of
+the house holds it.
 """
 
 from __future__ import annotations
 
 import math
 
-from journal.quantities.written import SMALLEST_SPOON_ML, kitchen, spoonfuls, write
+from journal.quantities.written import SMALLEST_SPOON_ML, spoonfuls, write
 from journal.records.plans import Dose, Stage
-from journal.records.spoon_weight import usual_g_per_ml
 
 DIGITS = 3  # that count: no kitchen weighs or measures closer
 _BESIDE = 2  # that count beside a spoon, which is never closer
@@ -45,11 +45,6 @@ def format_measured(amount: float, unit: str, *, spoons: bool) -> str:
     return f"{spoonfuls(amount)} ({metric})"
 
 
-def format_rate(dose: Dose) -> str:
-    """A dose for a litre of milk: "0.0625 g/L"."""
-    return f"{format_amount(dose.per_litre, dose.unit)}/L"
-
-
 def dose_text(stage: Stage, dose: Dose, litres: float) -> str:
     """A dose as it is typed in a cell: what is enough to call it and its amount for the milk."""
     return f"{dose_label(stage, dose)} {format_dose(dose, litres)}"
@@ -59,15 +54,6 @@ def dose_label(stage: Stage, dose: Dose) -> str:
     """The kind where it says enough, the name where two of a kind go in."""
     twins = sum(d.kind == dose.kind for d in stage.doses) > 1
     return dose.name.partition(",")[0] if twins or dose.kind in ("other", "mould") else dose.kind
-
-
-def kitchen_words(kind: str, amount: float, unit: str) -> str:
-    """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
-    if unit == "ml":
-        return kitchen(amount)
-    weighs = usual_g_per_ml(kind)
-    said = "" if weighs is None else kitchen(amount / weighs)
-    return "" if "drop" in said else said  # a powder is not counted in drops
 
 
 def _number(amount: float, digits: int) -> str:

@@ -38,9 +38,9 @@ def read_drafts(text: str) -> dict[str, Draft]:
     except RecordError:
         raise
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise RecordError(f"The drafts of plans cannot be read: {error}.") from None
+        raise RecordError("records.drafts-unreadable", said=str(error)) from None
     if newer:
-        raise RecordError("These drafts were written by a newer program; open them with it.")
+        raise RecordError("records.drafts-of-newer-program")
     return found
 
 

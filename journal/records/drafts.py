@@ -19,11 +19,6 @@ USUAL_MIN: dict[str, float] = {
     "pitch": 10, "drain": 15, "cheddar": 90, "mill": 10, "salt": 15, "mould": 15, "press": 720,
     "brine": 720, "dry": 1440,
 }  # fmt: skip
-NEW_CAUTION = (
-    "Use pasteurised milk, or follow your local code for raw milk; raw milk and soft cheese are a "
-    "risk in pregnancy, for the very young, the old and the ill. When the culture stalls or the "
-    "acid comes late, harmful bacteria may have grown: do not taste it, throw it away."
-)
 
 
 @dataclass(frozen=True)
@@ -81,20 +76,16 @@ class Draft:
             With the first thing that is missing or not understood.
         """
         if not self.name.strip():
-            raise RecordError("The plan has no name yet: give it one, then keep it.")
+            raise RecordError("records.draft-without-name")
         for text in self.head_loose.values():
-            raise RecordError(
-                f"“{text}” in the line of the milk is not understood: correct or clear it."
-            )
+            raise RecordError("records.draft-milk-line", text=text)
         for number, row in enumerate(self.rows, 1):
             text = next((t for t in row.loose.values() if t.strip()), "")
             if text:
-                raise RecordError(
-                    f"“{text}” in line {number} is not understood: correct or clear it."
-                )
+                raise RecordError("records.draft-line", text=text, line=number)
         plan = self.plan()
         if plan is None:
-            raise RecordError("The plan has no stage yet: type one, such as warm.")
+            raise RecordError("records.draft-without-stage")
         return plan
 
     def stage_place(self, row: int) -> int:
@@ -165,9 +156,10 @@ def draft_of(plan: Plan, *, from_make: str = "") -> Draft:
     )
 
 
-def new_draft() -> Draft:
-    """A plan from nothing: cow's milk, pasteurised, one blank line and the usual caution."""
-    head = Plan(UNNAMED, HOLDER, caution=NEW_CAUTION)
+def new_draft(caution: str) -> Draft:
+    """A plan from nothing: cow's milk, pasteurised, one blank line and the caution it begins
+    with."""
+    head = Plan(UNNAMED, HOLDER, caution=caution)
     return Draft("", head, (Row(),))
 
 

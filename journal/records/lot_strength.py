@@ -7,7 +7,6 @@ import re
 from journal.quantities import QuantityError
 from journal.quantities.numerals import read_number, tidy
 from journal.reckoning.doses import SINGLE_STRENGTH_IMCU_PER_ML, USUAL_CALCIUM_SOLUTION_PCT
-from journal.records.dose_written import format_amount
 from journal.records.makes import Ingredient
 
 # By kind: the strength that a dose in ml is usually written for, its unit as said, and how a
@@ -17,6 +16,12 @@ _USUAL = {
     "calcium chloride": (USUAL_CALCIUM_SOLUTION_PCT, "%", r"(?:%|per cent|pct).*"),
 }
 _SAME = 0.02  # a share that no spoon tells
+
+
+def usual_strength(kind: str) -> tuple[float, str]:
+    """The strength a dose in ml of rennet or of calcium chloride is usually written for, and its
+    unit."""
+    return _USUAL[kind][:2]
 
 
 def strength_share(lot: Ingredient) -> float | None:
@@ -33,17 +38,3 @@ def strength_share(lot: Ingredient) -> float | None:
         return None
     share = usual[0] / strength
     return None if abs(share - 1) <= _SAME else share
-
-
-def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
-    """What to take of the lot where a plan says so many ml; "" where there is nothing to say."""
-    share = strength_share(lot)
-    if share is None:
-        return ""
-    usual, unit, _ = _USUAL[lot.kind]
-    than = "weaker" if share > 1 else "stronger"
-    says, take = (format_amount(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
-    return (
-        f"It is of {lot.strength}, {than} than the {usual:g} {unit} that doses are usually written "
-        f"for: where {plan} says {says} take {take}, unless the plan was written for this one."
-    )

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from journal.message import Instant
 from journal.records import RecordError
-from journal.records.dates import weekday_name
-from journal.records.instants import MINUTE_MS, clock, from_datetime, local
+from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plans import Plan, Stage
 
 NIGHT_FROM, NIGHT_TO = 22, 6  # o'clock; common practice, no source
@@ -18,7 +18,6 @@ LONG_MIN = 12 * 60  # from here on a stage out of the vat is a rest, not a part 
 _AFTER_THE_VAT = ("press", "brine", "dry")
 _OUT_OF_THE_VAT = ("drain", "mould", "salt")
 _STEP_MIN = 30
-_OUT_OF = {"press": "Out of the press", "brine": "Out of the brine"}
 
 
 @dataclass(frozen=True)
@@ -36,11 +35,10 @@ class StageTime:
 
 @dataclass(frozen=True)
 class Moment:
-    """An instant of the night at which hands are needed: the words for it, and the stage that
-    ends there (begins there, where `hands`)."""
+    """An instant of the night at which hands are needed, and the stage that ends there (begins
+    there, where `hands`)."""
 
     at_ms: int
-    words: str
     place: int
     hands: bool
 
@@ -97,12 +95,12 @@ def day_of(
     until = plan.minutes if end_min is None else end_min
     if end_ms is None:
         if start_ms is None:
-            raise RecordError("A day needs a start or an end, such as 08:00 or end 22:00.")
+            raise RecordError("records.day-without-ends")
         return _on_clock(plan, zone, start_ms)
     if start_ms is None:
         return _on_clock(plan, zone, end_ms - round(until * MINUTE_MS))
     spare = (end_ms - start_ms) / MINUTE_MS - until
-    stretched = _stretched(plan, until, spare, clock(start_ms, zone))
+    stretched = _stretched(plan, until, spare, Instant(start_ms, zone))
     return replace(_on_clock(stretched, zone, start_ms), longer_min=spare)
 
 
@@ -136,13 +134,11 @@ def night_moments(day: PlanDay) -> list[Moment]:
     hands, or the end of one that does not. Drying waits until one comes."""
     out = []
     for i, time in enumerate(day.stages):
-        stage = day.plan.stages[i]
         if time.hands and time.night_min > 0:
             first = time.begin_ms if is_night(time.begin_ms, day.zone) else time.end_ms
-            out.append(Moment(first, time.label[:1].upper() + time.label[1:], i, True))
+            out.append(Moment(first, i, True))
         elif not time.hands and _must_end(day, i) and is_night(time.end_ms, day.zone):
-            out.append(Moment(time.end_ms, _OUT_OF.get(stage.kind, f"End of the {time.label}"), i,
-                              False))  # fmt: skip
+            out.append(Moment(time.end_ms, i, False))
     return out
 
 
@@ -153,39 +149,25 @@ def _must_end(day: PlanDay, place: int) -> bool:
     return day.plan.stages[place].kind != "dry" and not followed
 
 
-def night_words(day: PlanDay, not_before_ms: int) -> str:
-    """What falls in the night and how to have it by day, as a sentence; "" when nothing does.
-
-    Stages that may stretch come first: the press is left on until the morning. Else, or beside
-    it, another start on the half hour from which nothing falls in the night.
-    """
-    moments = night_moments(day)
-    if not moments:
-        return ""
-    first = moments[0]
-    said = f"{first.words} at {clock(first.at_ms, day.zone)}"
-    ways = [w for w in (_leave_on(day, first), _start_else(day, first, not_before_ms)) if w]
-    return f"{said}: {', or '.join(ways)}." if ways else f"{said}, in the night."
-
-
-def _leave_on(day: PlanDay, moment: Moment) -> str:
-    """A press or drying left longer, until the morning, where nothing else then falls at night."""
+def left_until_ms(day: PlanDay, moment: Moment) -> int | None:
+    """Until when to leave a press or drying on that ends at a moment of the night: the morning,
+    where nothing else then falls at night; None where that is no way."""
     stage = day.plan.stages[moment.place]
     if moment.hands or stage.kind not in STRETCHES:
-        return ""
+        return None
     morning = _morning(moment.at_ms, day.zone)
     longer = (morning - moment.at_ms) / MINUTE_MS
     if longer > MOST_LONGER * stage.minutes:
-        return ""
+        return None
     left = _longer(day.plan, {moment.place: longer})
     if len(night_moments(_on_clock(left, day.zone, day.start_ms))) >= len(night_moments(day)):
-        return ""
-    return f"leave it until {clock(morning, day.zone)}"
+        return None
+    return morning
 
 
-def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
-    """The nearest start on the half hour, by day and not in the past, with the fewest moments of
-    the night."""
+def day_with_less_night(day: PlanDay, not_before_ms: int) -> PlanDay | None:
+    """The day from the nearest start on the half hour, by day and not in the past, with the fewest
+    moments of the night; None where no other start has fewer."""
     fewest, best = len(night_moments(day)), None
     for start in _starts_near(day.start_ms, day.zone):
         if start < not_before_ms or is_night(start, day.zone):
@@ -196,14 +178,7 @@ def _start_else(day: PlanDay, moment: Moment, not_before_ms: int) -> str:
             fewest, best = count, other
         if not fewest:
             break
-    if best is None:
-        return ""
-    at = best.stages[moment.place]
-    then = clock(at.begin_ms if moment.hands else at.end_ms, day.zone)
-    same = local(best.start_ms, day.zone).date() == local(day.start_ms, day.zone).date()
-    when = "" if same else f"{weekday_name(local(best.start_ms, day.zone))} "
-    said = f"start {when}at {clock(best.start_ms, day.zone)}"
-    return said if at.begin_ms == best.start_ms and moment.hands else f"{said} and it is {then}"
+    return best
 
 
 def _starts_near(start_ms: int, zone: str) -> Iterator[int]:
@@ -225,7 +200,7 @@ def _on_clock(plan: Plan, zone: str, start_ms: int) -> PlanDay:
     return PlanDay(plan, zone, start_ms, tuple(times))
 
 
-def _stretched(plan: Plan, until: float, spare: float, start: str) -> Plan:
+def _stretched(plan: Plan, until: float, spare: float, start: Instant) -> Plan:
     """The plan with its press and drying longer by `spare` minutes in all, before `until`."""
     if abs(spare) < 0.5:
         return plan
@@ -236,15 +211,9 @@ def _stretched(plan: Plan, until: float, spare: float, start: str) -> Plan:
     ]
     total = sum(plan.stages[place].minutes for place in may)
     if spare < 0:
-        raise RecordError(
-            f"From {start} it takes {_in_hours(-spare)} longer than that: start earlier, or end "
-            "later."
-        )
+        raise RecordError("records.day-too-short", start=start, minutes=-spare)
     if not may or spare > MOST_LONGER * total:
-        raise RecordError(
-            f"From {start} there are {_in_hours(spare)} to spare, more than the press and the "
-            "drying may take: start later, or end earlier."
-        )
+        raise RecordError("records.day-too-long", start=start, minutes=spare)
     return _longer(plan, {p: spare * plan.stages[p].minutes / total for p in may})
 
 
@@ -277,8 +246,3 @@ def _morning(at_ms: int, zone: str) -> int:
 
 def _length(time: StageTime) -> float:
     return (time.end_ms - time.begin_ms) / MINUTE_MS
-
-
-def _in_hours(minutes: float) -> str:
-    hours, left = divmod(round(minutes), 60)
-    return f"{hours} h {left} min" if hours and left else f"{hours} h" if hours else f"{left} min"

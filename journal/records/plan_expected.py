@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from journal.message import Message
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.milk_yield import casein_from_protein, guessed_protein_pct, van_slyke_price
 from journal.reckoning.mould import mould_warnings, wheel_height_mm
@@ -20,13 +21,13 @@ MOST_TALL = 1.5  # widths a wheel may stand high (common practice, no source)
 @dataclass(frozen=True)
 class Expected:
     """The cheese of a milk in kg, how high one wheel stands (None: no mould is named), into how
-    many moulds it goes at least, and what was assumed, a sentence each."""
+    many moulds it goes at least, and what was assumed, a message each."""
 
     cheese_kg: float
     height_mm: float | None
     moulds: int
     warnings: tuple[str, ...]
-    assumed: tuple[str, ...]
+    assumed: tuple[Message, ...]
 
 
 def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> Expected:
@@ -45,16 +46,13 @@ def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> Expecte
     return Expected(cheese, height, moulds, warnings, assumed)
 
 
-def milk_share(fat_pct: float | None) -> tuple[float, tuple[str, ...]]:
+def milk_share(fat_pct: float | None) -> tuple[float, tuple[Message, ...]]:
     """How much more cheese a milk of that fat gives than usual milk, and what was assumed."""
     if fat_pct is None or not 1.0 <= fat_pct <= 10.0:
         return 1.0, ()
     protein = float(guessed_protein_pct(fat_pct))
     share = _solids(fat_pct) / _solids(USUAL_FAT_PCT)
-    return share, (
-        f"Protein taken as {protein:.1f} %, guessed from the fat; the plan's yield taken to be "
-        f"for milk of {USUAL_FAT_PCT:g} % fat.",
-    )
+    return share, (Message("records.protein-guessed", protein=protein, fat=USUAL_FAT_PCT),)
 
 
 def moulds_for(cheese_kg: float, mould_mm: float) -> int:

@@ -29,5 +29,5 @@ def table(name: str) -> Columns:
         rows = list(csv.reader(file))
     head, body = rows[0], rows[1:]
     if any(len(row) != len(head) for row in body):
-        raise RecordError(f"The program's own table “{name}” is damaged: install it again.")
+        raise RecordError("records.table-damaged", name=name)
     return {name: [row[i] for row in body] for i, name in enumerate(head)}

@@ -6,6 +6,7 @@ A template names values in braces, each with what writes it:
 - `{count:wheel|wheels}`: the number with its noun; `{count:|is|are}`: the word alone;
 - `{names:list}`: "salt, rennet and set"; `{names:commas}`: "salt, rennet, set";
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
+- `{minutes:hours}`: "62 h 5 min", never in days;
 - `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:moment}`: an `Instant`;
 - `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
 - `{typed:quoted}`: what was typed, short and in quotation marks;
@@ -99,6 +100,11 @@ def _numbered(count: float, *nouns: str) -> str:
     return nouns[1] if count == 1 else nouns[2]
 
 
+def _hours(minutes: float) -> str:
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left} min" if hours and left else f"{hours} h" if hours else f"{left} min"
+
+
 def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
@@ -109,6 +115,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "commas": ", ".join,
     "day": lambda at: day_words(at.at_ms, at.zone),
     "first": lambda text: text[:1].upper() + text[1:],
+    "hours": _hours,
     "list": listed,
     "moment": _moment,
     "offer": offer,

@@ -20,6 +20,7 @@ from journal.records.coming import TURN
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.timers import FLOCCULATION
+from journal.wording import text_of
 from tests.desk.hands import Hands
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -165,7 +166,7 @@ def test_turns_are_counted_from_the_new_beginning_once_a_stage_began_again(
     assert run.again_ms == (kitchen.start_ms + 30 * MINUTE,)
     turns = [one for one in window.desk.alarm.coming if one.kind == TURN]
     # 30 + 60 × 2/3 for the second, as the first was done before; the stage itself ends at 90.
-    assert [(one.words, one.at_ms - kitchen.start_ms) for one in turns] == [
+    assert [(text_of(one.words), one.at_ms - kitchen.start_ms) for one in turns] == [
         ("turn 2 of 2", 70 * MINUTE)
     ]
     kitchen.after(69.9)

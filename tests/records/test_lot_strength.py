@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from journal.records.lot_strength import strength_sentence, strength_share
+from journal.records.lot_strength import strength_share
 from journal.records.makes import Ingredient
+from journal.wording.doses import strength_sentence
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from journal.message import Instant
 from journal.records import RecordError
 from journal.records.day_typed import day_typed
 from journal.records.instants import MINUTE_MS, clock, from_iso, iso
@@ -12,11 +13,13 @@ from journal.records.plan_day import (
     is_night,
     night_minutes,
     night_moments,
-    night_words,
     vat_minutes,
 )
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import Plan, Stage
+from journal.wording import text_of
+from journal.wording.nights import moment_words, night_words
+from tests.refusals import refused
 
 ZONE = "Europe/London"
 # 5 h 16 at the vat and 14 h 40 in the press: begun at 08:00 it is out at 03:56.
@@ -45,14 +48,14 @@ def test_from_a_start_and_to_an_end() -> None:
     assert vat_minutes(PLAN) == 316
     to_the_press = day_of(PLAN, ZONE, end_ms=_at("2026-03-14T22:00"), end_min=vat_minutes(PLAN))
     assert clock(to_the_press.start_ms, ZONE) == "16:44"
-    with pytest.raises(RecordError, match="a start or an end"):
+    with refused(RecordError, "records.day-without-ends"):
         day_of(PLAN, ZONE)
 
 
 def test_the_night_and_how_to_have_it_by_day() -> None:
     now = _at("2026-03-14T08:00")
     day = day_of(PLAN, ZONE, start_ms=now)
-    assert [(m.words, clock(m.at_ms, ZONE)) for m in night_moments(day)] == [
+    assert [(moment_words(day, m), clock(m.at_ms, ZONE)) for m in night_moments(day)] == [
         ("Out of the press", "03:56")
     ]
     # half an hour steps: 10:30 is the nearest from which the press is over after 06:00
@@ -78,10 +81,14 @@ def test_stages_that_may_stretch_fill_what_lies_between() -> None:
     assert day.longer_min == 154
     assert [s.minutes for s in day.plan.stages] == [30, 60, 45, 181, 880 + 154]
     assert day.end_ms == _at("2026-03-15T06:30")
-    with pytest.raises(RecordError, match="1 h 56 min longer than that"):
+    with refused(
+        RecordError, "records.day-too-short", start=Instant(start, ZONE), minutes=116
+    ) as caught:
         day_of(PLAN, ZONE, start_ms=start, end_ms=_at("2026-03-15T02:00"))
-    with pytest.raises(RecordError, match="more than the press and the drying may take"):
+    assert "From 08:00 it takes 1 h 56 min longer than that" in text_of(caught.value)
+    with refused(RecordError, "records.day-too-long") as caught:
         day_of(PLAN, ZONE, start_ms=start, end_ms=_at("2026-03-16T22:00"))
+    assert "more than the press and the drying may take" in text_of(caught.value)
 
 
 def test_the_clocks_go_forward_and_back() -> None:
@@ -123,18 +130,19 @@ def test_a_day_as_one_says_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "refusal", "said"),
     [
-        ("soon", "no time of the day"),
-        ("out of the oven by 3", "no stage called “oven”"),
-        ("10:30, 11:30", "Say when it starts or ends"),
-        ("today 7:00", "too early"),
-        ("2026-02-30 10:00", "no date"),
+        ("soon", "no-day", "“soon” is no time of the day"),
+        ("out of the oven by 3", "no-stage-called", "no stage called “oven”. It has: warm,"),
+        ("10:30, 11:30", "day-not-said", "Say when it starts or ends"),
+        ("today 7:00", "day-too-early", "today 7:00 is too early"),
+        ("2026-02-30 10:00", "no-iso-date", "“2026-02-30” is no date"),
     ],
 )
-def test_what_is_no_day_says_why(text: str, said: str) -> None:
-    with pytest.raises(RecordError, match=said):
+def test_what_is_no_day_says_why(text: str, refusal: str, said: str) -> None:
+    with refused(RecordError, f"records.{refusal}") as caught:
         _typed(text)
+    assert said in text_of(caught.value)
 
 
 def test_the_last_press_is_the_one_one_is_out_of() -> None:

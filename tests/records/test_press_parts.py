@@ -11,15 +11,15 @@ from hypothesis import strategies as st
 
 from journal.keeping import Journal
 from journal.records import RecordError
-from journal.records.coming import coming, next_turn_ms
+from journal.records.coming import coming, next_turn_ms, turn_of
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plan_columns import dose_packed, dose_unpacked, stage_packed, stage_unpacked
 from journal.records.plan_text import read_plan, write_plan
 from journal.records.plans import Dose, Plan, Stage
-from journal.records.stage_settings import press_words
 from journal.records.stage_typed import read_cell
 from journal.records.stage_written import cell_text
 from journal.wording import text_of
+from journal.wording.stages import press_words
 from tests.refusals import refused
 
 PRESS = Stage("press", 45)
@@ -133,7 +133,7 @@ def test_a_file_may_leave_out_what_the_intervals_say() -> None:
         'pressures = ["3 kPa", "5 kPa", "7 kPa", "9 kPa"]\n'
     )
     assert (plan.stages[0].turns, plan.stages[0].pressure_kpa) == (3, 9)
-    with refused(RecordError, "records.at-line", line=4) as caught:
+    with refused(RecordError, "records.at-line", line=5) as caught:
         read_plan(
             'name = "p"\n[[stage]]\nkind = "press"\nlength = "45 min"\n'
             'intervals = ["20 min", "20 min"]\n'
@@ -179,4 +179,10 @@ def test_a_turn_says_the_load_that_follows_it() -> None:
     make = Make("HL-0001", 1, Milk(12.0), 0)
     for done, words in ((0, "turn 1 of 2, then 6.0 kg"), (1, "turn 2 of 2")):
         found = coming(make, replace(PLAN, stages=(stage,)), [run(stage, done)], ())
-        assert found[0].words == words
+        assert text_of(found[0].words) == words
+    first, second = (turn_of(PLAN, stage, done) for done in (0, 1))
+    assert (first.id, first.values["turn"], first.values["turns"]) == (
+        "records.turn-then-load", 1, 2,
+    )  # fmt: skip
+    assert first.values["load_kg"] == pytest.approx(6.0)
+    assert (second.id, second.values) == ("records.turn", {"turn": 2, "turns": 2})

@@ -114,6 +114,7 @@ def texts(tree: ast.Module) -> list[tuple[str, int]]:
     ("{names:list}", {"names": ["salt", "rennet", "set"]}, "salt, rennet and set"),
     ("{names:commas}", {"names": ["salt", "set"]}, "salt, set"),
     ("{minutes:duration}", {"minutes": 150.0}, "2 h 30 min"),
+    ("{minutes:hours}", {"minutes": 3725.2}, "62 h 5 min"),
     ("{share:volume.1}", {"share": 2.04}, "2.0 L"),
     ("{at:clock}", {"at": Instant(1_773_480_600_000, "Europe/London")}, "09:30"),
     ("{at:day}", {"at": Instant(1_773_480_600_000, "Pacific/Auckland")}, "14 March 2026"),

@@ -17,11 +17,11 @@ from journal.records.dates import short_day
 from journal.records.dose_written import format_amount, typed_amount
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
-from journal.records.lot_strength import strength_sentence
 from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.stock import Supply, enough_for, passed_on, plain_name
+from journal.wording.doses import strength_sentence
 
 # The unit a bare number is in, by kind. Common practice, no source.
 _LIQUID = ("rennet", "calcium chloride", "colour", "water")

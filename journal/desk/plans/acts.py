@@ -21,6 +21,7 @@ from journal.records.drafts import draft_of, new_draft
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, new_uuid
 from journal.wording import text_of
+from journal.wording.drafts import new_caution
 
 _SAID, _BEGUN = "draft", "plans"  # the names of what is said in the place
 
@@ -135,7 +136,7 @@ class DraftController(QObject):
         number = 1
         while self._author.shelf.writing(f"new:{number}") is not None:
             number += 1
-        self._author.shelf.open(f"new:{number}", new_draft(), begun=True)
+        self._author.shelf.open(f"new:{number}", new_draft(new_caution()), begun=True)
         self._sheet.turn_to(f"new:{number}")
         self._page.title.ask("")
 

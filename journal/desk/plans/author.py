@@ -22,6 +22,7 @@ from journal.records.stage_typed import (
     why_loose,
 )
 from journal.wording import text_of
+from journal.wording.drafts import new_caution
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
           "do": "what to do", "until": "when it is over"}  # fmt: skip
@@ -56,7 +57,7 @@ class Author(QObject):
         self.shelf = shelf
         self.key = ""
         self.milk_l: float | None = None
-        self._base = new_draft()
+        self._base = new_draft(new_caution())
         self._live: Draft | None = None
 
     # The draft at hand

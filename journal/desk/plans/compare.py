@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
-from journal.records.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
+from journal.wording.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
 
 _WORDS = {ADDED: "new here", GONE: "gone", MOVED: "moved", SAME: ""}
 

@@ -14,6 +14,7 @@ from journal.quantities.written import write
 from journal.records.plan_expected import Expected, expected, of_curd_pct
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
+from journal.wording import text_of
 
 _MOST = 4
 
@@ -109,7 +110,7 @@ def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expect
     salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
     if salt:
         said += f"; salt {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
-    return " ".join([f"{said}.", *found.assumed])
+    return " ".join([f"{said}.", *(text_of(one) for one in found.assumed)])
 
 
 def _where(plan: Plan, fault: Fault) -> str:

@@ -24,8 +24,8 @@ from journal.desk.plans.stage_words import StageWords
 from journal.desk.plans.title import Title
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, colours_of, font
-from journal.records.plan_changes import Difference
 from journal.records.plans import Plan
+from journal.wording.plan_changes import Difference
 
 _LIST_WIDTH = 42 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words

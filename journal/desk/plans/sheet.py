@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from journal.quantities.written import write
 from journal.reckoning.brine import g_per_kg_water
 from journal.reckoning.press import load_kg, round_area_cm2
-from journal.records.dose_written import dose_text, format_dose, kitchen_words
+from journal.records.dose_written import dose_text, format_dose
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import Dose, Gate, Plan, Stage
 from journal.records.stage_written import intervals_text, size_text
+from journal.wording.doses import kitchen_words
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
 SHORT = 22  # characters of what a line says of a stage's end; the rest stands below the sheet

@@ -10,8 +10,8 @@ from journal.desk.plans.author import Author
 from journal.desk.plans.page import PlansPage
 from journal.exchange.plan_files import newer_builtin
 from journal.keeping import Journal
-from journal.records.plan_changes import differences
 from journal.records.plans import Plan
+from journal.wording.plan_changes import differences
 
 
 class VersionsController(QObject):

@@ -10,11 +10,12 @@ from journal.desk.sheets.hours import hours_words
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Words
 from journal.records.dates import format_day, weekday_name
-from journal.records.dose_written import format_dose, kitchen_words
+from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
-from journal.records.stage_settings import settings_of
+from journal.wording.doses import kitchen_words
+from journal.wording.stages import settings_of
 
 _MOST_TICKS = 24
 _WEEK = 7

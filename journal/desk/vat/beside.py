@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from journal.desk.vat.running import ClockRow
 from journal.desk.vat.stage_words import span_figures, to_go
 from journal.keeping import Journal
-from journal.records.coming import next_turn_ms
+from journal.records.coming import next_turn_ms, turn_of
 from journal.records.due import Step, step_of
 from journal.records.instants import clock
 from journal.records.makes import StageRun
-from journal.records.stage_settings import turn_words
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
+from journal.wording import text_of
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ def _turn_rows(whole: WholeMake, place: int | None, now_ms: int) -> list[ClockRo
     if due is None:
         return [ClockRow(f"turned {len(run.turned_ms)} times", key="F8")]
     figures, what = to_go(due, now_ms)
-    name = turn_words(whole.plan, stage, len(run.turned_ms))
+    name = text_of(turn_of(whole.plan, stage, len(run.turned_ms)))
     return [ClockRow(name, figures, what, "F8", over=what == "over")]
 
 

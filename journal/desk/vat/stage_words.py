@@ -13,7 +13,7 @@ from journal.records.dates import format_day
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Gate, Plan, Stage
-from journal.records.stage_settings import settings_of
+from journal.wording.stages import settings_of
 
 if TYPE_CHECKING:
     from journal.desk.vat.day import Day

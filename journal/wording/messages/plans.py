@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from journal.wording.sentences import Messages
+from journal.wording.sentences import Messages, Values
+from journal.wording.stages import load_words
+from journal.wording.style import Style
 
 # Nouns that stand within other sentences.
 _NOUNS: Messages = {
@@ -137,4 +139,54 @@ _FILES: Messages = {
     ),
 }
 
-PLANS: Messages = {**_NOUNS, **_BOUNDS, **_RECORDS, **_FILES}
+_EXAMPLES = "10:30, end 22:00, out of the press by 06:30, or start 8:00, out of the press by 6:30"
+
+# A plan that is being written, and the day it is wished for.
+_DRAFTS: Messages = {
+    "records.draft-line": "“{text}” in line {line} is not understood: correct or clear it.",
+    "records.draft-milk-line": (
+        "“{text}” in the line of the milk is not understood: correct or clear it."
+    ),
+    "records.draft-without-name": "The plan has no name yet: give it one, then keep it.",
+    "records.draft-without-stage": "The plan has no stage yet: type one, such as warm.",
+    "records.drafts-of-newer-program": (
+        "These drafts were written by a newer program; open them with it."
+    ),
+    "records.drafts-unreadable": "The drafts of plans cannot be read: {said}.",
+}
+_DAYS: Messages = {
+    "records.day-not-said": f"Say when it starts or ends: {_EXAMPLES}.",
+    "records.day-too-early": "{text} is too early: the plan cannot be there by then.",
+    "records.day-too-long": (
+        "From {start:clock} there are {minutes:hours} to spare, more than the press and the drying "
+        "may take: start later, or end earlier."
+    ),
+    "records.day-too-short": (
+        "From {start:clock} it takes {minutes:hours} longer than that: start earlier, or end later."
+    ),
+    "records.day-without-ends": "A day needs a start or an end, such as 08:00 or end 22:00.",
+    "records.no-day": f"“{{text}}” is no time of the day. Write {_EXAMPLES}.",
+    "records.no-iso-date": "“{text}” is no date. Write it like 2026-03-14.",
+    "records.no-stage-called": "The plan has no stage called “{name}”. It has: {known:commas}.",
+    "records.no-time-of-day": "“{text}” is no time of the day. Write it like 10:30 or Sat 10:30.",
+}
+
+
+def _turn_then_load(values: Values, style: Style) -> str:
+    """A turn and the load after it, on the mould or as a pressure."""
+    load = load_words(values["kpa"], values["load_kg"], style)
+    return f"turn {values['turn']} of {values['turns']}, then {load}"
+
+
+# What comes of a plan, and what is taken for granted.
+_OUTCOMES: Messages = {
+    "records.protein-guessed": (
+        "Protein taken as {protein:.1f} %, guessed from the fat; the plan's yield taken to be for "
+        "milk of {fat:g} % fat."
+    ),
+    "records.table-damaged": "The program's own table “{name}” is damaged: install it again.",
+    "records.turn": "turn {turn} of {turns}",
+    "records.turn-then-load": _turn_then_load,
+}
+
+PLANS: Messages = {**_NOUNS, **_BOUNDS, **_RECORDS, **_FILES, **_DRAFTS, **_DAYS, **_OUTCOMES}

@@ -8,9 +8,10 @@ from journal.quantities.written import write
 from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import size_text
+from journal.wording.style import PLAIN, Style
 
 
-def settings_of(plan: Plan, stage: Stage, litres: float) -> Iterator[str]:
+def settings_of(plan: Plan, stage: Stage, litres: float, style: Style = PLAIN) -> Iterator[str]:
     """Each thing to set, for so much milk: "press with 9.0 kg on each mould of 150 mm (5 kPa)"."""
     if stage.size_mm is not None:
         yield f"pieces of {size_text(stage.size_mm)}"
@@ -25,35 +26,25 @@ def settings_of(plan: Plan, stage: Stage, litres: float) -> Iterator[str]:
     if stage.humidity_pct is not None:
         yield f"air of {stage.humidity_pct:g} % humidity"
     if stage.pressure_kpa:
-        yield press_words(plan, stage)
+        yield press_words(plan, stage, style)
 
 
-def press_words(plan: Plan, stage: Stage) -> str:
+def press_words(plan: Plan, stage: Stage, style: Style = PLAIN) -> str:
     """The load of a stage's press, on the mould where the plan names one; where the parts between
     its turns have their own, each."""
     parts = stage.pressures_kpa or (stage.pressure_kpa or 0.0,)
     kpa = f"{', '.join(_kpa(part) for part in parts)} kPa"
     if plan.mould_mm is None:
         return f"press with {kpa}"
-    loads = ", then ".join(load_text(plan, part) for part in parts)
+    loads = ", then ".join(load_words(part, press_load_kg(plan, part), style) for part in parts)
     return f"press with {loads} on each mould of {size_text(plan.mould_mm)} ({kpa})"
 
 
-def load_text(plan: Plan, pressure_kpa: float) -> str:
-    """A pressure as the load on one mould, "9.0 kg"; as it is without a mould."""
-    load = press_load_kg(plan, pressure_kpa)
-    if load is None:
+def load_words(pressure_kpa: float, load_kg: float | None, style: Style = PLAIN) -> str:
+    """A pressure as the load on one mould, "9.0 kg"; as it is without a mould (None)."""
+    if load_kg is None:
         return f"{_kpa(pressure_kpa)} kPa"
-    return write(load, "mass", digits=1 if load < 10 else 0)
-
-
-def turn_words(plan: Plan, stage: Stage, done: int) -> str:
-    """The next turn, and the load after it where that is another: "turn 2 of 3, then 12 kg"."""
-    said = f"turn {done + 1} of {stage.turns}"
-    parts = stage.pressures_kpa
-    if done + 1 < len(parts) and parts[done + 1] != parts[done]:
-        return f"{said}, then {load_text(plan, parts[done + 1])}"
-    return said
+    return write(load_kg, "mass", digits=1 if load_kg < 10 else 0)
 
 
 def _kpa(pressure_kpa: float) -> str:

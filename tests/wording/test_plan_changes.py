@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.records.plan_changes import ADDED, CHANGED, GONE, MOVED, SAME, differences
-from journal.records.plan_expected import expected
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import Plan, Stage
+from journal.wording.plan_changes import ADDED, CHANGED, GONE, MOVED, SAME, differences
 
 OLD = builtin_plan("cheddar type")
 
@@ -66,17 +64,3 @@ def test_every_stage_of_both_stands_there_once(order, count) -> None:
     found = differences(OLD, new)
     assert sorted(d.new for d in found if d.new is not None) == list(range(count))
     assert sorted(d.old for d in found if d.old is not None) == list(range(len(OLD.stages)))
-
-
-def test_what_a_milk_gives() -> None:
-    plain = expected(OLD, 12.0)
-    assert plain.cheese_kg == 12 * 1.03 * 0.10 or abs(plain.cheese_kg - 1.236) < 1e-9
-    # 1.236 kg at 1.08 kg/L over 176.71 cm²: 64.8 mm
-    assert abs(plain.height_mm - 64.8) < 0.1
-    rich = expected(OLD, 12.0, 4.5)
-    assert rich.cheese_kg > 1.15 * plain.cheese_kg
-    assert "guessed from the fat" in rich.assumed[0]
-    assert expected(OLD, 12.0, 3.5).cheese_kg == plain.cheese_kg
-    # Skimming leaves the protein, 3.3 %: 0.93 × 1.5 + 2.5 of 0.93 × 3.5 + 2.5 (Van Slyke and Price)
-    assert expected(OLD, 12.0, 1.5).cheese_kg == pytest.approx(plain.cheese_kg * 3.895 / 5.755)
-    assert expected(builtin_plan("lactic"), 10.0).moulds == 3  # 80 mm would stand 284 mm high

@@ -1,0 +1,38 @@
+"""A dose as only a person reads it: for a litre, in a kitchen's measure, from another lot."""
+
+from __future__ import annotations
+
+from journal.quantities.written import kitchen
+from journal.records.dose_written import format_amount
+from journal.records.lot_strength import strength_share, usual_strength
+from journal.records.makes import Ingredient
+from journal.records.spoon_weight import usual_g_per_ml
+from journal.wording.style import PLAIN, Style
+
+
+def rate_words(per_litre: float, unit: str, style: Style = PLAIN) -> str:
+    """A dose for a litre of milk: "0.0625 g for each litre"."""
+    return f"{format_amount(per_litre, unit)} for each litre"
+
+
+def kitchen_words(kind: str, amount: float, unit: str, style: Style = PLAIN) -> str:
+    """An amount in the nearest measure of a kitchen, "" where the powder is not known."""
+    if unit == "ml":
+        return kitchen(amount)
+    weighs = usual_g_per_ml(kind)
+    said = "" if weighs is None else kitchen(amount / weighs)
+    return "" if "drop" in said else said  # a powder is not counted in drops
+
+
+def strength_sentence(lot: Ingredient, plan: str, amount_ml: float, style: Style = PLAIN) -> str:
+    """What to take of the lot where a plan says so many ml; "" where there is nothing to say."""
+    share = strength_share(lot)
+    if share is None:
+        return ""
+    usual, unit = usual_strength(lot.kind)
+    than = "weaker" if share > 1 else "stronger"
+    says, take = (format_amount(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
+    return (
+        f"It is of {lot.strength}, {than} than the {usual:g} {unit} that doses are usually written "
+        f"for: where {plan} says {says} take {take}, unless the plan was written for this one."
+    )

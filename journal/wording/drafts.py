@@ -1,0 +1,14 @@
+"""What a plan that is begun from nothing says before anything is typed."""
+
+from __future__ import annotations
+
+from journal.wording.style import PLAIN, Style
+
+
+def new_caution(style: Style = PLAIN) -> str:
+    """The caution of a new plan, which is the maker's own to change from then on."""
+    return (
+        "Use pasteurised milk, or follow your local code for raw milk; raw milk and soft cheese "
+        "are a risk in pregnancy, for the very young, the old and the ill. When the culture stalls "
+        "or the acid comes late, harmful bacteria may have grown: do not taste it, throw it away."
+    )
