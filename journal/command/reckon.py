@@ -17,9 +17,9 @@ from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
 if TYPE_CHECKING:
     from journal.quantities.typed import Typed
     from journal.quantities.units import Unit
-    from journal.reckoning import answer as sums
-    from journal.reckoning.asked import Given
-    from journal.reckoning.topics.topic import Key, Topic
+    from journal.topics import answer as sums
+    from journal.topics.asked import Given
+    from journal.topics.topic import Key, Topic
 
 # A key whose name says its unit needs no word about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
@@ -43,7 +43,7 @@ def _reckon_arguments(parser: Parser) -> None:
 
 
 def _reckon(args: argparse.Namespace) -> Answer:
-    from journal.reckoning.topics.registry import topic
+    from journal.topics.registry import topic
 
     if args.topic is None:
         return _listed()
@@ -55,9 +55,9 @@ def _reckon(args: argparse.Namespace) -> Answer:
 
 def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
     """What a topic answers to KEY=VALUE words."""
-    from journal.reckoning.answer import unit_of
-    from journal.reckoning.topics.registry import reckon
     from journal.records.tables import table
+    from journal.topics.answer import unit_of
+    from journal.topics.registry import reckon
 
     given, notes = read_given(topic, words)
     found = reckon(topic.name, given, {name: table(name) for name in topic.tables})
@@ -85,7 +85,7 @@ def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], li
 
     A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
     """
-    from journal.reckoning.topics.registry import key
+    from journal.topics.registry import key
 
     given: dict[str, Given] = {}
     notes: list[str] = []
@@ -123,8 +123,8 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
 
 def _value(topic: Topic, key: Key, text: str) -> tuple[Given, list[str]]:
     """One value by its key's kind, and what was taken for granted."""
-    from journal.reckoning.asked import Given
-    from journal.reckoning.topics.topic import CURVE, SEVERAL, SIZE, WORD
+    from journal.topics.asked import Given
+    from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 
     if key.kind == WORD:
         return Given(_word(key, text), "word"), []
@@ -150,7 +150,7 @@ def _word(key: Key, text: str) -> str:
 
 def _many(topic: Topic, key: Key, parts: Sequence[str]) -> tuple[Given, list[str]]:
     """Several values; a unit behind the last goes for those without one."""
-    from journal.reckoning.asked import Given
+    from journal.topics.asked import Given
 
     stripped = [_tag(key, part) for part in parts if part.strip()]
     tags = {tag for _, tag in stripped if tag}
@@ -191,7 +191,7 @@ def _tag(key: Key, text: str) -> tuple[str, str]:
 def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -> Typed:
     from journal.quantities import AmbiguousNumber, QuantityError
     from journal.quantities.typed import parse_any
-    from journal.reckoning.topics.bare import clock_of
+    from journal.topics.bare import clock_of
 
     unit, clock = default_unit or key.default_unit, clock_of(topic.name, key.name)
     try:
@@ -206,7 +206,7 @@ def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -
 
 def _ask_unit(topic: Topic, key: Key, text: str, typed: Typed) -> None:
     """Refuse a number without a unit that could well be meant in another."""
-    from journal.reckoning.topics.bare import may_be_bare
+    from journal.topics.bare import may_be_bare
 
     if _is_bare(text) and not may_be_bare(topic.name, key.name, typed.value):
         units = _UNITS.get(key.quantities[0], "its unit")
@@ -252,7 +252,7 @@ def _measures(unit: Unit) -> list[Unit]:
 
 
 def _listed() -> Answer:
-    from journal.reckoning.topics.registry import topics
+    from journal.topics.registry import topics
 
     found = topics().values()
     data = {
@@ -284,7 +284,7 @@ def _described(topic: Topic) -> Answer:
 
 def _written(key: Key) -> str:
     """How a value of that key is written, by example."""
-    from journal.reckoning.topics.topic import CURVE, SEVERAL, SIZE, WORD
+    from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 
     if key.kind == CURVE:
         return "FILE.csv"

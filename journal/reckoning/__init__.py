@@ -3,9 +3,8 @@
 Here: each formula of milk, curd, press and brine, one file a subject, with the unit in every
 parameter's name, its range of validity, its formula and its source. Floats and numpy arrays only;
 a published table is passed in by whoever calls. Beside a sum stands a function `…_warnings` that
-says in sentences where an input lies outside what was published. `topics/` declares each sum once
-for the command line and the screens: its keys, what it answers, where it comes from. Not here:
-units as typed (quantities), files (records reads the tables), anything of Qt or SQL.
+says where an input lies outside what was published. Not here: how a sum is asked and answered
+(topics), units as typed (quantities), files (records reads the tables), anything of Qt or SQL.
 """
 
 from __future__ import annotations

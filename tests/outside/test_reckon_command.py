@@ -12,8 +12,8 @@ import shlex
 import pytest
 
 from journal.command import main
-from journal.reckoning.answer import unit_of
-from journal.reckoning.topics.registry import topics
+from journal.topics.answer import unit_of
+from journal.topics.registry import topics
 
 # (topic and keys, answer's key, published value, tolerance, source)
 PUBLISHED = [

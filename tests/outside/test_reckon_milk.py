@@ -16,9 +16,9 @@ import pytest
 from journal.command import main
 from journal.reckoning import composition, milk_yield, standardise, standards
 from journal.reckoning import density as milk_density
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.cheese import read_standards
 from journal.records.tables import table
+from journal.topics.asked import Asked
+from journal.topics.cheese import read_standards
 
 DATA = Path(__file__).parent / "data"
 # Guelph table 1.2 prints 45.2 for Manchego; its own moisture and fat give 43.32.

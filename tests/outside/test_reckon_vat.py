@@ -15,9 +15,9 @@ import pytest
 
 from journal.quantities.typed import parse
 from journal.reckoning import acidity, doses, meter, pasteurise, ramp, setting
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.heat import PRODUCTS, read_pairs
 from journal.records.tables import table
+from journal.topics.asked import Asked
+from journal.topics.heat import PRODUCTS, read_pairs
 
 DATA = Path(__file__).parent / "data"
 

@@ -15,9 +15,9 @@ import pytest
 
 from journal.quantities.typed import parse
 from journal.reckoning import air, brine, loss, mould, press, salt, water_activity
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.wheel import read_brine
 from journal.records.tables import table
+from journal.topics.asked import Asked
+from journal.topics.wheel import read_brine
 
 DATA = Path(__file__).parent / "data"
 LB_KG = 0.45359237

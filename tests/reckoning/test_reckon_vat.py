@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.reckoning import ReckoningError, doses, meter, pasteurise, ramp, setting
-from journal.reckoning.asked import Given
-from journal.reckoning.topics.registry import reckon
 from journal.records.tables import table
+from journal.topics.asked import Given
+from journal.topics.registry import reckon
 
 amount = st.floats(0.1, 1000)
 LONG = pasteurise.Pair("milk", 145, 1800)

@@ -20,9 +20,9 @@ from journal.reckoning import (
     salt,
     water_activity,
 )
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.wheel import read_brine
 from journal.records.tables import table
+from journal.topics.asked import Asked
+from journal.topics.wheel import read_brine
 
 BRINE = read_brine(Asked("", {}, {"brine_density": table("brine_density")}))
 SERIES = [

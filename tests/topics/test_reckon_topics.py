@@ -10,11 +10,13 @@ from hypothesis import strategies as st
 
 from journal.quantities.units import quantities, unit_named
 from journal.reckoning import ReckoningError
-from journal.reckoning.answer import Answer, unit_of
-from journal.reckoning.asked import Given
-from journal.reckoning.topics.registry import key, reckon, topic, topics
 from journal.records import RecordError
 from journal.records.tables import table
+from journal.topics import TopicError
+from journal.topics.answer import Answer, unit_of
+from journal.topics.asked import Given
+from journal.topics.registry import key, reckon, topic, topics
+from journal.wording import text_of
 
 KEYS = [(one.name, each) for one in topics().values() for each in one.keys]
 
@@ -39,23 +41,23 @@ def test_a_topic_has_no_key_twice_and_tables_that_exist(name):
 @pytest.mark.parametrize("name", sorted(topics()))
 def test_a_topic_asked_nothing_refuses_or_says_what_it_assumed(name):
     tables = {one: table(one) for one in topic(name).tables}
-    with pytest.raises(ReckoningError, match=r"^“.*” needs "):
+    with pytest.raises(TopicError, match=r"^“.*” needs "):
         reckon(name, {}, tables)
 
 
 def test_a_name_off_by_a_letter_is_guessed():
-    with pytest.raises(ReckoningError, match="Did you mean press"):
+    with pytest.raises(TopicError, match="Did you mean press"):
         topic("pres")
-    with pytest.raises(ReckoningError, match="There are: yield"):
+    with pytest.raises(TopicError, match="There are: yield"):
         topic("zzzz")
-    with pytest.raises(ReckoningError, match="Did you mean moisture_pct"):
+    with pytest.raises(TopicError, match="Did you mean moisture_pct"):
         key(topic("yield"), "moistur_pct")
     assert topic("Water Activity").name == "water-activity"
     assert key(topic("rennet"), "imcu_per_ml").name == "strength"
 
 
 def test_a_topic_without_its_table_says_so():
-    with pytest.raises(ReckoningError, match="needs the table"):
+    with pytest.raises(TopicError, match="needs the table"):
         reckon("brine", {"pct_w_w": Given(20.0, "percent")})
 
 
@@ -127,8 +129,8 @@ def outcome(name: str, asked: dict[str, Given]) -> Answer | str:
     """The answer, or the sentence of a refusal; any other fault passes through."""
     try:
         return reckon(name, asked, {one: table(one) for one in topic(name).tables})
-    except ReckoningError as error:
-        return str(error)
+    except (TopicError, ReckoningError) as error:
+        return text_of(error)
 
 
 @pytest.mark.parametrize("name", sorted(topics()))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, doses, ramp, setting
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.milk import GUELPH
-from journal.reckoning.topics.topic import (
+from journal.reckoning import doses, ramp, setting
+from journal.topics import TopicError
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
+from journal.topics.milk import GUELPH
+from journal.topics.topic import (
     DENSITY,
     MILK,
     WORD,
@@ -55,7 +56,7 @@ def work_out_culture(asked: Asked) -> Answer:
     """Culture for a milk: % of bulk starter, or an amount for a litre."""
     left = asked.or_assume("strength", 100.0, "a culture at its full strength")
     if left <= 0:
-        raise ReckoningError("A culture of no strength sets nothing; give a strength above 0 %.")
+        raise TopicError("A culture of no strength sets nothing; give a strength above 0 %.")
     if not asked.has("dose"):
         asked.assume("1 % of bulk starter (cheddar, University of Guelph)")
     quantity, dose = _dose(asked)
@@ -91,7 +92,7 @@ def work_out_rennet(asked: Asked) -> Answer:
     """Rennet for a milk, an old one corrected by a clotting test."""
     quantity, dose = _dose(asked)
     if dose == 0:
-        raise ReckoningError("A dose of no rennet sets nothing; give more than 0.")
+        raise TopicError("A dose of no rennet sets nothing; give more than 0.")
     if quantity == "mass_per_volume":
         values = _rennet_by_weight(asked, float(dose or 0))
     else:
@@ -146,7 +147,7 @@ def work_out_calcium(asked: Asked) -> Answer:
     """Calcium chloride for a milk, against the legal most."""
     strength = asked.or_assume("strength", 30.0, "a solution of 30 g in 100 ml (% w/v)")
     if strength <= 0:
-        raise ReckoningError("A solution without calcium chloride does nothing; check strength.")
+        raise TopicError("A solution without calcium chloride does nothing; check strength.")
     form = asked.word("form", "anhydrous")
     per_g = doses.DIHYDRATE_OVER_ANHYDROUS if form == "dihydrate" else 1.0
     milk = asked.kg()
@@ -244,7 +245,7 @@ def _ratio(asked: Asked, before: str, after: str) -> float:
         return 1.0
     old, new = asked.need(before), asked.need(after)
     if old <= 0 or new <= 0:
-        raise ReckoningError("Both doses must be more than 0.")
+        raise TopicError("Both doses must be more than 0.")
     return new / old
 
 

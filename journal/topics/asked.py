@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.reckoning import ReckoningError
 from journal.reckoning.bounds import Floats
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.salt import SALT_G_PER_ML
+from journal.topics import TopicError
 
 Table = Mapping[str, Sequence[str]]
 
@@ -49,14 +49,14 @@ class Asked:
         if found is None:
             return None
         if not isinstance(found.kept, float):
-            raise ReckoningError(f"{name} must be one number.")
+            raise TopicError(f"{name} must be one number.")
         return found.kept
 
     def need(self, name: str, why: str = "") -> float:
         """The number given under that key, refused without one."""
         found = self.number(name)
         if found is None:
-            raise ReckoningError(f"“{self.topic}” needs {name}{f' {why}' if why else ''}.")
+            raise TopicError(f"“{self.topic}” needs {name}{f' {why}' if why else ''}.")
         return found
 
     def or_assume(self, name: str, default: float, words: str) -> float:
@@ -80,7 +80,7 @@ class Asked:
         """The numbers given under that key, refused without them."""
         found = self.given.get(name)
         if found is None:
-            raise ReckoningError(f"“{self.topic}” needs {name}.")
+            raise TopicError(f"“{self.topic}” needs {name}.")
         return np.atleast_1d(np.asarray(found.kept, dtype=np.float64))
 
     def kg(self, name: str = "milk") -> float:
@@ -110,7 +110,7 @@ class Asked:
     def _some(self, name: str) -> float:
         amount = self.need(name)
         if amount <= 0:
-            raise ReckoningError(f"{name} must be more than 0.")
+            raise TopicError(f"{name} must be more than 0.")
         return amount
 
     def _milk_density(self) -> float:
@@ -121,7 +121,7 @@ class Asked:
                 self.assume(words)
             return MILK_KG_PER_L
         if not 0.8 < given < 1.2:
-            raise ReckoningError("The density of milk must lie between 0.8 and 1.2 kg/L.")
+            raise TopicError("The density of milk must lie between 0.8 and 1.2 kg/L.")
         return given
 
     def assume(self, words: str) -> None:
@@ -139,5 +139,5 @@ class Asked:
     def cells(self, table: str, name: str) -> Sequence[str]:
         """A column of a published table as text."""
         if table not in self.tables:
-            raise ReckoningError(f"“{self.topic}” needs the table “{table}”.")
+            raise TopicError(f"“{self.topic}” needs the table “{table}”.")
         return self.tables[table][name]

@@ -6,12 +6,11 @@ import difflib
 from collections.abc import Mapping
 from dataclasses import replace
 
-from journal.reckoning import ReckoningError
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked, Given, Table
-from journal.reckoning.topics import cheese, curd, heat, milk, vat, wheel
-from journal.reckoning.topics.examples import example
-from journal.reckoning.topics.topic import Key, Topic
+from journal.topics import TopicError, cheese, curd, heat, milk, vat, wheel
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked, Given, Table
+from journal.topics.examples import example
+from journal.topics.topic import Key, Topic
 
 
 def topics() -> dict[str, Topic]:
@@ -27,22 +26,22 @@ def _shown(topic: Topic) -> Topic:
 
 
 def topic(name: str) -> Topic:
-    """The topic of that name, or ReckoningError with the nearest."""
+    """The topic of that name, or TopicError with the nearest."""
     known = topics()
     wanted = name.strip().lower().replace("_", "-").replace(" ", "-")
     if wanted not in known:
-        raise ReckoningError(f"There is no topic “{name}”.{nearest(wanted, list(known))}")
+        raise TopicError(f"There is no topic “{name}”.{nearest(wanted, list(known))}")
     return known[wanted]
 
 
 def key(topic: Topic, name: str) -> Key:
-    """The topic's key of that name or one of its other names, or ReckoningError."""
+    """The topic's key of that name or one of its other names, or TopicError."""
     wanted = name.strip().lower().replace("-", "_")
     for one in topic.keys:
         if wanted == one.name or wanted in one.also:
             return one
     hint = nearest(wanted, [one.name for one in topic.keys])
-    raise ReckoningError(f"“{topic.name}” has no key “{name}”.{hint}")
+    raise TopicError(f"“{topic.name}” has no key “{name}”.{hint}")
 
 
 def reckon(
@@ -61,8 +60,10 @@ def reckon(
 
     Raises
     ------
+    TopicError
+        When an input is missing or makes no sense here.
     ReckoningError
-        When an input is missing or cannot be.
+        When a sum cannot take an input.
     """
     found = topic(name)
     for each in given:

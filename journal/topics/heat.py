@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from journal.reckoning import ReckoningError, acidity, meter, pasteurise
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
+from journal.reckoning import acidity, meter, pasteurise
 from journal.reckoning.bounds import Floats
-from journal.reckoning.topics.topic import (
+from journal.topics import TopicError
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
+from journal.topics.topic import (
     CURVE,
     SEVERAL,
     WORD,
@@ -35,7 +36,7 @@ def work_out_pasteurise(asked: Asked) -> Answer:
         "give error=0 for one checked in ice water and found true",
     )
     if not 0 <= off <= 10:
-        raise ReckoningError("The thermometer's error must lie between 0 and 10 °C.")
+        raise TopicError("The thermometer's error must lie between 0 and 10 °C.")
     temp = shown - off
     product = _product(asked)
     pairs = read_pairs(asked, product)
@@ -67,13 +68,13 @@ def _curve(asked: Asked) -> tuple[Floats, Floats]:
     if asked.has("curve"):
         flat = asked.numbers("curve")
         if flat.size % 2:
-            raise ReckoningError("A curve needs a minute and a temperature for each reading.")
+            raise TopicError("A curve needs a minute and a temperature for each reading.")
         both = flat.reshape(2, -1)
         return both[0], both[1]
     temp = asked.need("temp", "and minutes, or curve=FILE.csv")
     minutes = asked.need("minutes", "beside temp")
     if minutes < 0:
-        raise ReckoningError("The minutes held must be 0 or more.")
+        raise TopicError("The minutes held must be 0 or more.")
     return np.array([0.0, minutes]), np.array([temp, temp])
 
 
@@ -126,7 +127,7 @@ def read_pairs(asked: Asked, product: str) -> list[pasteurise.Pair]:
     )
     found = [pasteurise.Pair(p, float(f), float(s)) for p, f, s in rows if p == product]
     if not found:
-        raise ReckoningError(f"There is no published pair for {product}.")
+        raise TopicError(f"There is no published pair for {product}.")
     return found
 
 

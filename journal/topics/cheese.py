@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, composition, milk_yield, standards
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.milk import casein_pct
-from journal.reckoning.topics.topic import (
+from journal.reckoning import composition, milk_yield, standards
+from journal.topics import TopicError
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
+from journal.topics.milk import casein_pct
+from journal.topics.topic import (
     DENSITY,
     MILK,
     WORD,
@@ -16,7 +17,7 @@ from journal.reckoning.topics.topic import (
     mass,
     percent,
 )
-from journal.reckoning.topics.topic import salt as spoonable_salt
+from journal.topics.topic import salt as spoonable_salt
 
 _LIMITS = ("max_moisture_pct", "min_fdm_pct", "min_fat_pct")
 _SOURCE = (
@@ -115,7 +116,7 @@ def _weight(asked: Asked, green: float) -> float:
     if now is None:
         return green
     if now > green:
-        raise ReckoningError("The cheese weighs more than when it was green; check both weights.")
+        raise TopicError("The cheese weighs more than when it was green; check both weights.")
     asked.assume("all weight lost since was water")
     return now
 

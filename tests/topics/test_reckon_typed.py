@@ -14,7 +14,7 @@ from journal.command import main
 from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
 from journal.command.reckon import read_given
-from journal.reckoning.topics.registry import topic, topics
+from journal.topics.registry import topic, topics
 
 
 def kept(name: str, *words: str) -> dict:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, milk_yield, standardise
 from journal.reckoning import density as milk_density
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.topic import (
+from journal.reckoning import milk_yield, standardise
+from journal.topics import TopicError
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
+from journal.topics.topic import (
     DENSITY,
     MILK,
     Key,
@@ -31,7 +32,7 @@ def work_out_yield(asked: Asked) -> Answer:
         asked.warn(milk_yield.efficiency_warnings(efficiency))
     _adjusted(asked, predicted if actual is None else actual, actual is None, values)
     if not values:
-        raise ReckoningError(
+        raise TopicError(
             "“yield” needs fat_pct with casein_pct or protein_pct, or actual with moisture_pct and "
             "moisture_std_pct."
         )
@@ -82,7 +83,7 @@ def _actual_pct(asked: Asked) -> float | None:
     if asked.given["actual"].quantity == "mass":
         actual = 100 * actual / asked.kg()
     if actual > milk_yield.MOST_YIELD_PCT:
-        raise ReckoningError(
+        raise TopicError(
             f"That would be {actual:.3g} kg of cheese from 100 kg of milk; check both weights."
         )
     return actual
@@ -132,7 +133,7 @@ def work_out_standardise(asked: Asked) -> Answer:
     have, have_pct, with_pct = asked.kg("have"), asked.need("have_pct"), asked.need("with_pct")
     wanted = [n for n in ("want_pct", "want_protein_fat", "want_casein_fat") if asked.has(n)]
     if len(wanted) != 1:
-        raise ReckoningError(
+        raise TopicError(
             "“standardise” needs one of want_pct, want_protein_fat and want_casein_fat."
         )
     values: dict[str, object] = {}

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, air, bandage, brine, composition, loss, water_activity
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.topic import (
+from journal.reckoning import air, bandage, brine, composition, loss, water_activity
+from journal.topics import TopicError
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
+from journal.topics.topic import (
     WORD,
     Key,
     Topic,
@@ -61,7 +62,7 @@ def work_out_brine(asked: Asked) -> Answer:
 def _strength(asked: Asked, temp: float, table: brine.BrineTable) -> float:
     named = [name for name in STRENGTHS if asked.has(name)]
     if len(named) != 1:
-        raise ReckoningError(f"“brine” needs its strength, as one of {', '.join(STRENGTHS)}.")
+        raise TopicError(f"“brine” needs its strength, as one of {', '.join(STRENGTHS)}.")
     value = asked.need(named[0])
     if named[0] == "density":
         if value < 0.01:
@@ -117,7 +118,7 @@ def _diffusion(asked: Asked) -> tuple[float, float, str]:
     names = list(asked.cells("salt_diffusion", "cheese"))
     cheese = asked.word("cheese", "gouda").lower()
     if cheese not in names:
-        raise ReckoningError(f"No diffusion is published for “{cheese}”: {', '.join(names)}.")
+        raise TopicError(f"No diffusion is published for “{cheese}”: {', '.join(names)}.")
     i = names.index(cheese)
     low, high = (
         float(asked.column("salt_diffusion", name)[i])
@@ -241,7 +242,7 @@ def work_out_bandage(asked: Asked) -> Answer:
     layers = asked.or_assume("layers", 2.0, "two layers")
     over = asked.or_assume("overlap", bandage.OVERLAP_MM, "an overlap of 20 mm")
     if layers != int(layers):
-        raise ReckoningError("Layers come whole; give a number like 2.")
+        raise TopicError("Layers come whole; give a number like 2.")
     cut = bandage.pieces(asked.need("diameter"), asked.need("height"), int(layers), over)
     area = bandage.cloth_area_cm2(cut)
     fat = float(bandage.fat_g(area))

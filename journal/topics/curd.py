@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from journal.reckoning import ReckoningError, composition, mould, press, salt
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
-from journal.reckoning.topics.topic import (
+from journal.reckoning import composition, mould, press, salt
+from journal.topics import TopicError
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
+from journal.topics.topic import (
     DENSITY,
     MILK,
     SIZE,
@@ -28,7 +29,7 @@ def area_cm2(asked: Asked, name: str = "mould") -> float:
     if sizes.size == 2:
         return float(press.rectangle_area_cm2(float(sizes[0]), float(sizes[1])))
     if sizes.size != 1:
-        raise ReckoningError(f"Give {name} as one width or as width x length, like 150 x 200 mm.")
+        raise TopicError(f"Give {name} as one width or as width x length, like 150 x 200 mm.")
     width = float(sizes[0])
     if asked.word("shape", "round") == "square":
         return float(press.rectangle_area_cm2(width, width))
@@ -42,7 +43,7 @@ def area_cm2(asked: Asked, name: str = "mould") -> float:
 def work_out_press(asked: Asked) -> Answer:
     """Load and pressure on a mould, and what follows from them."""
     if asked.has("load") == asked.has("pressure"):
-        raise ReckoningError("“press” needs either load or pressure, not both.")
+        raise TopicError("“press” needs either load or pressure, not both.")
     area = area_cm2(asked)
     advantage = asked.or_assume("advantage", 1.0, "the load stands on the cheese, without a lever")
     if asked.has("load"):
@@ -80,7 +81,7 @@ def _multiple(asked: Asked, on_cheese: float, values: dict[str, object]) -> floa
         values["multiple_of_weight"] = press.multiple_of_weight(on_cheese, wheel)
     if count is not None:
         if count != int(count):
-            raise ReckoningError("A stack is of whole moulds.")
+            raise TopicError("A stack is of whole moulds.")
         if wheel is None:
             asked.assume("the wheels of the stack count as weightless; give wheel_weight")
         borne = press.stack_loads_kg(on_cheese, wheel or 0.0, int(count))
@@ -111,7 +112,7 @@ def work_out_mould(asked: Asked) -> Answer:
     pct = asked.or_assume("yield", 10.0, "10 kg of cheese from 100 kg of milk (rule of thumb)")
     count = asked.number("wheels") or 1.0
     if count != int(count) or count < 1:
-        raise ReckoningError("Wheels come whole; give a number like 2.")
+        raise TopicError("Wheels come whole; give a number like 2.")
     area = area_cm2(asked)
     wheel = float(mould.wheel_kg(asked.kg(), pct)) / count
     height = float(mould.wheel_height_mm(wheel, area))

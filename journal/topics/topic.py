@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from journal.reckoning.answer import Answer
-from journal.reckoning.asked import Asked
+from journal.topics.answer import Answer
+from journal.topics.asked import Asked
 
 VALUE, SEVERAL, SIZE, WORD, CURVE = "value", "several", "size", "word", "curve"
 
