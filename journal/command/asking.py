@@ -19,6 +19,7 @@ from journal.command.values import (
     to_write,
 )
 from journal.records.instants import clock, local
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
@@ -143,15 +144,16 @@ def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, 
         "reached_at": second_or_none(reached, zone),
         "low_at": second_or_none(reached and found.low_at_ms, zone),
         "high_at": second_or_none(found.high_at_ms, zone),
-        "basis": found.basis,
+        "basis": text_of(found.basis),
         "stalled": found.stalled if has_acid(whole) else None,
         "chance": found.chance,
         "called": found.called,
-        "verdict": None if verdict is None else verdict.sentence,
+        "verdict": None if verdict is None else text_of(verdict.message),
     }
-    lines = [f"{whole.make.code}: {_forecast_text(found, zone)}", found.basis, found.sentence]
-    lines += [] if verdict is None else [verdict.sentence]
-    return Answer("\n".join(line for line in lines if line), data), verdict
+    also = [found.basis, found.message, None if verdict is None else verdict.message]
+    lines = [f"{whole.make.code}: {_forecast_text(found, zone)}"]
+    lines += [text_of(said) for said in also if said is not None]
+    return Answer("\n".join(lines), data), verdict
 
 
 def sours(whole: WholeMake) -> bool:
@@ -164,10 +166,12 @@ def sours(whole: WholeMake) -> bool:
 
 
 def _forecast_text(found: Forecast, zone: str) -> str:
+    from journal.wording.vat import doubt_text
+
     what = f"pH {found.ph:.2f} in the {found.of}"
     if found.reached_at_ms is None or found.low_at_ms is None:
         by = "" if found.by_at_ms is None else day_and_clock(found.by_at_ms, zone)
-        said = found.doubt(by).replace("that it is", f"that {what} is")
+        said = doubt_text(found, by, what)
         return f"{said}." if found.tenths else f"{what} {said}."
     day = local(found.reached_at_ms, zone).strftime("%Y-%m-%d")
     low, mid = _clock_from(found.low_at_ms, day, zone), clock(found.reached_at_ms, zone)

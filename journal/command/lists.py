@@ -10,6 +10,7 @@ from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
 from journal.quantities.counts import counted
 from journal.records.instants import iso, local
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.keeping import MakeRow
@@ -79,11 +80,11 @@ def _makes(args: argparse.Namespace) -> Answer:
             "best_score": row.best_score,
             "failed": row.failed,
             "why_failed": row.why_failed or None,
-            "verdict": None if row.verdict is None else row.verdict.sentence,
+            "verdict": None if row.verdict is None else text_of(row.verdict.message),
         }
         for row in found
     ]
-    said = [f"{row.code}: {row.verdict.sentence}" for row in found if row.verdict]
+    said = [f"{row.code}: {text_of(row.verdict.message)}" for row in found if row.verdict]
     return Answer("\n".join([aligned(rows, right=(3, 4, 5, 6)), *said]), data)
 
 

@@ -9,6 +9,7 @@ from journal.command.answer import Answer
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_at, add_make
 from journal.command.values import instant, make_id, to_write
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -30,7 +31,7 @@ def verdict_now(journal: Journal, make: Make) -> str | None:
         except CurveError:  # a plan whose culture is of no known type
             return None
         said = None if found is None else journal.outcomes.keep_verdict(make, found)
-    return None if said is None else said.sentence
+    return None if said is None else text_of(said.message)
 
 
 def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
@@ -38,7 +39,7 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
     ids = dict.fromkeys(journal.wheel_by_code(code).make_id for code in wheels or ())
     makes = [journal.makes.get(one) for one in ids]
     said = [(make.code, journal.outcomes.verdict(make)) for make in makes]
-    return [f"{code}: {verdict.sentence}" for code, verdict in said if verdict is not None]
+    return [f"{code}: {text_of(one.message)}" for code, one in said if one is not None]
 
 
 def said_of(verdict: str | None) -> dict[str, str]:

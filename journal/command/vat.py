@@ -204,7 +204,7 @@ def _finish_arguments(parser: Parser) -> None:
 
 
 def _finish(args: argparse.Namespace) -> Answer:
-    from journal.curves.verdict import outcome_lines
+    from journal.wording.outcomes import outcome_lines
 
     weights = [amount(text, "mass") for text in args.wheel]
     with to_write(args.file) as journal:

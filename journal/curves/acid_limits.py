@@ -12,7 +12,7 @@ from functools import cache
 from journal.curves.culture_time import culture_in_min
 from journal.curves.titration import FRESH_PH, ph_of_acidity
 from journal.curves.titration import KINDS as TITRATED
-from journal.quantities.written import write
+from journal.message import Message
 from journal.records.makes import Make, Milk
 from journal.records.plans import Gate, Plan
 from journal.records.tables import table
@@ -31,7 +31,7 @@ class AcidLimit:
 
     `good` is what a sound cheese has reached, `slow` what a slow one has not (both alike where
     only one is known), as readings of `kind`; `good_ph` and `slow_ph` are the same as pH of what
-    `whey` says, curd or whey. `words` says it in a sentence's end.
+    `whey` says, curd or whey. `message` says it as a sentence's end.
     """
 
     family: str
@@ -41,7 +41,7 @@ class AcidLimit:
     slow: float
     good_ph: float
     slow_ph: float
-    words: str
+    message: Message
     published: bool
 
     @property
@@ -92,12 +92,15 @@ def _of_family(plan: Plan, family: str) -> tuple[AcidLimit, ...]:
         kind, hours = rows["kind"][i], float(rows["hours"][i])
         good, slow = float(rows["good"][i]), float(rows["slow"][i])
         published = not rows["source"][i].startswith("common practice")
-        said = (
-            f"{'published' if published else 'usual'} for {family} cheese after {hours:.0f} hours"
-        )
         phs = _as_ph(plan, kind, good), _as_ph(plan, kind, slow)
-        words = f"{said}: {rows['note'][i]} ({rows['source'][i]})"
-        out.append(AcidLimit(family, hours, kind, good, slow, *phs, words, published))
+        said = Message(
+            "curves.limit-published" if published else "curves.limit-usual",
+            family=family,
+            hours=hours,
+            note=rows["note"][i],
+            source=rows["source"][i],
+        )
+        out.append(AcidLimit(family, hours, kind, good, slow, *phs, said, published))
     return tuple(out)
 
 
@@ -108,11 +111,11 @@ def _own(plan: Plan) -> list[AcidLimit]:
         hours = (closes - zero) / 60
         if hours <= 0:
             continue
-        what = "whey" if gate.kind == "whey-ph" else "curd"
-        said = (
-            f"the plan's own target is {what} at pH {gate.high:.2f} or below "
-            f"{write(round(closes - zero), 'duration')} after the culture (common practice, no "
-            "source)"
+        said = Message(
+            "curves.limit-own",
+            of="whey" if gate.kind == "whey-ph" else "curd",
+            ph=gate.high,
+            minutes=round(closes - zero),
         )
         good = gate.high
         slow = good + min(SWEETER_PH, SHORT * (FRESH_PH - good))

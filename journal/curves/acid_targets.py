@@ -8,8 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.curves.day import last_reading_min, stage_times
-from journal.records.instants import clock
-from journal.records.kinds import READING_KINDS
+from journal.message import Instant, Message
 from journal.records.plans import Gate
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
@@ -43,8 +42,8 @@ def day_gates(whole: WholeMake, begins: Sequence[float], ends: Sequence[float]) 
     return out
 
 
-def missed_targets(whole: WholeMake) -> list[str]:
-    """Each acid target whose time is over and that the readings say was missed, in words.
+def missed_targets(whole: WholeMake) -> list[Message]:
+    """Each acid target whose time is over and that the readings say was missed.
 
     A target nobody read near its time is left out: nothing is known of it. Of a make that runs
     only what was over at its last reading counts.
@@ -58,7 +57,7 @@ def missed_targets(whole: WholeMake) -> list[str]:
             continue
         value = _nearest_miss(whole, one)
         if value is not None:
-            out.append(_words(whole, one, value))
+            out.append(_missed(whole, one, value))
     return out
 
 
@@ -90,11 +89,15 @@ def _read(whole: WholeMake, kind: str) -> tuple[Floats, Floats]:
     return at[order], np.concatenate([t.value for t in traces])[order]
 
 
-def _words(whole: WholeMake, one: DayGate, found: tuple[float, float]) -> str:
-    """ "drain: curd pH 6.45 at 11:40, not 6.10 to 6.20"."""
+def _missed(whole: WholeMake, one: DayGate, found: tuple[float, float]) -> Message:
     minute, value = found
-    kind = READING_KINDS[one.gate.kind]
-    at = clock(whole.make.started_ms + round(minute * 60_000), whole.make.zone)
-    unit = "" if kind.unit == "pH" else f" {kind.unit}"
-    low, high = (f"{v:.{kind.digits}f}" for v in (one.gate.low, one.gate.high))
-    return f"{one.label}: {kind.label} {value:.{kind.digits}f}{unit} at {at}, not {low} to {high}"
+    at = Instant(whole.make.started_ms + round(minute * 60_000), whole.make.zone)
+    return Message(
+        "curves.target-missed",
+        stage=one.label,
+        kind=one.gate.kind,
+        value=value,
+        at=at,
+        low=one.gate.low,
+        high=one.gate.high,
+    )

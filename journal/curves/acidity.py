@@ -23,17 +23,11 @@ from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
 from journal.curves.plan_gates import told_by, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
-from journal.curves.slow_acid import (
-    CAUTION,
-    held_to_limits,
-    is_met,
-    is_slow,
-    slow_words,
-    stall_words,
-)
+from journal.curves.slow_acid import cautioned, failing, held_to_limits, is_met, is_slow, slow
 from journal.curves.solver import Prior, Solved
 from journal.curves.stall import ph_of, tau_of
 from journal.curves.weighing import weigh
+from journal.message import Message
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
@@ -55,7 +49,7 @@ class Forecast:
     at all, `tenths` the same in whole tenths (none where it will not be reached), and `by_at_ms`
     when so many tenths will have reached it. `stalled` is how
     likely the culture is slow or has stalled by the last reading, `called` true when slow acid is
-    named; `sentence` says so, with the published caution ("" while nothing speaks for it).
+    named; `message` says so, with the published caution (None while nothing speaks for it).
     """
 
     ph: float
@@ -63,20 +57,13 @@ class Forecast:
     reached_at_ms: int | None
     low_at_ms: int | None
     high_at_ms: int | None
-    basis: str
+    basis: Message
     chance: float
     stalled: float = 0.0
     called: bool = False
-    sentence: str = ""
+    message: Message | None = None
     tenths: int = 10
     by_at_ms: int | None = None
-
-    def doubt(self, by: str) -> str:
-        """What is said of a pH that is rather not reached than reached, `by` its `by_at_ms` in
-        words: "3 in 10 that it is reached by 14:00"."""
-        if not self.tenths:
-            return "will not be reached on this course"
-        return f"{self.tenths} in 10 that it is reached by {by}"
 
 
 class Fan(NamedTuple):
@@ -155,7 +142,7 @@ def forecast(
         When `of` is neither, or the level is no pH.
     """
     if not 2 <= ph <= 10:
-        raise CurveError(f"pH {ph:g} cannot be forecast: give one between 2 and 10, like 5.4.")
+        raise CurveError("curves.forecast-ph", ph=ph)
     whey = _whey(of)
     found = fit(whole, past) if fitted is None else fitted
     tau, drawn = tau_of(found.draws, ph, whey), np.empty(len(found.draws))
@@ -172,11 +159,11 @@ def forecast(
         _instant(whole, best),
         _instant(whole, low),
         _instant(whole, high),
-        f"{basis(found)}{_left_out(whole)}",
+        _basis(whole, found),
         chance,
         found.stalled,
         is_slow(whole, found),
-        _failing_words(whole, found),
+        _failing(whole, found),
         tenths,
         _instant(whole, by) if tenths else None,
     )
@@ -209,46 +196,44 @@ def fan(
     return Fan(minutes, mid, low, high)
 
 
-def basis(found: AcidFit) -> str:
-    """A sentence that says what a forecast rests on."""
-    gates = " and the plan's gates" if found.gates else ""
-    usual = f"the usual course of a {found.culture_type} culture{gates}"
-    fill = "fill" if found.gates else "fills"
-    past = _counted(found.past, "past make")
-    leans_on = past if found.past else usual
-    noun = "acidity reading" if found.titrated else "pH reading"
-    own = _counted(found.readings, noun)
-    if found.readings >= FEW and found.past:
-        return f"From {own}, leaning a little on {past}."
-    if found.readings >= FEW:
-        return f"From {own} and no past make; {usual} {fill} in the rest."
-    few = f"only {own}" if found.readings else "no pH reading yet"
-    alone = "" if found.past else " and no past make"
-    return f"From {few}{alone}, so it leans on {leans_on}."
+def basis(found: AcidFit) -> Message:
+    """What a forecast rests on."""
+    return Message(
+        "curves.basis",
+        readings=found.readings,
+        enough=found.readings >= FEW,
+        titrated=found.titrated,
+        past=found.past,
+        culture=found.culture_type,
+        gates=found.gates,
+    )
 
 
-def _left_out(whole: WholeMake) -> str:
-    """That whey was titrated after water went into it, where no pH was read since; else ""."""
+def _basis(whole: WholeMake, found: AcidFit) -> Message:
+    """What a forecast rests on, and what is left out."""
+    left_out = _left_out(whole)
+    said = basis(found)
+    return Message("curves.basis-but", basis=said, titrated=left_out) if left_out else said
+
+
+def _left_out(whole: WholeMake) -> int:
+    """How often whey was titrated after water went into it, where no pH was read since; else 0."""
     washed = _washed_min(whole)
     since = {
         kind: int(np.sum(trace.minutes_from(whole.make.started_ms) >= washed))
         for kind in ACID_KINDS
         for trace in (whole.trace(kind).sound(),)
     }
-    titrated = sum(since[kind] for kind in titration.KINDS)
-    if not titrated or any(since[kind] for kind in KINDS):
-        return ""
-    said = _counted(titrated, "acidity reading")
-    return (
-        f" {said} since the wash {'is' if titrated == 1 else 'are'} left out: water thins the "
-        "whey, and its acidity no longer shows whether the curd sours. Read the pH of the curd."
-    )
+    return 0 if any(since[kind] for kind in KINDS) else sum(since[k] for k in titration.KINDS)
 
 
-def _failing_words(whole: WholeMake, found: AcidFit) -> str:
+def _failing(whole: WholeMake, found: AcidFit) -> Message | None:
     """What is said of a culture that fails or may; of a limit that is missed where it does not."""
-    slow = "" if found.called else slow_words(whole, found)
-    return f"{slow} {CAUTION}" if slow else stall_words(found.stalled, found.called)
+    said = None if found.called else slow(whole, found)
+    if said is not None:
+        return cautioned(said)
+    said = failing(found.stalled, found.called)
+    return cautioned(said) if said is not None and found.called else said
 
 
 def tells_when(found: AcidFit, ph: float) -> bool:
@@ -264,14 +249,10 @@ def has_acid(whole: WholeMake) -> bool:
     return any(len(whole.trace(kind).sound()) for kind in ACID_KINDS)
 
 
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
 def _whey(of: str) -> float:
     """1 for whey, 0 for curd; CurveError for anything else."""
     if of not in OF:
-        raise CurveError(f"A forecast is of curd or of whey, not of “{of}”.")
+        raise CurveError("curves.forecast-of", of=of)
     return float(of == "whey")
 
 

@@ -35,7 +35,7 @@ def moment_ms(whole: WholeMake, name: str) -> int | None:
         When no moment has that name.
     """
     if name not in MOMENTS:
-        raise CurveError(f"There is no moment called “{name}”. There are: {', '.join(MOMENTS)}.")
+        raise CurveError("curves.no-moment", name=name, known=tuple(MOMENTS))
     kind = MOMENTS[name]
     if kind is None:
         return whole.make.started_ms
@@ -53,8 +53,6 @@ def aligned(whole: WholeMake, kind: str, moment: str) -> Aligned:
     """
     zero = moment_ms(whole, moment)
     if zero is None:
-        raise CurveError(
-            f"{whole.make.code} has no “{moment}” to be aligned at: choose another moment."
-        )
+        raise CurveError("curves.moment-not-come", make=whole.make.code, moment=moment)
     trace = whole.trace(reading_kind(kind).key).sound()
     return Aligned(trace.minutes_from(zero), trace.value)

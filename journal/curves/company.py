@@ -11,6 +11,7 @@ import numpy.typing as npt
 from journal.curves import CurveError
 from journal.curves.align import Aligned, aligned, moment_ms
 from journal.curves.unusual import what_was_different as what_was_different
+from journal.message import Message
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
@@ -36,13 +37,13 @@ class Band:
     whole_range: bool
 
     @property
-    def says(self) -> str:
-        """What the band is, in words."""
+    def says(self) -> Message:
+        """What the band is."""
         if self.makes < 2:
-            return "A band needs at least two makes."
+            return Message("curves.band-of-none")
         if self.whole_range:
-            return f"From the lowest to the highest of {self.makes} makes."
-        return f"Where 8 in 10 of {self.makes} makes lie."
+            return Message("curves.band-of-few", makes=self.makes)
+        return Message("curves.band", makes=self.makes)
 
 
 def band(wholes: Sequence[WholeMake], kind: str, moment: str, grid_min: float = 1.0) -> Band:
@@ -57,7 +58,7 @@ def band(wholes: Sequence[WholeMake], kind: str, moment: str, grid_min: float = 
         When there is no such moment or kind, or the grid has no width.
     """
     if not grid_min > 0:
-        raise CurveError("A band needs a grid wider than nothing.")
+        raise CurveError("curves.band-grid")
     there = [w for w in wholes if moment_ms(w, moment) is not None]
     curves = [c for c in (aligned(w, kind, moment) for w in there) if len(c.minutes)]
     grid = _grid(curves, grid_min)

@@ -80,7 +80,7 @@ def day_line(whole: WholeMake, now_min: float | None = None) -> Line:
 def line_of(whole: WholeMake, clock: str = "day", now_min: float | None = None) -> Line:
     """The planned line on the clock asked for, "day" or "plan"; CurveError for another word."""
     if clock not in CLOCKS:
-        raise CurveError(f"There is no clock called “{clock}”. There are: {', '.join(CLOCKS)}.")
+        raise CurveError("curves.no-clock", name=clock, known=CLOCKS)
     return day_line(whole, now_min) if clock == "day" else plan_line(whole.plan)
 
 

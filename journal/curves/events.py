@@ -11,14 +11,11 @@ from journal.curves.acidity import fit, has_acid
 from journal.curves.culture_time import culture_in_min
 from journal.curves.day import Line, day_line, planned_at, segments
 from journal.curves.deviation import slope, strayed
-from journal.curves.heating import Vessel, heating
 from journal.curves.leaning import AcidFit
-from journal.curves.slow_acid import CAUTION, slow_words
-from journal.curves.standing import Standing, standing
+from journal.curves.slow_acid import cautioned, slow
+from journal.curves.standing import Standing
 from journal.curves.until import whole_until
-from journal.quantities.counts import counted
-from journal.quantities.written import write
-from journal.records.instants import clock
+from journal.message import Instant, Message
 from journal.records.plans import Stage
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
@@ -38,8 +35,9 @@ class Event:
     `kind` is "outside", "quick", "lagging" or "slow acid". `minutes` is how long it has lasted,
     `mean_c` and `worst_c` are read minus planned °C (None where no temperature strays). For
     "quick" and "lagging" both are None; for "slow acid" `since_ms` is when the culture went in.
-    `how_long` says of "outside" how many minutes of it are known, reckoned as `deviation` does:
-    "8 min", or "at 3 readings" where they stand too far apart to tell.
+    `how_long` says of "outside" how many minutes of it are known, reckoned as `deviation` does, or
+    at how many readings it was where they stand too far apart to tell. `message` says all of it;
+    that of "slow acid" has the caution, and among its values what is `said` before it.
     """
 
     kind: str
@@ -47,9 +45,9 @@ class Event:
     minutes: float
     mean_c: float | None
     worst_c: float | None
-    sentence: str
+    message: Message
     lasts: bool = True
-    how_long: str = ""
+    how_long: Message | None = None
 
     @property
     def key(self) -> str:
@@ -85,29 +83,6 @@ def events(
     return sorted(out, key=_since)
 
 
-def sentences(
-    whole: WholeMake,
-    now_ms: int,
-    *,
-    vessels: Sequence[Vessel] = (),
-    past: Sequence[AcidFit] = (),
-    fitted: AcidFit | None = None,
-) -> list[str]:
-    """What the vat's page has to say at a moment: the ramp, else how the milk stands to the plan,
-    and what strays now."""
-    out = []
-    stands = standing(whole, now_ms)
-    if stands.is_old(now_ms):
-        out.append(old_words(stands, now_ms, whole.make.zone))
-    elif stands.advice is not None:
-        out.append(stands.advice.sentence)
-    ramp = None if stands.is_old(now_ms) else heating(whole, heard_until(whole, now_ms), vessels)
-    if ramp is not None:
-        out.append(ramp.sentence)
-    found = events(whole, now_ms, past, fitted=fitted)
-    return out + [event.sentence for event in found if event.lasts]
-
-
 def heard_until(whole: WholeMake, now_ms: int) -> int:
     """The last instant at which the milk was read or its heat was logged: what is reckoned ahead
     begins there, so that it does not move with the clock."""
@@ -116,13 +91,14 @@ def heard_until(whole: WholeMake, now_ms: int) -> int:
     return max((int(one[0]) for one in at if len(one)), default=now_ms)
 
 
-def old_words(stands: Standing, now_ms: int, zone: str) -> str:
-    """How old the last reading is: "Milk last read 17 min ago: 33.0 °C at 10:42."."""
+def last_read(stands: Standing, now_ms: int, zone: str) -> Message | None:
+    """How old the last reading is; None without one."""
     at_ms, value = stands.last_at_ms, stands.last_c
     if at_ms is None or value is None:
-        return ""
-    age = write((now_ms - at_ms) // 60_000, "duration")
-    return f"Milk last read {age} ago: {value:.1f} °C at {clock(at_ms, zone)}."
+        return None
+    age = (now_ms - at_ms) // 60_000
+    at = Instant(at_ms, zone)
+    return Message("curves.milk-last-read", minutes=age, read_c=value, at=at)
 
 
 def _since(event: Event) -> tuple[int, str]:
@@ -151,12 +127,14 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
         if minutes >= LASTS_MIN:
             near = slice(max(first - 1, 0), end + 1)
             known = strayed(at[near], trace.value[near], line, whole.plan, (int(side[first]),))
-            words = _how_long(known.outside, end - first)
-            yield _stray(whole, int(trace.at_ms[first]), minutes, apart[first:end], lasts, words)
+            long = _how_long(known.outside, int(end - first))
+            yield _stray(whole, int(trace.at_ms[first]), minutes, apart[first:end], lasts, long)
 
 
-def _how_long(known_min: float, readings: int) -> str:
-    return f"{known_min:.0f} min" if known_min >= 1 else f"at {counted(readings, 'reading')}"
+def _how_long(known_min: float, readings: int) -> Message:
+    if known_min >= 1:
+        return Message("curves.known-minutes", minutes=known_min)
+    return Message("curves.at-readings", readings=readings)
 
 
 def _on_its_way(whole: WholeMake, place: np.ndarray, value: Floats, width: Floats) -> np.ndarray:
@@ -178,16 +156,18 @@ def _plan_at(line: Line, at: Floats) -> tuple[np.ndarray, Floats]:
 
 
 def _stray(
-    whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts: bool, how_long: str
+    whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts: bool, how_long: Message
 ) -> Event:
     mean, worst = float(apart.mean()), float(apart[np.argmax(np.abs(apart))])
-    where = "above" if mean > 0 else "below"
-    have = "has been" if lasts else "was"
-    lasted = how_long if how_long.startswith("at ") else f"for {how_long}"
-    said = (
-        f"The milk {have} {where} its corridor {lasted} since "
-        f"{clock(since_ms, whole.make.zone)}: by {abs(mean):.1f} °C on the mean, "
-        f"{abs(worst):.1f} °C at worst."
+    said = Message(
+        "curves.outside",
+        lasts=lasts,
+        above=mean > 0,
+        known="minutes" in how_long.values,
+        how_long=how_long,
+        since=Instant(since_ms, whole.make.zone),
+        mean_c=abs(mean),
+        worst_c=abs(worst),
     )
     return Event("outside", since_ms, minutes, mean, worst, said, lasts, how_long)
 
@@ -219,17 +199,18 @@ def _rate_of(whole: WholeMake, place: int, begin_ms: int, now_ms: int) -> Iterat
         yield Event(found[0], begin_ms, passed, None, None, found[1], runs)
 
 
-def _rate_event(stage: Stage, rate: float, planned: float, runs: bool) -> tuple[str, str] | None:
-    """The kind and the sentence, None while the cook climbs about as planned."""
+def _rate_event(
+    stage: Stage, rate: float, planned: float, runs: bool
+) -> tuple[str, Message] | None:
+    """The kind and what is said, None while the cook climbs about as planned."""
     limit = stage.limit_c_per_min
-    numbers = f"{rate:.2f} °C/min{' so far' if runs else ''}, planned {planned:.2f}"
-    is_quicker = "The cook is quicker" if runs else "The cook was quicker"
+    numbers = {"lasts": runs, "rate": rate, "planned": planned}
     if limit is not None and rate > limit * (1 + LIMIT_OFF):
-        return "quick", f"{is_quicker} than the plan allows: {numbers}, limit {limit:.2f}."
+        return "quick", Message("curves.cook-over-limit", **numbers, limit=limit)
     if rate > planned * (1 + RATE_OFF):
-        return "quick", f"{is_quicker} than planned: {numbers}."
+        return "quick", Message("curves.cook-quick", **numbers)
     if rate < planned * (1 - RATE_OFF):
-        return "lagging", f"The cook {'lags' if runs else 'lagged'}: {numbers}."
+        return "lagging", Message("curves.cook-lags", **numbers)
     return None
 
 
@@ -240,8 +221,8 @@ def _acid(
     if not has_acid(whole):
         return
     found = fit(whole, past) if fitted is None else fitted
-    said = slow_words(whole, found)
-    if not said:
+    said = slow(whole, found)
+    if said is None:
         return
     since = whole.make.started_ms + round(culture_in_min(whole) * 60_000)
-    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, f"{said} {CAUTION}")
+    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, cautioned(said))

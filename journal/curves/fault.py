@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from journal.message import Message
 from journal.records.plans import Plan, Stage
 
 
@@ -13,7 +14,7 @@ class Fault:
     """Something that cannot work: the place of the stage it is at (-1: the plan), and why."""
 
     stage: int
-    sentence: str
+    message: Message
 
 
 def of_kind(plan: Plan, *kinds: str) -> list[tuple[int, Stage]]:

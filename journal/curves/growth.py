@@ -47,8 +47,7 @@ def culture(name: str) -> Culture:
     try:
         return CULTURES[name]
     except KeyError:
-        known = ", ".join(CULTURES)
-        raise CurveError(f"There is no culture type “{name}”. There are: {known}.") from None
+        raise CurveError("curves.no-culture-type", name=name, known=tuple(CULTURES)) from None
 
 
 def ctmi(
@@ -70,7 +69,7 @@ def ctmi(
     Source: Rosso et al. 1993; the equation from memory, its limits checked.
     """
     if not lowest_c < best_c < highest_c or 2 * best_c <= lowest_c + highest_c:
-        raise CurveError("A culture's best temperature lies between its limits, nearer the upper.")
+        raise CurveError("curves.best-temperature")
     t = np.asarray(temp_c, dtype=float)
     inside = (t > lowest_c) & (t < highest_c)
     held = np.where(inside, t, best_c)

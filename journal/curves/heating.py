@@ -26,7 +26,6 @@ from journal.curves.vessel_fit import (
     usual_lags,
     ways,
 )
-from journal.records.instants import clock
 from journal.records.traces import Floats, Trace
 from journal.records.whole import WholeMake
 
@@ -59,7 +58,6 @@ LEARNS = 0.2  # of the time until the heat is turned down: by so much that may s
 SLOWEST = 0.03  # °C/min: no second heating is taken to be slower
 VAGUE = 1.6  # a lag that may be so many times longer is not known
 HAND_MIN = 0.5  # from being told until the heat is down
-EARLY = "earlier than may be needed: this vessel's lag is not known yet"
 # What a second heating takes: minutes, times the lag, times what is missed at the rate before.
 AGAIN_MIN, AGAIN_LAGS, AGAIN_TIMES, AGAIN_SPREAD = 10.0, 2.0, 3.0, 0.35
 COASTS, COASTS_SPREAD = 0.95, 0.2  # of lag times rate: what the milk coasts by, and its spread
@@ -103,7 +101,6 @@ class Heating:
     target_c: float
     late_min: float | None
     in_time: bool
-    sentence: str
     down_c: float | None = None
     early: bool = False
 
@@ -237,7 +234,6 @@ def _answer(
     turn = _instant(begin_ms, max(turned.down, aim.now))
     coast_c = None if turn is None else float(np.median(turned.coast))
     rate = min(needed, limit)
-    words = _sentence(whole, at, turn, aim.target, turned, rate, needed, limit)
     late = None if at[0] is None else float(arrives[0] - aim.planned)
     return Heating(
         at[0],
@@ -250,7 +246,6 @@ def _answer(
         aim.target,
         late,
         bool(needed <= limit),
-        words,
         None if turn is None else turned.down_c,
         turned.early,
     )
@@ -466,35 +461,3 @@ def _first(there: npt.NDArray[np.bool_], ahead: Floats) -> Floats:
 
 def _instant(begin_ms: int, minutes: float) -> int | None:
     return begin_ms + round(minutes * 60_000) if np.isfinite(minutes) else None
-
-
-def _sentence(
-    whole: WholeMake,
-    at: list[int | None],
-    turn: int | None,
-    target: float,
-    turned: Drawn,
-    rate: float,
-    needed: float,
-    limit: float,
-) -> str:
-    """The advice in words."""
-    zone, said = whole.make.zone, []
-    if at[0] is None:
-        said.append(f"At this rate the milk does not come to {target:.1f} °C.")
-    else:
-        until = "no sure end" if at[2] is None else clock(at[2], zone)
-        since = clock(at[1] or at[0], zone)
-        said.append(f"At {target:.1f} °C about {clock(at[0], zone)} ({since} to {until}).")
-    if turn is not None:
-        said.append(
-            f"Turn the heat down at {clock(turn, zone)}, at {turned.down_c:.1f} °C: "
-            f"it coasts {np.median(turned.coast):.1f} °C."
-        )
-        if turned.early:
-            said.append(f"{EARLY[:1].upper()}{EARLY[1:]}.")
-    if needed <= limit:
-        said.append(f"{rate:.2f} °C/min lands on the plan.")
-    else:
-        said.append(f"The plan allows {limit:.2f} °C/min at most: it arrives late.")
-    return " ".join(said)

@@ -1,4 +1,4 @@
-"""What in a plan cannot work: each fault at its stage, in a sentence."""
+"""What in a plan cannot work: each fault at its stage, with its message."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from journal.curves.fault import Fault, of_kind, places_of
 from journal.curves.growth import culture
 from journal.curves.plan_acid import planned_make, planned_time, reached_min
 from journal.curves.plan_safety import SAFETY
-from journal.quantities.written import write
+from journal.message import Message
 from journal.reckoning.brine import GOUDA_M2_S, g_per_kg_water, hours_for_share, uptake_share
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.doses import (
@@ -35,7 +35,6 @@ from journal.records.plan_expected import (
 )
 from journal.records.plan_scaled import wheel_of
 from journal.records.plans import Gate, Plan, Stage
-from journal.records.stage_written import size_text
 
 # The highest published: 28 psi for gouda (University of Guelph).
 MOST_PRESSURE_KPA = 195.0
@@ -86,20 +85,21 @@ def _cook_below_set(plan: Plan) -> Iterator[Fault]:
         if i > place and stage.target_c is not None and stage.target_c < set_c - _ROUNDING:
             yield Fault(
                 i,
-                f"The {stage.label} at {stage.target_c:.1f} °C is colder than the set at "
-                f"{set_c:.1f} °C: curd is heated to drive the whey out.",
+                Message(
+                    "curves.cook-colder-than-set",
+                    stage=stage.label,
+                    target_c=stage.target_c,
+                    set_c=set_c,
+                ),
             )
 
 
 def _set_temperature(plan: Plan) -> Iterator[Fault]:
     for i, stage in of_kind(plan, "set"):
         if stage.target_c is None:
-            yield Fault(i, f"The {stage.label} names no temperature: rennet needs one.")
+            yield Fault(i, Message("curves.set-without-temperature", stage=stage.label))
         elif stage.target_c > HOTTEST_SET_C:
-            yield Fault(
-                i,
-                f"At {stage.target_c:.1f} °C rennet hardly works: it is at its best near 41 °C.",
-            )
+            yield Fault(i, Message("curves.set-too-warm", target_c=stage.target_c))
 
 
 def _culture_temperature(plan: Plan) -> Iterator[Fault]:
@@ -110,8 +110,13 @@ def _culture_temperature(plan: Plan) -> Iterator[Fault]:
         if not kind.lowest_c < stage.target_c < kind.highest_c:
             yield Fault(
                 i,
-                f"No {plan.culture_type} culture works at {stage.target_c:.1f} °C: it wants "
-                f"between {kind.lowest_c:.0f} and {kind.highest_c:.0f} °C.",
+                Message(
+                    "curves.culture-temperature",
+                    culture=plan.culture_type,
+                    target_c=stage.target_c,
+                    lowest_c=kind.lowest_c,
+                    highest_c=kind.highest_c,
+                ),
             )
 
 
@@ -122,13 +127,11 @@ def _ramps(plan: Plan) -> Iterator[Fault]:
         limit = stage.limit_c_per_min
         steepest = max((_slope(a, b) for a, b in pairwise(knots)), default=0.0)
         if limit is not None and steepest > limit * (1 + 1e-3) + _ROUNDING:
-            at_once = steepest == float("inf")
-            warms = "warms at once" if at_once else f"warms {steepest:.2g} °C a minute"
-            yield Fault(
-                i,
-                f"To be at {stage.target_c:.1f} °C in time the {stage.label} {warms}, quicker than "
-                f"its limit of {limit:.2g}.",
-            )
+            numbers = {"target_c": stage.target_c, "stage": stage.label, "limit": limit}
+            if steepest == float("inf"):
+                yield Fault(i, Message("curves.ramp-at-once", **numbers))
+            else:
+                yield Fault(i, Message("curves.ramp-too-steep", **numbers, rate=steepest))
         now = knots[-1][1] if knots else now
 
 
@@ -151,8 +154,12 @@ def _wash_water(plan: Plan) -> Iterator[Fault]:
             if stage.target_c - ends > WASH_MISSES_C:
                 yield Fault(
                     i,
-                    f"Water at {stage.water_c:.0f} °C brings the curd to about {ends:.1f} °C, not "
-                    f"to {stage.target_c:.1f}: take more, or warmer water, or heat the vat too.",
+                    Message(
+                        "curves.wash-too-cold",
+                        water_c=stage.water_c,
+                        ends_c=ends,
+                        target_c=stage.target_c,
+                    ),
                 )
         drawn = min(drawn + stage.whey_drawn_per_l - water, 1.0)
         now = stage.target_c if stage.target_c is not None else now
@@ -169,10 +176,7 @@ def _gates(plan: Plan) -> Iterator[Fault]:
         assert gate is not None
         opens = gate.from_min or 0.0
         if opens >= stage.minutes:
-            yield Fault(
-                i,
-                f"The gate opens after {write(opens, 'duration')}, when the {stage.label} is over.",
-            )
+            yield Fault(i, Message("curves.gate-after-stage", minutes=opens, stage=stage.label))
             continue
         if time is None or not gate.kind.endswith("ph"):
             continue
@@ -185,8 +189,12 @@ def _gates(plan: Plan) -> Iterator[Fault]:
         elif late < start + opens:
             yield Fault(
                 i,
-                f"Any {plan.culture_type} culture is below pH {gate.low:.2f} long before, after "
-                f"{write(max(late, 1.0), 'duration')}: the gate comes too late.",
+                Message(
+                    "curves.gate-too-late",
+                    culture=plan.culture_type,
+                    ph=gate.low,
+                    minutes=max(late, 1.0),
+                ),
             )
 
 
@@ -202,11 +210,15 @@ def _acid_limits(plan: Plan) -> Iterator[Fault]:
         if early > due:
             yield Fault(
                 place,
-                f"The acid comes too late: no {plan.culture_type} culture is below pH "
-                f"{limit.slow_ph:.2f} by then; {limit.words}.",
+                Message(
+                    "curves.acid-too-late",
+                    culture=plan.culture_type,
+                    ph=limit.slow_ph,
+                    limit=limit.message,
+                ),
             )
         elif (sweet := _sweeter(plan, limit, due)) is not None:
-            yield Fault(sweet, f"This gate leaves the curd too sweet; {limit.words}.")
+            yield Fault(sweet, Message("curves.gate-too-sweet", limit=limit.message))
 
 
 def _sweeter(plan: Plan, limit: AcidLimit, due: float) -> int | None:
@@ -238,23 +250,25 @@ def _gates_apart(plan: Plan) -> Iterator[Fault]:
             if gate.high < first.low or gate.low > first.high:
                 yield Fault(
                     i,
-                    f"The gate asks for pH {gate.low:.2f} to {gate.high:.2f} at the very moment at "
-                    f"which the {before[1].label} still asks for {first.low:.2f} to "
-                    f"{first.high:.2f}: leave time between them.",
+                    Message(
+                        "curves.gates-at-once",
+                        low=gate.low,
+                        high=gate.high,
+                        stage=before[1].label,
+                        first_low=first.low,
+                        first_high=first.high,
+                    ),
                 )
         closes = stage.minutes if gate.to_min is None else min(gate.to_min, stage.minutes)
         before = (start + closes, stage, gate)
 
 
-def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> str:
+def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> Message:
     """Why a gate is not reached."""
-    said = (
-        f"No {plan.culture_type} culture comes down to pH {ph:.2f} in the "
-        f"{write(closes, 'duration')} to there"
-    )
+    numbers = {"culture": plan.culture_type, "ph": ph, "minutes": closes}
     if early == float("inf"):
-        return f"{said}, nor ever at these temperatures."
-    return f"{said}: the quickest takes about {write(round(early / 5) * 5, 'duration')}."
+        return Message("curves.gate-never-reached", **numbers)
+    return Message("curves.gate-too-soon", **numbers, quickest=round(early / 5) * 5)
 
 
 # What goes in
@@ -263,7 +277,7 @@ def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> str:
 def _rennet(plan: Plan) -> Iterator[Fault]:
     for i, stage in of_kind(plan, "set")[:1]:
         if not _goes_in(plan, i, "rennet"):
-            yield Fault(i, f"No rennet goes in before or at the {stage.label}: nothing sets.")
+            yield Fault(i, Message("curves.no-rennet", stage=stage.label))
 
 
 def _culture(plan: Plan) -> Iterator[Fault]:
@@ -271,7 +285,7 @@ def _culture(plan: Plan) -> Iterator[Fault]:
     ripens = of_kind(plan, "ripen")
     if sets and not _goes_in(plan, sets[0][0], "culture"):
         place = ripens[0][0] if ripens else sets[0][0]
-        yield Fault(place, "No culture goes in before the set: no acid will come.")
+        yield Fault(place, Message("curves.no-culture-before-set"))
 
 
 def _goes_in(plan: Plan, until: int, kind: str) -> bool:
@@ -282,10 +296,10 @@ def _salt(plan: Plan) -> Iterator[Fault]:
     salted = any(d.kind == "salt" and d.per_litre > 0 for s in plan.stages for d in s.doses)
     for i, stage in of_kind(plan, "salt")[-1:]:
         if not salted:
-            yield Fault(i, f"The {stage.label} names no salt.")
+            yield Fault(i, Message("curves.no-salt", stage=stage.label))
     for i, stage in of_kind(plan, "brine"):
         if not stage.brine_pct:
-            yield Fault(i, f"The {stage.label} says no strength: write brine 20 %.")
+            yield Fault(i, Message("curves.brine-without-strength", stage=stage.label))
 
 
 def _brine(plan: Plan) -> Iterator[Fault]:
@@ -301,9 +315,14 @@ def _brine(plan: Plan) -> Iterator[Fault]:
             would = 60 * hours_for_share(GOUDA_M2_S, share, *wheel)
             yield Fault(
                 i,
-                f"A wheel {wheel[1]:.0f} mm high takes some {taken:.0f} g of salt for 100 g of its "
-                f"water in {write(stage.minutes, 'duration')}; the saltiest published has "
-                f"{MOST_SALT_IN_WATER:.0f}. About {write(_about(would), 'duration')} would do.",
+                Message(
+                    "curves.brine-too-long",
+                    high_mm=wheel[1],
+                    salt_g=taken,
+                    minutes=stage.minutes,
+                    most_g=MOST_SALT_IN_WATER,
+                    would_do=_about(would),
+                ),
             )
 
 
@@ -314,11 +333,7 @@ def _calcium(plan: Plan) -> Iterator[Fault]:
         )
         share = float(calcium_chloride_pct_of_milk(calcium_chloride_g(ml), MILK_KG_PER_L))
         if share > MOST_CALCIUM_PCT_OF_MILK * 1.001:
-            yield Fault(
-                i,
-                f"{share:.3f} % of calcium chloride (of a 30 % solution) is more than the legal "
-                "0.02 % of the milk.",
-            )
+            yield Fault(i, Message("curves.much-calcium", percent=share))
 
 
 def _much_rennet(plan: Plan) -> Iterator[Fault]:
@@ -326,8 +341,8 @@ def _much_rennet(plan: Plan) -> Iterator[Fault]:
     place, per_litre = _all_of(plan, "rennet", "ml", "g")
     imcu = float(litre_dose_per_kg(per_litre)) * SINGLE_STRENGTH_IMCU_PER_ML
     if imcu > MOST_RENNET_IMCU_PER_KG * 1.001:
-        why = " ".join(rennet_warnings(imcu))
-        yield Fault(place, f"Rennet of single strength comes to {imcu:.3g} IMCU/kg. {why}")
+        why = tuple(rennet_warnings(imcu))
+        yield Fault(place, Message("curves.much-rennet", imcu_per_kg=imcu, why=why))
 
 
 def _much_culture(plan: Plan) -> Iterator[Fault]:
@@ -335,8 +350,7 @@ def _much_culture(plan: Plan) -> Iterator[Fault]:
     if per_litre / 10 > MOST_CULTURE_PCT * 1.001:
         yield Fault(
             place,
-            f"Culture of {per_litre / 10:.3g} % of the milk is more than the "
-            f"{MOST_CULTURE_PCT:.0f} % published for any of these cheeses.",
+            Message("curves.much-culture", percent=per_litre / 10, most=MOST_CULTURE_PCT),
         )
 
 
@@ -344,19 +358,15 @@ def _much_colour(plan: Plan) -> Iterator[Fault]:
     place, per_litre = _all_of(plan, "colour", "ml", "g")
     per_kg = float(litre_dose_per_kg(per_litre))
     if per_kg > MOST_COLOUR_ML_PER_KG * 1.001:
-        yield Fault(
-            place,
-            f"Colour of {1000 * per_kg:.3g} ml for 1000 kg of milk: an orange cheese takes "
-            "some 100 ml, others 1 to 2; follow the maker's sheet.",
-        )
+        yield Fault(place, Message("curves.much-colour", ml_per_1000_kg=1000 * per_kg))
 
 
 def _much_salt(plan: Plan) -> Iterator[Fault]:
     place, per_litre = _all_of(plan, "salt", "g")
     percent = of_curd_pct(plan, per_litre, 1.0)
     if percent > MOST_SALT_PCT_OF_CURD * 1.001:
-        why = " ".join(salt_warnings(percent, 100.0))
-        yield Fault(place, f"Salt of {percent:.3g} % of the curd. {why}")
+        why = tuple(salt_warnings(percent, 100.0))
+        yield Fault(place, Message("curves.much-salt", percent=percent, why=why))
 
 
 def _about(minutes: float) -> float:
@@ -383,7 +393,7 @@ def _order(plan: Plan) -> Iterator[Fault]:
     sets = [i for i, _ in of_kind(plan, "set")]
     for i, stage in of_kind(plan, "cut", "cook"):
         if sets and i < sets[0]:
-            yield Fault(i, f"The {stage.label} comes before the set: there is no curd yet.")
+            yield Fault(i, Message("curves.before-the-set", stage=stage.label))
 
 
 def _sizes(plan: Plan) -> Iterator[Fault]:
@@ -394,8 +404,7 @@ def _sizes(plan: Plan) -> Iterator[Fault]:
         if smallest is not None and stage.size_mm > smallest:
             yield Fault(
                 i,
-                f"The curd was cut to {size_text(smallest)} before: pieces do not grow to "
-                f"{size_text(stage.size_mm)}.",
+                Message("curves.pieces-grow", smallest_mm=smallest, size_mm=stage.size_mm),
             )
         smallest = stage.size_mm if smallest is None else min(smallest, stage.size_mm)
 
@@ -405,11 +414,7 @@ def _whey(plan: Plan) -> Iterator[Fault]:
     for i, stage in enumerate(plan.stages):
         out += stage.whey_drawn_per_l
         if stage.whey_drawn_per_l and out > MOST_WHEY:
-            yield Fault(
-                i,
-                f"That makes {100 * out:.0f} % of the milk drawn off as whey, more than there is "
-                "beside the curd.",
-            )
+            yield Fault(i, Message("curves.much-whey", percent=100 * out))
         out -= stage.water_added_per_l
 
 
@@ -420,18 +425,9 @@ def _press(plan: Plan) -> Iterator[Fault]:
             continue
         load, times = press_load_kg(plan, kpa), press_multiple(plan, kpa, plan.milk_l)
         if kpa > MOST_PRESSURE_KPA:
-            yield Fault(
-                i,
-                f"{kpa:.0f} kPa is more than the 195 kPa (28 psi) published for any of these "
-                "cheeses, and more than a kitchen's mould takes.",
-            )
+            yield Fault(i, Message("curves.much-pressure", kpa=kpa))
         elif times is not None and load is not None and times > MOST_TIMES_ITS_WEIGHT:
-            yield Fault(
-                i,
-                f"{load:.0f} kg is {times:.0f} times the wheel's own weight; the old rule is 10 to "
-                "20 times, and a kitchen's mould is made for that. See that no factory's pressure "
-                "is meant.",
-            )
+            yield Fault(i, Message("curves.much-load", kg=load, times=times))
 
 
 def _tower(plan: Plan) -> Iterator[Fault]:
@@ -446,10 +442,14 @@ def _tower(plan: Plan) -> Iterator[Fault]:
     wide = plan.mould_mm * (high / (MOST_TALL * plan.mould_mm)) ** (1 / 3)
     yield Fault(
         presses[0][0],
-        f"{write(found.cheese_kg, 'mass', digits=1)} of curd stand {high:.0f} mm high in one mould "
-        f"of {size_text(plan.mould_mm)}, more than one and a half times its width: press it in "
-        f"{found.moulds} moulds, each under the load of one, or in one of "
-        f"{5 * math.ceil(wide / 5)} mm.",
+        Message(
+            "curves.tower-of-curd",
+            cheese_kg=found.cheese_kg,
+            high_mm=high,
+            mould_mm=plan.mould_mm,
+            moulds=found.moulds,
+            wider_mm=5 * math.ceil(wide / 5),
+        ),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from journal.curves.fault import Fault, of_kind, places_of
-from journal.quantities.counts import counted
+from journal.message import Message
 from journal.records.plans import Plan
 
 NOT_PASTEURISED = ("raw", "thermised")  # thermised milk is treated as raw (a secondary page)
@@ -26,23 +26,14 @@ _DAY_MIN = 1440.0
 
 def _raw_in_soft(plan: Plan) -> Iterator[Fault]:
     if plan.treatment in NOT_PASTEURISED and _is_soft(plan):
-        yield Fault(
-            -1,
-            f"{_milk(plan)} in a soft cheese: Listeria grows in it even in the cold, and ripened "
-            "with mould it carries 50 to 160 times the risk of pasteurised milk (draft assessment "
-            "of the US and Canadian authorities). Use pasteurised milk; your local code decides.",
-        )
+        yield Fault(-1, Message("curves.raw-in-soft", treatment=plan.treatment))
 
 
 def _raw_too_young(plan: Plan) -> Iterator[Fault]:
     first = min(plan.taste_at_days, default=RAW_DAYS)
     if plan.treatment in NOT_PASTEURISED and first < RAW_DAYS:
-        yield Fault(
-            -1,
-            f"{_milk(plan)}, tasted after {counted(round(first), 'day')}: where raw milk is "
-            "allowed, the law mostly asks for 60 days at least, and even they prove nothing. Taste "
-            "it later, or use pasteurised milk.",
-        )
+        days = round(first)
+        yield Fault(-1, Message("curves.raw-too-young", treatment=plan.treatment, days=days))
 
 
 def _killed_culture(plan: Plan) -> Iterator[Fault]:
@@ -54,9 +45,13 @@ def _killed_culture(plan: Plan) -> Iterator[Fault]:
         if i > last and stage.target_c is not None and stage.target_c > dies:
             yield Fault(
                 i,
-                f"At {stage.target_c:.1f} °C the {stage.label} kills a {plan.culture_type} "
-                "culture: no acid comes after it. Stay below "
-                f"{STAY_BELOW_C[plan.culture_type]:.0f} °C, or take another type of culture.",
+                Message(
+                    "curves.culture-killed",
+                    target_c=stage.target_c,
+                    stage=stage.label,
+                    culture=plan.culture_type,
+                    below_c=STAY_BELOW_C[plan.culture_type],
+                ),
             )
 
 
@@ -68,11 +63,7 @@ def _unsalted(plan: Plan) -> Iterator[Fault]:
         for rule in plan.care
     )
     if presses and not salted and not rubbed:
-        yield Fault(
-            presses[-1][0],
-            "This cheese is pressed and kept, and no salt goes in or on: what salt holds back "
-            "grows in it. Salt the curd with 1.5 to 2.5 % of its weight, or brine the wheel.",
-        )
+        yield Fault(presses[-1][0], Message("curves.pressed-unsalted"))
 
 
 def _stored_warm(plan: Plan) -> Iterator[Fault]:
@@ -83,9 +74,13 @@ def _stored_warm(plan: Plan) -> Iterator[Fault]:
     if warm > allowed:
         yield Fault(
             -1,
-            f"A soft cheese would stand {counted(round(warm), 'day')} at {warmest:.1f} °C: "
-            f"Listeria and mould grow on it. Move it to {COLD_C:.0f} °C or colder within "
-            f"{counted(round(allowed), 'day')}.",
+            Message(
+                "curves.soft-kept-warm",
+                days=round(warm),
+                warmest_c=warmest,
+                cold_c=COLD_C,
+                allowed=round(allowed),
+            ),
         )
 
 
@@ -117,10 +112,6 @@ def _is_soft(plan: Plan) -> bool:
     """True for a cheese that is not pressed, and for one that its plan calls soft."""
     words = f"{plan.name} {plan.style}".lower().replace(",", " ").split()
     return "soft" in words or not of_kind(plan, "press")
-
-
-def _milk(plan: Plan) -> str:
-    return f"{plan.treatment[:1].upper()}{plan.treatment[1:]} milk"
 
 
 SAFETY: tuple[Callable[[Plan], Iterator[Fault]], ...] = (

@@ -54,9 +54,9 @@ def reduce(
     """
     times, values = np.asarray(at, dtype=float), np.asarray(value, dtype=float)
     if times.shape != values.shape or times.ndim != 1:
-        raise CurveError("A curve needs as many instants as values.")
+        raise CurveError("curves.lengths-differ")
     if columns < 1:
-        raise CurveError("A curve needs at least one column to be drawn in.")
+        raise CurveError("curves.no-column")
     broken = _breaks(times, values, gap)
     finite = np.flatnonzero(np.isfinite(values))
     kept = finite[_chosen(times[finite], values[finite], columns, view)]

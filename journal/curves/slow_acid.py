@@ -13,7 +13,7 @@ from journal.curves.plan_gates import usual_of
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
 from journal.curves.titration import FRESH_PH
-from journal.quantities.written import write
+from journal.message import Message
 from journal.records.plans import Plan
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
@@ -22,15 +22,7 @@ HOURS = 6.0  # in which Staphylococcus aureus multiplies most (J. Food Prot. 200
 UNSURE = 0.25  # from here on a failing culture is named, though not yet called
 LIKELY, SURE = 0.5, 0.9  # that a published limit is missed
 
-CAUTION = (
-    "In a slow vat Staphylococcus aureus can grow, mostly in the first six hours, and leave toxin "
-    "(J. Food Prot. 2006 69:2161). It lasts: over three years in cheddar (Tatini et al., J. Dairy "
-    "Sci.), so ageing does not help. Salting curd whose culture is dead favours it (J. Food Prot. "
-    "1981 44:189). Common practice, no source: check meter and milk temperature, read again in "
-    "15 min. If the acid stays away, do not eat it, do not age it, do not give it away; throw it "
-    "out untasted and scald the tools. Nothing here says a cheese is safe: local codes and a "
-    "licensed maker decide."
-)
+CAUTION = Message("curves.caution")
 
 
 class Expected(NamedTuple):
@@ -103,27 +95,36 @@ def is_slow(whole: WholeMake, fitted: AcidFit) -> bool:
     return fitted.called or missed(whole, fitted) is not None
 
 
-def slow_words(whole: WholeMake, fitted: AcidFit) -> str:
-    """How slow the acid is, without the caution; "" where it is not."""
+def slow(whole: WholeMake, fitted: AcidFit) -> Message | None:
+    """How slow the acid is, without the caution; None where it is not."""
     found = missed(whole, fitted)
     if found is None and not fitted.called:
-        return ""
+        return None
     whey = 0.0 if found is None else found.limit.whey
     at = expected_at(whole, fitted, HOURS) if found is None else found.expected
-    said = (
-        f"The acid is slow: {'whey' if whey else 'curd'} at pH {at.ph:.2f} expected "
-        f"{write(at.hours * 60, 'duration')} after the culture, {at.low:.2f} to {at.high:.2f}"
-    )
-    return f"{said}." if found is None else f"{said}; {found.limit.words}."
+    numbers = {
+        "of": "whey" if whey else "curd",
+        "ph": at.ph,
+        "minutes": at.hours * 60,
+        "low": at.low,
+        "high": at.high,
+    }
+    if found is None:
+        return Message("curves.slow", **numbers)
+    return Message("curves.slow-by-limit", **numbers, limit=found.limit.message)
 
 
-def stall_words(stalled: float, called: bool) -> str:
-    """What is said of a failing culture: "" while nothing speaks for one."""
+def failing(stalled: float, called: bool) -> Message | None:
+    """What is said of a failing culture, without the caution; None while nothing speaks for
+    one."""
     if called:
-        return f"This culture is slow or has stalled ({in_hundred(stalled)}). {CAUTION}"
-    if stalled >= UNSURE:
-        return f"The culture may be slow or stalling ({in_hundred(stalled)}): read the pH soon."
-    return ""
+        return Message("curves.stalled", chance=stalled)
+    return Message("curves.may-stall", chance=stalled) if stalled >= UNSURE else None
+
+
+def cautioned(said: Message) -> Message:
+    """What is said of slow acid, with the published caution; `said` is among its values."""
+    return Message("curves.cautioned", said=said, caution=CAUTION)
 
 
 def is_met(plan: Plan, rows: Floats) -> bool:
@@ -164,8 +165,3 @@ def _drawn(whole: WholeMake, fitted: AcidFit, hours: float, whey: float) -> Floa
 
 def _chance(found: Missed) -> float:
     return found.chance
-
-
-def in_hundred(share: float) -> str:
-    """A chance in words: "38 in 100"; never 100."""
-    return f"{min(round(100 * share), 99)} in 100"

@@ -12,7 +12,6 @@ from journal.curves import CurveError
 from journal.records.traces import Floats
 
 STEPS = 200
-UNSETTLED = "No curve settles on these readings: look for one that does not belong."
 NEAR_STEPS, NEAR = 25, 1e-3  # the same for a search that need not come to its end
 FLAT = 1e-14  # a step that would lower the sum of squares by less than this share ends the search
 TINY = 1e-28  # the same where nothing is left to lower
@@ -82,7 +81,7 @@ def solve(
     """
     found, settled = _search(model, observed, start, noise, prior, hold, STEPS, FLAT)
     if not settled:
-        raise CurveError(UNSETTLED)
+        raise CurveError("curves.unsettled")
     return found
 
 
@@ -116,7 +115,7 @@ def _search(
     damping = 1e-3
     cost, slope, curve = task.at(theta)
     if not np.isfinite(cost):
-        raise CurveError(UNSETTLED)
+        raise CurveError("curves.unsettled")
     for _ in range(steps):
         step = _step(slope, curve, free, damping)
         new_cost, new_slope, new_curve = task.at(theta + step)

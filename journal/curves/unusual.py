@@ -9,6 +9,7 @@ import numpy as np
 
 from journal.curves.align import MOMENTS, moment_ms
 from journal.curves.deviation import cook_rate
+from journal.message import Message
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 
@@ -21,9 +22,10 @@ MAD_TO_SD = 1.4826  # of a normal spread
 
 @dataclass(frozen=True)
 class Fact:
-    """One thing that can be said of a make in a number."""
+    """One thing that can be said of a make in a number; `what` it is, and `of` what, among its
+    values."""
 
-    name: str
+    what: Message
     unit: str
     value: float
 
@@ -35,7 +37,7 @@ class Different:
     `z` is None where fewer than three makes of the company have the fact.
     """
 
-    name: str
+    what: Message
     unit: str
     value: float
     usual: float | None
@@ -51,21 +53,24 @@ def what_was_different(whole: WholeMake, company: Sequence[WholeMake]) -> list[D
     instrument resolves. The make itself is left out of its company.
     """
     others = [
-        {fact.name: fact.value for fact in facts(other)}
+        {fact.what: fact.value for fact in facts(other)}
         for other in company
         if other.make.uuid != whole.make.uuid
     ]
     rows = [
-        _beside(fact, [o[fact.name] for o in others if fact.name in o]) for fact in facts(whole)
+        _beside(fact, [o[fact.what] for o in others if fact.what in o]) for fact in facts(whole)
     ]
     return sorted(rows, key=_strangeness)
 
 
 def facts(whole: WholeMake) -> list[Fact]:
     """Slips, lengths, temperatures at the ends of stages, pH at moments, cook rate, milk."""
-    out = [*_stage_facts(whole), *_ph_facts(whole), Fact("milk", "l", whole.make.milk.litres)]
+    litres = Fact(Message("curves.fact-litres", of="milk"), "l", whole.make.milk.litres)
+    out = [*_stage_facts(whole), *_ph_facts(whole), litres]
     rate = cook_rate(whole)
-    return out if rate is None else [*out, Fact("cook rate", "°C/min", rate)]
+    if rate is None:
+        return out
+    return [*out, Fact(Message("curves.fact-cook-rate", of="cook"), "°C/min", rate)]
 
 
 def value_at(trace: Trace, at_ms: int) -> float | None:
@@ -85,22 +90,23 @@ def _stage_facts(whole: WholeMake) -> Iterator[Fact]:
         if run.began_ms is None:
             continue
         if run.slip_min is not None:
-            yield Fact(f"{name}: slip", "min", run.slip_min)
+            yield Fact(Message("curves.fact-slip", of=name), "min", run.slip_min)
         if run.ended_ms is None:
             continue
-        yield Fact(f"{name}: length", "min", (run.ended_ms - run.began_ms) / 60_000)
+        length = (run.ended_ms - run.began_ms) / 60_000
+        yield Fact(Message("curves.fact-length", of=name), "min", length)
         warmth = value_at(milk, run.ended_ms)
         if warmth is not None:
-            yield Fact(f"{name}: milk at its end", "°C", warmth)
+            yield Fact(Message("curves.fact-milk-at-end", of=name), "°C", warmth)
 
 
 def _ph_facts(whole: WholeMake) -> Iterator[Fact]:
-    for kind, label in (("milk-ph", "milk"), ("curd-ph", "curd"), ("whey-ph", "whey")):
+    for kind, of in (("milk-ph", "milk"), ("curd-ph", "curd"), ("whey-ph", "whey")):
         for moment in MOMENTS:
             at = moment_ms(whole, moment)
             ph = None if at is None else value_at(whole.trace(kind), at)
             if ph is not None:
-                yield Fact(f"{label} pH at {moment}", "pH", ph)
+                yield Fact(Message("curves.fact-ph", of=of, moment=moment), "pH", ph)
 
 
 def _names(whole: WholeMake) -> list[str]:
@@ -118,13 +124,15 @@ def _names(whole: WholeMake) -> list[str]:
 def _beside(fact: Fact, others: list[float]) -> Different:
     if len(others) < LEAST:
         usual = float(np.median(others)) if others else None
-        return Different(fact.name, fact.unit, fact.value, usual, None, None, len(others))
+        return Different(fact.what, fact.unit, fact.value, usual, None, None, len(others))
     usual = float(np.median(others))
     spread = MAD_TO_SD * float(np.median(np.abs(np.array(others) - usual)))
     spread = max(spread, RESOLVED[fact.unit])
     z = (fact.value - usual) / spread
-    return Different(fact.name, fact.unit, fact.value, usual, spread, z, len(others))
+    return Different(fact.what, fact.unit, fact.value, usual, spread, z, len(others))
 
 
-def _strangeness(row: Different) -> tuple[bool, float, str]:
-    return row.z is None, -abs(row.z or 0.0), row.name
+def _strangeness(row: Different) -> tuple[bool, float, list[str]]:
+    what = row.what
+    named = [what.values["of"], what.id, what.values.get("moment", "")]
+    return row.z is None, -abs(row.z or 0.0), named

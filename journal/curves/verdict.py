@@ -1,16 +1,15 @@
-"""Whether a make may still be eaten: the sentence that stands once its acid failed, and the acid
-targets it missed."""
+"""Whether a make may still be eaten: what stands once its acid failed, and the acid targets it
+missed."""
 
 from __future__ import annotations
 
 from journal.curves.acid_targets import missed_targets
 from journal.curves.culture_time import culture_in_min
 from journal.curves.leaning import AcidFit
-from journal.curves.slow_acid import SURE, in_hundred, missed
-from journal.records.dates import format_day
-from journal.records.instants import clock, local
-from journal.records.kinds import reading_kind
-from journal.records.traces import STRUCK, Trace
+from journal.curves.slow_acid import SURE, missed
+from journal.message import Instant, Message
+from journal.records.instants import local
+from journal.records.traces import STRUCK
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 
@@ -25,79 +24,61 @@ def verdict_of(whole: WholeMake, fitted: AcidFit) -> Verdict | None:
     limit published for its family was missed: not only expected to be, but its hour is over. An
     acid target of the plan that is missed is no verdict: see `missed_targets`.
     """
-    last = [(int(t.at_ms[-1]), _words(whole, t)[-1]) for k in _ACIDITY
-            if len(t := whole.trace(k).sound())]  # fmt: skip
+    last = [(int(t.at_ms[-1]), kind, float(t.value[-1])) for kind in _ACIDITY
+            if len(t := whole.trace(kind).sound())]  # fmt: skip
     if not last:
         return None
-    at_ms, read = max(last)
-    why = _why(whole, fitted, at_ms, read)
-    if not why:
-        return None
-    return Verdict(
-        at_ms,
-        "Do not eat this cheese, do not age it: throw it out untasted. "
-        f"{why}; toxin that lasts may be in it.",
-    )
+    at_ms, kind, value = max(last)
+    why = _why(whole, fitted, at_ms, _read_at(whole, kind, at_ms, value))
+    return None if why is None else Verdict(at_ms, Message("curves.not-to-eat", why=why))
 
 
-def _why(whole: WholeMake, fitted: AcidFit, at_ms: int, read: str) -> str:
+def _why(whole: WholeMake, fitted: AcidFit, at_ms: int, read: Message) -> Message | None:
     if fitted.called:
-        stalled = in_hundred(fitted.stalled)
-        return f"By {read} its culture was slow or had stalled ({stalled})"
+        return Message("curves.why-stalled", read=read, chance=fitted.stalled)
     found = missed(whole, fitted)
     if found is None or not found.limit.published or found.chance < SURE:
-        return ""
+        return None
     since_culture = (at_ms - whole.make.started_ms) / 60_000 - culture_in_min(whole)
     if since_culture < 60 * found.limit.hours:
-        return ""
-    return f"By {read} the acid was too slow: {found.limit.words}"
+        return None
+    return Message("curves.why-too-slow", read=read, limit=found.limit.message)
 
 
-def verdict_words(whole: WholeMake) -> str:
-    """The verdict with what became of the readings it rests on; "" without one."""
+def verdict_on(whole: WholeMake) -> Message | None:
+    """The verdict with what became of the readings it rests on; None without one."""
     said = whole.verdict
     if said is None:
-        return ""
+        return None
     by_then = [whole.trace(kind).between(0, said.at_ms) for kind in _ACIDITY]
     struck = [
-        words
+        _read_at(whole, trace.kind, int(at_ms), float(value))
         for trace in by_then
-        for words, flags in zip(_words(whole, trace), trace.flags, strict=True)
+        for at_ms, value, flags in zip(trace.at_ms, trace.value, trace.flags, strict=True)
         if flags & STRUCK
     ]
-    since = ""
     if struck:
-        since = f" Of the readings up to then, struck out: {'; '.join(struck[-STRUCK_TOLD:])}."
+        since = Message("curves.readings-struck", readings=tuple(struck[-STRUCK_TOLD:]))
     elif not any(said.at_ms in trace.at_ms for trace in by_then):
-        since = f" The reading of {_when(whole, said.at_ms)} is no longer there."
-    return said.sentence + since
+        since = Message("curves.reading-gone", **_when(whole, said.at_ms))
+    else:
+        return said.message
+    return Message("curves.verdict-since", verdict=said.message, since=since)
 
 
-def _words(whole: WholeMake, trace: Trace) -> list[str]:
-    """Each reading of an acidity: "curd pH 6.58 at 11:40", with its day where that is another
-    than the make's."""
-    kind = reading_kind(trace.kind)
-    unit = "" if kind.quantity == "ph" else f" {kind.unit}"
-    return [
-        f"{kind.label} {value:.{kind.digits}f}{unit} at {_when(whole, int(at))}"
-        for at, value in zip(trace.at_ms, trace.value, strict=True)
-    ]
+def outcomes(whole: WholeMake) -> list[Message]:
+    """What is to be known before a make is finished, tasted or given away, beside that it failed:
+    that it is not to be eaten, and the acid targets it missed; empty where nothing is."""
+    verdict, missed = verdict_on(whole), missed_targets(whole)
+    found = [] if verdict is None else [verdict]
+    return [*found, Message("curves.targets-missed", targets=tuple(missed))] if missed else found
 
 
-def _when(whole: WholeMake, at_ms: int) -> str:
+def _read_at(whole: WholeMake, kind: str, at_ms: int, value: float) -> Message:
+    return Message("curves.read-at", kind=kind, value=value, **_when(whole, at_ms))
+
+
+def _when(whole: WholeMake, at_ms: int) -> dict[str, Instant | bool]:
     zone = whole.make.zone
-    day = local(at_ms, zone).date()
-    other = day != local(whole.make.started_ms, zone).date()
-    return clock(at_ms, zone) + (f" on {format_day(day, year=False)}" if other else "")
-
-
-def outcome_lines(whole: WholeMake) -> list[str]:
-    """What is to be known before a make is finished, tasted or given away: that it failed, that
-    it is not to be eaten, and the acid targets it missed; empty where nothing is."""
-    lines = [whole.why_failed] if whole.make.failed else []
-    if whole.verdict is not None:
-        lines.append(verdict_words(whole))
-    missed = missed_targets(whole)
-    if missed:
-        lines.append(f"Acid target missed: {'; '.join(missed)}.")
-    return lines
+    other = local(at_ms, zone).date() != local(whole.make.started_ms, zone).date()
+    return {"at": Instant(at_ms, zone), "other_day": other}

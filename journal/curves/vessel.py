@@ -42,31 +42,14 @@ class Advice:
     rising: bool = True
 
     @property
-    def sentence(self) -> str:
-        """The advice in words: how far behind, and what to do."""
-        if abs(self.behind_c) < 0.05:
-            return "On the plan."
-        said = f"{abs(self.behind_c):.1f} °C {self._way()} the plan"
-        if self.limit is None:
-            return f"{said}."
-        if self.behind_c < 0:
-            return f"{said}: turn the {'heat' if self.rising else 'cooling'} down a little."
-        return f"{said}{self._remedy()}."
+    def on_plan(self) -> bool:
+        """Whether the milk is as near the plan as a thermometer tells."""
+        return abs(self.behind_c) < 0.05
 
-    def _way(self) -> str:
-        if self.limit is None:
-            return "below" if self.behind_c > 0 else "above"
-        return "behind" if self.behind_c > 0 else "ahead of"
-
-    def _remedy(self) -> str:
-        longer = f"let it run {max(self.longer_min or 0.0, 1.0):.0f} min longer"
-        if self.rate_needed is None:
-            return f"; {longer}"
-        said = f"; to arrive on time {self.rate_needed:.2f} °C/min"
-        if self.limit is None or round(self.rate_needed, 2) <= round(self.limit, 2):
-            return said
-        longer = longer.removeprefix("let it run ")
-        return f"; at {self.limit:.2f} °C/min, the most the plan allows, {longer}"
+    @property
+    def too_quick(self) -> bool:
+        """Whether a ramp is ahead of its plan, so that it is to be slowed down."""
+        return not self.on_plan and self.limit is not None and self.behind_c < 0
 
 
 def warm(
@@ -96,9 +79,9 @@ def warm(
     power = np.broadcast_to(np.asarray(heat, dtype=float), at.shape)
     room = np.broadcast_to(np.asarray(t_room, dtype=float), at.shape)
     if at.ndim != 1 or (np.diff(at) < 0).any():
-        raise CurveError("A vessel is followed along instants that come one after the other.")
+        raise CurveError("curves.vessel-instants")
     if k < 0:
-        raise CurveError("A vessel cannot gain warmth from a colder room.")
+        raise CurveError("curves.vessel-gains")
     step = np.diff(at)
     kept = np.exp(-k * step)
     gain = step if k < 1e-15 else -np.expm1(-k * step) / k  # so little loss is none
@@ -132,7 +115,7 @@ def arrival(trace: Trace, target_c: float, now_ms: int | None = None) -> Arrival
     part[-LAST_READINGS:] |= minutes[-LAST_READINGS:] >= -OLD_MIN
     rate = slope(minutes[part], sound.value[part])
     if rate is None:
-        raise CurveError("Two readings within half an hour are needed to tell how fast it warms.")
+        raise CurveError("curves.no-rate")
     here = float(sound.value[part].mean() - rate * minutes[part].mean())
     away = target_c - here
     late = 0.0 if now_ms is None else (now_ms - zero) / 60_000

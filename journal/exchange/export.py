@@ -24,6 +24,7 @@ from journal.records.plan_text import write_plan
 from journal.records.plans import Plan
 from journal.records.tastings import SampleNote
 from journal.records.traces import STRUCK, Trace
+from journal.wording import text_of
 
 FORM = 1
 WHOLE = "journal.json"
@@ -166,7 +167,7 @@ class _Writer:
         found = asdict(record)
         if isinstance(record, Make):
             said = self._journal.outcomes.verdict(record)
-            found["verdict"] = None if said is None else said.sentence
+            found["verdict"] = None if said is None else text_of(said.message)
         return found
 
     def _file(self, name: str) -> Path:

@@ -140,9 +140,11 @@ def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
         lever, step = _lever(key), _step(_variable(key), _lever(key), plan)
         if abs((lever.planned(new) or 0.0) - value) > 0.3 * step:
             raise FindingError(f"{_variable(key).name} cannot be {value:g} beside the others.")
-    fresh = [fault for fault in faults(new) if fault not in faults(plan)]
-    if len(faults(new)) > len(faults(plan)):
-        raise FindingError(f"These values do not go together: {fresh[0].sentence}")
+    before, after = faults(plan), faults(new)
+    known = {(fault.stage, fault.message.id) for fault in before}
+    fresh = [fault for fault in after if (fault.stage, fault.message.id) not in known]
+    if len(after) > len(before):
+        raise FindingError("findings.values-apart", why=(fresh or after)[0].message)
     return new
 
 

@@ -80,13 +80,12 @@ class DutyKeeper:
         for row in self._db.execute(_WHEELS):
             one = wheel.back(row[:size])
             plan_id, plan, ages, started, zone, room, said = row[size:]
-            verdict = read_verdict(said)
             weight, weighed = weights.get(one.id, (None, None))
             out.append(
                 WheelLife(
                     one, plan, started, zone, rules.get(plan_id, ()), tuple(json.loads(ages)),
                     done.get(one.id, {}), tasted.get(one.make_id), weight, weighed, room,
-                    verdict.sentence if verdict else "",
+                    read_verdict(said),
                 )
             )  # fmt: skip
         return out

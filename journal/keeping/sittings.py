@@ -10,7 +10,7 @@ from journal.keeping import KeepingError
 from journal.keeping.cards import Card, keep_card, read_card
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
-from journal.records.verdicts import read_verdict
+from journal.records.verdicts import Verdict, read_verdict
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
@@ -30,7 +30,7 @@ class WheelRow:
     tasted: int
     last_ms: int | None
     failed: bool = False
-    verdict: str = ""  # that it is not to be eaten
+    verdict: Verdict | None = None  # that it is not to be eaten
 
 
 @dataclass(frozen=True)
@@ -155,8 +155,7 @@ class SittingKeeper:
         rows = self._db.execute(_WHEELS)
         out = []
         for row in rows:
-            said = read_verdict(row[10])
-            verdict = said.sentence if said is not None else ""
+            verdict = read_verdict(row[10])
             out.append(WheelRow(*(*row[:6], bool(row[6]), *row[7:9], bool(row[9]), verdict)))
         return out
 

@@ -12,6 +12,7 @@ from journal.records.instants import local
 from journal.records.makes import Ingredient, Make, StageRun, running_run
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.stock import in_unit, passed_on, plain_name
+from journal.records.verdicts import Verdict
 from journal.records.wheels import Wheel
 
 TASTE = "taste"
@@ -30,7 +31,7 @@ class WheelLife:
 
     `done` has the last instant of each kind of care, weighings as "weigh"; `tasted_ms` is the
     last sitting at which any wheel of its make was scored; `room` is the room's name or "";
-    `verdict` says that it is not to be eaten, "" where nothing says so.
+    `verdict` says that it is not to be eaten, None where nothing says so.
     """
 
     wheel: Wheel
@@ -44,7 +45,7 @@ class WheelLife:
     weight_kg: float | None = None
     weighed_ms: int | None = None
     room: str = ""
-    verdict: str = ""
+    verdict: Verdict | None = None
 
     @property
     def begun(self) -> date:

@@ -3,8 +3,12 @@
 A template names values in braces, each with what writes it:
 
 - `{litres:g}`, `{ph:.2f}`: Python's own format of a number;
-- `{count:wheel|wheels}`: the number with its noun; `{count:|is|are}`: the word alone;
+- `{count:wheel|wheels}`: the number with its noun; `{count:|is|are}`: the word alone, and of yes
+  or no `{lasts:|is|was}`;
 - `{names:list}`: "salt, rennet and set"; `{names:commas}`: "salt, rennet, set";
+  `{names:semicolons}`: "salt; rennet; set"; `{said:sentences}`: one after another; each of them
+  may be a message itself;
+- `{chance:in-hundred}`: "38 in 100", never 100;
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
 - `{minutes:hours}`: "62 h 5 min", never in days;
 - `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:moment}`: an `Instant`;
@@ -86,11 +90,20 @@ class _Formatter(string.Formatter):
         if "|" in format_spec:
             return _numbered(value, *format_spec.split("|"))
         if format_spec in _WRITERS:
-            return _WRITERS[format_spec](value)
+            return _WRITERS[format_spec](self._said(value))
         found = _QUANTITY.fullmatch(format_spec)
         if found and found[1] in quantities():
             return write(value, found[1], digits=int(found[2]) if found[2] else None)
         return str(format(value, format_spec))
+
+    def _said(self, value: Any) -> Any:
+        """Of several values those that are messages as their sentences."""
+        if not isinstance(value, tuple | list):
+            return value
+        return [
+            text_of(one, self._style) if isinstance(one, Message | BaseException) else one
+            for one in value
+        ]
 
 
 def _numbered(count: float, *nouns: str) -> str:
@@ -105,6 +118,10 @@ def _hours(minutes: float) -> str:
     return f"{hours} h {left} min" if hours and left else f"{hours} h" if hours else f"{left} min"
 
 
+def _in_hundred(share: float) -> str:
+    return f"{min(round(100 * share), 99)} in 100"
+
+
 def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
@@ -116,11 +133,14 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "day": lambda at: day_words(at.at_ms, at.zone),
     "first": lambda text: text[:1].upper() + text[1:],
     "hours": _hours,
+    "in-hundred": _in_hundred,
     "list": listed,
     "moment": _moment,
     "offer": offer,
     "quantity": quantity_name,
     "quoted": quoted,
+    "semicolons": "; ".join,
+    "sentences": " ".join,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
 }

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records.verdicts import Verdict
 from tests.command.conftest import Run
 
@@ -100,7 +101,8 @@ def test_a_make_fails_with_a_reason_and_that_is_taken_back(
 def test_a_make_that_failed_is_still_called_not_to_be_eaten(begun: Path, run: Run) -> None:
     with Journal.open(begun) as journal:
         make = journal.makes.by_code("latest")
-        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, "Do not eat this cheese."))
+        said = Message("Do not eat this cheese.")
+        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, said))
     assert run("fail", begun, "HL-0001", "--reason", "it never thickened").code == 0
     out = run("makes", begun).out
     assert "HL-0001: Do not eat this cheese." in out
@@ -123,7 +125,8 @@ def test_whoever_is_about_to_taste_it_by_command_is_warned(
     assert "verdicts" not in run(*act, "--json").data
     with Journal.open(finished) as journal:
         make = journal.makes.by_code("latest")
-        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, "Do not eat this cheese."))
+        said = Message("Do not eat this cheese.")
+        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, said))
     line = "HL-0001: Do not eat this cheese."
     assert run(*act, "--json").data["verdicts"] == [line]
     assert line in run(*act).out.splitlines()

@@ -11,6 +11,9 @@ from journal.curves import CurveError
 from journal.curves.align import aligned
 from journal.curves.company import band, difference, what_was_different
 from journal.curves.unusual import facts, value_at
+from journal.message import Message
+from journal.wording import text_of
+from tests.refusals import refused
 
 
 def test_the_band_of_eleven_parallel_makes(kitchen) -> None:
@@ -22,7 +25,7 @@ def test_the_band_of_eleven_parallel_makes(kitchen) -> None:
     assert got.p90[30] == pytest.approx(34)
     assert set(got.count) == {11}
     assert not got.whole_range
-    assert got.says == "Where 8 in 10 of 11 makes lie."
+    assert text_of(got.says) == "Where 8 in 10 of 11 makes lie."
 
 
 def test_fewer_than_five_makes_show_their_whole_range_and_say_so(kitchen) -> None:
@@ -30,7 +33,7 @@ def test_fewer_than_five_makes_show_their_whole_range_and_say_so(kitchen) -> Non
     got = band(makes, "milk-temp", "start")
     assert (got.p10[5], got.p50[5], got.p90[5]) == (30, 31, 33)
     assert got.whole_range
-    assert got.says == "From the lowest to the highest of 3 makes."
+    assert text_of(got.says) == "From the lowest to the highest of 3 makes."
 
 
 def test_each_make_counts_within_its_own_span_only(kitchen) -> None:
@@ -51,8 +54,8 @@ def test_makes_that_never_came_there_or_were_not_read_are_left_out(kitchen) -> N
     assert band(makes, "milk-temp", "cook begins").makes == 1
     empty = band([], "milk-temp", "cut")
     assert len(empty.minutes) == 0
-    assert empty.says == "A band needs at least two makes."
-    with pytest.raises(CurveError):
+    assert text_of(empty.says) == "A band needs at least two makes."
+    with refused(CurveError, "curves.band-grid"):
         band(makes, "milk-temp", "start", grid_min=0)
 
 
@@ -112,14 +115,15 @@ def test_the_most_unusual_comes_first(kitchen) -> None:
     company = [day(kitchen, slip=s, ph=6.40 + 0.01 * s) for s in (0.0, 1.0, 2.0, 1.0, 3.0)]
     odd = day(kitchen, slip=2.0, end_c=39.1, ph=6.05)
     rows = what_was_different(odd, [*company, odd])
-    assert rows[0].name == "curd pH at drain"
+    assert rows[0].what == Message("curves.fact-ph", of="curd", moment="drain")
+    assert text_of(rows[0].what) == "curd pH at drain"
     assert rows[0].value == pytest.approx(6.05)
     assert rows[0].usual == pytest.approx(6.41)
     assert rows[0].makes == 5
     assert rows[0].z == pytest.approx((6.05 - 6.41) / 0.03, rel=1e-6)  # a probe's resolution
     sizes = [abs(row.z) for row in rows if row.z is not None]
     assert sizes == sorted(sizes, reverse=True)
-    slip = next(row for row in rows if row.name == "cook: slip")
+    slip = next(row for row in rows if row.what == Message("curves.fact-slip", of="cook"))
     assert slip.spread == pytest.approx(1.4826)
     assert slip.z == pytest.approx(1 / 1.4826)
 
@@ -132,10 +136,10 @@ def test_too_small_a_company_calls_nothing_unusual(kitchen) -> None:
 
 
 def test_the_facts_of_a_make(kitchen) -> None:
-    told = {fact.name: fact for fact in facts(day(kitchen, slip=5.0))}
-    assert told["cook: slip"].value == pytest.approx(5)
-    assert told["cut: length"].value == pytest.approx(13)
-    assert told["cook: milk at its end"].value == pytest.approx(39.0)
+    told = {text_of(fact.what): fact for fact in facts(day(kitchen, slip=5.0))}
+    assert told["cook, slip"].value == pytest.approx(5)
+    assert told["cut, length"].value == pytest.approx(13)
+    assert told["cook, at its end"].value == pytest.approx(39.0)
     assert told["cook rate"].value == pytest.approx(0.0)
     assert told["curd pH at drain"].unit == "pH"
     assert told["milk"].value == 10.0

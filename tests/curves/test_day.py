@@ -19,6 +19,7 @@ from journal.curves.day import (
     stage_times,
 )
 from journal.records.plans import Plan, Stage
+from tests.refusals import refused
 
 
 def test_on_its_own_clock_it_is_the_plans_line(kitchen) -> None:
@@ -132,5 +133,5 @@ def test_a_plan_that_holds_no_temperature_has_no_line(kitchen_of) -> None:
 
 
 def test_an_unknown_clock_is_refused(kitchen) -> None:
-    with pytest.raises(CurveError, match="day, plan"):
+    with refused(CurveError, "curves.no-clock", known=("day", "plan")):
         line_of(kitchen.make(), "wall")

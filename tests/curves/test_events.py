@@ -9,11 +9,13 @@ import pytest
 
 from journal.curves.acidity import fit
 from journal.curves.culture_time import culture_time
-from journal.curves.events import events, sentences
+from journal.curves.events import events
 from journal.curves.sigmoid import ph_at
 from journal.curves.until import whole_until
 from journal.records.makes import Addition
 from journal.records.plans import Plan, Stage
+from journal.wording import text_of
+from journal.wording.vat import sentences
 
 COURSE = np.array([6.62, 4.9, np.log(200), np.log(45), -0.8, 0.15])
 
@@ -34,7 +36,7 @@ def test_outside_for_how_long_with_mean_and_worst(kitchen) -> None:
     assert got.worst_c == pytest.approx(1.2)
     assert not got.lasts
     # The line between the readings leaves the corridor at 71.5 and comes back at 75.5 min.
-    assert "was above its corridor for 4 min" in got.sentence
+    assert "was above its corridor for 4 min" in text_of(got.message)
 
 
 def test_while_it_lasts_it_counts_on_and_its_key_stays(kitchen) -> None:
@@ -44,7 +46,7 @@ def test_while_it_lasts_it_counts_on_and_its_key_stays(kitchen) -> None:
     assert early[0].key == late[0].key
     assert late[0].lasts
     assert late[0].worst_c == pytest.approx(-1.2)
-    assert "has been below" in late[0].sentence
+    assert "has been below" in text_of(late[0].message)
 
 
 def test_a_spoon_in_the_vat_is_no_event_nor_is_a_single_reading(kitchen) -> None:
@@ -114,7 +116,7 @@ def test_a_cook_that_is_over_stays_on_record_in_the_past(kitchen_of) -> None:
     whole = cooking(kitchen, 0.12, until=143)
     (now,) = (e for e in events(whole, kitchen.at(140)) if e.kind == "lagging")
     assert now.lasts
-    assert now.sentence.startswith("The cook lags: 0.12 °C/min so far")
+    assert text_of(now.message).startswith("The cook lags: 0.12 °C/min so far")
     runs = list(whole.runs)
     runs[4] = replace(runs[4], ended_ms=kitchen.at(144))
     runs[5] = replace(runs[5], began_ms=kitchen.at(144), ended_ms=None)
@@ -123,7 +125,7 @@ def test_a_cook_that_is_over_stays_on_record_in_the_past(kitchen_of) -> None:
     assert not then.lasts
     assert then.key == now.key
     assert then.minutes == pytest.approx(40)
-    assert then.sentence == "The cook lagged: 0.12 °C/min, planned 0.20."
+    assert text_of(then.message) == "The cook lagged: 0.12 °C/min, planned 0.20."
 
 
 def test_milk_warms_from_the_cold_at_its_own_pace_but_not_beyond(kitchen) -> None:
@@ -159,9 +161,9 @@ def test_slow_acid_is_named_before_the_six_hours_are_over_and_keeps_its_key(kitc
     assert early[0].since_ms == kitchen.start_ms
     assert early[0].minutes == pytest.approx(260)
     for words in ("Staphylococcus aureus", "2006 69:2161", "Common practice", "do not eat it"):
-        assert words in early[0].sentence
+        assert words in text_of(early[0].message)
     for borrowed in ("pH 5.8", "pH 6.3", "Salers", "Saint-Nectaire"):  # of another family of cheese
-        assert borrowed not in early[0].sentence
+        assert borrowed not in text_of(early[0].message)
 
 
 def test_what_the_page_says(kitchen_of) -> None:

@@ -12,6 +12,7 @@ from journal.curves.vessel import warm
 from journal.curves.vessel_fit import LAGS, LOSSES, response, usual_belief, ways
 from journal.curves.vessel_fit import Ramp as FittedRamp
 from journal.records.plans import Plan, Stage
+from journal.wording.vat import ramp_text
 
 STAGES = (
     Stage("ripen", 60, target_c=31.0, ramp_min=0),
@@ -81,7 +82,7 @@ def test_the_rate_lands_on_the_plan_but_never_beyond_its_limit(kitchen) -> None:
     behind = heating(cooking(kitchen, 80, 0.15), kitchen.at(80))
     assert behind.limit == 0.25
     assert behind.rate == 0.25
-    assert "The plan allows 0.25 °C/min at most" in behind.sentence
+    assert "The plan allows 0.25 °C/min at most" in ramp_text(behind, "UTC")
     near = heating(cooking(kitchen, 80, 0.24), kitchen.at(80))
     here = climbing(80, 0.24)
     assert near.rate == pytest.approx((39.0 - here) / 20, abs=0.02)
@@ -145,7 +146,7 @@ def test_a_ramp_that_will_not_come_there_says_so(kitchen) -> None:
     assert got.arrives_ms is None
     assert got.turn_down_ms is None
     assert got.coast_c is None
-    assert "does not come to 39.0 °C" in got.sentence
+    assert "does not come to 39.0 °C" in ramp_text(got, "UTC")
 
 
 @pytest.mark.parametrize("end_c", [38.65, 38.7])
@@ -206,19 +207,19 @@ def test_while_the_lag_is_not_known_the_early_end_is_taken_and_that_is_said(kitc
     whole = cooking(kitchen, 70, 0.26)
     first = heating(whole, kitchen.at(70))
     assert first.early
-    assert NOT_KNOWN in first.sentence
+    assert NOT_KNOWN in ramp_text(first, "UTC")
     assert first.down_c + first.coast_c < 39.0
     past = [vessel_of(over(kitchen, 0.25, 3.0)) for _ in range(5)]
     known = heating(whole, kitchen.at(70), past)
     assert not known.early
-    assert NOT_KNOWN not in known.sentence
+    assert NOT_KNOWN not in ramp_text(known, "UTC")
     assert known.down_c > first.down_c
 
 
 def test_a_lag_at_the_slow_end_is_not_taken_for_known(kitchen) -> None:
     got = heating(cooking(kitchen, 95, 0.26, lag=35.0), kitchen.at(95))
     assert got.early
-    assert NOT_KNOWN in got.sentence
+    assert NOT_KNOWN in ramp_text(got, "UTC")
 
 
 def test_earlier_ramps_teach_a_long_lag_whatever_their_heat(kitchen) -> None:

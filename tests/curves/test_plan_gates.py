@@ -14,6 +14,7 @@ from journal.curves.plan_acid import planned_make
 from journal.curves.plan_gates import told_by, usual_of
 from journal.curves.sigmoid import ph_at
 from journal.records.plans import Gate, Plan, Stage
+from journal.wording import text_of
 
 HELD = Stage("ripen", 300, target_c=31.0, ramp_min=0)
 
@@ -98,7 +99,7 @@ def test_makes_of_the_kitchen_outweigh_a_plan_that_is_wrong(kitchen_of) -> None:
 
 def test_the_basis_says_that_the_plans_gates_are_leant_on(kitchen_of) -> None:
     whole = kitchen_of(plan=gated(200.0, 6.2)).make(finished=False)
-    assert basis(fit(whole)) == (
+    assert text_of(basis(fit(whole))) == (
         "From no pH reading yet and no past make, so it leans on the usual course of a "
         "mesophilic culture and the plan's gates."
     )

@@ -13,14 +13,16 @@ from journal.curves.leaning import CALLED, FAILS, AcidFit, chance_of_failing, pr
 from journal.curves.plan_acid import planned_make
 from journal.curves.sampling import sampled
 from journal.curves.sigmoid import falling
-from journal.curves.slow_acid import CAUTION, expected_at, is_slow, missed, stall_words
+from journal.curves.slow_acid import CAUTION, cautioned, expected_at, failing, is_slow, missed
 from journal.curves.solver import Prior, approach
 from journal.curves.stall import ph_of, stalling, tau_of, working
+from journal.message import Message
 from journal.records.makes import Make, Milk
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording import text_of
 
 COURSE = np.array([6.62, 4.9, np.log(200), np.log(45), -0.8, 0.15])
 WARM = Plan("Held at 31", (Stage("ripen", 900, target_c=31.0, ramp_min=0),), milk_c=31.0)
@@ -110,10 +112,10 @@ def test_a_stall_is_called_and_a_working_culture_is_not(warm) -> None:
     ill = forecast(read(warm, minutes, stalled_at(150.0, 0.08)), 5.4, past=past)
     assert not sound.called
     assert sound.stalled < 0.02
-    assert sound.sentence == ""
+    assert sound.message is None
     assert ill.called
     assert ill.stalled > 0.98
-    assert "Staphylococcus aureus" in ill.sentence
+    assert "Staphylococcus aureus" in text_of(ill.message)
     assert ill.reached_at_ms is None or ill.reached_at_ms > sound.high_at_ms
 
 
@@ -194,11 +196,14 @@ def test_without_a_past_slow_acid_is_told_by_the_six_hours(pressed) -> None:
 
 
 def test_what_is_said_of_a_failing_culture() -> None:
-    assert stall_words(0.1, called=False) == ""
-    assert "may be slow" in stall_words(0.4, called=False)
-    said = stall_words(0.999, called=True)
-    assert "99 in 100" in said
-    assert CAUTION in said
+    assert failing(0.1, called=False) is None
+    assert failing(0.4, called=False) == Message("curves.may-stall", chance=0.4)
+    said = failing(0.999, called=True)
+    assert said == Message("curves.stalled", chance=0.999)
+    assert "99 in 100" in text_of(said)
+    whole = cautioned(said)
+    assert whole.values["said"] == said
+    assert text_of(whole) == f"{text_of(said)} {text_of(CAUTION)}"
 
 
 def test_a_fit_is_called_from_its_chance(warm) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from journal.curves.standing import standing, steepest
 from journal.records.plans import Stage
+from journal.wording.vat import advice_text
 
 LATE = {4: 14.0, 5: 14.0, 6: 14.0}
 
@@ -79,7 +80,7 @@ def test_a_hold_says_above_or_below(kitchen) -> None:
     log = kitchen.trace("milk-temp", [40], [30.4])
     got = standing(kitchen.make(log, begun=2, finished=False), kitchen.at(41))
     assert got.advice.limit is None
-    assert got.advice.sentence == "0.6 °C below the plan."
+    assert advice_text(got.advice) == "0.6 °C below the plan."
 
 
 def test_the_last_stage_has_none_after_it_and_a_finished_make_none_running(kitchen) -> None:
@@ -108,12 +109,12 @@ def test_the_rate_a_stage_allows() -> None:
 def test_milk_past_its_target_is_above_or_below_and_no_longer_on_a_ramp(kitchen) -> None:
     log = kitchen.trace("milk-temp", [150, 160], [38.5, 40.1])
     got = standing(cooking(kitchen, log), kitchen.at(161))
-    assert got.advice.sentence == "1.1 °C above the plan."
+    assert advice_text(got.advice) == "1.1 °C above the plan."
     assert got.advice.limit is None
     down = replace(kitchen.plan, stages=_cooled(kitchen.plan.stages))
     make = cooking(kitchen, kitchen.trace("milk-temp", [150, 160], [31.0, 28.9]))
     got = standing(replace(make, plan=down), kitchen.at(161))
-    assert got.advice.sentence == "1.1 °C below the plan."
+    assert advice_text(got.advice) == "1.1 °C below the plan."
 
 
 def test_after_its_ramp_the_rest_of_a_stage_is_a_hold(kitchen) -> None:
@@ -123,10 +124,10 @@ def test_after_its_ramp_the_rest_of_a_stage_is_a_hold(kitchen) -> None:
         make = replace(
             cooking(kitchen, kitchen.trace("milk-temp", [127, 138], [31, read])), plan=plan
         )
-        assert "the plan" in standing(make, kitchen.at(127)).advice.sentence
+        assert "the plan" in advice_text(standing(make, kitchen.at(127)).advice)
         assert standing(make, kitchen.at(127)).advice.limit == pytest.approx(abs(target - 31) / 10)
         got = standing(make, kitchen.at(139)).advice
-        assert (got.sentence, got.limit) == (f"3.0 °C {said} the plan.", None)
+        assert (advice_text(got), got.limit) == (f"3.0 °C {said} the plan.", None)
         late = kitchen.trace("milk-temp", [127, 159], [31, read])
         overdue = standing(replace(make, traces={"milk-temp": late}), kitchen.at(160)).advice
         assert (overdue.limit is None) == (target < 31)

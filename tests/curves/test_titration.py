@@ -16,6 +16,7 @@ from journal.records.makes import Make, Milk
 from journal.records.plan_text import builtin_plan
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording import text_of
 
 START_MS = 1_760_000_000_000
 CHEDDAR = builtin_plan("cheddar type")
@@ -34,7 +35,7 @@ def zero(plan) -> float:
 
 def slow(whole: WholeMake) -> list[str]:
     last = max(int(trace.at_ms[-1]) for trace in whole.traces.values())
-    return [e.sentence for e in events(whole, last + 60_000) if e.kind == "slow acid"]
+    return [text_of(e.message) for e in events(whole, last + 60_000) if e.kind == "slow acid"]
 
 
 # % lactic acid and the curd's pH of one step. Milk to pH 4.6: Mistry & Kosikowski 1985. Milk for a
@@ -91,7 +92,7 @@ def test_both_acidities_feed_one_course() -> None:
     at = [fan(w, to_min=zero(CHEDDAR) + 360).mid[-1] for w in (ph, both, acid)]
     assert at[0] < at[1] < at[2]
     assert (fit(both).readings, fit(both).titrated) == (6, 3)
-    assert "6 acidity readings" in basis(fit(both))
+    assert "6 acidity readings" in text_of(basis(fit(both)))
 
 
 def test_a_ph_reading_outweighs_a_titration() -> None:
@@ -113,9 +114,13 @@ def test_whey_titrated_since_the_wash_is_left_out_and_the_curd_asked_for() -> No
     washed = builtin_plan("washed-curd type")
     stuck = read(np.arange(3.0, 10.0), np.full(7, 0.099), plan=washed)
     asked = "7 acidity readings since the wash are left out"
-    assert asked in forecast(stuck, 5.3).basis
-    assert forecast(stuck, 5.3).basis.endswith("Read the pH of the curd.")
+    assert asked in text_of(forecast(stuck, 5.3).basis)
+    assert text_of(forecast(stuck, 5.3).basis).endswith("Read the pH of the curd.")
     curd = read([8.0], [5.6], "curd-ph", washed).traces
-    assert "left out" not in forecast(replace(stuck, traces=stuck.traces | curd), 5.3).basis
-    assert "left out" not in forecast(read([1.0], [0.099], plan=washed), 5.3).basis
-    assert "left out" not in forecast(read(np.arange(3.0, 10.0), np.full(7, 0.099)), 5.3).basis
+    assert "left out" not in text_of(
+        forecast(replace(stuck, traces=stuck.traces | curd), 5.3).basis
+    )
+    assert "left out" not in text_of(forecast(read([1.0], [0.099], plan=washed), 5.3).basis)
+    assert "left out" not in text_of(
+        forecast(read(np.arange(3.0, 10.0), np.full(7, 0.099)), 5.3).basis
+    )

@@ -8,13 +8,16 @@ from PySide6.QtCore import QSettings
 
 from journal.curves.events import Event
 from journal.desk.vat.heard import NEWS_MIN, Heard, heard_of, keep_heard
+from journal.message import Message
 
 MINUTE = 60_000
 ZERO = 1_760_000_000_000
 
 
 def outside(since: float, minutes: float, *, lasts: bool = True) -> Event:
-    return Event("outside", ZERO + round(since * MINUTE), minutes, -1.2, -1.5, "Below.", lasts)
+    return Event(
+        "outside", ZERO + round(since * MINUTE), minutes, -1.2, -1.5, Message("Below."), lasts
+    )
 
 
 def at(minutes: float) -> int:

@@ -22,6 +22,7 @@ from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Stage
+from journal.wording import text_of
 from tests.desk.conftest import cheddar_like
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -255,7 +256,7 @@ def test_slow_acid_brings_the_caution_once_and_it_stays_in_sight(
 
 def test_the_whole_caution_is_a_key_away(vat, hands, stalling):
     hands.press(ESC).press(F12)
-    assert CAUTION in words_of(vat)
+    assert text_of(CAUTION) in words_of(vat)
 
 
 def test_a_doubt_about_the_culture_never_makes_room(vat):

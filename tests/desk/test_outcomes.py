@@ -7,13 +7,15 @@ from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from journal.curves.verdict import verdict_words
+from journal.curves.verdict import verdict_on
 from journal.desk.sheets import make_record
 from journal.desk.today.agenda import agenda_of
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records.instants import DAY_MS, clock, from_iso
 from journal.records.makes import Milk
 from journal.records.verdicts import Verdict
+from journal.wording import text_of
 from tests.desk.conftest import START, cheddar_like
 from tests.desk.hands import Hands
 
@@ -36,7 +38,7 @@ def finished(journal: Journal, *, verdict: bool = False, after_days: float = 0.0
     make = journal.makes.begin(cheddar_like(), Milk(12.0), at)
     journal.makes.finish(make.id, [1.2, 1.1], at + DAY_MS)
     if verdict:
-        journal.outcomes.keep_verdict(make, Verdict(at, NOT_TO_EAT))
+        journal.outcomes.keep_verdict(make, Verdict(at, Message(NOT_TO_EAT)))
     return make
 
 
@@ -65,7 +67,7 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
         kitchen.journal.readings.log(kitchen.make.id, "curd-ph", 6.58, kitchen.after(minutes))
     qtbot.waitUntil(lambda: kitchen.journal.outcomes.verdict(kitchen.make) is not None)
     qtbot.waitUntil(hands.window.settled)
-    said = kitchen.journal.outcomes.verdict(kitchen.make).sentence
+    said = text_of(kitchen.journal.outcomes.verdict(kitchen.make).message)
     assert "do not eat" in said.lower()
     assert stands(vat, said)
     for _ in range(4):  # what rings, the caution and the advice are heard: the verdict stays
@@ -80,7 +82,7 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
     hands.press(ENTER)
     qtbot.waitUntil(lambda: kitchen.journal.makes.get(kitchen.make.id).finished_ms is not None)
     kitchen.journal.undo()
-    assert kitchen.journal.outcomes.verdict(kitchen.make).sentence == said
+    assert text_of(kitchen.journal.outcomes.verdict(kitchen.make).message) == said
     kitchen.journal.redo()
     at_60 = day(61, kitchen.journal)
     found = today(kitchen.journal, at_60)
@@ -101,7 +103,7 @@ def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(
     window.go("tastings")
     qtbot.waitUntil(window.settled)
     rows = journal.sittings.wheels()
-    assert [row.verdict for row in rows] == [NOT_TO_EAT] * 2
+    assert [text_of(row.verdict.message) for row in rows] == [NOT_TO_EAT] * 2
     assert window.current.open.chooser.table.rows_model.rows
     pages = make_record(journal.whole(make.id), tmp_path / "record.pdf")
     text = " ".join(p.extract_text() for p in PdfReader(tmp_path / "record.pdf").pages)
@@ -136,7 +138,7 @@ def test_a_verdict_names_its_reading_and_says_when_that_was_struck_out(qtbot, ki
     last = kitchen.journal.readings.trace(kitchen.make.id, "curd-ph")
     value = last.value[list(last.at_ms).index(said.at_ms)]
     named = f"curd pH {value:.2f} at {clock(said.at_ms, kitchen.make.zone)}"
-    assert f"By {named} its culture" in said.sentence
+    assert f"By {named} its culture" in text_of(said.message)
     assert not stands(vat, "struck out")
     log.strike(kitchen.make.id, "curd-ph", said.at_ms, value)
     qtbot.waitUntil(hands.window.settled)
@@ -146,7 +148,7 @@ def test_a_verdict_names_its_reading_and_says_when_that_was_struck_out(qtbot, ki
     assert not stands(vat, "struck out")
     while log.count(kitchen.make.id):
         kitchen.journal.undo()
-    found = verdict_words(kitchen.journal.whole(kitchen.make.id))
+    found = text_of(verdict_on(kitchen.journal.whole(kitchen.make.id)))
     assert found.endswith(f"The reading of {clock(said.at_ms, kitchen.make.zone)} is no longer "
                           "there.")  # fmt: skip
 

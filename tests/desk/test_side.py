@@ -10,11 +10,13 @@ from PySide6.QtTest import QTest
 from journal.curves.company import band, difference, what_was_different
 from journal.curves.unusual import Different
 from journal.desk.side.compare import COLUMNS, Asked, compare
-from journal.desk.side.words import fact_text, left_out_words, name_text, number_text, standing_out
+from journal.desk.side.words import fact_text, left_out_words, number_text, standing_out
 from journal.desk.work import State
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
+from journal.wording import text_of
 
 HOUR_MS = 3_600_000
 BEGAN = 1_770_000_000_000
@@ -99,15 +101,17 @@ def test_stopped_work_reads_nothing(kitchen) -> None:
 
 
 def test_words_of_what_was_different() -> None:
-    assert fact_text("drain: slip", "min", 21.4) == "+21 min"
-    assert fact_text("drain: slip", "min", -3.6) == "−4 min"
-    assert fact_text("drain: slip", "min", -0.2) == "0 min"
-    assert fact_text("curd pH at drain", "pH", 6.349) == "6.35"
-    assert number_text("cook rate", "°C/min", 0.2064) == "0.21"
-    assert name_text("cook: milk at its end") == "cook, at its end"
-    far = Different("first press: length", "min", 56.6, 35.0, 3.1, 7.0, 9)
+    slip = Message("curves.fact-slip", of="drain")
+    assert fact_text(slip, "min", 21.4) == "+21 min"
+    assert fact_text(slip, "min", -3.6) == "−4 min"
+    assert fact_text(slip, "min", -0.2) == "0 min"
+    assert fact_text(Message("curves.fact-ph", of="curd", moment="drain"), "pH", 6.349) == "6.35"
+    assert number_text(Message("curves.fact-cook-rate", of="cook"), "°C/min", 0.2064) == "0.21"
+    assert text_of(Message("curves.fact-milk-at-end", of="cook")) == "cook, at its end"
+    long = Message("curves.fact-length", of="first press")
+    far = Different(long, "min", 56.6, 35.0, 3.1, 7.0, 9)
     assert standing_out([far], 9) == ("Most unusual: first press, length 57 min, usually 35 min.")
-    near = Different("milk", "l", 12.4, 12.1, 0.4, 0.7, 9)
+    near = Different(Message("curves.fact-litres", of="milk"), "l", 12.4, 12.1, 0.4, 0.7, 9)
     assert standing_out([near], 9) == "Nothing was far from usual this time."
     assert "three makes" in standing_out([near], 2)
     assert left_out_words(["HL-0014"], "drain") == (

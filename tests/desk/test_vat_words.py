@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 
-from journal.curves.events import events, heard_until, sentences
+from journal.curves.events import events, heard_until
 from journal.curves.reading_age import HELD_MIN, LEFT_MIN, WARMED_MIN
 from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of
 from journal.desk.vat.heard import Heard
@@ -25,6 +25,7 @@ from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Dose, Gate, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.vat import sentences
 
 ENTER = Qt.Key.Key_Return
 ZERO = from_iso("2026-03-14T08:00", "UTC")

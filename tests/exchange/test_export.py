@@ -13,10 +13,12 @@ import pytest
 from journal.exchange import ExchangeError
 from journal.exchange.export import export_journal
 from journal.keeping.sittings import Card
+from journal.message import Message
 from journal.records.calibrations import Calibration
 from journal.records.makes import Milk, Note
 from journal.records.plan_text import read_plan
 from journal.records.verdicts import Verdict
+from journal.wording import text_of
 
 
 @pytest.fixture
@@ -158,14 +160,17 @@ def test_photos_go_out_under_the_names_their_notes_give_them(kept, make, tmp_pat
 def test_a_make_goes_out_with_its_verdict_and_nothing_of_one_in_the_bin_does(
     filled, make, tmp_path
 ):
-    said = Verdict(make.started_ms, "Do not eat this cheese.")
+    said = Verdict(make.started_ms, Message("Do not eat this cheese."))
     filled.outcomes.keep_verdict(make, said)
     other = filled.makes.begin(filled.makes.plan_of(make), Milk(10.0), make.started_ms + 86_400_000)
     filled.outcomes.fail(other.id, "the cat", other.started_ms + 60_000)
     export_journal(filled, tmp_path / "out")
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))
-    assert [one["verdict"] for one in whole["make"]] == [said.sentence, None]
-    assert [row["verdict"] for row in rows(tmp_path / "out" / "make.csv")] == [said.sentence, ""]
+    assert [one["verdict"] for one in whole["make"]] == [text_of(said.message), None]
+    assert [row["verdict"] for row in rows(tmp_path / "out" / "make.csv")] == [
+        text_of(said.message),
+        "",
+    ]
     filled.outcomes.delete(make.id)
     export_journal(filled, tmp_path / "out")
     whole = json.loads((tmp_path / "out" / "journal.json").read_text(encoding="utf-8"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from journal.keeping import Journal
 from journal.keeping.blind import Cheese
 from journal.keeping.cards import Card
+from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
 from journal.records.panel_tests import PAIRED, PanelTest
@@ -77,9 +78,9 @@ def test_a_wheel_thrown_out_before_stays_out_when_its_make_comes_back(
 def test_undo_takes_no_verdict_back_and_the_first_one_stands(kept: Journal, plan: Plan) -> None:
     make = kept.makes.begin(plan, Milk(10.0), AT)
     kept.makes.end_stage(make.id or 0, AT + 60_000)
-    first = Verdict(AT + 120_000, "Do not eat this cheese.")
+    first = Verdict(AT + 120_000, Message("Do not eat this cheese."))
     assert kept.outcomes.keep_verdict(make, first) == first
-    assert kept.outcomes.keep_verdict(make, Verdict(AT + 180_000, "Later.")) == first
+    assert kept.outcomes.keep_verdict(make, Verdict(AT + 180_000, Message("Later."))) == first
     kept.undo()
     assert kept.outcomes.verdict(make) == first
     assert kept.whole(make.id or 0).verdict == first

@@ -30,6 +30,7 @@ from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.sample.design import versions
 from journal.sample.plans import plan_of
+from journal.wording import text_of
 
 DATA = Path(__file__).parent / "data"
 START_MS = 1_760_000_000_000
@@ -51,7 +52,7 @@ def read(plan: Plan, kind: str, hours, values) -> WholeMake:
 
 def slow_words(whole: WholeMake) -> str:
     last = max(int(trace.at_ms[-1]) for trace in whole.traces.values())
-    found = [e.sentence for e in events(whole, last + 60_000) if e.kind == "slow acid"]
+    found = [text_of(e.message) for e in events(whole, last + 60_000) if e.kind == "slow acid"]
     return found[0] if found else ""
 
 
@@ -75,12 +76,14 @@ def test_each_plan_goes_by_its_own_family_and_else_by_its_own_target(plan: Plan)
     assert family_of(plan) == family
     limits = limits_of(plan)
     assert {limit.family for limit in limits} <= {family}
-    assert all(("no source" in limit.words) != limit.published for limit in limits)
+    assert all(("no source" in text_of(limit.message)) != limit.published for limit in limits)
     assert any(limit.published for limit in limits) == bool(family)
     if not family:
         gates = [s.gate.high for s in plan.stages if s.gate and s.gate.kind.endswith("-ph")]
         assert {limit.good for limit in limits} <= set(gates)
-        assert not any(name in limit.words for limit in limits for name in ("Saint", "Salers"))
+        assert not any(
+            name in text_of(limit.message) for limit in limits for name in ("Saint", "Salers")
+        )
 
 
 def test_a_plan_without_family_and_target_has_no_limit() -> None:
@@ -134,7 +137,7 @@ def test_no_word_of_slow_or_stalled_once_the_target_is_met() -> None:
     met = read(plan, "curd-ph", [*hours, 12, 14], [*ph, 5.5, 5.38])
     found = forecast(met, 5.2)
     assert not found.called
-    assert found.sentence == ""
+    assert found.message is None
     assert slow_words(met) == ""
     assert fit(met).met
 
@@ -145,7 +148,7 @@ def test_a_plan_that_lets_uncooked_pressed_curd_stay_sweet_is_a_fault() -> None:
     late = next(i for i, s in enumerate(plan.stages) if s.kind == "brine")
     stages = list(plan.stages)
     stages[late] = replace(stages[late], gate=Gate("curd-ph", 6.35, 6.45))
-    found = [f.sentence for f in faults(replace(plan, stages=tuple(stages)))]
+    found = [text_of(f.message) for f in faults(replace(plan, stages=tuple(stages)))]
     assert any("leaves the curd too sweet" in s and "6 hours" in s for s in found)
 
 

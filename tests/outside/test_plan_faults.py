@@ -18,6 +18,7 @@ from journal.curves.plan_faults import MOST_SALT_IN_WATER, faults
 from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.wording import text_of
 
 DATA = Path(__file__).parent / "data"
 CHEDDAR = builtin_plan("cheddar type")
@@ -37,7 +38,7 @@ def _place(plan: Plan, kind: str) -> int:
 def _only(plan: Plan, place: int) -> str:
     found = [f for f in faults(plan) if f.stage == place]
     assert len(found) == 1, faults(plan)
-    return found[0].sentence
+    return text_of(found[0].message)
 
 
 @pytest.mark.parametrize("plan", builtin_plans(), ids=lambda plan: plan.name)
@@ -77,7 +78,7 @@ def test_a_gate_that_no_culture_reaches_in_the_time() -> None:
 def test_a_culture_in_the_wrong_warmth() -> None:
     ripen = _place(CHEDDAR, "ripen")
     hot = _with(CHEDDAR, ripen, target_c=46.0)
-    assert any("No mesophilic culture works at 46.0 °C" in f.sentence for f in faults(hot))
+    assert any("No mesophilic culture works at 46.0 °C" in text_of(f.message) for f in faults(hot))
 
 
 def test_doses_that_are_missing_or_too_large() -> None:
@@ -116,7 +117,7 @@ def test_curd_that_grows_whey_that_is_not_there_and_water_too_cold() -> None:
 def test_what_comes_before_the_set() -> None:
     stages = list(CHEDDAR.stages)
     stages.insert(0, stages.pop(_place(CHEDDAR, "cut")))
-    assert any("there is no curd yet" in f.sentence for f in faults(replace(CHEDDAR,
+    assert any("there is no curd yet" in text_of(f.message) for f in faults(replace(CHEDDAR,
                stages=tuple(stages))))  # fmt: skip
 
 
@@ -180,7 +181,7 @@ BLUE = builtin_plan("blue type")
 
 
 def _said(plan: Plan) -> list[str]:
-    return [fault.sentence for fault in faults(plan)]
+    return [text_of(fault.message) for fault in faults(plan)]
 
 
 @pytest.mark.parametrize("treatment", ["raw", "thermised"])
@@ -232,7 +233,7 @@ def test_a_culture_that_the_cook_kills(
     place = _place(plan, "cook")
     limits = {"limit_c_per_min": None, "first_c_per_min": None, "first_min": None}
     hot = _with(replace(plan, culture_type=culture_type), place, target_c=celsius, **limits)
-    said = [f.sentence for f in faults(hot) if f.stage == place]
+    said = [text_of(f.message) for f in faults(hot) if f.stage == place]
     assert any(f"kills a {culture_type} culture" in one for one in said) is killed
 
 
@@ -269,7 +270,7 @@ def test_a_tower_in_a_mould() -> None:
     """One and a half widths at most: common practice, no source."""
     press = _place(GOUDA, "press")
     tower = replace(GOUDA, milk_l=45.0)
-    said = [f.sentence for f in faults(tower) if f.stage == press]
+    said = [text_of(f.message) for f in faults(tower) if f.stage == press]
     assert len(said) == 1
     assert "267 mm high in one mould of 150 mm" in said[0]
     assert "2 moulds" in said[0]
@@ -283,7 +284,7 @@ def test_a_brine_too_long_for_its_wheel() -> None:
     assert max(ratios) == pytest.approx(MOST_SALT_IN_WATER, abs=0.05)
     brine = _place(GOUDA, "brine")
     small = replace(GOUDA, milk_l=3.0)
-    salty = [f.sentence for f in faults(small) if f.stage == brine]
+    salty = [text_of(f.message) for f in faults(small) if f.stage == brine]
     assert len(salty) == 1
     assert "A wheel 18 mm high" in salty[0]
     assert not [f for f in faults(for_milk(GOUDA, 3.0)) if f.stage == brine]

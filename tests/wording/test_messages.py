@@ -17,11 +17,20 @@ from journal.wording.sentences import ROOMS, catalogue
 BELOW = Path(__file__).resolve().parents[2] / "journal"
 SHAPE = re.compile(rf"({'|'.join(ROOMS)})\.[a-z0-9]+(-[a-z0-9]+)*")
 # Rooms whose text has moved up; the others follow.
-MOVED: tuple[str, ...] = ("quantities",)
+MOVED: tuple[str, ...] = ("quantities", "curves")
 # What stays below. Language that is typed: names of units and quantities, their spellings.
 TYPED = {"quantities/units.py"}
 # Functions whose text is written into a cell, and read back from it.
 WRITES = {"quantities/written.py": {"understood", "kitchen", "spoonfuls"}}
+# Words below that are no text for a person, by room: keys, kinds, and what a table is searched for.
+KEYS = {
+    "curves": {
+        "rennet in", "cook begins",  # moments of a make: names, as those of the stages are
+        "calcium chloride",  # a kind of ingredient
+        "slow acid",  # a kind of event, kept with what was heard
+        "common practice",  # how a source in a table begins
+    },
+}  # fmt: skip
 PROSE = re.compile(r"[A-Za-z’]{2,}[,;:]? [a-z{“]")
 
 
@@ -79,7 +88,8 @@ def test_no_room_below_writes_text_for_a_person(room):
         tree.body = [one for one in tree.body
                      if getattr(one, "name", "") not in WRITES.get(where, set())]  # fmt: skip
         for text, line in texts(tree):
-            assert not PROSE.search(text), f"{path.name}:{line}: {text}"
+            if text not in KEYS.get(room, ()):
+                assert not PROSE.search(text), f"{path.name}:{line}: {text}"
 
 
 def texts(tree: ast.Module) -> list[tuple[str, int]]:
@@ -111,8 +121,14 @@ def texts(tree: ast.Module) -> list[tuple[str, int]]:
     ("{n:wheel|wheels}", {"n": 1}, "1 wheel"),
     ("{n:wheel|wheels}", {"n": 1204}, "1,204 wheels"),
     ("There {n:|is|are} {n:g}.", {"n": 2}, "There are 2."),
+    ("It {lasts:|lasts|is over}{lasts:| so far|}.", {"lasts": False}, "It is over."),
+    ("It {lasts:|lasts|is over}{lasts:| so far|}.", {"lasts": True}, "It lasts so far."),
     ("{names:list}", {"names": ["salt", "rennet", "set"]}, "salt, rennet and set"),
     ("{names:commas}", {"names": ["salt", "set"]}, "salt, set"),
+    ("{said:semicolons}", {"said": (OSError("No room"), "no light")}, "No room; no light"),
+    ("{said:sentences}", {"said": ("No room.", "No light.")}, "No room. No light."),
+    ("{chance:in-hundred}", {"chance": 0.384}, "38 in 100"),
+    ("{chance:in-hundred}", {"chance": 0.9999}, "99 in 100"),
     ("{minutes:duration}", {"minutes": 150.0}, "2 h 30 min"),
     ("{minutes:hours}", {"minutes": 3725.2}, "62 h 5 min"),
     ("{share:volume.1}", {"share": 2.04}, "2.0 L"),

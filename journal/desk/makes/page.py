@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
-from journal.curves.verdict import outcome_lines
 from journal.desk.labels import Hairline, Label
 from journal.desk.makes.chart import MakeChart
 from journal.desk.makes.words import (
@@ -22,6 +21,7 @@ from journal.desk.makes.words import (
 )
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.records.whole import WholeMake
+from journal.wording.outcomes import outcome_lines
 
 NOTES_MOST = 360  # characters; the whole is said on hover
 WHEELS_MOST = 4

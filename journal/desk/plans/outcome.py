@@ -88,9 +88,9 @@ def sentences_of(
     """What comes of the plan; the faults of the stage at hand before those of others."""
     found = expected(plan, litres, fat_pct)
     out = [(False, cheese_words(plan, litres, fat_pct, found))]
-    out += [(True, fault.sentence) for fault in faults if fault.stage == at_hand]
+    out += [(True, text_of(fault.message)) for fault in faults if fault.stage == at_hand]
     out += [
-        (True, f"{_where(plan, fault)}: {fault.sentence}")
+        (True, f"{_where(plan, fault)}: {text_of(fault.message)}")
         for fault in faults
         if fault.stage != at_hand
     ]

@@ -404,7 +404,7 @@ def about_words(row: ShelfRow, room: Room | None) -> str:
 def needs_words(row: ShelfRow) -> str:
     """Everything it needs, soonest first: "Weigh, 25 days late; turn 5 Dec"."""
     if row.life.verdict:
-        return f"▲ {row.life.verdict}"
+        return f"▲ {text_of(row.life.verdict.message)}"
     if not row.dues:
         return "Its plan asks for nothing more."
     said = []

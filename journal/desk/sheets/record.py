@@ -7,7 +7,6 @@ from pathlib import Path
 from journal.curves.day import corridor, last_reading_min, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.reduce import reduce
-from journal.curves.verdict import outcome_lines
 from journal.desk.makes.words import note_lines, strayed_words
 from journal.desk.plans.sheet import gate_words, vat_minutes
 from journal.desk.sheets.boxes import title_block
@@ -32,6 +31,7 @@ from journal.records.dates import format_day
 from journal.records.instants import clock, local
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.outcomes import outcome_lines
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height

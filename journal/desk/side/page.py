@@ -11,13 +11,14 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.curves.unusual import Different
 from journal.desk.labels import Label
 from journal.desk.side.compare import Compared
-from journal.desk.side.words import FAR, fact_text, name_text, number_text, standing_out
+from journal.desk.side.words import FAR, fact_text, number_text, standing_out
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.keeping.makes import MakeRow
 from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.instants import local
+from journal.wording import text_of
 
 _ROW = 7 * STEP
 _LIST_WIDTH, _NARROW_LIST = 57 * STEP, 32 * STEP
@@ -230,15 +231,15 @@ def _day_of(row: MakeRow) -> str:
 
 
 def _name_of(row: Different) -> str:
-    return name_text(row.name)
+    return text_of(row.what)
 
 
 def _here_of(row: Different) -> str:
-    return fact_text(row.name, row.unit, row.value)
+    return fact_text(row.what, row.unit, row.value)
 
 
 def _usual_of(row: Different) -> str:
-    return "" if row.usual is None else number_text(row.name, row.unit, row.usual)
+    return "" if row.usual is None else number_text(row.what, row.unit, row.usual)
 
 
 def _z_of(row: Different) -> str:

@@ -5,29 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.curves.unusual import LEAST, Different
+from journal.message import Message
+from journal.wording import text_of
 
 FAR = 2.0  # spreads from the usual from which a fact is called unusual
 _DIGITS = {"min": 0, "°C": 1, "pH": 2, "°C/min": 2, "l": 1}
 
 
-def fact_text(name: str, unit: str, value: float) -> str:
+def fact_text(what: Message, unit: str, value: float) -> str:
     """A fact's value with its unit: "57 min", "+21 min" for a slip, "6.35" for a pH."""
-    number = number_text(name, unit, value)
+    number = number_text(what, unit, value)
     return number if unit == "pH" else f"{number} {'L' if unit == 'l' else unit}"
 
 
-def number_text(name: str, unit: str, value: float) -> str:
+def number_text(what: Message, unit: str, value: float) -> str:
     """A fact's bare number, with its sign where it is a slip."""
     number = f"{value:.{_DIGITS.get(unit, 2)}f}"
     if not number.strip("-0."):
         return number.removeprefix("-")
-    signed = f"+{number}" if name.endswith("slip") and value > 0 else number
+    signed = f"+{number}" if what.id == "curves.fact-slip" and value > 0 else number
     return signed.replace("-", "−")
-
-
-def name_text(name: str) -> str:
-    """A fact's name as it is read: "first press: length" becomes "first press, length"."""
-    return name.replace(": milk at its end", ", at its end").replace(":", ",")
 
 
 def standing_out(rows: Sequence[Different], company: int) -> str:
@@ -39,9 +36,9 @@ def standing_out(rows: Sequence[Different], company: int) -> str:
         return "Too little was read in these makes to say what was unusual."
     if abs(top.z) < FAR:
         return "Nothing was far from usual this time."
-    here = fact_text(top.name, top.unit, top.value)
-    usual = fact_text(top.name, top.unit, top.usual or 0.0)
-    return f"Most unusual: {name_text(top.name)} {here}, usually {usual}."
+    here = fact_text(top.what, top.unit, top.value)
+    usual = fact_text(top.what, top.unit, top.usual or 0.0)
+    return f"Most unusual: {text_of(top.what)} {here}, usually {usual}."
 
 
 def too_few_words(company: int) -> str:

@@ -27,6 +27,7 @@ from journal.records.due import (
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
+from journal.wording import text_of
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
 SERIES = "series"
@@ -187,8 +188,8 @@ def _not_to_eat(journal: Journal) -> Iterable[Item]:
         running = row.finished_ms is None
         if row.verdict is not None and not row.failed and (running or row.id in there):
             group = VAT if running else WHEELS
-            yield Item(group, f"{row.code}: do not eat", row.verdict.sentence, "now", row.id,
-                       late=True)  # fmt: skip
+            said = text_of(row.verdict.message)
+            yield Item(group, f"{row.code}: do not eat", said, "now", row.id, late=True)
 
 
 def _care_item(errand: Errand, today: date) -> Item:

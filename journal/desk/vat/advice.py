@@ -11,6 +11,7 @@ from journal.desk.labels import Label, Triangle
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.said import CAUTION_SHORT, LINES_MOST, READ, Said
 from journal.desk.vat.stage_words import bound
+from journal.wording import text_of
 
 
 class AdviceBox(QWidget):
@@ -77,7 +78,7 @@ class AdviceBox(QWidget):
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
         """Where the window is low: the caution in short, no count of what happened, fewer lines
         (those with the mark go last; a doubt about the culture stays)."""
-        self.caution.setText(CAUTION if whole else CAUTION_SHORT)
+        self.caution.setText(text_of(CAUTION) if whole else CAUTION_SHORT)
         said = self._said.lines
         urgent = sorted(range(len(said)), key=lambda place: not said[place].attention)
         held = [place for place in urgent if said[place].stays]

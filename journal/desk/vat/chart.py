@@ -28,6 +28,7 @@ from journal.desk.vat.stage_words import time_words
 from journal.quantities.counts import counted
 from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, clock, local
+from journal.wording.vat import doubt_text
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
 _MARGINS_PX = 24
@@ -175,7 +176,7 @@ def forecast_words(day: Day) -> str:
     what = f"pH {found.ph:.2f} for the {day.ahead.gate_label}"
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
-        return f"{what}{': ' if found.tenths else ' '}{found.doubt(by)}"
+        return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}"
     at = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
         return f"{what} was expected at {at}"

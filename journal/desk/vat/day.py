@@ -23,7 +23,7 @@ from journal.curves.day import Corridor, corridor, stage_times
 from journal.curves.events import Event, events, heard_until
 from journal.curves.heating import Heating, Vessel, heating, vessel_of
 from journal.curves.slip import StageSlip, slip_in_all, slips
-from journal.curves.slow_acid import CAUTION, stall_words
+from journal.curves.slow_acid import failing
 from journal.curves.standing import Standing, standing
 from journal.curves.verdict import verdict_of
 from journal.desk.vat.beside import Other, rows_of
@@ -39,6 +39,7 @@ from journal.records.timers import FLOCCULATION
 from journal.records.traces import Trace
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
+from journal.wording import text_of
 
 PAST_MOST = 12  # makes of the same plan that lie underneath
 VESSELS_MOST = 6  # of them tell how the vat warms
@@ -65,8 +66,8 @@ class Ahead:
 
     `leans` says on what the gate's forecast leans while it has few readings of its own, "" once it
     has enough. `passed` says that the acid is already beyond the gate of the stage at hand. `doubt`
-    is what is said of a culture that may fail, `slow` of one that does (then with `CAUTION`); both
-    "" as long as nothing speaks for it. `events` are all of the day's.
+    is what is said of a culture that may fail, `slow` of one that does (then the caution is shown
+    too); both "" as long as nothing speaks for it. `events` are all of the day's.
     """
 
     fan: Fan | None = None
@@ -197,11 +198,11 @@ def _milk_ahead(day: Day, fitted: AcidFit | None) -> Ahead:
     """The ramp, and what strayed so far."""
     ramp = heating(day.whole, heard_until(day.whole, day.now_ms), day.past.vessels)
     found = events(day.whole, day.now_ms, day.past.fits, fitted=fitted)
-    slow = next((e.sentence for e in found if e.kind == "slow acid"), "")
+    slow = next((e.message.values["said"] for e in found if e.kind == "slow acid"), None)
     return Ahead(
         heating=ramp,
         events=tuple(found),
-        slow=slow.removesuffix(CAUTION).strip(),
+        slow="" if slow is None else text_of(slow),
         place=day.standing.place,
     )
 
@@ -210,12 +211,13 @@ def _acid_ahead(day: Day, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> 
     """The acidity's fan, its next gate, and whether its culture fails."""
     whole, past = day.whole, day.past.fits
     of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
-    failing = stall_words(fitted.stalled, fitted.called).removesuffix(CAUTION).strip()
+    fails = failing(fitted.stalled, fitted.called)
+    said = "" if fails is None else text_of(fails)
     out = replace(
         out,
         fan=fan(whole, of, past, fitted=fitted, to_min=day.view()[1]),
-        slow=failing if fitted.called else out.slow,
-        doubt="" if fitted.called else failing,
+        slow=said if fitted.called else out.slow,
+        doubt="" if fitted.called else said,
         leans="" if fitted.readings >= FEW else ("the past" if fitted.past else "what is usual"),
     )
     here = max(day.standing.place or 0, 1)

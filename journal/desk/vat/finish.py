@@ -6,7 +6,6 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from journal.curves.verdict import outcome_lines
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -16,6 +15,7 @@ from journal.quantities.several import parse_several
 from journal.quantities.written import write
 from journal.records.wheels import Wheel
 from journal.wording import text_of
+from journal.wording.outcomes import outcome_lines
 
 
 class FinishForm(QWidget):

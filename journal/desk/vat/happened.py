@@ -13,6 +13,7 @@ from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.vat.day import Day
 from journal.records.instants import MINUTE_MS, clock
+from journal.wording import text_of
 
 _NOTHING = "Nothing has strayed from the plan so far."
 _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
@@ -42,7 +43,7 @@ class Happened(QDialog):
         if day.ahead.slow:
             column.addWidget(Hairline())
             column.addWidget(Label(f"▲ {day.ahead.slow}", bold=True, role="attention", wrap=True))
-            column.addWidget(Label(CAUTION, wrap=True))
+            column.addWidget(Label(text_of(CAUTION), wrap=True))
         if day.whole.plan.caution:
             column.addWidget(Hairline())
             column.addWidget(Label("What the plan warns of", bold=True))
@@ -65,7 +66,9 @@ def rows_of(day: Day) -> list[tuple[str, str]]:
     """When and what strayed or was noted, the latest first; slow acid has its own place below."""
     zone = day.whole.make.zone
     found = [
-        (e.since_ms, _when(e, zone), e.sentence) for e in day.ahead.events if e.kind != "slow acid"
+        (e.since_ms, _when(e, zone), text_of(e.message))
+        for e in day.ahead.events
+        if e.kind != "slow acid"
     ]
     found += [(at_ms, clock(at_ms, zone), words) for at_ms, words in day_words(day.whole)]
     return [(when, what) for _, when, what in sorted(found, reverse=True)]

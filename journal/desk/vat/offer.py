@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.curves.vessel import Advice
-from journal.desk.vat.stage_words import advice_words
+from journal.wording.vat import advice_head
 
 LEAST_LONGER_MIN = 1
 
@@ -26,4 +26,4 @@ def offer_of(advice: Advice | None, corridor_c: float) -> Offer | None:
     if needed is not None and round(needed, 2) <= round(advice.limit, 2):
         return None
     longer = max(round(advice.longer_min or 0.0), LEAST_LONGER_MIN)
-    return Offer(longer, advice_words(advice, corridor_c)[0].rstrip("."))
+    return Offer(longer, advice_head(advice))

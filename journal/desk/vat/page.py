@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from journal.curves.verdict import outcome_lines
 from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
@@ -47,6 +46,7 @@ from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Stage
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
+from journal.wording.outcomes import outcome_lines
 
 LEAST_ROWS = 3
 # What goes first where the window is low: two columns of readings (all five stay in sight), the

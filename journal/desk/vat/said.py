@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from journal.curves.events import Event, old_words
-from journal.curves.heating import EARLY, NEAR, Heating
-from journal.curves.verdict import verdict_words
+from journal.curves.events import Event, last_read
+from journal.curves.heating import NEAR, Heating
+from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
 from journal.desk.vat.day import Day
 from journal.desk.vat.offer import Offer, offer_of
 from journal.desk.vat.stage_words import advice_words, comes_by_water, time_words
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock
+from journal.wording import text_of
+from journal.wording.vat import EARLY, doubt_text
 
 SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
 COASTS_MIN = 12.0  # how long after that the milk is said to coast
@@ -150,7 +152,8 @@ def _old_said(day: Day, ramp: Heating | None) -> Said:
     """That the milk was not read for too long, with what the last readings promised. Where no
     hand is needed it is a quiet line and no order."""
     standing, zone = day.standing, day.whole.make.zone
-    words = old_words(standing, day.now_ms, zone)
+    read = last_read(standing, day.now_ms, zone)
+    words = "" if read is None else text_of(read)
     if standing.fresh is None or not standing.fresh.asked:
         return Said(lines=(Line(words),))
     turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
@@ -241,8 +244,8 @@ def _warmer(degrees_c: float) -> str:
 
 def _verdict_lines(day: Day) -> tuple[Line, ...]:
     """What was said of eating it stands on the page from then on."""
-    words = verdict_words(day.whole)
-    return (Line(words, True, stays=True),) if words else ()
+    said = verdict_on(day.whole)
+    return () if said is None else (Line(text_of(said), True, stays=True),)
 
 
 def acid_lines(day: Day, *, ask: bool = True) -> tuple[Line, ...]:
@@ -268,7 +271,7 @@ def _gate_words(day: Day, *, ask: bool) -> str:
     leans = f", leaning on {day.ahead.leans}" if day.ahead.leans else ""
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
-        return f"{what}{': ' if found.tenths else ' '}{found.doubt(by)}{leans}."
+        return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}{leans}."
     about = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
         return f"{what} was expected about {about}{leans}{': read it' if ask else ''}."
@@ -287,10 +290,10 @@ def _news_lines(day: Day) -> tuple[Line, ...]:
 
 def _news_words(event: Event) -> str:
     """An event in short: "Outside 16 min: mean −1.7, worst −1.8 °C."."""
-    if event.mean_c is None or event.worst_c is None:
-        return event.sentence
+    if event.mean_c is None or event.worst_c is None or event.how_long is None:
+        return text_of(event.message)
     return (
-        f"{'Outside' if event.lasts else 'Was outside'} {event.how_long}: mean "
+        f"{'Outside' if event.lasts else 'Was outside'} {text_of(event.how_long)}: mean "
         f"{_signed(event.mean_c)}, worst {_signed(event.worst_c)} °C."
     )
 

@@ -14,6 +14,7 @@ from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Gate, Plan, Stage
 from journal.wording.stages import settings_of
+from journal.wording.vat import advice_head, advice_rest
 
 if TYPE_CHECKING:
     from journal.desk.vat.day import Day
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 _HOUR_MS = 60 * MINUTE_MS
 SLIPS_TOLD = 3
 SAME_C = 0.3  # so near its target a stage begins as one that holds it
-_PART = re.compile(r"[;:] ")
 _UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|min|kg|g|ml|L|mm|kPa|tsp|tbsp|%)(?![a-z]))")
 
 
@@ -154,12 +154,11 @@ def advice_words(
     whose water warms it is told of the water, not of the heat."""
     if advice is None:
         return "", "", False
-    found = _PART.search(advice.sentence)
-    head = advice.sentence[: found.start()] if found else advice.sentence.rstrip(".")
-    rest = advice.sentence[found.end() :] if found else ""
-    if rest.startswith("turn the ") and comes_by_water(stage, advice.rising):
-        rest = f"let the water in slower or {'cooler' if advice.rising else 'less cold'}."
-    return f"{head}.", rest[:1].upper() + rest[1:], abs(advice.behind_c) > corridor_c
+    rest = advice_rest(advice)
+    if advice.too_quick and comes_by_water(stage, advice.rising):
+        rest = f"let the water in slower or {'cooler' if advice.rising else 'less cold'}"
+    said = f"{_sentence_case(rest)}." if rest else ""
+    return f"{advice_head(advice)}.", said, abs(advice.behind_c) > corridor_c
 
 
 def slip_words(found: list[StageSlip], in_all_min: float) -> str:

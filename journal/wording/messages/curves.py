@@ -1,7 +1,175 @@
-"""The sentences of `curves`."""
+"""The sentences of `curves`: what strays, how the acid stands, whether a cheese may be eaten."""
 
 from __future__ import annotations
 
-from journal.wording.sentences import Messages
+from journal.records.dates import format_day
+from journal.records.instants import clock, local
+from journal.records.kinds import READING_KINDS
+from journal.wording.messages.plan_faults import FAULTS
+from journal.wording.sentences import Messages, Values
+from journal.wording.style import Style
 
-MESSAGES: Messages = {}
+
+def _basis(values: Values, _style: Style) -> str:
+    """What a forecast rests on."""
+    readings, past, gates = values["readings"], values["past"], values["gates"]
+    usual = f"the usual course of a {values['culture']} culture"
+    usual += " and the plan's gates" if gates else ""
+    noun = "acidity reading" if values["titrated"] else "pH reading"
+    own, makes = _counted(readings, noun), _counted(past, "past make")
+    if values["enough"]:
+        if past:
+            return f"From {own}, leaning a little on {makes}."
+        return f"From {own} and no past make; {usual} {'fill' if gates else 'fills'} in the rest."
+    few = f"only {own}" if readings else "no pH reading yet"
+    alone = "" if past else " and no past make"
+    return f"From {few}{alone}, so it leans on {makes if past else usual}."
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _read(values: Values) -> str:
+    """ "curd pH 6.58"."""
+    kind = READING_KINDS[values["kind"]]
+    unit = "" if kind.quantity == "ph" else f" {kind.unit}"
+    return f"{kind.label} {values['value']:.{kind.digits}f}{unit}"
+
+
+def _when(values: Values) -> str:
+    """The time of day, with its day where that is another than the make's."""
+    at = values["at"]
+    day = format_day(local(at.at_ms, at.zone), year=False)
+    return clock(at.at_ms, at.zone) + (f" on {day}" if values["other_day"] else "")
+
+
+def _read_at(values: Values, _style: Style) -> str:
+    return f"{_read(values)} at {_when(values)}"
+
+
+def _reading_gone(values: Values, _style: Style) -> str:
+    return f"The reading of {_when(values)} is no longer there."
+
+
+def _target_missed(values: Values, _style: Style) -> str:
+    """ "drain: curd pH 6.45 at 11:40, not 6.10 to 6.20"."""
+    at, digits = values["at"], READING_KINDS[values["kind"]].digits
+    low, high = (f"{values[end]:.{digits}f}" for end in ("low", "high"))
+    when = clock(at.at_ms, at.zone)
+    return f"{values['stage']}: {_read(values)} at {when}, not {low} to {high}"
+
+
+_REFUSALS: Messages = {
+    "curves.band-grid": "A band needs a grid wider than nothing.",
+    "curves.forecast-of": "A forecast is of curd or of whey, not of “{of}”.",
+    "curves.forecast-ph": "pH {ph:g} cannot be forecast: give one between 2 and 10, like 5.4.",
+    "curves.lengths-differ": "A curve needs as many instants as values.",
+    "curves.moment-not-come": "{make} has no “{moment}” to be aligned at: choose another moment.",
+    "curves.no-clock": "There is no clock called “{name}”. There are: {known:commas}.",
+    "curves.no-column": "A curve needs at least one column to be drawn in.",
+    "curves.no-culture-type": ("There is no culture type “{name}”. There are: {known:commas}."),
+    "curves.no-moment": "There is no moment called “{name}”. There are: {known:commas}.",
+    "curves.no-rate": "Two readings within half an hour are needed to tell how fast it warms.",
+    "curves.best-temperature": (
+        "A culture's best temperature lies between its limits, nearer the upper."
+    ),
+    "curves.unsettled": "No curve settles on these readings: look for one that does not belong.",
+    "curves.vessel-gains": "A vessel cannot gain warmth from a colder room.",
+    "curves.vessel-instants": (
+        "A vessel is followed along instants that come one after the other."
+    ),
+}
+
+_COMPANY: Messages = {
+    "curves.band-of-none": "A band needs at least two makes.",
+    "curves.band-of-few": "From the lowest to the highest of {makes} makes.",
+    "curves.band": "Where 8 in 10 of {makes} makes lie.",
+    "curves.fact-cook-rate": "cook rate",
+    "curves.fact-length": "{of}, length",
+    "curves.fact-litres": "milk",
+    "curves.fact-milk-at-end": "{of}, at its end",
+    "curves.fact-ph": "{of} pH at {moment}",
+    "curves.fact-slip": "{of}, slip",
+}
+
+_EVENTS: Messages = {
+    "curves.milk-last-read": (
+        "Milk last read {minutes:duration} ago: {read_c:.1f} °C at {at:clock}."
+    ),
+    "curves.known-minutes": "{minutes:.0f} min",
+    "curves.at-readings": "at {readings:reading|readings}",
+    "curves.outside": (
+        "The milk {lasts:|has been|was} {above:|above|below} its corridor {known:|for |}{how_long} "
+        "since {since:clock}: by {mean_c:.1f} °C on the mean, {worst_c:.1f} °C at worst."
+    ),
+    "curves.cook-over-limit": (
+        "The cook {lasts:|is|was} quicker than the plan allows: {rate:.2f} °C/min"
+        "{lasts:| so far|}, planned {planned:.2f}, limit {limit:.2f}."
+    ),
+    "curves.cook-quick": (
+        "The cook {lasts:|is|was} quicker than planned: {rate:.2f} °C/min{lasts:| so far|}, "
+        "planned {planned:.2f}."
+    ),
+    "curves.cook-lags": (
+        "The cook {lasts:|lags|lagged}: {rate:.2f} °C/min{lasts:| so far|}, planned {planned:.2f}."
+    ),
+}
+
+_ACID: Messages = {
+    "curves.basis": _basis,
+    "curves.basis-but": (
+        "{basis} {titrated} {titrated:|acidity reading|acidity readings} since the wash "
+        "{titrated:|is|are} left out: water thins the whey, and its acidity no longer shows "
+        "whether the curd sours. Read the pH of the curd."
+    ),
+    "curves.limit-published": (
+        "published for {family} cheese after {hours:.0f} hours: {note} ({source})"
+    ),
+    "curves.limit-usual": "usual for {family} cheese after {hours:.0f} hours: {note} ({source})",
+    "curves.limit-own": (
+        "the plan's own target is {of} at pH {ph:.2f} or below {minutes:duration} after the "
+        "culture (common practice, no source)"
+    ),
+    "curves.slow": (
+        "The acid is slow: {of} at pH {ph:.2f} expected {minutes:duration} after the culture, "
+        "{low:.2f} to {high:.2f}."
+    ),
+    "curves.slow-by-limit": (
+        "The acid is slow: {of} at pH {ph:.2f} expected {minutes:duration} after the culture, "
+        "{low:.2f} to {high:.2f}; {limit}."
+    ),
+    "curves.stalled": "This culture is slow or has stalled ({chance:in-hundred}).",
+    "curves.may-stall": (
+        "The culture may be slow or stalling ({chance:in-hundred}): read the pH soon."
+    ),
+    "curves.cautioned": "{said} {caution}",
+    "curves.caution": (
+        "In a slow vat Staphylococcus aureus can grow, mostly in the first six hours, and leave "
+        "toxin (J. Food Prot. 2006 69:2161). It lasts: over three years in cheddar (Tatini et al., "
+        "J. Dairy Sci.), so ageing does not help. Salting curd whose culture is dead favours it "
+        "(J. Food Prot. 1981 44:189). Common practice, no source: check meter and milk "
+        "temperature, read again in 15 min. If the acid stays away, do not eat it, do not age it, "
+        "do not give it away; throw it out untasted and scald the tools. Nothing here says a "
+        "cheese is safe: local codes and a licensed maker decide."
+    ),
+    "curves.target-missed": _target_missed,
+    "curves.targets-missed": "Acid target missed: {targets:semicolons}.",
+}
+
+# The first four, and the limits above, are kept in journal files by their ids and values: a
+# released one is never renamed, and never asks for a value more.
+_VERDICT: Messages = {
+    "curves.not-to-eat": (
+        "Do not eat this cheese, do not age it: throw it out untasted. {why}; toxin that lasts may "
+        "be in it."
+    ),
+    "curves.why-stalled": "By {read} its culture was slow or had stalled ({chance:in-hundred})",
+    "curves.why-too-slow": "By {read} the acid was too slow: {limit}",
+    "curves.read-at": _read_at,
+    "curves.verdict-since": "{verdict} {since}",
+    "curves.readings-struck": "Of the readings up to then, struck out: {readings:semicolons}.",
+    "curves.reading-gone": _reading_gone,
+}
+
+MESSAGES: Messages = {**FAULTS, **_REFUSALS, **_COMPANY, **_EVENTS, **_ACID, **_VERDICT}

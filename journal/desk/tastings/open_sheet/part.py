@@ -375,7 +375,8 @@ class OpenPart(Part):
         self._on_stands(self.sheet.rows[0].attribute)  # the scale is never one of nothing
         self.sheet.to_who()
         if row.verdict or row.failed:
-            self.sheet.say(row.verdict or "This make failed.", wrong=True)
+            said = text_of(row.verdict.message) if row.verdict else "This make failed."
+            self.sheet.say(said, wrong=True)
 
     def _on_back(self) -> None:
         if self._wheel is not None:
