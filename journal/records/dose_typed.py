@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
+from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse, parse_any
 from journal.quantities.units import quantities, spellings_of
 from journal.records import RecordError
-from journal.records.dose_written import dose_label, format_amount, format_dose
+from journal.records.dose_written import dose_label
 from journal.records.kinds import INGREDIENT_KINDS
 from journal.records.plan_expected import expected
 from journal.records.plans import Dose, Plan, Stage
@@ -26,8 +27,7 @@ _HINTS = {
     "calcium": "calcium chloride", "cacl2": "calcium chloride", "annatto": "colour",
     "color": "colour", "penicillium": "mould", "geotrichum": "mould", "yeast": "mould",
 }  # fmt: skip
-_CELLS = {"temperature": "a temperature: write it in the cell of °C",
-          "duration": "a length of time: write it in the cell of min, or ramp 40 min"}  # fmt: skip
+_NO_DOSE = {"temperature": "records.dose-is-temperature", "duration": "records.dose-is-time"}
 
 
 def read_dose(
@@ -35,10 +35,9 @@ def read_dose(
     plan: Plan,
     stage: Stage,
     litres: float,
-    offer: str,
     known_names: Collection[str] = (),
-) -> tuple[Dose, str]:
-    """The dose, and in words what it is for each litre.
+) -> tuple[Dose, Message]:
+    """The dose, and what it is for each litre.
 
     A dose the stage already has by that name keeps its name and note; another amount is its only
     change. A name that says no kind and is neither in the plan nor in `known_names` (lower case)
@@ -49,16 +48,15 @@ def read_dose(
     RecordError, QuantityError
         When there is no name, no amount, or one of another kind.
     """
-    name, amount, note = _split(text, offer)
-    _check_name(name, text, offer)
+    name, amount, note = _split(text)
+    _check_name(name, text)
     known = next((d for d in stage.doses if _is(name, stage, d)), None)
     kind = known.kind if known is not None else ingredient_kind(name)
     per_litre, unit, spoons = _per_litre(amount, kind, plan, litres)
     title = known.name if known is not None else name
     note = note or (known.note if known is not None else "")
     dose = Dose(kind, title, per_litre, unit, note, spoons)
-    said = _said(dose, litres)
-    return dose, said if _heard_of(dose, plan, known_names) else f"{said}, a new ingredient"
+    return dose, _said(dose, litres, new=not _heard_of(dose, plan, known_names))
 
 
 def ingredient_kind(name: str) -> str:
@@ -70,7 +68,7 @@ def ingredient_kind(name: str) -> str:
     return next((kind for hint, kind in _HINTS.items() if hint in words), "other")
 
 
-def _split(text: str, offer: str) -> tuple[str, str, str]:
+def _split(text: str) -> tuple[str, str, str]:
     """Name, amount and note; what follows "in" ("in 24 ml water") is a note."""
     found = _NAME_FIRST.fullmatch(text)
     if found:
@@ -78,22 +76,21 @@ def _split(text: str, offer: str) -> tuple[str, str, str]:
     else:
         found = _AMOUNT_FIRST.fullmatch(text)
         if not found:
-            raise RecordError(f"“{text}” is not understood. {offer}")
+            raise RecordError("records.part-not-understood", text=text)
         name, amount = found[2].strip(), found[1]
     amount, _, note = (part.strip() for part in amount.partition(" in "))
     return name, amount, f"in {note}" if note else ""
 
 
-def _check_name(name: str, text: str, offer: str) -> None:
+def _check_name(name: str, text: str) -> None:
     """Refuse a name that is none, a unit's word, or one that a minus hangs on."""
     if name.endswith(("-", "−")):
-        raise RecordError(f"“{text}”: what goes in is more than nothing, such as rennet 2.4 ml.")
+        raise RecordError("records.dose-of-nothing", text=text)
     if not any(letter.isalpha() for letter in name):
-        raise RecordError(f"Say what “{text}” is of: {offer[:1].lower()}{offer[1:]}")
+        raise RecordError("records.dose-without-name", text=text)
     for quantity in quantities():
         if name.lower() in spellings_of(quantity):
-            is_one = _CELLS.get(quantity, "a number and a unit: say what goes in")
-            raise RecordError(f"“{text}” is {is_one}. {offer}")
+            raise RecordError(_NO_DOSE.get(quantity, "records.dose-is-amount"), text=text)
 
 
 def _heard_of(dose: Dose, plan: Plan, known_names: Collection[str]) -> bool:
@@ -145,11 +142,11 @@ def _of_hundred(percent: float, kind: str, plan: Plan) -> tuple[float, str]:
         return 10 * percent * expected(plan, 1.0).cheese_kg, "g"
     if kind == "culture":
         return 10 * percent, "ml"
-    raise RecordError("Per cent is said of salt (of the curd) or of a bulk starter (of the milk).")
+    raise RecordError("records.percent-of-what")
 
 
-def _said(dose: Dose, litres: float) -> str:
-    total = format_dose(dose, litres)
-    each = f"{format_amount(dose.per_litre, dose.unit)} for each litre"
-    kind = "" if dose.kind in dose.name.lower() else f", {dose.kind}"
-    return f"{dose.name} {total}{kind}, {each}"
+def _said(dose: Dose, litres: float, *, new: bool) -> Message:
+    """The amount for the milk and for each litre; the kind where the name does not say it."""
+    kind = "" if dose.kind in dose.name.lower() else dose.kind
+    return Message("records.read-dose", name=dose.name, kind=kind, per_litre=dose.per_litre,
+                   unit=dose.unit, spoons=dose.spoons, litres=litres, new=new)  # fmt: skip

@@ -7,22 +7,16 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import Any
 
+from journal.message import Message
 from journal.quantities import AmbiguousNumber, QuantityError
 from journal.quantities.numerals import read_number, tidy
-from journal.quantities.typed import parse, parse_any
-from journal.quantities.written import understood, write
+from journal.quantities.typed import Typed, parse, parse_any
 from journal.reckoning.press import pressure_kpa, round_area_cm2
 from journal.records import RecordError
 from journal.records.dose_typed import read_dose
 from journal.records.plan_expected import expected, press_load_kg
 from journal.records.plans import Dose, Gate, Plan, Stage
-from journal.records.stage_written import size_text
 
-OFFER = (
-    "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
-    "press 10, 10, 15 min; draw 3 L; water 2 L at 60 °C; first 0.2 °C/min for 15 min; "
-    "limit 0.4 °C/min; brine 20 %."
-)
 _GATE = re.compile(
     r"(?:.*?\bat )?(?:(milk|curd|whey)\s+)?(ph|acidity)\s*"
     r"([0-9][0-9.,]*)(?:\s*(?:to|-|and)\s*(?:ph\s*)?([0-9][0-9.,]*))?\s*([^0-9]*?)"
@@ -57,10 +51,11 @@ class Within:
 
 @dataclass(frozen=True)
 class Found:
-    """What a part says: fields of the stage, a dose, and in words what was made of it."""
+    """What a part says: fields of the stage, a dose, and what was made of it (None where the text
+    says it all)."""
 
     fields: dict[str, Any] = field(default_factory=dict)
-    said: str = ""
+    said: Message | None = None
     dose: Dose | None = None
 
 
@@ -89,12 +84,12 @@ def read_part(part: str, within: Within) -> Found:
 
 
 def _dose(text: str, within: Within) -> Found:
-    dose, said = read_dose(text, within.plan, within.stage, within.litres, OFFER, within.names)
+    dose, said = read_dose(text, within.plan, within.stage, within.litres, within.names)
     return Found({}, said, dose)
 
 
-def read_milk_part(part: str) -> tuple[dict[str, Any], str]:
-    """What one part of the milk's line says: fields of the plan, and words about them.
+def read_milk_part(part: str) -> tuple[dict[str, Any], Message | None]:
+    """What one part of the milk's line says: fields of the plan, and what was made of it.
 
     Raises
     ------
@@ -106,33 +101,35 @@ def read_milk_part(part: str) -> tuple[dict[str, Any], str]:
         found = re.fullmatch(rf"{words}\s*[×x:]?\s*(.+)", text, re.IGNORECASE)
         if found:
             typed = parse(found[1], quantity, default_unit=unit)
-            return {name: typed.kept}, understood(typed) if typed.unit != unit else ""
-    raise RecordError(
-        f"“{part}” is not understood here. Write cow; pasteurised; mesophilic; yield 10 %; "
-        "floc × 3; mould 150 mm; room 11 °C; room humidity 85 %."
-    )
+            return {name: typed.kept}, read_as(typed, unit)
+    raise RecordError("records.milk-part-not-understood", text=part)
+
+
+def read_as(typed: Typed, usual: str) -> Message | None:
+    """A value in the kept unit, where it was typed in another than the cell's usual one."""
+    if typed.unit == usual:
+        return None
+    return Message("records.read-value", value=typed.value, unit=typed.unit, kept=typed.kept,
+                   quantity=typed.quantity)  # fmt: skip
 
 
 def _ramp(text: str, _within: Within) -> Found:
     minutes = parse(text, "duration", default_unit="min").kept
-    return Found({"ramp_min": minutes}, f"to its temperature in {write(minutes, 'duration')}")
+    return Found({"ramp_min": minutes}, Message("records.read-ramp", minutes=minutes))
 
 
 def _first(text: str, _within: Within) -> Found:
     found = re.fullmatch(r"(.+?)\s+for\s+(.+)", text)
     if not found:
-        raise RecordError(
-            "A first slope says how long: write first 0.2 °C/min for 15 min, or "
-            "first 1 °C per 5 min for 15 min."
-        )
+        raise RecordError("records.first-slope-without-length")
     slope, minutes = _slope(found[1]), parse(found[2], "duration", default_unit="min").kept
-    said = f"at first {slope:.3g} °C/min, for {write(minutes, 'duration')}"
+    said = Message("records.read-first-slope", c_per_min=slope, minutes=minutes)
     return Found({"first_c_per_min": slope, "first_min": minutes}, said)
 
 
 def _limit(text: str, _within: Within) -> Found:
     slope = _slope(text)
-    return Found({"limit_c_per_min": slope}, f"no quicker than {slope:.3g} °C/min")
+    return Found({"limit_c_per_min": slope}, Message("records.read-limit", c_per_min=slope))
 
 
 def _slope(text: str) -> float:
@@ -142,13 +139,13 @@ def _slope(text: str) -> float:
         return parse(text, "temperature_rate", default_unit="degC/min").kept
     over = parse(found[2], "duration", default_unit="min").kept
     if not over:
-        raise RecordError("A slope takes some time: write it like 1 °C per 5 min.")
+        raise RecordError("records.slope-of-no-time")
     return parse(found[1], "temperature_difference", default_unit="delta_degC").kept / over
 
 
 def _tolerance(text: str, _within: Within) -> Found:
     kept = parse(text, "temperature_difference", default_unit="delta_degC").kept
-    return Found({"tolerance_c": kept}, f"within {kept:.3g} °C either side")
+    return Found({"tolerance_c": kept}, Message("records.read-tolerance", celsius=kept))
 
 
 def _turn(text: str, within: Within) -> Found:
@@ -158,22 +155,16 @@ def _turn(text: str, within: Within) -> Found:
         whole, rest = divmod(within.stage.minutes, minutes) if minutes else (0.0, 0.0)
         turns = int(whole) - (rest < 0.01)
         if not 1 <= turns <= 1000:
-            raise RecordError(
-                f"The stage is {write(within.stage.minutes, 'duration')} long: "
-                "turn within that time."
-            )
-        times = "once" if turns == 1 else f"{turns} times"
+            raise RecordError("records.turn-beyond-stage", minutes=within.stage.minutes)
         parts = (*[minutes] * turns, within.stage.minutes - turns * minutes)
         fields = {"turns": turns, "intervals_min": parts if rest >= 0.01 else ()}
-        return Found(fields, f"turn {times}, the stage's end aside")
+        return Found(fields, Message("records.read-turns", turns=turns))
     words = {"once": 1, "twice": 2, "": 1}
     plain = re.sub(r"\s*(times|×|x)$", "", text.lower())
     if plain in words:
         return Found({"turns": words[plain]})
     if not plain.isdecimal():
-        raise RecordError(
-            f"“turn {text}” is not understood: write turn 4 times, or turn after 10, 10, 15 min."
-        )
+        raise RecordError("records.turn-not-understood", text=text)
     return Found({"turns": int(plain)})
 
 
@@ -206,15 +197,15 @@ def read_intervals(text: str, within: Within) -> Found | None:
     elif loads[-1] and not any(loads[:-1]):
         fields["pressure_kpa"] = _load_kpa(loads[-1], within)
     elif any(loads):
-        raise RecordError(f"Give each part of “{text}” its load, or none.")
-    turns = "one turn" if len(parts) == 2 else f"{len(parts) - 1} turns"
-    return Found(fields, f"{turns} between, {write(fields['minutes'], 'duration')} in all")
+        raise RecordError("records.loads-of-some-parts", text=text)
+    turns, minutes = fields["turns"], fields["minutes"]
+    return Found(fields, Message("records.read-intervals", turns=turns, minutes=minutes))
 
 
 def _interval_min(found: re.Match[str], unit: str) -> float:
     length = parse(f"{found[1]} {found[2] or unit}", "duration").kept
     if length <= 0:
-        raise RecordError("Between two turns lies some time: give minutes above 0.")
+        raise RecordError("records.interval-of-nothing")
     return length
 
 
@@ -229,8 +220,8 @@ def _load_kpa(text: str, within: Within) -> float:
 
 def _draw(text: str, within: Within) -> Found:
     share = _share(re.sub(r"\s*(of\s+)?(the\s+)?whey$", "", text, flags=re.IGNORECASE), within)
-    litres = write(share * within.litres, "volume", digits=1)
-    return Found({"whey_drawn_per_l": share}, f"{litres} of whey, {100 * share:.0f} % of the milk")
+    said = Message("records.read-whey-drawn", litres=share * within.litres, percent=100 * share)
+    return Found({"whey_drawn_per_l": share}, said)
 
 
 def _water(text: str, within: Within) -> Found:
@@ -238,9 +229,10 @@ def _water(text: str, within: Within) -> Found:
     amount, _, warm = (part.strip() for part in text.partition(" at "))
     share = _share(amount, within)
     celsius = parse(warm, "temperature", default_unit="degC").kept if warm else None
-    said = f"{write(share * within.litres, 'volume', digits=1)} of water"
-    at = "" if celsius is None else f" at {celsius:.1f} °C"
-    return Found({"water_added_per_l": share, "water_c": celsius}, said + at)
+    said = Message("records.read-water", litres=share * within.litres)
+    if celsius is not None:
+        said = Message("records.read-warm-water", litres=share * within.litres, celsius=celsius)
+    return Found({"water_added_per_l": share, "water_c": celsius}, said)
 
 
 def _share(text: str, within: Within) -> float:
@@ -261,7 +253,7 @@ def _humidity(text: str, _within: Within) -> Found:
 
 
 def _alone(_text: str, _within: Within) -> Found:
-    return Found({"alone": True}, "may be left alone")
+    return Found({"alone": True}, Message("records.read-alone"))
 
 
 def _until(text: str, _within: Within) -> Found:
@@ -281,12 +273,9 @@ def _weights(text: str, within: Within) -> Found:
 
 def _load(kilograms: float, within: Within) -> Found:
     if within.plan.mould_mm is None:
-        raise RecordError(
-            "A weight presses by the mould's width, and the plan names no mould: set the mould, "
-            "or write the pressure, such as 5 kPa."
-        )
+        raise RecordError("records.load-without-mould")
     kpa = float(pressure_kpa(kilograms, round_area_cm2(within.plan.mould_mm)))
-    said = f"{kilograms:.1f} kg on {size_text(within.plan.mould_mm)} is {kpa:.1f} kPa"
+    said = Message("records.read-load", kg=kilograms, mould=within.plan.mould_mm, kpa=kpa)
     return Found({"pressure_kpa": kpa}, said)
 
 
@@ -314,44 +303,44 @@ def _bare(text: str, within: Within) -> Found | None:
             continue
         if quantity == "mass":
             return _load(typed.kept, within)
-        said = understood(typed) if typed.unit != unit else ""
+        said = read_as(typed, unit)
         if quantity == "length":
             return Found({"size_mm": typed.kept}, said)
         load = press_load_kg(within.plan, typed.kept)
         if load is not None and within.plan.mould_mm is not None:
-            said = f"{load:.1f} kg on {size_text(within.plan.mould_mm)}"
+            said = Message("records.read-pressure", kg=load, mould=within.plan.mould_mm)
         return Found({"pressure_kpa": typed.kept}, said)
     return None
 
 
 def _bare_number(number: float, text: str, within: Within) -> Found:
     if within.stage.kind in ("cut", "mill"):
-        return Found({"size_mm": number}, f"{number:g} mm")
-    raise RecordError(f"Say what {text} is: 10 mm, 9 kg, 5 kPa, or a dose such as salt 30 g.")
+        return Found({"size_mm": number}, Message("records.read-size", mm=number))
+    raise RecordError("records.bare-number", text=text)
 
 
 def _bare_percent(text: str, within: Within) -> Found:
     """Of a brine it is the strength, of a salting the salt on the curd."""
     if within.stage.kind == "brine":
         percent = parse(text, "percent").kept
-        return Found({"brine_pct": percent}, f"a brine of {percent:g} %")
+        return Found({"brine_pct": percent}, Message("records.read-brine", percent=percent))
     if within.stage.kind == "salt":
         return _dose(f"salt {text}", within)
-    raise RecordError(f"Say what {text} is: salt {text}, culture {text}, or humidity {text}.")
+    raise RecordError("records.bare-percent", text=text)
 
 
 def _floc(text: str, _within: Within) -> Found:
-    raise RecordError(f"“{text}” is said of the whole plan: write it in the line of the milk.")
+    raise RecordError("records.said-of-the-plan", text=text)
 
 
 def _gate(text: str, within: Within) -> Found:
     found = _GATE.fullmatch(text)
     if found is None:
-        raise RecordError(f"“{text}” is no gate: write it like curd pH 5.3 to 5.4.")
+        raise RecordError("records.no-gate", text=text)
     where, what, low, high, unit, after, before = found.groups()
     kind = _gate_kind(where, what.lower(), within.stage)
     if kind.endswith("ph") and unit.strip():
-        raise RecordError(f"“{unit.strip()}” is not understood after a pH.")
+        raise RecordError("records.unit-after-ph", text=unit.strip())
     quantity = "ph" if kind.endswith("ph") else "acidity"
     tail = f" {unit.strip()}" if unit.strip() else ""
     first = parse(low.rstrip(",.") + tail, quantity).kept
@@ -361,8 +350,8 @@ def _gate(text: str, within: Within) -> Found:
         first, last = last, first
     gate = Gate(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
                 _minutes(before))  # fmt: skip
-    said = f"a gate of {kind.replace('-ph', ' pH').replace('-', ' ')}"
-    return Found({"gate": gate}, f"{said}, {gate.low:g} to {gate.high:g}")
+    said = Message("records.read-gate", kind=gate.kind, low=gate.low, high=gate.high)
+    return Found({"gate": gate}, said)
 
 
 def _gate_kind(where: str | None, what: str, stage: Stage) -> str:
@@ -373,7 +362,7 @@ def _gate_kind(where: str | None, what: str, stage: Stage) -> str:
         usual = "whey"
     kind = f"{(where or usual).lower()}-{what}"
     if kind == "curd-acidity":
-        raise RecordError("Acidity is read of milk or of whey: write whey acidity 0.18 to 0.2 %.")
+        raise RecordError("records.acidity-of-curd")
     return kind
 
 

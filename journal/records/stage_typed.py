@@ -10,13 +10,13 @@ from typing import Any
 from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
-from journal.quantities.written import understood, write
 from journal.records import RecordError
 from journal.records.drafts import USUAL_MIN, Draft
 from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS
 from journal.records.part_typed import (
     Found,
     Within,
+    read_as,
     read_intervals,
     read_milk_part,
     read_part,
@@ -59,11 +59,11 @@ class Loose:
 
 @dataclass(frozen=True)
 class Read:
-    """What a cell was understood as: the stage, in words what was made of it ("" where the text
+    """What a cell was understood as: the stage, what was made of each part (nothing where the text
     says it all), and the parts that were not understood."""
 
     stage: Stage
-    said: str = ""
+    said: tuple[Message, ...] = ()
     loose: Loose = Loose()
 
 
@@ -118,7 +118,7 @@ def read_cell_so_far(
         raise RecordError(error.message) from None
 
 
-def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str]:
+def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...]]:
     """The fields of the plan that the line of the milk was typed as, and what was made of it.
 
     Raises
@@ -132,7 +132,9 @@ def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str]:
     return fields, said
 
 
-def read_milk_so_far(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], str, Loose]:
+def read_milk_so_far(
+    column: str, text: str, plan: Plan
+) -> tuple[dict[str, Any], tuple[Message, ...], Loose]:
     """The same, and the parts that were not understood.
 
     Raises
@@ -145,7 +147,7 @@ def read_milk_so_far(column: str, text: str, plan: Plan) -> tuple[dict[str, Any]
         if column == "temp":
             typed = parse(text, "temperature", default_unit="degC")
             fields: dict[str, Any] = {"milk_c": typed.kept}
-            said = understood(typed) if typed.unit != "degC" else ""
+            said = _all_said(read_as(typed, "degC"))
         else:
             fields, said, loose = _milk_words(text, plan)
     except QuantityError as error:
@@ -208,7 +210,7 @@ def _read(
     if column == "stage":
         return _named(text, stage)
     if stage is None:
-        raise RecordError("Begin the line with its stage: warm, ripen, set, cut, cook and so on.")
+        raise RecordError("records.line-without-stage")
     if column == "temp":
         return _temperature(text, stage)
     if column == "minutes":
@@ -229,13 +231,9 @@ def _named(text: str, stage: Stage | None) -> Read:
     if kind is None and stage is not None and name:
         kind = stage.kind
     if kind is None:
-        raise RecordError(
-            f"Say which stage it is: {', '.join(STAGE_KINDS)}; or with a name of its own, such as "
-            "ripen: culture in."
-        )
+        raise RecordError("records.no-stage-named", known=tuple(STAGE_KINDS))
     name = "" if name.lower() == kind else name
-    said = kind if name and name.lower() != kind else ""
-    said = f"a {said} called “{name}”" if said else ""
+    said = _all_said(Message("records.read-name", kind=kind, name=name) if name else None)
     if stage is None:
         return Read(Stage(kind, USUAL_MIN[kind], name=name), said)
     return Read(replace(stage, kind=kind, name=name), said)
@@ -243,16 +241,16 @@ def _named(text: str, stage: Stage | None) -> Read:
 
 def _temperature(text: str, stage: Stage) -> Read:
     if not text.strip():
-        return Read(replace(stage, target_c=None), "no temperature is held here")
+        return Read(replace(stage, target_c=None), (Message("records.read-no-temperature"),))
     typed = parse(text, "temperature", default_unit="degC")
-    said = understood(typed) if typed.unit != "degC" else ""
-    return Read(replace(stage, target_c=typed.kept), said)
+    return Read(replace(stage, target_c=typed.kept), _all_said(read_as(typed, "degC")))
 
 
 def _length(text: str, stage: Stage, plan: Plan, litres: float) -> Read:
     """The stage with its length; one that stands as it was written keeps its exact value."""
     typed = parse(text, "duration", default_unit="min")
-    said = "" if typed.unit == "min" else write(typed.kept, "duration")
+    length = Message("records.read-length", minutes=typed.kept)
+    said = () if typed.unit == "min" else (length,)
     if text == cell_text(plan, stage, "minutes", litres):
         return Read(stage, said)
     minutes = minutes_typed_for(plan, stage, litres, typed.kept)
@@ -277,9 +275,9 @@ def _what(text: str, within: Within) -> Read:
         except RecordError as error:
             loose.append((typed, error.message))
             continue
-    said = [one.said for typed, found in later for one in found if one.said]
+    said = _all_said(*(one.said for typed, found in later for one in found))
     why = loose[0][1] if loose else None
-    return Read(stage, " · ".join(said), Loose("; ".join(part for part, _ in loose), why))
+    return Read(stage, said, Loose("; ".join(part for part, _ in loose), why))
 
 
 def _first_said(part: tuple[str, list[Found]]) -> bool:
@@ -292,7 +290,7 @@ def _meant(typed: str, part: Part | None, within: Within) -> list[Found]:
     if part is None:
         return _found(typed, within)
     fields = {name: getattr(within.stage, name) for name in part.fields}
-    return [Found(fields, "", part.dose)]
+    return [Found(fields, None, part.dose)]
 
 
 def _with(stage: Stage, found: Sequence[Found]) -> Stage:
@@ -321,34 +319,35 @@ def _found(typed: str, within: Within) -> list[Found]:
         raise RecordError("records.part-by-semicolon", why=error.message) from None
 
 
-def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], str, Loose]:
+def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...], Loose]:
     known = {part.text: part for part in milk_parts(plan)}
-    fields, said, loose = dict(_MILK), list[str](), list[tuple[str, Message]]()
+    fields, said = dict(_MILK), list[Message | None]()
+    loose = list[tuple[str, Message]]()
     for typed in _parts(text):
         part, closed = known.get(typed), _closed_word(typed)
         if part is not None:
-            more, words = {name: getattr(plan, name) for name in part.fields}, ""
+            more: dict[str, Any] = {name: getattr(plan, name) for name in part.fields}
         elif closed is not None:
-            more, words = dict([closed]), ""
+            more = dict([closed])
         else:
             try:
-                more, words = _milk_part(typed, plan)
+                more, made = _milk_part(typed, plan)
             except (RecordError, QuantityError) as error:
                 loose.append((typed, error.message))
                 continue
+            said.append(made)
         fields.update(more)
-        said.append(words)
     why = loose[0][1] if loose else None
-    return fields, " · ".join(s for s in said if s), Loose("; ".join(p for p, _ in loose), why)
+    return fields, _all_said(*said), Loose("; ".join(p for p, _ in loose), why)
 
 
-def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], str]:
+def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], Message | None]:
     """What one part of the milk's line says, as long as the plan may say so."""
     if typed.lower() == NO_CULTURE:
-        raise RecordError("A culture goes in at one of the stages: take it out there.")
-    more, words = read_milk_part(typed)
+        raise RecordError("records.culture-is-at-a-stage")
+    more, said = read_milk_part(typed)
     replace(plan, **more)
-    return more, words
+    return more, said
 
 
 def _closed_word(typed: str) -> tuple[str, str] | None:
@@ -360,6 +359,11 @@ def _closed_word(typed: str) -> tuple[str, str] | None:
         if word in words and noun in nouns:
             return field, word
     return None
+
+
+def _all_said(*said: Message | None) -> tuple[Message, ...]:
+    """What was made of the parts of which something is to be said."""
+    return tuple(one for one in said if one is not None)
 
 
 def _parts(text: str) -> list[str]:

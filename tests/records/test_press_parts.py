@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.coming import coming, next_turn_ms, turn_of
 from journal.records.makes import Make, Milk, StageRun
@@ -58,22 +59,24 @@ def test_intervals_with_a_load_each() -> None:
 def test_the_stage_takes_the_length_of_its_intervals() -> None:
     read = read_cell("what", "20, 40, 60 min", PRESS, PLAN, 12.0)
     assert read.stage.minutes == 120
-    assert read.said == "2 turns between, 2 h in all"
+    assert read.said == (Message("records.read-intervals", turns=2, minutes=120.0),)
+    assert text_of(read.said[0]) == "2 turns between, 2 h in all"
     longer = read_cell("minutes", "240", read.stage, PLAN, 12.0).stage
     assert longer.intervals_min == (40, 80, 120)
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "refusal", "said"),
     [
-        ("10 min at 4 kg, 10 min", "its load"),
-        ("10, 0, 10 min", "above 0"),
-        ("10 min at 4 kg, 15 min at much", "its load|not"),
+        ("10 min at 4 kg, 10 min", "loads-of-some-parts", "its load"),
+        ("10, 0, 10 min", "interval-of-nothing", "above 0"),
+        ("10 min at 4 kg, 15 min at much", "part-by-semicolon", "not"),
     ],
 )
-def test_intervals_that_cannot_be_say_why(text: str, said: str) -> None:
-    with pytest.raises(RecordError, match=said):
+def test_intervals_that_cannot_be_say_why(text: str, refusal: str, said: str) -> None:
+    with refused(RecordError, f"records.{refusal}") as caught:
         typed(text)
+    assert said in text_of(caught.value)
 
 
 def test_parts_that_do_not_agree_are_refused() -> None:

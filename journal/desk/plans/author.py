@@ -10,9 +10,9 @@ from PySide6.QtCore import QObject, Signal
 from journal.desk.plans.lines import MILK, typed_text
 from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.drafts import Draft, Row, Writing, draft_of, new_draft
-from journal.records.part_typed import OFFER
 from journal.records.plans import Plan
 from journal.records.stage_typed import (
     Loose,
@@ -23,6 +23,7 @@ from journal.records.stage_typed import (
 )
 from journal.wording import text_of
 from journal.wording.drafts import new_caution
+from journal.wording.messages.typed import PARTS_OFFER
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
           "do": "what to do", "until": "when it is over"}  # fmt: skip
@@ -31,7 +32,7 @@ _HINTS = {
     "mould, press, brine or dry; a name of its own may follow, such as ripen: culture in.",
     "temp": "A temperature, such as 31.5 or 88 F. Empty: none is held here.",
     "minutes": "A length, such as 45, 1 h 15 or 14 h.",
-    "what": OFFER,
+    "what": PARTS_OFFER,
 }
 _MILK_HINT = (
     "cow; pasteurised; mesophilic; yield 10 %; floc × 3; protein to fat 0.9; room 11 °C; "
@@ -149,14 +150,14 @@ class Author(QObject):
             loose = {c: t for c, t in draft.head_loose.items() if c != column}
             loose |= {column: left.text} if left.text else {}
             draft = self._again(replace(draft.with_head(**fields), head_loose=loose))
-            return draft, said, _why(left)
+            return draft, _joined(said), _why(left)
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
             return draft.with_row(row, Row()), "", ""
         read = read_cell_so_far(column, text, at.stage, plan, self.litres, self._names())
         new = at.with_stage(read.stage, column)
         new = new.with_loose(column, read.loose.text) if read.loose.text else new
-        return draft.with_row(row, new), read.said, _why(read.loose)
+        return draft.with_row(row, new), _joined(read.said), _why(read.loose)
 
     def _again(self, draft: Draft) -> Draft:
         """What was not understood may be, with another word about the milk or the mould."""
@@ -283,6 +284,11 @@ def _loose(draft: Draft, row: int, column: str, text: str) -> Draft:
     if row == MILK:
         return replace(draft, head_loose={**draft.head_loose, column: text})
     return draft.with_row(row, draft.rows[row].with_loose(column, text))
+
+
+def _joined(said: Sequence[Message]) -> str:
+    """What was made of a cell's parts, one after another."""
+    return " · ".join(text_of(one) for one in said)
 
 
 def _why(loose: Loose) -> str:

@@ -1,0 +1,135 @@
+"""The sentences of `records` about what is typed into a plan's cells: understood, or not."""
+
+from __future__ import annotations
+
+from journal.quantities.typed import Typed
+from journal.quantities.written import understood, write
+from journal.records.dose_written import format_measured
+from journal.records.kinds import READING_KINDS
+from journal.wording.doses import rate_words
+from journal.wording.sentences import Messages, Values
+from journal.wording.style import Style
+
+PARTS_OFFER = (
+    "Write parts such as rennet 2.4 ml; 10 mm; curd pH 5.3 to 5.4; 20 lb; turn 4 times; "
+    "press 10, 10, 15 min; draw 3 L; water 2 L at 60 °C; first 0.2 °C/min for 15 min; "
+    "limit 0.4 °C/min; brine 20 %."
+)
+
+# What was not understood, and what would do.
+_REFUSED: Messages = {
+    "records.acidity-of-curd": (
+        "Acidity is read of milk or of whey: write whey acidity 0.18 to 0.2 %."
+    ),
+    "records.bare-number": ("Say what {text} is: 10 mm, 9 kg, 5 kPa, or a dose such as salt 30 g."),
+    "records.bare-percent": (
+        "Say what {text} is: salt {text}, culture {text}, or humidity {text}."
+    ),
+    "records.culture-is-at-a-stage": ("A culture goes in at one of the stages: take it out there."),
+    "records.dose-is-amount": ("“{text}” is a number and a unit: say what goes in. " + PARTS_OFFER),
+    "records.dose-is-temperature": (
+        "“{text}” is a temperature: write it in the cell of °C. " + PARTS_OFFER
+    ),
+    "records.dose-is-time": (
+        "“{text}” is a length of time: write it in the cell of min, or ramp 40 min. " + PARTS_OFFER
+    ),
+    "records.dose-of-nothing": (
+        "“{text}”: what goes in is more than nothing, such as rennet 2.4 ml."
+    ),
+    "records.dose-without-name": (
+        "Say what “{text}” is of: " + PARTS_OFFER[:1].lower() + PARTS_OFFER[1:]
+    ),
+    "records.first-slope-without-length": (
+        "A first slope says how long: write first 0.2 °C/min for 15 min, or first 1 °C per 5 min "
+        "for 15 min."
+    ),
+    "records.line-loose": "Line {line}: {why}",
+    "records.line-without-stage": (
+        "Begin the line with its stage: warm, ripen, set, cut, cook and so on."
+    ),
+    "records.load-without-mould": (
+        "A weight presses by the mould's width, and the plan names no mould: set the mould, or "
+        "write the pressure, such as 5 kPa."
+    ),
+    "records.loads-of-some-parts": "Give each part of “{text}” its load, or none.",
+    "records.milk-line-loose": "The line of the milk: {why}",
+    "records.milk-part-not-understood": (
+        "“{text}” is not understood here. Write cow; pasteurised; mesophilic; yield 10 %; "
+        "floc × 3; mould 150 mm; room 11 °C; room humidity 85 %."
+    ),
+    "records.no-gate": "“{text}” is no gate: write it like curd pH 5.3 to 5.4.",
+    "records.no-stage-named": (
+        "Say which stage it is: {known:commas}; or with a name of its own, such as ripen: culture "
+        "in."
+    ),
+    "records.part-by-semicolon": "Part what is typed with “;” and not with a comma. {why}",
+    "records.part-not-understood": "“{text}” is not understood. " + PARTS_OFFER,
+    "records.percent-of-what": (
+        "Per cent is said of salt (of the curd) or of a bulk starter (of the milk)."
+    ),
+    "records.said-of-the-plan": (
+        "“{text}” is said of the whole plan: write it in the line of the milk."
+    ),
+    "records.slope-of-no-time": "A slope takes some time: write it like 1 °C per 5 min.",
+    "records.turn-beyond-stage": ("The stage is {minutes:duration} long: turn within that time."),
+    "records.turn-not-understood": (
+        "“turn {text}” is not understood: write turn 4 times, or turn after 10, 10, 15 min."
+    ),
+    "records.unit-after-ph": "“{text}” is not understood after a pH.",
+}
+
+
+def _dose(values: Values, style: Style) -> str:
+    """A dose for the milk and for each litre, its kind where the name does not say it."""
+    per_litre, unit = values["per_litre"], values["unit"]
+    total = format_measured(per_litre * values["litres"], unit, spoons=values["spoons"])
+    parts = [f"{values['name']} {total}", values["kind"], rate_words(per_litre, unit, style)]
+    parts.append("a new ingredient" if values["new"] else "")
+    return ", ".join(part for part in parts if part)
+
+
+def _gate(values: Values, style: Style) -> str:
+    label = READING_KINDS[values["kind"]].label
+    return f"a gate of {label}, {values['low']:g} to {values['high']:g}"
+
+
+def _intervals(values: Values, style: Style) -> str:
+    turns = "one turn" if values["turns"] == 1 else f"{values['turns']} turns"
+    return f"{turns} between, {write(values['minutes'], 'duration')} in all"
+
+
+def _turns(values: Values, style: Style) -> str:
+    times = "once" if values["turns"] == 1 else f"{values['turns']} times"
+    return f"turn {times}, the stage's end aside"
+
+
+def _value(values: Values, style: Style) -> str:
+    """A value in the kept unit: "88 °F is 31.1 °C"."""
+    return understood(Typed(values["value"], values["unit"], values["kept"], values["quantity"]))
+
+
+# What was made of a part, in words beside its cell.
+_READ: Messages = {
+    "records.read-alone": "may be left alone",
+    "records.read-brine": "a brine of {percent:g} %",
+    "records.read-dose": _dose,
+    "records.read-first-slope": "at first {c_per_min:.3g} °C/min, for {minutes:duration}",
+    "records.read-gate": _gate,
+    "records.read-intervals": _intervals,
+    "records.read-length": "{minutes:duration}",
+    "records.read-limit": "no quicker than {c_per_min:.3g} °C/min",
+    "records.read-load": "{kg:.1f} kg on {mould:size} is {kpa:.1f} kPa",
+    "records.read-name": "a {kind} called “{name}”",
+    "records.read-no-temperature": "no temperature is held here",
+    "records.read-pressure": "{kg:.1f} kg on {mould:size}",
+    "records.read-ramp": "to its temperature in {minutes:duration}",
+    "records.read-size": "{mm:g} mm",
+    "records.read-tolerance": "within {celsius:.3g} °C either side",
+    "records.read-turns": _turns,
+    "records.read-value": _value,
+    "records.read-warm-water": "{litres:volume.1} of water at {celsius:.1f} °C",
+    "records.read-water": "{litres:volume.1} of water",
+    "records.read-whey-drawn": "{litres:volume.1} of whey, {percent:.0f} % of the milk",
+}
+
+TYPED: Messages = {**_REFUSED, **_READ}
