@@ -4,35 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from threading import Event
 from typing import Any
 
 from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
 
+from journal.background import State
+
 LONG_WAIT_MS = 5_000
-
-
-class State:
-    """What a function in the background is handed: it says how far it is and asks whether to go on.
-
-    Pass `state.progress` and `state.stopped` on to whatever takes callbacks.
-    """
-
-    def __init__(self, report: Callable[[float, str], None]) -> None:
-        self._report = report
-        self._stop = Event()
-
-    def progress(self, share: float, words: str = "") -> None:
-        """Say how far it is, 0 to 1, and what is being done."""
-        self._report(share, words)
-
-    def stopped(self) -> bool:
-        """True when the result is no longer wanted."""
-        return self._stop.is_set()
-
-    def stop(self) -> None:
-        """Ask the function to end."""
-        self._stop.set()
 
 
 class Task(QObject):

@@ -15,11 +15,11 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
+from journal.background import State
 from journal.desk.findings import studying
 from journal.desk.findings.answer import Answer, look_at
 from journal.desk.theme import Look
 from journal.desk.window import Window
-from journal.desk.work import State
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Milk

@@ -15,9 +15,9 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.snapshot import Ahead, Past, day_of
 from journal.desk.theme import font
 from journal.desk.vat.across import AcrossTheRoom
-from journal.desk.vat.day import Ahead, Past, day_of
 from journal.records.instants import MINUTE_MS
 
 FULL, TENTH = QSize(1440, 900), QSize(144, 90)

@@ -7,7 +7,8 @@ from dataclasses import replace
 from PySide6.QtCore import QSettings
 
 from journal.curves.events import Event
-from journal.desk.vat.heard import NEWS_MIN, Heard, heard_of, keep_heard
+from journal.curves.shown_events import NEWS_MIN, Heard
+from journal.desk.vat.heard import heard_of, keep_heard
 from journal.message import Message
 
 MINUTE = 60_000

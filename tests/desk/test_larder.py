@@ -8,9 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.makes.words import whey_lines
 from journal.desk.plans.place import PlansPlace
-from journal.desk.today.agenda import agenda_of
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.brines import Brine, BrineStay
@@ -19,6 +17,8 @@ from journal.records.dates import read_date
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, local
 from journal.records.makes import Ingredient, Milk
 from journal.records.plans import Dose, Plan, Stage
+from journal.reports.agenda import agenda_of
+from journal.wording.makes import whey_lines
 
 ZONE = "Europe/London"
 NOW = from_iso("2026-03-14T09:25", ZONE)

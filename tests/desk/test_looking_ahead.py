@@ -17,12 +17,12 @@ from journal.curves.vessel_fit import response
 from journal.desk.labels import Label
 from journal.desk.vat.before import BeforeStart
 from journal.desk.vat.chart import forecast_words
-from journal.desk.vat.said import Line, Said, acid_lines
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Stage
 from journal.wording import text_of
+from journal.wording.at_the_vat import Line, Said, acid_lines
 from tests.desk.conftest import cheddar_like
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape

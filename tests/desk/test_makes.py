@@ -8,9 +8,9 @@ from PySide6.QtCore import Qt
 
 from journal.curves.deviation import deviation
 from journal.desk.makes.filter import MakeFilter
-from journal.desk.makes.words import strayed_words
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
+from journal.wording.makes import strayed_words
 
 DAY_MS = 86_400_000
 BEGUN = 1_770_000_000_000

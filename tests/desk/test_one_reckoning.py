@@ -14,12 +14,11 @@ from PySide6.QtWidgets import QGraphicsPathItem
 from journal.curves.day import every_begin, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.events import events
+from journal.curves.snapshot import Ahead, Past, day_of
 from journal.curves.standing import standing
 from journal.desk.lifeline import life_of
-from journal.desk.makes.words import strayed_words
 from journal.desk.panel import Panel
 from journal.desk.sheets import make_record
-from journal.desk.vat.day import Ahead, Past, day_of
 from journal.desk.vat.happened import rows_of
 from journal.keeping import Journal
 from journal.keeping.blind import Cheese
@@ -31,6 +30,7 @@ from journal.records.makes import Milk, Note
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import BY_SAMPLE, Tasting
 from journal.wording import text_of
+from journal.wording.makes import strayed_words
 
 HOLD = Plan("held", (Stage("ripen", 240, target_c=31.0, ramp_min=0),), milk_c=31.0)
 

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk.plans.chart import _line as chart_line
 from journal.desk.plans.label_place import fine
-from journal.desk.plans.sheet import goes_in, minutes_text, needs_of, vat_minutes
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
+from journal.wording.plan_sheet import goes_in, minutes_text, needs_of, vat_minutes
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
 

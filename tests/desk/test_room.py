@@ -8,11 +8,11 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.desk.room.chart import day_ticks
-from journal.desk.room.shelf_rows import shelf_rows
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.wheels import AirReading, Room
+from journal.reports.wheels import shelf_rows
 
 ZONE = "Europe/London"
 BEGUN = from_iso("2026-03-02T09:00", ZONE)

@@ -7,16 +7,16 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from journal.background import State
 from journal.curves.company import band, difference, what_was_different
 from journal.curves.unusual import Different
-from journal.desk.side.compare import COLUMNS, Asked, compare
-from journal.desk.side.words import fact_text, left_out_words, number_text, standing_out
-from journal.desk.work import State
 from journal.keeping import Journal
 from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
+from journal.reports.comparison import COLUMNS, Asked, compare
 from journal.wording import text_of
+from journal.wording.compare import fact_text, left_out_words, number_text, standing_out
 
 HOUR_MS = 3_600_000
 BEGAN = 1_770_000_000_000

@@ -10,11 +10,11 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.desk.buttons import Button
-from journal.desk.today.agenda import agenda_of, headline, next_words
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
 from journal.records.makes import Addition, Ingredient, Milk
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.wheels import Care
+from journal.reports.agenda import agenda_of, headline, next_words
 
 ZONE = "Europe/London"
 BEGUN = from_iso("2026-03-02T09:00", ZONE)

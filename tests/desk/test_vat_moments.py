@@ -9,12 +9,12 @@ from pyqtgraph import TextItem
 from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.vat.said import Line, Said
-from journal.desk.vat.stage_words import ends_words, span_figures, to_go
 from journal.desk.vat.stretch import shared
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage
+from journal.wording.at_the_vat import Line, Said
+from journal.wording.vat_stage import ends_words, span_figures, to_go
 from tests.desk.hands import Hands
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape

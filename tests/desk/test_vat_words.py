@@ -12,20 +12,20 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 
+from journal.background import State
 from journal.curves.events import events, heard_until
 from journal.curves.reading_age import HELD_MIN, LEFT_MIN, WARMED_MIN
-from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of
-from journal.desk.vat.heard import Heard
+from journal.curves.shown_events import Heard
+from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
 from journal.desk.vat.milkpanel import known_and_not
-from journal.desk.vat.said import DOWN, READ, due_now, said_of, turn_down_words
-from journal.desk.vat.stage_words import doing_words, target_words
-from journal.desk.work import State
 from journal.records.instants import from_iso
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Dose, Gate, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.at_the_vat import DOWN, READ, due_now, said_of, turn_down_words
 from journal.wording.vat import sentences
+from journal.wording.vat_stage import doing_words, target_words
 
 ENTER = Qt.Key.Key_Return
 ZERO = from_iso("2026-03-14T08:00", "UTC")
@@ -51,7 +51,8 @@ STARTS = PLAN.starts()
 
 
 def day_at(place: int, readings: list[tuple[float, float]], now_min: float, plan: Plan = PLAN, *,
-           turned: float | None = None, heat: list[tuple[float, float]] = ()) -> Day:  # fmt: skip
+           turned: float | None = None,
+           heat: list[tuple[float, float]] = ()) -> MakeSnapshot:  # fmt: skip
     """A day in a stage that began on its own clock, reckoned whole as the place reckons it."""
     starts = [*plan.starts(), plan.minutes]
     runs = tuple(
@@ -85,7 +86,7 @@ def climbing(
     return [(STARTS[place] + float(a), round(value - rate * float(last - a), 1)) for a in at]
 
 
-def all_words(day: Day) -> list[str]:
+def all_words(day: MakeSnapshot) -> list[str]:
     """Everything the page says at a moment, the head of the page first."""
     said = said_of(day)
     offer = [f"{said.offer.minutes} min longer (a button)"] if said.offer else []

@@ -21,7 +21,6 @@ from journal.curves.culture_time import culture_in_min
 from journal.curves.events import events
 from journal.curves.plan_acid import planned_make
 from journal.curves.plan_faults import faults
-from journal.desk.vat.said import CAUTION_SHORT
 from journal.records.makes import Make, Milk
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import Gate, Plan, Stage
@@ -31,6 +30,7 @@ from journal.records.whole import WholeMake
 from journal.sample.design import versions
 from journal.sample.plans import plan_of
 from journal.wording import text_of
+from journal.wording.at_the_vat import CAUTION_SHORT
 
 DATA = Path(__file__).parent / "data"
 START_MS = 1_760_000_000_000

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.desk.work import State
+from journal.background import State
 from journal.findings import AGE_KEY, Scatter, ScoreTable, Study, scatter, study
 from journal.findings.defect_table import defect_table
 from journal.findings.next_make import NextMake, next_make

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
+from journal.background import State
 from journal.desk.commands import Command
 from journal.desk.findings.series_laying import SAID, LayingController
 from journal.desk.findings.series_set import SetRow
@@ -13,7 +14,6 @@ from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.series_change import series_change
-from journal.desk.work import State
 from journal.findings import FindingError
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer, answer_series

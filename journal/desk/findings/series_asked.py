@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.desk.work import State
+from journal.background import State
 from journal.findings import FindingError
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import BEST, FULL, LEAST, MOST, Design, design, lean, width_80

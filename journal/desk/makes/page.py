@@ -9,7 +9,9 @@ from journal.curves.day import last_reading_min
 from journal.curves.deviation import deviation
 from journal.desk.labels import Hairline, Label
 from journal.desk.makes.chart import MakeChart
-from journal.desk.makes.words import (
+from journal.desk.theme import SMALL, STEP, TITLE
+from journal.records.whole import WholeMake
+from journal.wording.makes import (
     heading,
     joined,
     note_lines,
@@ -19,8 +21,6 @@ from journal.desk.makes.words import (
     wheel_scores,
     wheel_weight,
 )
-from journal.desk.theme import SMALL, STEP, TITLE
-from journal.records.whole import WholeMake
 from journal.wording.outcomes import outcome_lines
 
 NOTES_MOST = 360  # characters; the whole is said on hover

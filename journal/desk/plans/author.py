@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.plans.lines import MILK, typed_text
 from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.keeping import Journal
 from journal.message import Message
@@ -24,6 +23,7 @@ from journal.records.stage_typed import (
 from journal.wording import text_of
 from journal.wording.drafts import new_caution
 from journal.wording.messages.typed import PARTS_OFFER
+from journal.wording.plan_lines import MILK, typed_text
 
 _NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what goes in",
           "do": "what to do", "until": "when it is over"}  # fmt: skip

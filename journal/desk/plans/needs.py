@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QHelpEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.plans.sheet import Need
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.wording.plan_sheet import Need
 
 _FIRST = 84  # px, where the life line begins in the other places
 _GAP = 6 * STEP

@@ -15,10 +15,8 @@ from journal.desk.fields import Line, TypedField
 from journal.desk.labels import Hairline, Label
 from journal.desk.plans.compare import CompareView
 from journal.desk.plans.day_field import DayField
-from journal.desk.plans.lines import SheetLine
 from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
-from journal.desk.plans.sheet import in_full
 from journal.desk.plans.stage_table import StageTable
 from journal.desk.plans.stage_words import StageWords
 from journal.desk.plans.title import Title
@@ -26,6 +24,8 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, colours_of, font
 from journal.records.plans import Plan
 from journal.wording.plan_changes import Difference
+from journal.wording.plan_lines import SheetLine
+from journal.wording.plan_sheet import in_full
 
 _LIST_WIDTH = 42 * STEP
 _ROOMY = 150 * STEP  # from this width on there is room for more words

@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, Triangle
 from journal.desk.plans.chart import PlanChart, Planned
-from journal.desk.plans.sheet import hands_words, rest_words, vat_minutes
 from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
+from journal.wording.plan_sheet import hands_words, rest_words, vat_minutes
 
 _LOW = 110 * STEP  # px; under this height the chart and the caution need all of it
 

@@ -22,9 +22,9 @@ from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.desk.plans.showing import SheetController
 from journal.desk.plans.versions import VersionsController
 from journal.desk.theme import STEP
-from journal.desk.today.agenda import SHELF
 from journal.keeping import Change
 from journal.records.plan_text import builtin_plans
+from journal.reports.agenda import SHELF
 
 _SHOWN = {"plan", "make", "reading", "stage_run"}
 _TURN = "shelf"

@@ -13,13 +13,10 @@ from journal.curves.plan_faults import faults
 from journal.desk.place import Desk
 from journal.desk.plans.author import Author
 from journal.desk.plans.chart import Planned
-from journal.desk.plans.lines import lines_of
 from journal.desk.plans.needs import Needs
 from journal.desk.plans.outcome import sentences_of
 from journal.desk.plans.page import Listed, PlansPage
-from journal.desk.plans.past import PastMakes, past_makes
 from journal.desk.plans.picture import PlanPicture
-from journal.desk.plans.sheet import needs_of
 from journal.desk.plans.versions import VersionsController
 from journal.desk.plans.wished_day import WishedDay
 from journal.desk.series_change import SERIES_KEY
@@ -29,7 +26,10 @@ from journal.records.drafts import Draft
 from journal.records.plan_scaled import for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
+from journal.reports.past_makes import PastMakes, past_makes
 from journal.wording import text_of
+from journal.wording.plan_lines import lines_of
+from journal.wording.plan_sheet import needs_of
 
 
 class SheetController(QObject):

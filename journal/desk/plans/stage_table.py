@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from journal.desk.labels import draw_triangle
 from journal.desk.plans.cell_line import CellLine
-from journal.desk.plans.lines import CELLS, MILK, TITLES, SheetLine
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, colours_of, font
+from journal.wording.plan_lines import CELLS, MILK, TITLES, SheetLine
 
 _GAP = 3 * STEP
 _PLAIN = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier

@@ -18,14 +18,6 @@ from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
-from journal.desk.room.shelf_rows import (
-    ShelfRow,
-    lost_pct,
-    lost_words,
-    need_words,
-    shelf_rows,
-    when_words,
-)
 from journal.desk.theme import LEAD, STEP
 from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
@@ -35,6 +27,14 @@ from journal.records.dates import old_words
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Care, Room, Weighing, weight_doubt
+from journal.reports.wheels import (
+    ShelfRow,
+    lost_pct,
+    lost_words,
+    need_words,
+    shelf_rows,
+    when_words,
+)
 from journal.wording import text_of
 
 Kept = TypeVar("Kept")

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.fields import Box, Line, TypedField
 from journal.desk.labels import Hairline, Label, draw_triangle
-from journal.desk.room.shelf_rows import ShelfRow, need_words, when_words
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
 from journal.records.dates import age_words
+from journal.reports.wheels import ShelfRow, need_words, when_words
 
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from journal.desk.plans.sheet import minutes_text
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
 from journal.records.dates import weekday_clock
@@ -16,6 +15,7 @@ from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import StageRun
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.plan_sheet import minutes_text
 
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 NONE = "–"

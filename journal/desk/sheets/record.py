@@ -7,8 +7,6 @@ from pathlib import Path
 from journal.curves.day import corridor, last_reading_min, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.reduce import reduce
-from journal.desk.makes.words import note_lines, strayed_words
-from journal.desk.plans.sheet import gate_words, vat_minutes
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.curve import Bar, Curve, Points, Window, curve_block
 from journal.desk.sheets.flow import Block, best_laid, print_pages
@@ -31,7 +29,9 @@ from journal.records.dates import format_day
 from journal.records.instants import clock, local
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.makes import note_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
+from journal.wording.plan_sheet import gate_words, vat_minutes
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height

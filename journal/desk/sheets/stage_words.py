@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from journal.desk.plans.sheet import gate_words
 from journal.desk.sheets.hours import hours_words
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Words
@@ -15,6 +14,7 @@ from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
 from journal.wording.doses import kitchen_words
+from journal.wording.plan_sheet import gate_words
 from journal.wording.stages import settings_of
 
 _MOST_TICKS = 24

@@ -6,14 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from journal.curves.day import Corridor, plan_line, tolerance_of
-from journal.desk.plans.sheet import (
-    MILK_KG_PER_L,
-    facts_of,
-    gate_span,
-    gate_words,
-    minutes_text,
-    vat_minutes,
-)
 from journal.desk.sheets.afterwards import after_words
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
 from journal.desk.sheets.curve import Bar, Curve, Window, curve_block
@@ -43,6 +35,14 @@ from journal.quantities.written import write
 from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, clock, local
 from journal.records.plans import Plan
+from journal.wording.plan_sheet import (
+    MILK_KG_PER_L,
+    facts_of,
+    gate_span,
+    gate_words,
+    minutes_text,
+    vat_minutes,
+)
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 _WORDS = 4  # the column that takes what the page leaves

@@ -10,9 +10,9 @@ from journal.curves.align import MOMENTS
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label
 from journal.desk.side.chart import SideChart
-from journal.desk.side.compare import Compared
-from journal.desk.side.words import left_out_words, too_few_words
 from journal.desk.theme import SMALL, STEP
+from journal.reports.comparison import Compared
+from journal.wording.compare import left_out_words, too_few_words
 
 _ROOMY = 125 * STEP  # from this width on the moments stand wide
 

@@ -10,12 +10,12 @@ from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
-from journal.desk.side.compare import MOST, Asked, Compared, compare, moments_of
 from journal.desk.side.page import Head, SidePage
 from journal.desk.side.picture import SidePicture
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
 from journal.records.dates import short_day
+from journal.reports.comparison import MOST, Asked, Compared, compare, moments_of
 from journal.wording import text_of
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration"}

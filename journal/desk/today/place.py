@@ -16,7 +16,8 @@ from journal.desk.place import Desk, Place
 from journal.desk.series_change import series_change
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE, colours_of, font
-from journal.desk.today.agenda import (
+from journal.keeping import Change, KeepingError
+from journal.reports.agenda import (
     SHELF,
     Agenda,
     Coming,
@@ -26,7 +27,6 @@ from journal.desk.today.agenda import (
     headline,
     next_words,
 )
-from journal.keeping import Change, KeepingError
 from journal.wording import text_of
 
 TICK_MS = 20_000

@@ -8,9 +8,9 @@ import numpy as np
 from PySide6.QtGui import QFontMetricsF
 
 from journal.curves.reduce import reduce
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.panel import COLUMNS, Panel
 from journal.desk.theme import SMALL, font
-from journal.desk.vat.day import Day, value_text
 from journal.desk.vat.lines import (
     FEW_POINTS,
     GAP_MIN,
@@ -21,13 +21,14 @@ from journal.desk.vat.lines import (
     sound,
     steps,
 )
+from journal.wording.readings import value_text
 
 PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 _LAST_TITRATED = 8
 _NAME_PX = 20.0
 
 
-def draw_acidity(panel: Panel, day: Day, forecast: str, high_px: float) -> None:
+def draw_acidity(panel: Panel, day: MakeSnapshot, forecast: str, high_px: float) -> None:
     """Draw it all over the stretch the day shows, the forecast in words, in a panel so high."""
     view = day.view()
     low, high = _range_ph(day, view)
@@ -50,7 +51,7 @@ def draw_acidity(panel: Panel, day: Day, forecast: str, high_px: float) -> None:
 
 
 def _draw_gates(
-    panel: Panel, day: Day, view: tuple[float, float], top: float, name_ph: float
+    panel: Panel, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
 ) -> None:
     """The gates with their names, so high in pH: above them only below `top`, on the other side
     where another gate or its name is in the way, left out where both sides are taken."""
@@ -90,7 +91,7 @@ class Rect(NamedTuple):
         return not beside and other.low < self.high and other.high > self.low
 
 
-def _draw_ph(panel: Panel, day: Day, kind: str) -> None:
+def _draw_ph(panel: Panel, day: MakeSnapshot, kind: str) -> None:
     trace = day.whole.trace(kind)
     x, y = sound(day, trace)
     whey = kind == "whey-ph"
@@ -104,7 +105,7 @@ def _draw_ph(panel: Panel, day: Day, kind: str) -> None:
     draw_struck(panel, day, trace)
 
 
-def _draw_titrated(panel: Panel, day: Day, low: float, high: float) -> None:
+def _draw_titrated(panel: Panel, day: MakeSnapshot, low: float, high: float) -> None:
     for kind in ("milk-acidity", "whey-acidity"):
         x, y = sound(day, day.whole.trace(kind))
         for minutes, value in zip(x[-_LAST_TITRATED:], y[-_LAST_TITRATED:], strict=True):
@@ -113,7 +114,7 @@ def _draw_titrated(panel: Panel, day: Day, low: float, high: float) -> None:
             panel.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))
 
 
-def _curve_below(day: Day, x: float, y: float) -> bool:
+def _curve_below(day: MakeSnapshot, x: float, y: float) -> bool:
     """Whether the expected curve runs below a point, so that a name above it stands free."""
     fan = day.ahead.fan
     if fan is None or not len(fan.minutes) or not fan.minutes[0] <= x <= fan.minutes[-1]:
@@ -121,7 +122,7 @@ def _curve_below(day: Day, x: float, y: float) -> bool:
     return float(np.interp(x, fan.minutes, fan.mid)) < y
 
 
-def _range_ph(day: Day, view: tuple[float, float]) -> tuple[float, float]:
+def _range_ph(day: MakeSnapshot, view: tuple[float, float]) -> tuple[float, float]:
     parts = [np.array([5.2, 6.7])]
     parts += [seen(sound(day, day.whole.trace(kind)), view) for kind in PH_KINDS]
     gates = [g for g in day.gates() if g.gate.kind.endswith("-ph")]

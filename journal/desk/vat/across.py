@@ -8,12 +8,14 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import Colours, colours, font, is_dark
-from journal.desk.vat.day import Day, value_text
-from journal.desk.vat.stage_words import to_go
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
+from journal.wording.clocks import clock_rows, other_row
+from journal.wording.readings import value_text
+from journal.wording.vat_stage import to_go
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
 _CENTRE = Qt.AlignmentFlag.AlignCenter
@@ -25,15 +27,15 @@ class AcrossTheRoom(QWidget):
     def __init__(self, window: QWidget, under: QWidget) -> None:
         super().__init__(window)
         self._window, self._under = window, under
-        self._day: Day | None = None
-        self.neighbours: tuple[Day, ...] = ()  # the days of the makes beside it
+        self._day: MakeSnapshot | None = None
+        self.neighbours: tuple[MakeSnapshot, ...] = ()  # the days of the makes beside it
         self._due = self._ask = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Across the room")
         window.installEventFilter(self)
         self.hide()
 
-    def open_with(self, day: Day, due: str = "", ask: str = "") -> None:
+    def open_with(self, day: MakeSnapshot, due: str = "", ask: str = "") -> None:
         """Cover the window."""
         self.show_day(day, due, ask)
         self.setGeometry(self._window.rect())
@@ -41,7 +43,7 @@ class AcrossTheRoom(QWidget):
         self.raise_()
         self.setFocus()
 
-    def show_day(self, day: Day, due: str = "", ask: str = "") -> None:
+    def show_day(self, day: MakeSnapshot, due: str = "", ask: str = "") -> None:
         """Show a make at a moment; with something due the page turns over, paper on ink. What is
         asked of the hand now stands in place of the step."""
         self._day, self._due, self._ask = day, due, ask
@@ -74,13 +76,13 @@ class AcrossTheRoom(QWidget):
             self._draw_values(painter, c, self._day)
         painter.end()
 
-    def _draw_clocks(self, painter: QPainter, c: Colours, day: Day) -> None:
+    def _draw_clocks(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
         """The step and its clock; beside it, narrower, that of another make."""
         width, high = self.width(), self.height()
         faces = _faces(day)
         if self._ask:
             faces[0] = replace(faces[0], step=self._ask)
-        beside = any(row.figures for row in day.beside())
+        beside = any(row.figures for row in clock_rows(day))
         shares = (1.0,) if len(faces) == 1 else (0.5,) * len(faces)
         left = 0.0
         for face, share in zip(faces, shares, strict=False):
@@ -100,15 +102,15 @@ class AcrossTheRoom(QWidget):
                 draw_triangle(painter, x, foot.center().y() - side / 2, side, c.attention)
             left += wide
 
-    def _draw_beside(self, painter: QPainter, c: Colours, day: Day) -> None:
+    def _draw_beside(self, painter: QPainter, c: Colours, day: MakeSnapshot) -> None:
         """The clocks beside the stage in one line: "stir 3:20 · turn 2 of 8 4:10"."""
-        rows = [row for row in day.beside() if row.figures]
+        rows = [row for row in clock_rows(day) if row.figures]
         if rows:
             painter.setPen(c.attention if any(row.over for row in rows) else c.ink)
             box = QRectF(0, 0.625 * self.height(), self.width(), 0.075 * self.height())
             _fit(painter, box, "   ".join(f"{row.name} {row.figures}" for row in rows[:3]))
 
-    def _draw_values(self, painter: QPainter, c: Colours, here: Day) -> None:
+    def _draw_values(self, painter: QPainter, c: Colours, here: MakeSnapshot) -> None:
         """The two last values, each make's under its own clock."""
         days = [here]
         for other in here.others[:1]:
@@ -142,13 +144,13 @@ class _Face:
     over: bool
 
 
-def _faces(day: Day) -> list[_Face]:
+def _faces(day: MakeSnapshot) -> list[_Face]:
     """The clock of this make, and of the next one that runs beside it."""
     ends, stage = day.standing.ends_ms, day.standing.stage
     figures, what = to_go(ends, day.now_ms) if ends is not None else ("", "")
     found = [_Face(_step_words(day), figures, what, what == "over")]
     for other in day.others[:1]:
-        row = other.row(day.now_ms)
+        row = other_row(other, day.now_ms)
         label = other.step.stage.label.capitalize() if other.step.stage else "Finish"
         words = f"{what}, {day.whole.make.code}" if stage is not None else day.whole.make.code
         found[0] = replace(found[0], what=words)
@@ -157,7 +159,7 @@ def _faces(day: Day) -> list[_Face]:
     return found
 
 
-def _step_words(day: Day) -> str:
+def _step_words(day: MakeSnapshot) -> str:
     stage = day.standing.stage
     return stage.label.capitalize() if stage is not None else "Finished"
 
@@ -173,7 +175,7 @@ def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> f
     return QFontMetricsF(face).horizontalAdvance(words)
 
 
-def _last_words(day: Day, kind: str) -> str:
+def _last_words(day: MakeSnapshot, kind: str) -> str:
     """The last value of a kind, with its age once the milk's says nothing of now."""
     said = value_text(kind, day.whole.trace(kind).sound().value[-1])
     at_ms = day.standing.last_at_ms
@@ -182,7 +184,7 @@ def _last_words(day: Day, kind: str) -> str:
     return f"{said}, {write((day.now_ms - at_ms) // MINUTE_MS, 'duration')} ago"
 
 
-def _words(day: Day) -> list[str]:
+def _words(day: MakeSnapshot) -> list[str]:
     """What is to be seen, read aloud."""
     out = [_step_words(day)]
     if day.standing.ends_ms is not None:
@@ -191,6 +193,6 @@ def _words(day: Day) -> list[str]:
         trace = day.whole.trace(kind).sound()
         if len(trace):
             out.append(_last_words(day, kind))
-    out += [row.words for row in day.beside() if row.figures]
-    out += [other.row(day.now_ms).words for other in day.others[:1]]
+    out += [row.words for row in clock_rows(day) if row.figures]
+    out += [other_row(other, day.now_ms).words for other in day.others[:1]]
     return out

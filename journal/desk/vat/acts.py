@@ -11,7 +11,6 @@ from journal.desk.commands import Command
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.vat.ask import Part
-from journal.desk.vat.said import said_of
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
@@ -21,6 +20,7 @@ from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
 from journal.wording import text_of
+from journal.wording.at_the_vat import said_of
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
     from journal.desk.vat.makes import Known, VatMakes

@@ -9,9 +9,9 @@ from journal.curves.slow_acid import CAUTION
 from journal.desk.buttons import FAINT, PLAIN, Button, WordButton
 from journal.desk.labels import Label, Triangle
 from journal.desk.theme import SMALL, STEP
-from journal.desk.vat.said import CAUTION_SHORT, LINES_MOST, READ, Said
-from journal.desk.vat.stage_words import bound
 from journal.wording import text_of
+from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, Said
+from journal.wording.vat_stage import bound
 
 
 class AdviceBox(QWidget):

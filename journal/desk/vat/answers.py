@@ -11,9 +11,9 @@ from journal.desk.place import Desk
 from journal.desk.vat.acts import DayActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
-from journal.desk.vat.said import DOWN, READ, due_now
 from journal.records.coming import TIMER
 from journal.records.instants import clock
+from journal.wording.at_the_vat import DOWN, READ, due_now
 
 
 class Answers(QObject):

@@ -6,12 +6,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
 from journal.desk.theme import colours_of
 from journal.desk.vat.acidpanel import PH_KINDS, draw_acidity
-from journal.desk.vat.day import Day, value_text
 from journal.desk.vat.lines import nearest
 from journal.desk.vat.milkpanel import draw_temperature, planned_c
 from journal.desk.vat.noted import NoteMarks, words_near
@@ -24,23 +24,24 @@ from journal.desk.vat.ribbon import (
     strips_of,
     to_come,
 )
-from journal.desk.vat.stage_words import time_words
 from journal.quantities.counts import counted
 from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, clock, local
+from journal.wording.readings import value_text
 from journal.wording.vat import doubt_text
+from journal.wording.vat_stage import time_words
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
 _MARGINS_PX = 24
 
 
 class VatChart(Chart):
-    """Shows a Day; a slim one has the plan's row left out, for the make beside the one at hand.
+    """Shows a make at a moment; a slim one leaves out the plan's row, for the make beside it.
     `dropped` carries the path of a file let fall on it, `pressed` says that it was clicked."""
 
     dropped = Signal(str)
     pressed = Signal()
-    _day: Day | None = None  # the base is resized before there is anything to draw
+    _day: MakeSnapshot | None = None  # the base is resized before there is anything to draw
 
     def __init__(self, *, slim: bool = False, parent: QWidget | None = None) -> None:
         super().__init__("The day at the vat", "no make is running", parent)
@@ -57,7 +58,7 @@ class VatChart(Chart):
         self.ribbon.show_range(None, (-0.15, 1.1 if slim else 2.15))
         self.setAcceptDrops(not slim)
 
-    def show_day(self, day: Day | None, moment_ms: int | None = None) -> None:
+    def show_day(self, day: MakeSnapshot | None, moment_ms: int | None = None) -> None:
         """Draw this day, with a moment of it picked out; None empties the chart."""
         self._day, self._moment_ms = day, moment_ms
         if day is not None:
@@ -84,12 +85,12 @@ class VatChart(Chart):
         self._draw_moment(day, view)
         self._draw_notes(day, view)
 
-    def _draw_notes(self, day: Day, view: tuple[float, float]) -> None:
+    def _draw_notes(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
         if day.notes:
             low, high = self.temp.viewRange()[1]
             self.temp.keep(NoteMarks(day.notes, (*view, low, high), colours_of(self)), 7)
 
-    def _draw_ribbon(self, day: Day) -> None:
+    def _draw_ribbon(self, day: MakeSnapshot) -> None:
         late, late_min = late_words(day)
         late = late if late_min < day.view()[1] and not self.slim else ""
         strips = strips_of(day)
@@ -99,7 +100,7 @@ class VatChart(Chart):
 
     # Now, and a moment
 
-    def _draw_now(self, day: Day, view: tuple[float, float]) -> None:
+    def _draw_now(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
         if not (day.running and view[0] <= day.now_min <= view[1]):
             return
         for panel in self.panels:
@@ -108,7 +109,7 @@ class VatChart(Chart):
         words = f" now {_when(day, day.now_ms)} "
         self.temp.words(day.now_min, top, words, "ink", anchor=(_side(day.now_min, view), 0))
 
-    def _draw_moment(self, day: Day, view: tuple[float, float]) -> None:
+    def _draw_moment(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
         if self._moment_ms is None:
             return
         x = (self._moment_ms - day.whole.make.started_ms) / MINUTE_MS
@@ -168,7 +169,7 @@ class VatChart(Chart):
             self.dropped.emit(path)
 
 
-def forecast_words(day: Day) -> str:
+def forecast_words(day: MakeSnapshot) -> str:
     """What is expected of the next gate, in a sentence."""
     found, zone = day.ahead.gate, day.whole.make.zone
     if found is None:
@@ -187,7 +188,9 @@ def forecast_words(day: Day) -> str:
     return f"{what} expected at {at}, 8 times in 10 between {low} and {high}"
 
 
-def _read_at(day: Day, x: float, kinds: tuple[str, ...] = ("milk-temp", *PH_KINDS)) -> list[str]:
+def _read_at(
+    day: MakeSnapshot, x: float, kinds: tuple[str, ...] = ("milk-temp", *PH_KINDS)
+) -> list[str]:
     """What was read about a minute."""
     found = ((kind, nearest(day, kind, x)) for kind in kinds)
     return [
@@ -197,7 +200,7 @@ def _read_at(day: Day, x: float, kinds: tuple[str, ...] = ("milk-temp", *PH_KIND
     ]
 
 
-def _when(day: Day, at_ms: int) -> str:
+def _when(day: MakeSnapshot, at_ms: int) -> str:
     """The clock, with the date where it is another day than the make's."""
     make = day.whole.make
     when = local(at_ms, make.zone)
@@ -211,7 +214,7 @@ def _side(x: float, view: tuple[float, float]) -> int:
     return 0 if x - view[0] < 0.3 * (view[1] - view[0]) else 1
 
 
-def _in_words(day: Day) -> str:
+def _in_words(day: MakeSnapshot) -> str:
     make = day.whole.make
     count = counted(sum(len(t) for t in day.whole.traces.values()), "reading")
     stage = day.standing.stage.label if day.standing.stage else "no stage"

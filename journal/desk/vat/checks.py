@@ -12,12 +12,12 @@ from journal.desk.buttons import FAINT, MAIN, Button, WordButton
 from journal.desk.fields import TypedField
 from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
-from journal.desk.vat.checked import last_words
 from journal.keeping import Journal, KeepingError
 from journal.reckoning.meter import meter_warnings
 from journal.records import RecordError
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
+from journal.reports.checks import last_words
 from journal.wording import text_of
 
 _BUFFERS = ("7.00", "4.01")

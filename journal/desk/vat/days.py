@@ -9,12 +9,12 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.desk.vat.chart import VatChart
-from journal.desk.vat.day import Day
-from journal.desk.vat.stage_words import to_go
 from journal.desk.vat.stretch import around, shared, stretch_of
+from journal.wording.vat_stage import to_go
 
 SLIM_MOST = 2  # so many makes beside the one at hand have a chart; more have their clock alone
 _ROOM_FOR_MORE = 680  # px; a lower page has room for one of them
@@ -145,7 +145,7 @@ class Days(QWidget):
             chart.setMinimumHeight(_SLIM_LEAST)
         self.moment_ms: int | None = None
         self._most = 1
-        self._shown: list[Day] = []
+        self._shown: list[MakeSnapshot] = []
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
@@ -158,11 +158,11 @@ class Days(QWidget):
             part.pressed.connect(self._on_pressed)
 
     @property
-    def shown(self) -> tuple[Day, ...]:
+    def shown(self) -> tuple[MakeSnapshot, ...]:
         """The days beside the one at hand, as they are drawn."""
         return tuple(self._shown)
 
-    def show_days(self, day: Day, others: Sequence[Day]) -> Day:
+    def show_days(self, day: MakeSnapshot, others: Sequence[MakeSnapshot]) -> MakeSnapshot:
         """Draw the day at hand, and those of others that run; returns the first as it is drawn."""
         others = sorted(others, key=_begun)[: self._most]
         day, self._shown = self._over_one_clock(day, others)
@@ -179,14 +179,14 @@ class Days(QWidget):
         self._shown = []
         self._lay_out(None)
 
-    def tick(self, day: Day, now_ms: int) -> None:
+    def tick(self, day: MakeSnapshot, now_ms: int) -> None:
         """The clocks over the charts, every second."""
         if self._shown:
             self.head.show_face(face_of(day, now_ms))
         for head, other in zip(self.heads, self._shown, strict=False):
             head.show_face(face_of(other, now_ms, self._key(day, other)))
 
-    def _key(self, day: Day, other: Day) -> str:
+    def _key(self, day: MakeSnapshot, other: MakeSnapshot) -> str:
         """F3 goes round in the order the makes began."""
         ids = sorted(one.make_id for one in (day, *self._shown))
         steps = (ids.index(other.make_id) - ids.index(day.make_id)) % len(ids)
@@ -199,7 +199,9 @@ class Days(QWidget):
             self._most = most
             self.roomier.emit()
 
-    def _over_one_clock(self, day: Day, others: list[Day]) -> tuple[Day, list[Day]]:
+    def _over_one_clock(
+        self, day: MakeSnapshot, others: list[MakeSnapshot]
+    ) -> tuple[MakeSnapshot, list[MakeSnapshot]]:
         days = [day, *others]
         stretches = [stretch_of(one) for one in days]
         if self.moment_ms is not None:
@@ -208,7 +210,7 @@ class Days(QWidget):
         drawn = [replace(one, window=window) for one, window in zip(days, found, strict=True)]
         return drawn[0], drawn[1:]
 
-    def _lay_out(self, day: Day | None) -> None:
+    def _lay_out(self, day: MakeSnapshot | None) -> None:
         """Put the charts in the order their makes began."""
         pairs = [(self.head, self.chart, day)] if day is not None else []
         pairs += list(zip(self.heads, self.beside, self._shown, strict=False))
@@ -235,7 +237,7 @@ class Days(QWidget):
                 return
 
 
-def face_of(day: Day, now_ms: int, key: str = "") -> Face:
+def face_of(day: MakeSnapshot, now_ms: int, key: str = "") -> Face:
     """The line over a day's chart at a moment."""
     make, standing = day.whole.make, day.standing
     if standing.stage is None or standing.ends_ms is None:
@@ -245,9 +247,9 @@ def face_of(day: Day, now_ms: int, key: str = "") -> Face:
     return Face(make.code, make.name, step, figures, what, over=what == "over", key=key)
 
 
-def _begun(day: Day) -> tuple[int, int]:
+def _begun(day: MakeSnapshot) -> tuple[int, int]:
     return day.whole.make.started_ms, day.make_id
 
 
-def _pair_begun(pair: tuple[DayHead, VatChart, Day]) -> tuple[int, int]:
+def _pair_begun(pair: tuple[DayHead, VatChart, MakeSnapshot]) -> tuple[int, int]:
     return _begun(pair[2])

@@ -8,11 +8,11 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
 from journal.desk.fields import Box, Line, TypedField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
-from journal.desk.vat.day import ACIDITY_KINDS
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import kept_unit

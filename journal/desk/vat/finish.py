@@ -6,10 +6,10 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP
-from journal.desk.vat.day import Day
 from journal.quantities import QuantityError
 from journal.quantities.several import parse_several
 from journal.quantities.written import write
@@ -85,7 +85,7 @@ class FinishForm(QWidget):
         self.said.set_role("attention")
         self.said.setText(f"▲ {sentence}")
 
-    def show_for(self, day: Day) -> None:
+    def show_for(self, day: MakeSnapshot) -> None:
         """The wheels of a finished make."""
         self._warnings = outcome_lines(day.whole)
         wheels = day.whole.wheels if not day.running else ()

@@ -7,13 +7,13 @@ from PySide6.QtWidgets import QDialog, QGridLayout, QScrollArea, QVBoxLayout, QW
 
 from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.labels import Hairline, Label
-from journal.desk.makes.words import day_words
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, SMALL, STEP
-from journal.desk.vat.day import Day
 from journal.records.instants import MINUTE_MS, clock
 from journal.wording import text_of
+from journal.wording.makes import day_words
 
 _NOTHING = "Nothing has strayed from the plan so far."
 _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer lists are scrolled
@@ -22,7 +22,7 @@ _WIDE, _HIGH_MOST = 150 * STEP, 110 * STEP  # no higher than its words, longer l
 class Happened(QDialog):
     """Lists the day's events with their times, the latest first."""
 
-    def __init__(self, day: Day, parent: QWidget) -> None:
+    def __init__(self, day: MakeSnapshot, parent: QWidget) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("What happened")
@@ -31,7 +31,7 @@ class Happened(QDialog):
         needed = self._column.heightForWidth(_WIDE)
         self.resize(_WIDE, min(needed, _HIGH_MOST))
 
-    def _build(self, day: Day) -> None:
+    def _build(self, day: MakeSnapshot) -> None:
         inner = QWidget()
         self._column = column = QVBoxLayout(inner)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
@@ -62,7 +62,7 @@ class Happened(QDialog):
         outer.addWidget(scroll)
 
 
-def rows_of(day: Day) -> list[tuple[str, str]]:
+def rows_of(day: MakeSnapshot) -> list[tuple[str, str]]:
     """When and what strayed or was noted, the latest first; slow acid has its own place below."""
     zone = day.whole.make.zone
     found = [

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from journal.curves.trend import far_from, odd_alone
 from journal.desk.place import Desk
-from journal.desk.vat.day import value_text
 from journal.desk.vat.makes import VatMakes
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, at_clock, clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
+from journal.wording.readings import value_text
 
 
 @dataclass(frozen=True)

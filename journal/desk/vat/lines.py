@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.panel import Panel
-from journal.desk.vat.day import Day
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
 
 GAP_MIN = 45.0  # a line is not drawn over a longer silence
@@ -18,7 +18,7 @@ _NEAR_MIN = 15.0  # so far from the pointer a reading is still meant
 Points = tuple[np.ndarray, np.ndarray]
 
 
-def sound(day: Day, trace: Trace) -> Points:
+def sound(day: MakeSnapshot, trace: Trace) -> Points:
     """The readings that stand, in minutes from the start of the make."""
     kept = trace.sound()
     return kept.minutes_from(day.whole.make.started_ms), kept.value
@@ -30,7 +30,7 @@ def seen(points: Points, view: tuple[float, float]) -> np.ndarray:
     return y[(x >= view[0]) & (x <= view[1])]
 
 
-def nearest(day: Day, kind: str, x: float) -> float | None:
+def nearest(day: MakeSnapshot, kind: str, x: float) -> float | None:
     """The reading of a kind nearest to a minute, None where none is near."""
     minutes, value = sound(day, day.whole.trace(kind))
     if not len(minutes):
@@ -39,7 +39,7 @@ def nearest(day: Day, kind: str, x: float) -> float | None:
     return float(value[at]) if abs(minutes[at] - x) <= _NEAR_MIN else None
 
 
-def draw_struck(panel: Panel, day: Day, trace: Trace) -> None:
+def draw_struck(panel: Panel, day: MakeSnapshot, trace: Trace) -> None:
     """Struck readings as small crosses, doubtful ones as triangles."""
     x = trace.minutes_from(day.whole.make.started_ms)
     struck = (trace.flags & STRUCK) != 0

@@ -6,15 +6,17 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
+from journal.curves.shown_events import Heard
+from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
 from journal.desk.place import Desk
-from journal.desk.vat.beside import others_of
-from journal.desk.vat.day import Ahead, Day, Past, ahead_of, day_of, past_of
 from journal.desk.vat.days import SLIM_MOST
-from journal.desk.vat.heard import Heard, heard_of, keep_heard
+from journal.desk.vat.heard import heard_of, keep_heard
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.work import Task
 from journal.keeping import Change, DamageError, KeepingError
 from journal.records.whole import WholeMake
+from journal.reports.other_makes import others_of
+from journal.reports.past_makes import past_of
 from journal.wording import text_of
 
 
@@ -44,7 +46,7 @@ class VatMakes(QObject):
 
     def __init__(self, desk: Desk, parent: QObject) -> None:
         super().__init__(parent)
-        self.shown: Day | None = None
+        self.shown: MakeSnapshot | None = None
         self._desk, self._journal = desk, desk.journal
         self._make_id: int | None = None
         self._asked_for = False
@@ -56,7 +58,7 @@ class VatMakes(QObject):
     # The make at hand
 
     @property
-    def day(self) -> Day:
+    def day(self) -> MakeSnapshot:
         """The day of the make at hand as it is drawn.
 
         Raises
@@ -118,7 +120,7 @@ class VatMakes(QObject):
         traces = self._journal.readings.traces(known.whole.make.id or 0)
         known.whole = replace(known.whole, traces=traces)
 
-    def day_now(self) -> Day:
+    def day_now(self) -> MakeSnapshot:
         """The day of the make at hand as it is now."""
         day = self._day_of(self._hand)
         others = others_of(self._journal, day.make_id)
@@ -171,7 +173,7 @@ class VatMakes(QObject):
         if advice is not None and run is not None:
             self._left = (run.id or 0, advice.behind_c > 0)
 
-    def _is_left(self, day: Day) -> bool:
+    def _is_left(self, day: MakeSnapshot) -> bool:
         """Whether the advice of now is the one that was left; it is forgotten once it is met."""
         advice, run, stage = day.standing.advice, day.standing.run, day.standing.stage
         if advice is None or run is None or stage is None:
@@ -183,7 +185,7 @@ class VatMakes(QObject):
 
     # Those beside it
 
-    def days_beside(self, day: Day) -> list[Day]:
+    def days_beside(self, day: MakeSnapshot) -> list[MakeSnapshot]:
         """The days now of the makes that run beside this one, drawn as fully as it from the same
         functions; what must be reckoned for them is asked for."""
         make_ids = [other.make_id for other in day.others]
@@ -204,7 +206,7 @@ class VatMakes(QObject):
         for one in self._known.values():
             one.stale = True
 
-    def _day_beside(self, make_id: int) -> Day | None:
+    def _day_beside(self, make_id: int) -> MakeSnapshot | None:
         try:
             known = self._read_beside(make_id)
         except KeepingError:
@@ -227,7 +229,7 @@ class VatMakes(QObject):
 
     # Reckoned in the background
 
-    def _day_of(self, known: Known) -> Day:
+    def _day_of(self, known: Known) -> MakeSnapshot:
         whole = known.whole
         day = day_of(whole, self._desk.clock(), known.past or Past(), known.ahead or Ahead())
         path_of = self._journal.photos.path
@@ -242,7 +244,7 @@ class VatMakes(QObject):
         task.finished.connect(self._on_past)
         task.failed.connect(self._on_failed)
 
-    def _ask_ahead(self, known: Known, day: Day) -> None:
+    def _ask_ahead(self, known: Known, day: MakeSnapshot) -> None:
         known.ahead_asked = True
         task = self._desk.work.start(f"vat ahead {day.make_id}", ahead_of, day)
         task.finished.connect(self._on_ahead)

@@ -6,9 +6,9 @@ import numpy as np
 
 from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
+from journal.curves.snapshot import MakeSnapshot
 from journal.curves.standing import begins_at_c
 from journal.desk.panel import COLUMNS, Panel
-from journal.desk.vat.day import Day
 from journal.desk.vat.lines import (
     FEW_POINTS,
     GAP_MIN,
@@ -29,7 +29,9 @@ _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
           "eleven", "twelve")  # fmt: skip
 
 
-def draw_temperature(panel: Panel, day: Day, high_px: float, *, names: bool = True) -> None:
+def draw_temperature(
+    panel: Panel, day: MakeSnapshot, high_px: float, *, names: bool = True
+) -> None:
     """Draw it all over the stretch the day shows, in a panel so high; `names` says what the lines
     are."""
     view, c = day.view(), day.corridor
@@ -51,7 +53,7 @@ def draw_temperature(panel: Panel, day: Day, high_px: float, *, names: bool = Tr
     draw_struck(panel, day, trace)
 
 
-def planned_c(day: Day, x: float) -> float | None:
+def planned_c(day: MakeSnapshot, x: float) -> float | None:
     """The day's plan at a minute, None where it names no temperature."""
     c = day.corridor
     i = int(np.searchsorted(c.minutes, x))
@@ -60,7 +62,7 @@ def planned_c(day: Day, x: float) -> float | None:
     return float(np.interp(x, c.minutes[i - 1 : i + 1], c.mid[i - 1 : i + 1]))
 
 
-def _draw_trace(panel: Panel, day: Day, x: np.ndarray, y: np.ndarray) -> None:
+def _draw_trace(panel: Panel, day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> None:
     if not len(x):
         return
     drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
@@ -81,7 +83,7 @@ def _draw_trace(panel: Panel, day: Day, x: np.ndarray, y: np.ndarray) -> None:
         panel.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
 
 
-def known_and_not(day: Day, x: np.ndarray, y: np.ndarray) -> tuple[Points, Points]:
+def known_and_not(day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> tuple[Points, Points]:
     """The line where it was read often enough to be known, and the stretches between where it was
     not, each with its breaks (NaN)."""
     wide = np.flatnonzero(np.diff(x) > _fresh_min(day, x[:-1]))
@@ -93,7 +95,7 @@ def known_and_not(day: Day, x: np.ndarray, y: np.ndarray) -> tuple[Points, Point
     return known, (x[ends], between)
 
 
-def _fresh_min(day: Day, x: np.ndarray) -> np.ndarray:
+def _fresh_min(day: MakeSnapshot, x: np.ndarray) -> np.ndarray:
     """For how long a reading at each minute speaks for what comes after it."""
     plan, begins = day.whole.plan, np.array(day.begins)
     stages = plan.stages[: len(begins)]
@@ -112,7 +114,7 @@ def _good_for(plan: Plan, place: int, since_min: float) -> float:
     return LEFT_MIN if found is None else found.minutes
 
 
-def _name_past(panel: Panel, day: Day, view: tuple[float, float]) -> float | None:
+def _name_past(panel: Panel, day: MakeSnapshot, view: tuple[float, float]) -> float | None:
     """Name the band; returns where the name stands."""
     past = day.past.temp
     if past is None:
@@ -134,7 +136,9 @@ def _name_past(panel: Panel, day: Day, view: tuple[float, float]) -> float | Non
     return x
 
 
-def _name_plan(panel: Panel, day: Day, view: tuple[float, float], past_at: float | None) -> None:
+def _name_plan(
+    panel: Panel, day: MakeSnapshot, view: tuple[float, float], past_at: float | None
+) -> None:
     c, wide = day.corridor, view[1] - view[0]
     first = day.now_min if day.running else view[0] + 0.7 * wide
     known = np.flatnonzero(np.isfinite(c.mid) & (c.minutes > first) & (c.minutes < view[1]))
@@ -155,7 +159,7 @@ def _name_plan(panel: Panel, day: Day, view: tuple[float, float], past_at: float
     panel.words(x, y, words, "planned", anchor=(0, 1))
 
 
-def _range_c(day: Day, y: np.ndarray, view: tuple[float, float]) -> tuple[float, float]:
+def _range_c(day: MakeSnapshot, y: np.ndarray, view: tuple[float, float]) -> tuple[float, float]:
     c = day.corridor
     inside = (c.minutes >= view[0]) & (c.minutes <= view[1])
     values = np.concatenate([c.low[inside], c.high[inside], y])

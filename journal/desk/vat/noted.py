@@ -3,28 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QImageReader, QPainter, QPen, QPolygonF
 
+from journal.curves.snapshot import Noted
 from journal.desk.theme import Colours
 from journal.records.makes import Note
 
 HIGH_PX, WIDE_PX = 44, 66
 _LEAF = QSize(10, 12)
 NEAR_MIN = 4.0
-
-
-@dataclass(frozen=True)
-class Noted:
-    """A note at a minute of the day, with its photo's thumbnail where it has one."""
-
-    at_min: float
-    text: str
-    picture: QImage | None = None
 
 
 class Thumbs:

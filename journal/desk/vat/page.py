@@ -16,20 +16,27 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from journal.curves.snapshot import MakeSnapshot, Other
 from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox
 from journal.desk.vat.ask import AskRow, Part
-from journal.desk.vat.beside import Other
-from journal.desk.vat.day import Day
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
-from journal.desk.vat.said import said_of
-from journal.desk.vat.stage_words import (
+from journal.quantities.written import write
+from journal.records.dates import format_day
+from journal.records.instants import MINUTE_MS, local
+from journal.records.plans import Stage
+from journal.records.traces import Reading
+from journal.records.whole import WholeMake
+from journal.wording.at_the_vat import said_of
+from journal.wording.clocks import clock_rows, other_row
+from journal.wording.outcomes import outcome_lines
+from journal.wording.vat_stage import (
     acidity_of,
     bound,
     doing_words,
@@ -40,13 +47,6 @@ from journal.desk.vat.stage_words import (
     target_words,
     to_go,
 )
-from journal.quantities.written import write
-from journal.records.dates import format_day
-from journal.records.instants import MINUTE_MS, local
-from journal.records.plans import Stage
-from journal.records.traces import Reading
-from journal.records.whole import WholeMake
-from journal.wording.outcomes import outcome_lines
 
 LEAST_ROWS = 3
 # What goes first where the window is low: two columns of readings (all five stay in sight), the
@@ -63,8 +63,8 @@ _GIVES_WAY = (
 
 
 class VatPage(QWidget):
-    """Shows a Day in words. What is typed and asked for leaves through `entry`, `readings`,
-    `finish`, `ask`, `advice` and `end_asked`."""
+    """Shows a make at a moment in words. What is typed and asked for leaves through `entry`,
+    `readings`, `finish`, `ask`, `advice` and `end_asked`."""
 
     end_asked = Signal()
 
@@ -230,7 +230,7 @@ class VatPage(QWidget):
 
     # Fill
 
-    def show_day(self, day: Day, last: list[Reading]) -> None:
+    def show_day(self, day: MakeSnapshot, last: list[Reading]) -> None:
         """Show a make at a moment with its last readings."""
         make = day.whole.make
         self.code.setText(f"{make.code} · {make.name}, {write(make.milk.litres, 'volume')}")
@@ -258,7 +258,7 @@ class VatPage(QWidget):
             self._on_finishing(True)
         self._make_room()
 
-    def show_expected(self, day: Day) -> None:
+    def show_expected(self, day: MakeSnapshot) -> None:
         """What is to come of the make shown is reckoned: the rest stands as it is."""
         if day.standing.stage is not None:
             self.advice.show_said(said_of(day))
@@ -296,11 +296,11 @@ class VatPage(QWidget):
         super().resizeEvent(event)
         self.refit()
 
-    def tick(self, day: Day) -> None:
+    def tick(self, day: MakeSnapshot) -> None:
         """The clocks, every second."""
         ends = day.standing.ends_ms
         self._show_others(day)
-        self.turns.beside.show_rows(day.beside())
+        self.turns.beside.show_rows(clock_rows(day))
         if ends is None:
             return
         figures, what = to_go(ends, day.now_ms)
@@ -310,17 +310,17 @@ class VatPage(QWidget):
         self.to_go.set_role("attention" if over else "quiet")
         self.ends.setText(ends_words(ends, day.now_ms, day.whole.make.zone))
 
-    def rows_beside(self, day: Day) -> list[Other]:
+    def rows_beside(self, day: MakeSnapshot) -> list[Other]:
         """The makes that have no chart of their own beside this."""
         return [other for other in day.others if other.make_id not in self.charted]
 
-    def _show_others(self, day: Day) -> None:
-        rows = [other.row(day.now_ms) for other in self.rows_beside(day)]
+    def _show_others(self, day: MakeSnapshot) -> None:
+        rows = [other_row(other, day.now_ms) for other in self.rows_beside(day)]
         if self.charted:
             rows = [replace(row, key="") for row in rows]  # the key is the charts', a click will do
         self.turns.others.show_rows(rows)
 
-    def _show_stage(self, day: Day, stage: Stage, place: int) -> None:
+    def _show_stage(self, day: MakeSnapshot, stage: Stage, place: int) -> None:
         self.stage.setText(stage.label.capitalize())
         self.target.setText(bound(target_words(day.whole.plan, place, *_so_far(day))))
         must = gate_now(day.whole.plan, place)
@@ -336,7 +336,7 @@ class VatPage(QWidget):
         self.end.setVisible(True)
         self.tick(day)
 
-    def _show_next(self, day: Day, stage: Stage) -> None:
+    def _show_next(self, day: MakeSnapshot, stage: Stage) -> None:
         following = day.standing.next_stage
         head, gate = next_words(following)
         self.next_head.setText(head)
@@ -345,7 +345,7 @@ class VatPage(QWidget):
         words = "Finish the make" if following is None else f"End the {stage.label}"
         self.end.set_words(words, "Ctrl ⏎")
 
-    def _show_over(self, day: Day) -> None:
+    def _show_over(self, day: MakeSnapshot) -> None:
         make = day.whole.make
         over = make.finished_ms is not None
         over = over or make.failed
@@ -367,7 +367,7 @@ def over_words(whole: WholeMake) -> str:
     return whole.why_failed.partition(":")[0] or "Finished"
 
 
-def _so_far(day: Day) -> tuple[float, float | None]:
+def _so_far(day: MakeSnapshot) -> tuple[float, float | None]:
     """Minutes since the stage at hand began, less what was added to it, and the °C last read in
     it (None: not lately)."""
     run, standing = day.standing.run, day.standing

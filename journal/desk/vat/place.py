@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.commands import Command
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
@@ -15,8 +16,6 @@ from journal.desk.probes.watch import ProbeWatch
 from journal.desk.vat.across import AcrossTheRoom
 from journal.desk.vat.acts import DayActs, is_photo
 from journal.desk.vat.answers import Answers
-from journal.desk.vat.checked import checks_of
-from journal.desk.vat.day import Day
 from journal.desk.vat.days import Days
 from journal.desk.vat.entry import DIGITS, EntryFields
 from journal.desk.vat.half_typed import HalfTypedController
@@ -24,10 +23,11 @@ from journal.desk.vat.keeping import Log
 from journal.desk.vat.makes import Known, VatMakes
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
-from journal.desk.vat.said import ramp_of
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.reports.checks import checks_of
+from journal.wording.at_the_vat import ramp_of
 
 _STRUCTURE = {"make", "stage_run", "wheel", "plan", "addition", "note", "timer", "calibration"}
 
@@ -179,18 +179,18 @@ class VatPlace(Place):
         self.life.show_life(life_of(whole, day.now_ms))
         self._show_due(day)
 
-    def _draw(self) -> Day:
+    def _draw(self) -> MakeSnapshot:
         """Draw the day at hand and those beside it."""
         now = self.makes.day_now()
         day = self.days.show_days(now, self.makes.days_beside(now))
         self.makes.shown = day
         return day
 
-    def _show_due(self, day: Day) -> None:
+    def _show_due(self, day: MakeSnapshot) -> None:
         self.answers.show_due()
         self._show_across(day)
 
-    def _show_across(self, day: Day) -> None:
+    def _show_across(self, day: MakeSnapshot) -> None:
         if self._across is not None and self._across.isVisible():
             self._across.neighbours = self.days.shown
             self._across.show_day(day, self.answers.due_words(), self.answers.asked_now())

@@ -8,8 +8,8 @@ import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QTransform
 
+from journal.curves.snapshot import MakeSnapshot
 from journal.desk.theme import RADIUS, SMALL, Colours, font
-from journal.desk.vat.day import Day
 from journal.quantities.written import write
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
@@ -104,7 +104,7 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         return strip.label if strip.state == "now" else ""
 
 
-def strips_of(day: Day) -> list[Strip]:
+def strips_of(day: MakeSnapshot) -> list[Strip]:
     """The plan's stages on its own clock, and the day's as they were and are; those to come are
     the plan's business."""
     stages, out = day.whole.plan.stages, []
@@ -130,7 +130,7 @@ def strips_of(day: Day) -> list[Strip]:
     return out
 
 
-def to_come(day: Day) -> list[Strip]:
+def to_come(day: MakeSnapshot) -> list[Strip]:
     """The stages to come where the day as it goes has them: for a ribbon without the plan's row."""
     first, last = day.view()
     out = []
@@ -142,7 +142,7 @@ def to_come(day: Day) -> list[Strip]:
     return out
 
 
-def late_words(day: Day) -> tuple[str, float]:
+def late_words(day: MakeSnapshot) -> tuple[str, float]:
     """How late the day is as it stands, and where to say it (minutes)."""
     place = day.standing.place
     if place is None or abs(day.slip_min) < 1:
@@ -151,7 +151,7 @@ def late_words(day: Day) -> tuple[str, float]:
     return f"{span} {'late' if day.slip_min > 0 else 'early'}", day.stage_ends[place]
 
 
-def stage_at(day: Day, at_min: float) -> str:
+def stage_at(day: MakeSnapshot, at_min: float) -> str:
     """The stage of the day at a minute, its slip, and why: "cook, +6 min: the fire was low"."""
     ends = zip(day.begins, day.stage_ends, strict=False)
     place = next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
@@ -169,7 +169,7 @@ def _signed(minutes: float) -> str:
     return f"{'+' if minutes > 0 else '−'}{abs(minutes):.0f}"
 
 
-def _state(day: Day, place: int) -> str:
+def _state(day: MakeSnapshot, place: int) -> str:
     runs = day.whole.runs
     run = runs[place] if place < len(runs) else None
     if run is not None and run.skipped:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent
@@ -11,26 +10,11 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font
+from journal.wording.clocks import ClockRow
 
 _ROW = 7 * STEP
 _LEFT, _RIGHT = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
 _MIDDLE = Qt.AlignmentFlag.AlignVCenter
-
-
-@dataclass(frozen=True)
-class ClockRow:
-    """One clock: what it is of, its figures, what they mean, the key, and whether it is over."""
-
-    name: str
-    figures: str = ""
-    what: str = ""
-    key: str = ""
-    over: bool = False
-
-    @property
-    def words(self) -> str:
-        """The row read aloud."""
-        return " ".join(part for part in (self.name, self.figures, self.what) if part)
 
 
 class ClockRows(QWidget):

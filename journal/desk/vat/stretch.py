@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from journal.desk.vat.day import Day
+from journal.curves.snapshot import MakeSnapshot
 from journal.records.instants import MINUTE_MS
 
 _MARGIN = 0.03
@@ -18,7 +18,7 @@ _SHARED_MOST = 1.9  # one clock over two days must not shrink either more than s
 Stretch = tuple[float, float]
 
 
-def stretch_of(day: Day) -> Stretch:
+def stretch_of(day: MakeSnapshot) -> Stretch:
     """Minutes from the start to show of a day; now is within them while it runs."""
     low, high = replace(day, window=None).view()
     if not day.running:
@@ -35,7 +35,7 @@ def stretch_of(day: Day) -> Stretch:
     return last - _WINDOW_MIN, last
 
 
-def around(day: Day, at_ms: int) -> Stretch:
+def around(day: MakeSnapshot, at_ms: int) -> Stretch:
     """The stretch to show so that an instant is in it, as wide as the usual one."""
     at = (at_ms - day.whole.make.started_ms) / MINUTE_MS
     low, high = stretch_of(day)

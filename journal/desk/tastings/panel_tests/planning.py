@@ -9,11 +9,11 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from journal.background import State
 from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.blind.laying import named
 from journal.desk.tastings.choice import Choice
 from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
-from journal.desk.work import State
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
 from journal.findings.panel_words import percent, size_words

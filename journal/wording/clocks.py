@@ -5,49 +5,43 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from journal.desk.vat.running import ClockRow
-from journal.desk.vat.stage_words import span_figures, to_go
-from journal.keeping import Journal
+from journal.curves.snapshot import MakeSnapshot, Other
 from journal.records.coming import next_turn_ms, turn_of
-from journal.records.due import Step, step_of
 from journal.records.instants import clock
-from journal.records.makes import StageRun
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
 from journal.wording import text_of
+from journal.wording.vat_stage import span_figures, to_go
 
 
 @dataclass(frozen=True)
-class Other:
-    """Another make that runs: its step, as the page names it."""
+class ClockRow:
+    """One clock: what it is of, its figures, what they mean, the key, and whether it is over."""
 
-    make_id: int
-    step: Step
+    name: str
+    figures: str = ""
+    what: str = ""
+    key: str = ""
+    over: bool = False
 
-    def row(self, now_ms: int) -> ClockRow:
-        """Its clock."""
-        make, stage = self.step.make, self.step.stage
-        if stage is None or self.step.ends_ms is None:
-            return ClockRow(make.code, "", "weigh its wheels", "F3")
-        figures, what = to_go(self.step.ends_ms, now_ms)
-        words = f"{stage.label}, {what}"
-        return ClockRow(make.code, figures, words, "F3", over=what == "over")
-
-
-def others_of(journal: Journal, make_id: int) -> tuple[Other, ...]:
-    """The makes that run beside this one, oldest first."""
-    found = []
-    for make in reversed(journal.makes.running()):
-        if make.id != make_id:
-            runs = sorted(journal.runs.where(make_id=make.id), key=_position)
-            found.append(Other(make.id or 0, step_of(make, journal.makes.plan_of(make), runs)))
-    return tuple(found)
+    @property
+    def words(self) -> str:
+        """The row read aloud."""
+        return " ".join(part for part in (self.name, self.figures, self.what) if part)
 
 
-def rows_of(
-    whole: WholeMake, place: int | None, now_ms: int, flocs: Sequence[float]
-) -> list[ClockRow]:
+def other_row(other: Other, now_ms: int) -> ClockRow:
+    """The clock of another make."""
+    make, stage = other.step.make, other.step.stage
+    if stage is None or other.step.ends_ms is None:
+        return ClockRow(make.code, "", "weigh its wheels", "F3")
+    figures, what = to_go(other.step.ends_ms, now_ms)
+    return ClockRow(make.code, figures, f"{stage.label}, {what}", "F3", over=what == "over")
+
+
+def clock_rows(day: MakeSnapshot) -> list[ClockRow]:
     """The rows of clocks beside the stage of a make."""
+    whole, place, now_ms, flocs = day.whole, day.standing.place, day.now_ms, day.past.flocs
     rows = _turn_rows(whole, place, now_ms)
     running = [timer for timer in whole.timers if timer.running]
     for timer in sorted(running, key=_ends):
@@ -108,7 +102,3 @@ def _floc_hint(whole: WholeMake, place: int | None, flocs: Sequence[float]) -> l
 
 def _ends(timer: Timer) -> tuple[bool, int]:
     return timer.ends_ms is None, timer.ends_ms or timer.started_ms
-
-
-def _position(run: StageRun) -> int:
-    return run.position

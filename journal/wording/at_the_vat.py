@@ -6,15 +6,15 @@ from dataclasses import dataclass, replace
 
 from journal.curves.events import Event, last_read
 from journal.curves.heating import NEAR, Heating
+from journal.curves.snapshot import MakeSnapshot
 from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
-from journal.desk.vat.day import Day
-from journal.desk.vat.offer import Offer, offer_of
-from journal.desk.vat.stage_words import advice_words, comes_by_water, time_words
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, clock
 from journal.wording import text_of
+from journal.wording.offer import Offer, offer_of
 from journal.wording.vat import EARLY, doubt_text
+from journal.wording.vat_stage import advice_words, comes_by_water, time_words
 
 SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
 COASTS_MIN = 12.0  # how long after that the milk is said to coast
@@ -60,7 +60,7 @@ class Said:
     order: str = ""
 
 
-def said_of(day: Day) -> Said:
+def said_of(day: MakeSnapshot) -> Said:
     """What there is to say of a day, the most urgent first; it orders one thing at most."""
     milk = _milk_said(day)
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
@@ -72,19 +72,19 @@ def said_of(day: Day) -> Said:
     return replace(milk, lines=lines, noted=noted, warns=warns)
 
 
-def ramp_of(day: Day) -> Heating | None:
+def ramp_of(day: MakeSnapshot) -> Heating | None:
     """The ramp of the stage at hand, where one was reckoned."""
     return day.ahead.heating if day.ahead.place == day.standing.place else None
 
 
-def turn_down_words(day: Day) -> str:
+def turn_down_words(day: MakeSnapshot) -> str:
     """What is said when the heat is to be turned down now; "" before, once it was heard, and
     while the last reading is too old to tell."""
     order, words = due_now(day)
     return words if order == DOWN else ""
 
 
-def due_now(day: Day) -> tuple[str, str]:
+def due_now(day: MakeSnapshot) -> tuple[str, str]:
     """What the heat asks of the hand now, with its words: to turn it down, or to read the milk
     where the time to turn it down came and the last reading is too old to tell; "" for nothing."""
     ramp, run = ramp_of(day), day.standing.run
@@ -104,7 +104,7 @@ def due_now(day: Day) -> tuple[str, str]:
     return "", ""
 
 
-def is_there(day: Day, ramp: Heating) -> bool:
+def is_there(day: MakeSnapshot, ramp: Heating) -> bool:
     """Whether the last reading is as near the ramp's target as counts for there."""
     stage, last_c = day.standing.stage, day.standing.last_c
     if stage is None or last_c is None:
@@ -112,7 +112,7 @@ def is_there(day: Day, ramp: Heating) -> bool:
     return last_c >= ramp.target_c - NEAR * stage.corridor_c
 
 
-def _milk_said(day: Day) -> Said:
+def _milk_said(day: MakeSnapshot) -> Said:
     """What there is to say of the milk. Each way out orders one thing at most, and none that
     stands on a reading of another time."""
     standing, ramp = day.standing, ramp_of(day)
@@ -148,7 +148,7 @@ def _milk_said(day: Day) -> Said:
     return Said(words(day, ramp), _turn_words(day, ramp), lines=lines, order=DOWN)
 
 
-def _old_said(day: Day, ramp: Heating | None) -> Said:
+def _old_said(day: MakeSnapshot, ramp: Heating | None) -> Said:
     """That the milk was not read for too long, with what the last readings promised. Where no
     hand is needed it is a quiet line and no order."""
     standing, zone = day.standing, day.whole.make.zone
@@ -165,11 +165,11 @@ def _old_said(day: Day, ramp: Heating | None) -> Said:
     return Said(words, rest, attention=True, order=READ)
 
 
-def _last_words(day: Day) -> str:
+def _last_words(day: MakeSnapshot) -> str:
     return write(day.standing.last_c or 0.0, "temperature")
 
 
-def _climbs_slowly_yet(day: Day) -> bool:
+def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
     """Whether the plan itself asks for more heat to come: then no arrival is foretold, only said
     what comes of the heat as it is."""
     stage, run = day.standing.stage, day.standing.run
@@ -178,7 +178,7 @@ def _climbs_slowly_yet(day: Day) -> bool:
     return day.now_ms - run.began_ms < (stage.first_min + SETTLES_MIN) * MINUTE_MS
 
 
-def _arrival_words(day: Day, ramp: Heating) -> str:
+def _arrival_words(day: MakeSnapshot, ramp: Heating) -> str:
     """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
     "Nearly 38.0 °C at 10:36 to 10:50, 3 min late."; once that time has gone by without a reading
     "38.0 °C was expected about 10:42."."""
@@ -207,7 +207,7 @@ def _late_words(ramp: Heating) -> str:
     return f", {write(abs(late), 'duration')} {'late' if late > 0 else 'early'}"
 
 
-def _turn_words(day: Day, ramp: Heating) -> str:
+def _turn_words(day: MakeSnapshot, ramp: Heating) -> str:
     if ramp.turn_down_ms is None or ramp.coast_c is None or comes_by_water(day.standing.stage):
         return ""
     at = clock(ramp.turn_down_ms, day.whole.make.zone)
@@ -219,7 +219,7 @@ def _turn_words(day: Day, ramp: Heating) -> str:
     return f"Heat down at {at}, {warm}: it coasts {_warmer(ramp.coast_c)}."
 
 
-def _in_short(day: Day, ramp: Heating) -> str:
+def _in_short(day: MakeSnapshot, ramp: Heating) -> str:
     """When it arrives if nothing is done: "As now 38.0 °C about 10:52, 12 min late."."""
     said = _arrival_words(day, ramp)
     return f"As now {said.removeprefix('Nearly ')}" if said.startswith("Nearly ") else said
@@ -242,13 +242,13 @@ def _warmer(degrees_c: float) -> str:
     return f"{degrees_c:.1f} °C"
 
 
-def _verdict_lines(day: Day) -> tuple[Line, ...]:
+def _verdict_lines(day: MakeSnapshot) -> tuple[Line, ...]:
     """What was said of eating it stands on the page from then on."""
     said = verdict_on(day.whole)
     return () if said is None else (Line(text_of(said), True, stays=True),)
 
 
-def acid_lines(day: Day, *, ask: bool = True) -> tuple[Line, ...]:
+def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[Line, ...]:
     """What is expected of the acidity, and what is to be feared of it; with `ask` it asks for a
     reading that is due."""
     out = []
@@ -262,7 +262,7 @@ def acid_lines(day: Day, *, ask: bool = True) -> tuple[Line, ...]:
     return (*out, Line(gate)) if gate else tuple(out)
 
 
-def _gate_words(day: Day, *, ask: bool) -> str:
+def _gate_words(day: MakeSnapshot, *, ask: bool) -> str:
     """When the next gate is reached: "Drain: pH 6.10 about 11:40 (11:20 to 12:05)."."""
     found, zone = day.ahead.gate, day.whole.make.zone
     if found is None:
@@ -282,7 +282,7 @@ def _gate_words(day: Day, *, ask: bool) -> str:
     return f"{what} about {about} ({span}){leans}."
 
 
-def _news_lines(day: Day) -> tuple[Line, ...]:
+def _news_lines(day: MakeSnapshot) -> tuple[Line, ...]:
     """What has just happened, the newest; slow acid has its own place."""
     events = [e for e in day.ahead.events if e.kind != "slow acid"]
     return tuple(Line(_news_words(e), True) for e in day.heard.news(events, day.now_ms)[:NEWS_MOST])

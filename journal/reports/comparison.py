@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from journal.background import State
 from journal.curves import CurveError
 from journal.curves.align import MOMENTS, aligned, moment_ms
 from journal.curves.company import Band, band, difference, what_was_different
 from journal.curves.reduce import Reduced, reduce
 from journal.curves.unusual import Different
-from journal.desk.work import State
 from journal.keeping import Journal
 from journal.records.whole import WholeMake
 

@@ -17,7 +17,7 @@ from journal.wording.stages import settings_of
 from journal.wording.vat import advice_head, advice_rest
 
 if TYPE_CHECKING:
-    from journal.desk.vat.day import Day
+    from journal.curves.snapshot import MakeSnapshot
 
 _HOUR_MS = 60 * MINUTE_MS
 SLIPS_TOLD = 3
@@ -80,7 +80,7 @@ def bound(text: str) -> str:
     return _UNIT.sub("\u00a0", text)
 
 
-def acidity_of(day: Day) -> str:
+def acidity_of(day: MakeSnapshot) -> str:
     """The acidity to read in the stage at hand: what its gate asks, milk before the cut, curd."""
     plan, place = day.whole.plan, day.standing.place or 0
     gate = plan.stages[place].gate

@@ -1,10 +1,11 @@
-"""What the vat shows of a make: gathered once, then drawn by the page, the chart and the strip."""
+"""A make at one moment: where it stands, what is past, what is to be expected."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
+from journal.background import State
 from journal.curves.acid_targets import DayGate, day_gates
 from journal.curves.acidity import (
     FEW,
@@ -18,31 +19,23 @@ from journal.curves.acidity import (
     tells_when,
 )
 from journal.curves.acidity import KINDS as PH_KINDS
-from journal.curves.company import Band, band
+from journal.curves.company import Band
 from journal.curves.day import Corridor, corridor, stage_times
 from journal.curves.events import Event, events, heard_until
-from journal.curves.heating import Heating, Vessel, heating, vessel_of
+from journal.curves.heating import Heating, Vessel, heating
+from journal.curves.shown_events import Heard
 from journal.curves.slip import StageSlip, slip_in_all, slips
 from journal.curves.slow_acid import failing
 from journal.curves.standing import Standing, standing
 from journal.curves.verdict import verdict_of
-from journal.desk.vat.beside import Other, rows_of
-from journal.desk.vat.heard import Heard
-from journal.desk.vat.noted import Noted
-from journal.desk.vat.running import ClockRow
-from journal.desk.work import State
-from journal.keeping import Journal
+from journal.records.due import Step
 from journal.records.instants import MINUTE_MS
-from journal.records.kinds import READING_KINDS
 from journal.records.plans import Gate
-from journal.records.timers import FLOCCULATION
 from journal.records.traces import Trace
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 
-PAST_MOST = 12  # makes of the same plan that lie underneath
-VESSELS_MOST = 6  # of them tell how the vat warms
 _AFTER_THE_VAT = ("press", "brine", "dry")
 ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
@@ -84,7 +77,24 @@ class Ahead:
 
 
 @dataclass(frozen=True)
-class Day:
+class Noted:
+    """A note at a minute of the day, with its photo's thumbnail as the screen holds it."""
+
+    at_min: float
+    text: str
+    picture: Any = None
+
+
+@dataclass(frozen=True)
+class Other:
+    """Another make that runs, at its step."""
+
+    make_id: int
+    step: Step
+
+
+@dataclass(frozen=True)
+class MakeSnapshot:
     """One make at one moment."""
 
     whole: WholeMake
@@ -102,10 +112,6 @@ class Day:
     left_alone: bool = False  # the advice was left
     heard: Heard = field(default_factory=Heard)
     window: tuple[float, float] | None = None  # minutes to show, where not the hours at the vat
-
-    def beside(self) -> list[ClockRow]:
-        """The clocks beside the stage."""
-        return rows_of(self.whole, self.standing.place, self.now_ms, self.past.flocs)
 
     @property
     def now_min(self) -> float:
@@ -144,41 +150,20 @@ class Day:
         return 0.0, end * 1.03
 
 
-def day_of(whole: WholeMake, now_ms: int, past: Past, ahead: Ahead) -> Day:
+def day_of(whole: WholeMake, now_ms: int, past: Past, ahead: Ahead) -> MakeSnapshot:
     """A make at a moment, ready to be drawn."""
     now_min = (now_ms - whole.make.started_ms) / MINUTE_MS
     running = whole.make.finished_ms is None
     begins, end = stage_times(whole, now_min if running else None)
     lines = corridor(whole, "day", now_min if running else None)
-    return Day(
+    return MakeSnapshot(
         whole, now_ms, standing(whole, now_ms), lines, tuple(begins), end, past, ahead,
         tuple(slips(whole, now_min if running else None)),
         slip_in_all(whole, now_min if running else None),
     )  # fmt: skip
 
 
-def past_of(journal: Journal, make_id: int, plan: str, before_ms: int, state: State) -> Past:
-    """The earlier makes of a plan; runs in the background."""
-    rows = [
-        row
-        for row in journal.makes.rows()
-        if row.plan == plan and row.id != make_id and row.started_ms < before_ms and row.readings
-    ][:PAST_MOST]
-    wholes: list[WholeMake] = []
-    for i, row in enumerate(rows):
-        if state.stopped():
-            return Past()
-        wholes.append(journal.whole(row.id))
-        state.progress((i + 1) / len(rows))
-    fits = tuple(fit(w) for w in wholes if has_acid(w))
-    flocs = tuple(took for whole in wholes for took in _floc_min(whole))
-    vessels = tuple(vessel_of(w) for w in wholes[:VESSELS_MOST] if not state.stopped())
-    return Past(
-        _band(wholes, "milk-temp"), _band(wholes, "curd-ph"), fits, len(wholes), flocs, vessels
-    )
-
-
-def ahead_of(day: Day, state: State) -> Ahead:
+def ahead_of(day: MakeSnapshot, state: State) -> Ahead:
     """What is to be expected of a make at a moment; runs in the background."""
     whole, past = day.whole, day.past.fits
     gates = [g for g in day.gates() if g.gate.kind in PH_KINDS]
@@ -194,7 +179,7 @@ def ahead_of(day: Day, state: State) -> Ahead:
     return _acid_ahead(day, out, fitted, gates)
 
 
-def _milk_ahead(day: Day, fitted: AcidFit | None) -> Ahead:
+def _milk_ahead(day: MakeSnapshot, fitted: AcidFit | None) -> Ahead:
     """The ramp, and what strayed so far."""
     ramp = heating(day.whole, heard_until(day.whole, day.now_ms), day.past.vessels)
     found = events(day.whole, day.now_ms, day.past.fits, fitted=fitted)
@@ -207,7 +192,7 @@ def _milk_ahead(day: Day, fitted: AcidFit | None) -> Ahead:
     )
 
 
-def _acid_ahead(day: Day, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> Ahead:
+def _acid_ahead(day: MakeSnapshot, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> Ahead:
     """The acidity's fan, its next gate, and whether its culture fails."""
     whole, past = day.whole, day.past.fits
     of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
@@ -262,20 +247,3 @@ def _last_of(whole: WholeMake, gate: Gate) -> float | None:
 
 def _last_ms(trace: Trace) -> int:
     return int(trace.at_ms[-1])
-
-
-def value_text(kind: str, value: float) -> str:
-    """A reading's value with its unit: "34.3 °C", "pH 6.52"."""
-    spec = READING_KINDS[kind]
-    number = f"{value:.{spec.digits}f}"
-    return f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
-
-
-def _floc_min(whole: WholeMake) -> list[float]:
-    tests = [timer for timer in whole.timers if timer.name == FLOCCULATION]
-    return [timer.took_min for timer in tests if timer.took_min]
-
-
-def _band(wholes: Sequence[WholeMake], kind: str) -> Band | None:
-    having = [w for w in wholes if len(w.trace(kind))]
-    return band(having, kind, "start") if len(having) > 1 else None

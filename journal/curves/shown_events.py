@@ -1,0 +1,80 @@
+"""Which events were shown at the vat and which were acknowledged, so that none is shown twice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from journal.curves.events import Event
+from journal.records.instants import MINUTE_MS
+
+NEWS_MIN = 10  # for so long what happened stands on the page
+JUST_OVER_MIN = 5  # what was over for longer when it was first seen is no news
+
+
+@dataclass(frozen=True)
+class Told:
+    """An event that was said: its stretch of time, when it was said, and whether it was heard."""
+
+    kind: str
+    since_ms: int
+    until_ms: int
+    at_ms: int
+    heard: bool = False
+
+
+@dataclass(frozen=True)
+class Heard:
+    """Of one make: the events told, the stages whose heat was turned down when that was said
+    (their runs' ids, and when), and whether slow acid was heard of."""
+
+    told: tuple[Told, ...] = ()
+    turned: tuple[tuple[int, int], ...] = ()
+    slow: bool = False
+
+    def telling(self, events: Sequence[Event], now_ms: int) -> Heard:
+        """The same once these events are told; one that goes on is not told again."""
+        told = list(self.told)
+        for event in events:
+            until_ms = event.since_ms + round(event.minutes * MINUTE_MS)
+            place = _place_of(told, event, until_ms)
+            if place is not None:
+                first = min(told[place].since_ms, event.since_ms)
+                told[place] = replace(told[place], since_ms=first, until_ms=until_ms)
+                continue
+            over = not event.lasts and now_ms - until_ms > JUST_OVER_MIN * MINUTE_MS
+            told.append(Told(event.kind, event.since_ms, until_ms, now_ms, over))
+        return replace(self, told=tuple(told))
+
+    def news(self, events: Sequence[Event], now_ms: int) -> list[Event]:
+        """The events that stand on the page: told lately and not heard, the newest first."""
+        out = []
+        for event in events:
+            place = _place_of(self.told, event, event.since_ms + round(event.minutes * MINUTE_MS))
+            if place is None:
+                continue
+            one = self.told[place]
+            if not one.heard and now_ms - one.at_ms < NEWS_MIN * MINUTE_MS:
+                out.append(event)
+        return out[::-1]
+
+    def hearing(self) -> Heard:
+        """The same once all that was told is heard."""
+        return replace(self, told=tuple(replace(one, heard=True) for one in self.told))
+
+    def turned_at(self, run_id: int | None) -> int | None:
+        """When the turning down of a stage's heat was heard, None while it was not."""
+        return dict(self.turned).get(run_id or 0)
+
+    def turning(self, run_id: int, at_ms: int) -> Heard:
+        """The same once the heat of a stage is turned down."""
+        return replace(self, turned=(*self.turned, (run_id, at_ms)))
+
+
+def _place_of(told: Sequence[Told], event: Event, until_ms: int) -> int | None:
+    """Which of those told an event is: of its kind, and at the same time."""
+    for place, one in enumerate(told):
+        together = one.since_ms <= until_ms and event.since_ms <= one.until_ms
+        if one.kind == event.kind and together:
+            return place
+    return None

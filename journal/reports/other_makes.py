@@ -1,0 +1,22 @@
+"""The makes that run beside the one that is shown."""
+
+from __future__ import annotations
+
+from journal.curves.snapshot import Other
+from journal.keeping import Journal
+from journal.records.due import step_of
+from journal.records.makes import StageRun
+
+
+def others_of(journal: Journal, make_id: int) -> tuple[Other, ...]:
+    """The makes that run beside this one, oldest first."""
+    found = []
+    for make in reversed(journal.makes.running()):
+        if make.id != make_id:
+            runs = sorted(journal.runs.where(make_id=make.id), key=_position)
+            found.append(Other(make.id or 0, step_of(make, journal.makes.plan_of(make), runs)))
+    return tuple(found)
+
+
+def _position(run: StageRun) -> int:
+    return run.position
