@@ -28,14 +28,15 @@ from journal.curves.slip import StageSlip, slip_in_all, slips
 from journal.curves.slow_acid import failing
 from journal.curves.standing import Standing, standing
 from journal.curves.verdict import verdict_of
+from journal.message import Message
 from journal.records.due import Step
 from journal.records.instants import MINUTE_MS
 from journal.records.plans import Gate
 from journal.records.traces import Trace
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
-from journal.wording import text_of
 
+PAST, USUAL = "past", "usual"  # on what a forecast leans
 _AFTER_THE_VAT = ("press", "brine", "dry")
 ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
@@ -57,21 +58,21 @@ class Past:
 class Ahead:
     """What is expected: the fan of the acidity, when the next gate is reached, the ramp's end.
 
-    `leans` says on what the gate's forecast leans while it has few readings of its own, "" once it
+    `leans` says on what the gate's forecast leans (PAST, USUAL) while it has few readings of its own, "" once it
     has enough. `passed` says that the acid is already beyond the gate of the stage at hand. `doubt`
     is what is said of a culture that may fail, `slow` of one that does (then the caution is shown
-    too); both "" as long as nothing speaks for it. `events` are all of the day's.
+    too); both None as long as nothing speaks for it. `events` are all of the day's.
     """
 
     fan: Fan | None = None
     gate: Forecast | None = None
     gate_label: str = ""
     leans: str = ""
-    passed: str = ""
+    passed: Message | None = None
     heating: Heating | None = None
     events: tuple[Event, ...] = ()
-    doubt: str = ""
-    slow: str = ""
+    doubt: Message | None = None
+    slow: Message | None = None
     place: int | None = None  # the stage this was reckoned in
     verdict: Verdict | None = None  # what is said of eating it
 
@@ -187,7 +188,7 @@ def _milk_ahead(day: MakeSnapshot, fitted: AcidFit | None) -> Ahead:
     return Ahead(
         heating=ramp,
         events=tuple(found),
-        slow="" if slow is None else text_of(slow),
+        slow=slow,
         place=day.standing.place,
     )
 
@@ -197,17 +198,16 @@ def _acid_ahead(day: MakeSnapshot, out: Ahead, fitted: AcidFit, gates: list[DayG
     whole, past = day.whole, day.past.fits
     of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
     fails = failing(fitted.stalled, fitted.called)
-    said = "" if fails is None else text_of(fails)
     out = replace(
         out,
         fan=fan(whole, of, past, fitted=fitted, to_min=day.view()[1]),
-        slow=said if fitted.called else out.slow,
-        doubt="" if fitted.called else said,
-        leans="" if fitted.readings >= FEW else ("the past" if fitted.past else "what is usual"),
+        slow=fails if fitted.called else out.slow,
+        doubt=None if fitted.called else fails,
+        leans="" if fitted.readings >= FEW else (PAST if fitted.past else USUAL),
     )
     here = max(day.standing.place or 0, 1)
     to_come = [g for g in gates if g.place >= here and g.to_min > day.now_min]
-    out = replace(out, passed=next((_passed_words(whole, g) for g in gates if g.place == here), ""))
+    out = replace(out, passed=next((_passed(whole, g) for g in gates if g.place == here), None))
     coming = next((g for g in to_come if _awaited(whole, fitted, g.gate)), None)
     if coming is None:
         return out
@@ -228,14 +228,12 @@ def _awaited(whole: WholeMake, fitted: AcidFit, gate: Gate) -> bool:
     return tells_when(fitted, _level(gate)) and (last is None or last > gate.high)
 
 
-def _passed_words(whole: WholeMake, gate: DayGate) -> str:
-    """That the last pH lies below a gate: "Drain: pH 6.10, below its 6.20 to 6.30."; else ""."""
+def _passed(whole: WholeMake, gate: DayGate) -> Message | None:
+    """That the last pH lies below a gate; else None."""
     last, asked = _last_of(whole, gate.gate), gate.gate
     if last is None or last >= asked.low:
-        return ""
-    return (
-        f"{gate.label.capitalize()}: pH {last:.2f}, below its {asked.low:.2f} to {asked.high:.2f}."
-    )
+        return None
+    return Message("curves.gate-passed", label=gate.label, ph=last, low=asked.low, high=asked.high)
 
 
 def _last_of(whole: WholeMake, gate: Gate) -> float | None:

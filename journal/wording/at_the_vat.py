@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from journal.curves.events import Event, last_read
 from journal.curves.heating import NEAR, Heating
-from journal.curves.snapshot import MakeSnapshot
+from journal.curves.snapshot import PAST, USUAL, MakeSnapshot
 from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
@@ -21,6 +21,7 @@ COASTS_MIN = 12.0  # how long after that the milk is said to coast
 SETTLES_MIN = 5.0  # until the milk shows that more heat was given
 WIDE_MIN = 6.0  # a range so narrow is not worth a word
 LINES_MOST = 4
+_LEANS = {PAST: "the past", USUAL: "what is usual"}
 READ, DOWN, LONGER, RATE = "read", "down", "longer", "rate"  # what a hand may be asked
 NEWS_MOST = 1  # the others are listed
 
@@ -67,7 +68,7 @@ def said_of(day: MakeSnapshot) -> Said:
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
         lines = (*_verdict_lines(day), *((Line(milk.head, True),) if milk.attention else ()))
-        return Said(day.ahead.slow, "", True, None, lines, True, noted, warns)
+        return Said(text_of(day.ahead.slow), "", True, None, lines, True, noted, warns)
     lines = (*_verdict_lines(day), *milk.lines, *news, *acid)[:LINES_MOST]
     return replace(milk, lines=lines, noted=noted, warns=warns)
 
@@ -253,11 +254,12 @@ def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[Line, ...]:
     reading that is due."""
     out = []
     if day.ahead.slow and day.heard.slow:
-        out.append(Line(f"{day.ahead.slow.rstrip('.')}: F12 shows the caution.", True, stays=True))
+        slow = text_of(day.ahead.slow).rstrip(".")
+        out.append(Line(f"{slow}: F12 shows the caution.", True, stays=True))
     if day.ahead.doubt:
-        out.append(Line(day.ahead.doubt, True, stays=True))
+        out.append(Line(text_of(day.ahead.doubt), True, stays=True))
     if day.ahead.passed:
-        out.append(Line(day.ahead.passed, True))
+        out.append(Line(text_of(day.ahead.passed), True))
     gate = _gate_words(day, ask=ask)
     return (*out, Line(gate)) if gate else tuple(out)
 
@@ -268,7 +270,7 @@ def _gate_words(day: MakeSnapshot, *, ask: bool) -> str:
     if found is None:
         return ""
     what = f"{day.ahead.gate_label.capitalize()}: pH {found.ph:.2f}"
-    leans = f", leaning on {day.ahead.leans}" if day.ahead.leans else ""
+    leans = f", leaning on {_LEANS[day.ahead.leans]}" if day.ahead.leans else ""
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
         return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}{leans}."

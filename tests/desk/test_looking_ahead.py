@@ -198,7 +198,7 @@ def test_acid_beyond_the_gate_at_hand_is_said_and_not_expected_again(
     drain = cheddar_like().starts()[5]
     kitchen.journal.makes.end_stage(kitchen.make.id, kitchen.after(drain))
     sour(qtbot, at, hands, [(drain + 2, 6.44)])
-    assert vat.makes.day.ahead.passed == ""
+    assert vat.makes.day.ahead.passed is None
     sour(qtbot, at, hands, [(drain + 10, 6.31)])  # the drain's own range is 6.38 to 6.46
     assert "▲ Drain: pH 6.31, below its 6.38 to 6.46." in all_said(vat)
     assert vat.makes.day.ahead.gate is None

@@ -42,7 +42,8 @@ class Happened(QDialog):
             column.addWidget(Label(_NOTHING, role="quiet", wrap=True))
         if day.ahead.slow:
             column.addWidget(Hairline())
-            column.addWidget(Label(f"▲ {day.ahead.slow}", bold=True, role="attention", wrap=True))
+            slow = f"▲ {text_of(day.ahead.slow)}"
+            column.addWidget(Label(slow, bold=True, role="attention", wrap=True))
             column.addWidget(Label(text_of(CAUTION), wrap=True))
         if day.whole.plan.caution:
             column.addWidget(Hairline())

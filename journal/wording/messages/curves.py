@@ -172,4 +172,16 @@ _VERDICT: Messages = {
     "curves.reading-gone": _reading_gone,
 }
 
-MESSAGES: Messages = {**FAULTS, **_REFUSALS, **_COMPANY, **_EVENTS, **_ACID, **_VERDICT}
+_SNAPSHOT: Messages = {
+    "curves.gate-passed": "{label:first}: pH {ph:.2f}, below its {low:.2f} to {high:.2f}.",
+}
+
+MESSAGES: Messages = {
+    **_SNAPSHOT,
+    **FAULTS,
+    **_REFUSALS,
+    **_COMPANY,
+    **_EVENTS,
+    **_ACID,
+    **_VERDICT,
+}
