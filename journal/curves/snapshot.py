@@ -58,10 +58,11 @@ class Past:
 class Ahead:
     """What is expected: the fan of the acidity, when the next gate is reached, the ramp's end.
 
-    `leans` says on what the gate's forecast leans (PAST, USUAL) while it has few readings of its own, "" once it
-    has enough. `passed` says that the acid is already beyond the gate of the stage at hand. `doubt`
-    is what is said of a culture that may fail, `slow` of one that does (then the caution is shown
-    too); both None as long as nothing speaks for it. `events` are all of the day's.
+    `leans` says on what the gate's forecast leans (PAST, USUAL) while it has few readings of its
+    own, "" once it has enough. `passed` says that the acid is already beyond the gate of the stage
+    at hand. `doubt` is what is said of a culture that may fail, `slow` of one that does (then the
+    caution is shown too); both None as long as nothing speaks for it. `events` are all of the
+    day's.
     """
 
     fan: Fan | None = None
