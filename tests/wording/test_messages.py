@@ -18,10 +18,15 @@ BELOW = Path(__file__).resolve().parents[2] / "journal"
 SHAPE = re.compile(rf"({'|'.join(ROOMS)})\.[a-z0-9]+(-[a-z0-9]+)*")
 # Rooms whose text has moved up; the others follow.
 MOVED: tuple[str, ...] = ("quantities", "curves")
-# What stays below. Language that is typed: names of units and quantities, their spellings.
-TYPED = {"quantities/units.py"}
+# What stays below. Language that is typed or kept: names of units and quantities with their
+# spellings, the closed lists, a stage's cells as typed, what a row says for want of a column.
+TYPED = {"quantities/units.py", "records/kinds.py", "records/stage_written.py",
+         "records/plan_columns.py"}  # fmt: skip
 # Functions whose text is written into a cell, and read back from it.
-WRITES = {"quantities/written.py": {"understood", "kitchen", "spoonfuls"}}
+WRITES = {
+    "quantities/written.py": {"understood", "kitchen", "spoonfuls"},
+    "records/dose_written.py": {"format_measured"},
+}
 # Words below that are no text for a person, by room: keys, kinds, and what a table is searched for.
 KEYS = {
     "curves": {
@@ -29,6 +34,16 @@ KEYS = {
         "calcium chloride",  # a kind of ingredient
         "slow acid",  # a kind of event, kept with what was heard
         "common practice",  # how a source in a table begins
+    },
+    "records": {
+        "new plan",  # what a draft is called while it has no name
+        "calcium chloride",  # a kind of ingredient
+        "in {}", "salt {}", "protein to fat", "room humidity",  # parts of a cell, as typed
+        # how typed text, a packet's strength and a fault of TOML are read
+        r"(?:out of|end of|off)\s+(?:the\s+)?(.+?)\s+(?:by|at|on)\s+(.+)",
+        r"(?:limit|at most|no quicker than)\s+(.+)",
+        r"(?:%|per cent|pct).*",
+        r" \(at (?:line (\d+), column (\d+)|end of document)\)$",
     },
 }  # fmt: skip
 PROSE = re.compile(r"[A-Za-z’]{2,}[,;:]? [a-z{“]")
