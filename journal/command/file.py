@@ -9,8 +9,8 @@ from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
 from journal.quantities.counts import counted
-from journal.records.shelf import own_folder_words
-from journal.wording import text_of
+from journal.records.shelf import own_folder
+from journal.wording import text_if_any, text_of
 
 _MOST_MAKES = 20_000
 
@@ -45,10 +45,11 @@ def _sample(args: argparse.Namespace) -> Answer:
         "wheels": sum(row.wheels for row in rows),
         "readings": sum(row.readings for row in rows),
     }
+    misplaced = text_if_any(own_folder(args.file))
     said = (
         f"Made {args.file}, the Hollow Lane sample: {counted(len(rows), 'make')}, "
         f"{counted(sum(row.wheels for row in rows), 'wheel')}, "
-        f"{counted(sum(row.readings for row in rows), 'reading')}. {own_folder_words(args.file)}"
+        f"{counted(sum(row.readings for row in rows), 'reading')}. {misplaced}"
     )
     return Answer(said.strip(), data)
 

@@ -24,8 +24,9 @@ from journal.records.instants import DAY_MS, clock, iso, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
-from journal.records.shelf import own_folder_words
+from journal.records.shelf import own_folder
 from journal.records.traces import DOUBTFUL
+from journal.wording import text_if_any
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -53,7 +54,7 @@ def _begin(args: argparse.Namespace) -> Answer:
     _milk(plan, litres)
     instant(args.at, system_zone())
     with to_make(args.file) as journal:
-        made = f"Made a new journal, {args.file}. {own_folder_words(args.file)}".strip()
+        made = f"Made a new journal, {args.file}. {text_if_any(own_folder(args.file))}".strip()
         return _begun(journal, plan, litres, args.at, made)
 
 

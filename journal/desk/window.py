@@ -25,8 +25,8 @@ from journal.desk.watch import Watch
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
 from journal.records.clocks import Clocks, machine_clocks
-from journal.records.shelf import own_folder_words
-from journal.wording import text_of
+from journal.records.shelf import own_folder
+from journal.wording import text_if_any, text_of
 
 if TYPE_CHECKING:
     from journal.desk.find import Finder
@@ -118,7 +118,7 @@ class Window(QWidget):
         remembered.remember(self.settings, str(journal.path))
         self.setWindowTitle(f"{journal.path.stem} · Vatside")
         self.go(place)
-        misplaced = own_folder_words(journal.path)
+        misplaced = text_if_any(own_folder(journal.path))
         if misplaced and self.current is not None:
             self.current.say("folder", misplaced)
         self.begin_probes()

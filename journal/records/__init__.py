@@ -1,6 +1,6 @@
 """The nouns of the journal: plan, stage, make, reading, wheel, tasting and what hangs on them.
 
-Here: plain dataclasses that check themselves and refuse the impossible with a sentence, the
+Here: plain dataclasses that check themselves and refuse the impossible with a message, the
 closed lists of kinds (stage, reading, care), instants and zones, and where the program's own
 files lie. A record has `id` (the integer key of the file that holds it, None until kept) and
 `uuid` (for merging journals). Units: °C, kg or g as the name says, L, mm, kPa, minutes, % w/w;
@@ -27,5 +27,5 @@ class Record(Protocol):
 def id_of(record: Record) -> int:
     """The key of a record that is kept; raises RecordError where it is not."""
     if record.id is None:
-        raise RecordError("This is not kept in the journal yet.")
+        raise RecordError("records.not-kept")
     return record.id

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.brine import (
     KEEPING_PCT,
     SALTING_PCT,
@@ -27,30 +28,17 @@ BRINE_EVENTS = ("measured", "salt", "water", "renewed", "boiled")
 BRINE_LOW_PCT, BRINE_HIGH_PCT = SALTING_PCT
 BRINE_TEMP_C = 15.0  # baths stand cool, 10 to 15 °C (a textbook); matters little for the density
 # Common practice, no source.
-BRINE_CAUTION = (
-    "A bath carries what grew in it from cheese to cheese. Keep it cold, skim it, boil it when it "
-    "clouds or smells (hot brine scalds), and pour it away after a cheese that was not sound. "
-    "Salt does not kill everything. Local rules come first."
-)
-_TELLS = {
-    "measured": "its strength",
-    "salt": "the salt that went in",
-    "water": "the water that went in",
-    "renewed": "its litres and strength",
-}
+BRINE_CAUTION = Message("records.brine-caution")
 
 
 def _check_strength(pct: float | None) -> None:
     if pct is not None and not 0 < pct <= SATURATED_PCT + 0.005:
-        raise RecordError(
-            f"{pct:g} % is no strength of a brine: salt in the solution is above 0 and at most "
-            f"{SATURATED_PCT:.1f} %, where it is saturated."
-        )
+        raise RecordError("records.brine-strength", pct=pct, most_pct=SATURATED_PCT)
 
 
 def _check_litres(litres: float | None) -> None:
     if litres is not None and not 0 < litres <= 10_000:
-        raise RecordError(f"{litres:g} litres of brine is outside 0 to 10,000.")
+        raise RecordError("records.brine-litres", litres=litres)
 
 
 @dataclass(frozen=True)
@@ -71,7 +59,7 @@ class Brine:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise RecordError("A brine needs a name, such as “the brine”.")
+            raise RecordError("records.brine-name")
         _check_litres(self.litres)
         _check_strength(self.strength_pct)
 
@@ -95,15 +83,15 @@ class BrineEvent:
         _check_strength(self.strength_pct)
         _check_litres(self.litres)
         if self.salt_kg is not None and not 0 < self.salt_kg <= 5000:
-            raise RecordError(f"{self.salt_kg:g} kg of salt is outside 0 to 5000.")
-        said = {
-            "measured": self.strength_pct is not None,
-            "salt": self.salt_kg is not None,
-            "water": self.litres is not None,
-            "renewed": self.strength_pct is not None and self.litres is not None,
-        }
-        if not said.get(self.kind, True):
-            raise RecordError(f"Say {_TELLS[self.kind]} too.")
+            raise RecordError("records.brine-salt", kg=self.salt_kg)
+        if self.kind == "measured" and self.strength_pct is None:
+            raise RecordError("records.brine-without-strength")
+        if self.kind == "salt" and self.salt_kg is None:
+            raise RecordError("records.brine-without-salt")
+        if self.kind == "water" and self.litres is None:
+            raise RecordError("records.brine-without-water")
+        if self.kind == "renewed" and (self.strength_pct is None or self.litres is None):
+            raise RecordError("records.brine-without-making")
 
 
 @dataclass(frozen=True)
@@ -120,7 +108,7 @@ class BrineStay:
 
     def __post_init__(self) -> None:
         if self.out_ms is not None and self.out_ms < self.in_ms:
-            raise RecordError("The cheese went into the brine later than that.")
+            raise RecordError("records.brine-out-before-in")
 
     @property
     def hours(self) -> float | None:
@@ -202,22 +190,25 @@ def lowest_pct(brine: Brine) -> float:
     return KEEPING_PCT[0] if is_to_keep_in(brine.strength_pct) else BRINE_LOW_PCT
 
 
-def brine_doubts(brine: Brine, stands: Standing) -> list[str]:
-    """What is to be seen to in a bath, a sentence each."""
+def brine_doubts(brine: Brine, stands: Standing) -> list[Message]:
+    """What is to be seen to in a bath."""
     said = []
     low = lowest_pct(brine)
     if stands.strength_pct < low:
-        said.append(f"It is weaker than {low:g} %: rinds turn slimy in it.")
+        said.append(Message("records.brine-weak", low_pct=low))
     if stands.strength_pct > BRINE_HIGH_PCT:
-        said.append(f"It is stronger than {BRINE_HIGH_PCT:g} %: salt will lie on the bottom.")
+        said.append(Message("records.brine-strong", high_pct=BRINE_HIGH_PCT))
     if stands.lain_since:
-        cheeses = "1 cheese has" if stands.lain_since == 1 else f"{stands.lain_since} cheeses have"
-        said.append(f"{cheeses} lain in it since its strength was known: measure it.")
+        said.append(Message("records.brine-lain", cheeses=stands.lain_since))
     wanted = salt_wanted_kg(stands, brine.strength_pct)
     if wanted >= 0.005:
         said.append(
-            f"{wanted:.2f} kg of salt would bring it from {stands.strength_pct:.1f} to "
-            f"{brine.strength_pct:g} %."
+            Message(
+                "records.brine-salt-wanted",
+                kg=wanted,
+                pct=stands.strength_pct,
+                wanted_pct=brine.strength_pct,
+            )
         )
     return said
 

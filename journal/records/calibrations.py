@@ -48,27 +48,22 @@ class Calibration:
 
     def __post_init__(self) -> None:
         if self.instrument not in INSTRUMENTS:
-            known = ", ".join(INSTRUMENTS)
-            raise RecordError(f"There is no instrument “{self.instrument}”. There are: {known}.")
+            raise RecordError(
+                "records.no-such-instrument", word=self.instrument, known=tuple(INSTRUMENTS)
+            )
         if not 1 <= len(self.known) <= 2 or len(self.known) != len(self.shown):
-            raise RecordError("A check takes one or two known samples, and one reading for each.")
+            raise RecordError("records.check-samples")
         if self.instrument == "meter":
             self._check_meter()
         elif max(abs(t - s) for t, s in zip(self.known, self.shown, strict=True)) > _MOST_OFF_C:
-            raise RecordError(
-                f"A thermometer more than {_MOST_OFF_C:g} °C off is broken, or the ice had not "
-                "begun to melt. Stir crushed ice with a little water and read again."
-            )
+            raise RecordError("records.check-thermometer", most_c=_MOST_OFF_C)
 
     def _check_meter(self) -> None:
         if len(self.known) != 2:
-            raise RecordError("A meter is checked in two buffers, such as 7.00 and 4.01.")
+            raise RecordError("records.check-buffers")
         found = self.electrode
         if found is None or not _SLOPES_PCT[0] <= found.slope_pct <= _SLOPES_PCT[1]:
-            raise RecordError(
-                "These two readings do not belong to a working electrode: check which is which, "
-                "rinse it and try fresh buffers."
-            )
+            raise RecordError("records.check-electrode")
 
     @classmethod
     def none_from_now(
@@ -93,7 +88,7 @@ class Calibration:
             shown = np.array(self.shown)
             return electrode(self.known, reading_mv(shown, temp), temp)
         except ReckoningError as error:
-            raise RecordError(str(error)) from None
+            raise RecordError(error.message) from None
 
     @property
     def gain(self) -> float:

@@ -8,8 +8,8 @@ from datetime import date
 
 import numpy as np
 
+from journal.message import Message
 from journal.records import RecordError
-from journal.records.dates import format_day
 from journal.records.instants import DAY_MS, local
 from journal.records.kinds import CULTURE_TYPES, check_one_of
 from journal.records.plans import new_uuid
@@ -22,13 +22,7 @@ SOUR_PH = 4.9  # a mother that set well is below this
 FALL_PH = 0.3  # the fall by which makes of one culture are compared
 _FIRST_READ_MIN = 60.0
 _SLOWER = 1.25  # times what the makes before it took: worth a word
-CULTURE_CAUTION = (
-    "Each generation can pick up strangers, and phage can leave it weak: a culture that sours "
-    "slowly lets harmful bacteria grow. Take the next one only from a make that soured on time and "
-    "smells clean, boil the jars, freeze a spare early, and begin again from a packet when in "
-    "doubt. Never carry a culture over from raw milk or from whey that stood warm. Local rules "
-    "come first."
-)
+CULTURE_CAUTION = Message("records.culture-caution")
 
 
 @dataclass(frozen=True)
@@ -55,14 +49,14 @@ class Generation:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise RecordError("A culture needs a name: the one its plans call it by.")
+            raise RecordError("records.culture-name")
         check_one_of(self.culture_type, CULTURE_TYPES, "records.no-such-culture-type")
         if not 1 <= self.number <= 1000:
-            raise RecordError("The generations of a culture count from 1.")
+            raise RecordError("records.culture-number")
         if self.ph is not None and not 2 <= self.ph <= 10:
-            raise RecordError(f"pH {self.ph:g} is outside 2 to 10.")
+            raise RecordError("records.culture-ph", ph=self.ph)
         if self.keep_until_ms is not None and self.keep_until_ms < self.made_ms - DAY_MS:
-            raise RecordError("It would be past its date before it was made.")
+            raise RecordError("records.culture-past-before-made")
 
 
 def next_generation(
@@ -88,22 +82,16 @@ def past_date(generation: Generation, today: date, zone: str) -> date | None:
     return day if day < today else None
 
 
-def doubts(generation: Generation, today: date, zone: str) -> list[str]:
-    """What speaks against using it, a sentence each; empty when nothing does."""
+def doubts(generation: Generation, today: date, zone: str) -> list[Message]:
+    """What speaks against using it; empty when nothing does."""
     said = []
     passed = past_date(generation, today, zone)
     if passed is not None:
-        said.append(f"It was to be kept till {format_day(passed)}: do not use it.")
+        said.append(Message("records.culture-past", on=passed))
     if generation.ph is not None and generation.ph > SOUR_PH:
-        said.append(
-            f"At pH {generation.ph:.2f} it did not sour as a mother should (below {SOUR_PH:g}): "
-            "do not use it."
-        )
+        said.append(Message("records.culture-not-sour", ph=generation.ph, below_ph=SOUR_PH))
     if generation.number >= MANY_GENERATIONS:
-        said.append(
-            f"This is generation {generation.number}. From {MANY_GENERATIONS} on, begin again "
-            "from a packet: strangers and phage gather."
-        )
+        said.append(Message("records.culture-old", number=generation.number, many=MANY_GENERATIONS))
     return said
 
 
@@ -126,18 +114,15 @@ def minutes_to_sour(trace: Trace, culture_in_ms: int, by_ph: float = FALL_PH) ->
     return float(np.interp(-(value[0] - by_ph), -value[span], minutes[span]))
 
 
-def failing(minutes: Sequence[float]) -> str:
-    """A sentence when the newest make soured more slowly than the ones before; else "".
+def failing(minutes: Sequence[float]) -> Message | None:
+    """That the newest make soured more slowly than the ones before; else None.
 
     `minutes` as `minutes_to_sour` has them, newest first; with fewer than three it says nothing.
     A quarter slower than the middle of them is worth a word (common practice, no source).
     """
     if len(minutes) < 3:
-        return ""
+        return None
     usual = float(np.median(minutes[1:]))
     if minutes[0] <= _SLOWER * usual:
-        return ""
-    return (
-        f"The last make took {minutes[0]:.0f} min to sour by {FALL_PH:g} pH, where {usual:.0f} min "
-        "were usual: the culture may be failing. Begin again from a packet."
-    )
+        return None
+    return Message("records.culture-failing", minutes=minutes[0], by_ph=FALL_PH, usual=usual)

@@ -10,6 +10,7 @@ import calendar
 import re
 from datetime import date, datetime, timedelta
 
+from journal.message import Instant
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, clock, from_datetime, from_iso, local
 
@@ -116,15 +117,13 @@ def read_day(text: str, zone: str, now_ms: int) -> int:
         try:
             at_ms = from_iso(plain, zone)
         except RecordError:
-            raise RecordError(
-                f"“{plain}” is no day. Write it like 14 March, or 2026-03-14."
-            ) from None
+            raise RecordError("records.no-day", typed=plain) from None
         if "T" not in plain.upper() and ":" not in plain:
             at_ms = _noon(local(at_ms, zone), zone)
     if local(at_ms, zone).date() == today:
         return min(at_ms, now_ms) if ":" in plain else now_ms
     if at_ms > now_ms:
-        raise RecordError(f"{day_words(at_ms, zone)} is still to come.")
+        raise RecordError("records.day-to-come", at=Instant(at_ms, zone))
     return at_ms
 
 
@@ -148,7 +147,7 @@ def read_date(text: str, zone: str, now_ms: int) -> int:
         or _iso(plain)
     )
     if day is None:
-        raise RecordError(f"“{text.strip()}” is no day. Write it like 14 March 2027 or 03/2027.")
+        raise RecordError("records.no-date", typed=text.strip())
     return _noon(day, zone)
 
 
@@ -173,11 +172,15 @@ def _named(text: str, today: date, *, to_come: bool) -> date | None:
     if not found["year"]:
         days = [day for day in days if (day >= today if to_come else day <= today)]
     if not days:
-        of = f"{MONTHS[month]} {found['year'] or ''}".strip()
-        raise RecordError(f"“{text}” is no day: {of} has no {found['day']}.")
+        raise RecordError(
+            "records.day-not-in-month",
+            typed=text,
+            month=month + 1,
+            year=found["year"],
+            day=found["day"],
+        )
     if weekday is not None and days[0].weekday() != weekday:
-        raise RecordError(f"“{text}” is no day: {format_day(days[0])} is a "
-                          f"{weekday_name(days[0])}.")  # fmt: skip
+        raise RecordError("records.other-weekday", typed=text, on=days[0])
     return days[0]
 
 

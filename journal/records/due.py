@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from journal.quantities.counts import counted
 from journal.records.coming import stage_ends_ms
 from journal.records.instants import local
 from journal.records.makes import Ingredient, Make, StageRun, running_run
@@ -59,12 +58,16 @@ class WheelLife:
 
 @dataclass(frozen=True)
 class Due:
-    """What a wheel wants next: a kind of care or TASTE, and the day it falls due."""
+    """What a wheel wants next: a kind of care or TASTE, and the day it falls due.
+
+    `note` is what the plan says of that care, `at_days` the age a tasting is wanted at.
+    """
 
     kind: str
     life: WheelLife
     on: date
     note: str = ""
+    at_days: float | None = None
 
 
 @dataclass(frozen=True)
@@ -127,7 +130,7 @@ def tastings_due(lives: Iterable[WheelLife], now_ms: int) -> list[Due]:
         day = _next_tasting(life, life.age_days(now_ms))
         if day is not None:
             on = life.begun + timedelta(days=int(day))
-            found[life.wheel.make_id] = Due(TASTE, life, on, f"at {counted(day, 'day')}")
+            found[life.wheel.make_id] = Due(TASTE, life, on, at_days=day)
     return sorted(found.values(), key=_by_day)
 
 

@@ -7,6 +7,7 @@ import time
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from journal.message import Instant
 from journal.records import RecordError
 
 MINUTE_MS = 60_000
@@ -24,7 +25,7 @@ def zone_of(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise RecordError(f"There is no time zone called “{name}”.") from None
+        raise RecordError("records.no-zone", name=name) from None
 
 
 def system_zone() -> str:
@@ -60,9 +61,7 @@ def from_iso(text: str, zone: str) -> int:
     try:
         return from_datetime(datetime.fromisoformat(text.strip()), zone)
     except (ValueError, OverflowError):
-        raise RecordError(
-            f"“{text}” is no date and time. Write it like 2026-03-14T09:30 or 2026-03-14."
-        ) from None
+        raise RecordError("records.no-instant", typed=text) from None
 
 
 def iso(at_ms: int, zone: str) -> str:
@@ -97,8 +96,10 @@ def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:
             at = from_datetime(day - timedelta(days=1), zone)
     if not first_ms - MINUTE_MS < at <= last_ms:
         raise RecordError(
-            f"{text.strip()} does not lie between {clock(first_ms, zone)} "
-            f"and {clock(last_ms, zone)}: give the date too, like 2026-03-14T09:30."
+            "records.time-outside",
+            typed=text.strip(),
+            first=Instant(first_ms, zone),
+            last=Instant(last_ms, zone),
         )
     return at
 
@@ -107,7 +108,4 @@ def _dated(text: str, zone: str) -> int:
     try:
         return from_iso(text, zone)
     except RecordError:
-        raise RecordError(
-            f"“{text.strip()}” is no time. Write it like 11:20, or with the date like "
-            "2026-03-14T09:30."
-        ) from None
+        raise RecordError("records.no-time", typed=text.strip()) from None

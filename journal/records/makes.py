@@ -11,6 +11,7 @@ from journal.records.kinds import INGREDIENT_KINDS, check_one_of
 from journal.records.kinds import TREATMENTS as TREATMENTS
 from journal.records.plans import new_uuid
 
+_MOST_FAT_PCT, _MOST_PROTEIN_PCT = 15.0, 12.0  # in milk
 _MOST_EXTRA_MIN = 60 * 24 * 30
 FAILED, ABANDONED = "Failed: ", "Abandoned: "  # how the note begins that says why a make failed
 
@@ -31,23 +32,18 @@ class Milk:
 
     def __post_init__(self) -> None:
         if not 0 < self.litres <= 10_000:
+            raise RecordError("records.milk-litres", litres=self.litres)
+        if self.fat_pct is not None and not 0 <= self.fat_pct <= _MOST_FAT_PCT:
+            raise RecordError("records.milk-fat", pct=self.fat_pct, most_pct=_MOST_FAT_PCT)
+        if self.protein_pct is not None and not 0 <= self.protein_pct <= _MOST_PROTEIN_PCT:
             raise RecordError(
-                f"The milk must be more than 0 and at most 10,000 litres, not {self.litres:g}."
+                "records.milk-protein", pct=self.protein_pct, most_pct=_MOST_PROTEIN_PCT
             )
-        for value, what, top in (
-            (self.fat_pct, "fat", 15.0),
-            (self.protein_pct, "protein", 12.0),
-        ):
-            if value is not None and not 0 <= value <= top:
-                raise RecordError(f"{value:g} % {what} in milk is outside 0 to {top:g} %.")
 
     def check_cheese(self, kilograms: float) -> None:
         """Refuse more cheese than that milk can give: quark takes a quarter of it."""
         if kilograms > MOST_KG_OF_CHEESE * self.litres:
-            raise RecordError(
-                f"{kilograms:g} kg of cheese cannot come from {self.litres:g} L of milk. Check the "
-                "weights and their unit."
-            )
+            raise RecordError("records.too-much-cheese", kg=kilograms, litres=self.litres)
 
 
 @dataclass(frozen=True)
@@ -83,10 +79,7 @@ class Make:
 
     def __post_init__(self) -> None:
         if self.whey_l is not None and not 0 < self.whey_l <= self.milk.litres:
-            raise RecordError(
-                f"{self.whey_l:g} litres of whey cannot be among {self.milk.litres:g} litres in "
-                "the vat."
-            )
+            raise RecordError("records.too-much-whey", whey_l=self.whey_l, litres=self.milk.litres)
 
 
 @dataclass(frozen=True)
@@ -115,7 +108,7 @@ class StageRun:
 
     def __post_init__(self) -> None:
         if not abs(self.extra_min) <= _MOST_EXTRA_MIN:
-            raise RecordError(f"{self.extra_min:g} min more of {self.kind} is no length of a day.")
+            raise RecordError("records.extra-minutes", minutes=self.extra_min, kind=self.kind)
 
     @property
     def running(self) -> bool:
@@ -189,10 +182,10 @@ class Ingredient:
     def __post_init__(self) -> None:
         check_one_of(self.kind, INGREDIENT_KINDS, "records.no-such-ingredient")
         if not self.name.strip():
-            raise RecordError("An ingredient needs a name: the one its plans call it by.")
+            raise RecordError("records.ingredient-name")
         left = self.amount_left
         if left is not None and not 0 <= left <= 1_000_000:
-            raise RecordError(f"{left:g} {self.unit} left is outside 0 to 1,000,000.")
+            raise RecordError("records.ingredient-left", left=left, unit=self.unit)
 
 
 @dataclass(frozen=True)

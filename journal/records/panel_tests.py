@@ -42,7 +42,7 @@ class PanelTest:
     def __post_init__(self) -> None:
         check_one_of(self.kind, TEST_KINDS, "records.no-such-panel-test")
         if self.kind in (PAIRED, RANKING) and not self.attribute.strip():
-            raise RecordError(f"A {self.kind} needs to say what for: more bitter, more salt.")
+            raise RecordError("records.test-attribute", kind=self.kind)
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ class PanelItem:
 
     def __post_init__(self) -> None:
         if (self.wheel_id is None) == (not self.reference.strip()):
-            raise RecordError("A cheese in a test is a wheel, or one from elsewhere under a name.")
+            raise RecordError("records.test-cheese")
 
 
 @dataclass(frozen=True)
@@ -81,10 +81,10 @@ class PanelSet:
 
     def __post_init__(self) -> None:
         if len(self.cups) != len(self.codes):
-            raise RecordError("Each cup of a set has one code.")
+            raise RecordError("records.test-codes")
         named = set(self.answer)
         if len(named) != len(self.answer) or not named <= set(range(len(self.cups))):
-            raise RecordError("An answer names cups of its own set, each once.")
+            raise RecordError("records.test-cups")
 
 
 def is_right(kind: str, cups: tuple[int, ...], answer: tuple[int, ...]) -> bool:
@@ -99,9 +99,9 @@ def is_right(kind: str, cups: tuple[int, ...], answer: tuple[int, ...]) -> bool:
         For a kind without a right answer, or an answer of another length.
     """
     if kind not in (TRIANGLE, DUO_TRIO, TWO_OF_FIVE):
-        raise RecordError(f"A {kind} has no right answer.")
+        raise RecordError("records.test-no-right-answer", kind=kind)
     if len(answer) != PICKED[kind]:
-        raise RecordError(f"An answer to a {kind} test names {PICKED[kind]} of its cups.")
+        raise RecordError("records.test-answer", kind=kind, cups=PICKED[kind])
     named = [cups[place] for place in answer]
     if kind == DUO_TRIO:
         return named[0] == cups[0] and 0 not in answer

@@ -28,13 +28,13 @@ class Series:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise RecordError("A series needs a name.")
+            raise RecordError("records.series-name")
         if not 2 <= len(self.variables) <= 3:
-            raise RecordError("A series changes two or three variables.")
+            raise RecordError("records.series-variables")
         if not len(self.variables) == len(self.low) == len(self.high):
-            raise RecordError("Each variable of a series needs a low and a high value.")
+            raise RecordError("records.series-ends")
         if any(low >= high for low, high in zip(self.low, self.high, strict=True)):
-            raise RecordError("A low value of a series must lie below its high one.")
+            raise RecordError("records.series-low-above-high")
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from journal.message import Message
 from journal.records import RecordError
 
 
@@ -21,11 +22,11 @@ def shelf(*parts: str) -> Path:
         path = root.joinpath(*parts)
         if path.exists():
             return path
-    raise RecordError(f"The program's own file {'/'.join(parts)} is missing: install it again.")
+    raise RecordError("records.own-file-missing", path="/".join(parts))
 
 
-def own_folder_words(path: str | Path) -> str:
-    """What to say of a journal that lies in the program's own folder, "" of any other."""
+def own_folder(path: str | Path) -> Message | None:
+    """What to say of a journal that lies in the program's own folder, None of any other."""
     package = Path(__file__).resolve().parents[1]
     checkout = (package.parent / "resources").is_dir()
     own = [package.parent if checkout else package]
@@ -33,9 +34,5 @@ def own_folder_words(path: str | Path) -> str:
         own.append(Path(sys.prefix).resolve())
     where = Path(path).resolve()
     if not any(where.is_relative_to(folder) for folder in own):
-        return ""
-    return (
-        f"{where.name} lies in the folder of the program itself, {where.parent}: cleaning that up, "
-        "or a new version, can delete it. Close it and move it, with its folder of photos, to "
-        "your documents."
-    )
+        return None
+    return Message("records.in-own-folder", name=where.name, folder=str(where.parent))

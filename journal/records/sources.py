@@ -11,11 +11,8 @@ from journal.records.kinds import check_one_of, reading_kind
 from journal.records.plans import new_uuid
 
 FILE, TOPIC, LINE = "file", "topic", "line"
-SOURCE_KINDS = {
-    FILE: "a file that a logger keeps appending to",
-    TOPIC: "an MQTT topic",
-    LINE: "a serial line",
-}
+# A file that a logger keeps appending to, an MQTT topic, a serial line.
+SOURCE_KINDS = (FILE, TOPIC, LINE)
 # What may be said of each kind of source. There is no place for a password, on purpose: it
 # belongs in the system's keyring.
 SETTINGS: dict[str, frozenset[str]] = {
@@ -49,16 +46,16 @@ class Source:
 
     def __post_init__(self) -> None:
         if not self.name.strip() or len(self.name) > _LONGEST_NAME or not self.name.isprintable():
-            raise RecordError(f"A source needs a name of at most {_LONGEST_NAME} letters.")
-        check_one_of(self.kind, tuple(SOURCE_KINDS), "records.no-such-source")
+            raise RecordError("records.source-name", most=_LONGEST_NAME)
+        check_one_of(self.kind, SOURCE_KINDS, "records.no-such-source")
         reading_kind(self.reading)
         said = self.said
         strange = sorted(set(said) - SETTINGS[self.kind])
         if strange:
-            raise RecordError(f"{SOURCE_KINDS[self.kind]} knows no {', '.join(strange)}.")
+            raise RecordError("records.source-strange", kind=self.kind, names=tuple(strange))
         for key in _NEEDED[self.kind]:
             if not str(said.get(key) or "").strip():
-                raise RecordError(f"The {key} of {self.name} is not given yet.")
+                raise RecordError("records.source-lacks", key=key, name=self.name)
 
     @property
     def said(self) -> dict[str, Any]:
@@ -68,7 +65,7 @@ class Source:
         except ValueError:
             found = None
         if not isinstance(found, dict):
-            raise RecordError(f"The settings of {self.name} cannot be read; set it up again.")
+            raise RecordError("records.source-settings", name=self.name)
         return found
 
     def text(self, key: str) -> str:
@@ -81,4 +78,4 @@ class Source:
         try:
             return usual if value in (None, "") else int(str(value))
         except ValueError:
-            raise RecordError(f"The {key} of {self.name} is no whole number.") from None
+            raise RecordError("records.source-number", key=key, name=self.name) from None

@@ -30,7 +30,7 @@ class Assessor:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise RecordError("An assessor needs a name.")
+            raise RecordError("records.assessor-name")
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class Tasting:
     def __post_init__(self) -> None:
         check_one_of(self.coding, CODINGS, "records.no-such-coding")
         if len(set(self.attributes)) != len(self.attributes) or not all(self.attributes):
-            raise RecordError("A sheet names each attribute once.")
+            raise RecordError("records.sheet-attributes")
 
     @property
     def sheet(self) -> tuple[str, ...]:
@@ -75,7 +75,7 @@ class Sample:
 
     def __post_init__(self) -> None:
         if (self.wheel_id is None) == (not self.reference.strip()):
-            raise RecordError("A sample is a wheel, or a cheese from elsewhere under a name.")
+            raise RecordError("records.sample-cheese")
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ class ScaleWord:
 
     def __post_init__(self) -> None:
         if not 0 <= self.value <= SCORE_TOP:
-            raise RecordError(f"A scale goes from 0 to 10; {self.value:g} does not fit.")
+            raise RecordError("records.scale-value", value=self.value)
 
 
 @dataclass(frozen=True)
@@ -118,9 +118,9 @@ class Score:
 
     def __post_init__(self) -> None:
         if not self.attribute.strip():
-            raise RecordError("A score needs the attribute it is for.")
+            raise RecordError("records.score-attribute")
         if not 0 <= self.value <= SCORE_TOP:
-            raise RecordError(f"A score goes from 0 to 10; {self.value:g} does not fit.")
+            raise RecordError("records.score-value", value=self.value)
 
 
 @dataclass(frozen=True)
@@ -157,6 +157,7 @@ def half_point(value: float, attribute: str = "overall") -> float:
         When the value lies outside the scale or between two halves.
     """
     if not 0 <= value <= SCORE_TOP or (value * 2) % 1:
-        known = attribute if attribute in ATTRIBUTES else f"“{attribute}”"
-        raise RecordError(f"{known}: give 0 to 10 in halves, like 7 or 7.5; not {value:g}.")
+        if attribute in ATTRIBUTES:
+            raise RecordError("records.score-halves", attribute=attribute, value=value)
+        raise RecordError("records.own-score-halves", attribute=attribute, value=value)
     return value

@@ -30,11 +30,11 @@ class Timer:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise RecordError("A timer needs a name.")
+            raise RecordError("records.timer-name")
         if self.ends_ms is not None and not 0 < self.ends_ms - self.started_ms <= _LONGEST_MS:
-            raise RecordError("A timer runs for at least a moment and at most 90 days.")
+            raise RecordError("records.timer-length")
         if self.ended_ms is not None and self.ended_ms < self.started_ms:
-            raise RecordError(f"The timer {self.name} cannot stop before it began.")
+            raise RecordError("records.timer-ends-before", name=self.name)
 
     @property
     def running(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.kinds import CARE_KINDS, check_one_of
 from journal.records.plans import new_uuid
@@ -13,15 +14,14 @@ from journal.records.plans import new_uuid
 HEAVIEST, LIGHTEST = 1.05, 0.3
 
 
-def weight_doubt(green_kg: float | None, now_kg: float) -> str:
+def weight_doubt(green_kg: float | None, now_kg: float) -> Message | None:
     """The question a wheel's weight asks for beside the weight it left the press with: heavier
-    than brine could make it, or vastly lighter; "" where it can be right."""
+    than brine could make it, or vastly lighter; None where it can be right."""
     if not green_kg or LIGHTEST <= now_kg / green_kg <= HEAVIEST:
-        return ""
+        return None
     if now_kg > green_kg:
-        return f"Heavier than when it left the press: is {now_kg:g} kg right?"
-    lost = 100 * (1 - now_kg / green_kg)
-    return f"{lost:.0f} % lighter than when it left the press: is {now_kg:g} kg right?"
+        return Message("records.wheel-heavier", kg=now_kg)
+    return Message("records.wheel-lighter", lost_pct=100 * (1 - now_kg / green_kg), kg=now_kg)
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ class Wheel:
     def __post_init__(self) -> None:
         weight = self.green_weight_kg
         if weight is not None and not 0 < weight <= 1000:
-            raise RecordError(f"A wheel of {weight:g} kg cannot be: give its weight in kg or g.")
+            raise RecordError("records.wheel-weight", kg=weight)
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class Weighing:
 
     def __post_init__(self) -> None:
         if not 0 < self.weight_kg <= 1000:
-            raise RecordError(f"{self.weight_kg:g} kg is no weight for a wheel.")
+            raise RecordError("records.weighing", kg=self.weight_kg)
 
 
 @dataclass(frozen=True)

@@ -208,12 +208,17 @@ def _care_item(errand: Errand, today: date) -> Item:
     )
 
 
+def _taste_words(due: Due) -> str:
+    """ "Taste HL-0031 at 60 days"."""
+    code = due.life.wheel.code.rpartition("-")[0]
+    return f"Taste {code} at {counted(due.at_days or 0, 'day')}"
+
+
 def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
     late = (today - due.on).days
-    code = due.life.wheel.code.rpartition("-")[0]
     age = due.life.age_days(now_ms)
     detail = f"{due.life.plan}, {counted(age, 'day')} old"
-    title = f"Taste {code} {due.note}"
+    title = _taste_words(due)
     return Item(TASTINGS, title, detail, _late_words(late), due.life.wheel.make_id, late=late > 0)
 
 
@@ -244,7 +249,8 @@ def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generati
 
 def _culture_item(one: Generation, today: date, zone: str) -> Item:
     name = f"{one.name[:1].upper()}{one.name[1:]}, generation {one.number}"
-    return Item(SHELF, f"{name}, is in doubt", doubts(one, today, zone)[0], "see to it", late=True)
+    why = text_of(doubts(one, today, zone)[0])
+    return Item(SHELF, f"{name}, is in doubt", why, "see to it", late=True)
 
 
 def _late_words(days: int) -> str:
@@ -291,9 +297,8 @@ def _cares_to_come(dues: list[Due], today: date) -> list[Coming]:
 
 
 def _tasting_to_come(due: Due, today: date) -> Coming:
-    code = due.life.wheel.code.rpartition("-")[0]
     when = _day_words(due.on, today)
-    return Coming(due.on, when, f"Taste {code} {due.note}", TASTINGS, due.life.wheel.make_id)
+    return Coming(due.on, when, _taste_words(due), TASTINGS, due.life.wheel.make_id)
 
 
 def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Coming]:

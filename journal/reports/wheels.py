@@ -8,7 +8,7 @@ from datetime import date
 from journal.keeping import Journal
 from journal.quantities.counts import counted
 from journal.records.dates import format_day
-from journal.records.due import TASTE, Due, WheelLife, cares_due, tastings_due
+from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
 
 NO_ROOM = "no room yet"
@@ -72,7 +72,7 @@ def shelf_rows(journal: Journal, now_ms: int) -> list[ShelfRow]:
 
 def need_words(due: Due) -> str:
     """ "turn", "taste at 60 days"."""
-    return f"taste {due.note}" if due.kind == TASTE else due.kind
+    return due.kind if due.at_days is None else f"taste at {counted(due.at_days, 'day')}"
 
 
 def when_words(on: date, today: date) -> str:

@@ -6,7 +6,7 @@ and language. No Qt, no SQL. Not here: what reads typed text (quantities, record
 (the rooms below), where it is shown (desk, command).
 """
 
-from journal.wording.sentences import text_of
+from journal.wording.sentences import text_if_any, text_of
 from journal.wording.style import PLAIN, Style
 
-__all__ = ["PLAIN", "Style", "text_of"]
+__all__ = ["PLAIN", "Style", "text_if_any", "text_of"]

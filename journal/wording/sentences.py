@@ -12,6 +12,7 @@ A template names values in braces, each with what writes it:
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
 - `{minutes:hours}`: "62 h 5 min", never in days;
 - `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:moment}`: an `Instant`;
+- `{on:date}`, `{on:weekday}`: "14 March 2026", "Saturday" of a `date`;
 - `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
 - `{typed:quoted}`: what was typed, short and in quotation marks;
 - `{key:quantity}`, `{key:a-quantity}`: "mass", "an acidity" by the quantity's key; `{key:offer}`:
@@ -34,7 +35,7 @@ from journal.message import Instant, Message, MessageError
 from journal.quantities.counts import counted, listed
 from journal.quantities.units import quantities
 from journal.quantities.written import write
-from journal.records.dates import day_words, short_day
+from journal.records.dates import day_words, format_day, short_day, weekday_name
 from journal.records.instants import clock, iso
 from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
@@ -69,6 +70,11 @@ def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
     if isinstance(template, str):
         return _Formatter(style).vformat(template, (), message.values)
     return template(message.values, style)
+
+
+def text_if_any(said: Message | None, style: Style = PLAIN) -> str:
+    """What a message says, "" where there is none."""
+    return text_of(said, style) if said is not None else ""
 
 
 @cache
@@ -130,6 +136,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "a-quantity": a_quantity,
     "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
+    "date": format_day,
     "day": lambda at: day_words(at.at_ms, at.zone),
     "first": lambda text: text[:1].upper() + text[1:],
     "hours": _hours,
@@ -143,4 +150,5 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "sentences": " ".join,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
+    "weekday": weekday_name,
 }

@@ -13,6 +13,7 @@ from journal.records import RecordError
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.records.series import Series, SeriesMake
+from tests.refusals import refused
 
 
 def test_a_series_is_kept_with_its_makes_and_undone_as_one(tmp_path):
@@ -40,11 +41,11 @@ def test_a_series_is_kept_with_its_makes_and_undone_as_one(tmp_path):
 
 
 def test_what_is_no_series_is_refused():
-    with pytest.raises(RecordError, match="two or three"):
+    with refused(RecordError, "records.series-variables"):
         Series("one", 0, ("salt",), (1.0,), (2.0,))
-    with pytest.raises(RecordError, match="below"):
+    with refused(RecordError, "records.series-low-above-high"):
         Series("turned", 0, ("a", "b"), (1.0, 2.0), (2.0, 1.0))
-    with pytest.raises(RecordError, match="name"):
+    with refused(RecordError, "records.series-name"):
         Series(" ", 0, ("a", "b"), (1.0, 1.0), (2.0, 2.0))
 
 

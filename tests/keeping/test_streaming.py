@@ -17,6 +17,7 @@ from journal.records.makes import Make, Milk
 from journal.records.plans import Plan
 from journal.records.sources import Source
 from journal.records.traces import STRUCK
+from journal.wording import text_of
 
 START = 1_760_000_000_000
 
@@ -155,12 +156,17 @@ def test_a_source_is_kept_changed_undone_and_binned(kept: Journal, make: Make) -
 @pytest.mark.parametrize(
     ("kind", "settings", "fault"),
     [
-        ("line", {}, "device"),
-        ("topic", {"host": "h"}, "topic"),
-        ("topic", {"host": "h", "topic": "t", "password": "secret"}, "knows no password"),
-        ("wire", {"device": "x"}, "no kind of source"),
+        ("line", {}, "The device of probe is not given yet."),
+        ("topic", {"host": "h"}, "The topic of probe is not given yet."),
+        (
+            "topic",
+            {"host": "h", "topic": "t", "password": "secret"},
+            "an MQTT topic knows no password.",
+        ),
+        ("wire", {"device": "x"}, "“wire” is no kind of source. There are: file, topic, line."),
     ],
 )
 def test_what_cannot_be_a_source_is_refused(kind: str, settings: dict, fault: str) -> None:
-    with pytest.raises(RecordError, match=fault):
+    with pytest.raises(RecordError) as caught:
         Source("probe", kind, "milk-temp", "", json.dumps(settings))
+    assert text_of(caught.value) == fault

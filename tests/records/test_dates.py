@@ -22,6 +22,7 @@ from journal.records.dates import (
     weekday_name,
 )
 from journal.records.instants import DAY_MS, MINUTE_MS, from_datetime, from_iso, local
+from journal.wording import text_of
 from tests.locales import LOCALES, spoken
 
 ZONE = "Europe/London"
@@ -123,7 +124,7 @@ def test_a_leap_day_without_a_year_is_looked_for_until_there_is_one(today, last,
 def test_a_day_that_cannot_be_says_why(typed, said):
     with pytest.raises(RecordError) as refused:
         read_date(typed, ZONE, NOW)
-    assert str(refused.value) == said
+    assert text_of(refused.value) == said
 
 
 @pytest.mark.parametrize("name", LOCALES)

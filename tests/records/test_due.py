@@ -112,7 +112,7 @@ def test_tastings_follow_the_plans_ages(tasted, age, expected):
     found = tastings_due([life(tastes=(60.0, 120.0), tasted=tasted)], at(age))
     days = [(d.on - date(2026, 3, 1)).days for d in found]
     assert days == ([] if expected is None else [expected])
-    assert all(d.kind == TASTE for d in found)
+    assert all((d.kind, d.at_days) == (TASTE, expected) for d in found)
 
 
 def test_a_make_with_two_wheels_is_tasted_once():

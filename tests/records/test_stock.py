@@ -13,6 +13,7 @@ from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Ingredient
 from journal.records.plans import Dose, Plan, Stage
 from journal.records.stock import enough_for, in_unit, left_after, makes_possible, stock_of, take
+from tests.refusals import refused
 
 ZONE = "Europe/London"
 TODAY = date(2026, 3, 14)
@@ -107,9 +108,9 @@ def test_exactly_enough_counts():
 
 
 def test_an_impossible_ingredient_is_refused():
-    with pytest.raises(RecordError, match="no kind of ingredient"):
+    with refused(RecordError, "records.no-such-ingredient", word="herb"):
         Ingredient("herb", "chives")
-    with pytest.raises(RecordError, match="needs a name"):
+    with refused(RecordError, "records.ingredient-name"):
         Ingredient("salt", " ")
-    with pytest.raises(RecordError, match="outside 0"):
+    with refused(RecordError, "records.ingredient-left", left=-1, unit="g"):
         Ingredient("salt", "fine", amount_left=-1)

@@ -6,6 +6,7 @@ import ast
 import pickle
 import re
 import string
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -149,6 +150,7 @@ def texts(tree: ast.Module) -> list[tuple[str, int]]:
     ("{share:volume.1}", {"share": 2.04}, "2.0 L"),
     ("{at:clock}", {"at": Instant(1_773_480_600_000, "Europe/London")}, "09:30"),
     ("{at:day}", {"at": Instant(1_773_480_600_000, "Pacific/Auckland")}, "14 March 2026"),
+    ("{on:date}, a {on:weekday}", {"on": date(2026, 3, 14)}, "14 March 2026, a Saturday"),
     ("{text:first} milk", {"text": "raw"}, "Raw milk"),
     ("{why} Again.", {"why": OSError("No room.")}, "No room. Again."),
 ])  # fmt: skip

@@ -30,6 +30,7 @@ from journal.records.dates import short_day
 from journal.records.instants import clock
 from journal.records.makes import Make
 from journal.records.wheels import Wheel
+from journal.wording import text_of
 
 _WORDS = {"measured": "measured", "salt": "salt in", "water": "water in", "renewed": "made anew",
           "boiled": "boiled"}  # fmt: skip
@@ -61,7 +62,7 @@ class BathSection(Section[BathRow]):
 
     title = "Brine"
     told = frozenset({"brine", "brine_event", "brine_stay", "make", "wheel", "stage_run"})
-    caution = BRINE_CAUTION
+    caution = text_of(BRINE_CAUTION)
 
     def acts(self) -> tuple[Act, ...]:
         return (
@@ -129,9 +130,9 @@ class BathSection(Section[BathRow]):
         return Detail(
             head,
             about,
-            tuple(brine_doubts(brine, stands)) if brine.gone_ms is None else (),
+            () if brine.gone_ms is not None else tuple(map(text_of, brine_doubts(brine, stands))),
             (history, lay),
-            BRINE_CAUTION,
+            text_of(BRINE_CAUTION),
             course,
             brine.strength_pct,
             tuple((stay.in_ms, stay.out_ms) for stay in row.stays),

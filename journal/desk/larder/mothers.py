@@ -31,6 +31,7 @@ from journal.records.dose_written import format_amount
 from journal.records.instants import DAY_MS
 from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
+from journal.wording import text_of
 
 _MAKES_SHOWN = 8
 _PH_KINDS = ("curd-ph", "milk-ph", "whey-ph")
@@ -56,7 +57,7 @@ class MotherSection(Section[MotherRow]):
 
     title = "Cultures"
     told = frozenset({"generation", "addition", "make", "reading"})
-    caution = CULTURE_CAUTION
+    caution = text_of(CULTURE_CAUTION)
 
     def acts(self) -> tuple[Act, ...]:
         return (
@@ -96,7 +97,7 @@ class MotherSection(Section[MotherRow]):
         out, before = [], ""
         for one in ordered:
             line = plain_name(one.name)
-            said = tuple(doubts(one, self.today, self.journal.zone))
+            said = tuple(text_of(why) for why in doubts(one, self.today, self.journal.zone))
             told = () if one.gone_ms is not None else said
             out.append(MotherRow(one, self._origin(one), told, line != before))
             before = line
@@ -140,8 +141,8 @@ class MotherSection(Section[MotherRow]):
         slow = failing([m for m in soured if m is not None])
         note = (Told("Note", ("",), ((one.note,),)),) if one.note else ()
         head = f"{one.name[:1].upper()}{one.name[1:]}"
-        said = row.doubts + ((slow,) if slow and one.gone_ms is None else ())
-        return Detail(head, " · ".join(about), said, (makes, *note), CULTURE_CAUTION)
+        said = row.doubts + ((text_of(slow),) if slow is not None and one.gone_ms is None else ())
+        return Detail(head, " · ".join(about), said, (makes, *note), text_of(CULTURE_CAUTION))
 
     def _line_went_in(self, one: Generation) -> list[tuple[int, WentIn]]:
         """The makes any generation of this culture went into, newest first."""

@@ -14,13 +14,12 @@ from journal.records import RecordError
 from journal.records.drafts import Draft, Row, Writing, draft_of, new_draft
 from journal.records.plans import Plan
 from journal.records.stage_typed import (
-    Loose,
     read_again,
     read_cell_so_far,
     read_milk_so_far,
     why_loose,
 )
-from journal.wording import text_of
+from journal.wording import text_if_any, text_of
 from journal.wording.drafts import new_caution
 from journal.wording.messages.typed import PARTS_OFFER
 from journal.wording.plan_lines import MILK, typed_text
@@ -150,14 +149,14 @@ class Author(QObject):
             loose = {c: t for c, t in draft.head_loose.items() if c != column}
             loose |= {column: left.text} if left.text else {}
             draft = self._again(replace(draft.with_head(**fields), head_loose=loose))
-            return draft, _joined(said), _why(left)
+            return draft, _joined(said), text_if_any(left.why)
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
             return draft.with_row(row, Row()), "", ""
         read = read_cell_so_far(column, text, at.stage, plan, self.litres, self._names())
         new = at.with_stage(read.stage, column)
         new = new.with_loose(column, read.loose.text) if read.loose.text else new
-        return draft.with_row(row, new), _joined(read.said), _why(read.loose)
+        return draft.with_row(row, new), _joined(read.said), text_if_any(read.loose.why)
 
     def _again(self, draft: Draft) -> Draft:
         """What was not understood may be, with another word about the milk or the mould."""
@@ -177,8 +176,7 @@ class Author(QObject):
         draft = self.settled.without_blanks()
         if not draft.head_loose and not any(row.loose for row in draft.rows):
             return ""
-        why = why_loose(draft, self.litres, self._names())
-        return text_of(why) if why is not None else ""
+        return text_if_any(why_loose(draft, self.litres, self._names()))
 
     # Acts on rows
 
@@ -289,10 +287,6 @@ def _loose(draft: Draft, row: int, column: str, text: str) -> Draft:
 def _joined(said: Sequence[Message]) -> str:
     """What was made of a cell's parts, one after another."""
     return " · ".join(text_of(one) for one in said)
-
-
-def _why(loose: Loose) -> str:
-    return text_of(loose.why) if loose.why is not None else ""
 
 
 def _called(draft: Draft, row: int) -> str:

@@ -8,7 +8,7 @@ from journal.exchange.probes.probe import CONNECTED, FAILED, SILENT, Arrived, St
 from journal.quantities.counts import listed
 from journal.records.instants import clock, local
 from journal.records.kinds import READING_KINDS
-from journal.records.sources import FILE, LINE, SOURCE_KINDS, TOPIC, Source
+from journal.records.sources import FILE, LINE, TOPIC, Source
 
 FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one
 
@@ -90,5 +90,5 @@ def source_words(source: Source) -> str:
         FILE: f"the file {source.text('path')}",
         TOPIC: f"the topic {source.text('topic')} at {source.text('host')}",
         LINE: f"the serial line {source.text('device')}",
-    }.get(source.kind, SOURCE_KINDS[source.kind])
+    }[source.kind]
     return f"{where}; {spec.label}"

@@ -349,7 +349,7 @@ class RoomPlace(Place):
         doubt = weight_doubt(row.life.wheel.green_weight_kg, typed.kept)
         if doubt and self._doubted != (weighing.wheel_id, typed.kept):
             self._doubted = (weighing.wheel_id, typed.kept)
-            field.refuse(f"{doubt} Enter saves it, or type the right weight.")
+            field.refuse(f"{text_of(doubt)} Enter saves it, or type the right weight.")
             return
         self._doubted = None
         if self._keep(f"weigh {row.code}", self.journal.weighings.keep, weighing):
@@ -409,7 +409,7 @@ def needs_words(row: ShelfRow) -> str:
         return "Its plan asks for nothing more."
     said = []
     for due in row.dues:
-        note = f" ({due.note})" if due.note and due.kind != TASTE else ""
+        note = f" ({due.note})" if due.note else ""
         said.append(f"{need_words(due)}{note}, {when_words(due.on, row.today)}")
     words = "; ".join(said)
     return f"{words[:1].upper()}{words[1:]}."

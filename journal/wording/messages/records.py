@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from journal.wording.messages.days import DAYS
 from journal.wording.messages.kinds import KINDS
+from journal.wording.messages.nouns import NOUNS
 from journal.wording.messages.plans import PLANS
 from journal.wording.messages.typed import TYPED
 from journal.wording.sentences import Messages
 
 MESSAGES: Messages = {
+    **DAYS,
     **KINDS,
+    **NOUNS,
     **PLANS,
     **TYPED,
 }

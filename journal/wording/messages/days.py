@@ -1,0 +1,29 @@
+"""The sentences of days and times as they are typed."""
+
+from __future__ import annotations
+
+from journal.records.dates import MONTHS
+from journal.wording.sentences import Messages, Values
+from journal.wording.style import Style
+
+
+def _day_not_in_month(values: Values, style: Style) -> str:
+    """ "February 2027 has no 29", the year where one was typed."""
+    month = f"{MONTHS[values['month'] - 1]} {values['year'] or ''}".rstrip()
+    return f"“{values['typed']}” is no day: {month} has no {values['day']}."
+
+
+DAYS: Messages = {
+    "records.day-not-in-month": _day_not_in_month,
+    "records.day-to-come": "{at:day} is still to come.",
+    "records.no-date": "“{typed}” is no day. Write it like 14 March 2027 or 03/2027.",
+    "records.no-day": "“{typed}” is no day. Write it like 14 March, or 2026-03-14.",
+    "records.no-instant": "“{typed}” is no date and time. Write it like 2026-03-14T09:30 or "
+    "2026-03-14.",
+    "records.no-time": "“{typed}” is no time. Write it like 11:20, or with the date like "
+    "2026-03-14T09:30.",
+    "records.no-zone": "There is no time zone called “{name}”.",
+    "records.other-weekday": "“{typed}” is no day: {on:date} is a {on:weekday}.",
+    "records.time-outside": "{typed} does not lie between {first:clock} and {last:clock}: give the "
+    "date too, like 2026-03-14T09:30.",
+}
