@@ -13,7 +13,7 @@ from journal.message import MessageError
 
 @contextmanager
 def refused(
-    kind: type[MessageError], message_id: str, **values: Any
+    kind: type[MessageError], message_id: str, /, **values: Any
 ) -> Iterator[pytest.ExceptionInfo[MessageError]]:
     """What stands within is refused with this id, and with these among its values."""
     with pytest.raises(kind) as caught:
