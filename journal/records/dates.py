@@ -117,7 +117,7 @@ def read_day(text: str, zone: str, now_ms: int) -> int:
         try:
             at_ms = from_iso(plain, zone)
         except RecordError:
-            raise RecordError("records.no-day", typed=plain) from None
+            raise RecordError("records.no-past-day", typed=plain) from None
         if "T" not in plain.upper() and ":" not in plain:
             at_ms = _noon(local(at_ms, zone), zone)
     if local(at_ms, zone).date() == today:

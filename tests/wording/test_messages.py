@@ -94,6 +94,14 @@ def test_each_sentence_is_of_a_message_that_is_raised(room):
     assert all(SHAPE.fullmatch(said) and said.startswith(room) for said in catalogue(room))
 
 
+def test_no_two_sentences_have_one_id():
+    ids = [str(key.value) for path in sorted((BELOW / "wording" / "messages").glob("*.py"))
+           for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+           if isinstance(node, ast.Dict) for key in node.keys
+           if isinstance(key, ast.Constant) and SHAPE.fullmatch(str(key.value))]  # fmt: skip
+    assert sorted(ids) == sorted(set(ids))
+
+
 @pytest.mark.parametrize("room", MOVED)
 def test_no_room_below_writes_text_for_a_person(room):
     for path in sorted((BELOW / room).rglob("*.py")):

@@ -17,7 +17,7 @@ DAYS: Messages = {
     "records.day-not-in-month": _day_not_in_month,
     "records.day-to-come": "{at:day} is still to come.",
     "records.no-date": "“{typed}” is no day. Write it like 14 March 2027 or 03/2027.",
-    "records.no-day": "“{typed}” is no day. Write it like 14 March, or 2026-03-14.",
+    "records.no-past-day": "“{typed}” is no day. Write it like 14 March, or 2026-03-14.",
     "records.no-instant": "“{typed}” is no date and time. Write it like 2026-03-14T09:30 or "
     "2026-03-14.",
     "records.no-time": "“{typed}” is no time. Write it like 11:20, or with the date like "
