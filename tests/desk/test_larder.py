@@ -18,8 +18,8 @@ from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, local
 from journal.records.makes import Ingredient, Milk
 from journal.records.plans import Dose, Plan, Stage
 from journal.reports.agenda import agenda_of
-from journal.wording.makes import whey_lines
 from journal.wording import text_of
+from journal.wording.makes import whey_lines
 
 ZONE = "Europe/London"
 NOW = from_iso("2026-03-14T09:25", ZONE)
