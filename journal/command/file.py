@@ -66,7 +66,7 @@ def _faults(path: str) -> list[str]:
 
     try:
         with to_read(path) as journal:
-            return journal.check()
+            return [text_of(fault) for fault in journal.check()]
     except DamageError as error:
         return [text_of(error)]
 

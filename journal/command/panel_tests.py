@@ -170,12 +170,16 @@ def _key(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         found = journal.tests.key(test_of(journal, args.test).test.id or 0)
     lines = [
-        [f"set {number}", who, code, cheese]
+        [f"set {number}", who, code or "reference", cheese]
         for number, (who, cups) in enumerate(found, 1)
         for code, cheese in cups
     ]
     data = [
-        {"set": number, "assessor": who, "cups": [{"code": c, "cheese": n} for c, n in cups]}
+        {
+            "set": number,
+            "assessor": who,
+            "cups": [{"code": c or "reference", "cheese": n} for c, n in cups],
+        }
         for number, (who, cups) in enumerate(found, 1)
     ]
     return Answer(aligned(lines), data)

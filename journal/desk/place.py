@@ -24,6 +24,7 @@ from journal.desk.messages import MessageBar
 from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.keeping import Change, Journal
+from journal.message import Message
 from journal.records.plans import Plan
 
 if TYPE_CHECKING:
@@ -36,17 +37,17 @@ class Undoing(Protocol):
     """Steps that can be taken back, as a journal's changes can."""
 
     @property
-    def undo_name(self) -> str | None:
+    def undo_name(self) -> str | Message | None:
         """What undo would take back."""
 
     @property
-    def redo_name(self) -> str | None:
+    def redo_name(self) -> str | Message | None:
         """What redo would do again."""
 
-    def undo(self) -> str | None:
+    def undo(self) -> str | Message | None:
         """Take the last step back; returns its name."""
 
-    def redo(self) -> str | None:
+    def redo(self) -> str | Message | None:
         """Take it again; returns its name."""
 
 

@@ -24,6 +24,7 @@ from journal.desk.topbar import TopBar
 from journal.desk.watch import Watch
 from journal.desk.work import Work
 from journal.keeping import Change, Journal, KeepingError
+from journal.message import Message
 from journal.records.clocks import Clocks, machine_clocks
 from journal.records.shelf import own_folder
 from journal.wording import text_if_any, text_of
@@ -285,7 +286,7 @@ class Window(QWidget):
         """There is something to redo."""
         return self._undoing("redo") is not None
 
-    def _undoing(self, way: str) -> tuple[str, Callable[[], str | None]] | None:
+    def _undoing(self, way: str) -> tuple[str, Callable[[], object]] | None:
         """The step to be taken back ("undo") or taken again: its name, and what does it. The
         place's own where it has one, else the journal's; None where there is none."""
         own = self.current.own_undo() if self.current is not None else None
@@ -294,7 +295,7 @@ class Window(QWidget):
                 continue
             name, act = (one.undo_name, one.undo) if way == "undo" else (one.redo_name, one.redo)
             if name is not None:
-                return name, act
+                return text_of(name) if isinstance(name, Message) else name, act
         return None
 
     def undo(self) -> None:
@@ -310,11 +311,11 @@ class Window(QWidget):
         if step is None or shown is None:
             return
         try:
-            name = step[1]()
+            step[1]()
         except KeepingError as error:
             shown.say("undo", text_of(error))
         else:
-            shown.say("undo", f"{words}{name}.", attention=False)
+            shown.say("undo", f"{words}{step[0]}.", attention=False)
 
     def look_system(self) -> None:
         """Light or dark as the system has it."""

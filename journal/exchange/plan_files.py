@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from journal.exchange import ExchangeError
-from journal.keeping import Journal, KeepingError, open_other
+from journal.keeping import Journal, KeepingError, open_other, reason
 from journal.records import RecordError
 from journal.records.plan_text import builtin_plans, read_plan, write_plan
 from journal.records.plans import Plan, new_uuid
@@ -42,7 +42,7 @@ def read_plan_file(path: str | Path) -> Plan:
         with open_other(Path(path)) as file:
             raw = file.read(_LARGEST + 1)
     except OSError as error:
-        raise ExchangeError(f"{name} cannot be read: {error.strerror or error}.") from None
+        raise ExchangeError(f"{name} cannot be read: {text_of(reason(error))}.") from None
     if len(raw) > _LARGEST:
         raise ExchangeError(f"{name} is far too large for a plan.")
     try:

@@ -17,7 +17,8 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers.decoding import MOST_COLUMNS
 from journal.exchange.loggers.table import RawTable, read_table
 from journal.exchange.past_cells import two_readings
-from journal.keeping import open_other
+from journal.keeping import open_other, reason
+from journal.wording import text_of
 
 LARGEST_BYTES = 30_000_000
 LARGEST_UNPACKED = 300_000_000
@@ -56,7 +57,7 @@ def _bytes(path: Path) -> bytes:
     except FileNotFoundError:
         raise ExchangeError(f"There is no file {path.name}. Check the name and folder.") from None
     except OSError as error:
-        raise ExchangeError(f"{path.name} cannot be read: {error.strerror}.") from None
+        raise ExchangeError(f"{path.name} cannot be read: {text_of(reason(error))}.") from None
     raise ExchangeError(
         f"{path.name} has {size / 1e6:.0f} MB; a table of past makes has at most "
         f"{LARGEST_BYTES / 1e6:.0f} MB."

@@ -18,8 +18,17 @@ class DamageError(KeepingError):
 
 
 from journal.keeping.changes import Change  # noqa: E402
-from journal.keeping.file import is_open, open_other  # noqa: E402
+from journal.keeping.file import is_open, open_other, reason  # noqa: E402
 from journal.keeping.journal import Journal  # noqa: E402
 from journal.keeping.makes import MakeRow  # noqa: E402
 
-__all__ = ["Change", "DamageError", "Journal", "KeepingError", "MakeRow", "is_open", "open_other"]
+__all__ = [
+    "Change",
+    "DamageError",
+    "Journal",
+    "KeepingError",
+    "MakeRow",
+    "is_open",
+    "open_other",
+    "reason",
+]

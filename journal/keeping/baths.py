@@ -57,15 +57,15 @@ class BathKeeper:
         """
         brine = self._brines.get(brine_id)
         if brine.gone_ms is not None:
-            raise KeepingError(f"The brine “{brine.name}” was poured away.")
+            raise KeepingError("keeping.brine-gone", brine=brine.name)
         for stay in self._stays.where(make_id=make_id, out_ms=None):
             if stay.wheel_id in (None, wheel_id) or wheel_id is None:
                 where = self._brines.get(stay.brine_id).name
-                raise KeepingError(f"It lies in “{where}” already: take it out first.")
-        with self._changes.unit("into the brine"):
+                raise KeepingError("keeping.in-brine-already", brine=where)
+        with self._changes.unit("keeping.act-into-brine"):
             return self._stays.keep(BrineStay(brine_id, make_id, at_ms, wheel_id))
 
     def take_out(self, stay: BrineStay, at_ms: int) -> BrineStay:
         """Take a cheese out of its bath."""
-        with self._changes.unit("out of the brine"):
+        with self._changes.unit("keeping.act-out-of-brine"):
             return self._stays.keep(replace(stay, out_ms=at_ms))

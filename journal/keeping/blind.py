@@ -148,16 +148,16 @@ class BlindKeeper:
         """
         names = [" ".join(name.split()) for name in people]
         if not cheeses:
-            raise KeepingError("Choose what is to be tasted first.")
+            raise KeepingError("keeping.nothing-to-taste")
         if not names:
-            raise KeepingError("Say who is tasting first.")
+            raise KeepingError("keeping.nobody-tastes")
         if len({name.casefold() for name in names}) < len(names):
-            raise KeepingError("The same person is named twice.")
+            raise KeepingError("keeping.same-person-twice")
         if tasting.coding == OPEN or tasting.lifted_ms is not None:
-            raise KeepingError("A blind sitting needs codes and begins under the cloth.")
+            raise KeepingError("keeping.blind-needs-codes")
         for cheese in cheeses:
             self._check_made(cheese, tasting.at_ms)
-        with self._journal.unit("lay out a sitting", initiator):
+        with self._journal.unit("keeping.act-lay-out-sitting", initiator):
             kept = self._journal.tastings.keep(tasting)
             samples = self._journal.samples.keep_many(
                 Sample(kept.id or 0, c.wheel_id, label, c.reference)
@@ -176,7 +176,7 @@ class BlindKeeper:
             return
         wheel = self._journal.wheels.get(cheese.wheel_id)
         if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
+            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
     def under_cloth(self) -> list[Tasting]:
         """The sittings laid out and not lifted yet, oldest first."""
@@ -246,12 +246,12 @@ class BlindKeeper:
         self._check_covered(tasting_id)
         plain = " ".join(name.split())
         if not plain:
-            raise KeepingError("Say who joins.")
+            raise KeepingError("keeping.nobody-joins")
         there = {one.assessor.casefold() for one in self.servings(tasting_id)}
         if plain.casefold() in there:
-            raise KeepingError(f"{plain} sits there already.")
+            raise KeepingError("keeping.sits-already", person=plain)
         samples = self._journal.samples.where(tasting_id=tasting_id)
-        with self._journal.unit(f"{plain} joins the sitting", initiator):
+        with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
             who = self._journal.sittings.known_or_new(plain)
             self._journal.servings.keep_many(
                 Serving(samples[i].id or 0, who.id or 0, place, code)
@@ -260,7 +260,7 @@ class BlindKeeper:
 
     def _check_covered(self, tasting_id: int) -> None:
         if self._journal.tastings.get(tasting_id).lifted_ms is not None:
-            raise KeepingError("The cloth of this sitting is lifted already.")
+            raise KeepingError("keeping.sitting-lifted")
 
     def servings(self, tasting_id: int) -> list[ServingRow]:
         """Everyone's samples in serving order, the assessors as they were named."""
@@ -280,12 +280,12 @@ class BlindKeeper:
             When the card is empty, or the cloth was lifted already.
         """
         if card.empty:
-            raise KeepingError("Nothing was given yet: type at least one score.")
+            raise KeepingError("keeping.card-empty")
         serving = self._journal.servings.get(serving_id)
         sample = self._journal.samples.get(serving.sample_id)
         if self._journal.tastings.get(sample.tasting_id).lifted_ms is not None:
-            raise KeepingError("The cloth is lifted: what was given blind stays as it was.")
-        with self._journal.unit(f"score {serving.code}", initiator):
+            raise KeepingError("keeping.scored-blind")
+        with self._journal.unit("keeping.act-score", initiator, code=serving.code):
             keep_card(self._journal, serving.sample_id, serving.assessor_id, card)
 
     def key(self, tasting_id: int) -> list[KeyRow]:
@@ -322,8 +322,8 @@ class BlindKeeper:
         """
         tasting = self._journal.tastings.get(tasting_id)
         if tasting.lifted_ms is not None:
-            raise KeepingError("The cloth of this sitting is lifted already.")
-        with self._journal.unit("lift the cloth", initiator):
+            raise KeepingError("keeping.sitting-lifted")
+        with self._journal.unit("keeping.act-lift-cloth", initiator):
             if tasting.coding == SHUFFLED:
                 self._turn_cups(tasting_id, under or {})
             return self._journal.tastings.keep(replace(tasting, lifted_ms=at_ms))
@@ -334,9 +334,7 @@ class BlindKeeper:
         by_code = {cup.blind_code: cup for cup in cups}
         wanted = [under.get(number + 1, "").strip() for number in range(len(cups))]
         if sorted(wanted) != sorted(by_code):
-            raise KeepingError(
-                "The codes under the cups are not those of this sitting: look at each once more."
-            )
+            raise KeepingError("keeping.codes-under-cups")
         for cup, code in zip(cups, wanted, strict=True):
             found = by_code[code]
             self._journal.samples.keep(
@@ -345,13 +343,13 @@ class BlindKeeper:
 
     def take_away(self, tasting_id: int, initiator: object | None = None) -> None:
         """Take a sitting that was laid out in error away (it can be undone)."""
-        with self._journal.unit("take a sitting away", initiator):
+        with self._journal.unit("keeping.act-take-sitting-away", initiator):
             self._journal.tastings.remove(tasting_id)
 
     def uncovered(self, tasting_id: int) -> list[Uncovered]:
         """Every sample of a lifted sitting; KeepingError while it is under the cloth."""
         if self._journal.tastings.get(tasting_id).lifted_ms is None:
-            raise KeepingError("This sitting is still under the cloth.")
+            raise KeepingError("keeping.sitting-covered")
         names = dict(self._db.execute(_NAMES, [tasting_id]).fetchall())
         servings = self.servings(tasting_id)
         deleted = {row[0] for row in self._db.execute(_DELETED, [tasting_id])}

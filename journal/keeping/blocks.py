@@ -22,10 +22,6 @@ BLOCK = 8192  # readings in a full block
 RUN = 256  # readings behind one pair of the outline
 _LONGEST_GAP = 2**31 - 1  # milliseconds that fit a difference: a longer gap begins a new block
 _LEVEL = 1
-_DAMAGED = (
-    "Some readings in this journal are damaged and cannot be read. Copy the file away and run "
-    "“vatside check” on the copy: it says which."
-)
 
 
 @dataclass(frozen=True)
@@ -86,9 +82,9 @@ def unpack(
     try:
         columns = _columns(first_ms, count, coding, at, value, flags)
     except (zlib.error, ValueError) as error:
-        raise DamageError(_DAMAGED) from error
+        raise DamageError("keeping.readings-damaged") from error
     if any(len(column) != count for column in columns):
-        raise DamageError(_DAMAGED)
+        raise DamageError("keeping.readings-damaged")
     return columns
 
 
@@ -117,7 +113,7 @@ def read_outline(raw: bytes) -> np.ndarray[Any, np.dtype[np.float64]]:
     try:
         return np.frombuffer(raw, "<f8").reshape(-1, 3)
     except ValueError as error:
-        raise DamageError(_DAMAGED) from error
+        raise DamageError("keeping.readings-damaged") from error
 
 
 def _differences(column: Instants, before: int) -> bytes:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from journal.keeping import KeepingError
+from journal.message import Message
 
 # Tables whose changes a person may take back. Folding readings into blocks is no change.
 UNDOABLE = (
@@ -65,7 +66,7 @@ class Change:
 
     kinds: frozenset[str]
     makes: frozenset[int]
-    name: str
+    name: Message
     initiator: object | None = None
 
 
@@ -77,7 +78,7 @@ class _Step:
 
 @dataclass
 class _Open:
-    name: str
+    name: Message
     initiator: object | None
     kinds: set[str] = field(default_factory=set)
     makes: set[int] = field(default_factory=set)
@@ -102,12 +103,12 @@ class Changes:
             _lay_triggers(connection)
 
     @property
-    def undo_name(self) -> str | None:
+    def undo_name(self) -> Message | None:
         """What undo would take back."""
         return self._done[-1].change.name if self._done else None
 
     @property
-    def redo_name(self) -> str | None:
+    def redo_name(self) -> Message | None:
         """What redo would bring back."""
         return self._undone[-1].change.name if self._undone else None
 
@@ -129,12 +130,14 @@ class Changes:
             self._open.makes.add(make_id)
 
     @contextmanager
-    def unit(self, name: str, initiator: object | None = None) -> Iterator[None]:
-        """One transaction. A unit inside a unit joins it."""
+    def unit(
+        self, name: str | Message, /, initiator: object | None = None, **values: Any
+    ) -> Iterator[None]:
+        """One transaction, named by a message. A unit inside a unit joins it."""
         if self._open is not None:
             yield
             return
-        with self._transaction(name, initiator) as box:
+        with self._transaction(_named(name, values), initiator) as box:
             yield
         if box:
             self._done.append(box[0])
@@ -143,13 +146,15 @@ class Changes:
             self._tell(box[0].change)
 
     @contextmanager
-    def appending(self, name: str, initiator: object | None = None) -> Iterator[None]:
+    def appending(
+        self, name: str | Message, /, initiator: object | None = None, **values: Any
+    ) -> Iterator[None]:
         """One transaction that only adds: told like a unit, but no step to undo, and what was
         undone can still be done again. Within a unit or another it joins that one."""
         if self._open is not None:
             yield
             return
-        with self._transaction(name, initiator) as box:
+        with self._transaction(_named(name, values), initiator) as box:
             yield
         if box:
             self._tell(box[0].change)
@@ -159,15 +164,15 @@ class Changes:
         """True while a unit is open."""
         return self._open is not None
 
-    def undo(self) -> str | None:
+    def undo(self) -> Message | None:
         """Take the last unit back; returns its name, None when there is nothing to undo."""
         return self._turn(self._done, self._undone)
 
-    def redo(self) -> str | None:
+    def redo(self) -> Message | None:
         """Bring the last undone unit back; returns its name, None when there is none."""
         return self._turn(self._undone, self._done)
 
-    def _turn(self, source: list[_Step], target: list[_Step]) -> str | None:
+    def _turn(self, source: list[_Step], target: list[_Step]) -> Message | None:
         if not source:
             return None
         step = source[-1]
@@ -186,12 +191,12 @@ class Changes:
         return step.change.name
 
     @contextmanager
-    def _transaction(self, name: str, initiator: object | None) -> Iterator[list[_Step]]:
+    def _transaction(self, name: Message, initiator: object | None) -> Iterator[list[_Step]]:
         box: list[_Step] = []
         try:
             self._db.execute("begin immediate")
         except sqlite3.Error as error:
-            raise KeepingError(fault_words(error)) from error
+            raise KeepingError(fault(error)) from error
         self._open = _Open(name, initiator)
         try:
             yield box
@@ -201,7 +206,7 @@ class Changes:
                 box.append(step)
         except sqlite3.Error as error:
             self._roll_back()
-            raise KeepingError(fault_words(error)) from error
+            raise KeepingError(fault(error)) from error
         except BaseException:
             self._roll_back()
             raise
@@ -231,26 +236,27 @@ class Changes:
             callback(change)
 
 
-def fault_words(error: sqlite3.Error) -> str:
-    """The world's faults as a sentence, decided by SQLite's primary code."""
+def _named(name: str | Message, values: dict[str, Any]) -> Message:
+    return name if isinstance(name, Message) else Message(name, **values)
+
+
+def fault(error: sqlite3.Error) -> Message:
+    """The world's faults as a message, decided by SQLite's primary code."""
     code = getattr(error, "sqlite_errorcode", None)
     primary = code & 0xFF if code is not None else None
     if primary in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return "Another program is writing to this journal. Nothing was changed; try again."
+        return Message("keeping.busy")
     if primary == sqlite3.SQLITE_FULL:
-        return "The disk is full. Nothing was changed; make room and try again."
+        return Message("keeping.disk-full")
     if primary in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN):
-        return "This journal cannot be written to here. Copy it to a folder of your own."
+        return Message("keeping.not-writable-here")
     if primary in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-        return "This journal is damaged. Copy it away and run “vatside check” on the copy."
+        return Message("keeping.journal-damaged")
     if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
-        return (
-            "Something else in the journal hangs on this, such as a probe's readings. "
-            "Nothing was changed."
-        )
+        return Message("keeping.something-hangs-on-it")
     if primary == sqlite3.SQLITE_IOERR:
-        return "The disk could not be read or written. Nothing was changed."
-    return f"The journal refused the change: {error}. Nothing was changed."
+        return Message("keeping.disk-faulty")
+    return Message("keeping.change-refused", why=str(error))
 
 
 def _lay_triggers(connection: sqlite3.Connection) -> None:

@@ -13,6 +13,14 @@ from journal.records.instants import MINUTE_MS
 from journal.records.makes import StageRun, running_run
 from journal.records.timers import CUT, FLOCCULATION, Timer
 
+# Why a run goes otherwise than planned is kept in the file as words, behind those a person typed;
+# every program shows them as they stand, so what is written here is part of the format.
+KEPT_LONGER = "{:g} min longer"
+KEPT_SHORTER = "{:g} min shorter"
+KEPT_AGAIN = "again"
+KEPT_SKIPPED = "skipped"
+KEPT_FLECKS = "flecks after {:.1f} min, × {:g}"
+
 
 class DayKeeper:
     """Moves the stage that runs and those about it. Each act is one unit with a name."""
@@ -35,33 +43,34 @@ class DayKeeper:
         """The stage that runs; KeepingError when none does."""
         found = running_run(self._makes.get(make_id), self._ordered(make_id))
         if found is None:
-            raise KeepingError("No stage of this make is running.")
+            raise KeepingError("keeping.no-stage-runs")
         return found
 
     def lengthen(self, make_id: int, minutes: float, reason: str = "") -> StageRun:
         """Give the stage that runs more minutes (below zero: fewer); those after it move."""
         run = self.running(make_id)
-        name = f"{abs(minutes):g} min {'longer' if minutes > 0 else 'shorter'}"
-        with self._changes.unit(f"{run.kind} {name}"):
-            return self._runs.keep(
-                _said(replace(run, extra_min=run.extra_min + minutes), name, reason)
-            )
+        act, kept = "keeping.act-shorter", KEPT_SHORTER
+        if minutes > 0:
+            act, kept = "keeping.act-longer", KEPT_LONGER
+        with self._changes.unit(act, stage=run.kind, minutes=abs(minutes)):
+            longer = replace(run, extra_min=run.extra_min + minutes)
+            return self._runs.keep(_said(longer, kept.format(abs(minutes)), reason))
 
     def again(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Begin the stage that runs once more from its start, at its whole planned length."""
         run = self.running(make_id)
         _check_after(run, at_ms)
         rounds = (*run.again_ms, at_ms)
-        with self._changes.unit(f"{run.kind} again"):
+        with self._changes.unit("keeping.act-again", stage=run.kind):
             return self._runs.keep(
-                _said(replace(run, again_ms=rounds, extra_min=0.0), "again", reason)
+                _said(replace(run, again_ms=rounds, extra_min=0.0), KEPT_AGAIN, reason)
             )
 
     def turn(self, make_id: int, at_ms: int) -> StageRun:
         """Note one turn within the stage that runs."""
         run = self.running(make_id)
         _check_after(run, at_ms)
-        with self._changes.unit(f"turn in {run.kind}"):
+        with self._changes.unit("keeping.act-turn", stage=run.kind):
             return self._runs.keep(replace(run, turned_ms=(*run.turned_ms, at_ms)))
 
     def skip_next(self, make_id: int, reason: str = "") -> StageRun:
@@ -71,9 +80,9 @@ class DayKeeper:
             (r for r in self._ordered(make_id) if r.position > run.position and not r.skipped), None
         )
         if coming is None:
-            raise KeepingError(f"No stage comes after the {run.kind}: there is none to skip.")
-        with self._changes.unit(f"skip {coming.kind}"):
-            return self._runs.keep(_said(replace(coming, skipped=True), "skipped", reason))
+            raise KeepingError("keeping.nothing-to-skip", stage=run.kind)
+        with self._changes.unit("keeping.act-skip", stage=coming.kind):
+            return self._runs.keep(_said(replace(coming, skipped=True), KEPT_SKIPPED, reason))
 
     def skip(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Leave out the stage that runs, as if it had not begun, and begin the next one."""
@@ -82,11 +91,11 @@ class DayKeeper:
             (r for r in self._ordered(make_id) if r.position > run.position and not r.skipped), None
         )
         if coming is None:
-            raise KeepingError(f"The {run.kind} is the last stage: finish the make instead.")
+            raise KeepingError("keeping.last-stage", stage=run.kind)
         _check_after(run, at_ms)
-        with self._changes.unit(f"skip {run.kind}"):
+        with self._changes.unit("keeping.act-skip", stage=run.kind):
             left_out = replace(run, skipped=True, began_ms=None, again_ms=(), turned_ms=())
-            self._runs.keep(_said(left_out, "skipped", reason))
+            self._runs.keep(_said(left_out, KEPT_SKIPPED, reason))
             return self._makes.begin_run(coming, at_ms)
 
     def begin_at(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
@@ -102,13 +111,13 @@ class DayKeeper:
         before = [r for r in self._ordered(make_id) if r.began_ms is not None]
         before = [r for r in before if r.position < run.position]
         if not before:
-            raise KeepingError(f"The {run.kind} began with the make itself.")
+            raise KeepingError("keeping.began-with-make", stage=run.kind)
         last = before[-1]
         if at_ms < (last.began_ms or 0):
-            raise KeepingError(f"The {last.kind} before it began later than that.")
+            raise KeepingError("keeping.before-it-began-later", stage=last.kind)
         if run.again_ms and at_ms > run.again_ms[0]:
-            raise KeepingError(f"The {run.kind} was begun again before that.")
-        with self._changes.unit(f"begin of {run.kind}"):
+            raise KeepingError("keeping.begun-again-before", stage=run.kind)
+        with self._changes.unit("keeping.act-begin-stage", stage=run.kind):
             self._runs.keep(replace(last, ended_ms=at_ms))
             return self._runs.keep(_said(replace(run, began_ms=at_ms), "", reason))
 
@@ -117,13 +126,13 @@ class DayKeeper:
     ) -> Timer:
         """Start a timer; without `minutes` it counts up."""
         ends = None if minutes is None else at_ms + round(minutes * MINUTE_MS)
-        with self._changes.unit(f"timer {name}"):
+        with self._changes.unit("keeping.act-timer", timer=name):
             return self._timers.keep(Timer(make_id, name, at_ms, ends))
 
     def stop_timer(self, timer_id: int, at_ms: int) -> Timer:
         """Stop a timer, whether it rang or not."""
         timer = self._timers.get(timer_id)
-        with self._changes.unit(f"stop timer {timer.name}"):
+        with self._changes.unit("keeping.act-stop-timer", timer=timer.name):
             return self._timers.keep(replace(timer, ended_ms=max(at_ms, timer.started_ms)))
 
     def first_flecks(self, make_id: int, at_ms: int) -> tuple[Timer, int | None]:
@@ -139,15 +148,15 @@ class DayKeeper:
         """
         test = next((t for t in self._running_timers(make_id) if t.name == FLOCCULATION), None)
         if test is None:
-            raise KeepingError("No flocculation test is running. Start it when the rennet goes in.")
-        with self._changes.unit("first flecks"):
+            raise KeepingError("keeping.no-flocculation")
+        with self._changes.unit("keeping.act-first-flecks"):
             ended = self._timers.keep(replace(test, ended_ms=max(at_ms, test.started_ms)))
             plan = self._plans.get(self._makes.get(make_id).plan_id)
             if plan.floc_multiplier is None:
                 return ended, None
             took = ended.took_min or 0.0
             cut_ms = test.started_ms + round(took * plan.floc_multiplier * MINUTE_MS)
-            why = f"flecks after {took:.1f} min, × {plan.floc_multiplier:g}"
+            why = KEPT_FLECKS.format(took, plan.floc_multiplier)
             self._cut_at(make_id, cut_ms, at_ms, why)
         return ended, cut_ms
 
@@ -181,7 +190,7 @@ def _said(run: StageRun, what: str, reason: str) -> StageRun:
 def _check_after(run: StageRun, at_ms: int) -> None:
     last = max(run.began_ms or 0, *run.again_ms, *run.turned_ms, 0)
     if at_ms < last:
-        raise KeepingError(f"The {run.kind} had begun later than that.")
+        raise KeepingError("keeping.had-begun-later", stage=run.kind)
 
 
 def _position(run: StageRun) -> int:

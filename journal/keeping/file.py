@@ -20,6 +20,7 @@ from weakref import WeakSet
 
 from journal.keeping import DamageError, KeepingError
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+from journal.message import Message
 
 MAGIC = b"SQLite format 3\x00"
 _TRIES = 5
@@ -52,10 +53,18 @@ def is_open(path: str | Path) -> bool:
 
 def open_other(path: Path, *, buffered: bool = True) -> BinaryIO:
     """Open a file that somebody chose, for reading; OSError too when it is an open journal.
-    A file that others write to meanwhile is better read without a buffer, which would go stale."""
+    A file that others write to meanwhile is better read without a buffer, which would go stale.
+
+    The `strerror` of the refusal is a message's id: `reason` reads it, and the system's own.
+    """
     if is_open(path):
-        raise OSError(errno.EBUSY, "it is the journal that is open; choose another file")
+        raise OSError(errno.EBUSY, "keeping.is-open-here")
     return path.open("rb", buffering=-1 if buffered else 0)
+
+
+def reason(error: OSError) -> Message:
+    """Why a file could not be opened, read or written, the system's own words as they stand."""
+    return Message(error.strerror or str(error))
 
 
 def _identity(path: str | Path) -> tuple[int, int] | None:
@@ -90,7 +99,7 @@ def _connect(path: Path, *, read_only: bool) -> sqlite3.Connection:
         if version < SCHEMA:
             _move_on(path, version)
     elif alone and version < SCHEMA:
-        raise KeepingError(_older(path, version))
+        raise _older(path, version)
     mode = "ro" if read_only else "rw"
     if read_only and alone and not _writable(path):
         mode = "ro&immutable=1"
@@ -151,32 +160,32 @@ def _state(path: Path) -> tuple[object, ...]:
 def _not_opened(path: Path, error: sqlite3.Error) -> KeepingError:
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code == sqlite3.SQLITE_CANTOPEN:
-        return KeepingError(_no_writing(path.parent))
+        return _no_writing(path.parent)
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
         return damaged(path)
-    return KeepingError(f"{path.name} cannot be opened: {error}.")
+    return KeepingError("keeping.not-opened", file=path.name, why=str(error))
 
 
 def damaged(path: Path) -> DamageError:
     """What to say of a journal that cannot be opened for its damage."""
-    return DamageError(
-        f"{path.name} is damaged and cannot be opened{_cut_short(path)}. Copy it away, and go on "
-        "with your last copy of it."
-    )
+    cut = _cut_short(path)
+    if cut is None:
+        return DamageError("keeping.file-damaged", file=path.name)
+    return DamageError("keeping.file-cut-short", file=path.name, there=cut[0], whole=cut[1])
 
 
-def _cut_short(path: Path) -> str:
-    """ ": 12 of 48 bytes are there" where the header speaks of more than there is, else ""."""
+def _cut_short(path: Path) -> tuple[int, int] | None:
+    """How many bytes are there, and of how many, where the header speaks of more."""
     with _door:
         if is_open(path):
-            return ""
+            return None
         with path.open("rb") as file:
             head = file.read(100)
     page, pages = struct.unpack(">H", head[16:18])[0], struct.unpack(">I", head[28:32])[0]
     whole, there = (65_536 if page == 1 else page) * pages, path.stat().st_size
     if there >= whole or head[24:28] != head[92:96]:
-        return ""
-    return f": {there:,} of {whole:,} bytes are there"
+        return None
+    return there, whole
 
 
 def tidy(path: Path) -> None:
@@ -208,47 +217,42 @@ def name_finished(half: Path, path: Path) -> None:
 def make(path: Path) -> None:
     """Make a new, empty journal file; an existing file is never overwritten."""
     if path.exists():
-        raise KeepingError(f"{path.name} exists already. Choose another name, or open it.")
+        raise KeepingError("keeping.file-exists", file=path.name)
     folder = path.parent
     if not folder.is_dir():
-        raise KeepingError(f"There is no folder {folder}. Make it first, or choose another.")
+        raise KeepingError("keeping.no-folder", folder=str(folder))
     if not os.access(folder, os.W_OK):
-        raise KeepingError(_no_writing(folder))
+        raise _no_writing(folder)
     try:
         with _door:
             path.touch(exist_ok=False)  # of two programs at once, one makes it
             _build(path)
     except FileExistsError:
-        raise KeepingError(
-            f"{path.name} exists already. Choose another name, or open it."
-        ) from None
-    except (sqlite3.Error, OSError) as error:
+        raise KeepingError("keeping.file-exists", file=path.name) from None
+    except (sqlite3.Error, OSError, KeepingError) as error:
         for leftover in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
             leftover.unlink(missing_ok=True)
-        raise KeepingError(f"{path.name} cannot be made here: {error}.") from error
+        raise KeepingError("keeping.not-made-here", file=path.name, why=_why(error)) from error
 
 
 def _look(path: Path) -> int:
     """The schema of the file, read from its header alone, so that nothing is touched."""
     try:
         if path.is_dir():
-            raise KeepingError(f"{path.name} is a folder. A journal is a file ending in .vatside.")
+            raise KeepingError("keeping.is-folder", file=path.name)
         with path.open("rb") as file:
             head = file.read(100)
     except FileNotFoundError:
-        raise KeepingError(f"There is no file {path}. Check the name, or make it new.") from None
+        raise KeepingError("keeping.no-file", file=str(path)) from None
     except OSError as error:
-        raise KeepingError(f"{path.name} cannot be read: {error.strerror}.") from error
+        raise KeepingError("keeping.file-not-read", file=path.name, why=reason(error)) from error
     if len(head) < 100 or not head.startswith(MAGIC):
-        raise KeepingError(f"{path.name} is no journal: it is a file of another kind.")
+        raise KeepingError("keeping.other-kind", file=path.name)
     version, kind = struct.unpack(">I", head[60:64])[0], struct.unpack(">I", head[68:72])[0]
     if kind != APPLICATION_ID:
-        raise KeepingError(f"{path.name} is a database, but no journal of Vatside.")
+        raise KeepingError("keeping.other-database", file=path.name)
     if version > SCHEMA:
-        raise KeepingError(
-            f"{path.name} was written by a newer Vatside (format {version}; this one knows "
-            f"{SCHEMA}). Install the newer program; nothing was changed."
-        )
+        raise KeepingError("keeping.newer", file=path.name, version=version, known=SCHEMA)
     return int(version)
 
 
@@ -258,16 +262,13 @@ def _writable(path: Path) -> bool:
 
 def _check_writable(path: Path) -> None:
     if not os.access(path.parent, os.W_OK):
-        raise KeepingError(_no_writing(path.parent))
+        raise _no_writing(path.parent)
     if not os.access(path, os.W_OK):
-        raise KeepingError(f"{path.name} is write-protected. Allow writing, or work on a copy.")
+        raise KeepingError("keeping.write-protected", file=path.name)
 
 
-def _no_writing(folder: Path) -> str:
-    return (
-        f"The folder {folder} cannot be written to, and a journal needs to write beside itself. "
-        "Copy it to a folder of your own."
-    )
+def _no_writing(folder: Path) -> KeepingError:
+    return KeepingError("keeping.folder-not-writable", folder=str(folder))
 
 
 def _address(path: Path, mode: str) -> str:
@@ -290,18 +291,15 @@ def _switch_on(path: Path, mode: str) -> sqlite3.Connection:
         raise
     if found != SCHEMA:
         db.close()
-        raise KeepingError(_older(path, found))
+        raise _older(path, found)
     key = _identity(path)
     if key is not None:
         _open_here.setdefault(key, WeakSet()).add(db)
     return db
 
 
-def _older(path: Path, version: int) -> str:
-    return (
-        f"{path.name} has format {version}, and this program reads format {SCHEMA}. Open it in "
-        "the window once: a copy is kept beside it, and it is brought to this format."
-    )
+def _older(path: Path, version: int) -> KeepingError:
+    return KeepingError("keeping.older", file=path.name, version=version, known=SCHEMA)
 
 
 def _build(path: Path) -> None:
@@ -324,14 +322,17 @@ def _move_on(path: Path, version: int) -> None:
             db.execute("vacuum into ?", (str(half),))
             name_finished(half, copy)
         _apply(db)
-    except sqlite3.Error as error:
+    except (sqlite3.Error, KeepingError) as error:
         raise KeepingError(
-            f"{path.name} could not be brought to this program's format: {error}. "
-            f"A copy as it was lies beside it: {copy.name}."
+            "keeping.not-moved-on", file=path.name, copy=copy.name, why=_why(error)
         ) from error
     finally:
         db.close()
         half.unlink(missing_ok=True)
+
+
+def _why(error: Exception) -> str | Message:
+    return error.message if isinstance(error, KeepingError) else str(error)
 
 
 def _apply(db: sqlite3.Connection) -> None:
@@ -344,7 +345,7 @@ def _apply(db: sqlite3.Connection) -> None:
     migrations().apply(wrapped)
     broken = db.execute("pragma foreign_key_check").fetchall()
     if broken:
-        raise sqlite3.IntegrityError(f"{len(broken)} rows refer to nothing")
+        raise KeepingError("keeping.rows-refer-to-nothing", rows=len(broken))
     db.execute("pragma foreign_keys = on")
     db.execute(f"pragma user_version = {SCHEMA}")
     db.commit()

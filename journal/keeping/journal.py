@@ -12,7 +12,7 @@ from typing import Any
 from journal.keeping import KeepingError
 from journal.keeping.baths import BathKeeper
 from journal.keeping.blind import BlindKeeper
-from journal.keeping.changes import Change, Changes, fault_words
+from journal.keeping.changes import Change, Changes, fault
 from journal.keeping.check import faults
 from journal.keeping.day import DayKeeper
 from journal.keeping.duties import DutyKeeper
@@ -29,6 +29,7 @@ from journal.keeping.series import SeriesKeeper
 from journal.keeping.sittings import SittingKeeper
 from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
+from journal.message import Message
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation
@@ -131,7 +132,7 @@ class Journal:
         Raises
         ------
         KeepingError
-            With a sentence, when it cannot be opened; the file is unchanged then.
+            When it cannot be opened; the file is unchanged then.
         """
         where = Path(path)
         db = connect(where, read_only=read_only)
@@ -151,9 +152,7 @@ class Journal:
         where = Path(path)
         code = letters.strip().upper()
         if not (len(code) == 2 and code.isalpha() and code.isascii()):
-            raise KeepingError(
-                f"A journal's codes begin with two letters; “{letters}” will not do."
-            )
+            raise KeepingError("keeping.two-letters", letters=letters)
         name = zone or system_zone()
         zone_of(name)
         make(where)
@@ -198,15 +197,22 @@ class Journal:
                 (key, text),
             )
         except sqlite3.Error as error:
-            raise KeepingError(fault_words(error)) from error
+            raise KeepingError(fault(error)) from error
 
-    def unit(self, name: str, initiator: object | None = None) -> AbstractContextManager[None]:
-        """Group changes: one transaction, one undo step called `name`, one notice."""
-        return self._changes.unit(name, initiator)
+    def unit(
+        self, name: str | Message, /, initiator: object | None = None, **values: Any
+    ) -> AbstractContextManager[None]:
+        """Group changes: one transaction, one undo step called `name`, one notice.
 
-    def appending(self, name: str, initiator: object | None = None) -> AbstractContextManager[None]:
+        The name is a message's id with its values, or a text as it is to be shown.
+        """
+        return self._changes.unit(name, initiator, **values)
+
+    def appending(
+        self, name: str | Message, /, initiator: object | None = None, **values: Any
+    ) -> AbstractContextManager[None]:
         """Group readings that arrive by themselves: one transaction, one notice, no undo step."""
-        return self._changes.appending(name, initiator)
+        return self._changes.appending(name, initiator, **values)
 
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""
@@ -216,21 +222,21 @@ class Journal:
         """Stop hearing of changes."""
         self._changes.unlisten(callback)
 
-    def undo(self) -> str | None:
+    def undo(self) -> Message | None:
         """Take the last change back; returns its name."""
         return self._changes.undo()
 
-    def redo(self) -> str | None:
+    def redo(self) -> Message | None:
         """Bring the last undone change back; returns its name."""
         return self._changes.redo()
 
     @property
-    def undo_name(self) -> str | None:
+    def undo_name(self) -> Message | None:
         """What undo would take back."""
         return self._changes.undo_name
 
     @property
-    def redo_name(self) -> str | None:
+    def redo_name(self) -> Message | None:
         """What redo would bring back."""
         return self._changes.redo_name
 
@@ -243,7 +249,7 @@ class Journal:
         """The wheel with that code; KeepingError when there is none."""
         found = self.wheels.where(code=code.upper())
         if not found:
-            raise KeepingError(f"There is no wheel {code}. “makes” says how many a make has.")
+            raise KeepingError("keeping.no-wheel", wheel=code)
         return found[0]
 
     def whole(self, make_id: int) -> WholeMake:
@@ -268,6 +274,6 @@ class Journal:
         """The keepers of all simple nouns (for the check and the export)."""
         return [value for value in vars(self).values() if isinstance(value, Keeper)]
 
-    def check(self) -> list[str]:
-        """What is not sound in this journal, a sentence each."""
+    def check(self) -> list[Message]:
+        """What is not sound in this journal, a message each."""
         return faults(self, self._db)

@@ -49,14 +49,14 @@ class Keeper(Generic[R]):
     def keep_many(self, records: Iterable[R]) -> list[R]:
         """Keep several as one unit."""
         table = self._noun.table
-        with self._changes.unit(f"keep {table.replace('_', ' ')}"):
+        with self._changes.unit("keeping.act-keep", noun=table):
             return [self._keep_one(record) for record in records]
 
     def get(self, key: int) -> R:
         """The record with that id; raises KeepingError when there is none."""
         found = self._select("id = ?", (key,))
         if not found:
-            raise KeepingError(f"There is no {self._noun.table.replace('_', ' ')} number {key}.")
+            raise KeepingError("keeping.no-record", noun=self._noun.table, key=key)
         return found[0]
 
     def all(self) -> list[R]:
@@ -67,7 +67,9 @@ class Keeper(Generic[R]):
         """The records whose columns have these values; raises KeepingError for an unknown one."""
         unknown = set(columns) - {*self._columns, "id"}
         if unknown:
-            raise KeepingError(f"{self._noun.table} has no {', '.join(sorted(unknown))}.")
+            raise KeepingError(
+                "keeping.no-column", noun=self._noun.table, columns=tuple(sorted(unknown))
+            )
         clause = " and ".join(f'"{c}" is ?' for c in columns)
         return self._select(clause or "true", tuple(columns.values()))
 
@@ -75,7 +77,7 @@ class Keeper(Generic[R]):
         """Put the record in the bin (it can be brought back by undo)."""
         table = self._noun.table
         record = self.get(key)
-        with self._changes.unit(f"remove {table.replace('_', ' ')}"):
+        with self._changes.unit("keeping.act-remove", noun=table):
             self._touch(record, key)
             if self._noun.soft:
                 self._db.execute(
@@ -115,7 +117,7 @@ class Keeper(Generic[R]):
             assign = ", ".join(f'"{c}" = ?' for c in self._columns)
             done = self._db.execute(f'update "{table}" set {assign} where id = ?', [*values, key])
             if done.rowcount != 1:
-                raise KeepingError(f"There is no {table.replace('_', ' ')} number {key}.")
+                raise KeepingError("keeping.no-record", noun=table, key=key)
         self._touch(record, key)
         return with_id(record, key)
 

@@ -119,22 +119,21 @@ class MakeKeeper(Keeper[Make]):
         """
         parent = self.get(parent_id)
         if at_ms < parent.started_ms:
-            raise KeepingError(f"{parent.code} began later than that: there was no whey yet.")
+            raise KeepingError("keeping.no-whey-yet", make=parent.code)
         used = sum(m.whey_l or 0.0 for m in self.where(whey_from_make_id=parent_id))
         there = parent.milk.litres + (parent.water_added_l or 0.0) - used
         if whey_l > there:
-            raise KeepingError(
-                f"{whey_l:g} L of whey cannot come from {parent.code}: it had "
-                f"{parent.milk.litres:g} L in the vat"
-                + (f", and {used:g} L of its whey went elsewhere." if used else ".")
-            )
+            said = {"litres": whey_l, "make": parent.code, "milk": parent.milk.litres}
+            if used:
+                raise KeepingError("keeping.whey-went-elsewhere", **said, used=used)
+            raise KeepingError("keeping.whey-too-much", **said)
         milk = replace(parent.milk, litres=whey_l + milk_l)
         name = f"{plan.name} from {parent.code}"
         made = Make("", 0, milk, at_ms, parent.zone, name, whey_from_make_id=parent_id)
         return self._begin(plan, replace(made, whey_l=whey_l))
 
     def _begin(self, plan: Plan, blank: Make) -> Make:
-        with self._changes.unit("begin a make"):
+        with self._changes.unit("keeping.act-begin-make"):
             kept = self._series.plan_for(plan)
             make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
             self._runs.keep_many(_laid_out(make, for_milk(kept, make.milk.litres)))
@@ -153,15 +152,13 @@ class MakeKeeper(Keeper[Make]):
         if code.lower() == "latest":
             found = self._select("id = (" + _LATEST + ")", ())
             if not found:
-                raise KeepingError("There is no make in this journal yet.")
+                raise KeepingError("keeping.no-make-yet")
             return found[0]
         found = self._select("code = ? collate nocase", (code,))
         if not found and self._in_bin(code):
-            raise KeepingError(
-                f"There is no make {code.upper()}: it is in the bin. “undelete” brings it back."
-            )
+            raise KeepingError("keeping.make-in-bin", make=code.upper())
         if not found:
-            raise KeepingError(f"There is no make {code}. “makes” lists those there are.")
+            raise KeepingError("keeping.no-make", make=code)
         return found[0]
 
     def _in_bin(self, code: str) -> bool:
@@ -215,10 +212,10 @@ class MakeKeeper(Keeper[Make]):
         runs = self._runs.where(make_id=make_id)
         running = running_run(self.get(make_id), runs)
         if running is None:
-            raise KeepingError("No stage of this make is running.")
+            raise KeepingError("keeping.no-stage-runs")
         if at_ms < (running.began_ms or 0):
-            raise KeepingError(f"The {running.kind} began later than that: it cannot end before.")
-        with self._changes.unit(f"end {running.kind}"):
+            raise KeepingError("keeping.stage-ends-early", stage=running.kind)
+        with self._changes.unit("keeping.act-end-stage", stage=running.kind):
             ended = self._end(running, at_ms)
             after = [r for r in runs if r.position > running.position and not r.skipped]
             following = min(after, key=_position, default=None)
@@ -250,13 +247,13 @@ class MakeKeeper(Keeper[Make]):
         """
         make = self.get(make_id)
         if make.failed:
-            raise KeepingError(f"{make.code} is marked as failed. Take that back first.")
+            raise KeepingError("keeping.marked-failed", make=make.code)
         if make.finished_ms is not None:
-            raise KeepingError(f"{make.code} is finished already.")
+            raise KeepingError("keeping.finished-already", make=make.code)
         if at_ms < make.started_ms:
-            raise KeepingError(f"{make.code} began later than that: it cannot finish before.")
+            raise KeepingError("keeping.finished-early", make=make.code)
         make.milk.check_cheese(sum(weights_kg))
-        with self._changes.unit(f"finish {make.code}"):
+        with self._changes.unit("keeping.act-finish", make=make.code):
             for run in self._runs.where(make_id=make_id):
                 if run.began_ms is not None and run.ended_ms is None:
                     self._end(run, max(at_ms, run.began_ms))
@@ -291,7 +288,7 @@ class MakeKeeper(Keeper[Make]):
             "select count(*) from wheel where make_id = ?", (make.id,)
         ).fetchone()[0]
         wheels = []
-        with self._changes.unit(f"wheels of {make.code}"):
+        with self._changes.unit("keeping.act-wheels", make=make.code):
             for i, weight in enumerate(weights_kg, start=have):
                 code = f"{make.code}-{letter(i)}"
                 wheel = self._wheels.keep(Wheel(make.id or 0, code, weight))
@@ -315,7 +312,7 @@ def letter(index: int) -> str:
     """A, B, … Z, then AA, AB, …"""
     letters = string.ascii_uppercase
     if index < 0:
-        raise RecordError("Wheels are counted from the first on.")
+        raise RecordError("keeping.wheel-before-first")
     if index < len(letters):
         return letters[index]
     return letter(index // len(letters) - 1) + letters[index % len(letters)]

@@ -10,6 +10,7 @@ from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
+from journal.message import Message
 from journal.records.instants import now_ms
 from journal.records.makes import ABANDONED, FAILED, Make, Note, failure_note
 from journal.records.verdicts import Verdict, read_verdict, verdict_key
@@ -71,10 +72,10 @@ class OutcomeKeeper:
         """
         make, reason = self._makes.get(make_id), " ".join(why.split())
         if not reason:
-            raise KeepingError("Type why it failed, in a few words.")
+            raise KeepingError("keeping.no-reason")
         if at_ms < make.started_ms:
-            raise KeepingError(f"{make.code} began later than that: it cannot have failed before.")
-        with self._changes.unit(f"{make.code} failed"):
+            raise KeepingError("keeping.failed-early", make=make.code)
+        with self._changes.unit("keeping.act-failed", make=make.code):
             before = self._note(make)
             if before is not None:
                 self._notes.keep(replace(before, text=before.text.split(": ")[0] + f": {reason}"))
@@ -97,8 +98,8 @@ class OutcomeKeeper:
         """
         make = self._makes.get(make_id)
         if not make.failed:
-            raise KeepingError(f"{make.code} is not marked as failed.")
-        with self._changes.unit(f"{make.code} did not fail"):
+            raise KeepingError("keeping.not-failed", make=make.code)
+        with self._changes.unit("keeping.act-not-failed", make=make.code):
             note = self._note(make)
             if note is not None and note.text.startswith(ABANDONED):
                 self._baths.put_back(make_id, note.at_ms)
@@ -113,7 +114,7 @@ class OutcomeKeeper:
     def delete(self, make_id: int) -> Make:
         """Put a make into the bin, with its wheels and what was tasted of it."""
         make = self._makes.get(make_id)
-        self._run(f"delete {make.code}", _BIN, make_id, now_ms())
+        self._run(Message("keeping.act-delete", make=make.code), _BIN, make_id, now_ms())
         return make
 
     def undelete(self, code: str) -> Make:
@@ -132,10 +133,12 @@ class OutcomeKeeper:
         if found is None:
             there = self._makes.where(code=code.upper())
             if there:
-                raise KeepingError(f"{there[0].code} is not in the bin.")
-            known = ", ".join(self.deleted()) or "none"
-            raise KeepingError(f"There is no make {code} in the bin. In the bin: {known}.")
-        self._run(f"undelete {found[1]}", _UNBIN, found[0], found[2])
+                raise KeepingError("keeping.not-in-bin", make=there[0].code)
+            deleted = tuple(self.deleted())
+            if not deleted:
+                raise KeepingError("keeping.bin-empty", make=code)
+            raise KeepingError("keeping.bin-lacks", make=code, makes=deleted)
+        self._run(Message("keeping.act-undelete", make=found[1]), _UNBIN, found[0], found[2])
         return self._makes.get(found[0])
 
     def deleted(self) -> list[str]:
@@ -145,7 +148,7 @@ class OutcomeKeeper:
         )
         return [str(row[0]) for row in rows]
 
-    def _run(self, name: str, statements: str, make_id: int, at_ms: int) -> None:
+    def _run(self, name: Message, statements: str, make_id: int, at_ms: int) -> None:
         with self._changes.unit(name):
             for statement in statements.split(";"):
                 self._db.execute(statement, {"make": make_id, "at": at_ms})
@@ -165,7 +168,7 @@ class OutcomeKeeper:
         first = self.verdict(make)
         if first is not None:
             return first
-        with self._changes.appending("verdict"):
+        with self._changes.appending("keeping.act-verdict"):
             self._db.execute(
                 "insert or ignore into setting (key, value) values (?, ?)",
                 (verdict_key(make.uuid), verdict.written()),

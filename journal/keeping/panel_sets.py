@@ -99,12 +99,12 @@ class PanelTestKeeper:
             When nobody is named, or the cheeses are one and the same.
         """
         if not sets:
-            raise KeepingError("Say who is tasting first.")
+            raise KeepingError("keeping.nobody-tastes")
         if len(set(cheeses)) < max(2, len(cheeses)):
-            raise KeepingError("A test compares cheeses: name two that are not the same.")
+            raise KeepingError("keeping.same-cheese")
         for cheese in cheeses:
             self._check_made(cheese, test.at_ms)
-        with self._journal.unit(f"lay out a {test.kind} test", initiator):
+        with self._journal.unit("keeping.act-lay-out-test", initiator, kind=test.kind):
             kept = self._journal.panel_tests.keep(test)
             self._journal.panel_items.keep_many(
                 PanelItem(kept.id or 0, number, c.wheel_id, c.reference)
@@ -122,7 +122,7 @@ class PanelTestKeeper:
             return
         wheel = self._journal.wheels.get(cheese.wheel_id)
         if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
+            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
     def rows(self) -> list[TestRow]:
         """Every test, newest first."""
@@ -167,21 +167,25 @@ class PanelTestKeeper:
         one = self._journal.panel_sets.get(set_id)
         test = self._journal.panel_tests.get(one.panel_test_id)
         if test.lifted_ms is not None:
-            raise KeepingError("The cloth is lifted: what was answered blind stays as it was.")
+            raise KeepingError("keeping.answered-blind")
         wanted = len(one.cups) if test.kind == RANKING else PICKED[test.kind]
         if len(places) not in (0, wanted) or len(set(places)) < len(places):
-            cups = "one cup" if wanted == 1 else f"{wanted} cups"
-            raise KeepingError(f"An answer to a {test.kind} test names {cups}.")
+            if wanted == 1:
+                raise KeepingError("keeping.names-one-cup", kind=test.kind)
+            raise KeepingError("keeping.names-cups", kind=test.kind, cups=wanted)
         if test.kind == DUO_TRIO and 0 in places:
-            raise KeepingError("The first cup is the reference: name the one that is like it.")
-        with self._journal.unit(f"answer of set {one.number + 1}", initiator):
+            raise KeepingError("keeping.reference-named")
+        with self._journal.unit("keeping.act-answer", initiator, number=one.number + 1):
             self._journal.panel_sets.keep(replace(one, answer=tuple(places)))
 
     def key(self, test_id: int) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
-        """For the helper alone: whose set, and for each cup its code and what goes in."""
+        """For the helper alone: whose set, and for each cup its code and what goes in.
+
+        The open reference has no code, "".
+        """
         names, cheeses = self.sets(test_id), self.cheeses(test_id)
         return [
-            (row.assessor, tuple((code or "reference", cheeses[cup])
+            (row.assessor, tuple((code, cheeses[cup])
                                  for code, cup in zip(one.codes, one.cups, strict=True)))
             for row, one in zip(names, self._sets(test_id), strict=True)
         ]  # fmt: skip
@@ -190,10 +194,10 @@ class PanelTestKeeper:
         """Lift the cloth; KeepingError when there is no answer yet, or it is lifted already."""
         test = self._journal.panel_tests.get(test_id)
         if test.lifted_ms is not None:
-            raise KeepingError("The cloth of this test is lifted already.")
+            raise KeepingError("keeping.test-lifted")
         if not any(one.answer for one in self._sets(test_id)):
-            raise KeepingError("Nobody has answered yet.")
-        with self._journal.unit("lift the cloth", initiator):
+            raise KeepingError("keeping.nobody-answered")
+        with self._journal.unit("keeping.act-lift-cloth", initiator):
             return self._journal.panel_tests.keep(replace(test, lifted_ms=at_ms))
 
     def counted(self, test_id: int) -> Counted:
@@ -231,7 +235,7 @@ class PanelTestKeeper:
         """For each answered set of a lifted ranking, the rank (1 the most) of each cheese."""
         test, answered = self._lifted(test_id)
         if test.kind in CUPS:
-            raise KeepingError(f"A {test.kind} test ranks nothing.")
+            raise KeepingError("keeping.ranks-nothing", kind=test.kind)
         out = []
         for one in answered:
             order = [one.cups[place] for place in one.answer]
@@ -245,7 +249,7 @@ class PanelTestKeeper:
     def _lifted(self, test_id: int) -> tuple[PanelTest, list[PanelSet]]:
         test = self._journal.panel_tests.get(test_id)
         if test.lifted_ms is None:
-            raise KeepingError("This test is still under the cloth.")
+            raise KeepingError("keeping.test-covered")
         return test, [one for one in self._sets(test_id) if one.answer]
 
 

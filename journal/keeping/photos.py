@@ -7,13 +7,13 @@ import shutil
 from pathlib import Path
 
 from journal.keeping import KeepingError
-from journal.keeping.file import open_other
+from journal.keeping.file import open_other, reason
 from journal.keeping.keepers import Keeper
 from journal.records.makes import Note
 from journal.records.plans import new_uuid
 from journal.records.tastings import SampleNote
 
-_MOST_BYTES = 60 * 1024 * 1024
+_MOST_MB = 60
 _HEADS = (
     (b"\x89PNG\r\n\x1a\n", "png"),
     (b"\xff\xd8\xff", "jpg"),
@@ -82,7 +82,7 @@ class PhotoShelf:
             self._copy(source, name)
         except OSError as error:
             raise KeepingError(
-                f"The photo {source.name} cannot be copied: {error.strerror}."
+                "keeping.photo-not-copied", photo=source.name, why=reason(error)
             ) from None
         return name
 
@@ -103,13 +103,11 @@ def _kind_of(source: Path) -> str:
     """The ending a picture of this content gets; KeepingError for what is no picture."""
     with open_other(source) as file:
         head = file.read(16)
-    if source.stat().st_size > _MOST_BYTES:
-        raise KeepingError(f"{source.name} is over 60 MB: make the photo smaller first.")
+    if source.stat().st_size > _MOST_MB * 1024 * 1024:
+        raise KeepingError("keeping.photo-too-large", photo=source.name, megabytes=_MOST_MB)
     if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
         return "webp"
     found = next((kind for start, kind in _HEADS if head.startswith(start)), "")
     if not found:
-        raise KeepingError(
-            f"{source.name} is no photo this journal can show: use JPEG, PNG or WebP."
-        )
+        raise KeepingError("keeping.photo-unknown", photo=source.name)
     return found

@@ -47,7 +47,7 @@ class PlanKeeper:
         if latest is not None and latest.says_as(plan):
             return latest
         version = plan.version if latest is None else self._next_version(plan.name)
-        with self._changes.unit(f"keep plan {plan.name}"):
+        with self._changes.unit("keeping.act-keep-plan", plan=plan.name):
             self._changes.touch("plan")
             return self._keep(plan, version)
 
@@ -60,7 +60,7 @@ class PlanKeeper:
         Plan
             With id, and with the version it got.
         """
-        with self._changes.unit(f"keep plan {plan.name}"):
+        with self._changes.unit("keeping.act-keep-plan", plan=plan.name):
             kept = self._keep(plan, self._next_version(plan.name))
             self._db.execute("update plan set binned_ms = ? where id = ?", (now_ms(), kept.id))
         return kept
@@ -93,7 +93,7 @@ class PlanKeeper:
         """The plan with that id, binned ones too (a make may need it)."""
         row = self._db.execute("select uuid from plan where id = ?", (key,)).fetchone()
         if row is None:
-            raise KeepingError(f"There is no plan number {key}.")
+            raise KeepingError("keeping.no-record", noun="plan", key=key)
         if key not in self._read or self._read[key].uuid != row[0]:
             self._read[key] = self._whole(*self._plan.find(self._db, "id = ?", key)[0])
         return self._read[key]
@@ -102,8 +102,10 @@ class PlanKeeper:
         """The latest version of the plan called `name`."""
         found = self._latest_of(name)
         if found is None:
-            known = ", ".join(self.names()) or "none yet"
-            raise KeepingError(f"There is no plan called “{name}” here. There are: {known}.")
+            known = tuple(self.names())
+            if not known:
+                raise KeepingError("keeping.no-plan-yet", plan=name)
+            raise KeepingError("keeping.no-plan", plan=name, plans=known)
         return found
 
     def names(self) -> list[str]:
@@ -144,7 +146,7 @@ class PlanKeeper:
     def remove(self, name: str) -> None:
         """Put all versions of a plan in the bin; makes run from it keep it."""
         self.by_name(name)
-        with self._changes.unit(f"remove plan {name}"):
+        with self._changes.unit("keeping.act-remove-plan", plan=name):
             self._db.execute("update plan set binned_ms = ? where name = ?", (now_ms(), name))
             self._changes.touch("plan")
 

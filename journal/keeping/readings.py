@@ -50,7 +50,7 @@ class ReadingKeeper:
             When the file refuses it.
         """
         check_possible(kind, value)
-        with self._changes.unit(f"reading {reading_kind(kind).label}"):
+        with self._changes.unit("keeping.act-reading", kind=kind):
             trace_id = self._trace_id(make_id, kind, "")
             key = self._ids.fresh("reading_log")
             self._db.execute(
@@ -83,7 +83,7 @@ class ReadingKeeper:
         at_ms, value = _checked(kind, at_ms, value)
         if not len(at_ms):
             return 0
-        with self._changes.unit(f"bring in {reading_kind(kind).label} readings"):
+        with self._changes.unit("keeping.act-bring-in", kind=kind):
             kept = self.trace(make_id, kind, raw=True)
             fresh = only_new((kept.at_ms, kept.value), at_ms, value)
             if len(fresh):
@@ -104,7 +104,7 @@ class ReadingKeeper:
         at_ms, value = _checked(kind, at_ms, value)
         if not len(at_ms):
             return 0
-        with self._changes.appending(f"{reading_kind(kind).label} readings of {source}"):
+        with self._changes.appending("keeping.act-readings-come", kind=kind, source=source):
             known = near(self._db, make_id, kind, int(at_ms.min()), int(at_ms.max()))
             fresh = only_new(known, at_ms, value)
             at_ms, value = at_ms[fresh], value[fresh]
@@ -128,8 +128,7 @@ class ReadingKeeper:
         KeepingError
             When there is no such reading.
         """
-        name = "strike a reading" if struck else "let a reading stand"
-        with self._changes.unit(name):
+        with self._changes.unit("keeping.act-strike" if struck else "keeping.act-let-stand"):
             if not self._strike_in_log(make_id, kind, at_ms, value, struck):
                 self._strike_in_block(make_id, kind, at_ms, value, struck)
             self._changes.touch("reading", make_id)
@@ -254,7 +253,7 @@ class ReadingKeeper:
             "select trace_id from reading_log group by trace_id having count(*) >= ?", (at_least,)
         ).fetchall()
         for (trace_id,) in rows:
-            with self._changes.unit("fold readings"):
+            with self._changes.unit("keeping.act-fold"):
                 moved += self._fold_trace(trace_id)
         return moved
 
@@ -314,7 +313,7 @@ class ReadingKeeper:
                 (key, new_uuid(), make_id, kind, source),
             )
         except sqlite3.IntegrityError:
-            raise KeepingError(f"There is no make number {make_id}.") from None
+            raise KeepingError("keeping.no-record", noun="make", key=make_id) from None
         return key
 
     def _strike_in_log(
@@ -359,7 +358,7 @@ class ReadingKeeper:
                     (block.flags, block.low, block.high, block.outline, key),
                 )
                 return
-        raise KeepingError("There is no such reading to strike out.")
+        raise KeepingError("keeping.no-such-reading")
 
 
 def check_possible(kind: str, value: float) -> None:
@@ -367,8 +366,7 @@ def check_possible(kind: str, value: float) -> None:
     spec = reading_kind(kind)
     if not spec.low <= value <= spec.high:
         raise RecordError(
-            f"{value:g} {spec.unit} cannot be {spec.label}: it lies outside {spec.low:g} to "
-            f"{spec.high:g}."
+            "keeping.reading-impossible", kind=kind, value=value, low=spec.low, high=spec.high
         )
 
 
@@ -377,7 +375,7 @@ def _checked(kind: str, at_ms: Instants, value: Floats) -> tuple[Instants, Float
     at_ms, value = np.asarray(at_ms, np.int64), np.asarray(value, np.float64)
     spec = reading_kind(kind)
     if not (np.all(value >= spec.low) and np.all(value <= spec.high)):
-        raise RecordError(f"Some {spec.label} values lie outside {spec.low:g} to {spec.high:g}.")
+        raise RecordError("keeping.readings-impossible", kind=kind, low=spec.low, high=spec.high)
     return at_ms, value
 
 

@@ -142,7 +142,4 @@ def _several(value: str) -> tuple[Any, ...]:
     try:
         return tuple(json.loads(value))
     except (json.JSONDecodeError, TypeError) as error:
-        raise DamageError(
-            "Some records in this journal are damaged and cannot be read. Copy the file away and "
-            "run “vatside check” on the copy."
-        ) from error
+        raise DamageError("keeping.records-damaged") from error

@@ -102,7 +102,7 @@ class SeriesKeeper:
             When the file refuses it; nothing is changed then.
         """
         journal = self._journal
-        with journal.unit("lay out a series"):
+        with journal.unit("keeping.act-lay-out-series"):
             kept = journal.series.keep(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
                 one = journal.series_makes.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
@@ -121,13 +121,13 @@ class SeriesKeeper:
         """The plan laid out for a make; KeepingError when it is not there."""
         plan = self._journal.plans.by_uuid(one.uuid)
         if plan is None:
-            raise KeepingError("The plan of this make of the series is not in the journal.")
+            raise KeepingError("keeping.series-plan-missing")
         return plan
 
     def put_away(self, series_id: int) -> Series:
         """Put a series away; its makes stay as they are, and undo brings it back."""
         series = self._journal.series.get(series_id)
-        with self._journal.unit("put a series away"):
+        with self._journal.unit("keeping.act-put-series-away"):
             self._journal.series.remove(series_id)
         return series
 

@@ -212,7 +212,7 @@ class SittingKeeper:
         """The assessor of that name, added when unknown; KeepingError without a name."""
         plain = " ".join(name.split())
         if not plain:
-            raise KeepingError("Say who is tasting first.")
+            raise KeepingError("keeping.nobody-tastes")
         return self.assessor(plain) or self._journal.assessors.keep(Assessor(plain))
 
     def on_day(self, at_ms: int) -> list[Tasting]:
@@ -255,13 +255,13 @@ class SittingKeeper:
             When the card is empty, nobody is named, or the wheel was not made yet on that day.
         """
         if card.empty:
-            raise KeepingError("Nothing was given yet: type at least one score.")
+            raise KeepingError("keeping.card-empty")
         if not assessor.strip():
-            raise KeepingError("Say who is tasting first.")
+            raise KeepingError("keeping.nobody-tastes")
         wheel = self._journal.wheels.get(wheel_id)
         if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError(f"{wheel.code} cannot be tasted before it was made.")
-        with self._journal.unit(f"score {wheel.code}", initiator):
+            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
+        with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
             who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
             keep_card(self._journal, sample.id or 0, who.id or 0, card)

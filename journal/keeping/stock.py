@@ -111,7 +111,7 @@ class StockKeeper:
         """
         kind, name, unit = what
         blank = Addition(make.id or 0, position, kind, name, amount, unit, at_ms)
-        with self._changes.unit(f"put in {name}"):
+        with self._changes.unit("keeping.act-put-in", what=name):
             mother = self._mother(kind, name) if lot_id is None and amount > 0 else None
             if mother is not None:
                 return [self._additions.keep(replace(blank, generation_id=mother.id))]
@@ -128,7 +128,7 @@ class StockKeeper:
         Without `lot_id` it stays with its lot. What the lot lost is given back first.
         """
         what = (addition.kind, addition.name, addition.unit)
-        with self._changes.unit(f"change {addition.name}"):
+        with self._changes.unit("keeping.act-change", what=addition.name):
             if addition.generation_id is not None and lot_id is None:
                 return [self._additions.keep(replace(addition, amount=amount))]
             self.take_back(addition)
@@ -137,7 +137,7 @@ class StockKeeper:
 
     def take_back(self, addition: Addition) -> None:
         """Take an addition away again, and give it back to its lot."""
-        with self._changes.unit(f"take back {addition.name}"):
+        with self._changes.unit("keeping.act-take-back", what=addition.name):
             for lot in self._ingredients.where(id=addition.ingredient_id):
                 self._move(lot, -addition.amount, addition.unit)
             self._additions.remove(addition.id or 0)

@@ -11,8 +11,10 @@ A template names values in braces, each with what writes it:
 - `{chance:in-hundred}`: "38 in 100", never 100;
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
 - `{minutes:hours}`: "62 h 5 min", never in days;
-- `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:moment}`: an `Instant`;
 - `{on:date}`, `{on:weekday}`: "14 March 2026", "Saturday" of a `date`;
+- `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:minute}`, `{at:moment}`: an `Instant`;
+- `{kind:reading}`, `{kind:reading-unit}`: a kind of reading, "milk pH", and its unit;
+- `{noun:words}`: a name of the code's as words, "air reading" of "air_reading";
 - `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large;
 - `{typed:quoted}`: what was typed, short and in quotation marks;
 - `{key:quantity}`, `{key:a-quantity}`: "mass", "an acidity" by the quantity's key; `{key:offer}`:
@@ -36,7 +38,8 @@ from journal.quantities.counts import counted, listed
 from journal.quantities.units import quantities
 from journal.quantities.written import write
 from journal.records.dates import day_words, format_day, short_day, weekday_name
-from journal.records.instants import clock, iso
+from journal.records.instants import clock, iso, local
+from journal.records.kinds import reading_kind
 from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.style import PLAIN, Style
@@ -132,6 +135,10 @@ def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
 
+def _minute(at: Instant) -> str:
+    return f"{local(at.at_ms, at.zone):%Y-%m-%d %H:%M}"
+
+
 _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "a-quantity": a_quantity,
     "clock": lambda at: clock(at.at_ms, at.zone),
@@ -142,13 +149,17 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "hours": _hours,
     "in-hundred": _in_hundred,
     "list": listed,
+    "minute": _minute,
     "moment": _moment,
     "offer": offer,
     "quantity": quantity_name,
     "quoted": quoted,
+    "reading": lambda kind: reading_kind(kind).label,
+    "reading-unit": lambda kind: reading_kind(kind).unit,
     "semicolons": "; ".join,
     "sentences": " ".join,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
     "weekday": weekday_name,
+    "words": lambda name: name.replace("_", " "),
 }

@@ -13,6 +13,7 @@ from journal.desk.find import things_of
 from journal.desk.lifeline import life_of
 from journal.desk.tastings.blind.paper_entry import read_defects
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
@@ -257,7 +258,7 @@ def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
     assert part.paper.title.text() == "What Tam wrote"
     assert len(wheels.scores.all()) == 40
     assert len(wheels.defects.all()) == 10
-    assert wheels.undo_name == "what Orla wrote"
+    assert wheels.undo_name == Message("what Orla wrote")
     enter(place, "12")
     press(place, *KEEP)
     assert "halves" in part.paper.said.text()

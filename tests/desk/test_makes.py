@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 
 from journal.curves.deviation import deviation
 from journal.desk.makes.filter import MakeFilter
+from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
 from journal.wording.makes import strayed_words
@@ -102,7 +103,7 @@ def test_a_make_begins_and_is_undone_in_the_list(makes, journal):
     place = makes.current
     add_make(journal, 4)
     assert codes(place)[0] == "HL-0004"
-    while journal.undo_name != "begin a make":
+    while journal.undo_name != Message("keeping.act-begin-make"):
         journal.undo()
     journal.undo()
     assert codes(place)[0] == "HL-0003"

@@ -165,7 +165,7 @@ def test_a_make_fails_by_keys_says_why_and_is_taken_back_after_a_restart(qtbot, 
     assert journal.makes.get(make.id).failed
     assert place.page.state.text() == "▲ failed"
     assert "Failed: it smelled of yeast." in place.page.outcome.text()
-    assert "HL-0001 failed" in (journal.undo_name or "")
+    assert journal.undo_name == Message("keeping.act-failed", make="HL-0001")
     journal.undo()
     assert place.page.outcome.text() == ""
     journal.redo()
@@ -235,7 +235,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     assert journal.sittings.for_panel("overall") == []
     assert {life.wheel.make_id for life in journal.duties.lives()} == {other.id}
     assert not [title for title in today(journal, now) if "HL-0001" in title]
-    assert journal.undo_name == "delete HL-0001"
+    assert journal.undo_name == Message("keeping.act-delete", make="HL-0001")
     window.close()
     with Journal.open(journal.path) as again:
         assert again.outcomes.deleted() == ["HL-0001"]

@@ -22,6 +22,7 @@ from journal.desk.probes.setup import SetUp
 from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from tests.desk.hands import read_beside
 
@@ -124,7 +125,10 @@ def test_readings_arrive_are_kept_and_shown(qtbot, kitchen, window, logger):
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: 30.1 °C at 09:00:06"])
     vat = window.place("vat")
     qtbot.waitUntil(lambda: len(vat.chart._day.whole.trace("milk-temp")) == 7)
-    assert kitchen.journal.undo_name in ("keep source", "begin a make")
+    assert kitchen.journal.undo_name in (
+        Message("keeping.act-keep", noun="source"),
+        Message("keeping.act-begin-make"),
+    )
 
 
 def test_silence_is_said_after_a_minute_and_forgotten(qtbot, kitchen, window, logger):
@@ -153,7 +157,7 @@ def test_the_end_of_the_make_and_undo_switch_a_source(qtbot, kitchen, window, lo
     assert dialog.rows[0].switch.text() == "Switch on for HL-0001"
     dialog.rows[0].switch.click()
     qtbot.waitUntil(lambda: len(kept(kitchen)) == 1)
-    assert kitchen.journal.undo_name == "switch vat probe on"
+    assert kitchen.journal.undo_name == Message("switch vat probe on")
     window.undo()
     assert lines_of(window) == []
     window.redo()
@@ -258,7 +262,7 @@ def test_a_file_is_set_up_by_its_columns(qtbot, kitchen, window, logger):
     made.try_it.click()
     qtbot.waitUntil(lambda: made.preview.words[0].text() == "milk 30.0 °C")
     QTest.keyClick(made.name, Qt.Key.Key_Return)
-    assert kitchen.journal.undo_name == "set up vat probe"
+    assert kitchen.journal.undo_name == Message("set up vat probe")
     source = kitchen.journal.sources.all()[0]
     assert source.said["mapping"]["kinds"] == {"Probe (°C)": "milk-temp"}
     dialog.accept()

@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.desk.room.chart import day_ticks
+from journal.message import Message
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.plans import CareRule, Plan, Stage
@@ -88,7 +89,7 @@ def test_a_number_typed_on_the_shelf_is_the_wheels_weight(room, shelf, qtbot):
     assert room.page.field.line.text() == ""
     assert "4.2 % lost" in room.page.field.said.text()
     assert room.page.current().life.weight_kg == pytest.approx(1.15)
-    assert shelf.undo() == f"weigh {code}"
+    assert shelf.undo() == Message(f"weigh {code}")
     assert room.page.current().life.weight_kg == pytest.approx(1.2)
 
 

@@ -319,7 +319,9 @@ def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp
     assert vat.makes.day.notes[0].picture.height() == 88
     assert kitchen.journal.check() == []
     copy.unlink()
-    assert kitchen.journal.check() == [f"The photo {note.photo} is not in kitchen.vatside.photos."]
+    assert [text_of(one) for one in kitchen.journal.check()] == [
+        f"The photo {note.photo} is not in kitchen.vatside.photos."
+    ]
 
 
 def test_what_is_no_photo_is_refused(kitchen, vat, hands, tmp_path, monkeypatch):

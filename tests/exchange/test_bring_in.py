@@ -7,6 +7,7 @@ import pytest
 from journal.exchange import ExchangeError
 from journal.exchange.bring_in import ALREADY, AS_BEFORE, bring_in, preview, remembered_mapping
 from journal.exchange.loggers.mapping import Mapping
+from journal.message import Message
 from journal.records.instants import from_iso
 
 LOG = """Time,Milk (°F),Curd pH
@@ -50,7 +51,7 @@ def test_nothing_is_kept_twice(kept, make, write):
 
 def test_it_is_one_step_to_undo(kept, make, write):
     bring_in(kept, make, write("log.csv", LOG))
-    assert kept.undo_name == "bring in log.csv"
+    assert kept.undo_name == Message("bring in log.csv")
     kept.undo()
     assert kept.readings.count(make.id) == 0
     kept.redo()
@@ -105,7 +106,7 @@ def test_an_open_question_keeps_nothing(kept, make, write):
     assert seen.why_not
     with pytest.raises(ExchangeError, match="mapped to a reading"):
         bring_in(kept, make, path)
-    assert kept.undo_name == "begin a make"
+    assert kept.undo_name == Message("keeping.act-begin-make")
 
 
 def test_readings_of_another_season_are_kept_with_a_word_of_warning(kept, make, write):

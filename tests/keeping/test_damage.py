@@ -13,8 +13,11 @@ import numpy as np
 import pytest
 
 from journal.keeping import DamageError, Journal, KeepingError
+from journal.message import Message
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan
+from journal.wording import text_of
+from tests.refusals import refused
 
 from .conftest import START
 
@@ -58,17 +61,18 @@ def test_a_damaged_block_is_a_sentence_and_check_says_whose(path: Path, change: 
     spoil(path, f"update reading_block set {change}")
     with Journal.open(path, read_only=True) as journal:
         make: Make = journal.makes.by_code("latest")
-        with pytest.raises(DamageError, match="readings in this journal are damaged"):
+        with refused(DamageError, "keeping.readings-damaged"):
             journal.whole(make.id or 0)
         found = journal.check()
-    assert len(found) == 1
-    assert f"{N:,} milk-temp readings" in found[0] or "601 milk-temp readings" in found[0]
-    assert "HL-0001, from 2025-10-09 09:53 on" in found[0]
+    assert [one.values["make"] for one in found] == ["HL-0001"]
+    said = text_of(found[0])
+    assert f"{N:,} milk-temp readings" in said or "601 milk-temp readings" in said
+    assert "HL-0001, from 2025-10-09 09:53 on" in said
 
 
 def test_a_damaged_outline_is_a_sentence(path: Path) -> None:
     spoil(path, "update reading_block set outline = x'001122'")
-    with Journal.open(path) as journal, pytest.raises(DamageError):
+    with Journal.open(path) as journal, refused(DamageError, "keeping.readings-damaged"):
         journal.readings.outline(1, "milk-temp")
 
 
@@ -78,8 +82,8 @@ def test_a_damaged_list_in_a_row_is_a_sentence(path: Path) -> None:
         assert tables == (1,)
     spoil(path, "update plan set taste_at_days = '[60'")
     with Journal.open(path, read_only=True) as journal:
-        assert journal.check() == ["Plan 1 is damaged and cannot be read."]
-        with pytest.raises(DamageError):
+        assert journal.check() == [Message("keeping.plan-damaged", key=1)]
+        with refused(DamageError, "keeping.records-damaged"):
             journal.plans.get(1)
 
 
@@ -89,7 +93,7 @@ def test_a_file_cut_short_is_told_and_left_alone(path: Path, left: float, read_o
     whole = path.read_bytes()
     size = int(left if left >= 1 else len(whole) * left if left > 0 else len(whole) + left)
     path.write_bytes(whole[:size])
-    with pytest.raises(DamageError, match=f"{size:,} of {len(whole):,} bytes"):
+    with refused(DamageError, "keeping.file-cut-short", there=size, whole=len(whole)):
         Journal.open(path, read_only=read_only)
     assert path.read_bytes() == whole[:size]
     assert alone(path)
@@ -121,7 +125,7 @@ def test_opening_for_writing_says_what_a_spoilt_page_spoils(path: Path) -> None:
         try:
             Journal.open(path).close()
         except KeepingError as error:
-            said = str(error)
+            said = text_of(error)
         assert not said or "damaged" in said
         assert alone(path), page
 
@@ -141,8 +145,9 @@ def locked(path: Path, tmp_path: Path) -> Locked:
         path.parent.chmod(0o555)
         say = (
             "import os, sys\nfrom journal.keeping import Journal, KeepingError\n"
+            "from journal.wording import text_of\n"
             "if os.getuid() == 0: os.setuid(65534)\n"
-            f"try:\n    {body}\nexcept KeepingError as error: print(error)\n"
+            f"try:\n    {body}\nexcept KeepingError as error: print(text_of(error))\n"
         )
         words = [sys.executable, "-c", say, str(path)]
         done = subprocess.run(words, capture_output=True, text=True, check=False)

@@ -15,7 +15,9 @@ import pytest
 
 from journal.keeping import Journal, KeepingError, file
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
+from journal.message import Message
 from journal.records.plans import Plan
+from tests.refusals import refused
 
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
@@ -26,24 +28,25 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {p.name: p.read_bytes() for p in sorted(folder.iterdir())}
 
 
-def refused(path: Path) -> str:
+def told(path: Path) -> Message:
+    """What is said of a file that is no journal; it and its folder stay as they are."""
     before = contents(path.parent)
     with pytest.raises(KeepingError) as caught:
         Journal.open(path)
     assert contents(path.parent) == before
-    return str(caught.value)
+    return caught.value.message
 
 
 def test_a_file_of_another_kind_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "shopping.vatside"
     path.write_text("milk, salt, muslin")
-    assert "another kind" in refused(path)
+    assert told(path) == Message("keeping.other-kind", file="shopping.vatside")
 
 
 def test_an_empty_file_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "empty.vatside"
     path.touch()
-    assert "another kind" in refused(path)
+    assert told(path) == Message("keeping.other-kind", file="empty.vatside")
 
 
 def test_another_database_is_refused(tmp_path: Path) -> None:
@@ -51,7 +54,7 @@ def test_another_database_is_refused(tmp_path: Path) -> None:
     db = sqlite3.connect(path)
     db.execute("create table make (id integer)")
     db.close()
-    assert "no journal" in refused(path)
+    assert told(path) == Message("keeping.other-database", file="other.vatside")
 
 
 def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
@@ -62,20 +65,21 @@ def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
     db.commit()
     db.execute("pragma wal_checkpoint(truncate)")
     db.close()
-    assert "newer" in refused(path)
+    said = told(path)
+    assert (said.id, said.values["version"]) == ("keeping.newer", SCHEMA + 1)
 
 
 def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
-    assert "no file" in refused(tmp_path / "none.vatside")
+    assert told(tmp_path / "none.vatside").id == "keeping.no-file"
     (tmp_path / "folder").mkdir()
-    with pytest.raises(KeepingError, match="folder"):
+    with refused(KeepingError, "keeping.is-folder", file="folder"):
         Journal.open(tmp_path / "folder")
 
 
 def test_an_existing_file_is_never_overwritten(tmp_path: Path) -> None:
     path = tmp_path / "mine.vatside"
     path.write_text("years of work")
-    with pytest.raises(KeepingError, match="exists already"):
+    with refused(KeepingError, "keeping.file-exists", file="mine.vatside"):
         Journal.create(path)
     assert path.read_text() == "years of work"
 
@@ -85,9 +89,10 @@ def opened_without_rights(path: Path) -> subprocess.CompletedProcess[str]:
     say = (
         "import os, sys\n"
         "from journal.keeping import Journal, KeepingError\n"
+        "from journal.wording import text_of\n"
         "if os.getuid() == 0: os.setuid(65534)\n"
         "try:\n    Journal.open(sys.argv[1])\n"
-        "except KeepingError as error:\n    print(error)\n"
+        "except KeepingError as error:\n    print(text_of(error))\n"
     )
     command = [sys.executable, "-c", say, str(path)]
     return subprocess.run(command, capture_output=True, text=True, check=False)
@@ -154,7 +159,7 @@ def test_reading_only_does_not_write(tmp_path: Path, plan: Plan) -> None:
         journal.plans.keep(plan)
     with Journal.open(path, read_only=True) as journal:
         assert journal.plans.names() == ["kitchen hard"]
-        with pytest.raises(KeepingError, match="cannot be written"):
+        with refused(KeepingError, "keeping.not-writable-here"):
             journal.plans.remove("kitchen hard")
 
 
@@ -227,7 +232,7 @@ def test_a_step_that_breaks_leaves_the_file_as_it_was(
     before = kept_image(path)
     with monkeypatch.context() as patched:
         later(patched, breaks=True)
-        with pytest.raises(KeepingError, match="could not be brought"):
+        with refused(KeepingError, "keeping.not-moved-on", copy=f"kitchen.format-{SCHEMA}.vatside"):
             Journal.open(path)
     assert kept_image(path) == before
     with Journal.open(path) as journal:
@@ -242,6 +247,6 @@ def test_an_older_file_is_not_moved_on_by_reading_it(
         journal.plans.keep(plan)
     before = contents(tmp_path)
     later(monkeypatch, breaks=False)
-    with pytest.raises(KeepingError, match="Open it in the window once"):
+    with refused(KeepingError, "keeping.older", version=SCHEMA, known=SCHEMA + 1):
         Journal.open(path, read_only=True)
     assert contents(tmp_path) == before

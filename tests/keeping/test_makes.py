@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 
-import pytest
-
 from journal.curves.day import every_begin
 from journal.keeping import Journal, KeepingError
 from journal.keeping.makes import letter
@@ -14,6 +12,7 @@ from journal.records.makes import Make, Milk
 from journal.records.plan_columns import IN_TEXT
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
 from journal.records.tastings import Assessor, Sample, Score, Tasting
+from tests.refusals import refused
 
 MINUTE = 60_000
 
@@ -65,12 +64,12 @@ def test_a_make_runs_through_its_stages(kept: Journal, make: Make) -> None:
     ended, following = kept.makes.end_stage(key, zero + 42 * MINUTE)
     assert (ended.kind, following.kind) == ("warm", "set")
     assert following.slip_min == 12.0
-    with pytest.raises(KeepingError, match="began later"):
+    with refused(KeepingError, "keeping.stage-ends-early", stage="set"):
         kept.makes.end_stage(key, zero + 41 * MINUTE)
     for minutes in (90, 100, 140, 155):
         ended, following = kept.makes.end_stage(key, zero + minutes * MINUTE)
     assert (ended.kind, following) == ("drain", None)
-    with pytest.raises(KeepingError, match="No stage"):
+    with refused(KeepingError, "keeping.no-stage-runs"):
         kept.makes.end_stage(key, zero + 200 * MINUTE)
     whole = kept.whole(key)
     assert every_begin(whole) == [0.0, 42.0, 90.0, 100.0, 140.0]
@@ -83,7 +82,7 @@ def test_finishing_gives_wheels_with_their_green_weight(kept: Journal, make: Mak
     assert [w.weight_kg for w in kept.weighings.all()] == [0.61, 0.58]
     assert kept.makes.running() == []
     assert kept.runs.where(make_id=make.id)[0].ended_ms == at
-    with pytest.raises(KeepingError, match="finished already"):
+    with refused(KeepingError, "keeping.finished-already", make="HL-0001"):
         kept.makes.finish(make.id or 0, [1.0], at)
     assert kept.wheel_by_code("hl-0001-b").green_weight_kg == 0.58
 
@@ -94,7 +93,7 @@ def test_codes_go_on_after_a_make_went_to_the_bin(kept: Journal, plan: Plan) -> 
     second = kept.makes.begin(plan, Milk(10.0), 2000)
     assert second.code == "HL-0002"
     assert [m.code for m in kept.makes.all()] == ["HL-0002"]
-    with pytest.raises(KeepingError, match="no make HL-0001"):
+    with refused(KeepingError, "keeping.make-in-bin", make="HL-0001"):
         kept.makes.by_code("HL-0001")
 
 

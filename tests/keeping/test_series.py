@@ -9,6 +9,7 @@ import pytest
 
 from journal.exchange.export import export_journal
 from journal.keeping import Journal
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
@@ -28,7 +29,7 @@ def test_a_series_is_kept_with_its_makes_and_undone_as_one(tmp_path):
             journal.series_makes.keep_many(
                 SeriesMake(series.id, i, i // 2, (2.1 + 0.8 * (i % 2), 8.0)) for i in range(4)
             )
-        assert journal.undo() == "lay out a series"
+        assert journal.undo() == Message("lay out a series")
         assert journal.series.all() == []
         journal.redo()
         assert journal.check() == []
@@ -81,7 +82,7 @@ def test_a_series_is_laid_out_with_a_plan_for_each_make_set_aside(kitchen):
     assert laid.next == laid.makes[0]
     assert laid.parts == 2
     assert kitchen.check() == []
-    assert kitchen.undo() == "lay out a series"
+    assert kitchen.undo() == Message("keeping.act-lay-out-series")
     assert kitchen.designs.all() == []
     assert kitchen.plans.versions(PLAN.name) == [base]
 
@@ -96,7 +97,7 @@ def test_a_make_begun_by_a_plan_of_the_series_takes_its_place(kitchen):
     assert [one.make for one in now.makes] == [None, make, None, None]
     assert now.next == laid.makes[0]
     assert kitchen.plans.by_name(PLAN.name) == base
-    assert kitchen.undo() == "begin a make"
+    assert kitchen.undo() == Message("keeping.act-begin-make")
     assert kitchen.designs.get(laid.series.id) == laid
     kitchen.redo()
     assert kitchen.designs.get(laid.series.id).made == 1
@@ -133,7 +134,7 @@ def test_a_series_put_away_takes_no_more_makes_and_comes_back(kitchen):
     kitchen.makes.remove(make.id)
     kitchen.undo()
     kitchen.undo()
-    assert kitchen.undo() == "put a series away"
+    assert kitchen.undo() == Message("keeping.act-put-series-away")
     assert kitchen.designs.all() == [laid]
 
 

@@ -12,12 +12,14 @@ from hypothesis import strategies as st
 from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.readings import FOLD_AT
 from journal.keeping.streaming import only_new
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan
 from journal.records.sources import Source
 from journal.records.traces import STRUCK
 from journal.wording import text_of
+from tests.refusals import refused
 
 START = 1_760_000_000_000
 
@@ -39,11 +41,11 @@ def seconds(kept: Journal, make: Make) -> list[int]:
 def test_what_is_appended_is_no_step_to_undo(kept: Journal, make: Make) -> None:
     kept.readings.log(make.id or 0, "curd-ph", 6.5, START)
     assert append(kept, make, 0, 5) == 5
-    assert kept.undo_name == "reading curd pH"
+    assert kept.undo_name == Message("keeping.act-reading", kind="curd-ph")
     kept.undo()
-    assert kept.redo_name == "reading curd pH"
+    assert kept.redo_name == Message("keeping.act-reading", kind="curd-ph")
     assert append(kept, make, 5, 5) == 5
-    assert kept.redo() == "reading curd pH"
+    assert kept.redo() == Message("keeping.act-reading", kind="curd-ph")
     assert seconds(kept, make) == list(range(10))
     assert len(kept.readings.trace(make.id or 0, "curd-ph")) == 1
     assert kept.check() == []
@@ -70,7 +72,7 @@ def test_several_are_one_transaction_and_one_notice(kept: Journal, make: Make) -
     assert [(c.kinds, c.makes, c.initiator) for c in heard] == [
         (frozenset({"reading"}), frozenset({make.id}), heard)
     ]
-    with pytest.raises(RecordError, match="outside"):
+    with refused(RecordError, "keeping.readings-impossible"):
         _append_with_an_impossible_one(kept, make)
     assert (seconds(kept, make), kept.setting("probe:x")) == ([0, 1, 2], "mark")
 
@@ -108,7 +110,7 @@ def test_a_struck_reading_stays_struck_and_can_stand_again(kept: Journal, make: 
     append(kept, make, 10, FOLD_AT)
     trace = kept.readings.trace(make.id or 0, "milk-temp")
     assert np.flatnonzero(trace.flags & STRUCK).tolist() == [3]
-    assert kept.undo() == "strike a reading"
+    assert kept.undo() == Message("keeping.act-strike")
     trace = kept.readings.trace(make.id or 0, "milk-temp")
     assert not (trace.flags & STRUCK).any()
     assert seconds(kept, make) == list(range(FOLD_AT + 10))
@@ -123,8 +125,8 @@ def test_the_last_typed_readings_are_not_pushed_away(kept: Journal, make: Make) 
 def test_a_make_with_a_probes_readings_is_not_undone_away(kept: Journal, plan: Plan) -> None:
     make = kept.makes.begin(plan, Milk(12.0), START)
     append(kept, make, 0, 3)
-    assert kept.undo_name == "begin a make"
-    with pytest.raises(KeepingError, match="probe's readings"):
+    assert kept.undo_name == Message("keeping.act-begin-make")
+    with refused(KeepingError, "keeping.something-hangs-on-it"):
         kept.undo()
     assert seconds(kept, make) == [0, 1, 2]
     assert kept.check() == []

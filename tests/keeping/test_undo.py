@@ -14,6 +14,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from journal.keeping import Change, Journal, KeepingError
 from journal.keeping.changes import UNDOABLE
+from journal.message import Message
 from journal.records import RecordError
 from journal.records.makes import Make, Milk, Note
 from journal.records.plans import Plan, Stage
@@ -166,12 +167,12 @@ def test_a_change_says_what_it_was_and_who_began_it(kept: Journal, make: Make) -
     with kept.unit("end a stage", me):
         kept.makes.end_stage(make.id or 0, make.started_ms + 1)
     assert len(heard) == 1
-    assert heard[0].name == "end a stage"
+    assert heard[0].name == Message("end a stage")
     assert heard[0].initiator is me
     assert "stage_run" in heard[0].kinds
     assert heard[0].makes == {make.id}
     kept.undo()
-    assert (heard[1].name, heard[1].kinds) == ("end a stage", heard[0].kinds)
+    assert (heard[1].name, heard[1].kinds) == (heard[0].name, heard[0].kinds)
     assert heard[1].initiator is None  # who began it has to look again as well
     heard.pop()
     kept.unlisten(heard.append)
@@ -185,4 +186,4 @@ def test_a_failed_unit_changes_nothing(kept: Journal, make: Make) -> None:
         kept.readings.log(make.id or 0, "milk-temp", 30.0, make.started_ms)
         kept.readings.log(make.id or 0, "milk-temp", 300.0, make.started_ms)
     assert image(kept) == before
-    assert kept.undo_name == "begin a make"
+    assert kept.undo_name == Message("keeping.act-begin-make")

@@ -17,6 +17,7 @@ from journal.records.traces import STRUCK
 from journal.sample import write_sample
 from journal.sample.made import made
 from tests.present import NOW
+from tests.refusals import refused
 
 
 @pytest.fixture(scope="module")
@@ -221,7 +222,7 @@ def test_other_sizes(tmp_path: Path, makes: int, readings: int | None) -> None:
 def test_an_existing_file_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "mine.vatside"
     path.write_text("mine")
-    with pytest.raises(KeepingError, match="exists"):
+    with refused(KeepingError, "keeping.file-exists", file="mine.vatside"):
         write_sample(path, now_ms=NOW)
     assert path.read_text() == "mine"
 

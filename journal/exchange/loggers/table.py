@@ -26,7 +26,8 @@ from journal.exchange.loggers.decoding import (
 )
 from journal.exchange.loggers.headers import is_unit_row
 from journal.exchange.loggers.long_table import Sensors, sensors_of, widened
-from journal.keeping import open_other
+from journal.keeping import open_other, reason
+from journal.wording import text_of
 
 LARGEST_BYTES = 200_000_000
 _BODY_ROWS = 200
@@ -117,8 +118,8 @@ def _bytes(path: Path) -> bytes:
     except (OSError, ValueError) as error:
         if isinstance(error, ExchangeError):
             raise
-        reason = getattr(error, "strerror", None) or "the name is not a file's"
-        raise ExchangeError(f"{path.name} cannot be read: {reason}.") from None
+        why = text_of(reason(error)) if isinstance(error, OSError) else "the name is not a file's"
+        raise ExchangeError(f"{path.name} cannot be read: {why}.") from None
 
 
 def _too_large(size: int) -> str:

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import IO
 
 from journal.exchange.probes.probe import ProbeFault
-from journal.keeping import open_other
+from journal.keeping import open_other, reason
+from journal.wording import text_of
 
 CHUNK = 1 << 16  # bytes taken at once
 _HEAD = 1024  # by its first bytes a file is known again under another name
@@ -55,7 +56,7 @@ class Tail:
             yield from self._finish()
             return
         except OSError as error:
-            raise ProbeFault(f"{self._path.name} cannot be read: {error.strerror}.") from None
+            raise self._unread(error) from None
         if self._identity is not None and not self._goes_on(found):
             yield from self._finish()
         self._identity = (found.st_dev, found.st_ino)
@@ -77,7 +78,10 @@ class Tail:
         except FileNotFoundError:
             return False
         except OSError as error:
-            raise ProbeFault(f"{self._path.name} cannot be read: {error.strerror}.") from None
+            raise self._unread(error) from None
+
+    def _unread(self, error: OSError) -> ProbeFault:
+        return ProbeFault(f"{self._path.name} cannot be read: {text_of(reason(error))}.")
 
     def _is_same(self, file: IO[bytes]) -> bool:
         if file.read(len(self._head)) != self._head:
@@ -95,7 +99,7 @@ class Tail:
             return
         except OSError as error:
             self.close()
-            raise ProbeFault(f"{self._path.name} cannot be read: {error.strerror}.") from None
+            raise self._unread(error) from None
         finally:
             if os.name == "nt":
                 self.close()

@@ -83,7 +83,7 @@ def between(row: TestRow) -> str:
 def key_rows(journal: Journal, test: PanelTest) -> list[KeyRow]:
     """For the helper alone: what is in each cup of each set."""
     return [
-        KeyRow(f"set {number}, {who}", code, cheese)
+        KeyRow(f"set {number}, {who}", code or "reference", cheese)
         for number, (who, cups) in enumerate(journal.tests.key(id_of(test)), 1)
         for code, cheese in cups
     ]

@@ -1,0 +1,29 @@
+"""What `vatside check` finds, a sentence each."""
+
+from __future__ import annotations
+
+from journal.wording.sentences import Messages
+
+_DAMAGED = (
+    "The file itself is damaged. Copy it away before anything else; what still opens can be "
+    "exported."
+)
+_BLOCK = "{readings:,} {kind} {readings:|reading|readings} of {make}, from {since:minute} on, are "
+
+MESSAGES: Messages = {
+    "keeping.file-itself-damaged": _DAMAGED,
+    "keeping.pages-damaged": _DAMAGED + " In it: {lines}.",
+    "keeping.row-refers-to-nothing": "Row {row} of {noun} refers to a {parent} that is not there.",
+    "keeping.photo-missing": "The photo {photo} is not in {folder}.",
+    "keeping.block-damaged": _BLOCK + "damaged and cannot be read.",
+    "keeping.block-unordered": (
+        _BLOCK + "not in order, or not from the time they are said to be from."
+    ),
+    "keeping.of-no-make": "no make",
+    "keeping.record-impossible": "A {noun} is impossible: {why}",
+    "keeping.record-damaged": "A {noun} is damaged and cannot be read.",
+    "keeping.plan-impossible": "Plan {key} is impossible: {why}",
+    "keeping.plan-damaged": "Plan {key} is damaged and cannot be read.",
+    "keeping.finished-before-it-began": "{make} is finished before it began.",
+    "keeping.stage-ends-before-it-began": "The {stage} of {make} ends before it began.",
+}
