@@ -212,7 +212,7 @@ def _told(journal: Journal, row: TestRow) -> Answer:
 
 def _difference(journal: Journal, row: TestRow) -> Answer:
     from journal.findings.panel_tests import told
-    from journal.findings.panel_words import told_words, verdict_words
+    from journal.wording.panel import told_words, verdict_words
 
     test = row.test
     found = journal.tests.counted(test.id or 0)
@@ -226,8 +226,8 @@ def _difference(journal: Journal, row: TestRow) -> Answer:
 
 
 def _ranked(journal: Journal, row: TestRow) -> Answer:
-    from journal.findings.panel_words import apart_words, ranking_words
     from journal.findings.ranking import ranking
+    from journal.wording.panel import apart_words, ranking_words
 
     table = journal.tests.ranked(row.test.id or 0)
     if len(table) < 2:
@@ -280,7 +280,7 @@ def _size_arguments(parser: Parser) -> None:
 
 def _size(args: argparse.Namespace) -> Answer:
     from journal.findings.panel_tests import panel_size
-    from journal.findings.panel_words import size_words
+    from journal.wording.panel import size_words
 
     kind = _KINDS[args.kind]
     share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.found))

@@ -10,6 +10,7 @@ from journal.command.answer import Answer, aligned, number
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
 from journal.quantities.counts import counted
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.findings.series import Design
@@ -74,7 +75,11 @@ def _text(laid: Laid, planned: Design, told: SeriesAnswer, plan: str) -> str:
     table = aligned(rows, right=(0, 1, *range(2, 2 + len(names)), 3 + len(names)))
     effects = [_effect(e, f.low, f.high, f.unit)
                for e, f in zip(told.effects, planned.factors, strict=False)]  # fmt: skip
-    return "\n".join([head, table, *(effects or [told.why])])
+    return "\n".join([head, table, *(effects or [_why(told)])])
+
+
+def _why(told: SeriesAnswer) -> str:
+    return "" if told.why is None else text_of(told.why)
 
 
 def _effect(effect: SeriesEffect, low: float, high: float, unit: str) -> str:
@@ -114,7 +119,7 @@ def _data(laid: Laid, planned: Design, told: SeriesAnswer, plan: str, score: str
             )
         ],
         "seasons": told.seasons,
-        "why": told.why,
+        "why": _why(told),
     }  # fmt: skip
 
 

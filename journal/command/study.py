@@ -12,6 +12,7 @@ from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.command.values import to_read
 from journal.quantities.counts import counted
+from journal.wording import text_of
 
 if TYPE_CHECKING:
     from journal.findings import Finding, ScoreTable, Study
@@ -85,6 +86,8 @@ def _answer(table: ScoreTable) -> Answer:
 
 
 def _text(found: Study) -> str:
+    from journal.wording.findings import doubt, headline
+
     who = "" if found.assessors is None else f", {counted(found.assessors, 'assessor')}"
     head = (
         f"{found.score}: {counted(found.makes, 'make')}, {counted(found.wheels, 'wheel')}{who}; "
@@ -94,11 +97,13 @@ def _text(found: Study) -> str:
     rows += [_row(finding) for finding in found.findings]
     fit = f"Fit: R² {number(found.r2, 2)}, left one out {number(found.r2_left_one_out, 2)}."
     table = aligned(rows, right=(2, 3, 4, 5, 6))
-    return "\n".join([head, found.headline(), found.doubt(), "", table, "", fit, *found.notes])
+    notes = [text_of(note) for note in found.notes]
+    return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
 
 
 def _row(finding: Finding) -> list[str]:
-    step = finding.step_label or _step(finding.step, finding.unit)
+    label = finding.step_label
+    step = _step(finding.step, finding.unit) if label is None else text_of(label)
     return [
         finding.variable,
         step,

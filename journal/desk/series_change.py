@@ -17,7 +17,8 @@ def series_change(journal: Journal, laid: Laid, made: LaidMake) -> PlanChange:
     KeepingError
         When a plan of the series is not in the journal.
     """
-    from journal.findings.series_plans import change_words, first_stage  # numpy: when asked
+    from journal.findings.series_plans import first_stage  # numpy: when asked
+    from journal.wording.series import change_words
 
     plan = journal.designs.plan_of(made.one)
     base = journal.plans.get(laid.series.plan_id or 0)

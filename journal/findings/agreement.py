@@ -49,7 +49,7 @@ def intraclass(given: ArrayLike) -> Intraclass:
     """
     table = np.asarray(given, dtype=float)
     if table.ndim != 2 or min(table.shape) < 2 or not np.isfinite(table).all():
-        raise FindingError("Agreement needs two samples and two people, each scoring all of them.")
+        raise FindingError("findings.agreement-too-small")
     n, k = table.shape
     mean = table.mean()
     rows, columns = table.mean(axis=1), table.mean(axis=0)
@@ -60,7 +60,7 @@ def intraclass(given: ArrayLike) -> Intraclass:
     wms = (ss_all - ss_rows) / (n * (k - 1))
     ems = max(0.0, ss_all - ss_rows - ss_columns) / ((n - 1) * (k - 1))
     if bms <= 0 and wms <= 0:
-        raise FindingError("Every score is the same, so nothing can be told of the panel.")
+        raise FindingError("findings.panel-all-alike")
     low, high = _range(bms, ems, n, k)
     return Intraclass(
         one=(
@@ -124,7 +124,7 @@ def fleiss_kappa(counts: ArrayLike) -> float:
     table = np.asarray(counts, dtype=float)
     people = table.sum(axis=1) if table.ndim == 2 else np.zeros(1)
     if table.ndim != 2 or people.size == 0 or people.min() < 2 or np.ptp(people) > 0:
-        raise FindingError("Agreement on defects needs the same two people or more on each sample.")
+        raise FindingError("findings.defect-agreement-uneven")
     k = float(people[0])
     seen = float((((table**2).sum(axis=1) - k) / (k * (k - 1))).mean())
     share = table.sum(axis=0) / table.sum()

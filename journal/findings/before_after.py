@@ -25,15 +25,20 @@ from journal.findings.joint import Given, Joint, fit_given
 from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.nested import Whole
 from journal.findings.study import Study, bend_of
-from journal.findings.table import AGE_KEY, Floats, ScoreTable
-from journal.quantities.counts import listed
+from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable
+from journal.message import Message
 
 Bools = NDArray[np.bool_]
 LEAST_EACH = 3
 ALL_SPLITS = 200_000
 RANDOM_SPLITS = 9999
 DIFFERS = 0.8  # sds between the sets before a variable is named as one that moved with them
-SEASONS = ("December to February", "March to May", "June to August", "September to November")
+SEASONS = (
+    "findings.december-to-february",
+    "findings.march-to-may",
+    "findings.june-to-august",
+    "findings.september-to-november",
+)
 """By months, which are the same everywhere: winter is not."""
 SHARED_SEASON = 0.5
 
@@ -44,7 +49,7 @@ class BeforeAfter:
 
     `low80` … `high95` are Welch's, or those of the logistic regression for a defect, `p` the
     permutation p; `held` with `held_low80` … is the difference with all else held, NaN where too
-    few makes could tell. `beside` says in sentences what else differed, `words` the answer.
+    few makes could tell. `beside` says what else differed; of `cards` and not points for a defect.
     """
 
     before: int
@@ -60,8 +65,9 @@ class BeforeAfter:
     held_high80: float
     held_low95: float
     held_high95: float
-    beside: tuple[str, ...]
-    words: str
+    beside: tuple[Message, ...]
+    score: str
+    cards: bool
 
 
 def compare(
@@ -93,12 +99,12 @@ def compare(
     number = np.unique(np.asarray(table.make, dtype=str), return_inverse=True)[1].reshape(-1)
     side = make_means(late.astype(float), number)
     if ((side > 0) & (side < 1)).any():
-        raise FindingError("A make cannot stand before and after the change.")
+        raise FindingError("findings.make-on-both-sides")
     scores = make_means(table.y, number) if table.cards is None else _shares(table, number)
     old, new = scores[side == 0], scores[side == 1]
     if min(old.size, new.size) < LEAST_EACH:
         raise FindingError(
-            f"{old.size} makes before and {new.size} after are too few: three of each begin."
+            "findings.too-few-either-side", before=int(old.size), after=int(new.size)
         )
     plain = _of_cards(table, late, number) if table.cards is not None else None
     difference, ends = plain or welch(old, new)
@@ -107,7 +113,7 @@ def compare(
     p = split_p(old, new)
     return BeforeAfter(
         int(old.size), int(new.size), difference, *ends, p, *held, beside,
-        _words(difference, ends, held, len(beside), table),
+        table.score_name, table.cards is not None,
     )  # fmt: skip
 
 
@@ -226,12 +232,12 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by:
 
 
 def season(month: int) -> str:
-    """The quarter of the year a month lies in."""
+    """The quarter of the year a month lies in, one of `SEASONS`."""
     return SEASONS[month % 12 // 3]
 
 
-def _seasons(late: Bools, months: Whole) -> list[str]:
-    """A sentence where the two sets come from other seasons."""
+def _seasons(late: Bools, months: Whole) -> list[Message]:
+    """What is to be said where the two sets come from other seasons."""
     if len(months) != len(late):
         return []
     share = [
@@ -240,16 +246,15 @@ def _seasons(late: Bools, months: Whole) -> list[str]:
     ]
     if float(np.minimum(*share).sum()) >= SHARED_SEASON:
         return []
-    named = [listed([s for s, part in zip(SEASONS, one, strict=True) if part >= 0.2])
-             for one in share]  # fmt: skip
-    return [
-        f"The milk's season changed with it: {named[0]} before, {named[1]} after. Nothing here "
-        "can tell the two apart."
-    ]
+    before, after = (
+        tuple(Message(s) for s, part in zip(SEASONS, one, strict=True) if part >= 0.2)
+        for one in share
+    )
+    return [Message("findings.season-changed", before=before, after=after)]
 
 
-def _others(table: ScoreTable, late: Bools, split_by: str) -> list[str]:
-    """A sentence for each variable that differed between the sets, the most first."""
+def _others(table: ScoreTable, late: Bools, split_by: str) -> list[Message]:
+    """What is to be said of each variable that differed between the sets, the most first."""
     found = []
     for j, variable in enumerate(table.variables):
         if split_by and j == table.position(split_by):
@@ -265,43 +270,18 @@ def _others(table: ScoreTable, late: Bools, split_by: str) -> list[str]:
             continue
         found.append((abs(apart) / pooled, variable, [float(side.mean()) for side in sides]))
     found.sort(key=_apart, reverse=True)
-    return [_differed(variable.name, variable.key, variable.unit, means)
-            for _, variable, means in found]  # fmt: skip
+    return [_differed(variable, means) for _, variable, means in found]
 
 
 def _apart(one: tuple[float, object, object]) -> float:
     return one[0]
 
 
-def _differed(name: str, key: str, unit: str, means: list[float]) -> str:
-    before, after = (f"{mean:.3g}" for mean in means)
-    what = "Ageing differed too: the age at tasting" if key == AGE_KEY else f"Also {name}"
-    shown = f" {unit}" if unit and unit != "pH" else ""  # a pH stands in the name already
-    return f"{what} was {before}{shown} before and {after}{shown} after."
-
-
-def _words(
-    difference: float, ends: Sequence[float], held: Held, confounded: int, table: ScoreTable
-) -> str:
-    cards = table.cards is not None
-    digits = 0 if cards else 1
-    size = f"{abs(difference):.{digits}f}"
-    said = [_signed(value, digits) for value in (ends[2], ends[3], held[0], held[3], held[4])]
-    if cards:
-        way = "more" if difference > 0 else "fewer"
-        words = f"After it {size} {way} cards in 100 named {table.score_name}"
-    else:
-        words = f"After it the makes scored {size} points {'higher' if difference > 0 else 'lower'}"
-    words += f", 95 in 100 between {said[0]} and {said[1]}."
-    if math.isfinite(held[0]):
-        words += f" With all else held that is {said[2]}, between {said[3]} and {said[4]}."
-    if confounded:
-        words += " What else differed is named below: it may be the reason."
-    return words
-
-
-def _signed(value: float, digits: int) -> str:
-    if not math.isfinite(value):
-        return ""
-    text = f"{abs(value):.{digits}f}"
-    return text if float(text) == 0 else f"{'−' if value < 0 else '+'}{text}"
+def _differed(variable: Variable, means: list[float]) -> Message:
+    before, after = means
+    if variable.key == AGE_KEY:
+        return Message("findings.age-differed", before=before, after=after, unit=variable.unit)
+    return Message(
+        "findings.also-differed",
+        variable=variable.name, before=before, after=after, unit=variable.unit,
+    )  # fmt: skip

@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from journal.findings.table import Variable, snake
+from journal.message import Message
 from journal.records.whole import WholeMake
 
 MOST_KINDS = 4
@@ -68,7 +69,7 @@ CATEGORIES: tuple[Category, ...] = (
 
 def category_columns(
     rows: Sequence[WholeMake],
-) -> tuple[list[tuple[Variable, list[float]]], list[str]]:
+) -> tuple[list[tuple[Variable, list[float]]], list[Message]]:
     """The contrasts of all categories over the rows (a make each, repeated for its wheels).
 
     A category known nowhere is left out; one with a single kind is there and never varied; one
@@ -80,9 +81,9 @@ def category_columns(
         found = contrasts(one.name, make, kind, one.least)
         kinds = len(set(kind) - {""})
         if kinds > 1 and not found:
+            many = len(set(make))
             notes.append(
-                f"Of each {one.name} there are too few makes ({kinds} kinds over "
-                f"{len(set(make))} makes) to tell them apart."
+                Message("findings.too-few-of-a-kind", category=one.name, kinds=kinds, makes=many)
             )
         columns += found
     return columns, notes
@@ -117,7 +118,7 @@ def contrasts(
     ordered = [k for k, _ in sorted(counted.items(), key=_most_first)]
     usual = ordered[0]
     if len(ordered) == 1:
-        variable = Variable(name, step=1.0, step_label=f"only {usual}")
+        variable = Variable(name, step=1.0, step_label=Message("findings.only-kind", kind=usual))
         return [(variable, [0.0 if k else float("nan") for k in kind])]
     if counted[usual] < least:
         return []
@@ -134,7 +135,7 @@ def _contrast(
     name: str, usual: str, word: str, members: set[str], known: set[str], kind: Sequence[str]
 ) -> tuple[Variable, list[float]]:
     """One contrast; a kind too rare to be told says nothing about it."""
-    said = f"for {usual}"
+    said = Message("findings.for-usual", usual=usual)
     variable = Variable(f"{name}: {word}", key=snake(f"{name} {word}"), step=1.0, step_label=said)
     return variable, [float(k in members) if k in known else float("nan") for k in kind]
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-from journal.quantities.counts import counted
-
 LEVEL = 0.05
 
 
@@ -26,16 +24,3 @@ def best_of_chance(makes: int, variables: int, share: float = 0.5) -> float:
 def least_rank_p(makes: int) -> float:
     """Return the smallest two-sided p of a rank correlation of so many makes: 2 of n! orders."""
     return min(1.0, 2 / math.factorial(makes)) if makes < 20 else 0.0
-
-
-def at_best(makes: int, variables: int) -> str:
-    """Say in one sentence what so many makes and variables could show at best."""
-    least = least_rank_p(makes)
-    if least > LEVEL:
-        rank = f"a rank test of {counted(makes, 'make')}"
-        return f"At best {rank} gives p = {least:.2f}; it can never reach 5 %."
-    best = best_of_chance(makes, variables)
-    if math.isnan(best):
-        return ""
-    many = f"{counted(variables, 'unrelated variable')} over {counted(makes, 'make')}"
-    return f"Chance alone: the best of {many} has |r| above {best:.2f} half the time."

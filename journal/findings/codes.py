@@ -31,5 +31,5 @@ def draw_codes(count: int, rng: np.random.Generator, taken: Iterable[str] = ()) 
     gone = _TELLING | set(taken)
     free = [str(n) for n in range(FIRST, LAST + 1) if str(n) not in gone]
     if count > len(free):
-        raise FindingError(f"One session has codes for {len(free)} cups, not for {count}.")
+        raise FindingError("findings.too-few-codes", free=len(free), wanted=count)
     return tuple(free[int(i)] for i in rng.choice(len(free), count, replace=False))

@@ -10,6 +10,7 @@ import numpy as np
 from journal.findings.error import FindingError
 from journal.findings.table import ScoreTable, snake
 from journal.findings.variables import columns_of, scored
+from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.whole import Given, Named, WholeMake
 
@@ -58,7 +59,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     count = sum(len(found) for found in named.values())
     if count < LEAST_NAMED:
         raise FindingError(
-            f"{term} was named on {count} cards. Findings about a defect begin at {LEAST_NAMED}."
+            "findings.defect-named-rarely", defect=term, named=count, least=LEAST_NAMED
         )
     units = sorted(cards)
     owner = {make.make.code: make for make in makes}
@@ -67,7 +68,8 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     variables, x, off, notes = columns_of(rows, values, ages)
     of = np.array([len(cards[unit]) for unit in units], dtype=float)
     had = np.array([len(named.get(unit, ())) for unit in units], dtype=float)
-    notes = [*notes, f"{term} was named on {count} of {of.sum():.0f} cards."]
+    every = int(of.sum())
+    notes.append(Message("findings.defect-named", defect=term, named=count, cards=every))
     return ScoreTable(
         score_name=term,
         make=[make.make.code for make, _ in rows],

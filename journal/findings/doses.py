@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from journal.quantities.counts import counted
+from journal.message import Message
 from journal.records.makes import Addition
 from journal.records.plans import Dose
 from journal.records.spoon_weight import (
@@ -29,9 +29,13 @@ CULTURES = ("culture_dose", "culture_dose_in_ml")
 RENNETS = ("rennet_dose", "rennet_dose_in_g")
 DOSES = CULTURES + RENNETS
 """Keys of the variables that are doses: what is weighed and what is measured never share one."""
-_NAMES = {"culture": ("culture dose", "culture dose in ml", "g"),
-          "rennet": ("rennet dose", "rennet dose in g", "ml")}  # fmt: skip
+_KINDS = {"culture": (*CULTURES, "g"), "rennet": (*RENNETS, "ml")}
 BY_VOLUME = {"g": "ml", "ml": "g"}
+
+
+def name_of(key: str) -> str:
+    """The name of the variable a key is made from: "culture dose in ml"."""
+    return key.replace("_", " ")
 
 
 @dataclass(frozen=True)
@@ -71,26 +75,30 @@ def off_share(kind: str, unit: str) -> Callable[[WholeMake], float]:
     return read
 
 
-def dose_notes(makes: Iterable[WholeMake]) -> list[str]:
+def dose_notes(makes: Iterable[WholeMake]) -> list[Message]:
     """What is to be known of how doses were measured: g beside ml, and spoons."""
     every = list(makes)
-    notes = []
-    for kind, (name, other, unit) in _NAMES.items():
+    notes: list[Message] = []
+    for kind, (own_key, other_key, unit) in _KINDS.items():
+        name, other = name_of(own_key), name_of(other_key)
         found = [parts for make in every for parts in [parts_of(make, kind)] if parts]
         own = sum(any(part.unit == unit for part in parts) for parts in found)
         rest = sum(any(part.unit != unit for part in parts) for parts in found)
         if own and rest:
             notes.append(
-                f"{name} is in {unit} in {own} of {counted(len(every), 'make')} and in "
-                f"{BY_VOLUME[unit]} in {rest}: the two are kept apart, as {name} and {other}."
-            )
+                Message(
+                    "findings.dose-in-two-units",
+                    variable=name, other=other, unit=unit, other_unit=BY_VOLUME[unit],
+                    own=own, rest=rest, makes=len(every),
+                )
+            )  # fmt: skip
         notes += _spoon_notes(name, found, len(every))
     salted = [parts for make in every for parts in [parts_of(make, "salt")] if parts]
-    return notes + _spoon_notes("salt in curd", salted, len(every))
+    return notes + _spoon_notes(name_of("salt_in_curd"), salted, len(every))
 
 
-def _spoon_notes(name: str, found: list[list[Part]], makes: int) -> list[str]:
-    """One sentence for each weight that spoonfuls were taken to have."""
+def _spoon_notes(name: str, found: list[list[Part]], makes: int) -> list[Message]:
+    """One note for each weight that spoonfuls were taken to have."""
     taken: dict[Spoonful, int] = {}
     for parts in found:
         for weighs in {part.weighs for part in parts if part.weighs is not None}:
@@ -98,16 +106,14 @@ def _spoon_notes(name: str, found: list[list[Part]], makes: int) -> list[str]:
     return [_spoon_note(name, weighs, count, makes) for weighs, count in taken.items()]
 
 
-def _spoon_note(name: str, weighs: Spoonful, count: int, makes: int) -> str:
-    low, high = weighs.g_per_ml / weighs.factor, weighs.g_per_ml * weighs.factor
-    said = (
-        f"{name} was measured in spoons in {count} of {counted(makes, 'make')} and counts in "
-        f"grams: a spoonful is taken to weigh {weighs.g_per_ml:.3g} g/ml ({weighs.source}), "
-        f"{low:.2g} to {high:.2g} g/ml 19 times in 20."
-    )
-    if weighs.source.startswith("as the lot"):
-        return said
-    return f"{said} Weigh a level teaspoon and write it as the lot's strength, like 3 g/tsp."
+def _spoon_note(name: str, weighs: Spoonful, count: int, makes: int) -> Message:
+    by_lot = weighs.source.startswith("as the lot")
+    return Message(
+        "findings.spoons-by-lot" if by_lot else "findings.spoons-as-usual",
+        variable=name, spooned=count, makes=makes, source=weighs.source,
+        g_per_ml=weighs.g_per_ml, low=weighs.g_per_ml / weighs.factor,
+        high=weighs.g_per_ml * weighs.factor,
+    )  # fmt: skip
 
 
 def _part(make: WholeMake, one: Addition) -> Part:

@@ -14,7 +14,7 @@ from journal.findings.least_squares import LeastSquares
 from journal.findings.scales import entered_step
 from journal.findings.table import ScoreTable
 from journal.findings.together import Entries
-from journal.quantities.counts import counted
+from journal.message import Message
 
 RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
 Points = Callable[[float], float]
@@ -36,7 +36,7 @@ class Finding:
     key: str
     step: float
     unit: str
-    step_label: str | None
+    step_label: Message | None
     effect: float
     low80: float
     high80: float
@@ -57,10 +57,12 @@ class Finding:
     makes: int = 0
     always: float = math.nan
 
-    def makes_words(self) -> str:
+    @property
+    def known_of(self) -> Message:
         """The makes it is known of: "16 makes", or "7 of 16 makes"."""
-        every = counted(self.makes, "make")
-        return every if self.known == self.makes else f"{self.known} of {every}"
+        if self.known == self.makes:
+            return Message("findings.every-make", makes=self.makes)
+        return Message("findings.some-makes", known=self.known, makes=self.makes)
 
     def as_json(self) -> dict[str, Any]:
         """Return the finding with the keys of the command line, null where it cannot be told."""

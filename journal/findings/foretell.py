@@ -71,7 +71,7 @@ class Ground:
         """
         own = np.array([m == make for m in table.make])
         if not own.any():
-            raise FindingError(f"{make} has no score, so nothing can start from it.")
+            raise FindingError("findings.make-without-score", make=make)
         filled = fill(table)
         x = filled.x
         values = x[own].mean(axis=0)
@@ -115,7 +115,7 @@ def foretell(
         When there are too few makes for a range, or no variable is called so.
     """
     if study.joint is None or study.ahead is None or study.entries is None:
-        raise FindingError("There are too few makes to foretell anything yet.")
+        raise FindingError("findings.too-few-to-foretell")
     values, outside = ground.values.copy(), []
     for name, value in changes.items():
         j = table.position(name)
@@ -123,9 +123,9 @@ def foretell(
             name, known = table.variables[j].name, table.known_makes(j)
             if known < min(2, table.makes):
                 raise FindingError(
-                    f"{name} is known of {known} of {table.makes} makes, so nothing can be told."
+                    "findings.known-of-too-few", variable=name, known=known, makes=table.makes
                 )
-            raise FindingError(f"{name} never varied, so nothing can be told.")
+            raise FindingError("findings.never-varied", variable=name)
         values[j] = float(on_scale(table, j, np.array([value]))[0])
         if beyond(table.x[:, j], value):
             outside.append(table.variables[j].name)

@@ -11,7 +11,6 @@ import numpy as np
 from journal.findings.codes import draw_codes
 from journal.findings.error import FindingError
 from journal.findings.orders import Balance, balance, one_more, serving_orders
-from journal.findings.wording import count
 from journal.records.panel_tests import CUPS, DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
 from journal.records.tastings import BY_ASSESSOR, SHUFFLED
 
@@ -110,14 +109,11 @@ def _twice(cheeses: Sequence[object]) -> list[tuple[int, int]]:
     return [(i, j) for i in range(many) for j in range(i + 1, many) if cheeses[i] == cheeses[j]]
 
 
-def even_words(orders: Sequence[Sequence[int]]) -> str:
-    """How even serving orders are, in a sentence (samples by any number)."""
+def are_even(orders: Sequence[Sequence[int]]) -> bool:
+    """Whether several serving orders are as even as can be (samples by any number)."""
     names = sorted({sample for order in orders for sample in order})
     table = np.array([[names.index(sample) for sample in order] for order in orders])
-    if balance(table).exact and len(orders) > 1:
-        return "Every sample stands at each place, and follows each other one, equally often."
-    people = f"{count(len(orders))} {'assessor' if len(orders) == 1 else 'assessors'}"
-    return f"Orders as even as a search found for {people}; codes drawn at random."
+    return balance(table).exact and len(orders) > 1
 
 
 ARRANGED: dict[str, tuple[tuple[int, ...], ...]] = {
@@ -148,15 +144,15 @@ def lay_sets(kind: str, sets: int, seed: int, items: int = 2) -> list[LaidSet]:
         a ranking; or when there are not codes enough.
     """
     if sets < 1:
-        raise FindingError("A test needs someone who tastes.")
+        raise FindingError("findings.test-without-people")
     rng = np.random.default_rng(seed)
     if kind == RANKING:
         if items < 3:
-            raise FindingError("A ranking needs three cheeses; two make a paired comparison.")
+            raise FindingError("findings.ranking-of-two")
         arranged = [tuple(int(i) for i in row) for row in serving_orders(items, sets, rng)]
     else:
         if items != 2:
-            raise FindingError(f"A {kind} test compares two cheeses.")
+            raise FindingError("findings.test-of-two", kind=kind)
         ways = ARRANGED[kind]
         blocks = [ways[int(i)] for _ in range(-(-sets // len(ways)))
                   for i in rng.permutation(len(ways))]  # fmt: skip

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from journal.findings.error import FindingError
 from journal.findings.table import Floats
-from journal.quantities.counts import counted
 
 
 @dataclass(frozen=True)
@@ -71,11 +70,10 @@ def least_squares(x: Floats, y: Floats, make: NDArray[np.intp] | None = None) ->
     df = rows - k - 1
     middle, size = x.mean(axis=0), np.sqrt(((x - x.mean(axis=0)) ** 2).sum(axis=0))
     if df < 1:
-        few = f"{counted(rows, 'row is', 'rows are')} too few for least squares"
-        raise FindingError(f"{few} on {counted(k, 'variable')}.")
+        raise FindingError("findings.too-few-rows", rows=rows, variables=k)
     z = (x - middle) / np.where(size > 0, size, 1.0)
     if np.linalg.matrix_rank(z) < k:
-        raise FindingError("Some variables moved together exactly and cannot be told apart.")
+        raise FindingError("findings.variables-alike")
     q, r = np.linalg.qr(z)
     centred = y - y.mean()
     solved = np.linalg.solve(r, q.T @ centred)

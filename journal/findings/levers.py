@@ -14,6 +14,7 @@ import numpy as np
 
 from journal.curves.growth import culture
 from journal.curves.plan_faults import MOST_PRESSURE_KPA, faults
+from journal.findings.error import FindingError
 from journal.records import RecordError
 from journal.records.plan_expected import of_curd_pct, press_load_kg
 from journal.records.plans import Gate, Plan, Stage
@@ -42,8 +43,6 @@ class Lever:
         How far it may ever go.
     digits : int
         Of a proposed value.
-    word : str
-        What is changed, as said: "the curd size".
     """
 
     key: str
@@ -52,7 +51,6 @@ class Lever:
     shares: tuple[float, float]
     bounds: tuple[float, float]
     digits: int
-    word: str
 
     def values(self, plan: Plan, step: float, most: int = 3) -> list[float]:
         """Values a few steps either side of the plan's own, within the bounds."""
@@ -68,7 +66,7 @@ class Lever:
         """The plan with that value; None where it cannot be or brings a fault of its own."""
         try:
             new = self.changed(plan, value)
-        except RecordError:
+        except (RecordError, FindingError):
             return None
         return new if len(faults(new)) <= len(faults(plan)) else None
 
@@ -154,7 +152,7 @@ def _ripened(plan: Plan) -> float | None:
 def _ripened_to(plan: Plan, value: float) -> Plan:
     place, stage = max(_at(plan, "ripen"), key=_length, default=(-1, plan.stages[0]))
     if place < 0:
-        raise RecordError("The plan has no ripening of its own to lengthen.")
+        raise FindingError("findings.no-ripening")
     return _longer(plan, place, stage, value - (_ripened(plan) or value))
 
 
@@ -187,7 +185,7 @@ def _rate(plan: Plan) -> float | None:
 def _rate_to(plan: Plan, value: float) -> Plan:
     found = _cook(plan)
     if found is None:
-        raise RecordError("The plan has no cook that climbs.")
+        raise FindingError("findings.no-climbing-cook")
     place, stage, climbs = found
     ramp = float(round(climbs / value))
     held = stage.minutes - stage.ramp_length_min
@@ -202,7 +200,7 @@ def _cook_c(plan: Plan) -> float | None:
 def _cook_to(plan: Plan, value: float) -> Plan:
     """Another heat of the cook, and of what is held at it after."""
     if value > culture(plan.culture_type).highest_c - HOTTEST_BELOW_C:
-        raise RecordError(f"{value:g} °C is too hot for the culture.")
+        raise FindingError("findings.too-hot", celsius=value)
     own, first = _cook_c(plan), next(i for i, s in _at(plan, "cook") if s.target_c is not None)
     for i, stage in enumerate(plan.stages):
         if i >= first and stage.target_c == own and stage.kind in ("cook", "stir", "pitch"):
@@ -220,7 +218,7 @@ def _gate(kind: str) -> tuple[Read, Write]:
     def changed(plan: Plan, value: float) -> Plan:
         found = _gated(plan, kind)
         if found is None:
-            raise RecordError("The plan has no gate there.")
+            raise FindingError("findings.no-gate")
         place, gate = found
         by = value - (gate.low + gate.high) / 2
         moved = replace(gate, low=round(gate.low + by, 2), high=round(gate.high + by, 2))
@@ -256,7 +254,7 @@ def _most_pressed(plan: Plan) -> float | None:
 def _pressed_to(plan: Plan, pressure: float) -> Plan:
     """Another greatest pressure: stages that had it go there, and none stays above it."""
     if pressure > MOST_PRESSURE_KPA:
-        raise RecordError(f"{pressure:.0f} kPa is more than any cheese is pressed with.")
+        raise FindingError("findings.too-much-pressure", kpa=pressure)
     most, pressure = _most_pressed(plan), float(f"{pressure:.3g}")
     for i, stage in _at(plan, "press"):
         if stage.pressure_kpa and (stage.pressure_kpa == most or stage.pressure_kpa > pressure):
@@ -287,31 +285,28 @@ def _water_to(plan: Plan, value: float) -> Plan:
 
 
 LEVERS: tuple[Lever, ...] = (
-    Lever("culture_dose", *_dose("culture", "g"), (0.8, 1.6), (0, 5), 4, "the culture"),
-    Lever("culture_dose_in_ml", *_dose("culture", "ml"), (0.8, 1.6), (0, 5), 4, "the culture"),
-    Lever("milk_ripened", _ripened, _ripened_to, (0.6, 1.7), (10, 180), 0, "the ripening"),
-    Lever("rennet_dose", *_dose("rennet", "ml"), (0.7, 1.4), (0, 2), 3, "the rennet"),
-    Lever("rennet_dose_in_g", *_dose("rennet", "g"), (0.7, 1.4), (0, 2), 4, "the rennet"),
-    Lever("set", *_minutes("set"), (0.8, 1.4), (15, 240), 0, "the set"),
-    Lever("curd_size", _size, _size_to, (0.5, 1.8), (4, 30), 1, "the curd size"),
-    Lever("heal", *_minutes("heal"), (0.4, 2.5), (2, 30), 0, "the healing"),
-    Lever("cook_rate", _rate, _rate_to, (0.5, 1.6), (0.04, 0.6), 3, "the pace of the cook"),
-    Lever("cook_temperature", _cook_c, _cook_to, (0.94, 1.06), (28, 56), 1, "the heat of the cook"),
-    Lever("stirring", *_minutes("stir"), (0.5, 1.8), (2, 120), 0, "the stirring"),
-    Lever("water_added", _water, _water_to, (0.6, 1.5), (2, 60), 1, "the wash water"),
-    Lever("ph_at_drain", *_gate("drain"), (0.97, 1.03), (5.8, 6.55), 2, "the acid at draining"),
-    Lever("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0, "the cheddaring"),
-    Lever("ph_at_milling", *_gate("mill"), (0.965, 1.035), (5.15, 5.7), 2, "the acid at milling"),
-    Lever("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2, "the salt"),
-    Lever("press_pressure", _most_pressed, _pressed_to, (0.5, 2.0), (0.2, MOST_PRESSURE_KPA), 1,
-          "the pressure of the press"),
-    Lever("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0, "the pressing"),
-    Lever("time_in_brine", *_minutes("brine"), (0.7, 1.4), (30, 5760), 0, "the time in brine"),
+    Lever("culture_dose", *_dose("culture", "g"), (0.8, 1.6), (0, 5), 4),
+    Lever("culture_dose_in_ml", *_dose("culture", "ml"), (0.8, 1.6), (0, 5), 4),
+    Lever("milk_ripened", _ripened, _ripened_to, (0.6, 1.7), (10, 180), 0),
+    Lever("rennet_dose", *_dose("rennet", "ml"), (0.7, 1.4), (0, 2), 3),
+    Lever("rennet_dose_in_g", *_dose("rennet", "g"), (0.7, 1.4), (0, 2), 4),
+    Lever("set", *_minutes("set"), (0.8, 1.4), (15, 240), 0),
+    Lever("curd_size", _size, _size_to, (0.5, 1.8), (4, 30), 1),
+    Lever("heal", *_minutes("heal"), (0.4, 2.5), (2, 30), 0),
+    Lever("cook_rate", _rate, _rate_to, (0.5, 1.6), (0.04, 0.6), 3),
+    Lever("cook_temperature", _cook_c, _cook_to, (0.94, 1.06), (28, 56), 1),
+    Lever("stirring", *_minutes("stir"), (0.5, 1.8), (2, 120), 0),
+    Lever("water_added", _water, _water_to, (0.6, 1.5), (2, 60), 1),
+    Lever("ph_at_drain", *_gate("drain"), (0.97, 1.03), (5.8, 6.55), 2),
+    Lever("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0),
+    Lever("ph_at_milling", *_gate("mill"), (0.965, 1.035), (5.15, 5.7), 2),
+    Lever("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2),
+    Lever("press_pressure", _most_pressed, _pressed_to, (0.5, 2.0), (0.2, MOST_PRESSURE_KPA), 1),
+    Lever("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0),
+    Lever("time_in_brine", *_minutes("brine"), (0.7, 1.4), (30, 5760), 0),
 )  # fmt: skip
 
-_NO_LONGER_OFFERED = (
-    Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1, "the load of the press"),
-)
+_NO_LONGER_OFFERED = (Lever("press_load", _load, _load_to, (0.5, 2.0), (0.5, 400), 1),)
 """Of series that were laid out by them: the pressure stands in the load's place."""
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from journal.findings.scales import LOG, entered, fits
 from journal.findings.table import Floats, ScoreTable
 from journal.findings.together import Entries
-from journal.quantities.counts import counted
+from journal.message import Message
 
 ROUNDS = 8
 
@@ -25,15 +25,15 @@ class Filled:
         Values, filled where they were missing; a variable never measured is nought throughout.
     filled : ndarray of bool (rows, variables)
         Where a value was filled in.
-    notes : list of str
-        One sentence for each variable that had gaps.
+    notes : list of Message
+        One for each variable that had gaps.
     unsure : list of Unsure
         How far what was filled in, or measured by a spoon, may be off; the same together.
     """
 
     x: Floats
     filled: NDArray[np.bool_]
-    notes: list[str]
+    notes: list[Message]
     unsure: list[Unsure] = field(default_factory=list)
 
     def covariance_at(self, rows: NDArray[np.bool_]) -> Floats:
@@ -210,8 +210,7 @@ def _expected(z: Floats, holes: NDArray[np.bool_], together: Floats) -> tuple[Fl
     return z, unknown, scatters
 
 
-def _note(name: str, lost: int, makes: int, never: bool) -> str:
+def _note(name: str, lost: int, makes: int, never: bool) -> Message:
     if never:
-        return f"{name} was never measured."
-    stands = "what the other variables tell, else the middle value, stands in"
-    return f"{name} is missing in {lost} of {counted(makes, 'make')}; {stands} there."
+        return Message("findings.never-measured", variable=name)
+    return Message("findings.missing", variable=name, lost=lost, makes=makes)

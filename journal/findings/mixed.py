@@ -112,9 +112,9 @@ def fit_mixed(
     """
     target, x = np.asarray(y, dtype=float), np.asarray(fixed, dtype=float)
     if target.size <= x.shape[1] + 1:
-        raise FindingError(f"{target.size} scores are too few for a mixed model.")
+        raise FindingError("findings.too-few-for-mixed", scores=int(target.size))
     if np.linalg.matrix_rank(x) < x.shape[1]:
-        raise FindingError("Some columns of the mixed model cannot be told apart.")
+        raise FindingError("findings.columns-alike")
     model = _Model.lay(target, x, list(terms), make, wheel)
     return model.answer(model.least(to_the_last))
 

@@ -21,6 +21,7 @@ from journal.findings.scales import entered_step
 from journal.findings.scatter import on_scale
 from journal.findings.study import Stop, Study, go_on
 from journal.findings.table import Floats, ScoreTable, Variable
+from journal.message import Message
 from journal.records.plans import Plan
 
 LEARN, IMPROVE = "learn", "improve"
@@ -30,11 +31,8 @@ STEPS = 3  # how many practical steps a change may go
 FEW_STEPS = 4.0  # a span of fewer steps is called little
 HALVED, THIRD = 0.56, 0.72
 OF_ACID = frozenset((*CULTURES, "milk_ripened", "cook_rate", "cook_temperature", "water_added"))
-MIND_ACID = (
-    " The acid may come at another pace: no forecast stands behind that, so keep to the gates."
-)
-"""The plan keeps its gates, and what is proposed is held to the bounds of `levers.py`; how fast the
-acid then comes is not forecast anew."""
+"""Of these it is said that the acid may come at another pace. The plan keeps its gates, and what is
+proposed is held to the bounds of `levers.py`; how fast the acid then comes is not forecast anew."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +40,7 @@ class Proposal:
     """A single change of a plan, for one reason.
 
     `was` and `value` are the plan's own and the proposed value in the variable's unit, `title`
-    and `reason` sentences, `short` the change in few words, `stage` the place of the stage that
+    and `reason` are sentences, `short` the change in few words, `stage` the place of the stage that
     changes (-1: none), `information` in nats beyond making the same again, `gain` what the change
     is expected to add (None where nothing can be foretold of it).
     """
@@ -53,9 +51,9 @@ class Proposal:
     was: float
     value: float
     unit: str
-    title: str
-    reason: str
-    short: str
+    title: Message
+    reason: Message
+    short: Message
     plan: Plan
     stage: int
     information: float
@@ -68,7 +66,7 @@ class NextMake:
 
     learn: Proposal | None
     improve: Proposal | None
-    why: str
+    why: Message | None
 
 
 def next_make(
@@ -87,9 +85,9 @@ def next_make(
         Asked between changes; True ends the work with a FindingError.
     """
     if table.cards is not None:
-        return NextMake(None, None, "The next make is proposed from scores: choose one of them.")
+        return NextMake(None, None, Message("findings.proposed-from-scores"))
     if study.joint is None:
-        return NextMake(None, None, "Changes are proposed from five scored makes on.")
+        return NextMake(None, None, Message("findings.proposed-from-five"))
     ground = Ground.of(table, make)
     found = [
         _Candidate(lever, j, value, new)
@@ -102,21 +100,18 @@ def next_make(
         if new is not None and not _slower_acid(table, lever, j, value)
     ]
     if not found:
-        return NextMake(None, None, "The plan says nothing that could be changed and learned from.")
+        return NextMake(None, None, Message("findings.nothing-to-change"))
     teacher = _Teacher(table, study, ground, plan)
     learn = max(found, key=teacher.information)
     more = table.score_name in MORE_IS_BETTER
     better = [c for c in found if more and go_on(stop) and teacher.promises(c)]
     improve = max(better, key=teacher.expected) if better else None
-    why = "No change promises a better score yet: every range reaches nought."
+    if improve is not None:
+        return NextMake(teacher.proposal(LEARN, learn), teacher.proposal(IMPROVE, improve), None)
+    why = Message("findings.nothing-promises")
     if not more:
-        why = f"More {table.score_name} is not always better, so nothing is proposed to improve."
-    why = "" if improve else why
-    return NextMake(
-        teacher.proposal(LEARN, learn),
-        teacher.proposal(IMPROVE, improve) if improve is not None else None,
-        why,
-    )
+        why = Message("findings.more-not-better", score=table.score_name)
+    return NextMake(teacher.proposal(LEARN, learn), None, why)
 
 
 @dataclass(frozen=True)
@@ -193,11 +188,14 @@ class _Teacher:
         return self._row(c) - row_of(self.table, self.study, self._start(c))
 
     def proposal(self, kind: str, c: _Candidate) -> Proposal:
-        """The candidate in words."""
+        """The candidate with what is to be said of it."""
         variable = self.table.variables[c.column]
         was = c.lever.planned(self.plan) or 0.0
         gain = self.gain(c) if self._alone(c) is None else None
-        unit = variable.unit
+        what, unit = Message("findings.lever", key=c.lever.key), variable.unit
+        reason = self._teaches(c) if kind == LEARN else _promises(gain, self.study.score)
+        if variable.key in OF_ACID:
+            reason = Message("findings.mind-the-acid", why=reason)
         return Proposal(
             kind=kind,
             variable=variable.name,
@@ -205,10 +203,15 @@ class _Teacher:
             was=was,
             value=c.value,
             unit=unit,
-            title=_title(c.lever, c.value, was, unit),
-            reason=(self._teaches(c) if kind == LEARN else _promises(gain, self.study.score))
-            + (MIND_ACID if variable.key in OF_ACID else ""),
-            short=f"{c.lever.word.removeprefix('the ')} {_said(c.value, c.lever, unit)}",
+            title=Message(
+                "findings.change-only",
+                what=what,
+                value=c.value,
+                unit=unit,
+                was=round(was, c.lever.digits),
+            ),
+            reason=reason,
+            short=Message("findings.change-to", what=what, value=c.value, unit=unit),
             plan=c.plan,
             stage=first_changed(self.plan, c.plan),
             information=self.information(c),
@@ -258,93 +261,61 @@ class _Teacher:
         moves = entered_step(self.table.x[:, c.column], variable.scale, c.value - was)
         return moves / float(self.entries.sd[c.column])
 
-    def _teaches(self, c: _Candidate) -> str:
+    def _teaches(self, c: _Candidate) -> Message:
         """Why it teaches: how little it moved, and what two such makes would do to its range."""
-        column = self.table.x[:, c.column]
-        known = column[np.isfinite(column)]
-        name = self.table.variables[c.column].name
-        variable, unit = self.table.variables[c.column], self.table.variables[c.column].unit
-        low, high = float(known.min()), float(known.max())
+        column, variable = self.table.x[:, c.column], self.table.variables[c.column]
+        known, digits, unit = column[np.isfinite(column)], c.lever.digits, variable.unit
+        low, high = (round(float(end), digits) for end in (known.min(), known.max()))
         finding = self.study.finding(variable.key)
-        makes = finding.makes_words()
+        makes = finding.known_of
         place = self.entries.of(c.column)
         if finding.evidence == UNKNOWN:
-            at = _said(c.value, c.lever, unit)
-            return (
-                f"{_capital(name)} is known of {makes}, there {_said(low, c.lever, unit)}, so "
-                f"nothing can be told. Makes at {at} would begin to tell, if it is noted each time."
-            )
+            return Message(
+                "findings.learn-not-known",
+                variable=variable.name, makes=makes, always=low, value=c.value, unit=unit,
+            )  # fmt: skip
         if place is None:
-            return (
-                f"In {makes} it was always {_said(low, c.lever, unit)}, so nothing can be told. "
-                f"A make at {_said(c.value, c.lever, unit)} would be the first to tell."
+            return Message(
+                "findings.learn-never-varied", makes=makes, always=low, value=c.value, unit=unit
             )
         others = [m for m in self.entries.entries[place[0]].members if m != c.column]
         if others:
-            names = " and ".join(self.table.variables[m].name for m in others)
-            return (
-                f"In {makes} it always moved together with {names}, so nothing can tell them "
-                "apart. Changing it alone would."
-            )
-        step = _step_on(variable, c.lever, self.plan)
-        little = high - low < FEW_STEPS * step
-        between = _between(low, high, c.lever, unit)
-        moved = f"In {makes} it {'only ' if little else ''}moved between {between}"
-        why = _known(finding.evidence)
-        return f"{moved}, {why}. {self._narrower(c, place[0])}"
+            names = [self.table.variables[m].name for m in others]
+            return Message("findings.learn-moved-together", makes=makes, names=names)
+        little = float(known.max() - known.min()) < FEW_STEPS * _step_on(
+            variable, c.lever, self.plan
+        )
+        return Message(
+            "findings.learn-moved-little" if little else "findings.learn-moved",
+            makes=makes, low=low, high=high, unit=unit, sure=_sure(finding.evidence),
+            then=self._narrower(c, place[0]),
+        )  # fmt: skip
 
-    def _narrower(self, c: _Candidate, entry: int) -> str:
+    def _narrower(self, c: _Candidate, entry: int) -> Message:
         row, known = self._row(c), self._known(c)
         told = known @ row
         after = known - np.outer(told, told) / (float(row @ told) + self.noise2 / 2)
         share = float(np.sqrt(after[1 + entry, 1 + entry] / known[1 + entry, 1 + entry]))
         unit = self.table.variables[c.column].unit
-        at = f"Two makes at {_said(c.value, c.lever, unit)}"
         if share <= HALVED:
-            return f"{at} would halve the range of its effect."
+            return Message("findings.would-halve", value=c.value, unit=unit)
         if share <= THIRD:
-            return f"{at} would narrow the range of its effect by a third."
-        return f"{at} would narrow the range of its effect by {100 * (1 - share):.0f} %."
+            return Message("findings.would-take-a-third", value=c.value, unit=unit)
+        percent = 100 * (1 - share)
+        return Message("findings.would-narrow", value=c.value, unit=unit, percent=percent)
 
 
-def _capital(name: str) -> str:
-    """A name at the head of a sentence; pH keeps its own."""
-    return name if name[1:2].isupper() else f"{name[:1].upper()}{name[1:]}"
+def _sure(evidence: str) -> Message:
+    if evidence == CLEAR:
+        return Message("findings.known-but-its-size")
+    return Message("findings.only-leans" if evidence == LEANING else "findings.nothing-told")
 
 
-def _number(value: float, lever: Lever) -> str:
-    text = f"{value:.{lever.digits}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _said(value: float, lever: Lever, unit: str) -> str:
-    text = _number(value, lever)
-    return f"pH {text}" if unit == "pH" else f"{text} {unit}".rstrip()
-
-
-def _between(low: float, high: float, lever: Lever, unit: str) -> str:
-    if unit == "pH":
-        return f"pH {_number(low, lever)} and {_number(high, lever)}"
-    return f"{_number(low, lever)} and {_said(high, lever, unit)}"
-
-
-def _title(lever: Lever, value: float, was: float, unit: str) -> str:
-    new, old = _said(value, lever, unit), _number(was, lever)
-    return f"Change only {lever.word}: {new} instead of {old}."
-
-
-def _known(evidence: str) -> str:
-    return {
-        CLEAR: "and what it does is clear, but not how much",
-        LEANING: "and what it does only leans",
-    }.get(evidence, "and still nothing can be told")
-
-
-def _promises(gain: Foretold | None, score: str) -> str:
+def _promises(gain: Foretold | None, score: str) -> Message:
     if gain is None:
-        raise FindingError("Nothing can be foretold of a change that was never made.")
-    return (
-        f"It should add about {gain.against:.1f} points of {score}, 8 times in 10 between "
-        f"{gain.against_low80:.1f} and {gain.against_high80:.1f}. The next make itself would lie "
-        f"between {gain.low80:.1f} and {gain.high80:.1f} as often."
-    )
+        raise FindingError("findings.change-never-made")
+    return Message(
+        "findings.should-add",
+        score=score, gain=gain.against, gain_low=gain.against_low80, gain_high=gain.against_high80,
+        low=gain.low80, high=gain.high80,
+    )  # fmt: skip

@@ -34,7 +34,7 @@ def williams(items: int) -> Whole:
     ndarray of int (orders, items)
     """
     if items < 1:
-        raise FindingError("A sitting needs a sample.")
+        raise FindingError("findings.sitting-without-sample")
     ups, downs = list(range(1, items // 2 + 1)), list(range(items - 1, items // 2, -1))
     first = [0]
     for k in range(items - 1):
@@ -101,9 +101,9 @@ def serving_orders(
         Without a sample or an assessor, or with more samples than one can taste.
     """
     if items < 1 or assessors < 1:
-        raise FindingError("A sitting needs a sample and someone who tastes.")
+        raise FindingError("findings.sitting-without-people")
     if items > MOST:
-        raise FindingError(f"Nobody can taste {items} samples at one sitting; {MOST} is the most.")
+        raise FindingError("findings.too-many-samples", samples=items, most=MOST)
     square = williams(items)
     whole, rest = divmod(assessors, len(square))
     best, least = np.empty((0, items), dtype=np.intp), np.inf

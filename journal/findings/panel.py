@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from journal.findings.error import FindingError
 from journal.findings.table import Floats
-from journal.quantities.counts import counted
+from journal.message import Message
 
 Whole = NDArray[np.intp]
 
@@ -41,7 +41,7 @@ class PanelScores:
     df : int
     sitting_fitted : bool
         Whether the sittings' levels could be told from the wheels and were taken out.
-    notes : list of str
+    notes : list of Message
     """
 
     wheel_ix: Whole
@@ -56,7 +56,7 @@ class PanelScores:
     residual_sd: float
     df: int
     sitting_fitted: bool
-    notes: list[str]
+    notes: list[Message]
 
 
 def panel_scores(
@@ -117,10 +117,10 @@ def panel_scores(
 def _given(ids: list[Whole], age: Floats, score: Floats) -> tuple[Any, Floats, Floats]:
     """Which scores are there (scores,), and of those the whole days, -1 unknown, and the score."""
     if {a.shape for a in (*ids, age, score)} != {(score.size,)}:
-        raise FindingError("A panel's scores need a wheel, an assessor, a sitting and an age each.")
+        raise FindingError("findings.panel-uneven")
     there = np.isfinite(score)
     if not there.any():
-        raise FindingError("There is no score yet.")
+        raise FindingError("findings.no-score-yet")
     days = np.round(age[there])
     return there, np.where(np.isfinite(days), days, -1.0), score[there]
 
@@ -212,19 +212,13 @@ def _solve(unit: Whole, columns: Floats, y: Floats, units: int) -> _Fit:
     return _Fit(score, effect, scale**2 / np.bincount(unit), scale * means @ half, float(scale), df)
 
 
-def _notes(given: Whole, scored: Whole, part: Whole, df: int) -> list[str]:
+def _notes(given: Whole, scored: Whole, part: Whole, df: int) -> list[Message]:
     notes = []
     empty = len(set(given.tolist()) - set(scored.tolist()))
     if empty:
-        notes.append(f"{counted(empty, 'wheel has', 'wheels have')} no score yet.")
+        notes.append(Message("findings.wheels-without-score", wheels=empty))
     if part.max(initial=0) > 0:
-        notes.append(
-            "Some wheels share no assessor with the others, so their levels may differ by who "
-            "tasted them."
-        )
+        notes.append(Message("findings.wheels-unlinked"))
     if df < 1:
-        notes.append(
-            "Each wheel has too few scores to say how much single scores scatter; more who taste "
-            "the same wheels would tell."
-        )
+        notes.append(Message("findings.scatter-unknown"))
     return notes

@@ -16,13 +16,8 @@ from numpy.typing import NDArray
 
 from journal.findings.error import FindingError
 from journal.findings.table import Floats
+from journal.records.panel_tests import DUO_TRIO, PAIRED, TRIANGLE, TWO_OF_FIVE
 
-TRIANGLE, PAIRED, DUO_TRIO, TWO_OF_FIVE = (
-    "triangle",
-    "paired comparison",
-    "duo-trio",
-    "two-out-of-five",
-)
 CHANCE = {
     TRIANGLE: Fraction(1, 3),
     PAIRED: Fraction(1, 2),
@@ -75,13 +70,13 @@ def chance_of(kind: str) -> Fraction:
     try:
         return CHANCE[kind]
     except KeyError:
-        raise FindingError(f"There is no test called {kind}.") from None
+        raise FindingError("findings.no-such-test", kind=kind) from None
 
 
 def tail(right: int, answers: int, chance: Fraction) -> Fraction:
     """The chance of `right` or more of so many answers by guessing, as an exact fraction."""
     if not 0 <= right <= answers:
-        raise FindingError(f"{right} right of {answers} answers cannot be.")
+        raise FindingError("findings.impossible-count", right=right, answers=answers)
     a, b = chance.numerator, chance.denominator - chance.numerator
     ways = sum(math.comb(answers, k) * a**k * b ** (answers - k) for k in range(right, answers + 1))
     return Fraction(ways, chance.denominator**answers)
@@ -125,7 +120,7 @@ def told(
     """
     chance = chance_of(kind)
     if answers < 1:
-        raise FindingError("Nobody has answered yet.")
+        raise FindingError("findings.no-answer-yet")
     p = tail(right, answers, chance) * (2 if two_sided else 1)
     low, high = right_range(right, answers)
     return Told(
@@ -206,10 +201,10 @@ def panel_size(
         For a share or a power outside 0 to 1, or when it takes more than a few thousand.
     """
     if not 0 < share <= 1 or not 0 < wanted < 1:
-        raise FindingError("A share and a wanted power lie between 0 and 100 %.")
+        raise FindingError("findings.share-outside")
     reached = powers(kind, share, level, two_sided=two_sided) >= wanted
     if not reached.any() or not reached[-50:].all():
-        raise FindingError(f"That takes more than {_MOST - 50} answers; look for a larger share.")
+        raise FindingError("findings.too-many-answers", most=_MOST - 50)
     missed = np.flatnonzero(~reached)
     return PanelSize(int(np.argmax(reached)) + 1, int(missed[-1]) + 2 if missed.size else 1)
 

@@ -68,7 +68,7 @@ def ranking(given: ArrayLike, level: float = 0.05, seed: int = 0) -> Ranking:
     """
     table = np.asarray(given, dtype=float)
     if table.ndim != 2 or min(table.shape) < 2 or not np.isfinite(table).all():
-        raise FindingError("A ranking needs two people and two cheeses, each ranked by everyone.")
+        raise FindingError("findings.ranking-too-small")
     ranked = np.array([ranks(row) for row in table])
     people, items = ranked.shape
     sums = ranked.sum(axis=0)

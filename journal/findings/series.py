@@ -18,6 +18,7 @@ import numpy as np
 from journal.findings.error import FindingError
 from journal.findings.nested import Whole
 from journal.findings.table import Floats
+from journal.message import Message
 
 LEAST, MOST = 4, 32
 FULL, HALF, BEST = "full factorial", "half of a factorial", "D-optimal"
@@ -36,7 +37,12 @@ class Factor:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.low) and np.isfinite(self.high) and self.low < self.high):
-            raise FindingError(f"{self.name} needs a low value below its high one.")
+            raise FindingError("findings.low-not-below-high", variable=self.name)
+
+    @property
+    def ends(self) -> Message:
+        """From low to high, without the unit."""
+        return Message("findings.low-to-high", low=self.low, high=self.high)
 
     def at(self, coded: float) -> float:
         """The value at −1 (low) to +1 (high)."""
@@ -112,11 +118,11 @@ def design(factors: Sequence[Factor], makes: int, *, blocks: int = 1, seed: int 
     """
     k = len(factors)
     if not 2 <= k <= 3:
-        raise FindingError("A series changes two or three variables; more wants more makes.")
+        raise FindingError("findings.series-variables")
     if not LEAST <= makes <= MOST:
-        raise FindingError(f"A series has {LEAST} to {MOST} makes.")
+        raise FindingError("findings.series-makes", least=LEAST, most=MOST)
     if not 1 <= blocks <= makes // 2:
-        raise FindingError("Each part of a series needs two makes at least.")
+        raise FindingError("findings.series-parts")
     corners = np.array(list(product((-1.0, 1.0), repeat=k)))
     if makes % len(corners) == 0:
         kind, points = FULL, np.tile(corners, (makes // len(corners), 1))

@@ -16,6 +16,7 @@ from journal.findings.evidence import CLEAR, FALSE_CLEAR, LEANING, LEAST_MAKES, 
 from journal.findings.joint import fit_joint
 from journal.findings.series import Design
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
+from journal.message import Message
 
 AGES_APART_DAYS = 14.0  # from here on the age at tasting is taken out too
 OFF = 0.5  # of half the span, from where a make counts as made otherwise than wanted
@@ -76,7 +77,7 @@ class SeriesAnswer:
     effects: list[SeriesEffect]
     means: list[Means]
     seasons: list[float]
-    why: str
+    why: Message | None
     age_out: bool
     off: list[tuple[int, int]]
 
@@ -110,12 +111,12 @@ def answer_series(
         for j, f in enumerate(planned.factors)
         if abs(f.coded(float(real[i, j])) - planned.coded[i, j]) > OFF
     ]
-    effects, seasons, why, aged = [], [], "", _apart(age, score)
+    effects, seasons, why, aged = [], [], None, _apart(age, score)
     try:
         effects = analyse(planned, real, planned.block.tolist(), score, age if aged else None)
         seasons = _seasons(planned, real, score, effects)
     except FindingError as error:
-        why = str(error)
+        why = error.message
     means = _means(planned, real, score)
     return SeriesAnswer(score, real, effects, means, seasons, why, aged and bool(effects), off)
 
@@ -148,15 +149,11 @@ def analyse(
     seen = np.isfinite(score)
     count = int(seen.sum())
     if count < LEAST_MAKES:
-        raise FindingError(
-            f"{count} makes of the series have a score: ranges begin at {LEAST_MAKES}."
-            if count != 1
-            else f"1 make of the series has a score: ranges begin at {LEAST_MAKES}."
-        )
+        raise FindingError("findings.too-few-scored", scored=count, least=LEAST_MAKES)
     columns = [[f.coded(float(v)) for v in real[seen, j]] for j, f in enumerate(planned.factors)]
     for f, column in zip(planned.factors, columns, strict=True):
         if np.ptp(column) <= 0:
-            raise FindingError(f"{f.name} has not moved yet among the makes with a score.")
+            raise FindingError("findings.factor-not-moved", variable=f.name)
     if age is not None:
         columns.append(_filled(age[seen]))
     x = np.array(columns, dtype=float).T

@@ -53,16 +53,10 @@ class Offer:
         for value in (low, high):
             if not self.least - 1e-9 <= value <= self.most + 1e-9:
                 raise FindingError(
-                    f"{self.name} may go from {self.said(self.least)} to {self.said(self.most)} "
-                    f"{'' if self.unit == 'pH' else self.unit}".rstrip()
-                    + " in this plan, so that it stays safe and works."
-                )
+                    "findings.outside-bounds", variable=self.name, unit=self.unit,
+                    least=round(self.least, self.digits), most=round(self.most, self.digits),
+                )  # fmt: skip
         return Factor(self.name, low, high, self.unit)
-
-    def said(self, value: float) -> str:
-        """A value with the digits that count, without its unit."""
-        text = f"{value:.{self.digits}f}"
-        return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[Offer]:
@@ -112,9 +106,7 @@ def ends(plan: Plan, offer: Offer) -> tuple[float, float]:
         value = round(value, offer.digits)
         if offer.least <= value <= offer.most and value != own and _works(plan, offer, value):
             return min(own, value), max(own, value)
-    raise FindingError(
-        f"{offer.name} cannot move a practical step in this plan and stay safe: choose another."
-    )
+    raise FindingError("findings.no-step-is-safe", variable=offer.name)
 
 
 def _works(plan: Plan, offer: Offer, value: float) -> bool:
@@ -137,9 +129,11 @@ def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
         except RecordError as error:
             raise FindingError(error.message) from error
     for key, value in zip(keys, values, strict=True):
-        lever, step = _lever(key), _step(_variable(key), _lever(key), plan)
+        lever, step = _lever(key), _step(variable_of(key), _lever(key), plan)
         if abs((lever.planned(new) or 0.0) - value) > 0.3 * step:
-            raise FindingError(f"{_variable(key).name} cannot be {value:g} beside the others.")
+            raise FindingError(
+                "findings.impossible-beside", variable=variable_of(key).name, value=value
+            )
     before, after = faults(plan), faults(new)
     known = {(fault.stage, fault.message.id) for fault in before}
     fresh = [fault for fault in after if (fault.stage, fault.message.id) not in known]
@@ -161,32 +155,18 @@ def variants(plan: Plan, keys: Sequence[str], planned: Design) -> list[Plan]:
 
 def rounded(keys: Sequence[str], planned: Design) -> list[tuple[float, ...]]:
     """The values of each make, with the digits that count in the vat."""
-    digits = [_lever(key).digits for key in keys]
+    digits = [digits_of(key) for key in keys]
     return [
         tuple(round(float(v), d) for v, d in zip(row, digits, strict=True))
         for row in planned.values()
     ]
 
 
-def change_words(keys: Sequence[str], values: Sequence[float]) -> str:
-    """The values of a make in words: "salt in curd 2.9 %, curd size 8 mm"."""
-    return ", ".join(value_words(key, value) for key, value in zip(keys, values, strict=True))
-
-
-def value_words(key: str, value: float) -> str:
-    """One value in words: "salt in curd 2.9 %"."""
-    variable, digits = _variable(key), _lever(key).digits
-    text = f"{value:.{digits}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    unit = "" if variable.unit == "pH" else variable.unit
-    return f"{variable.name} {text} {unit}".rstrip()
-
-
 def factors_of(
     keys: Sequence[str], low: Sequence[float], high: Sequence[float]
 ) -> tuple[Factor, ...]:
     """The factors of a series as it was kept."""
-    found = [_variable(key) for key in keys]
+    found = [variable_of(key) for key in keys]
     return tuple(Factor(v.name, a, b, v.unit) for v, a, b in zip(found, low, high, strict=True))
 
 
@@ -230,15 +210,21 @@ def _in(value: float, lever: Lever, *, up: bool) -> float:
 def _lever(key: str) -> Lever:
     lever = lever_of(key)
     if lever is None:
-        raise FindingError(f"No plan settles {key}, so a series cannot vary it.")
+        raise FindingError("findings.no-plan-settles", key=key)
     return lever
 
 
-def _variable(key: str) -> Variable:
+def digits_of(key: str) -> int:
+    """How many decimals of a variable count in the vat."""
+    return _lever(key).digits
+
+
+def variable_of(key: str) -> Variable:
+    """The make variable of that key; FindingError where there is none."""
     for one in MAKE_VARIABLES:
         if one.variable.key == key:
             return one.variable
-    raise FindingError(f"There is no make variable {key}.")
+    raise FindingError("findings.no-make-variable", key=key)
 
 
 def _step(variable: Variable, lever: Lever, plan: Plan) -> float:

@@ -10,6 +10,7 @@ from journal.findings.error import FindingError
 from journal.findings.mixed import Term, fit_mixed
 from journal.findings.panel import PanelScores
 from journal.findings.table import Floats
+from journal.message import Message
 
 LEAST_SITTINGS = 4
 """With fewer sittings their own spread cannot be told."""
@@ -26,17 +27,13 @@ class Spreads:
     sitting: float
     rest: float
 
-    def words(self) -> str:
-        """The spreads in a sentence."""
-        parts = [
-            ("makes", self.make),
-            ("wheels of a make", self.wheel),
-            ("assessors", self.assessor),
-            ("sittings", self.sitting),
-            ("the moment", self.rest),
-        ]
-        told = ", ".join(f"{name} {value:.1f}" for name, value in parts)
-        return f"Single scores differ, in points (sd) and with age taken out, by {told}."
+    def message(self) -> Message:
+        """The spreads as a note."""
+        return Message(
+            "findings.spreads",
+            make=self.make, wheel=self.wheel, assessor=self.assessor, sitting=self.sitting,
+            rest=self.rest,
+        )  # fmt: skip
 
 
 def spreads_of(

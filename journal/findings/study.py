@@ -27,10 +27,12 @@ from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen
 from journal.findings.table import Floats, ScoreTable
 from journal.findings.together import Entries, entries_of
-from journal.findings.wording import doubt, headline
+from journal.message import Message
 
 Progress = Callable[[float], None]
 Stop = Callable[[], bool]
+Told = dict[str, list[list[str]]]
+"""Names by evidence word; names that moved together share a list."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +47,7 @@ class Study:
     r2: float
     r2_left_one_out: float
     findings: list[Finding]
-    notes: list[str] = field(default_factory=list)
+    notes: list[Message] = field(default_factory=list)
     joint: Joint | None = None
     entries: Entries | None = None
     curve: Curve | None = None
@@ -56,15 +58,18 @@ class Study:
         """What makes yet to come are foretold by; fitted when first asked for."""
         return self.joint if self.given is None else fit_ahead(self.given)
 
-    def headline(self) -> str:
-        """Say in one sentence what is known."""
-        return headline(self.makes, _told(self.findings))
+    def told(self) -> Told:
+        """The variables by evidence word, those that moved together in one list."""
+        told: Told = {word: [] for word in WORDS}
+        seen: set[str] = set()
+        for f in self.findings:
+            if f.variable not in seen:
+                told[f.evidence].append([f.variable, *f.moved_with])
+                seen.update([f.variable, *f.moved_with])
+        return told
 
-    def doubt(self) -> str:
-        """Say in one sentence what is not known."""
-        return doubt(self.makes, self.variables_tried, _told(self.findings), self._nearest())
-
-    def _nearest(self) -> tuple[str, int] | None:
+    def nearest(self) -> tuple[str, int] | None:
+        """The variable that fewest more makes would settle, and how many."""
         waiting = [(f.makes_to_settle, f.variable) for f in self.findings if f.makes_to_settle]
         return (min(waiting)[1], min(waiting)[0]) if waiting else None
 
@@ -73,7 +78,7 @@ class Study:
         for f in self.findings:
             if variable in (f.variable, f.key):
                 return f
-        raise FindingError(f"There is no finding about {variable}.")
+        raise FindingError("findings.no-finding", variable=variable)
 
     def as_json(self) -> dict[str, Any]:
         """Return the study with the keys of the command line, null where it cannot be told."""
@@ -117,7 +122,7 @@ def study(
         When there is no row or no variable, or the work was stopped.
     """
     if not table.make or not table.variables:
-        raise FindingError("There is no scored wheel with a make variable to look at yet.")
+        raise FindingError("findings.nothing-to-look-at")
     filled = fill(table)
     entries = entries_of(filled.x)
     singles = _singles(table, entries, Orders(permutations, seed), progress, stop)
@@ -174,7 +179,7 @@ def go_on(stop: Stop | None) -> bool:
         When the work is to stop.
     """
     if stop and stop():
-        raise FindingError("The findings were stopped before they were done.")
+        raise FindingError("findings.stopped")
     return True
 
 
@@ -245,33 +250,22 @@ def _surest_first(finding: Finding) -> tuple[int, float, float]:
     return WORDS.index(finding.evidence), -finding.strength, -alone
 
 
-def _told(findings: list[Finding]) -> dict[str, list[list[str]]]:
-    """Group variables that moved together and sort the groups by evidence word."""
-    told: dict[str, list[list[str]]] = {word: [] for word in WORDS}
-    seen: set[str] = set()
-    for f in findings:
-        if f.variable not in seen:
-            told[f.evidence].append([f.variable, *f.moved_with])
-            seen.update([f.variable, *f.moved_with])
-    return told
-
-
 def _notes(
     table: ScoreTable,
-    gaps: list[str],
+    gaps: list[Message],
     entries: Entries,
     plain: LeastSquares | None,
     joint: Joint | None,
-) -> list[str]:
+) -> list[Message]:
     notes = [*table.notes, *(gaps if joint is not None else [])]  # else nothing stands in
     for entry in entries.entries:
         if len(entry.members) > 1 and table.makes > 2:  # any two makes lie on a line
             names = [table.variables[m].name for m in entry.members]
-            notes.append(f"{', '.join(names[:-1])} and {names[-1]} moved together: told as one.")
+            notes.append(Message("findings.moved-together", names=names))
     if table.makes < LEAST_MAKES:
-        notes.append(f"Ranges begin at {LEAST_MAKES} makes, not at {table.makes}.")
+        notes.append(Message("findings.ranges-begin", least=LEAST_MAKES, makes=table.makes))
     elif joint is None and entries.entries:
-        notes.append("Every wheel has the same score, so nothing can be told.")
+        notes.append(Message("findings.all-scores-alike"))
     elif plain is None:
-        notes.append("There are too few makes for least squares, so its columns are empty.")
+        notes.append(Message("findings.no-least-squares"))
     return notes

@@ -18,12 +18,11 @@ from journal.findings.columns import (
 )
 from journal.findings.error import FindingError
 from journal.findings.scales import PLAIN
+from journal.message import Message
 
 Floats = NDArray[np.float64]
 AGE_KEY = "age_at_tasting"
 """Key of the variable that always stays in the model when it varies."""
-
-_AGE_STAYS = "The age at tasting always stays, and counts as one more variable looked at."
 
 
 @dataclass(frozen=True)
@@ -40,8 +39,8 @@ class Variable:
         Unit of the values and of the step.
     step : float or None
         A practical change, in `unit`; None stands for one standard deviation of the column.
-    step_label : str or None
-        Words for the step where a number and a unit do not say it ("for cow").
+    step_label : Message or None
+        The step where a number and a unit do not say it ("for cow").
     scale : str
         How the variable enters the models, declared beforehand and never searched for: "plain",
         "log" (doses, which work by their ratio) or "inverse_kelvin" (temperatures at which
@@ -52,14 +51,14 @@ class Variable:
     key: str = ""
     unit: str = ""
     step: float | None = None
-    step_label: str | None = None
+    step_label: Message | None = None
     scale: str = PLAIN
 
     def __post_init__(self) -> None:
         if not self.key:
             object.__setattr__(self, "key", snake(self.name))
         if self.step is not None and (not np.isfinite(self.step) or self.step == 0):
-            raise FindingError(f"The step of {self.name} must be a number other than nought.")
+            raise FindingError("findings.step-of-nought", variable=self.name)
 
 
 @dataclass(frozen=True)
@@ -81,8 +80,8 @@ class ScoreTable:
         Values in the variables' units, NaN where missing.
     assessors : int or None
         How many people scored; None when the table does not say.
-    notes : list of str
-        Sentences on what was left out or filled in.
+    notes : list of Message
+        What was left out or filled in.
     shared : ndarray (rows, m) or None
         What the scores have in common (a sitting's mood, the panel's fitted levels): each column
         times a normal of sd 1. Its part is within `y_se`.
@@ -100,7 +99,7 @@ class ScoreTable:
     variables: list[Variable]
     x: Floats
     assessors: int | None = None
-    notes: list[str] = field(default_factory=list)
+    notes: list[Message] = field(default_factory=list)
     shared: Floats | None = None
     named: Floats | None = None
     cards: Floats | None = None
@@ -112,11 +111,11 @@ class ScoreTable:
         rows = len(self.make)
         sizes = {len(self.wheel), self.y.size, self.y_se.size, rows}
         if sizes != {rows} or self.x.shape != (rows, len(self.variables)):
-            raise FindingError("A table of scores needs as many makes, wheels and scores as rows.")
+            raise FindingError("findings.table-uneven")
         if not np.isfinite(self.y).all():
-            raise FindingError("Every row of a table of scores needs a score.")
+            raise FindingError("findings.row-without-score")
         if np.isinf(self.x).any():
-            raise FindingError("A make variable cannot be endless; leave it empty instead.")
+            raise FindingError("findings.endless-value")
 
     @property
     def makes(self) -> int:
@@ -145,8 +144,8 @@ class ScoreTable:
         for i, v in enumerate(self.variables):
             if variable == v.name or wanted in (v.key, snake(v.name)):
                 return i
-        known = ", ".join(v.name for v in self.variables)
-        raise FindingError(f"There is no variable called {variable}. There are: {known}.")
+        names = [v.name for v in self.variables]
+        raise FindingError("findings.no-such-variable", variable=variable, names=names)
 
     def choosing(self, names: Sequence[str]) -> ScoreTable:
         """Return the table with the named variables only.
@@ -161,7 +160,7 @@ class ScoreTable:
             variables=[self.variables[i] for i in keep],
             x=self.x[:, keep],
             off=None if self.off is None else self.off[:, keep],
-            notes=[*self.notes, *([_AGE_STAYS] if age - wanted else [])],
+            notes=[*self.notes, *([Message("findings.age-stays")] if age - wanted else [])],
         )
 
 
@@ -201,7 +200,7 @@ def from_columns(
         When a column is missing, holds no numbers, or no row has a score.
     """
     if len({len(c) for c in columns.values()}) > 1:
-        raise FindingError("The columns of the table are not all of one length.")
+        raise FindingError("findings.columns-uneven")
     score_column = _find(columns, score)
     summing = summing_rows(list(columns.values()))
     notes = [_summing_note(summing)] if summing else []
@@ -213,7 +212,7 @@ def from_columns(
     notes += [_unread_note(name, unread) for name, (_, unread) in read.items() if unread]
     kept = np.isfinite(scores)
     if not kept.any():
-        raise FindingError(f"No row of the table has a number under {score_column}.")
+        raise FindingError("findings.no-number-under", column=score_column)
     if not kept.all():
         notes.append(_left_out(int((~kept).sum())))
     makes = _make_codes(columns, len(scores))
@@ -238,15 +237,13 @@ def _find(columns: Mapping[str, Sequence[object]], name: str) -> str:
     alike = [c for c in columns if snake(c) == snake(name)]
     if len(alike) == 1:
         return alike[0]
-    raise FindingError(
-        f"The table has no column called {name}. Its columns are: {', '.join(columns)}."
-    )
+    raise FindingError("findings.no-such-column", column=name, columns=list(columns))
 
 
 def _read(columns: Mapping[str, Sequence[object]], name: str) -> tuple[Floats, int]:
     found = numbers(columns[name])
     if found is None:
-        raise FindingError(f"The column {name} does not hold numbers.")
+        raise FindingError("findings.column-without-numbers", column=name)
     return np.asarray(found[0], dtype=float), found[1]
 
 
@@ -257,7 +254,7 @@ def _chosen(
         return list(dict.fromkeys(_find(columns, v) for v in variables))
     names = [n for i, n in enumerate(columns) if n != score and not _is_label(columns, n, i == 0)]
     if not names:
-        raise FindingError("The table has no column of numbers beside the score.")
+        raise FindingError("findings.no-column-of-numbers")
     return names
 
 
@@ -284,19 +281,19 @@ def _unit(name: str) -> str:
     return found.group(1).strip() if found else ""
 
 
-def _left_out(count: int) -> str:
+def _left_out(count: int) -> Message:
     if count == 1:
-        return "One row without a score was left out."
-    return f"{count} rows without a score were left out."
+        return Message("findings.row-left-out")
+    return Message("findings.rows-left-out", rows=count)
 
 
-def _summing_note(count: int) -> str:
+def _summing_note(count: int) -> Message:
     if count == 1:
-        return "The last row sums the others up and was left out."
-    return f"The last {count} rows sum the others up and were left out."
+        return Message("findings.summing-row")
+    return Message("findings.summing-rows", rows=count)
 
 
-def _unread_note(name: str, unread: int) -> str:
+def _unread_note(name: str, unread: int) -> Message:
     if unread == 1:
-        return f"In the column {name} one cell is no number and counts as missing."
-    return f"In the column {name} {unread} cells are no numbers and count as missing."
+        return Message("findings.cell-unread", column=name)
+    return Message("findings.cells-unread", column=name, cells=unread)

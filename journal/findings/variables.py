@@ -9,12 +9,13 @@ from statistics import median
 import numpy as np
 
 from journal.findings.categories import category_columns
-from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes
+from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES, MakeVariable
 from journal.findings.spreads import Spreads, sitting_share, spreads_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable, snake
+from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Entered
 from journal.records.whole import Given, WholeMake
@@ -42,8 +43,9 @@ def score_table(
     makes, values, names = scored(wholes, score)
     given = [(make, one) for make in makes for one in make.scores]
     if not given:
-        known = ", ".join(sorted(names)) or "none yet"
-        raise FindingError(f"No wheel has a score for {score}. Scores given: {known}.")
+        if not names:
+            raise FindingError("findings.nothing-scored", score=score)
+        raise FindingError("findings.no-such-score", score=score, names=sorted(names))
     wheels = sorted({(make.make.code, one.wheel_code) for make, one in given})
     people = sorted({one.assessor for _, one in given})
     panel = _panel(given, wheels, people)
@@ -51,7 +53,7 @@ def score_table(
     rows = [(owner[wheels[i][0]], wheels[i][1]) for i in panel.wheel_ix]
     known_variables, x, off, notes = columns_of(rows, values, panel.age_days)
     if not any(_varies(x[:, i]) or not v.step_label for i, v in enumerate(known_variables)):
-        raise FindingError(f"No make with a score for {score} has a variable to look at yet.")
+        raise FindingError("findings.no-variable-yet", score=score)
     singles = _singles(given, wheels, people)
     spreads = spreads_of(*singles)
     shared, se = _shared(panel, singles, spreads)
@@ -64,7 +66,7 @@ def score_table(
         variables=known_variables,
         x=x,
         assessors=len(people),
-        notes=panel.notes + notes + ([spreads.words()] if spreads is not None else []),
+        notes=panel.notes + notes + ([spreads.message()] if spreads is not None else []),
         shared=shared,
         off=off,
     )
@@ -166,7 +168,7 @@ def _age_days(make: WholeMake, one: Given) -> float:
 
 def columns_of(
     rows: list[tuple[WholeMake, str]], values: Values, ages: Floats
-) -> tuple[list[Variable], Floats, Floats, list[str]]:
+) -> tuple[list[Variable], Floats, Floats, list[Message]]:
     """Variables that have a value somewhere, their values and how far these may be off, each
     (rows, variables), and notes."""
     columns: list[tuple[Variable, list[float]]] = [
@@ -204,9 +206,7 @@ def _plainly_named(variables: list[Variable]) -> list[Variable]:
     """A dose that is told in one unit only goes by its plain name, whichever the unit is."""
     keys = {v.key for v in variables}
     plain = {other: key for key, other in (CULTURES, RENNETS) if key not in keys}
-    return [
-        replace(v, name=plain[v.key].replace("_", " ")) if v.key in plain else v for v in variables
-    ]
+    return [replace(v, name=name_of(plain[v.key])) if v.key in plain else v for v in variables]
 
 
 def _entered(rows: list[tuple[WholeMake, str]]) -> list[tuple[Variable, list[float]]]:
@@ -237,7 +237,8 @@ def _stepped(variable: Variable, column: list[float]) -> Variable:
     if variable.key not in DOSES:
         return variable
     usual = median([value for value in column if np.isfinite(value)])
-    return replace(variable, step=usual / 10, step_label="+10 %") if usual > 0 else variable
+    more = Message("findings.share-more", percent=10)
+    return replace(variable, step=usual / 10, step_label=more) if usual > 0 else variable
 
 
 def _varies(column: Floats) -> bool:

@@ -9,6 +9,8 @@ A template names values in braces, each with what writes it:
   `{names:semicolons}`: "salt; rennet; set"; `{said:sentences}`: one after another; each of them
   may be a message itself;
 - `{chance:in-hundred}`: "38 in 100", never 100;
+- `{value:short}`: up to four decimals, none that says nothing; `{unit:behind}`: a unit behind its
+  number, nothing for a pH, which `{unit:ahead}` writes before it;
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
 - `{minutes:hours}`: "62 h 5 min", never in days;
 - `{on:date}`, `{on:weekday}`: "14 March 2026", "Saturday" of a `date`;
@@ -95,7 +97,7 @@ class _Formatter(string.Formatter):
         """One value, by what stands behind its colon."""
         if isinstance(value, Message | BaseException):
             text = text_of(value, self._style)
-            return text[:1].upper() + text[1:] if format_spec == "first" else text
+            return capital(text) if format_spec == "first" else text
         if "|" in format_spec:
             return _numbered(value, *format_spec.split("|"))
         if format_spec in _WRITERS:
@@ -131,6 +133,28 @@ def _in_hundred(share: float) -> str:
     return f"{min(round(100 * share), 99)} in 100"
 
 
+def capital(text: str) -> str:
+    """A text with its first letter large; pH keeps its own."""
+    return text if text[1:2].isupper() else text[:1].upper() + text[1:]
+
+
+def short(value: float, digits: int = 4) -> str:
+    """A number without decimals that say nothing: "2.9", "12", "−0.05"."""
+    text = f"{value:.{digits}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return text.replace("-", "−")
+
+
+def unit_ahead(unit: str) -> str:
+    """What of a unit stands before its number: "pH "."""
+    return "pH " if unit == "pH" else ""
+
+
+def unit_behind(unit: str) -> str:
+    """What of a unit stands behind its number: " mm", nothing of a pH."""
+    return f" {unit}" if unit and unit != "pH" else ""
+
+
 def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
@@ -141,11 +165,13 @@ def _minute(at: Instant) -> str:
 
 _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "a-quantity": a_quantity,
+    "ahead": unit_ahead,
+    "behind": unit_behind,
     "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
     "date": format_day,
     "day": lambda at: day_words(at.at_ms, at.zone),
-    "first": lambda text: text[:1].upper() + text[1:],
+    "first": capital,
     "hours": _hours,
     "in-hundred": _in_hundred,
     "list": listed,
@@ -158,6 +184,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "reading-unit": lambda kind: reading_kind(kind).unit,
     "semicolons": "; ".join,
     "sentences": " ".join,
+    "short": short,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
     "weekday": weekday_name,

@@ -24,6 +24,8 @@ from journal.keeping import Journal
 from journal.keeping.sittings import Card
 from journal.records.dates import day_words
 from journal.records.instants import DAY_MS
+from journal.wording import text_of
+from journal.wording.findings import doubt, headline
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 
@@ -60,8 +62,8 @@ def test_it_shows_the_numbers_of_the_study(opened, sample):
     _, told = by_hand(sample, "overall")
     shown = place.told.table.rows_model.rows
     assert [str(f.as_json()) for f in shown] == [str(f.as_json()) for f in told.findings]
-    assert place.told.headline.text() == told.headline()
-    assert place.told.doubt.text() == told.doubt()
+    assert place.told.headline.text() == headline(told)
+    assert place.told.doubt.text() == doubt(told)
     counts = f"{told.wheels} wheels from {told.makes} makes, {told.assessors} assessors"
     assert place.told.looked.text().startswith(counts)
     assert f"{told.variables_tried} variables looked at" in place.told.looked.text()
@@ -138,7 +140,7 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
     menu.close()
     qtbot.waitUntil(lambda: "bitter" in place.study.answers, timeout=WAIT_MS)
     _, told = by_hand(sample, "bitter")
-    assert place.told.headline.text() == told.headline()
+    assert place.told.headline.text() == headline(told)
     assert place.told.score.text() == "bitter"
 
 
@@ -243,8 +245,8 @@ def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sa
     place = opened(sample)
     answer = place.study.answers["overall"]
     proposal = answer.next_make.learn
-    assert place.beside.card.heading.text() == proposal.title
-    assert proposal.reason in place.beside.card.reason.text()
+    assert place.beside.card.heading.text() == text_of(proposal.title)
+    assert text_of(proposal.reason) in place.beside.card.reason.text()
     window = place.window()
     press(place, Qt.Key.Key_L, Qt.KeyboardModifier.ControlModifier)
     qtbot.waitUntil(lambda: window.current.key == "plans")
@@ -252,7 +254,7 @@ def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sa
     assert plans.author.settled.from_make == answer.newest
     assert plans.author.settled.plan().stages == proposal.plan.stages
     assert plans.page.stages.at_hand == proposal.stage
-    assert proposal.title.removesuffix(".") in plans.messages.text("draft")
+    assert text_of(proposal.title).removesuffix(".") in plans.messages.text("draft")
     plans.author.undo()  # the change is one step, and the plan it was made by is under it
     assert plans.author.settled.plan().stages == answer.makes[answer.newest].plan.stages
     assert window.desk.change is None
@@ -263,10 +265,10 @@ def test_the_card_turns_to_improving(opened, sample):
     told = place.study.answers["overall"].next_make
     control = Qt.KeyboardModifier.ControlModifier
     press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
-    assert place.beside.card.heading.text() == told.improve.title
-    assert told.improve.reason in place.beside.card.reason.text()
+    assert place.beside.card.heading.text() == text_of(told.improve.title)
+    assert text_of(told.improve.reason) in place.beside.card.reason.text()
     assert told.improve.gain.against_low80 > 0
-    assert told.learn.short in place.beside.card.improve.text()
+    assert text_of(told.learn.short) in place.beside.card.improve.text()
 
 
 def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
@@ -326,7 +328,7 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     qtbot.waitUntil(lambda: "defect: bitter" in place.study.answers, timeout=WAIT_MS)
     with Journal.open(sample.path, read_only=True) as again:
         told = study(defect_table(again.wholes(), "bitter"))
-    assert place.told.headline.text() == told.headline()
+    assert place.told.headline.text() == headline(told)
     assert place.told.table.rows_model.columns[2].title == "cards in 100"
     assert "Bitter was named on" in place.told.notes.text()
     assert "proposed from scores" in place.beside.card.reason.text()
@@ -362,9 +364,9 @@ def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeyp
     pages = PdfReader(tmp_path / "told.pdf").pages
     assert len(pages) == 2
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
-    assert answer.study.headline() in text
-    assert answer.study.doubt() in text
-    assert answer.next_make.learn.title in text
+    assert headline(answer.study) in text
+    assert doubt(answer.study) in text
+    assert text_of(answer.next_make.learn.title) in text
     for finding in answer.study.findings:
         assert finding.variable in text
         if finding.evidence in ("clear", "leaning"):

@@ -20,6 +20,7 @@ from journal.records.makes import Ingredient, Milk
 from journal.records.plans import Dose, Plan, Stage
 from journal.records.spoon_weight import SPOON_FACTOR, said_g_per_ml, spread_of
 from journal.records.tastings import Assessor, Sample, Score, Tasting
+from journal.wording import text_of
 from tests.present import NOW
 
 LITRES, AREA_CM2 = 10.0, math.pi * 7.5**2
@@ -114,7 +115,7 @@ def test_ml_and_g_of_a_culture_are_never_one_variable(journal, capsys):
     assert {v for v in column(table, "culture dose in ml") if v == v} == {10.0}
     assert (
         "culture dose is in g in 3 of 6 makes and in ml in 3: the two are kept apart, "
-        "as culture dose and culture dose in ml." in table.notes
+        "as culture dose and culture dose in ml." in map(text_of, table.notes)
     )
 
 
@@ -124,7 +125,8 @@ def test_a_powder_in_spoons_counts_in_grams_with_the_spoons_range(journal, capsy
     table = table_of(journal)
     # 0.6 g/ml: from memory, no source; packets differ (as the sheet of the vat has it).
     assert column(table, "culture dose")[:3] == pytest.approx([0.0625 * 0.6] * 3)
-    assert any("0.6 g/ml (from memory, no source: packets differ)" in n for n in table.notes)
+    usual = "0.6 g/ml (from memory, no source: packets differ)"
+    assert any(usual in text_of(note) for note in table.notes)
     j = table.position("culture dose")
     assert table.off[:3, j] == pytest.approx([math.hypot(spread_of(1.5), spread_of(1.15))] * 3)
     assert table.off[3:, j].tolist() == [0, 0, 0]
@@ -144,7 +146,7 @@ def test_a_lot_that_says_what_a_spoonful_weighs_is_believed(journal, strength):
     assert table.off[:, table.position("culture dose")] == pytest.approx(
         [spread_of(SPOON_FACTOR)] * 5
     )
-    assert any("as the lot says" in note for note in table.notes)
+    assert any("as the lot says" in text_of(note) for note in table.notes)
 
 
 @pytest.mark.parametrize("strength", ["50 DCU", "250 IMCU/ml", "", "g/ml", "0.02 g/L", "9 g/ml"])

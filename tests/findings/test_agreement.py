@@ -15,7 +15,8 @@ from journal.findings.agreement import (
     intraclass,
     members,
 )
-from journal.findings.panel_words import agreement_words, defect_words, member_words
+from journal.wording.panel import agreement_words, defect_words, member_words
+from tests.refusals import refused
 
 
 def test_levels_spread_and_doubles_by_hand():
@@ -92,20 +93,23 @@ def test_the_range_holds_the_correlation_as_often_as_it_says():
     assert 925 <= inside <= 975
 
 
-@pytest.mark.parametrize(
-    "table", [[[1, 2]], [[1], [2]], [[1, 2], [float("nan"), 3]], [[4, 4], [4, 4]]]
-)
-def test_too_little_or_nothing_to_tell_is_refused(table):
-    with pytest.raises(FindingError):
+@pytest.mark.parametrize("table", [[[1, 2]], [[1], [2]], [[1, 2], [float("nan"), 3]]])
+def test_too_little_to_tell_is_refused(table):
+    with refused(FindingError, "findings.agreement-too-small"):
         intraclass(table)
+
+
+def test_scores_all_alike_are_refused():
+    with refused(FindingError, "findings.panel-all-alike"):
+        intraclass([[4, 4], [4, 4]])
 
 
 def test_agreement_in_full_and_on_one_thing_alone():
     assert fleiss_kappa([[3, 0], [0, 3]]) == 1.0
     assert math.isnan(fleiss_kappa([[3, 0], [3, 0]]))
-    with pytest.raises(FindingError):
+    with refused(FindingError, "findings.defect-agreement-uneven"):
         fleiss_kappa([[1, 0], [0, 1]])
-    with pytest.raises(FindingError):
+    with refused(FindingError, "findings.defect-agreement-uneven"):
         fleiss_kappa([[2, 0], [0, 3]])
 
 

@@ -7,6 +7,9 @@ import pytest
 
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
 from journal.findings.before_after import _differed, compare, season, split_p
+from journal.wording import text_of
+from journal.wording.findings import compared_words
+from tests.refusals import refused
 
 
 def table(x, y, variables, make=None):
@@ -48,8 +51,9 @@ def test_what_moved_with_it_is_named_and_taken_off():
     assert found.difference > 1.0
     assert found.p < 0.01
     assert found.held_low95 < 0 < found.held_high95
-    assert any(s.startswith("Also salt was") for s in found.beside)
-    assert "may be the reason" in found.words
+    said = {s.id: s.values for s in found.beside}
+    assert said["findings.also-differed"]["variable"] == "salt"
+    assert "may be the reason" in compared_words(found)
 
 
 def test_season_and_ageing_are_named():
@@ -60,16 +64,18 @@ def test_season_and_ageing_are_named():
               [Variable("age at tasting", AGE_KEY, "days", 30.0)])  # fmt: skip
     answer = study(t, permutations=9)
     found = compare(t, answer, late, [12, 1] * 5 + [6, 7] * 5)
-    assert found.beside[0].startswith(
+    assert text_of(found.beside[0]).startswith(
         "The milk's season changed with it: December to February before, June to August"
     )
-    assert found.beside[1].startswith("Ageing differed too")
+    assert found.beside[1].id == "findings.age-differed"
+    assert text_of(found.beside[1]).startswith("Ageing differed too")
     same = compare(t, answer, late, [1, 4, 7, 10] * 5)
-    assert not same.beside[0].startswith("The milk's season")
+    assert same.beside[0].id != "findings.season-changed"
     many = compare(t, answer, late, [1, 1, 1, 4, 4, 4, 7, 7, 7, 7] + [10] * 10)
-    assert "and June to August before, September to November after." in many.beside[0]
+    assert "and June to August before, September to November after." in text_of(many.beside[0])
     assert [season(m) for m in (12, 3, 8, 11)] == [
-        "December to February", "March to May", "June to August", "September to November"
+        "findings.december-to-february", "findings.march-to-may", "findings.june-to-august",
+        "findings.september-to-november",
     ]  # fmt: skip
 
 
@@ -80,7 +86,8 @@ def test_a_variables_own_split_is_not_held_against_itself():
     answer = study(t, permutations=9)
     found = compare(t, answer, high, [6] * 30, split_by="salt")
     assert found.held_low80 > 0
-    assert not any("salt" in s for s in found.beside)
+    assert all(s.values.get("variable") != "salt" for s in found.beside)
+    assert not any("salt" in text_of(s) for s in found.beside)
 
 
 def test_makes_count_and_too_few_are_refused():
@@ -91,9 +98,9 @@ def test_makes_count_and_too_few_are_refused():
     t = table(draw.normal(size=(40, 1)), y, [Variable("v")], make)
     answer = study(t, permutations=9)
     assert compare(t, answer, late, [6] * 40).p >= 2 / 56  # of 8 makes, never of 40 rows
-    with pytest.raises(FindingError, match="three of each"):
+    with refused(FindingError, "findings.too-few-either-side", before=6, after=2):
         compare(t, answer, make >= 6, [6] * 40)
-    with pytest.raises(FindingError, match="before and after"):
+    with refused(FindingError, "findings.make-on-both-sides"):
         compare(t, answer, np.arange(40) % 2 == 0, [6] * 40)
 
 
@@ -137,7 +144,7 @@ def test_a_defect_is_compared_in_cards_of_100():
         found = compare(t, study(t, permutations=9), late, [6] * 24)
         inside.append((found.low80 <= plain <= found.high80,
                        found.held_low80 <= held_true <= found.held_high80))  # fmt: skip
-        assert "cards in 100 named bitter" in found.words
+        assert "cards in 100 named bitter" in compared_words(found)
     error = 3 * np.sqrt(0.16 / journals)
     for held in np.mean(inside, axis=0):
         assert 0.77 - error <= held <= 0.83 + error
@@ -160,4 +167,4 @@ def test_a_defect_that_was_never_named_before_still_has_a_range():
     ],
 )
 def test_what_differed_too_is_told_in_its_unit(name, unit, said):
-    assert _differed(name, "", unit, [2.0, 2.4]) == said
+    assert text_of(_differed(Variable(name, unit=unit), [2.0, 2.4])) == said

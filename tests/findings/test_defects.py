@@ -13,9 +13,11 @@ from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100, share
 from journal.findings.evidence import CLEAR, weigh_effects
 from journal.findings.foretell import Ground, foretell
 from journal.findings.logistic import Cards, averaged
+from journal.message import Message
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
 from journal.records.whole import Given, Named, WholeMake
+from tests.refusals import refused
 
 
 def table(x, named, cards, make=None):
@@ -194,6 +196,6 @@ def test_the_table_counts_cards():
     assert t.cards.tolist() == [2, 2, 2]
     assert t.named.tolist() == [2, 0, 1]
     assert t.y.tolist() == [100, 0, 50]
-    assert "bitter was named on 3 of 6 cards." in t.notes
-    with pytest.raises(FindingError, match="begin at 3"):
+    assert Message("findings.defect-named", defect="bitter", named=3, cards=6) in t.notes
+    with refused(FindingError, "findings.defect-named-rarely", defect="bitter", named=1, least=3):
         defect_table(wholes[1:], "bitter")

@@ -12,6 +12,8 @@ from journal.findings.categories import contrasts
 from journal.findings.missing import fill
 from journal.findings.scales import INVERSE_KELVIN, LOG, entered, entered_step
 from journal.findings.spreads import sitting_share, spreads_of
+from journal.message import Message
+from journal.wording import text_of
 
 
 def table(x, y, variables, make=None, wheel=None, **more):
@@ -31,7 +33,7 @@ def table(x, y, variables, make=None, wheel=None, **more):
 def test_kinds_stand_against_the_usual_one():
     make = list("abcdefgh")
     found = contrasts("animal", make, ["cow"] * 4 + ["goat"] * 3 + ["sheep"])
-    assert [(v.name, v.step_label) for v, _ in found] == [("animal: goat", "for cow")]
+    assert [(v.name, text_of(v.step_label)) for v, _ in found] == [("animal: goat", "for cow")]
     values = np.array(found[0][1])
     assert values[:7].tolist() == [0] * 4 + [1] * 3
     assert math.isnan(values[7])  # one sheep's make says nothing about goats
@@ -39,7 +41,7 @@ def test_kinds_stand_against_the_usual_one():
 
 def test_a_single_kind_never_varied_and_rare_lots_are_not_told():
     ((variable, values),) = contrasts("animal", ["a", "b"], ["cow", "cow"])
-    assert variable.step_label == "only cow"
+    assert variable.step_label == Message("findings.only-kind", kind="cow")
     assert values == [0.0, 0.0]
     assert contrasts("lot", list("abcd"), ["1", "2", "3", "4"], least=5) == []
     assert contrasts("lot", ["a", "b"], ["", ""]) == []
@@ -76,7 +78,8 @@ def test_a_dose_that_works_by_its_ratio_is_found_and_drawn_bent():
     draw = np.random.default_rng(2)
     dose = np.exp(draw.uniform(math.log(0.005), math.log(0.08), 60))
     y = 6 + 0.9 * np.log(dose / 0.02) + 0.4 * draw.normal(size=60)
-    variable = Variable("culture dose", unit="g/L", step=0.002, step_label="+10 %", scale=LOG)
+    more = Message("findings.share-more", percent=10)
+    variable = Variable("culture dose", unit="g/L", step=0.002, step_label=more, scale=LOG)
     t = table(dose[:, None], y, [variable])
     answer = study(t, permutations=99)
     f = answer.findings[0]
@@ -156,7 +159,7 @@ def test_where_single_scores_part():
     assert np.mean([s.sitting for s in found]) == pytest.approx(0.4, abs=0.08)
     assert np.mean([s.rest for s in found]) == pytest.approx(0.35, abs=0.02)
     assert np.mean([s.assessor for s in found]) == pytest.approx(0.5, abs=0.02)
-    assert "sittings 0." in found[0].words()
+    assert "sittings 0." in text_of(found[0].message())
     assert spreads_of(*panel_of(draw, 0.4)[:, :9]) is None
 
 

@@ -12,9 +12,12 @@ from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
 from journal.findings.foretell import Ground, foretell
 from journal.findings.levers import LEVERS, lever_of
 from journal.findings.next_make import next_make
+from journal.message import Message
 from journal.records.plan_text import builtin_plans
 from journal.sample.design import versions
 from journal.sample.plans import plan_of
+from journal.wording import text_of
+from tests.refusals import refused
 
 HARD = plan_of(next(v for v in versions(1) if not v.washed), 1, "a")
 
@@ -93,9 +96,11 @@ def test_what_hardly_moved_teaches_the_most():
         t = table(np.random.default_rng(seed), curd_spread=0.3)
         found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
         assert found.learn.key == "curd_size"
-        assert found.learn.title.startswith("Change only the curd size:")
-        assert "it only moved between" in found.learn.reason
-        assert "would halve the range of its effect" in found.learn.reason
+        assert text_of(found.learn.title).startswith("Change only the curd size:")
+        assert found.learn.reason.id == "findings.learn-moved-little"
+        assert found.learn.reason.values["then"].id == "findings.would-halve"
+        assert "it only moved between" in text_of(found.learn.reason)
+        assert "would halve the range of its effect" in text_of(found.learn.reason)
         assert found.learn.stage == next(i for i, s in enumerate(HARD.stages) if s.kind == "cut")
         assert lever_of("curd_size").planned(found.learn.plan) == pytest.approx(found.learn.value)
 
@@ -120,9 +125,9 @@ def test_it_ends_where_it_is_no_longer_wanted():
     """Also after the variables were looked at one by one: the rest takes as long again."""
     t = table(np.random.default_rng(0))
     asked = iter(range(len(t.variables) + 1))
-    with pytest.raises(FindingError, match="stopped"):
+    with refused(FindingError, "findings.stopped"):
         study(t, permutations=9, stop=lambda: next(asked) == len(t.variables))
-    with pytest.raises(FindingError, match="stopped"):
+    with refused(FindingError, "findings.stopped"):
         next_make(t, study(t, permutations=9), t.make[-1], HARD, stop=lambda: True)
 
 
@@ -131,7 +136,8 @@ def test_what_never_moved_is_said_so():
         t = table(np.random.default_rng(seed), curd_spread=0.0)
         found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
         assert found.learn.key == "curd_size"
-        assert "it was always" in found.learn.reason
+        assert found.learn.reason.id == "findings.learn-never-varied"
+        assert "it was always" in text_of(found.learn.reason)
 
 
 def test_improving_stays_where_it_was_made_before_and_is_true():
@@ -159,7 +165,7 @@ def test_noise_promises_nothing_mostly():
         promised += found.improve is not None
         assert found.learn is not None
         if found.improve is None:
-            assert found.why
+            assert found.why == Message("findings.nothing-promises")
     assert promised <= 30 * 0.4  # two variables, 80 % ranges: about a third by chance
 
 
@@ -167,7 +173,7 @@ def test_too_few_makes_propose_nothing():
     t = table(np.random.default_rng(3), rows=4)
     found = next_make(t, study(t, permutations=9), t.make[-1], HARD)
     assert found.learn is None
-    assert "five" in found.why
+    assert found.why == Message("findings.proposed-from-five")
 
 
 def test_the_range_of_a_foretold_make_holds_it():
@@ -194,9 +200,9 @@ def test_values_beyond_what_was_made_are_named_and_unknown_ones_refused():
     ground = Ground.of(t, t.make[0])
     assert foretell(t, answer, ground, {"curd size": 40.0}).outside == ("curd size",)
     assert foretell(t, answer, ground, {}).against == pytest.approx(0.0)
-    with pytest.raises(FindingError, match="no variable called"):
+    with refused(FindingError, "findings.no-such-variable", variable="moon"):
         foretell(t, answer, ground, {"moon": 1.0})
-    with pytest.raises(FindingError, match="no score"):
+    with refused(FindingError, "findings.make-without-score", make="HL-9999"):
         Ground.of(t, "HL-9999")
 
 
@@ -209,6 +215,6 @@ def test_a_change_that_touches_the_acid_says_to_keep_to_the_gates():
     one = ScoreTable("overall", t.make, t.wheel, t.y, t.y_se, variables, x)
     found = next_make(one, study(one, permutations=9), one.make[-1], HARD)
     assert found.learn.key == "cook_temperature"
-    assert found.learn.reason.endswith("so keep to the gates.")
+    assert text_of(found.learn.reason).endswith("so keep to the gates.")
     salty = next_make(t, study(t, permutations=9), t.make[-1], HARD)
-    assert "gates" not in salty.learn.reason
+    assert "gates" not in text_of(salty.learn.reason)

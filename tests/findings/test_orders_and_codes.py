@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from journal.findings import FindingError
 from journal.findings.codes import draw_codes
 from journal.findings.orders import MOST, balance, serving_orders, williams
+from tests.refusals import refused
 
 
 @pytest.mark.parametrize("items", range(2, 21))
@@ -63,9 +64,16 @@ def test_one_seed_gives_one_laying_out():
     assert one == two
 
 
-@pytest.mark.parametrize(("items", "assessors"), [(0, 2), (3, 0), (MOST + 1, 2)])
-def test_what_cannot_be_laid_out_is_refused(items, assessors):
-    with pytest.raises(FindingError):
+@pytest.mark.parametrize(
+    ("items", "assessors", "why"),
+    [
+        (0, 2, "findings.sitting-without-people"),
+        (3, 0, "findings.sitting-without-people"),
+        (MOST + 1, 2, "findings.too-many-samples"),
+    ],
+)
+def test_what_cannot_be_laid_out_is_refused(items, assessors, why):
+    with refused(FindingError, why):
         serving_orders(items, assessors, np.random.default_rng(0))
 
 
@@ -80,5 +88,5 @@ def test_codes_have_three_digits_and_come_once(count, seed):
 
 
 def test_more_codes_than_there_are_is_refused():
-    with pytest.raises(FindingError, match="cups"):
+    with refused(FindingError, "findings.too-few-codes", wanted=900):
         draw_codes(900, np.random.default_rng(0))

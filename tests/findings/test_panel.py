@@ -8,6 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from journal.findings import FindingError, panel_scores
+from journal.message import Message
+from journal.wording import text_of
+from tests.refusals import refused
 
 
 def full(wheels: int, people: int) -> tuple[np.ndarray, np.ndarray]:
@@ -45,7 +48,7 @@ def test_one_assessor_will_do():
     assert np.isnan(found.se).all()
     assert found.df == 0
     assert found.assessor_level == pytest.approx([0.0])
-    assert "more who taste the same wheels" in found.notes[0]
+    assert found.notes == [Message("findings.scatter-unknown")]
 
 
 def test_one_score_will_do():
@@ -80,19 +83,20 @@ def test_sittings_are_levelled_where_wheels_link_them():
 def test_people_who_share_no_wheel_are_not_levelled_and_it_says_so():
     found = panel_scores([0, 1, 2, 3], [0, 0, 1, 1], [0] * 4, [0] * 4, [4.0, 5, 8, 9])
     assert found.score == pytest.approx([4, 5, 8, 9])
-    assert any("share no assessor" in note for note in found.notes)
+    assert Message("findings.wheels-unlinked") in found.notes
 
 
 def test_a_wheel_without_any_score_is_said():
     found = panel_scores([0, 1], [0, 0], [0, 0], [0, 0], [5.0, np.nan])
     assert found.wheel_ix.tolist() == [0]
-    assert "1 wheel has no score yet." in found.notes
+    assert Message("findings.wheels-without-score", wheels=1) in found.notes
+    assert text_of(found.notes[0]) == "1 wheel has no score yet."
 
 
 def test_no_score_at_all_is_refused():
-    with pytest.raises(FindingError, match="no score yet"):
+    with refused(FindingError, "findings.no-score-yet"):
         panel_scores([0], [0], [0], [0], [np.nan])
-    with pytest.raises(FindingError, match="each"):
+    with refused(FindingError, "findings.panel-uneven"):
         panel_scores([0], [0, 1], [0], [0], [5.0])
 
 

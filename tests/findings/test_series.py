@@ -22,6 +22,9 @@ from journal.findings.series import (
 )
 from journal.findings.series_answer import analyse, answer_series
 from journal.findings.table import ScoreTable, Variable
+from journal.message import Message
+from journal.wording import text_of
+from tests.refusals import refused
 
 TWO = (Factor("salt in curd", 2.1, 2.9, "%"), Factor("curd size", 8, 14, "mm"))
 THREE = (*TWO, Factor("cook temperature", 37, 40, "°C"))
@@ -90,15 +93,15 @@ def test_a_change_of_milk_between_the_blocks_is_taken_out():
 def test_it_waits_for_scores_and_refuses_what_is_no_series():
     made = design(TWO, 6)
     score = np.array([6.0, 7.0, 6.5, np.nan, np.nan, np.nan])
-    with pytest.raises(FindingError, match="3 makes of the series"):
+    with refused(FindingError, "findings.too-few-scored", scored=3, least=5):
         analyse(made, made.values(), made.block, score)
-    with pytest.raises(FindingError, match="two or three"):
+    with refused(FindingError, "findings.series-variables"):
         design(TWO[:1], 6)
-    with pytest.raises(FindingError, match="4 to 32"):
+    with refused(FindingError, "findings.series-makes", least=4, most=32):
         design(TWO, 3)
-    with pytest.raises(FindingError, match="two makes"):
+    with refused(FindingError, "findings.series-parts"):
         design(TWO, 4, blocks=3)
-    with pytest.raises(FindingError, match="below"):
+    with refused(FindingError, "findings.low-not-below-high", variable="salt"):
         Factor("salt", 3, 2)
 
 
@@ -107,7 +110,8 @@ def test_fewer_than_five_scores_have_no_range_but_plain_means():
     table = score_table_of(made, [6.0, 7.0, 6.5, 7.5])
     told = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)], table)
     assert told.effects == []
-    assert told.why == "4 makes of the series have a score: ranges begin at 5."
+    assert told.why == Message("findings.too-few-scored", scored=4, least=5)
+    assert text_of(told.why) == "4 makes of the series have a score: ranges begin at 5."
     assert told.scored == 4
     low = [y for y, c in zip([6.0, 7.0, 6.5, 7.5], made.coded[:4, 0], strict=True) if c < 0]
     assert told.means[0].low == pytest.approx(np.mean(low))

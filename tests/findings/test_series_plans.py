@@ -12,16 +12,16 @@ from journal.findings.levers import lever_of
 from journal.findings.series import Factor, design
 from journal.findings.series_plans import (
     begin_with,
-    change_words,
     ends,
     factors_of,
     offers,
     rounded,
-    value_words,
     variant,
     variants,
 )
 from journal.records.plan_text import builtin_plans
+from journal.wording.series import change_words, value_words
+from tests.refusals import refused
 
 PLANS = {plan.name: plan for plan in builtin_plans()}
 CHEDDAR = PLANS["cheddar type"]
@@ -37,7 +37,7 @@ def test_every_offer_lies_inside_its_bounds_and_its_ends_bring_no_fault(name):
         steps = [round(own + n * offer.step, offer.digits) for n in (-1, 1, 2)]
         inside = [v for v in steps if offer.least <= v <= offer.most]
         if all(lever.try_plan(plan, value) is None for value in inside):
-            with pytest.raises(FindingError, match="cannot move a practical step"):
+            with refused(FindingError, "findings.no-step-is-safe", variable=offer.name):
                 ends(plan, offer)
             continue
         low, high = ends(plan, offer)
@@ -81,13 +81,13 @@ def test_the_pace_and_the_heat_of_the_cook_are_set_together():
 
 def test_values_that_are_not_safe_are_refused_with_the_bounds():
     salt = next(o for o in offers(CHEDDAR) if o.key == "salt_in_curd")
-    with pytest.raises(FindingError, match="stays safe"):
+    with refused(FindingError, "findings.outside-bounds", variable="salt in curd", unit="%"):
         salt.factor(0.2, salt.own)
-    with pytest.raises(FindingError, match="low value below"):
+    with refused(FindingError, "findings.low-not-below-high"):
         salt.factor(salt.own, salt.own)
-    with pytest.raises(FindingError, match="too hot"):
+    with refused(FindingError, "findings.too-hot", celsius=58.0):
         variant(CHEDDAR, ["cook_temperature"], [58.0])
-    with pytest.raises(FindingError, match="No plan settles"):
+    with refused(FindingError, "findings.no-plan-settles", key="milk_fat"):
         variant(CHEDDAR, ["milk_fat"], [3.5])
 
 

@@ -10,6 +10,9 @@ import pytest
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, from_columns
 from journal.findings.columns import is_date, number, numbers, only_numbers_rows
 from journal.findings.missing import fill
+from journal.message import Message
+from journal.wording import text_of
+from tests.refusals import refused
 
 TEMPS = [31, 31.5, 32, 31, 30.5, 32]
 
@@ -76,7 +79,7 @@ def test_rows_at_the_end_that_sum_the_others_up_are_no_makes(word):
     table = from_columns(columns, "score")
     assert names(table) == ["salt"]
     assert table.makes == 4
-    assert table.notes == ["The last row sums the others up and was left out."]
+    assert table.notes == [Message("findings.summing-row")]
 
 
 def test_a_row_of_words_that_only_mentions_a_mean_is_a_make():
@@ -98,7 +101,8 @@ def test_a_gap_in_the_row_numbers_makes_them_no_variable():
 )
 def test_unread_cells_are_said_for_one_and_for_many(cells, says):
     columns = {"score": list(range(len(cells))), "ph": cells}
-    assert from_columns(columns, "score").notes == [f"In the column ph {says}"]
+    (note,) = from_columns(columns, "score").notes
+    assert text_of(note) == f"In the column ph {says}"
 
 
 def test_words_are_labels_and_few_bad_cells_are_not():
@@ -108,7 +112,7 @@ def test_words_are_labels_and_few_bad_cells_are_not():
     assert names(table) == ["temp", "ph"]
     assert table.x[1, 1] == 5.3
     assert np.isnan(table.x[3, 1])
-    assert any("ph" in note for note in table.notes)
+    assert any(note.values.get("column") == "ph" for note in table.notes)
 
 
 def test_named_variables_are_taken_even_when_they_number_rows():
@@ -119,7 +123,7 @@ def test_named_variables_are_taken_even_when_they_number_rows():
 def test_rows_without_a_score_are_left_out_and_said():
     table = from_columns({"score": [5, "", 7], "salt": [1, 2, 4]}, "score")
     assert table.makes == 2
-    assert table.notes == ["One row without a score was left out."]
+    assert table.notes == [Message("findings.row-left-out")]
 
 
 def test_rows_of_one_make_count_as_one():
@@ -130,15 +134,15 @@ def test_rows_of_one_make_count_as_one():
 @pytest.mark.parametrize(
     ("columns", "score", "says"),
     [
-        ({"a": [1], "b": [2]}, "taste", "no column called taste"),
-        ({"taste": ["good"], "b": [2]}, "taste", "does not hold numbers"),
-        ({"taste": [None], "b": [2]}, "taste", "No row"),
-        ({"taste": [1, 2], "b": ["x", "y"]}, "taste", "no column of numbers"),
-        ({"taste": [1, 2], "b": [1]}, "taste", "one length"),
+        ({"a": [1], "b": [2]}, "taste", "findings.no-such-column"),
+        ({"taste": ["good"], "b": [2]}, "taste", "findings.column-without-numbers"),
+        ({"taste": [None], "b": [2]}, "taste", "findings.no-number-under"),
+        ({"taste": [1, 2], "b": ["x", "y"]}, "taste", "findings.no-column-of-numbers"),
+        ({"taste": [1, 2], "b": [1]}, "taste", "findings.columns-uneven"),
     ],
 )
 def test_a_table_that_cannot_do_says_why(columns, score, says):
-    with pytest.raises(FindingError, match=says):
+    with refused(FindingError, says):
         from_columns(columns, score)
 
 
@@ -156,7 +160,7 @@ def test_choosing_says_that_the_age_stays():
     ages = [Variable("salt"), Variable("age at tasting", "age_at_tasting")]
     x = np.array([[1.0, 60.0], [2.0, 90.0]])
     whole = ScoreTable("overall", ["a", "b"], ["A", "A"], x[:, 0], x[:, 0], ages, x)
-    assert any("age at tasting always stays" in note for note in whole.choosing(["salt"]).notes)
+    assert whole.choosing(["salt"]).notes == [Message("findings.age-stays")]
     assert whole.choosing(["salt", "age at tasting"]).notes == []
 
 
@@ -171,14 +175,14 @@ def test_choosing_keeps_the_age():
         np.ones((2, 3)),
     )
     assert names(table.choosing(["acid"])) == ["acid", "age at tasting"]
-    with pytest.raises(FindingError, match="no variable called sweet"):
+    with refused(FindingError, "findings.no-such-variable", variable="sweet"):
         table.choosing(["sweet"])
 
 
 def test_a_table_must_be_whole():
-    with pytest.raises(FindingError, match="as many makes"):
+    with refused(FindingError, "findings.table-uneven"):
         ScoreTable("s", ["1"], ["A"], np.array([1.0, 2.0]), np.zeros(1), [], np.empty((1, 0)))
-    with pytest.raises(FindingError, match="needs a score"):
+    with refused(FindingError, "findings.row-without-score"):
         ScoreTable("s", ["1"], ["A"], np.array([np.nan]), np.zeros(1), [], np.empty((1, 0)))
 
 
@@ -205,8 +209,8 @@ def test_gaps_are_filled_from_the_make_then_from_the_middle():
     assert filled.x[:, 0].tolist() == [2, 2, 3, 3, 7]
     assert filled.x[:, 1].tolist() == [0] * 5
     assert filled.filled[:, 0].tolist() == [False, True, True, False, False]
-    assert "salt is missing in 2 of 4 makes" in filled.notes[0]
-    assert filled.notes[1] == "load was never measured."
+    assert "salt is missing in 2 of 4 makes" in text_of(filled.notes[0])
+    assert filled.notes[1] == Message("findings.never-measured", variable="load")
 
 
 def test_a_gap_is_no_wider_for_a_make_that_was_tasted_more_often():

@@ -9,7 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from journal.findings.chance import at_best, best_of_chance, least_rank_p
+from journal.findings.chance import best_of_chance, least_rank_p
+from journal.wording.findings import at_best
 
 TABLE = Path(__file__).parent / "data" / "pearson_r_critical.csv"
 

@@ -16,6 +16,7 @@ from journal.records import RecordError
 from journal.records.dates import day_words, read_day
 from journal.records.instants import local
 from journal.wording import text_of
+from journal.wording.findings import compared_words
 
 
 class Asked(QWidget):
@@ -134,4 +135,4 @@ class BeforeAndAfter(Asked):
         months = [local(makes[m].started_ms, self.zone).month for m in table.make]
         found = compare(table, answer.study, after, months, split_by=split)
         head = f"{label}: {found.after} makes against {found.before}. "
-        self.tell(head + found.words, "\n".join(found.beside))
+        self.tell(head + compared_words(found), "\n".join(map(text_of, found.beside)))

@@ -10,6 +10,7 @@ from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, RADIUS, STEP, colours_of
 from journal.findings.next_make import NextMake, Proposal
+from journal.wording import text_of
 
 
 class NextCard(QWidget):
@@ -68,19 +69,19 @@ class NextCard(QWidget):
         own, other, why = self.proposal, None, ""
         if self._told is not None:
             other = self._told.learn if self._improving else self._told.improve
-            why = self._told.why
+            why = "" if self._told.why is None else text_of(self._told.why)
         self.learn.setVisible(own is not None)
         self.improve.setVisible(other is not None)
         if own is None:
             self.heading.setText("Nothing to propose yet.")
             self.reason.setText(why)
         else:
-            self.heading.setText(own.title)
+            self.heading.setText(text_of(own.title))
             more = "" if self._improving else why
-            self.reason.setText(f"{own.reason} {more}".strip())
+            self.reason.setText(f"{text_of(own.reason)} {more}".strip())
             self.learn.set_words(f"Plan it to {own.kind}", "Ctrl L")
         if other is not None:
-            self.improve.set_words(f"Or to {other.kind}: {other.short}", "Ctrl ⇧ L")
+            self.improve.set_words(f"Or to {other.kind}: {text_of(other.short)}", "Ctrl ⇧ L")
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
 
     def paintEvent(self, _event: QPaintEvent) -> None:

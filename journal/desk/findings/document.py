@@ -27,6 +27,8 @@ from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.quantities.counts import counted
+from journal.wording import text_of
+from journal.wording.findings import doubt, headline
 
 Draw = Callable[[float, float], None]
 
@@ -87,8 +89,8 @@ class _Findings:
         what = f"What goes with {score}"
         told = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
         return [
-            title_block(paper, what, study.headline(), [looked_words(self.answer)], points),
-            paragraph(paper, study.doubt(), points, after=2.0),
+            title_block(paper, what, headline(study), [looked_words(self.answer)], points),
+            paragraph(paper, doubt(study), points, after=2.0),
             *self._table(points),
             gap(1.5),
             *self._never(points),
@@ -188,10 +190,11 @@ class _Findings:
         out = [heading(paper, "Next make", points + 1)]
         for proposal in (told.learn, told.improve):
             if proposal is not None:
-                words = f"To {proposal.kind}: {proposal.title} {proposal.reason}"
+                title, reason = text_of(proposal.title), text_of(proposal.reason)
+                words = f"To {proposal.kind}: {title} {reason}"
                 out.append(paragraph(paper, words, points))
-        if told.why:
-            out.append(paragraph(paper, told.why, points, quiet=True))
+        if told.why is not None:
+            out.append(paragraph(paper, text_of(told.why), points, quiet=True))
         return out
 
     def _told(self, told: Sequence[Finding], points: float) -> list[Block]:

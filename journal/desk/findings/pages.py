@@ -12,6 +12,7 @@ from journal.desk.findings.ranges import Ranges
 from journal.desk.findings.words import footnotes, looked_words
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
+from journal.wording.findings import doubt, headline
 
 _TALL = 160 * STEP
 
@@ -59,9 +60,9 @@ class TablePage(QWidget):
 
     def show_answer(self, answer: Answer) -> None:
         """Show a study."""
-        self.headline.setText(answer.study.headline())
+        self.headline.setText(headline(answer.study))
         self.looked.setText(looked_words(answer))
-        self.doubt.setText(answer.study.doubt())
+        self.doubt.setText(doubt(answer.study))
         self._footnotes = footnotes(answer)
         self._write_notes()
         measure = "cards in 100" if answer.is_defect else "points of score"

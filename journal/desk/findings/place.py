@@ -23,6 +23,7 @@ from journal.findings.next_make import Proposal
 from journal.keeping import Change
 from journal.quantities.counts import counted
 from journal.records.dates import day_words
+from journal.wording import text_of
 
 SERIES_KINDS = frozenset(("series", "series_make", "make"))
 
@@ -353,7 +354,7 @@ class FindingsPlace(Place):
         if answer is None:
             return
         make_id = answer.makes[answer.newest].make_id
-        words = proposal.title.removesuffix(".") + f", to {proposal.kind}."
+        words = text_of(proposal.title).removesuffix(".") + f", to {proposal.kind}."
         self.desk.change = PlanChange(make_id, proposal.plan, proposal.stage, words)
         self.goes.emit("plans", make_id)
 

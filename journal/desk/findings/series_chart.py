@@ -9,11 +9,12 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.findings.series_set import heads, said
+from journal.desk.findings.series_set import heads
 from journal.desk.panel import Panel
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
+from journal.wording.sentences import short
 
 _APART = 3.0  # from the middle of one variable to that of the next; low and high lie at ±1
 _REACH = 0.12
@@ -56,7 +57,7 @@ class SeriesChart(Chart):
             zip(planned.factors, heads(planned.factors), strict=True)
         ):
             middle = _APART * j
-            ticks += [(middle - 1, said(factor.low)), (middle + 1, said(factor.high))]
+            ticks += [(middle - 1, short(factor.low)), (middle + 1, short(factor.high))]
             self.panel.words(middle, y[1], head, "ink", anchor=(0.5, 0))
             self._draw_line(answer, j, middle)
             self._draw_points(planned, answer, j)

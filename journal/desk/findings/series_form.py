@@ -18,6 +18,7 @@ from journal.findings.series import LEAST, MOST
 from journal.findings.series_plans import Offer, ends
 from journal.records.plans import Plan
 from journal.wording import text_of
+from journal.wording.sentences import short
 
 NOBODY = "no third"
 _MAKES, _SEASONS = 8, 1
@@ -68,10 +69,10 @@ class VaryRow(QWidget):
             field.call(f"{which} value of {offer.name}", offer.unit)
             field.bound(offer.least, offer.most, offer.step, offer.digits)
         unit = f" {offer.unit}" if offer.unit else ""
-        self.bounds.setText(
-            f"The plan has {offer.said(offer.own)}{unit}; it may go from {offer.said(offer.least)} "
-            f"to {offer.said(offer.most)}{unit}."
+        own, least, most = (
+            short(value, offer.digits) for value in (offer.own, offer.least, offer.most)
         )
+        self.bounds.setText(f"The plan has {own}{unit}; it may go from {least} to {most}{unit}.")
         try:
             low, high = ends(plan, offer)
         except FindingError as error:

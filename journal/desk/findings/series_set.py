@@ -12,6 +12,7 @@ from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
+from journal.wording.sentences import short
 
 ROW = 7 * STEP
 VALUES = 3  # as many variables as a series can have
@@ -28,11 +29,6 @@ class SetRow:
     score: str = ""
     make_id: int | None = None
     position: int = 0
-
-
-def said(value: float) -> str:
-    """A value without digits that say nothing."""
-    return f"{value:.4f}".rstrip("0").rstrip(".").replace("-", "−")
 
 
 def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
@@ -105,7 +101,7 @@ class SetPage(QWidget):
     def show_worked(self, worked: Worked) -> None:
         """Show the set with what it can tell."""
         rows = [
-            SetRow(f"{i + 1}", f"{block + 1}", tuple(said(v) for v in values), position=i)
+            SetRow(f"{i + 1}", f"{block + 1}", tuple(short(v) for v in values), position=i)
             for i, (values, block) in enumerate(
                 zip(worked.wanted, worked.design.block.tolist(), strict=True)
             )

@@ -5,16 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from journal.desk.findings.series_set import SetRow, said
+from journal.desk.findings.series_set import SetRow
 from journal.desk.findings.words import signed
 from journal.desk.series_change import make_words
 from journal.findings import CLEAR, LEANING, Finding
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import Design, Factor
 from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
-from journal.findings.series_plans import change_words
 from journal.keeping.series import Laid, LaidMake
 from journal.quantities.counts import counted, listed
+from journal.wording import text_of
+from journal.wording.sentences import capital, short
+from journal.wording.series import change_words
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 _SAME = 0.05  # points: seasons nearer than this are called alike
@@ -41,7 +43,7 @@ def set_rows(laid: Laid, answer: SeriesAnswer | None) -> list[SetRow]:
             SetRow(
                 f"{i + 1}",
                 f"{one.one.block + 1}",
-                tuple(said(v) for v in one.one.wanted),
+                tuple(short(v) for v in one.one.wanted),
                 _became(laid, one),
                 f"{score:.1f}" if math.isfinite(score) else "",
                 one.make.id if one.make is not None else None,
@@ -64,7 +66,7 @@ def headline(answer: SeriesAnswer, score: str) -> str:
     if not answer.scored:
         return "No make of the series has a score yet."
     if not answer.effects:
-        return answer.why
+        return "" if answer.why is None else text_of(answer.why)
     clear, lean = (
         [e.factor for e in answer.effects if e.evidence == word] for word in (CLEAR, LEANING)
     )
@@ -76,11 +78,6 @@ def headline(answer: SeriesAnswer, score: str) -> str:
         verb = "leans" if len(lean) == 1 else "lean"
         return capital(f"{listed(lean)} {verb} one way; nothing is clear yet.")
     return f"{counted(answer.scored, 'make')} cannot tell any effect from chance yet."
-
-
-def capital(words: str) -> str:
-    """A sentence's first letter; pH keeps its own."""
-    return words if words[1:2].isupper() else f"{words[:1].upper()}{words[1:]}"
 
 
 def effect_words(effect: SeriesEffect, factor: Factor) -> str:
@@ -102,7 +99,7 @@ def step_said(factor: Factor) -> str:
 
 def ends_said(factor: Factor) -> str:
     """From low to high without the unit, which stands in the picture: "2.1 to 2.9"."""
-    return f"{said(factor.low)} to {said(factor.high)}"
+    return text_of(factor.ends)
 
 
 def means_words(means: Sequence[Means]) -> list[str]:
@@ -170,7 +167,7 @@ def off_words(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
         unit = f" {factor.unit}" if factor.unit and factor.unit != "pH" else ""
         out.append(
             f"{made.code} was made with {factor.name} {answer.real[i, j]:.3g} instead of "
-            f"{said(laid.makes[i].one.wanted[j])}{unit}: what was made counts."
+            f"{short(laid.makes[i].one.wanted[j])}{unit}: what was made counts."
         )
     return out
 
@@ -196,7 +193,7 @@ def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> l
         out.append(
             Finding(
                 variable=factor.name, key=key, step=factor.high - factor.low, unit=factor.unit,
-                step_label=ends_said(factor), effect=effect.effect, low80=effect.low80,
+                step_label=factor.ends, effect=effect.effect, low80=effect.low80,
                 high80=effect.high80, low95=effect.low95, high95=effect.high95,
                 chance_positive=effect.chance_positive, ols_effect=nan, slope=nan, rho=nan, p=nan,
                 q=nan, partial_r=nan, evidence=effect.evidence, moved_with=[], makes_to_settle=None,

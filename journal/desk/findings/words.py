@@ -17,18 +17,21 @@ from journal.findings import (
     FindingError,
     Scatter,
 )
-from journal.findings.chance import at_best
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
+from journal.message import Message
 from journal.quantities.counts import counted, listed
 from journal.records.dates import MONTH_DAYS
 from journal.records.kinds import ATTRIBUTES
+from journal.wording import text_of
+from journal.wording.findings import at_best
+from journal.wording.sentences import capital
 
 NOTHING = "–"
 FAR = 0.5  # of the span the makes have, from where on nothing is said of a value beyond it
 MANY = 120  # points of a picture: more are drawn small
 SURE = "Clear: chance alone calls even one clear less than 5 times in 100."
-SPREADS = "Single scores differ"  # how the sentence about the panel begins
+SPREADS, RANGES = "findings.spreads", "findings.ranges-begin"  # notes with a place of their own
 
 
 def signed(value: float, digits: int = 2) -> str:
@@ -52,8 +55,8 @@ def chance(p: float) -> str:
 
 def step_words(finding: Finding) -> str:
     """The practical step: "+10 min"."""
-    if finding.step_label:
-        return finding.step_label
+    if finding.step_label is not None:
+        return text_of(finding.step_label)
     if not math.isfinite(finding.step):
         return ""
     sign = "−" if finding.step < 0 else "+"
@@ -107,11 +110,11 @@ def settle_words(finding: Finding) -> str:
     if finding.evidence == UNKNOWN:
         there = f", there {value_words(finding)}" if finding.known and finding.unit else ""
         parts.append(
-            f"Known of {finding.makes_words()}{there}: too few to tell anything. "
+            f"Known of {text_of(finding.known_of)}{there}: too few to tell anything. "
             "Write it down in more makes to learn about it."
         )
     elif finding.evidence == NEVER:
-        where = f" in {finding.makes_words()}" if finding.makes else ""
+        where = f" in {text_of(finding.known_of)}" if finding.makes else ""
         there = f": it was always {value_words(finding)}" if finding.unit else ""
         parts.append(
             f"It never varied{where}{there}, so nothing can show. "
@@ -157,9 +160,9 @@ def footnotes(answer: Answer) -> list[str]:
         notes.append("Thick: 8 times in 10 the truth is inside. Thin: 95 in 100.")
     names = [v.name for v in answer.table.variables]
     for note in study.notes:
-        elsewhere = _is_about(note, names) or note.startswith(("Ranges begin", SPREADS))
+        elsewhere = _is_about(note, names) or note.id in (RANGES, SPREADS)
         if not elsewhere:
-            notes.append(sentence(note))
+            notes.append(capital(text_of(note)))
     notes.append(at_best(study.makes, study.variables_tried))
     if math.isfinite(study.r2):
         left = signed(study.r2_left_one_out).lstrip("+")
@@ -174,20 +177,14 @@ def notes_of(answer: Answer, finding: Finding) -> str:
     """What the study notes of one variable alone."""
     names = [v.name for v in answer.table.variables]
     own = [n for n in answer.study.notes if _is_about(n, names) == finding.variable]
-    own += [note for note in answer.study.notes if note.startswith(SPREADS)]
-    return " ".join(sentence(note) for note in own)
+    own += [note for note in answer.study.notes if note.id == SPREADS]
+    return " ".join(capital(text_of(note)) for note in own)
 
 
-def _is_about(note: str, names: list[str]) -> str:
+def _is_about(note: Message, names: list[str]) -> str:
     """The one variable a note is about, "" where it is about several or the whole table."""
-    if "moved together" in note:
-        return ""
-    return max((name for name in names if note.startswith(f"{name} ")), key=len, default="")
-
-
-def sentence(note: str) -> str:
-    """A note with a capital at its head; pH keeps its own."""
-    return note if note[1:2].isupper() else f"{note[:1].upper()}{note[1:]}"
+    name = note.values.get("variable", "")
+    return name if name in names else ""
 
 
 def _percent(share: float) -> str:
@@ -241,7 +238,7 @@ def _check_near(answer: Answer, finding: Finding, value: float) -> None:
     if high > low and not low - room <= value <= high + room:
         unit = f" {finding.unit}".rstrip() if finding.unit != "pH" else ""
         raise FindingError(
-            f"In {finding.makes_words()} {finding.variable} lay between {low:.3g} "
+            f"In {text_of(finding.known_of)} {finding.variable} lay between {low:.3g} "
             f"and {high:.3g}{unit}: {value:g} is too far from there to say anything."
         )
 

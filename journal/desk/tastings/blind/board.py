@@ -9,7 +9,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.blind.servings import TO_COME, Box, Row, Servings
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP
-from journal.findings.panel_words import fitting_words
+from journal.wording.panel import fitting_words
 
 _SECONDS = 20  # to type what one sample is given
 # Hold at 14.5 to 15.5 °C overnight: the Canadian cheddar card as taught at a university.

@@ -13,13 +13,13 @@ from journal.desk.tastings.blind.sheet import BlindSheet
 from journal.desk.tastings.drafts import Draft, card_of, draft_of, read_draft
 from journal.desk.tastings.half_typed import HalfTyped
 from journal.desk.tastings.scales import keep_words, scale_words
-from journal.findings.laying import even_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
 from journal.records.dates import day_words
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import text_of
+from journal.wording.panel import even_words
 
 _SHEETS, _PAPERS = "sheets", "papers"
 

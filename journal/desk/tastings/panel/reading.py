@@ -13,15 +13,15 @@ from journal.findings.agreement import (
     intraclass,
     members,
 )
-from journal.findings.panel_words import (
+from journal.keeping import Journal
+from journal.keeping.sittings import PanelScore
+from journal.wording import text_of
+from journal.wording.panel import (
     agreement_words,
     defect_words,
     fitting_words,
     member_words,
 )
-from journal.keeping import Journal
-from journal.keeping.sittings import PanelScore
-from journal.wording import text_of
 
 
 @dataclass(frozen=True)

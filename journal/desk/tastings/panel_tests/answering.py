@@ -8,18 +8,18 @@ from dataclasses import dataclass
 from journal.desk.tastings.panel_tests.share import Dot
 from journal.desk.tastings.panel_tests.words import between
 from journal.findings.panel_tests import LEVEL, Told, told
-from journal.findings.panel_words import (
+from journal.findings.ranking import ranking
+from journal.keeping import Journal
+from journal.keeping.panel_sets import TestRow
+from journal.records import id_of
+from journal.records.panel_tests import PAIRED, RANKING
+from journal.wording.panel import (
     apart_words,
     percent,
     ranking_words,
     told_words,
     verdict_words,
 )
-from journal.findings.ranking import ranking
-from journal.keeping import Journal
-from journal.keeping.panel_sets import TestRow
-from journal.records import id_of
-from journal.records.panel_tests import PAIRED, RANKING
 
 
 @dataclass(frozen=True)

@@ -26,12 +26,12 @@ from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.laying import lay_sets
-from journal.findings.panel_words import fitting_words
 from journal.keeping import Change, KeepingError
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 from journal.wording import text_of
+from journal.wording.panel import fitting_words
 
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
 _BOARD = "test"

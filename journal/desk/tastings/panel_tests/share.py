@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
-from journal.findings.panel_words import percent
 from journal.keeping.panel_sets import OpenedRow
+from journal.wording.panel import percent
 
 _NAME, _ROW = 128, 12 * STEP
 

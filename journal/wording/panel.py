@@ -1,4 +1,4 @@
-"""What tests and panels say, in sentences a cheesemaker understands."""
+"""What panels and their tests say, in sentences a cheesemaker understands."""
 
 from __future__ import annotations
 
@@ -6,33 +6,38 @@ import math
 from collections.abc import Sequence
 
 from journal.findings.agreement import Intraclass, Member
-from journal.findings.panel_tests import PAIRED, PanelSize, Told
+from journal.findings.laying import are_even
+from journal.findings.panel_tests import PanelSize, Told
 from journal.findings.ranking import Ranking
-from journal.findings.wording import count
 from journal.quantities.counts import listed
+from journal.records.panel_tests import PAIRED
+from journal.wording.counts import count, count_first, noun
+from journal.wording.style import PLAIN, Style
 
 FEW = 6
 """Up to so many assessors a panel is a kitchen's."""
 _STEADY, _LOOSE = 0.5, 1.5  # points between two cups of one cheese
 
 
-def times_words(p: float) -> str:
+def times_words(p: float, style: Style = PLAIN) -> str:
     """A chance as how often it comes: "2 times in 100"."""
     if p >= 0.995:
         return "nearly always"
     for whole in (100, 1_000, 10_000):
         times = round(p * whole)
         if times >= 1:
-            return f"{times} {'time' if times == 1 else 'times'} in {whole:,}"
+            return f"{times} {noun(times, 'time', 'times')} in {whole:,}"
     return "less than once in 10,000"
 
 
-def percent(share: float) -> str:
+def percent(share: float, style: Style = PLAIN) -> str:
     """A share as it is written: "50 %"."""
     return f"{100 * share:.0f} %"
 
 
-def told_words(told: Told, kind: str, asked: str = "", named: str = "") -> str:
+def told_words(
+    told: Told, kind: str, asked: str = "", named: str = "", style: Style = PLAIN
+) -> str:
     """A difference test's answer in a sentence: "5 of 6 told them apart; …"."""
     by_chance = f"by chance that happens {times_words(told.p)}"
     if kind == PAIRED:
@@ -41,7 +46,7 @@ def told_words(told: Told, kind: str, asked: str = "", named: str = "") -> str:
     return f"{told.right} of {told.answers} told them apart; {by_chance}."
 
 
-def verdict_words(told: Told, people: int | None = None) -> str:
+def verdict_words(told: Told, people: int | None = None, style: Style = PLAIN) -> str:
     """What follows from the answer, and what does not.
 
     `people` is how many gave the answers: fewer than there are answers speak for themselves alone.
@@ -60,8 +65,8 @@ def verdict_words(told: Told, people: int | None = None) -> str:
         return f"That speaks for a difference: {share} of such people can tell (95 % range)."
     if told.least is None:
         return (
-            f"{count(told.answers).capitalize()} {_answers(told.answers)} can never say so, even "
-            "all right: ask more people, or each of them again."
+            f"{count_first(told.answers)} {noun(told.answers, 'answer', 'answers')} can never say "
+            "so, even all right: ask more people, or each of them again."
         )
     may = "" if again else f": {share} may be able to tell (95 % range)"
     return (
@@ -70,7 +75,9 @@ def verdict_words(told: Told, people: int | None = None) -> str:
     )
 
 
-def size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
+def size_words(
+    kind: str, share: float, wanted: float, size: PanelSize, style: Style = PLAIN
+) -> str:
     """How many answers a test needs."""
     return (
         f"If {percent(share)} of people can tell, a {kind} test finds it {percent(wanted)} of the "
@@ -80,7 +87,7 @@ def size_words(kind: str, share: float, wanted: float, size: PanelSize) -> str:
     )
 
 
-def ranking_words(found: Ranking, names: Sequence[str], asked: str) -> str:
+def ranking_words(found: Ranking, names: Sequence[str], asked: str, style: Style = PLAIN) -> str:
     """A ranking's answer in a sentence."""
     how = "by chance that happens" if found.exact else "by chance, over random orders, that happens"
     if found.p > found.level:
@@ -90,7 +97,9 @@ def ranking_words(found: Ranking, names: Sequence[str], asked: str) -> str:
     return f"From the most {asked} to the least: {ordered}; {how} {times_words(found.p)}."
 
 
-def apart_words(found: Ranking, names: Sequence[str], people: int | None = None) -> str:
+def apart_words(
+    found: Ranking, names: Sequence[str], people: int | None = None, style: Style = PLAIN
+) -> str:
     """Which cheeses of a ranking are apart, and which only may be.
 
     `people` is how many gave the orders: fewer than there are orders speak for themselves alone.
@@ -101,25 +110,25 @@ def apart_words(found: Ranking, names: Sequence[str], people: int | None = None)
     said = f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
     if people is None or people >= found.assessors:
         return said
-    who = "One person" if people == 1 else f"{count(people).capitalize()} people"
+    who = "One person" if people == 1 else f"{count_first(people)} people"
     return f"{said} {who} ranked them again and again: that says nothing of others."
 
 
-def fitting_words(assessors: int) -> str:
+def fitting_words(assessors: int, style: Style = PLAIN) -> str:
     """Which kind of tasting so few or so many people can do, kindly."""
     if assessors <= FEW:
         return (
-            f"{count(assessors).capitalize()} {'person' if assessors == 1 else 'people'} can score "
+            f"{count_first(assessors)} {noun(assessors, 'person', 'people')} can score "
             "well: dairy scoring (ISO 22935) works with few who know the cheese. Difference tests "
             "and liking ask for more: about 30 answers for a difference, 60 people for liking."
         )
     return (
-        f"{count(assessors).capitalize()} people are enough to score well, and to find a plain "
+        f"{count_first(assessors)} people are enough to score well, and to find a plain "
         "difference; about 30 answers find a finer one. Liking asks for 60 people or more."
     )
 
 
-def agreement_words(found: Intraclass, assessors: int) -> str:
+def agreement_words(found: Intraclass, assessors: int, style: Style = PLAIN) -> str:
     """How far the panel's mean can be trusted, kindly."""
     alone, together = max(found.one[1], 0.0), max(found.mean[1], 0.0)
     if together >= 0.75:
@@ -136,7 +145,7 @@ def agreement_words(found: Intraclass, assessors: int) -> str:
     )
 
 
-def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
+def defect_words(found: Sequence[tuple[str, float, int]], style: Style = PLAIN) -> str:
     """On which defects the panel agrees, and on which it does not yet."""
     sure = [term for term, kappa, times in found if times > 2 and kappa >= 0.4]
     unsure = [term for term, kappa, times in found if times > 2 and kappa < 0.2]
@@ -152,7 +161,7 @@ def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
     return f"{said[0].upper()}{said[1:]}."
 
 
-def member_words(member: Member, name: str) -> str:
+def member_words(member: Member, name: str, style: Style = PLAIN) -> str:
     """What an assessor is like among the others, kindly."""
     parts = [_level_words(member)]
     if not math.isnan(member.spread):
@@ -190,5 +199,9 @@ def _repeat_words(member: Member) -> str:
     return f"{said} ({times})"
 
 
-def _answers(number: int) -> str:
-    return "answer" if number == 1 else "answers"
+def even_words(orders: Sequence[Sequence[int]], style: Style = PLAIN) -> str:
+    """How even serving orders are, in a sentence (samples by any number)."""
+    if are_even(orders):
+        return "Every sample stands at each place, and follows each other one, equally often."
+    people = f"{count(len(orders))} {noun(len(orders), 'assessor', 'assessors')}"
+    return f"Orders as even as a search found for {people}; codes drawn at random."

@@ -1,0 +1,117 @@
+"""What a study says: what is known and what is not, what a change brought, what chance would."""
+
+from __future__ import annotations
+
+import math
+
+from journal.findings import Study
+from journal.findings.before_after import BeforeAfter
+from journal.findings.chance import LEVEL, best_of_chance, least_rank_p
+from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNKNOWN, UNTOLD
+from journal.findings.study import Told
+from journal.quantities.counts import counted, listed
+from journal.wording.counts import count, count_first, noun
+from journal.wording.style import PLAIN, Style
+
+
+def headline(study: Study, style: Style = PLAIN) -> str:
+    """Say in one sentence what is known."""
+    return headline_of(study.makes, study.told(), style)
+
+
+def doubt(study: Study, style: Style = PLAIN) -> str:
+    """Say in one sentence what is not known."""
+    return doubt_of(study.makes, study.variables_tried, study.told(), study.nearest(), style)
+
+
+def headline_of(makes: int, told: Told, style: Style = PLAIN) -> str:
+    """What is known, of so many makes and variables by evidence word."""
+    if makes < LEAST_MAKES:
+        return f"{count_first(makes)} {noun(makes, 'make', 'makes')} can tell nothing yet."
+    clear, leaning = told[CLEAR], told[LEANING]
+    if len(clear) == 1:
+        return f"One thing goes with the score so far: {listed(clear[0])}."
+    if clear:
+        return f"{count_first(len(clear))} things go with the score so far."
+    if len(leaning) == 1:
+        return f"Nothing is clear yet; {listed(leaning[0])} leans."
+    if leaning:
+        return f"Nothing is clear yet; {count(len(leaning))} things lean."
+    return "Nothing goes with the score as far as can be told."
+
+
+def doubt_of(
+    makes: int,
+    tried: int,
+    told: Told,
+    nearest: tuple[str, int] | None,
+    style: Style = PLAIN,
+) -> str:
+    """What is not known; `nearest` is what fewest more makes would settle."""
+    if makes < LEAST_MAKES:
+        return (
+            f"Ranges begin at {count(LEAST_MAKES)} makes: fewer than five can never reach 5 % "
+            "in a rank test."
+        )
+    names = [name for group in told[UNTOLD] for name in group]
+    lean = [name for group in told[LEANING] for name in group]
+    if names:
+        looked = f"Of {count(tried)} {noun(tried, 'variable', 'variables')} looked at"
+        which = names[0] if len(names) == 1 else count(len(names))
+        return f"{looked}, {which} cannot be told yet{_soonest(nearest)}."
+    if lean:
+        return f"What leans may still be chance{_soonest(nearest)}."
+    if told[UNKNOWN] and not told[CLEAR]:
+        return "What varied is known of too few makes, so nothing could show."
+    if told[NEVER] and not told[CLEAR]:
+        return "No variable ever varied, so nothing could show."
+    return "What goes with the score need not be what made it better."
+
+
+def _soonest(nearest: tuple[str, int] | None) -> str:
+    if nearest is None:
+        return ""
+    name, more = nearest
+    about = "at least" if more >= MOST_MORE else "about"
+    makes = noun(more, "make", "makes")
+    return f"; soonest, {about} {count(more)} more {makes} would settle {name}"
+
+
+def at_best(makes: int, variables: int, style: Style = PLAIN) -> str:
+    """Say in one sentence what so many makes and variables could show at best."""
+    least = least_rank_p(makes)
+    if least > LEVEL:
+        rank = f"a rank test of {counted(makes, 'make')}"
+        return f"At best {rank} gives p = {least:.2f}; it can never reach 5 %."
+    best = best_of_chance(makes, variables)
+    if math.isnan(best):
+        return ""
+    many = f"{counted(variables, 'unrelated variable')} over {counted(makes, 'make')}"
+    return f"Chance alone: the best of {many} has |r| above {best:.2f} half the time."
+
+
+def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
+    """What the makes after a change have against those before it."""
+    digits = 0 if found.cards else 1
+    size = f"{abs(found.difference):.{digits}f}"
+    ends = (found.low95, found.high95, found.held, found.held_low95, found.held_high95)
+    said = [_signed(value, digits) for value in ends]
+    if found.cards:
+        way = "more" if found.difference > 0 else "fewer"
+        words = f"After it {size} {way} cards in 100 named {found.score}"
+    else:
+        way = "higher" if found.difference > 0 else "lower"
+        words = f"After it the makes scored {size} points {way}"
+    words += f", 95 in 100 between {said[0]} and {said[1]}."
+    if math.isfinite(found.held):
+        words += f" With all else held that is {said[2]}, between {said[3]} and {said[4]}."
+    if found.beside:
+        words += " What else differed is named below: it may be the reason."
+    return words
+
+
+def _signed(value: float, digits: int) -> str:
+    if not math.isfinite(value):
+        return ""
+    text = f"{abs(value):.{digits}f}"
+    return text if float(text) == 0 else f"{'−' if value < 0 else '+'}{text}"

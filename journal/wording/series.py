@@ -1,0 +1,21 @@
+"""The makes of a series in words: what each is made with."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.findings.series_plans import digits_of, variable_of
+from journal.wording.sentences import short, unit_behind
+from journal.wording.style import PLAIN, Style
+
+
+def change_words(keys: Sequence[str], values: Sequence[float], style: Style = PLAIN) -> str:
+    """The values of a make in words: "salt in curd 2.9 %, curd size 8 mm"."""
+    pairs = zip(keys, values, strict=True)
+    return ", ".join(value_words(key, value, style) for key, value in pairs)
+
+
+def value_words(key: str, value: float, style: Style = PLAIN) -> str:
+    """One value in words: "salt in curd 2.9 %"."""
+    variable = variable_of(key)
+    return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"
