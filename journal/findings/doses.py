@@ -15,6 +15,7 @@ from journal.message import Message
 from journal.records.makes import Addition
 from journal.records.plans import Dose
 from journal.records.spoon_weight import (
+    LOT,
     POWDERS,
     SPOON_FACTOR,
     Spoonful,
@@ -30,6 +31,8 @@ RENNETS = ("rennet_dose", "rennet_dose_in_g")
 DOSES = CULTURES + RENNETS
 """Keys of the variables that are doses: what is weighed and what is measured never share one."""
 _KINDS = {"culture": (*CULTURES, "g"), "rennet": (*RENNETS, "ml")}
+_SOURCES = {LOT: "findings.weight-by-lot", "culture": "findings.weight-of-culture",
+            "salt": "findings.weight-of-salt"}  # fmt: skip
 BY_VOLUME = {"g": "ml", "ml": "g"}
 
 
@@ -107,10 +110,9 @@ def _spoon_notes(name: str, found: list[list[Part]], makes: int) -> list[Message
 
 
 def _spoon_note(name: str, weighs: Spoonful, count: int, makes: int) -> Message:
-    by_lot = weighs.source.startswith("as the lot")
     return Message(
-        "findings.spoons-by-lot" if by_lot else "findings.spoons-as-usual",
-        variable=name, spooned=count, makes=makes, source=weighs.source,
+        "findings.spoons-by-lot" if weighs.source == LOT else "findings.spoons-as-usual",
+        variable=name, spooned=count, makes=makes, source=Message(_SOURCES[weighs.source]),
         g_per_ml=weighs.g_per_ml, low=weighs.g_per_ml / weighs.factor,
         high=weighs.g_per_ml * weighs.factor,
     )  # fmt: skip

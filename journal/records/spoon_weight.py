@@ -19,10 +19,12 @@ SPOON_FACTOR = 1.15
 """A levelled spoon holds so many times more or less than its mark, 19 times in 20 (common practice,
 no source)."""
 _USUAL = {
-    # kind: g/ml, the factor it may be off by 19 times in 20, and where it is from
-    "culture": (CULTURE_G_PER_ML, 1.5, "from memory, no source: packets differ"),
-    "salt": (SALT_G_PER_ML, 1.25, "fine salt; common practice, no source: coarse salt is lighter"),
+    # kind: g/ml, and the factor it may be off by 19 times in 20
+    "culture": (CULTURE_G_PER_ML, 1.5),  # from memory, no source: packets differ
+    "salt": (SALT_G_PER_ML, 1.25),  # fine; common practice, no source: coarse salt is lighter
 }
+LOT = "lot"
+"""Where a weight is from: the lot's own word, or else the kind as kitchens take it."""
 POWDERS = frozenset(_USUAL)
 """Kinds of which it is known, about at least, what a spoonful weighs."""
 _WEIGHS = re.compile(r"(.+?)\s*g\s*(?:/|per)\s*(.+)")
@@ -33,7 +35,7 @@ _SDS = 1.96  # 19 times in 20
 @dataclass(frozen=True)
 class Spoonful:
     """What a ml of a powder weighs in the spoon: g, the factor it may be off by 19 times in 20
-    (the spoon's own part is in it), and where that is from."""
+    (the spoon's own part is in it), and where that is from: `LOT` or a kind of `POWDERS`."""
 
     g_per_ml: float
     factor: float
@@ -88,10 +90,10 @@ def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredien
     for lots in (own, alike):
         said = {g for lot in lots for g in [said_g_per_ml(lot.strength)] if g is not None}
         if len(said) == 1:
-            return Spoonful(said.pop(), SPOON_FACTOR, "as the lot says")
-    usual, factor, source = _USUAL[kind]
+            return Spoonful(said.pop(), SPOON_FACTOR, LOT)
+    usual, factor = _USUAL[kind]
     both = math.exp(_SDS * math.hypot(spread_of(factor), spread_of(SPOON_FACTOR)))
-    return Spoonful(usual, both, source)
+    return Spoonful(usual, both, kind)
 
 
 def weighed_on_the_shelf(kind: str, name: str, shelf: Iterable[Ingredient]) -> bool:

@@ -18,11 +18,13 @@ from journal.wording.sentences import ROOMS, catalogue
 BELOW = Path(__file__).resolve().parents[2] / "journal"
 SHAPE = re.compile(rf"({'|'.join(ROOMS)})\.[a-z0-9]+(-[a-z0-9]+)*")
 # Rooms whose text has moved up; the others follow.
-MOVED: tuple[str, ...] = ("quantities", "curves", "keeping")
+MOVED: tuple[str, ...] = ("quantities", "curves", "findings", "keeping")
 # What stays below. Language that is typed or kept: names of units and quantities with their
-# spellings, the closed lists, a stage's cells as typed, what a row says for want of a column.
+# spellings, the closed lists, a stage's cells as typed, what a row says for want of a column, the
+# names of make variables (--variables and the columns of a table are read by them, --json gives
+# them) and the words by which the columns of a foreign table are known.
 TYPED = {"quantities/units.py", "records/kinds.py", "records/stage_written.py",
-         "records/plan_columns.py"}  # fmt: skip
+         "records/plan_columns.py", "findings/readers.py", "findings/columns.py"}  # fmt: skip
 # Functions whose text is written into a cell, and read back from it.
 WRITES = {
     "quantities/written.py": {"understood", "kitchen", "spoonfuls"},
@@ -52,6 +54,12 @@ KEYS = {
         "{:g} min longer", "{:g} min shorter", "flecks after {:.1f} min, × {:g}",
         "{} from {}",  # kept as the name of a whey cheese
         "{} was changed outside a unit",  # a slip of the program, said to developers
+    },
+    "findings": {
+        "milk source", "culture lot",  # categories: names of make variables, as those of readers.py
+        "can't tell yet", "never varied", "not known",  # evidence, as --json gives it
+        "full factorial", "half of a factorial",  # designs, as the journal keeps them
+        "row {}",  # the code of a make that a foreign table does not name
     },
 }  # fmt: skip
 # SQL as keeping writes it: a statement, or a clause of one.
@@ -178,6 +186,12 @@ def texts(tree: ast.Module) -> list[tuple[str, int]]:
     ("{kind:reading} in {kind:reading-unit}", {"kind": "milk-temp"}, "milk in °C"),
     ("{noun:words}", {"noun": "air_reading"}, "air reading"),
     ("{text:first} milk", {"text": "raw"}, "Raw milk"),
+    ("{text:first} was 5", {"text": "pH at drain"}, "pH at drain was 5"),
+    ("{of:list}", {"of": (Message("salt"), "set")}, "salt and set"),
+    ("{value:short}", {"value": -0.05}, "−0.05"),
+    ("{unit:ahead}{value:short}{unit:behind}", {"value": 12.0, "unit": "mm"}, "12 mm"),
+    ("{unit:ahead}{value:short}{unit:behind}", {"value": 5.3, "unit": "pH"}, "pH 5.3"),
+    ("{unit:ahead}{value:short}{unit:behind}", {"value": 3.125, "unit": ""}, "3.125"),
     ("{why} Again.", {"why": OSError("No room.")}, "No room. Again."),
 ])  # fmt: skip
 def test_a_template_writes_its_values(monkeypatch, template, values, says):

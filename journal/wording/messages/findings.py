@@ -60,6 +60,9 @@ _TABLES: Messages = {
     "findings.spoons-as-usual": (
         f"{_SPOONS} Weigh a level teaspoon and write it as the lot's strength, like 3 g/tsp."
     ),
+    "findings.weight-by-lot": "as the lot says",
+    "findings.weight-of-culture": "from memory, no source: packets differ",
+    "findings.weight-of-salt": "fine salt; common practice, no source: coarse salt is lighter",
     "findings.defect-named": "{defect} was named on {named} of {cards} cards.",
     "findings.defect-named-rarely": (
         "{defect} was named on {named} cards. Findings about a defect begin at {least}."
