@@ -40,9 +40,9 @@ class Proposal:
     """A single change of a plan, for one reason.
 
     `was` and `value` are the plan's own and the proposed value in the variable's unit, `title`
-    and `reason` what is to be said of it, `short` the change alone, `stage` the place of the stage that
-    changes (-1: none), `information` in nats beyond making the same again, `gain` what the change
-    is expected to add (None where nothing can be foretold of it).
+    and `reason` what is to be said of it, `short` the change alone, `stage` the place of the stage
+    that changes (-1: none), `information` in nats beyond making the same again, `gain` what the
+    change is expected to add (None where nothing can be foretold of it).
     """
 
     kind: str
