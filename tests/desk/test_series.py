@@ -23,6 +23,7 @@ from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan
 from journal.wording import text_of
+from journal.wording.sentences import short
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -187,7 +188,7 @@ def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_finding
     place, row = person.place, person.place.series.laying.form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
-    assert f"may go from {offer.said(offer.least)}" in place.series.laying.form.said.text()
+    assert f"may go from {short(offer.least, offer.digits)}" in place.series.laying.form.said.text()
     assert "stays safe" in place.series.laying.form.said.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
