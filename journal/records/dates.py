@@ -69,22 +69,6 @@ def weekday_clock(at_ms: int, beside_ms: int, zone: str, *, short: bool = True) 
     return f"{day}{clock(at_ms, zone)}"
 
 
-def age_words(days: float) -> str:
-    """An age: days up to two months, months up to three years, then years."""
-    if days < 1.5:
-        return "1 day" if days >= 0.5 else "new"
-    if days < 2 * MONTH_DAYS:
-        return f"{days:.0f} days"
-    if days < 36 * MONTH_DAYS:
-        return f"{days / MONTH_DAYS:.0f} months"
-    return f"{days / 365.25:.1f} years"
-
-
-def old_words(days: float) -> str:
-    """An age as one says it of a wheel: "made today", "4 months old"."""
-    return "made today" if days < 0.5 else f"{age_words(days)} old"
-
-
 def age_days(from_ms: int, to_ms: int) -> float:
     """Days between two instants."""
     return (to_ms - from_ms) / DAY_MS

@@ -81,12 +81,10 @@ class WholeMake:
 
     @property
     def why_failed(self) -> str:
-        """That it failed or was abandoned, and why: "Failed: the culture was dead."; "" when it
-        did not fail."""
+        """That it failed or was abandoned, and why, as noted: "Failed: the culture was dead.";
+        "" when it did not fail or nobody noted why."""
         note = failure_note(self.make, self.notes)
-        if note is None:
-            return "Failed: nobody noted why." if self.make.failed else ""
-        return note.text.rstrip(".") + "."
+        return "" if note is None else note.text.rstrip(".") + "."
 
     @property
     def running_place(self) -> int | None:

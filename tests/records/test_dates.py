@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from journal.records import RecordError
 from journal.records.dates import (
     MONTHS,
-    age_words,
     day_words,
     format_day,
     month_name,
@@ -23,6 +22,7 @@ from journal.records.dates import (
 )
 from journal.records.instants import DAY_MS, MINUTE_MS, from_datetime, from_iso, local
 from journal.wording import text_of
+from journal.wording.ages import age_words
 from tests.locales import LOCALES, spoken
 
 ZONE = "Europe/London"

@@ -42,6 +42,9 @@ KEYS = {
     "records": {
         "new plan",  # what a draft is called while it has no name
         "calcium chloride",  # a kind of ingredient
+        "paired comparison",  # a kind of test
+        "from the table",  # the assessor of scores that came in without one, a name kept
+        "verdict {}",  # a key of a setting
         "in {}", "salt {}", "protein to fat", "room humidity",  # parts of a cell, as typed
         # how typed text, a packet's strength and a fault of TOML are read
         r"(?:out of|end of|off)\s+(?:the\s+)?(.+?)\s+(?:by|at|on)\s+(.+)",

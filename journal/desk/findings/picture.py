@@ -18,7 +18,7 @@ from journal.desk.findings.words import MANY, axis_words
 from journal.desk.panel import Panel
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
-from journal.records.dates import age_words
+from journal.wording.ages import age_words
 
 _REACH_PX = 12
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)

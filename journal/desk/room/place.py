@@ -23,7 +23,6 @@ from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
 from journal.records import RecordError
-from journal.records.dates import old_words
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Care, Room, Weighing, weight_doubt
@@ -36,6 +35,7 @@ from journal.reports.wheels import (
     when_words,
 )
 from journal.wording import text_of
+from journal.wording.ages import old_words
 
 Kept = TypeVar("Kept")
 

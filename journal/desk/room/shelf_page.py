@@ -13,8 +13,8 @@ from journal.desk.fields import Box, Line, TypedField
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
-from journal.records.dates import age_words
 from journal.reports.wheels import ShelfRow, need_words, when_words
+from journal.wording.ages import age_words
 
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (

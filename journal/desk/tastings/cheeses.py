@@ -8,9 +8,10 @@ from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.blind import Cheese
 from journal.keeping.sittings import WheelRow
-from journal.records.dates import age_days, age_words, month_name
+from journal.records.dates import age_days, month_name
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
+from journal.wording.ages import age_words
 
 
 def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Suggestion]:

@@ -19,9 +19,10 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.theme import SMALL, Colours, colours_of, font
 from journal.keeping.sittings import GivenRow
-from journal.records.dates import MONTH_DAYS, age_days, age_words
+from journal.records.dates import MONTH_DAYS, age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP
+from journal.wording.ages import age_words
 
 _LEFT, _TOP, _BOTTOM = 32.0, 34.0, 46.0
 _BAR, _PITCH = 9.0, 19.0

@@ -364,7 +364,7 @@ class VatPage(QWidget):
 
 def over_words(whole: WholeMake) -> str:
     """ "Finished", "Failed" or "Abandoned"."""
-    return whole.why_failed.partition(":")[0] or "Finished"
+    return whole.why_failed.partition(":")[0] or ("Failed" if whole.make.failed else "Finished")
 
 
 def _so_far(day: MakeSnapshot) -> tuple[float, float | None]:

@@ -18,7 +18,7 @@ from journal.desk.tastings.open_sheet.sittingtable import Going, SittingTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
-from journal.records.dates import age_words
+from journal.wording.ages import age_words
 
 
 class Beside(QWidget):
