@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import Floats, Numbers, plain, require, within
 
 STANDARD_KPA = 101.325
@@ -23,7 +24,7 @@ def saturation_pa(temp_c: Numbers) -> Numbers:
 
     ASHRAE Handbook, Fundamentals (2017), chapter 1, equations 5 and 6, here for −50 to 100 °C.
     """
-    within(temp_c, _LOWEST_C, _HIGHEST_C, "temperature of the air", "°C")
+    within(temp_c, _LOWEST_C, _HIGHEST_C, "reckoning.temperature-of-air", "°C")
     t = np.asarray(temp_c, dtype=np.float64)
     return plain(np.where(t <= _TRIPLE_C, _vapour(t, _ICE), _vapour(t, _WATER)))
 
@@ -33,7 +34,7 @@ def standard_pressure_kpa(altitude_m: Numbers) -> Numbers:
 
     101.325 (1 − 2.25577e-5 h)^5.2559: ASHRAE 2017, chapter 1, equation 3, −500 to 10,000 m.
     """
-    within(altitude_m, -500, 10_000, "altitude", "m")
+    within(altitude_m, -500, 10_000, "reckoning.altitude", "m")
     return plain(STANDARD_KPA * (1 - 2.25577e-5 * np.asarray(altitude_m)) ** 5.2559)
 
 
@@ -42,7 +43,7 @@ def saturated_humidity_ratio(temp_c: Numbers, pressure_kpa: Numbers = STANDARD_K
     _pressure(pressure_kpa)
     vapour = saturation_pa(temp_c)
     total = np.asarray(pressure_kpa) * 1000
-    require(vapour < total, "The air would boil at that pressure; check temperature and pressure.")
+    require(vapour < total, "reckoning.air-boils")
     return plain(_RATIO * vapour / (total - vapour))
 
 
@@ -62,10 +63,10 @@ def rh_from_wet_bulb_pct(
     """
     require(
         np.asarray(wet_c) <= np.asarray(dry_c),
-        "The wet bulb is warmer than the dry one; swap the two readings.",
+        "reckoning.wet-bulb-warmer",
     )
     ratio = np.asarray(_humidity_ratio(dry_c, wet_c, pressure_kpa))
-    require(ratio >= 0, "No air is so dry: wet the wick and read the wet bulb again.")
+    require(ratio >= 0, "reckoning.air-too-dry")
     vapour = ratio * np.asarray(pressure_kpa) * 1000 / (_RATIO + ratio)
     return plain(np.minimum(100 * vapour / saturation_pa(dry_c), 100.0))
 
@@ -75,11 +76,11 @@ def dew_point_c(dry_c: Numbers, rh_pct: Numbers) -> Numbers:
 
     Found by halving between −50 °C and the air's own temperature.
     """
-    require(np.asarray(rh_pct) > 0, "Air without any water has no dew point.")
-    within(rh_pct, 0, 100, "relative humidity", "%")
+    require(np.asarray(rh_pct) > 0, "reckoning.no-dew-point")
+    within(rh_pct, 0, 100, "reckoning.relative-humidity", "%")
     dry = np.asarray(dry_c, dtype=np.float64)
     vapour = np.asarray(rh_pct) / 100 * saturation_pa(dry_c)
-    require(vapour >= saturation_pa(_LOWEST_C), "Air so dry has a dew point below −50 °C.")
+    require(vapour >= saturation_pa(_LOWEST_C), "reckoning.dew-point-too-low")
     shape = np.broadcast_shapes(dry.shape, vapour.shape)
     low, high = np.full(shape, _LOWEST_C), np.broadcast_to(dry, shape).copy()
     for _ in range(60):
@@ -91,7 +92,7 @@ def dew_point_c(dry_c: Numbers, rh_pct: Numbers) -> Numbers:
 
 def wet_bulb_c(dry_c: Numbers, rh_pct: Numbers, pressure_kpa: Numbers = STANDARD_KPA) -> Numbers:
     """The wet bulb that goes with a humidity, °C: the reverse of `rh_from_wet_bulb_pct`."""
-    within(rh_pct, 0, 100, "relative humidity", "%")
+    within(rh_pct, 0, 100, "reckoning.relative-humidity", "%")
     dry = np.asarray(dry_c, dtype=np.float64)
     vapour = np.asarray(rh_pct) / 100 * saturation_pa(dry_c)
     wanted = _RATIO * vapour / (np.asarray(pressure_kpa) * 1000 - vapour)
@@ -112,10 +113,10 @@ def rh_uncertainty_pct(
     First order: √(a² + b²) × the thermometer's error, a and b the change of humidity with each
     bulb; the two errors count as independent.
     """
-    within(thermometer_c, 0, 10, "error of the thermometer", "°C")
+    within(thermometer_c, 0, 10, "reckoning.error-of-thermometer", "°C")
     step = 1e-4
     ratio = _humidity_ratio(dry_c, wet_c, pressure_kpa)
-    require(np.asarray(ratio) >= 0, "No air is so dry: wet the wick and read the wet bulb again.")
+    require(np.asarray(ratio) >= 0, "reckoning.air-too-dry")
 
     def raw(dry: Numbers, wet: Numbers) -> Numbers:
         w = _humidity_ratio(dry, wet, pressure_kpa)
@@ -127,18 +128,15 @@ def rh_uncertainty_pct(
     return plain(np.hypot(by_dry, by_wet) * thermometer_c)
 
 
-def air_warnings(rh_pct: Numbers, uncertainty_pct: Numbers) -> list[str]:
+def air_warnings(rh_pct: Numbers, uncertainty_pct: Numbers) -> tuple[Message, ...]:
     """What a pair of thermometers cannot tell in a damp room."""
-    said = []
+    said: list[Message] = []
     most = float(np.max(uncertainty_pct))
     if np.any(np.asarray(rh_pct) >= 90):
-        said.append(
-            "Above 90 % the bulbs differ by less than a degree: small errors of a thermometer "
-            "are large errors of humidity."
-        )
+        said.append(Message("reckoning.damp-air"))
     if most > 5:
-        said.append(f"With these thermometers the humidity is known to ±{most:.0f} only.")
-    return said
+        said.append(Message("reckoning.humidity-unsure", points=most))
+    return tuple(said)
 
 
 def _humidity_ratio(dry_c: Numbers, wet_c: Numbers, pressure_kpa: Numbers) -> Numbers:
@@ -158,4 +156,4 @@ def _vapour(temp_c: Floats, c: tuple[float, ...]) -> Floats:
 
 
 def _pressure(pressure_kpa: Numbers) -> None:
-    within(pressure_kpa, 20, 120, "pressure of the air", "kPa")
+    within(pressure_kpa, 20, 120, "reckoning.pressure-of-air", "kPa")

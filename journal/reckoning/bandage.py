@@ -38,12 +38,12 @@ def pieces(
     A disc reaches the overlap down the side all round; the strip is as wide as the wheel is high
     and reaches round it with the overlap to spare. Common practice, no source; exact geometry.
     """
-    above(diameter_mm, 0, "width of the wheel", "mm")
-    above(height_mm, 0, "height of the wheel", "mm")
-    at_least(overlap_mm, 0, "overlap", "mm")
-    within(layers, 1, 20, "number of layers")
-    require(layers == int(layers), "Layers come whole; give a number like 2.")
-    require(overlap_mm <= height_mm, "The overlap is more than the wheel is high; take less.")
+    above(diameter_mm, 0, "reckoning.width-of-wheel", "mm")
+    above(height_mm, 0, "reckoning.height-of-wheel", "mm")
+    at_least(overlap_mm, 0, "reckoning.overlap", "mm")
+    within(layers, 1, 20, "reckoning.number-of-layers")
+    require(layers == int(layers), "reckoning.layers-whole")
+    require(overlap_mm <= height_mm, "reckoning.overlap-above-height")
     return [
         Piece("disc", 2 * int(layers), diameter_mm + 2 * overlap_mm),
         Piece("strip", int(layers), height_mm, float(np.pi) * diameter_mm + overlap_mm),
@@ -57,5 +57,5 @@ def cloth_area_cm2(cut: list[Piece]) -> float:
 
 def fat_g(area_cm2: Numbers, g_per_cm2: Numbers = FAT_G_PER_CM2) -> Numbers:
     """Fat to stick and seal so much cloth, g: about 0.05 g/cm² (common practice, no source)."""
-    at_least(area_cm2, 0, "cloth", "cm²")
+    at_least(area_cm2, 0, "reckoning.cloth", "cm²")
     return area_cm2 * g_per_cm2

@@ -1,4 +1,7 @@
-"""What no sum can take is refused here: one sentence for each kind of impossible input."""
+"""What no sum can take is refused here: one message for each kind of impossible input.
+
+`what` is the id of a noun, "reckoning.fat-of-milk", that stands in the message as one of its own.
+"""
 
 from __future__ import annotations
 
@@ -8,43 +11,40 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from journal.message import Message
 from journal.reckoning import ReckoningError
 
 Floats = npt.NDArray[np.float64]
 Numbers = float | Floats
 
 
-def require(fits: Any, sentence: str) -> None:
-    """Refuse with `sentence` unless all of `fits` (one truth or an array of them) holds."""
+def require(fits: Any, said: str, /, **values: Any) -> None:
+    """Refuse with that message unless all of `fits` (one truth or an array of them) holds."""
     if not np.all(fits):
-        raise ReckoningError(sentence)
+        raise ReckoningError(said, **values)
 
 
 def above(value: Numbers, low: float, what: str, unit: str = "") -> None:
     """Refuse a value that is not a finite number above `low`."""
     fits = np.isfinite(value) & (np.asarray(value) > low)
-    require(
-        fits, f"The {what} must be more than {_shown(low, unit)}, not {_first(value, fits, unit)}."
-    )
+    found = _first_wrong(value, fits)
+    require(fits, "reckoning.not-above", what=Message(what), low=low, found=found, unit=unit)
 
 
 def at_least(value: Numbers, low: float, what: str, unit: str = "") -> None:
     """Refuse a value that is not a finite number of at least `low`."""
     fits = np.isfinite(value) & (np.asarray(value) >= low)
-    require(
-        fits, f"The {what} must be {_shown(low, unit)} or more, not {_first(value, fits, unit)}."
-    )
+    found = _first_wrong(value, fits)
+    require(fits, "reckoning.not-at-least", what=Message(what), low=low, found=found, unit=unit)
 
 
 def within(value: Numbers, low: float, high: float, what: str, unit: str = "") -> None:
     """Refuse a value outside `low` to `high`, both included."""
     array = np.asarray(value)
     fits = (array >= low) & (array <= high)
-    require(
-        fits,
-        f"The {what} must lie between {low:g} and {_shown(high, unit)}, "
-        f"not at {_first(value, fits, unit)}.",
-    )
+    bounds: dict[str, Any] = {"low": low, "high": high, "unit": unit}
+    found = _first_wrong(value, fits)
+    require(fits, "reckoning.not-within", what=Message(what), found=found, **bounds)
 
 
 def part(pct: Numbers, what: str) -> None:
@@ -79,11 +79,7 @@ def listed(one: Callable[..., Any], *values: Numbers) -> Any:
     return [one(*row) for row in zip(*(array.ravel().tolist() for array in arrays), strict=True)]
 
 
-def _shown(value: float, unit: str) -> str:
-    return f"{value:g} {unit}".rstrip()
-
-
-def _first(value: Numbers, fits: Any, unit: str) -> str:
-    """The first value that does not fit, as a sentence shows it."""
+def _first_wrong(value: Numbers, fits: Any) -> float | None:
+    """The first value that does not fit; None where there is none."""
     wrong = np.ravel(value)[~np.ravel(fits)]
-    return _shown(float(wrong[0]), unit) if wrong.size else "nothing"
+    return float(wrong[0]) if wrong.size else None

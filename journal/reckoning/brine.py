@@ -7,6 +7,7 @@ from functools import cache
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import (
     Floats,
     Numbers,
@@ -57,7 +58,7 @@ def water_density_kg_m3(temp_c: Numbers) -> Numbers:
 
     Checked against the printed 999.10 at 15 °C and 998.21 at 20 °C.
     """
-    within(temp_c, 0, 100, "temperature of the water", "°C")
+    within(temp_c, 0, 100, "reckoning.temperature-of-water", "°C")
     t = temp_c
     top = 999.83952 + t * (
         16.945176
@@ -89,7 +90,7 @@ def brine_pct_from_density(kg_m3: Numbers, temp_c: Numbers, table: BrineTable) -
     def one(value: float, temp: float) -> float:
         pct, dense = table.at(temp)
         low, high = float(dense[0]) - 0.05, float(dense[-1]) + 0.05
-        within(value, low, high, "density of the brine", "kg/m³")
+        within(value, low, high, "reckoning.density-of-brine", "kg/m³")
         return float(np.interp(value, dense, pct))
 
     return each(one, kg_m3, temp_c)
@@ -100,13 +101,13 @@ def baume(kg_m3: Numbers, temp_c: Numbers) -> Numbers:
 
     The US scale for liquids heavier than water; the scale of Gerlach uses 146.78. Exact.
     """
-    above(kg_m3, 0, "density", "kg/m³")
+    above(kg_m3, 0, "reckoning.density", "kg/m³")
     return BAUME_MODULUS - BAUME_MODULUS * water_density_kg_m3(temp_c) / kg_m3
 
 
 def kg_m3_from_baume(baume_deg: Numbers, temp_c: Numbers) -> Numbers:
     """The density of so many °Baumé, kg/m³: the reverse of `baume`."""
-    within(baume_deg, 0, 70, "strength", "°Bé")
+    within(baume_deg, 0, 70, "reckoning.strength", "°Bé")
     return BAUME_MODULUS * water_density_kg_m3(temp_c) / (BAUME_MODULUS - baume_deg)
 
 
@@ -118,7 +119,7 @@ def salometer_deg(pct_w_w: Numbers, saturated_pct: Numbers = SATURATED_PCT) -> N
 
 def pct_from_salometer(salometer: Numbers, saturated_pct: Numbers = SATURATED_PCT) -> Numbers:
     """% w/w from salometer degrees: the reverse of `salometer_deg`."""
-    within(salometer, 0, 100, "strength", "°S")
+    within(salometer, 0, 100, "reckoning.strength", "°S")
     return salometer * saturated_pct / 100
 
 
@@ -130,16 +131,16 @@ def g_per_kg_water(pct_w_w: Numbers) -> Numbers:
 
 def pct_from_g_per_kg_water(salt_g: Numbers) -> Numbers:
     """% w/w of a brine with so many g of salt in a kg of water. 200 g give 16.7 %. Exact."""
-    at_least(salt_g, 0, "salt", "g")
+    at_least(salt_g, 0, "reckoning.salt", "g")
     return 100 * salt_g / (1000 + salt_g)
 
 
 def top_up_salt_kg(brine_kg: Numbers, pct_now: Numbers, pct_wanted: Numbers) -> Numbers:
     """Salt that brings a used brine back to strength, kg: m (want − now) / (100 − want). Exact."""
-    above(brine_kg, 0, "brine", "kg")
+    above(brine_kg, 0, "reckoning.brine", "kg")
     _strength(pct_now)
     _strength(pct_wanted)
-    require(pct_wanted >= pct_now, "A brine is not weakened by salt: add water, or lower the aim.")
+    require(pct_wanted >= pct_now, "reckoning.brine-not-weakened")
     return brine_kg * (pct_wanted - pct_now) / (100 - pct_wanted)
 
 
@@ -150,10 +151,10 @@ def used_brine_pct(
 
     The whey counts as free of salt.
     """
-    above(brine_kg, 0, "brine", "kg")
+    above(brine_kg, 0, "reckoning.brine", "kg")
     salt = brine_kg * pct_w_w / 100 - salt_taken_kg
     left = brine_kg - salt_taken_kg + whey_given_kg
-    require((salt >= 0) & (left > 0), "The cheese cannot take more salt than the brine holds.")
+    require((salt >= 0) & (left > 0), "reckoning.more-salt-than-brine")
     return 100 * salt / left
 
 
@@ -164,8 +165,8 @@ def m2_s_from_cm2_day(cm2_per_day: Numbers) -> Numbers:
 
 def diffusion_depth_mm(diffusion_m2_s: Numbers, hours: Numbers) -> Numbers:
     """How deep salt has gone, mm: √(D t). It grows with the root of the time, not with it."""
-    above(diffusion_m2_s, 0, "diffusion coefficient", "m²/s")
-    at_least(hours, 0, "time", "h")
+    above(diffusion_m2_s, 0, "reckoning.diffusion-coefficient", "m²/s")
+    at_least(hours, 0, "reckoning.time", "h")
     return plain(1000 * np.sqrt(np.asarray(diffusion_m2_s) * hours * 3600))
 
 
@@ -178,10 +179,10 @@ def uptake_share(
     Crank, The Mathematics of Diffusion, for a surface held at the strength of the brine. Water
     leaving, and a rind that closes, are not in it.
     """
-    above(diffusion_m2_s, 0, "diffusion coefficient", "m²/s")
-    at_least(hours, 0, "time", "h")
-    above(diameter_mm, 0, "width of the wheel", "mm")
-    above(height_mm, 0, "height of the wheel", "mm")
+    above(diffusion_m2_s, 0, "reckoning.diffusion-coefficient", "m²/s")
+    at_least(hours, 0, "reckoning.time", "h")
+    above(diameter_mm, 0, "reckoning.width-of-wheel", "mm")
+    above(height_mm, 0, "reckoning.height-of-wheel", "mm")
     spread = np.asarray(diffusion_m2_s) * hours * 3600 * 1e6  # mm²
     slab = _slab_left(np.asarray(4 * spread / np.square(height_mm)))
     cylinder = _cylinder_left(np.asarray(4 * spread / np.square(diameter_mm)))
@@ -195,7 +196,7 @@ def hours_for_share(
 
     The reverse of `uptake_share`, found by halving.
     """
-    within(share, 1e-6, 0.999, "share taken up")
+    within(share, 1e-6, 0.999, "reckoning.share-taken-up")
     low, high = 0.0, 1.0
     while uptake_share(diffusion_m2_s, high, diameter_mm, height_mm) < share:
         low, high = high, 2 * high
@@ -210,8 +211,8 @@ def hours_for_share(
 
 def salt_after_brine_pct(moisture_pct: Numbers, pct_w_w: Numbers, share: Numbers) -> Numbers:
     """Salt of the cheese after the brine, %: its water's salt at full uptake × the share taken."""
-    within(moisture_pct, 1, 99, "moisture", "%")
-    within(share, 0, 1, "share taken up")
+    within(moisture_pct, 1, 99, "reckoning.moisture", "%")
+    within(share, 0, 1, "reckoning.share-taken-up")
     return moisture_pct * g_per_kg_water(pct_w_w) / 1000 * share
 
 
@@ -220,23 +221,16 @@ def is_to_keep_in(pct_w_w: Numbers) -> bool:
     return not outside(pct_w_w, *KEEPING_PCT)
 
 
-def brine_warnings(pct_w_w: Numbers, temp_c: Numbers) -> list[str]:
+def brine_warnings(pct_w_w: Numbers, temp_c: Numbers) -> tuple[Message, ...]:
     """Where a brine lies outside what was published or what is used."""
-    said = []
+    said: list[Message] = []
     if is_to_keep_in(pct_w_w):
-        said.append(
-            "This is a brine to keep white cheese in once it is salted (7 % advised, 6.5 to 9.5 % "
-            "tried: Pappas et al. 1996, McMahon et al. 2009). To salt a cheese in it is too weak: "
-            "that takes 16 to 25 % (University of Guelph)."
-        )
+        said.append(Message("reckoning.brine-to-keep-in"))
     elif outside(pct_w_w, *SALTING_PCT):
-        said.append(
-            "Cheese is brined at 16 to 25 % (University of Guelph): a weaker brine makes a "
-            "slimy rind, a stronger one lets salt lie."
-        )
+        said.append(Message("reckoning.brine-unusual"))
     if outside(temp_c, 10, 30):
-        said.append("The density was checked from 10 to 30 °C.")
-    return said
+        said.append(Message("reckoning.brine-density-unchecked"))
+    return tuple(said)
 
 
 def _slab_left(fourier: Floats) -> Floats:
@@ -269,7 +263,4 @@ def _roots() -> Floats:
 
 
 def _strength(pct_w_w: Numbers) -> None:
-    within(
-        pct_w_w, 0, SATURATED_PCT + 0.005, "strength of the brine (salt in the solution; it is "
-        "saturated at 26.4 %)", "%"
-    )  # fmt: skip
+    within(pct_w_w, 0, SATURATED_PCT + 0.005, "reckoning.brine-strength", "%")

@@ -9,6 +9,7 @@ from typing import Any, overload
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import (
     Floats,
     Numbers,
@@ -40,10 +41,10 @@ UNSAID_SALT_PCT, UNSAID_SALT_SD_PCT = 1.0, 2 / 12**0.5
 # The wettest curd that is still called a cheese: quark of 72 % (Guelph, table 1.2) and wetter.
 MOST_MOISTURE_PCT = 85.0
 _ROUNDING = 1e-9
-CODEX_A6 = "Codex A-6"
-CODEX_283 = "Codex 283-1978 as revised, from memory"
+CODEX_A6 = "codex-a-6"
+CODEX_283 = "codex-283-1978"  # as revised, from memory
 _FIRMNESS: tuple[tuple[str, str, float, float], ...] = (
-    (CODEX_A6, "extra hard", 0, 51),
+    (CODEX_A6, "extra-hard", 0, 51),
     (CODEX_A6, "hard", 49, 56),
     (CODEX_A6, "semi-hard", 54, 63),
     (CODEX_283, "firm/semi-hard", 54, 69),
@@ -66,7 +67,7 @@ def moisture_in_non_fat_substance(moisture_pct: Numbers, fat_pct: Numbers) -> Nu
     Source: Codex general standard for cheese; Mullan. Exact.
     """
     _cheese(moisture_pct, fat_pct)
-    require(fat_pct < 100, "A cheese of fat alone has no other substance; check the fat.")
+    require(fat_pct < 100, "reckoning.cheese-of-fat")
     return 100 * moisture_pct / (100 - fat_pct)
 
 
@@ -76,7 +77,7 @@ def fat_in_dry_matter(moisture_pct: Numbers, fat_pct: Numbers) -> Numbers:
     Source: Codex general standard for cheese; Mullan. Exact.
     """
     _cheese(moisture_pct, fat_pct)
-    require(moisture_pct < 100, "A cheese of water alone has no dry matter; check the moisture.")
+    require(moisture_pct < 100, "reckoning.cheese-of-water")
     return 100 * fat_pct / (100 - moisture_pct)
 
 
@@ -94,32 +95,29 @@ def salt_in_water_phase(salt_pct: Numbers, moisture_pct: Numbers) -> Numbers:
 
 def salt_and_moisture(salt_pct: Numbers, moisture_pct: Numbers) -> None:
     """Refuse salt and moisture that no cheese can hold together."""
-    part(salt_pct, "salt of the cheese")
-    above(moisture_pct, 0, "moisture", "%")
+    part(salt_pct, "reckoning.salt-of-cheese")
+    above(moisture_pct, 0, "reckoning.moisture", "%")
     require(
         np.asarray(salt_pct) + moisture_pct <= 100 + _ROUNDING,
-        "Salt and moisture together are more than the whole cheese; check both.",
+        "reckoning.salt-and-moisture-above-whole",
     )
 
 
 def whole_cheese(moisture_pct: Numbers, fat_pct: Numbers, salt_pct: Numbers) -> None:
     """Refuse moisture, fat and salt that pass 100 % of the cheese together."""
     _cheese(moisture_pct, fat_pct)
-    part(salt_pct, "salt of the cheese")
+    part(salt_pct, "reckoning.salt-of-cheese")
     require(
         np.asarray(moisture_pct) + fat_pct + salt_pct <= 100 + _ROUNDING,
-        "Moisture, fat and salt together are more than the whole cheese; check all three.",
+        "reckoning.parts-above-whole",
     )
 
 
-def water_phase_warnings(salt_pct: Numbers, moisture_pct: Numbers) -> list[str]:
+def water_phase_warnings(salt_pct: Numbers, moisture_pct: Numbers) -> tuple[Message, ...]:
     """Where a cheese's water would hold more salt than it can dissolve (26.4 %, salt handbook)."""
     if outside(salt_in_water_phase(salt_pct, moisture_pct), 0, SATURATED_PCT):
-        return [
-            "More salt than the water of the cheese can dissolve: it is saturated at 26.4 % of "
-            "salt and water. Check salt and moisture."
-        ]
-    return []
+        return (Message("reckoning.salt-beyond-water"),)
+    return ()
 
 
 @overload
@@ -133,14 +131,14 @@ def firmness(mnfs_pct: Numbers) -> Any:
     Codex 283-1978 as revised in 1999 (from memory), which says firm/semi-hard for 54 to 69.
     Over an array a list of such lists.
     """
-    part(mnfs_pct, "MNFS")
+    part(mnfs_pct, "reckoning.mnfs")
     return listed(_firmness, mnfs_pct)
 
 
 def _firmness(mnfs_pct: float) -> list[tuple[str, str]]:
     found = []
     for wording, name, low, high in _FIRMNESS:
-        below = mnfs_pct < high if name == "extra hard" else mnfs_pct <= high
+        below = mnfs_pct < high if name == "extra-hard" else mnfs_pct <= high
         over = mnfs_pct > low if name == "soft" else mnfs_pct >= low
         if below and over:
             found.append((name, wording))
@@ -152,21 +150,21 @@ def fat_class(fdm_pct: float) -> list[str]: ...
 @overload
 def fat_class(fdm_pct: Floats) -> list[list[str]]: ...
 def fat_class(fdm_pct: Numbers) -> Any:
-    """The words for a cheese's fat by FDM; a value on the border has both.
+    """The class of a cheese's fat by FDM; a value on the border has both.
 
     Above 60 high, 45 to 60 full, 25 to 45 medium, 10 to 25 low, below 10 skim. Source: Codex A-6.
     Over an array a list of such lists.
     """
-    part(fdm_pct, "FDM")
+    part(fdm_pct, "reckoning.fdm")
     return listed(_fat_class, fdm_pct)
 
 
 def _fat_class(fdm_pct: float) -> list[str]:
-    words = ["high fat"] if fdm_pct > 60 else []
+    words = ["high-fat"] if fdm_pct > 60 else []
     for name, low, high in (
-        ("full fat", 45, 60),
-        ("medium fat", 25, 45),
-        ("partly skimmed", 10, 25),
+        ("full-fat", 45, 60),
+        ("medium-fat", 25, 45),
+        ("partly-skimmed", 10, 25),
     ):
         if low <= fdm_pct <= high:
             words.append(name)
@@ -179,7 +177,7 @@ def young_cheddar(
     fdm_pct: Numbers | None = None,
     ph: Numbers | None = None,
 ) -> dict[str, Any]:
-    """How a young cheddar's four measures lie: "premium", "first grade" or "outside".
+    """How a young cheddar's four measures lie: "premium", "first-grade" or "outside".
 
     The windows of Lawrence & Gilles 1980 and Lawrence et al. 2004 **from memory**: MNFS 52–54
     (50–56), S/M 4.7–5.7 (4.0–6.0), FDM 52–55 (50–56), pH 4.95–5.10 (4.85–5.20). Sources count the
@@ -198,7 +196,7 @@ def _window(axis: str, value: float) -> str:
     best, good = _YOUNG_CHEDDAR[axis]
     if best[0] <= value <= best[1]:
         return "premium"
-    return "first grade" if good[0] <= value <= good[1] else "outside"
+    return "first-grade" if good[0] <= value <= good[1] else "outside"
 
 
 @dataclass(frozen=True)
@@ -258,14 +256,16 @@ def kitchen_composition(
         When the wheel weighs less than its solids or nearly as much as its milk, when moisture,
         fat and salt pass the whole, or an input cannot be.
     """
-    for value, what in zip((milk_kg, green_weight_kg), ("milk", "green weight"), strict=True):
+    for value, what in zip(
+        (milk_kg, green_weight_kg), ("reckoning.milk", "reckoning.green-weight"), strict=True
+    ):
         above(value, 0, what, "kg")
-    part(fat_pct, "fat of the milk")
-    part(casein_pct, "casein of the milk")
-    at_least(salt_kg, 0, "salt", "kg")
+    part(fat_pct, "reckoning.fat-of-milk")
+    part(casein_pct, "reckoning.casein-of-milk")
+    at_least(salt_kg, 0, "reckoning.salt", "kg")
     entered = (milk_sd_kg, fat_sd_pct, casein_sd_pct, weight_sd_kg, salt_sd_kg)
     for spread in entered:
-        at_least(spread, 0, "uncertainty")
+        at_least(spread, 0, "reckoning.uncertainty")
     values = [milk_kg, fat_pct, casein_pct, green_weight_kg, salt_kg, FAT_KEPT, 1.0]
     spreads = [*entered, FAT_KEPT_SD, _vat_sd(fat_pct, casein_pct)]
     found = _kitchen(values)
@@ -285,17 +285,17 @@ def _refuse_impossible(milk_kg: float, green_kg: float, found: dict[str, float])
     moisture, salt = found["moisture_pct"], found["salt_pct"]
     require(
         moisture + salt > 0,
-        "The cheese weighs less than the solids its milk should leave; check the milk, its fat "
-        "and the green weight.",
+        "reckoning.cheese-below-milk-solids",
     )
     require(
         moisture > 0,
-        "The solids of the milk and the salt together weigh more than the cheese; check all three.",
+        "reckoning.cheese-below-solids-and-salt",
     )
     require(
         moisture <= MOST_MOISTURE_PCT,
-        f"{green_kg:g} kg of cheese from {milk_kg:.4g} kg of milk would be nearly all water; check "
-        "the weight and the milk.",
+        "reckoning.cheese-nearly-water",
+        green_kg=green_kg,
+        milk_kg=milk_kg,
     )
     whole_cheese(moisture, found["fat_pct"], salt)
 
@@ -348,9 +348,9 @@ def _range(middle: float, half: float) -> tuple[float, float]:
 
 
 def _cheese(moisture_pct: Numbers, fat_pct: Numbers) -> None:
-    part(moisture_pct, "moisture")
-    part(fat_pct, "fat of the cheese")
+    part(moisture_pct, "reckoning.moisture")
+    part(fat_pct, "reckoning.fat-of-cheese")
     require(
         np.asarray(moisture_pct) + fat_pct <= 100 + _ROUNDING,
-        "Moisture and fat together are more than the whole cheese; check both.",
+        "reckoning.moisture-and-fat-above-whole",
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, outside, part, within
 
 # Producer milk (4.00 % fat, 8.95 % solids-not-fat) at 20 °C: University of Guelph, Goff.
@@ -25,36 +26,33 @@ def milk_density(fat_pct: Numbers, snf_pct: Numbers, temp_c: Numbers) -> Numbers
     University of Guelph); at 39 °C it is 0.005 too high, and it is not for cream. Source:
     University of Illinois, ANSC 438.
     """
-    part(fat_pct, "fat")
-    part(snf_pct, "solids-not-fat")
-    within(temp_c, -1, 100, "temperature of the milk", "°C")
+    part(fat_pct, "reckoning.fat")
+    part(snf_pct, "reckoning.solids-not-fat")
+    within(temp_c, -1, 100, "reckoning.temperature-of-milk", "°C")
     return 1.003073 - 0.000179 * temp_c - 0.000368 * fat_pct + 0.00374 * snf_pct
 
 
 def milk_kg(milk_l: Numbers, kg_per_l: Numbers = MILK_KG_PER_L) -> Numbers:
     """Mass of a volume of milk, kg; 1.030 kg/L unless told better."""
-    above(milk_l, 0, "milk", "L")
-    within(kg_per_l, 0.8, 1.2, "density of milk", "kg/L")
+    above(milk_l, 0, "reckoning.milk", "L")
+    within(kg_per_l, 0.8, 1.2, "reckoning.density-of-milk", "kg/L")
     return milk_l * kg_per_l
 
 
 def milk_l(milk_kg: Numbers, kg_per_l: Numbers = MILK_KG_PER_L) -> Numbers:
     """Volume of a mass of milk, L; 1.030 kg/L unless told better."""
-    above(milk_kg, 0, "milk", "kg")
-    within(kg_per_l, 0.8, 1.2, "density of milk", "kg/L")
+    above(milk_kg, 0, "reckoning.milk", "kg")
+    within(kg_per_l, 0.8, 1.2, "reckoning.density-of-milk", "kg/L")
     return milk_kg / kg_per_l
 
 
-def density_warnings(fat_pct: Numbers, snf_pct: Numbers, temp_c: Numbers) -> list[str]:
+def density_warnings(fat_pct: Numbers, snf_pct: Numbers, temp_c: Numbers) -> tuple[Message, ...]:
     """Where the density formula is stretched: cream, odd milk, warm milk."""
-    said = []
+    said: list[Message] = []
     if outside(fat_pct, 0, 6):
-        said.append("The formula is for milk up to about 6 % fat; for cream it gives too much.")
+        said.append(Message("reckoning.density-of-cream"))
     if outside(snf_pct, 8, 10.5):
-        said.append("The formula was checked for 8 to 10.5 % solids-not-fat.")
+        said.append(Message("reckoning.density-snf-unchecked"))
     if outside(temp_c, 4, 20):
-        said.append(
-            "The formula holds from 4 to 20 °C; warmer milk is lighter than it says "
-            "(0.005 kg/L at 39 °C)."
-        )
-    return said
+        said.append(Message("reckoning.density-of-warm-milk"))
+    return tuple(said)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, at_least, outside, within
 from journal.reckoning.density import MILK_KG_PER_L
 
@@ -33,9 +34,9 @@ def rennet_ml(
     1000 kg); the e-book's is 50 IMCU/kg. IMCU as ISO 11815 / IDF 157 measures it. Single strength
     is a setting power; 250 IMCU/ml makes the two doses of the University of Guelph agree.
     """
-    above(milk_kg, 0, "milk", "kg")
-    above(strength_imcu_per_ml, 0, "strength of the rennet", "IMCU/ml")
-    above(dose_imcu_per_kg, 0, "dose of rennet", "IMCU/kg")
+    above(milk_kg, 0, "reckoning.milk", "kg")
+    above(strength_imcu_per_ml, 0, "reckoning.strength-of-rennet", "IMCU/ml")
+    above(dose_imcu_per_kg, 0, "reckoning.dose-of-rennet", "IMCU/kg")
     return milk_kg * dose_imcu_per_kg / strength_imcu_per_ml
 
 
@@ -46,8 +47,8 @@ def rennet_strength_left(fresh_min: Numbers, now_min: Numbers) -> Numbers:
     is inverse to the rennet over a wide range (a viscometer study's abstract); the Berridge test
     adds a constant, so a test in a cup slightly flatters an old rennet.
     """
-    above(fresh_min, 0, "clotting time when fresh", "min")
-    above(now_min, 0, "clotting time now", "min")
+    above(fresh_min, 0, "reckoning.clotting-time-when-fresh", "min")
+    above(now_min, 0, "reckoning.clotting-time-now", "min")
     return fresh_min / now_min
 
 
@@ -55,76 +56,67 @@ def calcium_chloride_g(
     solution_ml: Numbers, solution_pct: Numbers = USUAL_CALCIUM_SOLUTION_PCT
 ) -> Numbers:
     """Anhydrous calcium chloride in a solution of so many g in 100 ml (% w/v), g. Exact."""
-    at_least(solution_ml, 0, "solution", "ml")
-    within(solution_pct, 0, 75, "strength of the solution", "%")
+    at_least(solution_ml, 0, "reckoning.solution", "ml")
+    within(solution_pct, 0, 75, "reckoning.strength-of-solution", "%")
     return solution_ml * solution_pct / 100
 
 
 def calcium_chloride_pct_of_milk(anhydrous_g: Numbers, milk_kg: Numbers) -> Numbers:
     """Anhydrous calcium chloride as % of the milk. The legal most is 0.02 % (200 mg/kg)."""
-    at_least(anhydrous_g, 0, "calcium chloride", "g")
-    above(milk_kg, 0, "milk", "kg")
+    at_least(anhydrous_g, 0, "reckoning.calcium-chloride", "g")
+    above(milk_kg, 0, "reckoning.milk", "kg")
     return anhydrous_g / (10 * milk_kg)
 
 
 def dihydrate_g(anhydrous_g: Numbers) -> Numbers:
     """The dihydrate that holds so much anhydrous calcium chloride, g: × 1.3246 (molar masses)."""
-    at_least(anhydrous_g, 0, "calcium chloride", "g")
+    at_least(anhydrous_g, 0, "reckoning.calcium-chloride", "g")
     return anhydrous_g * DIHYDRATE_OVER_ANHYDROUS
 
 
 def bulk_starter_kg(milk_kg: Numbers, dose_pct: Numbers = USUAL_BULK_PCT) -> Numbers:
     """Bulk starter, kg: % of the milk's mass. Published: 0.75 % (gouda) to 2 % (activity test)."""
-    above(milk_kg, 0, "milk", "kg")
-    within(dose_pct, 0, 100, "dose of culture", "%")
+    above(milk_kg, 0, "reckoning.milk", "kg")
+    within(dose_pct, 0, 100, "reckoning.dose-of-culture", "%")
     return milk_kg * dose_pct / 100
 
 
 def colour_ml(milk_kg: Numbers, dose_ml_per_kg: Numbers = USUAL_COLOUR_ML_PER_KG) -> Numbers:
     """Annatto, ml: 1 to 2 ml for 1000 kg in winter (gouda, University of Guelph)."""
-    above(milk_kg, 0, "milk", "kg")
-    at_least(dose_ml_per_kg, 0, "dose of colour", "ml/kg")
+    above(milk_kg, 0, "reckoning.milk", "kg")
+    at_least(dose_ml_per_kg, 0, "reckoning.dose-of-colour", "ml/kg")
     return milk_kg * dose_ml_per_kg
 
 
 def litre_dose_per_kg(dose_per_l: Numbers, kg_per_l: float = MILK_KG_PER_L) -> Numbers:
     """A dose given for a litre of milk, for a kilogram of it."""
-    at_least(dose_per_l, 0, "dose")
+    at_least(dose_per_l, 0, "reckoning.dose")
     return dose_per_l / kg_per_l
 
 
-def rennet_warnings(dose_imcu_per_kg: Numbers) -> list[str]:
+def rennet_warnings(dose_imcu_per_kg: Numbers) -> tuple[Message, ...]:
     """Where a dose of rennet lies outside the published make sheets."""
     if outside(dose_imcu_per_kg, 24, 63):
-        return [
-            "Published make sheets lie between 24 and 63 IMCU for a kg of milk; more rennet turns "
-            "a cheese bitter as it ages, less leaves the curd weak."
-        ]
-    return []
+        return (Message("reckoning.rennet-unusual"),)
+    return ()
 
 
-def calcium_warnings(pct_of_milk: Numbers) -> list[str]:
+def calcium_warnings(pct_of_milk: Numbers) -> tuple[Message, ...]:
     """A warning above the legal most."""
     if outside(pct_of_milk, 0, MOST_CALCIUM_PCT_OF_MILK * (1 + 1e-12)):
-        return [
-            "More than the legal 0.02 % of the milk as anhydrous calcium chloride "
-            "(21 CFR 133; Codex 278: 200 mg/kg)."
-        ]
-    return []
+        return (Message("reckoning.calcium-above-legal"),)
+    return ()
 
 
-def culture_warnings(dose_pct: Numbers) -> list[str]:
+def culture_warnings(dose_pct: Numbers) -> tuple[Message, ...]:
     """Where a dose of bulk starter lies outside the published 0.5 to 3 %."""
     if outside(dose_pct, 0.5, 3.0):
-        return ["Published doses of bulk starter lie about 0.5 to 3 % of the milk."]
-    return []
+        return (Message("reckoning.culture-unusual"),)
+    return ()
 
 
-def colour_warnings(dose_ml_per_kg: Numbers) -> list[str]:
+def colour_warnings(dose_ml_per_kg: Numbers) -> tuple[Message, ...]:
     """Where a dose of annatto lies outside the published one."""
     if outside(dose_ml_per_kg, 0.001, 0.002):
-        return [
-            "The published dose is 1 to 2 ml of annatto for 1000 kg of milk (gouda in winter); an "
-            "orange cheese takes more: follow the maker's sheet."
-        ]
-    return []
+        return (Message("reckoning.colour-unusual"),)
+    return ()

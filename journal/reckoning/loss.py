@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, at_least, each, part, require, within
 
 SERIES_WEEKS = 20.0
@@ -54,11 +55,11 @@ def weight_loss_pct(
         When an input cannot be, the series is missing, or the loss would pass 37 %, all the water
         that a cheddar holds: so far the series cannot be carried on.
     """
-    above(cheese_kg, 0, "weight of the cheese", "kg")
-    within(room_c, -2, 40, "temperature of the room", "°C")
-    at_least(weeks, 0, "time", "weeks")
+    above(cheese_kg, 0, "reckoning.weight-of-cheese", "kg")
+    within(room_c, -2, 40, "reckoning.temperature-of-room", "°C")
+    at_least(weeks, 0, "reckoning.time", "weeks")
     weights = sorted({row.cheese_kg for row in series})
-    require(len(weights) >= 2, "The series of weight losses is missing.")
+    require(len(weights) >= 2, "reckoning.loss-series-missing")
     rows = [[row for row in series if row.cheese_kg == kg] for kg in weights]
 
     def a_week(kg: float, temp: float) -> float:
@@ -67,9 +68,8 @@ def weight_loss_pct(
     found = each(a_week, cheese_kg, room_c) * weeks
     require(
         found <= MOST_LOSS_PCT,
-        f"This cannot be told: carried on so far, the series would take more than the "
-        f"{MOST_LOSS_PCT:g} % of water that its cheddar holds. Ask for fewer weeks, or weigh "
-        "your own.",
+        "reckoning.loss-beyond-water",
+        most_pct=MOST_LOSS_PCT,
     )
     return found
 
@@ -115,8 +115,7 @@ def loss_range_pct(
         low, middle, high = 1 / cloth, SOFT_BARE**0.5, SOFT_BARE * float(np.exp(SOFT_BARE_SD))
     require(
         in_cloth_pct * middle <= most,
-        "This cannot be told: carried on so far, the sum would dry the cheese out. Ask for fewer "
-        "weeks, or weigh your own.",
+        "reckoning.loss-dries-out",
     )
     return LossRange(in_cloth_pct * low, in_cloth_pct * middle, min(in_cloth_pct * high, most))
 
@@ -136,29 +135,26 @@ def moisture_after_loss_pct(moisture_pct: Numbers, loss_pct: Numbers) -> Numbers
     _moisture(moisture_pct)
     require(
         (np.asarray(loss_pct) >= 0) & (np.asarray(loss_pct) <= moisture_pct),
-        "A cheese cannot lose more weight than it holds water; check both.",
+        "reckoning.loss-above-moisture",
     )
     return 100 - (100 - moisture_pct) / (1 - loss_pct / 100)
 
 
-def loss_warnings(cheese_kg: Numbers, room_c: Numbers, weeks: Numbers) -> list[str]:
+def loss_warnings(cheese_kg: Numbers, room_c: Numbers, weeks: Numbers) -> tuple[Message, ...]:
     """Where the published series is left behind."""
-    said = []
+    said: list[Message] = []
     kg, room = np.asarray(cheese_kg), np.asarray(room_c)
     if np.any(kg < SMALLEST_KG):
-        said.append(
-            "The series is of cheeses of 5.7 to 32 kg: below 5 kg only the range means anything. "
-            "Weigh your own."
-        )
+        said.append(Message("reckoning.loss-of-small-cheese"))
     if np.any(kg > 32):
-        said.append("The series ends at 32 kg; this is extrapolated.")
+        said.append(Message("reckoning.loss-of-large-cheese"))
     if np.any((room < 4.4 - 1e-9) | (room > 15.6 + 1e-9)):
-        said.append("The series is of rooms from 4.4 to 15.6 °C; this is extrapolated.")
+        said.append(Message("reckoning.loss-in-other-room"))
     if np.any((kg < 10) & (room > 10)):
-        said.append("For cheeses below 10 kg the series ends at 10 °C; warmer is extrapolated.")
+        said.append(Message("reckoning.loss-in-warm-room"))
     if np.any(np.asarray(weeks) > SERIES_WEEKS):
-        said.append("The series ends after 20 weeks; a cheese loses less as it dries.")
-    return said
+        said.append(Message("reckoning.loss-after-long"))
+    return tuple(said)
 
 
 def _at_room(rows: Sequence[Loss], room_c: float) -> float:
@@ -185,5 +181,5 @@ def _power(at: float, weights: Sequence[float], losses: Sequence[float]) -> floa
 
 
 def _moisture(moisture_pct: Numbers) -> None:
-    part(moisture_pct, "moisture")
-    require(np.asarray(moisture_pct) < 100, "A cheese of 100 % moisture is whey.")
+    part(moisture_pct, "reckoning.moisture")
+    require(np.asarray(moisture_pct) < 100, "reckoning.cheese-is-whey")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, require, within
 
 # Exact SI constants (2019).
@@ -21,13 +22,13 @@ def nernst_mv_per_ph(temp_c: Numbers) -> Numbers:
 
     59.16 mV at 25 °C. For 0 to 100 °C.
     """
-    within(temp_c, -5, 130, "temperature of the buffers", "°C")
+    within(temp_c, -5, 130, "reckoning.temperature-of-buffers", "°C")
     return np.log(10.0) * _GAS * (temp_c + _KELVIN) / _FARADAY * 1000  # type: ignore[no-any-return]
 
 
 def reading_mv(shown_ph: Numbers, temp_c: Numbers) -> Numbers:
     """The mV behind a pH that an unadjusted meter shows: (7 − pH) × Nernst."""
-    within(shown_ph, 0, 14, "pH shown")
+    within(shown_ph, 0, 14, "reckoning.ph-shown")
     return (NEUTRAL_PH - shown_ph) * nernst_mv_per_ph(temp_c)
 
 
@@ -38,7 +39,7 @@ class Electrode:
     slope_mv_per_ph: float
     slope_pct: float
     offset_mv: float
-    verdict: str
+    verdict: Message
 
 
 def electrode(buffers_ph: npt.ArrayLike, readings_mv: npt.ArrayLike, temp_c: float) -> Electrode:
@@ -55,10 +56,10 @@ def electrode(buffers_ph: npt.ArrayLike, readings_mv: npt.ArrayLike, temp_c: flo
     """
     ph = np.asarray(buffers_ph, dtype=np.float64).ravel()
     mv = np.asarray(readings_mv, dtype=np.float64).ravel()
-    require(ph.size == mv.size, "Give one reading for each buffer, with a semicolon between.")
-    require(np.unique(ph).size >= 2, "Give two different buffers at least, like 4.01 and 7.00.")
-    within(ph, 0, 14, "pH of a buffer")
-    require(np.all(np.isfinite(mv)), "A reading in mV is not a number.")
+    require(ph.size == mv.size, "reckoning.reading-for-each-buffer")
+    require(np.unique(ph).size >= 2, "reckoning.two-buffers")
+    within(ph, 0, 14, "reckoning.ph-of-buffer")
+    require(np.all(np.isfinite(mv)), "reckoning.reading-no-number")
     x = NEUTRAL_PH - ph
     centre = float(x.mean())
     slope = float(((x - centre) * (mv - mv.mean())).sum() / ((x - centre) ** 2).sum())
@@ -67,24 +68,24 @@ def electrode(buffers_ph: npt.ArrayLike, readings_mv: npt.ArrayLike, temp_c: flo
     return Electrode(slope, pct, offset, _verdict(pct, offset))
 
 
-def _verdict(slope_pct: float, offset_mv: float) -> str:
+def _verdict(slope_pct: float, offset_mv: float) -> Message:
     if slope_pct <= 0:
-        return "wrong way round: check which reading belongs to which buffer"
+        return Message("reckoning.electrode-wrong-way-round")
     if slope_pct < 90 or slope_pct > 105:
-        return "replace: clean it and try fresh buffers, and replace it if that does not help"
+        return Message("reckoning.electrode-to-replace")
     if slope_pct < 95 or slope_pct > 102 or abs(offset_mv) > 30:
-        return "serviceable: clean it and calibrate again with fresh buffers"
-    return "good"
+        return Message("reckoning.electrode-serviceable")
+    return Message("reckoning.electrode-good")
 
 
-def meter_warnings(buffers_ph: npt.ArrayLike, temp_c: float) -> list[str]:
+def meter_warnings(buffers_ph: npt.ArrayLike, temp_c: float) -> tuple[Message, ...]:
     """Where a calibration says little about curd."""
-    said = []
+    said: list[Message] = []
     ph = np.asarray(buffers_ph, dtype=float)
     if ph.min() > 5.2 or ph.max() < 6.6:
-        said.append("Take buffers either side of curd and milk, such as 4.01 and 7.00.")
+        said.append(Message("reckoning.buffers-one-side"))
     if float(np.ptp(ph)) < 2:
-        said.append("Buffers less than 2 pH apart tell little about the slope.")
+        said.append(Message("reckoning.buffers-close"))
     if temp_c < 5 or temp_c > 50:
-        said.append("Buffers are printed for room temperature; bring them to 15 to 40 °C.")
-    return said
+        said.append(Message("reckoning.buffers-cold-or-warm"))
+    return tuple(said)

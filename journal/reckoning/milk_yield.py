@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, at_least, outside, part, plain, require
 
 FAT_RECOVERY = 0.93
@@ -50,11 +51,11 @@ def van_slyke_price(
     ReckoningError
         For a percentage outside 0 to 100, or a cheese of water alone.
     """
-    part(fat_pct, "fat of the milk")
-    part(casein_pct, "casein of the milk")
+    part(fat_pct, "reckoning.fat-of-milk")
+    part(casein_pct, "reckoning.casein-of-milk")
     _moisture(moisture_pct)
     kept = fat_recovery * fat_pct + casein_pct - casein_lost_pct
-    require(kept > 0, "Milk with so little fat and casein gives no cheese; check both.")
+    require(kept > 0, "reckoning.milk-gives-no-cheese")
     return kept * solids_factor * 100 / (100 - moisture_pct)
 
 
@@ -64,8 +65,8 @@ def mullan_yield(fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers) -
     Y = (0.93 F + 0.96 C) × 1.09 / (1 − M). Source: Mullan, dairyscience.info. Range as
     `van_slyke_price`.
     """
-    part(fat_pct, "fat of the milk")
-    part(casein_pct, "casein of the milk")
+    part(fat_pct, "reckoning.fat-of-milk")
+    part(casein_pct, "reckoning.casein-of-milk")
     _moisture(moisture_pct)
     return (0.93 * fat_pct + 0.96 * casein_pct) * SOLIDS_FACTOR * 100 / (100 - moisture_pct)
 
@@ -79,16 +80,16 @@ def fat_balance_yield(
     over milk = cheese + whey. Exact where nothing else leaves. Data to check it: Thom & Fisk, The
     Book of Cheese, 1918, tables VI to VIII.
     """
-    part(whey_fat_pct, "fat of the whey")
-    part(cheese_fat_pct, "fat of the cheese")
-    require(cheese_fat_pct > whey_fat_pct, "The cheese must hold more fat than the whey.")
-    require(milk_fat_pct >= whey_fat_pct, "The whey cannot hold more fat than the milk.")
+    part(whey_fat_pct, "reckoning.fat-of-whey")
+    part(cheese_fat_pct, "reckoning.fat-of-cheese")
+    require(cheese_fat_pct > whey_fat_pct, "reckoning.whey-fatter-than-cheese")
+    require(milk_fat_pct >= whey_fat_pct, "reckoning.whey-fatter-than-milk")
     return 100 * (milk_fat_pct - whey_fat_pct) / (cheese_fat_pct - whey_fat_pct)
 
 
 def casein_from_protein(protein_pct: Numbers) -> Numbers:
     """Casein of cow milk from its protein, %: 2.6 parts of 3.3 (University of Guelph)."""
-    part(protein_pct, "protein of the milk")
+    part(protein_pct, "reckoning.protein-of-milk")
     return protein_pct * CASEIN_OF_PROTEIN
 
 
@@ -97,7 +98,7 @@ def protein_from_fat(fat_pct: Numbers) -> Numbers:
 
     Restated from a Canadian source; to begin with only. For 3 to 5 % fat.
     """
-    part(fat_pct, "fat of the milk")
+    part(fat_pct, "reckoning.fat-of-milk")
     return 0.45179 * fat_pct + 1.5214
 
 
@@ -117,7 +118,7 @@ def moisture_adjusted_yield(
 
     Source: University of Guelph, Cheese Making Technology, chapter 18. Exact.
     """
-    at_least(yield_pct, 0, "yield", "%")
+    at_least(yield_pct, 0, "reckoning.yield", "%")
     _moisture(moisture_pct)
     _moisture(moisture_std_pct)
     return yield_pct * (100 - moisture_pct) / (100 - moisture_std_pct)
@@ -135,9 +136,9 @@ def moisture_salt_adjusted_yield(
     Y (100 − M)(100 − S) / ((100 − Ms)(100 − Ss)): University of Guelph, chapter 18. The other
     published form is `moisture_and_salt_as_one`; the two differ, so say which.
     """
-    part(salt_pct, "salt of the cheese")
-    part(salt_std_pct, "standard salt")
-    require(salt_std_pct < 100, "The standard cheese cannot be all salt.")
+    part(salt_pct, "reckoning.salt-of-cheese")
+    part(salt_std_pct, "reckoning.standard-salt")
+    require(salt_std_pct < 100, "reckoning.standard-all-salt")
     moist = moisture_adjusted_yield(yield_pct, moisture_pct, moisture_std_pct)
     return moist * (100 - salt_pct) / (100 - salt_std_pct)
 
@@ -153,51 +154,44 @@ def moisture_and_salt_as_one(
 
     Y (100 − M − S) / (100 − Ms − Ss). The form of other texts, from memory.
     """
-    at_least(yield_pct, 0, "yield", "%")
+    at_least(yield_pct, 0, "reckoning.yield", "%")
     left = 100 - moisture_std_pct - salt_std_pct
-    require(left > 0, "Standard moisture and salt together must stay below 100 %.")
-    require(moisture_pct + salt_pct < 100, "Moisture and salt together must stay below 100 %.")
+    require(left > 0, "reckoning.standard-above-whole")
+    require(moisture_pct + salt_pct < 100, "reckoning.moisture-and-salt-above-whole")
     return yield_pct * (100 - moisture_pct - salt_pct) / left
 
 
 def yield_efficiency(actual_pct: Numbers, predicted_pct: Numbers) -> Numbers:
     """Actual over predicted yield, % (University of Guelph; Mullan). Exact."""
-    at_least(actual_pct, 0, "actual yield", "%")
-    above(predicted_pct, 0, "predicted yield", "%")
+    at_least(actual_pct, 0, "reckoning.actual-yield", "%")
+    above(predicted_pct, 0, "reckoning.predicted-yield", "%")
     return 100 * actual_pct / predicted_pct
 
 
-def efficiency_warnings(efficiency_pct: float) -> list[str]:
+def efficiency_warnings(efficiency_pct: float) -> tuple[Message, ...]:
     """Where the cheese is so far from what the milk should give that a number is likely wrong."""
     if outside(efficiency_pct, 70, 140):
-        return [
-            f"That is {efficiency_pct:.0f} % of what this milk should give: check the milk, its "
-            "fat and the weight."
-        ]
-    return []
+        return (Message("reckoning.yield-unlikely", pct=efficiency_pct),)
+    return ()
 
 
-def milk_warnings(fat_pct: Numbers, casein_pct: Numbers) -> list[str]:
+def milk_warnings(fat_pct: Numbers, casein_pct: Numbers) -> tuple[Message, ...]:
     """Where the milk lies outside what the formula of Van Slyke and Price was published for."""
     if outside(fat_pct, 3.0, 5.0) or outside(casein_pct, 2.1, 3.0):
-        return [
-            "The formula was published for milk of 3 to 5 % fat and 2.1 to 3 % casein; "
-            "this milk lies outside."
-        ]
-    return []
+        return (Message("reckoning.yield-of-other-milk"),)
+    return ()
 
 
-def yield_warnings(fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers) -> list[str]:
+def yield_warnings(
+    fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers
+) -> tuple[Message, ...]:
     """Where the formula of Van Slyke and Price is stretched beyond what it was made for."""
-    said = milk_warnings(fat_pct, casein_pct)
+    said = list(milk_warnings(fat_pct, casein_pct))
     if outside(moisture_pct, 33, 41):
-        said.append(
-            "The formula was made for cheddar (about 37 % moisture); moist cheeses keep more and "
-            "it says too little for them."
-        )
-    return said
+        said.append(Message("reckoning.yield-of-moist-cheese"))
+    return tuple(said)
 
 
 def _moisture(moisture_pct: Numbers) -> None:
-    part(moisture_pct, "moisture")
-    require(moisture_pct < 100, "A cheese of 100 % moisture is whey; give a moisture below 100 %.")
+    part(moisture_pct, "reckoning.moisture")
+    require(moisture_pct < 100, "reckoning.yield-of-whey")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from journal.message import Message
 from journal.reckoning.bounds import Floats, require
 
 # Listeria monocytogenes in milk: D of 0.9 s at 71.7 °C, z of 6.3 °C (Bradshaw et al. 1985).
@@ -19,10 +20,6 @@ RICH_SOLIDS_PCT = 18.0  # Pasteurized Milk Ordinance, from memory; MCL 288.697: 
 EWES_FAT_PCT = 6.0  # beside some 11 % of other solids (ewe's milk, from memory)
 THERMOMETER_C = 0.5  # what a kitchen's thermometer may be off by (common practice, no source)
 OPEN_PAN_C = 101.0  # milk boils a little above water
-CAUTION = (
-    "This warns and never certifies: local law, a checked thermometer, stirring and a warm air "
-    "space decide. Hot milk and vessels scald."
-)
 _ROUNDING = 1e-6
 
 
@@ -38,11 +35,6 @@ class Pair:
     def temp_c(self) -> float:
         """The legal temperature in °C, unrounded (145 °F is 62.78, printed as 63)."""
         return (self.temp_f - 32) / 1.8
-
-    def words(self) -> str:
-        """ "63 °C (145 °F) for 30 min"."""
-        hold = f"{self.hold_s / 60:g} min" if self.hold_s >= 60 else f"{self.hold_s:g} s"
-        return f"{np.ceil(self.temp_c - _ROUNDING):.0f} °C ({self.temp_f:g} °F) for {hold}"
 
 
 def longest_at_s(minutes: npt.ArrayLike, temp_c: npt.ArrayLike, at_least_c: float) -> float:
@@ -116,23 +108,17 @@ def _mean_power(low: float, high: float) -> float:
     return float((10.0**high - 10.0**low) / ((high - low) * np.log(10)))
 
 
-def pasteurise_warnings(temp_c: npt.ArrayLike, met: Sequence[Pair]) -> list[str]:
+def pasteurise_warnings(temp_c: npt.ArrayLike, met: Sequence[Pair]) -> tuple[Message, ...]:
     """What to say when no pair was met, and when the log reduction is stretched."""
-    said = []
+    said: list[Message] = []
     hottest = float(np.max(np.asarray(temp_c, dtype=float)))
     if hottest > OPEN_PAN_C:
-        said.append(
-            "Milk in an open pan never gets hotter than about 100 °C; check the unit. Only a plant "
-            "under pressure heats it further."
-        )
+        said.append(Message("reckoning.hotter-than-open-pan"))
     if not met:
-        said.append(
-            "No whole published pair was kept: treat this milk as raw. Time at lower heat does "
-            "not add up to a pair."
-        )
+        said.append(Message("reckoning.no-pair-kept"))
     if hottest > 85:
-        said.append("The log reduction was measured from 52 to 74 °C; above, it means little.")
-    return said
+        said.append(Message("reckoning.log-reduction-stretched"))
+    return tuple(said)
 
 
 def _crossing(at: Floats, warm: Floats, i: int) -> float:
@@ -145,12 +131,9 @@ def _curve(minutes: npt.ArrayLike, temp_c: npt.ArrayLike) -> tuple[Floats, Float
     temp = np.asarray(temp_c, dtype=np.float64)
     require(
         at.ndim == 1 and at.shape == temp.shape and len(at) >= 2,
-        "A curve needs at least two readings, each of minutes and °C.",
+        "reckoning.curve-short",
     )
-    require(
-        np.isfinite(at).all() and np.isfinite(temp).all(), "The curve has a reading that is no "
-        "number."
-    )  # fmt: skip
-    require(np.all(np.diff(at) >= 0), "The minutes of the curve must not run backwards.")
-    require(np.all((temp > -50) & (temp < 200)), "The curve leaves what milk can be; check °C.")
+    require(np.isfinite(at).all() and np.isfinite(temp).all(), "reckoning.curve-no-number")
+    require(np.all(np.diff(at) >= 0), "reckoning.curve-runs-backwards")
+    require(np.all((temp > -50) & (temp < 200)), "reckoning.curve-beyond-milk")
     return at, temp

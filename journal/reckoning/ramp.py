@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, require, within
 
 # University of Guelph, cheddar: no faster than 1 °C in 5 min at first.
@@ -32,7 +34,7 @@ def mean_slope(from_c: Numbers, to_c: Numbers, minutes: Numbers) -> Numbers:
     """The mean warming, °C a minute. Exact."""
     _milk(from_c)
     _milk(to_c)
-    above(minutes, 0, "minutes of the ramp", "min")
+    above(minutes, 0, "reckoning.minutes-of-ramp", "min")
     return (to_c - from_c) / minutes
 
 
@@ -68,26 +70,25 @@ def slopes(
     if first_c_per_min is None:
         return [Slope(0.0, minutes, from_c, to_c)]
     first = minutes / 2 if first_min is None else first_min
-    above(first, 0, "length of the first slope", "min")
-    require(first < minutes, "The first slope must end before the ramp does.")
-    require(
-        first_c_per_min * mean > 0, "The first slope must go the way the ramp goes, and be more "
-        "than 0."
-    )  # fmt: skip
+    above(first, 0, "reckoning.length-of-first-slope", "min")
+    require(first < minutes, "reckoning.first-slope-too-long")
+    require(first_c_per_min * mean > 0, "reckoning.first-slope-other-way")
     knee = from_c + first_c_per_min * first
     require(
         abs(knee - from_c) <= abs(to_c - from_c) + _ROUNDING,
-        f"At {first_c_per_min:g} °C a minute the first {first:g} min pass {to_c:g} °C; shorten "
-        "the first slope or slow it.",
+        "reckoning.first-slope-passes",
+        c_per_min=first_c_per_min,
+        minutes=first,
+        to_c=to_c,
     )
     return [Slope(0.0, first, from_c, knee), Slope(first, minutes, knee, to_c)]
 
 
 def schedule(parts: list[Slope], every_min: float = 5.0) -> list[tuple[float, float]]:
     """The ramp by the clock: (minute, °C) every so often and wherever the slope changes."""
-    above(every_min, 0, "step of the schedule", "min")
+    above(every_min, 0, "reckoning.step-of-schedule", "min")
     end = parts[-1].to_min
-    require(end / every_min <= 10_000, "That schedule has too many lines; take longer steps.")
+    require(end / every_min <= 10_000, "reckoning.schedule-too-long")
     ticks = [i * every_min for i in range(int(end / every_min + _ROUNDING) + 1)]
     knees = [part.to_min for part in parts]
     minutes = sorted({round(m, 9) for m in (*ticks, *knees)})
@@ -98,26 +99,25 @@ def limit_breaks(
     parts: list[Slope],
     limit_c_per_min: float | None = None,
     first_limit_c_per_min: float = FIRST_LIMIT_C_PER_MIN,
-) -> list[str]:
-    """A sentence for each part that warms faster than it may.
+) -> tuple[Message, ...]:
+    """A message for each part that warms faster than it may.
 
     The limit at first (1 °C in 5 min, for the first 15 min after the curd begins to warm) is that
     of the cheddar procedure, University of Guelph; `limit_c_per_min` holds all along, if given.
     """
-    said = []
+    said: list[Message] = []
     for part in parts:
-        where = f"From minute {part.from_min:g} to {part.to_min:g} it warms "
+        slope: dict[str, Any] = {
+            "from_min": part.from_min,
+            "to_min": part.to_min,
+            "c_per_min": part.c_per_min,
+        }
         if part.from_min < FIRST_LIMIT_MIN - _ROUNDING and _faster(part, first_limit_c_per_min):
-            said.append(
-                f"{where}{part.c_per_min:.2f} °C a minute; a cheddar's at first at most "
-                f"{first_limit_c_per_min:g} (1 °C in 5 min, University of Guelph), or the curd "
-                f"grows a skin. Fine alpine curd is published at up to {ALPINE_C_PER_MIN:g}."
-            )
+            limits = {"limit": first_limit_c_per_min, "alpine": ALPINE_C_PER_MIN}
+            said.append(Message("reckoning.ramp-fast-at-first", **slope, **limits))
         if limit_c_per_min is not None and _faster(part, limit_c_per_min):
-            said.append(
-                f"{where}{part.c_per_min:.2f} °C a minute; the limit is {limit_c_per_min:g}."
-            )
-    return said
+            said.append(Message("reckoning.ramp-fast", **slope, limit=limit_c_per_min))
+    return tuple(said)
 
 
 def wash_temp_c(
@@ -128,9 +128,9 @@ def wash_temp_c(
     A balance of heat with water and whey alike. Published gouda washes end 1 to 2 °C lower, for
     heat lost to the room.
     """
-    above(vat_l, 0, "vat", "L")
-    require((drawn_l >= 0) & (drawn_l < vat_l), "Draw less whey than there is in the vat.")
-    above(water_l, 0, "water", "L")
+    above(vat_l, 0, "reckoning.vat", "L")
+    require((drawn_l >= 0) & (drawn_l < vat_l), "reckoning.more-whey-than-vat")
+    above(water_l, 0, "reckoning.water", "L")
     left = vat_l - drawn_l
     return (left * vat_c + water_l * water_c) / (left + water_l)
 
@@ -145,4 +145,4 @@ def _at(parts: list[Slope], minute: float) -> float:
 
 
 def _milk(temp_c: Numbers) -> None:
-    within(temp_c, -5, 110, "temperature", "°C")
+    within(temp_c, -5, 110, "reckoning.temperature", "°C")

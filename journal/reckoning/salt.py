@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, outside, part, require, within
 
 # Fine salt in a spoon (common practice, no source).
@@ -17,8 +18,8 @@ def salt_for_curd_g(
     of milk (Thom & Fisk 1918; University of Guelph); feta 50 g/kg; Roquefort type 10 % applied of
     which about 4 % stays (40 %).
     """
-    above(curd_kg, 0, "curd", "kg")
-    part(target_pct, "target")
+    above(curd_kg, 0, "reckoning.curd", "kg")
+    part(target_pct, "reckoning.target")
     _kept(retention_pct)
     return 1000 * curd_kg * target_pct / retention_pct
 
@@ -30,25 +31,25 @@ def salt_for_s_m_g(
 
     `moisture_pct` is what the curd will hold after pressing. Exact for that water.
     """
-    above(curd_kg, 0, "curd", "kg")
-    within(s_m_pct, 0, 40, "S/M", "%")
-    part(moisture_pct, "moisture")
+    above(curd_kg, 0, "reckoning.curd", "kg")
+    within(s_m_pct, 0, 40, "reckoning.s-m", "%")
+    part(moisture_pct, "reckoning.moisture")
     _kept(retention_pct)
     return 1000 * curd_kg * moisture_pct / 100 * s_m_pct / retention_pct
 
 
-def salt_warnings(added_pct: Numbers, retention_pct: Numbers) -> list[str]:
+def salt_warnings(added_pct: Numbers, retention_pct: Numbers) -> tuple[Message, ...]:
     """Where the salt lies outside what was published."""
-    said = []
+    said: list[Message] = []
     if outside(added_pct, 0, 10):
-        said.append("More than the 10 % of the weight that blue cheese is rubbed with.")
+        said.append(Message("reckoning.salt-above-blue"))
     elif outside(added_pct, 0, 5):
-        said.append("More than the 5 % published for feta; milled curd takes 1.5 to 3 %.")
+        said.append(Message("reckoning.salt-above-feta"))
     if outside(retention_pct, 40, 100):
-        said.append("The lowest published share of salt kept is 40 %, for a blue type.")
-    return said
+        said.append(Message("reckoning.salt-kept-little"))
+    return tuple(said)
 
 
 def _kept(retention_pct: Numbers) -> None:
-    part(retention_pct, "share of the salt that stays")
-    require(retention_pct > 0, "Some of the salt must stay; give a retention above 0 %.")
+    part(retention_pct, "reckoning.share-of-salt-that-stays")
+    require(retention_pct > 0, "reckoning.no-salt-stays")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import Floats, Numbers, above, outside, plain, require
 
 # Thom & Fisk 1918, par. 196: cut cheddar at two and a half times the first coagulation.
@@ -18,11 +19,8 @@ def cut_minutes(flocculation_min: Numbers, multiplier: Numbers = CHEDDAR_MULTIPL
     Published multipliers: 2.5 cheddar (Thom & Fisk 1918, par. 196), 3 camembert and 2 for the
     setting of single-strength rennet (University of Guelph). Others are kitchen tradition.
     """
-    above(flocculation_min, 0, "flocculation", "min")
-    require(
-        np.asarray(multiplier) >= 1, "The multiplier must be 1 or more: a cut never comes before "
-        "the milk has flocculated."
-    )  # fmt: skip
+    above(flocculation_min, 0, "reckoning.flocculation", "min")
+    require(np.asarray(multiplier) >= 1, "reckoning.multiplier-below-one")
     return flocculation_min * multiplier
 
 
@@ -41,8 +39,8 @@ def rennet_activity_pct(temp_c: Numbers, table_c: Floats, table_pct: Floats) -> 
     table_c, table_pct
         The table, temperatures ascending.
     """
-    require(len(table_c) >= 2, "The table of rennet and temperature is missing.")
-    require(np.isfinite(temp_c), "The temperature is not a number.")
+    require(len(table_c) >= 2, "reckoning.rennet-table-missing")
+    require(np.isfinite(temp_c), "reckoning.temperature-no-number")
     return plain(np.interp(temp_c, table_c, table_pct))
 
 
@@ -58,28 +56,22 @@ def set_minutes_after_change(
     abstract; Holter and Foltmann, from memory). pH counts as unchanged: from pH 6.4 to 7.2 the
     time grows from 1.5 to 13 min (White & Davies).
     """
-    above(minutes, 0, "minutes", "min")
-    above(dose_ratio, 0, "ratio of the doses")
-    above(activity_ratio, 0, "ratio of the activities")
+    above(minutes, 0, "reckoning.minutes", "min")
+    above(dose_ratio, 0, "reckoning.ratio-of-doses")
+    above(activity_ratio, 0, "reckoning.ratio-of-activities")
     return minutes / (dose_ratio * activity_ratio)
 
 
-def multiplier_warnings(multiplier: Numbers) -> list[str]:
+def multiplier_warnings(multiplier: Numbers) -> tuple[Message, ...]:
     """Where a multiplier lies outside the published 2 to 3."""
     if outside(multiplier, LEAST_MULTIPLIER, MOST_MULTIPLIER):
-        return [
-            "Published multipliers lie between 2 and 3 (Thom & Fisk; University of Guelph); others "
-            "are kitchen tradition: test the break before you cut."
-        ]
-    return []
+        return (Message("reckoning.multiplier-unusual"),)
+    return ()
 
 
-def setting_warnings(temp_c: Numbers, table_c: Floats) -> list[str]:
+def setting_warnings(temp_c: Numbers, table_c: Floats) -> tuple[Message, ...]:
     """Where a temperature lies outside the published table."""
     low, high = float(np.min(table_c)), float(np.max(table_c))
     if outside(temp_c, low, high):
-        return [
-            f"The table of rennet and temperature goes from {low:.1f} to {high:.1f} °C; beyond "
-            "it, its end value was taken."
-        ]
-    return []
+        return (Message("reckoning.rennet-table-left", low_c=low, high_c=high),)
+    return ()

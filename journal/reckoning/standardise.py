@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, above, part, require
 
 # University of Guelph: skim solids of cheese milk, usually about 9 %.
@@ -33,16 +34,20 @@ def square_add_kg(
     ReckoningError
         When the wanted value does not lie between the two.
     """
-    above(have_kg, 0, "milk", "kg")
-    for pct, what in ((have_pct, "have_pct"), (with_pct, "with_pct"), (want_pct, "want_pct")):
+    above(have_kg, 0, "reckoning.milk", "kg")
+    for pct, what in (
+        (have_pct, "reckoning.have-pct"),
+        (with_pct, "reckoning.with-pct"),
+        (want_pct, "reckoning.want-pct"),
+    ):
         part(pct, what)
     require(
         (have_pct - want_pct) * (want_pct - with_pct) >= 0,
-        "What is wanted must lie between the two that are mixed; mixing reaches nothing beyond.",
+        "reckoning.wanted-not-between",
     )
     require(
         want_pct != with_pct,
-        "What is added has just what is wanted: no amount of it brings the milk all the way.",
+        "reckoning.added-is-wanted",
     )
     return have_kg * (have_pct - want_pct) / (want_pct - with_pct)
 
@@ -65,15 +70,15 @@ def ratio_add_kg(
     ReckoningError
         When no amount of what is added brings the ratio there.
     """
-    above(have_kg, 0, "milk", "kg")
-    above(want_ratio, 0, "wanted ratio")
+    above(have_kg, 0, "reckoning.milk", "kg")
+    above(want_ratio, 0, "reckoning.wanted-ratio")
     for pct in (have_fat_pct, have_protein_pct, with_fat_pct, with_protein_pct):
-        part(pct, "fat or protein")
+        part(pct, "reckoning.fat-or-protein")
     gives = with_protein_pct - want_ratio * with_fat_pct
     lacks = want_ratio * have_fat_pct - have_protein_pct
     require(
         (gives != 0) & (lacks * gives >= 0),
-        "No amount of that brings the ratio there: skim raises protein to fat, cream lowers it.",
+        "reckoning.ratio-out-of-reach",
     )
     return have_kg * lacks / gives
 
@@ -83,9 +88,9 @@ def mixed_pct(have_kg: Numbers, have_pct: Numbers, add_kg: Numbers, with_pct: Nu
     return (have_kg * have_pct + add_kg * with_pct) / (have_kg + add_kg)
 
 
-def snf_warnings(snf_pct: Numbers) -> list[str]:
+def snf_warnings(snf_pct: Numbers) -> tuple[Message, ...]:
     """A warning above 11 % skim solids (University of Guelph; usual is about 9 %)."""
     most = float(np.max(snf_pct))
     if most > MOST_SNF_PCT:
-        return [f"Skim solids of {most:.1f} % are above the 11 % that cheese milk should hold."]
-    return []
+        return (Message("reckoning.snf-high", pct=most),)
+    return ()

@@ -77,25 +77,6 @@ class Standard:
         moisture = 100 - dry if most is None and dry is not None else float(most or 0.0)
         return _classes(moisture, fdm * (100 - moisture) / 100)
 
-    def words(self) -> str:
-        """The standard and its limits in one line."""
-        parts = []
-        if self.max_moisture_pct is not None:
-            parts.append(f"moisture at most {self.max_moisture_pct:g} %")
-        if self.min_fdm_pct is not None:
-            parts.append(f"FDM at least {self.min_fdm_pct:g} %")
-        if self.min_fat_pct is not None:
-            parts.append(f"fat at least {self.min_fat_pct:g} %")
-        if self.min_dry_by_fdm:
-            parts.append("dry matter by class of FDM")
-        if self.made:
-            parts.append(self.made)
-        if self.age:
-            parts.append(self.age)
-        if self.ground == "from memory":
-            parts.append("limits from memory")
-        return f"{self.authority} {self.cheese} ({'; '.join(parts)})"
-
 
 def _fdm(moisture_pct: float, fat_pct: float) -> float:
     return 100 * fat_pct / (100 - moisture_pct) if moisture_pct < 100 else 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.reckoning.bounds import Numbers, outside, within
 from journal.reckoning.composition import salt_and_moisture
 
@@ -29,22 +30,19 @@ def unripe_aw(salt_pct: Numbers, moisture_pct: Numbers, ph: Numbers) -> Numbers:
     87 % of the samples lay within 0.005. Source: J. Dairy Res. 1990 (abstract).
     """
     salt_and_moisture(salt_pct, moisture_pct)
-    within(ph, 3, 8, "pH")
+    within(ph, 3, 8, "reckoning.ph")
     return 0.9719 - 0.0044 * (100 * salt_pct / moisture_pct) + 0.0041 * ph
 
 
-def marcos_warnings(moisture_pct: Numbers) -> list[str]:
+def marcos_warnings(moisture_pct: Numbers) -> tuple[Message, ...]:
     """Where the formula by salt alone is outside its range."""
     if outside(moisture_pct, LEAST_MOISTURE_PCT, 100):
-        return [
-            "Outside its range: the formula by salt alone holds above about 40 % moisture, and "
-            "says too much for drier cheese."
-        ]
-    return []
+        return (Message("reckoning.activity-of-dry-cheese"),)
+    return ()
 
 
-def unripe_warnings(ph: Numbers) -> list[str]:
+def unripe_warnings(ph: Numbers) -> tuple[Message, ...]:
     """Where the formula for unripe cheese is stretched."""
     if outside(ph, 4.3, 6.0):
-        return ["The formula is for unripe cheese; ripened to this pH it may mislead."]
-    return []
+        return (Message("reckoning.activity-of-ripe-cheese"),)
+    return ()

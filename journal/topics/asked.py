@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning.bounds import Floats
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.salt import SALT_G_PER_ML
 from journal.topics import TopicError
+from journal.wording import text_of
 
 Table = Mapping[str, Sequence[str]]
 
@@ -128,9 +130,13 @@ class Asked:
         """Note what was taken for granted."""
         self.assumed.append(words)
 
-    def warn(self, sentences: Sequence[str]) -> None:
+    def warn(self, said: Iterable[Message]) -> None:
         """Note where an input lies outside what was published."""
-        self.warnings.extend(sentences)
+        self.warnings.extend(text_of(one) for one in said)
+
+    def warn_that(self, sentence: str) -> None:
+        """Note what the question itself leaves in doubt."""
+        self.warnings.append(sentence)
 
     def column(self, table: str, name: str) -> Floats:
         """A column of numbers of a published table; refused when the table was not passed in."""

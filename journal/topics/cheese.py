@@ -33,6 +33,16 @@ _CAUTION = (
     "A standard met here is met in moisture and fat alone: age, milk and making count too. "
     "Raw-milk cheese of 60 days is a legal term, not a proof that it is safe."
 )
+_WORDS = {
+    "extra-hard": "extra hard",
+    composition.CODEX_A6: "Codex A-6",
+    composition.CODEX_283: "Codex 283-1978 as revised, from memory",
+    "high-fat": "high fat",
+    "full-fat": "full fat",
+    "medium-fat": "medium fat",
+    "partly-skimmed": "partly skimmed",
+    "first-grade": "first grade",
+}
 
 
 def work_out_composition(asked: Asked) -> Answer:
@@ -172,12 +182,37 @@ def _classes(asked: Asked, found: dict[str, float]) -> dict[str, object]:
             found["mnfs_pct"], found.get("s_m_pct"), found["fdm_pct"], asked.number("ph")
         )
     return {
-        "firmness": [name for name, _ in firmness],
-        "firmness_wording": dict(firmness),
-        "fat_class": composition.fat_class(found["fdm_pct"]),
-        "limits": [one.words() for one in met],
-        "young_cheddar": young,
+        "firmness": [_worded(name) for name, _ in firmness],
+        "firmness_wording": {_worded(name): _worded(wording) for name, wording in firmness},
+        "fat_class": [_worded(name) for name in composition.fat_class(found["fdm_pct"])],
+        "limits": [standard_words(one) for one in met],
+        "young_cheddar": young and {axis: _worded(how) for axis, how in young.items()},
     }
+
+
+def _worded(name: str) -> str:
+    """A class of firmness or fat, a wording, a window, as a person reads it."""
+    return _WORDS.get(name, name)
+
+
+def standard_words(one: standards.Standard) -> str:
+    """A standard and its limits in one line."""
+    parts = []
+    if one.max_moisture_pct is not None:
+        parts.append(f"moisture at most {one.max_moisture_pct:g} %")
+    if one.min_fdm_pct is not None:
+        parts.append(f"FDM at least {one.min_fdm_pct:g} %")
+    if one.min_fat_pct is not None:
+        parts.append(f"fat at least {one.min_fat_pct:g} %")
+    if one.min_dry_by_fdm:
+        parts.append("dry matter by class of FDM")
+    if one.made:
+        parts.append(one.made)
+    if one.age:
+        parts.append(one.age)
+    if one.ground == "from memory":
+        parts.append("limits from memory")
+    return f"{one.authority} {one.cheese} ({'; '.join(parts)})"
 
 
 def _standards(asked: Asked, moisture: float, fat: float) -> list[standards.Standard]:
@@ -193,7 +228,7 @@ def _standards(asked: Asked, moisture: float, fat: float) -> list[standards.Stan
         return [one for one in met if one.may_be_called(moisture, fat)]
     own = [one for one in known if one.is_called(name)]
     if not own:
-        asked.warn([f"No standard here is for a cheese called “{name}”."])
+        asked.warn_that(f"No standard here is for a cheese called “{name}”.")
     return standards.standards_met(moisture, fat, own)
 
 

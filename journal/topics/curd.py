@@ -21,6 +21,11 @@ from journal.topics.topic import (
 )
 
 SHAPES = ("round", "square")
+_CAUTION = (
+    "Published factory pressures (14 to 28 psi) are about ten times what the old rule of 10 to 20 "
+    "times the cheese's own weight gives: say which a plan means, and at what size of wheel. "
+    "Press by steps; full from the start forces out fat. Stand clear of loaded levers and weights."
+)
 
 
 def area_cm2(asked: Asked, name: str = "mould") -> float:
@@ -71,7 +76,7 @@ def work_out_press(asked: Asked) -> Answer:
         "exact; 14 and 28 psi: University of Guelph (gouda); 10 to 20 times its weight: Thom & "
         "Fisk 1918"
     )
-    return answer(asked, values, formula, source, cautions=(press.CAUTION,))
+    return answer(asked, values, formula, source, cautions=(_CAUTION,))
 
 
 def _multiple(asked: Asked, on_cheese: float, values: dict[str, object]) -> float | None:

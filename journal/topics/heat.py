@@ -22,8 +22,13 @@ from journal.topics.topic import (
     percent,
     temperature,
 )
+from journal.wording import text_of
 
 PRODUCTS = ("milk", "rich or sweetened", "dessert mix", "ultra-pasteurised")
+_CAUTION = (
+    "This warns and never certifies: local law, a checked thermometer, stirring and a warm air "
+    "space decide. Hot milk and vessels scald."
+)
 
 
 def work_out_pasteurise(asked: Asked) -> Answer:
@@ -43,10 +48,10 @@ def work_out_pasteurise(asked: Asked) -> Answer:
     met = pasteurise.pairs_met(minutes, temp, pairs)
     asked.warn(pasteurise.pasteurise_warnings(temp, met))
     asked.assume(f"pairs for {product}; the coldest milk was measured")
-    held = {p.words(): pasteurise.longest_at_s(minutes, temp, p.temp_c) / 60 for p in pairs}
+    held = {pair_words(p): pasteurise.longest_at_s(minutes, temp, p.temp_c) / 60 for p in pairs}
     values: dict[str, object] = {
-        "pair_met": met[0].words() if met else None,
-        "pairs_met": [pair.words() for pair in met],
+        "pair_met": pair_words(met[0]) if met else None,
+        "pairs_met": [pair_words(pair) for pair in met],
         "log_reduction": pasteurise.log_reduction(minutes, temp),
         "held_min": {words: minute for words, minute in held.items() if minute > 0},
     }
@@ -61,7 +66,7 @@ def work_out_pasteurise(asked: Asked) -> Answer:
         "Grade A Pasteurized Milk Ordinance table (Michigan MCL 288.697, 21 CFR 131.3); Listeria: "
         "Bradshaw et al. 1985; 18 % solids: from memory"
     )
-    return answer(asked, values, formula, source, cautions=(pasteurise.CAUTION,))
+    return answer(asked, values, formula, source, cautions=(_CAUTION,))
 
 
 def _curve(asked: Asked) -> tuple[Floats, Floats]:
@@ -111,12 +116,16 @@ def _assume_plain(
     if unsaid:
         asked.assume(f"milk with {', '.join(unsaid)}")
     if solids is None and (fat or 0.0) >= pasteurise.EWES_FAT_PCT:
-        asked.warn(
-            [
-                f"Milk of {fat:g} % fat is likely to hold 18 % solids: then its pairs are 3 °C "
-                "hotter. Give solids_pct."
-            ]
+        asked.warn_that(
+            f"Milk of {fat:g} % fat is likely to hold 18 % solids: then its pairs are 3 °C hotter. "
+            "Give solids_pct."
         )
+
+
+def pair_words(pair: pasteurise.Pair) -> str:
+    """ "63 °C (145 °F) for 30 min"."""
+    hold = f"{pair.hold_s / 60:g} min" if pair.hold_s >= 60 else f"{pair.hold_s:g} s"
+    return f"{np.ceil(pair.temp_c - 1e-6):.0f} °C ({pair.temp_f:g} °F) for {hold}"
 
 
 def read_pairs(asked: Asked, product: str) -> list[pasteurise.Pair]:
@@ -170,7 +179,7 @@ def work_out_meter(asked: Asked) -> Answer:
         "slope_mv_per_ph": found.slope_mv_per_ph,
         "slope_pct": found.slope_pct,
         "offset_mv": round(found.offset_mv, 3) + 0.0,  # to a microvolt; never −0
-        "verdict": found.verdict,
+        "verdict": text_of(found.verdict),
         "nernst_mv_per_ph": meter.nernst_mv_per_ph(temp),
     }
     formula = (

@@ -71,7 +71,7 @@ def casein_pct(asked: Asked) -> float:
     if protein is None:
         protein = float(milk_yield.guessed_protein_pct(asked.need("fat_pct")))
         asked.assume(f"protein of {protein:.2f} %, give or take 0.3, as cow milk of that fat has")
-        asked.warn(["The protein is a guess from the fat: give protein_pct or casein_pct."])
+        asked.warn_that("The protein is a guess from the fat: give protein_pct or casein_pct.")
     asked.assume("casein is 2.6 parts of 3.3 of the protein (University of Guelph)")
     return float(milk_yield.casein_from_protein(protein))
 

@@ -201,13 +201,15 @@ def work_out_loss(asked: Asked) -> Answer:
     found = loss.loss_range_pct(in_cloth, kg, rind, moisture)
     asked.warn(loss.loss_warnings(kg, room, weeks))
     if rind in ("waxed", "coated", "vacuum"):
-        asked.warn([f"Nothing is published for a {rind} cheese: it loses far less than in cloth."])
+        asked.warn_that(
+            f"Nothing is published for a {rind} cheese: it loses far less than in cloth."
+        )
     elif not rind and kg >= loss.SMALLEST_KG:
         asked.assume("a cheese with a rind in cloth, as the series")
     elif rind != "bandaged":
         asked.assume("a bare rind in air of 75 to 90 % humidity, as published for camembert")
         if moisture is None:
-            asked.warn(["A soft cheese loses more than a firm one: give moisture_pct."])
+            asked.warn_that("A soft cheese loses more than a firm one: give moisture_pct.")
     asked.assume("loss in proportion to time; the series does not print the humidity")
     values: dict[str, object] = {"loss_pct": found.middle}
     ranges = {
