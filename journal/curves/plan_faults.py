@@ -341,7 +341,7 @@ def _much_rennet(plan: Plan) -> Iterator[Fault]:
     place, per_litre = _all_of(plan, "rennet", "ml", "g")
     imcu = float(litre_dose_per_kg(per_litre)) * SINGLE_STRENGTH_IMCU_PER_ML
     if imcu > MOST_RENNET_IMCU_PER_KG * 1.001:
-        why = tuple(rennet_warnings(imcu))
+        why = rennet_warnings(imcu)
         yield Fault(place, Message("curves.much-rennet", imcu_per_kg=imcu, why=why))
 
 
@@ -365,7 +365,7 @@ def _much_salt(plan: Plan) -> Iterator[Fault]:
     place, per_litre = _all_of(plan, "salt", "g")
     percent = of_curd_pct(plan, per_litre, 1.0)
     if percent > MOST_SALT_PCT_OF_CURD * 1.001:
-        why = tuple(salt_warnings(percent, 100.0))
+        why = salt_warnings(percent, 100.0)
         yield Fault(place, Message("curves.much-salt", percent=percent, why=why))
 
 

@@ -26,7 +26,7 @@ class Expected:
     cheese_kg: float
     height_mm: float | None
     moulds: int
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     assumed: tuple[Message, ...]
 
 
@@ -42,7 +42,7 @@ def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> Expecte
         return Expected(cheese, None, 1, (), assumed)
     moulds = moulds_for(cheese, plan.mould_mm)
     height = _height(cheese / moulds, plan.mould_mm)
-    warnings = tuple(mould_warnings(height, plan.mould_mm))
+    warnings = mould_warnings(height, plan.mould_mm)
     return Expected(cheese, height, moulds, warnings, assumed)
 
 

@@ -17,7 +17,7 @@ from journal.quantities.typed import parse
 from journal.reckoning import acidity, doses, meter, pasteurise, ramp, setting
 from journal.records.tables import table
 from journal.topics.asked import Asked
-from journal.topics.heat import PRODUCTS, read_pairs
+from journal.topics.heat import PRODUCTS, pair_words, read_pairs
 
 DATA = Path(__file__).parent / "data"
 
@@ -136,7 +136,7 @@ def test_the_wash_of_a_gouda(water):
 
 
 @pytest.mark.parametrize(
-    "pair", [p for product in PRODUCTS for p in pairs(product)], ids=lambda p: p.words()
+    "pair", [p for product in PRODUCTS for p in pairs(product)], ids=pair_words
 )
 def test_each_published_pair_is_met_whole_and_not_a_little_short(pair):
     """PMO table (MCL 288.697, 21 CFR 131.3): only whole pairs count, the °F figure is legal."""

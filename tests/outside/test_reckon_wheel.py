@@ -13,11 +13,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from journal.message import Message
 from journal.quantities.typed import parse
-from journal.reckoning import air, brine, loss, mould, press, salt, water_activity
+from journal.reckoning import ReckoningError, air, brine, loss, mould, press, salt, water_activity
 from journal.records.tables import table
 from journal.topics.asked import Asked
 from journal.topics.wheel import read_brine
+from journal.wording import text_of
+from tests.refusals import refused
 
 DATA = Path(__file__).parent / "data"
 LB_KG = 0.45359237
@@ -180,8 +183,10 @@ def test_saturation_and_what_it_is_not():
     """
     assert brine.pct_from_salometer(70) == pytest.approx(18.48, abs=5e-3)
     assert brine.pct_from_g_per_kg_water(360) == pytest.approx(26.4, abs=0.1)
-    with pytest.raises(ValueError, match="saturated"):
+    strength = Message("reckoning.brine-strength")
+    with refused(ReckoningError, "reckoning.not-within", what=strength, found=35.0):
         brine.salometer_deg(35)
+    assert "saturated" in text_of(strength)
 
 
 def test_two_hundred_grams_to_a_litre_of_water_are_no_twenty_per_cent():

@@ -9,10 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from journal.message import Message
 from journal.reckoning import ReckoningError, doses, meter, pasteurise, ramp, setting
 from journal.records.tables import table
 from journal.topics.asked import Given
 from journal.topics.registry import reckon
+from journal.wording import text_of
+from tests.refusals import refused
 
 amount = st.floats(0.1, 1000)
 LONG = pasteurise.Pair("milk", 145, 1800)
@@ -32,20 +35,21 @@ def test_an_old_rennet_that_takes_twice_as_long_has_half_its_strength(fresh, tim
 
 
 def test_doses_warn_outside_what_was_published():
-    assert doses.rennet_warnings(50) == []
-    assert doses.rennet_warnings(100)
-    assert doses.culture_warnings(1) == []
-    assert doses.culture_warnings(3) == []  # Guelph: feta and camembert, 3 % of bulk starter
-    assert doses.culture_warnings(5)
-    assert doses.colour_warnings(0.0015) == []
-    assert doses.colour_warnings(0.1)
+    assert doses.rennet_warnings(50) == ()
+    assert doses.rennet_warnings(100) == (Message("reckoning.rennet-unusual"),)
+    assert doses.culture_warnings(1) == ()
+    assert doses.culture_warnings(3) == ()  # Guelph: feta and camembert, 3 % of bulk starter
+    assert doses.culture_warnings(5) == (Message("reckoning.culture-unusual"),)
+    assert doses.colour_warnings(0.0015) == ()
+    assert doses.colour_warnings(0.1) == (Message("reckoning.colour-unusual"),)
 
 
 @pytest.mark.parametrize("bad", [0, -1, float("nan")])
 def test_no_milk_no_dose(bad):
-    with pytest.raises(ReckoningError, match="milk"):
+    with refused(ReckoningError, "reckoning.not-above", what=Message("reckoning.milk")):
         doses.rennet_ml(bad)
-    with pytest.raises(ReckoningError, match="strength"):
+    strength = Message("reckoning.strength-of-rennet")
+    with refused(ReckoningError, "reckoning.not-above", what=strength):
         doses.rennet_ml(10, bad)
 
 
@@ -62,12 +66,13 @@ def test_activity_rises_to_its_peak_and_falls():
     peak = int(np.argmax(at))
     assert np.all(np.diff(at[: peak + 1]) > 0)
     assert np.all(np.diff(at[peak:]) < 0)
-    assert setting.setting_warnings(30, table_c) == []
-    assert setting.setting_warnings(55, table_c)
+    assert setting.setting_warnings(30, table_c) == ()
+    left = Message("reckoning.rennet-table-left", low_c=20.0, high_c=49.0)
+    assert setting.setting_warnings(55, table_c) == (left,)
 
 
 def test_a_cut_before_the_flocculation_is_refused():
-    with pytest.raises(ReckoningError, match="1 or more"):
+    with refused(ReckoningError, "reckoning.multiplier-below-one"):
         setting.cut_minutes(12, 0.5)
 
 
@@ -94,9 +99,11 @@ def test_two_slopes_end_where_the_ramp_ends(start, rise, minutes, part, slow):
 def test_each_break_of_a_limit_is_named():
     parts = ramp.slopes(30, 39, 30, 0.1, 10)
     said = ramp.limit_breaks(parts, 0.3)
-    assert len(said) == 2  # the second part: at first, and all along
-    assert all("From minute 10 to 30" in one for one in said)
-    assert ramp.limit_breaks(ramp.slopes(39, 30, 30)) == []
+    # The second part: at first, and all along.
+    assert [one.id for one in said] == ["reckoning.ramp-fast-at-first", "reckoning.ramp-fast"]
+    assert all(one.values["from_min"] == 10 and one.values["to_min"] == 30 for one in said)
+    assert all("From minute 10 to 30" in text_of(one) for one in said)
+    assert ramp.limit_breaks(ramp.slopes(39, 30, 30)) == ()
 
 
 @pytest.mark.parametrize(
@@ -146,8 +153,10 @@ def test_a_hold_begins_where_the_line_crosses():
 
 
 def test_nothing_met_is_said():
-    assert "raw" in pasteurise.pasteurise_warnings([62], [])[0]
-    assert pasteurise.pasteurise_warnings([64], [LONG]) == []
+    (said,) = pasteurise.pasteurise_warnings([62], [])
+    assert said.id == "reckoning.no-pair-kept"
+    assert "raw" in text_of(said)
+    assert pasteurise.pasteurise_warnings([64], [LONG]) == ()
 
 
 @pytest.mark.parametrize(
@@ -176,25 +185,33 @@ def test_an_electrode_of_known_slope_is_found(share, offset, temp):
 
 @pytest.mark.parametrize(
     ("share", "offset", "verdict"),
-    [(0.98, 5, "good"), (0.93, 5, "serviceable"), (0.98, 40, "serviceable"), (0.85, 0, "replace")],
+    [
+        (0.98, 5, "good"),
+        (0.93, 5, "serviceable"),
+        (0.98, 40, "serviceable"),
+        (0.85, 0, "to-replace"),
+    ],
 )
 def test_verdicts(share, offset, verdict):
     slope = share * meter.nernst_mv_per_ph(25)
     readings = [offset + slope * (7 - ph) for ph in (4.01, 7.0)]
-    assert meter.electrode([4.01, 7.0], readings, 25).verdict.startswith(verdict)
+    found = meter.electrode([4.01, 7.0], readings, 25).verdict
+    assert found == Message(f"reckoning.electrode-{verdict}")
+    assert text_of(found).startswith(verdict.removeprefix("to-"))
 
 
 def test_one_buffer_is_not_enough():
-    with pytest.raises(ReckoningError, match="two different buffers"):
+    with refused(ReckoningError, "reckoning.two-buffers"):
         meter.electrode([7.0, 7.0], [0, 1], 25)
-    with pytest.raises(ReckoningError, match="one reading for each"):
+    with refused(ReckoningError, "reckoning.reading-for-each-buffer"):
         meter.electrode([4.01, 7.0], [0], 25)
-    assert meter.electrode([4.01, 7.0], [-170, 0], 25).verdict.startswith("wrong way")
+    turned = meter.electrode([4.01, 7.0], [-170, 0], 25).verdict
+    assert turned.id == "reckoning.electrode-wrong-way-round"
 
 
 def test_a_multiplier_beyond_the_published_ones_is_warned_of():
     """2 to 3: Thom & Fisk 1918, par. 196; University of Guelph."""
-    assert setting.multiplier_warnings(np.array([2.0, 2.5, 3.0])) == []
+    assert setting.multiplier_warnings(np.array([2.0, 2.5, 3.0])) == ()
     for far in (20, 1.5):
         found = reckon(
             "set",

@@ -30,7 +30,7 @@ def test_two_buffers_lay_a_line_through_both() -> None:
 
 def test_a_perfect_electrode_has_all_of_the_slope() -> None:
     assert buffers(7.0, 4.01).electrode.slope_pct == pytest.approx(100.0)
-    assert buffers(7.0, 4.01).electrode.verdict == "good"
+    assert buffers(7.0, 4.01).electrode.verdict.id == "reckoning.electrode-good"
     assert buffers(7.0, 4.16).electrode.slope_pct == pytest.approx(100 * 2.84 / 2.99)
 
 

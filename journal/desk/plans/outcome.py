@@ -94,7 +94,7 @@ def sentences_of(
         for fault in faults
         if fault.stage != at_hand
     ]
-    out += [(True, warning) for warning in found.warnings]
+    out += [(True, text_of(warning)) for warning in found.warnings]
     return out + list(others)
 
 

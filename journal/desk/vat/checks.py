@@ -235,9 +235,10 @@ def follows_words(found: Calibration) -> str:
     offset = f"{electrode.offset_mv:+.0f}".replace("-", "−")
     said = [
         f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
-        f"{electrode.verdict}. Readings are corrected from now on."
+        f"{text_of(electrode.verdict)}. Readings are corrected from now on."
     ]
-    return " ".join([*said, *meter_warnings(found.known, warm)])
+    said += [text_of(one) for one in meter_warnings(found.known, warm)]
+    return " ".join(said)
 
 
 def _probes(journal: Journal, instrument: str) -> list[str]:
