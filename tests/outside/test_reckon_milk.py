@@ -209,13 +209,13 @@ def test_the_two_measures_of_salt_are_kept_apart():
 @pytest.mark.parametrize(
     ("mnfs", "classes"),
     [
-        (50, {"extra hard", "hard"}),
+        (50, {"extra-hard", "hard"}),
         (51, {"hard"}),
         (55, {"hard", "semi-hard", "firm/semi-hard"}),
         (62, {"semi-hard", "semi-soft", "firm/semi-hard"}),
         (68, {"semi-soft", "soft", "firm/semi-hard"}),
         (70.1, {"soft"}),
-        (39.4, {"extra hard"}),
+        (39.4, {"extra-hard"}),
         (51.24, {"hard"}),
     ],
 )
@@ -224,10 +224,10 @@ def test_classes_of_firmness_overlap(mnfs, classes):
     assert {name for name, _ in composition.firmness(mnfs)} == classes
 
 
-def test_words_for_fat():
+def test_classes_for_fat():
     """Codex A-6: above 60 high, 45–60 full, 25–45 medium, 10–25 low, below 10 skim."""
-    assert composition.fat_class(61) == ["high fat"]
-    assert composition.fat_class(45) == ["full fat", "medium fat"]
+    assert composition.fat_class(61) == ["high-fat"]
+    assert composition.fat_class(45) == ["full-fat", "medium-fat"]
     assert composition.fat_class(9.9) == ["skim"]
 
 

@@ -110,7 +110,7 @@ def test_the_ramp_of_the_cheddar_procedure():
     assert ramp.mean_slope(30, 39, 30) == pytest.approx(0.30, abs=5e-3)
     assert [p.to_c for p in parts] == pytest.approx([33, 39], abs=1e-9)
     assert [p.c_per_min for p in parts] == pytest.approx([0.2, 0.4], abs=1e-9)
-    assert ramp.limit_breaks(parts) == []
+    assert ramp.limit_breaks(parts) == ()
     assert ramp.limit_breaks(ramp.slopes(30, 39, 30))
 
 
