@@ -18,8 +18,9 @@ from journal.command.values import (
     to_read,
     to_write,
 )
-from journal.records.instants import clock, local
+from journal.records.instants import local
 from journal.wording import text_of
+from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast

@@ -20,13 +20,14 @@ from journal.command.values import (
     to_make,
     to_write,
 )
-from journal.records.instants import DAY_MS, clock, iso, now_ms, system_zone
+from journal.records.instants import DAY_MS, iso, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
 from journal.records.shelf import own_folder
 from journal.records.traces import DOUBTFUL
 from journal.wording import text_if_any
+from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.keeping import Journal

@@ -14,8 +14,9 @@ from journal.command.error import CommandError
 from journal.command.outcomes import said_of, verdict_now
 from journal.command.parser import Command, Parser, add_make
 from journal.command.values import amount, make_id, to_write
-from journal.records.instants import clock, now_ms
+from journal.records.instants import now_ms
 from journal.records.sources import Source
+from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.exchange.probes.intake import Intake

@@ -7,8 +7,8 @@ import math
 import pyqtgraph as pg
 
 from journal.desk.theme import SMALL, Colours, font
-from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, local
+from journal.wording.dates import format_day
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
 NATURAL_MIN = (5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440, 28 * 1440)

@@ -11,8 +11,8 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPe
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.desk.theme import SMALL, Colours, colours_of, font
-from journal.records.dates import month_name
 from journal.records.instants import DAY_MS, from_datetime, local
+from journal.wording.dates import month_name
 
 DOT, RING, CHOSEN = "dot", "ring", "chosen"
 _LEFT, _RIGHT = 96, 20

@@ -9,7 +9,7 @@ from journal.desk.alarm import Alarm, rung_words, step_words, timekeeper_on
 from journal.keeping import Journal
 from journal.records.clocks import Clocks, Step
 from journal.records.coming import Coming
-from journal.records.instants import clock
+from journal.wording.dates import clock
 
 
 class Watch(QObject):

@@ -13,10 +13,10 @@ from journal.exchange.loggers.take import Series
 from journal.exchange.probes.understanding import words_of
 from journal.keeping import Journal
 from journal.quantities.counts import counted
-from journal.records.instants import clock
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL, Flags
+from journal.wording.dates import clock
 
 # Two values of one instant that lie no further apart are both right: a logger that writes whole
 # minutes and reads more often. By quantity: °C, pH, % lactic acid (common practice, no source).

@@ -1,7 +1,7 @@
-"""Days, months, weekdays and ages as people write and read them, in English on every desktop.
+"""Days, months and weekdays as people type them, in English on every desktop.
 
-The names stand here: what the system's language makes of `%B` or `%a` is not asked. What is
-written here is read back here: "14 March 2026", "Sat 14 Mar", "4 months".
+The names stand here: what the system's language makes of `%B` or `%a` is not asked. What
+`wording/dates.py` writes is read back here: "14 March 2026", "Sat 14 Mar".
 """
 
 from __future__ import annotations
@@ -12,13 +12,12 @@ from datetime import date, datetime, timedelta
 
 from journal.message import Instant
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, clock, from_datetime, from_iso, local
+from journal.records.instants import DAY_MS, from_datetime, from_iso, local
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
           "October", "November", "December")  # fmt: skip
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTH_DAYS = 30.4375
-_SHORT = 3
 _NAMED = re.compile(
     r"(?:(?P<weekday>[a-z]{3,9})[.,]?\s+)?(?P<day>\d{1,2})\.?\s+(?P<month>[a-z]{3,9})[.,]*"
     r"(?:\s*(?P<year>\d{4}))?"
@@ -30,51 +29,9 @@ _LEAP_YEARS_APART = 8  # at most, over a century that is no leap year
 _NOON = 12
 
 
-# Write
-
-
-def month_name(on: date, *, short: bool = False) -> str:
-    """ "March", or "Mar"."""
-    name = MONTHS[on.month - 1]
-    return name[:_SHORT] if short else name
-
-
-def weekday_name(on: date, *, short: bool = False) -> str:
-    """ "Saturday", or "Sat"."""
-    name = WEEKDAYS[on.weekday()]
-    return name[:_SHORT] if short else name
-
-
-def format_day(on: date, *, short: bool = False, year: bool = True, weekday: bool = False) -> str:
-    """ "14 March 2026"; short "14 Mar 2026"; with its weekday "Saturday 14 March 2026"."""
-    words = [weekday_name(on, short=short)] if weekday else []
-    words += [str(on.day), month_name(on, short=short)]
-    return " ".join([*words, f"{on.year:04d}"] if year else words)
-
-
-def day_words(at_ms: int, zone: str) -> str:
-    """The day in that zone: "14 March 2026"."""
-    return format_day(local(at_ms, zone))
-
-
-def short_day(at_ms: int, zone: str) -> str:
-    """The day in that zone, short: "14 Mar 2026"."""
-    return format_day(local(at_ms, zone), short=True)
-
-
-def weekday_clock(at_ms: int, beside_ms: int, zone: str, *, short: bool = True) -> str:
-    """The time of day, after its weekday when that is another day than `beside_ms`."""
-    at, beside = local(at_ms, zone), local(beside_ms, zone)
-    day = "" if at.date() == beside.date() else f"{weekday_name(at, short=short)} "
-    return f"{day}{clock(at_ms, zone)}"
-
-
 def age_days(from_ms: int, to_ms: int) -> float:
     """Days between two instants."""
     return (to_ms - from_ms) / DAY_MS
-
-
-# Read
 
 
 def read_day(text: str, zone: str, now_ms: int) -> int:

@@ -1,4 +1,4 @@
-"""Instants: UTC milliseconds beside a zone's name, and how they are read and shown."""
+"""Instants: UTC milliseconds beside a zone's name, and how they are read."""
 
 from __future__ import annotations
 
@@ -68,11 +68,6 @@ def iso(at_ms: int, zone: str) -> str:
     """ISO 8601 with the zone's offset, to the second (milliseconds only where they count)."""
     when = local(at_ms, zone)
     return when.isoformat(timespec="milliseconds" if at_ms % 1000 else "seconds")
-
-
-def clock(at_ms: int, zone: str) -> str:
-    """The time of day, "09:30"."""
-    return local(at_ms, zone).strftime("%H:%M")
 
 
 def at_clock(text: str, zone: str, first_ms: int, last_ms: int) -> int:

@@ -10,7 +10,6 @@ from journal.keeping import Journal
 from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.cultures import Generation, doubts
-from journal.records.dates import format_day
 from journal.records.dose_written import format_amount
 from journal.records.due import (
     Due,
@@ -24,10 +23,11 @@ from journal.records.due import (
     step_of,
     tastings_due,
 )
-from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.instants import MINUTE_MS, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 from journal.wording import text_of
+from journal.wording.dates import clock, format_day
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
 SERIES = "series"

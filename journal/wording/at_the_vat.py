@@ -10,8 +10,9 @@ from journal.curves.snapshot import PAST, USUAL, MakeSnapshot
 from journal.curves.verdict import verdict_on
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
-from journal.records.instants import MINUTE_MS, clock
+from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
+from journal.wording.dates import clock
 from journal.wording.offer import Offer, offer_of
 from journal.wording.vat import EARLY, doubt_text
 from journal.wording.vat_stage import advice_words, comes_by_water, time_words

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from journal.curves.snapshot import MakeSnapshot, Other
 from journal.records.coming import next_turn_ms, turn_of
-from journal.records.instants import clock
 from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
 from journal.wording import text_of
+from journal.wording.dates import clock
 from journal.wording.vat_stage import span_figures, to_go
 
 

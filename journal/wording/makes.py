@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from journal.curves.deviation import Deviation, Slip
 from journal.quantities.counts import counted
 from journal.quantities.written import write
-from journal.records.dates import format_day
-from journal.records.instants import DAY_MS, clock, local
+from journal.records.instants import DAY_MS, local
 from journal.records.makes import StageRun
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
+from journal.wording.dates import clock, format_day
 
 _SLIP_WORTH_A_WORD = 5.0  # min
 

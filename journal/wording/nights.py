@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from journal.records.dates import weekday_name
-from journal.records.instants import clock, local
+from journal.records.instants import local
 from journal.records.plan_day import (
     Moment,
     PlanDay,
@@ -11,6 +10,7 @@ from journal.records.plan_day import (
     left_until_ms,
     night_moments,
 )
+from journal.wording.dates import clock, weekday_name
 from journal.wording.style import PLAIN, Style
 
 _OUT_OF = {"press": "Out of the press", "brine": "Out of the brine"}

@@ -39,11 +39,11 @@ from journal.message import Instant, Message, MessageError
 from journal.quantities.counts import counted, listed
 from journal.quantities.units import quantities
 from journal.quantities.written import write
-from journal.records.dates import day_words, format_day, short_day, weekday_name
-from journal.records.instants import clock, iso, local
+from journal.records.instants import iso, local
 from journal.records.kinds import reading_kind
 from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
+from journal.wording.dates import clock, day_words, format_day, short_day, weekday_name
 from journal.wording.style import PLAIN, Style
 
 Values = Mapping[str, Any]

@@ -10,8 +10,8 @@ from journal.curves.heating import Heating, Vessel, heating
 from journal.curves.leaning import AcidFit
 from journal.curves.standing import standing
 from journal.curves.vessel import Advice
-from journal.records.instants import clock
 from journal.records.whole import WholeMake
+from journal.wording.dates import clock
 from journal.wording.sentences import text_of
 from journal.wording.style import PLAIN, Style
 

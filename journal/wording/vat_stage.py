@@ -9,10 +9,10 @@ from journal.curves.slip import StageSlip, spoken
 from journal.curves.standing import begins_at_c
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
-from journal.records.dates import format_day
 from journal.records.dose_written import format_dose
-from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Gate, Plan, Stage
+from journal.wording.dates import clock, format_day
 from journal.wording.stages import settings_of
 from journal.wording.vat import advice_head, advice_rest
 

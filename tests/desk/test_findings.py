@@ -22,9 +22,9 @@ from journal.findings.foretell import Ground, foretell
 from journal.findings.variables import score_table
 from journal.keeping import Journal
 from journal.keeping.sittings import Card
-from journal.records.dates import day_words
 from journal.records.instants import DAY_MS
 from journal.wording import text_of
+from journal.wording.dates import day_words
 from journal.wording.findings import doubt, headline
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine

@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QApplication
 
 from journal.findings.evidence import CLEAR, LEANING
 from journal.keeping import Journal
-from journal.records.dates import day_words
 from journal.records.instants import local
 from journal.sample import write_sample
 from journal.sample.truth import EFFECTS
+from journal.wording.dates import day_words
 from tests.present import NOW
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine

@@ -16,10 +16,11 @@ from journal.desk.axes import ClockAxis
 from journal.desk.places import PLACES
 from journal.desk.sheets import make_record, make_sheet
 from journal.keeping import Journal
-from journal.records.dates import MONTHS, WEEKDAYS, day_words
+from journal.records.dates import MONTHS, WEEKDAYS
 from journal.records.instants import from_iso
 from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plan
+from journal.wording.dates import day_words
 from tests.locales import LOCALES, spoken
 
 ZONE = "Europe/London"

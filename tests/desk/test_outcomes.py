@@ -11,11 +11,12 @@ from journal.curves.verdict import verdict_on
 from journal.desk.sheets import make_record
 from journal.keeping import Journal
 from journal.message import Message
-from journal.records.instants import DAY_MS, clock, from_iso
+from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.verdicts import Verdict
 from journal.reports.agenda import agenda_of
 from journal.wording import text_of
+from journal.wording.dates import clock
 from tests.desk.conftest import START, cheddar_like
 from tests.desk.hands import Hands
 

@@ -7,7 +7,7 @@ import pytest
 from journal.message import Instant
 from journal.records import RecordError
 from journal.records.day_typed import day_typed
-from journal.records.instants import MINUTE_MS, clock, from_iso, iso
+from journal.records.instants import MINUTE_MS, from_iso, iso
 from journal.records.plan_day import (
     day_of,
     is_night,
@@ -18,6 +18,7 @@ from journal.records.plan_day import (
 from journal.records.plan_text import builtin_plan
 from journal.records.plans import Plan, Stage
 from journal.wording import text_of
+from journal.wording.dates import clock
 from journal.wording.nights import moment_words, night_words
 from tests.refusals import refused
 

@@ -13,9 +13,10 @@ from journal.findings import Finding, FindingError
 from journal.findings.before_after import compare
 from journal.findings.columns import number
 from journal.records import RecordError
-from journal.records.dates import day_words, read_day
+from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.wording import text_of
+from journal.wording.dates import day_words
 from journal.wording.findings import compared_words
 
 

@@ -26,11 +26,10 @@ from journal.records.brines import (
     standing,
     strengths,
 )
-from journal.records.dates import short_day
-from journal.records.instants import clock
 from journal.records.makes import Make
 from journal.records.wheels import Wheel
 from journal.wording import text_of
+from journal.wording.dates import clock, short_day
 
 _WORDS = {"measured": "measured", "salt": "salt in", "water": "water in", "renewed": "made anew",
           "boiled": "boiled"}  # fmt: skip

@@ -18,8 +18,9 @@ from journal.keeping import KeepingError
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse_any
 from journal.records import RecordError
-from journal.records.dates import read_date, short_day
+from journal.records.dates import read_date
 from journal.wording import text_of
+from journal.wording.dates import short_day
 
 TEXT_ASK, DAY, AMOUNT = "text", "day", "amount"
 _FIELD_WIDTH = 44 * STEP

@@ -26,12 +26,12 @@ from journal.records.cultures import (
     minutes_to_sour,
     next_generation,
 )
-from journal.records.dates import short_day
 from journal.records.dose_written import format_amount
 from journal.records.instants import DAY_MS
 from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
 from journal.wording import text_of
+from journal.wording.dates import short_day
 
 _MAKES_SHOWN = 8
 _PH_KINDS = ("curd-ph", "milk-ph", "whey-ph")

@@ -24,7 +24,7 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
-from journal.records.dates import short_day
+from journal.wording.dates import short_day
 
 AnySection = Section[Any]  # each has rows of its own
 SECTIONS: tuple[type[AnySection], ...] = (

@@ -20,9 +20,9 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
-from journal.records.dates import short_day
 from journal.records.instants import local
 from journal.wording import text_of
+from journal.wording.dates import short_day
 
 KEYS_SHOWN = {"Delete": "Del", "Return": "⏎"}
 _NAMED: dict[int, str] = {

@@ -10,8 +10,8 @@ from journal.desk.chart import Chart
 from journal.desk.larder.section import Detail
 from journal.desk.panel import Panel
 from journal.records.brines import BRINE_HIGH_PCT, BRINE_LOW_PCT
-from journal.records.dates import short_day
 from journal.records.instants import DAY_MS, MINUTE_MS
+from journal.wording.dates import short_day
 
 
 class StrengthChart(Chart):

@@ -13,10 +13,10 @@ from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.records.dose_written import format_amount, format_measured, typed_amount
-from journal.records.instants import clock
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
+from journal.wording.dates import clock
 
 
 @dataclass(frozen=True)

@@ -9,10 +9,10 @@ from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told
 from journal.desk.tables import Column
 from journal.quantities.written import write
-from journal.records.dates import short_day
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.plans import Plan
+from journal.wording.dates import short_day
 
 _MAKES_SHOWN = 60
 _FRESH_DAYS = 2  # so long a make is offered; the whey itself keeps for hours

@@ -10,9 +10,10 @@ from journal.curves.reduce import reduce
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import COLUMNS, Panel
-from journal.records.instants import MINUTE_MS, clock
+from journal.records.instants import MINUTE_MS
 from journal.records.traces import STRUCK
 from journal.records.whole import WholeMake
+from journal.wording.dates import clock
 
 GAP_MIN = 45.0  # a line is not drawn over a longer silence
 FEW_POINTS = 150

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.keeping import MakeRow
-from journal.records.dates import format_day
 from journal.records.instants import local
+from journal.wording.dates import format_day
 
 
 class MakeFilter:

@@ -16,7 +16,7 @@ from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE, colours_of
 from journal.keeping import MakeRow
-from journal.records.dates import short_day
+from journal.wording.dates import short_day
 
 CURVE_WIDTH = 56
 

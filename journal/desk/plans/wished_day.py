@@ -10,12 +10,12 @@ from journal.desk.plans.day_field import DayField
 from journal.keeping import Journal
 from journal.quantities.written import write
 from journal.records import RecordError
-from journal.records.dates import weekday_clock
 from journal.records.day_typed import day_typed
 from journal.records.instants import MINUTE_MS
 from journal.records.plan_day import PlanDay, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.wording import text_of
+from journal.wording.dates import weekday_clock
 from journal.wording.nights import night_words
 
 _ROUND_MS = 5 * MINUTE_MS

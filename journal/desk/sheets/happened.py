@@ -8,13 +8,13 @@ import numpy as np
 
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Cell, Words
-from journal.records.dates import weekday_clock
 from journal.records.dose_written import format_amount
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import StageRun
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.dates import weekday_clock
 from journal.wording.plan_sheet import minutes_text
 
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")

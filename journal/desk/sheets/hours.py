@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import timedelta
 
-from journal.records.dates import weekday_name
-from journal.records.instants import MINUTE_MS, clock, from_datetime, local
+from journal.records.instants import MINUTE_MS, from_datetime, local
+from journal.wording.dates import clock, weekday_name
 
 _STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10080)  # natural ticks, min
 _DAY = 1440

@@ -25,10 +25,10 @@ from journal.desk.sheets.table import (
     shared,
 )
 from journal.quantities.written import write
-from journal.records.dates import format_day
-from journal.records.instants import clock, local
+from journal.records.instants import local
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
+from journal.wording.dates import clock, format_day
 from journal.wording.makes import note_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
 from journal.wording.plan_sheet import gate_words, vat_minutes

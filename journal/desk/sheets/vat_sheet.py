@@ -32,9 +32,9 @@ from journal.desk.sheets.table import (
 )
 from journal.quantities.counts import counted
 from journal.quantities.written import write
-from journal.records.dates import format_day
-from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Plan
+from journal.wording.dates import clock, format_day
 from journal.wording.plan_sheet import (
     MILK_KG_PER_L,
     facts_of,

@@ -14,11 +14,11 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.keeping.makes import MakeRow
 from journal.quantities.written import write
-from journal.records.dates import format_day
 from journal.records.instants import local
 from journal.reports.comparison import Compared
 from journal.wording import text_of
 from journal.wording.compare import FAR, fact_text, number_text, standing_out
+from journal.wording.dates import format_day
 
 _ROW = 7 * STEP
 _LIST_WIDTH, _NARROW_LIST = 57 * STEP, 32 * STEP

@@ -14,9 +14,9 @@ from journal.desk.side.page import Head, SidePage
 from journal.desk.side.picture import SidePicture
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
-from journal.records.dates import short_day
 from journal.reports.comparison import MOST, Asked, Compared, compare, moments_of
 from journal.wording import text_of
+from journal.wording.dates import short_day
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration"}
 

@@ -8,10 +8,11 @@ from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.blind import Cheese
 from journal.keeping.sittings import WheelRow
-from journal.records.dates import age_days, month_name
+from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 from journal.wording.ages import age_words
+from journal.wording.dates import month_name
 
 
 def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Suggestion]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from journal.desk.tastings.setting_text import SettingText
 from journal.keeping import Journal
-from journal.records.dates import day_words
+from journal.wording.dates import day_words
 
 SETTING = "half typed at tastings"
 BOARDS = "boards"  # the group of what is being laid out

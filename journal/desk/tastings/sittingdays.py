@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from journal.desk.calendarline import CHOSEN, RING, Day
 from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.sittings import GivenRow, SittingRow
-from journal.records.dates import day_words
 from journal.records.instants import local
 from journal.records.tastings import NOBODY
+from journal.wording.dates import day_words
 
 
 def same_day(a_ms: int, b_ms: int, zone: str) -> bool:

@@ -15,12 +15,13 @@ from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
 from journal.records import RecordError
-from journal.records.instants import MINUTE_MS, at_clock, clock
+from journal.records.instants import MINUTE_MS, at_clock
 from journal.records.makes import Make, Note
 from journal.records.plans import Stage
 from journal.records.timers import FLOCCULATION, Timer
 from journal.wording import text_of
 from journal.wording.at_the_vat import said_of
+from journal.wording.dates import clock
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
     from journal.desk.vat.makes import Known, VatMakes

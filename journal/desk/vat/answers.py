@@ -12,8 +12,8 @@ from journal.desk.vat.acts import DayActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.records.coming import TIMER
-from journal.records.instants import clock
 from journal.wording.at_the_vat import DOWN, READ, due_now
+from journal.wording.dates import clock
 
 
 class Answers(QObject):

@@ -15,11 +15,11 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.theme import LEAD, STEP
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
-from journal.records.instants import clock
 from journal.records.makes import Make
 from journal.records.timers import Tick
 from journal.reports.checks import checks_words
 from journal.wording import text_of
+from journal.wording.dates import clock
 
 _SETTING = "before the start"
 _PDF = "PDF (*.pdf)"

@@ -25,8 +25,8 @@ from journal.desk.vat.ribbon import (
     to_come,
 )
 from journal.quantities.counts import counted
-from journal.records.dates import format_day
-from journal.records.instants import MINUTE_MS, clock, local
+from journal.records.instants import MINUTE_MS, local
+from journal.wording.dates import clock, format_day
 from journal.wording.readings import value_text
 from journal.wording.vat import doubt_text
 from journal.wording.vat_stage import time_words

@@ -11,8 +11,9 @@ from journal.curves.snapshot import MakeSnapshot
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import quieten
 from journal.desk.theme import LEAD, SMALL, STEP
-from journal.records.instants import MINUTE_MS, clock
+from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
+from journal.wording.dates import clock
 from journal.wording.makes import day_words
 
 _NOTHING = "Nothing has strayed from the plan so far."

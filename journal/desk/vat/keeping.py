@@ -8,9 +8,10 @@ from journal.curves.trend import far_from, odd_alone
 from journal.desk.place import Desk
 from journal.desk.vat.makes import VatMakes
 from journal.records import RecordError
-from journal.records.instants import DAY_MS, at_clock, clock, local
+from journal.records.instants import DAY_MS, at_clock, local
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, DOUBTFUL, STRUCK, Reading
+from journal.wording.dates import clock
 from journal.wording.readings import value_text
 
 

@@ -28,13 +28,13 @@ from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
 from journal.quantities.written import write
-from journal.records.dates import format_day
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Stage
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import said_of
 from journal.wording.clocks import clock_rows, other_row
+from journal.wording.dates import format_day
 from journal.wording.outcomes import outcome_lines
 from journal.wording.vat_stage import (
     acidity_of,

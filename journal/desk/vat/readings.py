@@ -24,9 +24,9 @@ from PySide6.QtWidgets import (
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import STEP, TEXT, colours_of, font
 from journal.desk.vat.entry import DIGITS
-from journal.records.instants import clock
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
+from journal.wording.dates import clock
 from journal.wording.readings import value_text
 
 SHOWN = 5

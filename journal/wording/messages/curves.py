@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from journal.records.dates import format_day
-from journal.records.instants import clock, local
+from journal.records.instants import local
 from journal.records.kinds import READING_KINDS
+from journal.wording.dates import clock, format_day
 from journal.wording.messages.plan_faults import FAULTS
 from journal.wording.sentences import Messages, Values
 from journal.wording.style import Style

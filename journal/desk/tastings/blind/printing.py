@@ -13,9 +13,9 @@ from journal.desk.messages import MessageBar
 from journal.desk.tastings.scales import scale_words
 from journal.keeping import Journal
 from journal.records import id_of
-from journal.records.dates import day_words
 from journal.records.instants import local
 from journal.records.tastings import SHUFFLED, Tasting
+from journal.wording.dates import day_words
 
 _NAME = "print"
 

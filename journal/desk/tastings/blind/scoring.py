@@ -16,9 +16,9 @@ from journal.desk.tastings.scales import keep_words, scale_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
-from journal.records.dates import day_words
 from journal.records.tastings import SHUFFLED, Tasting
 from journal.wording import text_of
+from journal.wording.dates import day_words
 from journal.wording.panel import even_words
 
 _SHEETS, _PAPERS = "sheets", "papers"

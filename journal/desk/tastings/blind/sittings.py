@@ -12,7 +12,7 @@ from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import SittingFar
-from journal.records.dates import day_words
+from journal.wording.dates import day_words
 
 
 def _day(row: SittingFar) -> str:

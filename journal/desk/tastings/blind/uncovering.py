@@ -12,10 +12,10 @@ from journal.keeping import Journal
 from journal.keeping.blind import Uncovered
 from journal.keeping.cards import Card
 from journal.records import id_of
-from journal.records.dates import age_days, day_words
-from journal.records.instants import clock
+from journal.records.dates import age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import Tasting
+from journal.wording.dates import clock, day_words
 
 
 class Uncovering(QObject):

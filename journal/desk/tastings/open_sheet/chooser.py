@@ -15,9 +15,10 @@ from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, TITLE
 from journal.keeping.sittings import WheelRow
-from journal.records.dates import age_days, month_name
+from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.wording.ages import age_words
+from journal.wording.dates import month_name
 
 _STEPS: dict[int, int] = {
     Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 10, Qt.Key.Key_PageUp: -10,

@@ -34,11 +34,12 @@ from journal.desk.tastings.suggest import Suggestion
 from journal.keeping import Change, KeepingError
 from journal.keeping.sittings import GivenRow, WheelRow
 from journal.records import RecordError, id_of
-from journal.records.dates import age_days, day_words, format_day, read_day
+from journal.records.dates import age_days, read_day
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 from journal.wording import text_of
 from journal.wording.ages import old_words
+from journal.wording.dates import day_words, format_day
 
 _SHOWN = frozenset(
     ("wheel", "make", "tasting", "sample", "score", "assessor", "defect_mark", "sample_note")

@@ -22,8 +22,8 @@ from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow
-from journal.records.dates import short_day
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
+from journal.wording.dates import short_day
 
 Look = Callable[[str], list[Suggestion]]
 EITHER, FIRST, SECOND = "either", "first", "second"

@@ -8,7 +8,6 @@ from journal.keeping import Journal
 from journal.keeping.blind import KeyRow
 from journal.keeping.panel_sets import TestRow
 from journal.records import RecordError, id_of
-from journal.records.dates import day_words
 from journal.records.panel_tests import (
     DUO_TRIO,
     PAIRED,
@@ -18,6 +17,7 @@ from journal.records.panel_tests import (
     TWO_OF_FIVE,
     PanelTest,
 )
+from journal.wording.dates import day_words
 
 SHORT = (
     (TRIANGLE, "triangle"),
