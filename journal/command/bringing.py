@@ -15,9 +15,9 @@ from journal.command.error import CommandError
 from journal.command.outcomes import said_of, verdict_now
 from journal.command.parser import Command, Parser, add_file, add_make, pairs
 from journal.command.values import amount, to_make, to_read, to_write
-from journal.quantities.counts import counted
 from journal.records.instants import system_zone
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.exchange.bring_in import Report, Seen

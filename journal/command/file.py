@@ -8,9 +8,9 @@ from journal.command.answer import Answer
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
-from journal.quantities.counts import counted
 from journal.records.shelf import own_folder
 from journal.wording import text_if_any, text_of
+from journal.wording.counts import counted
 
 _MOST_MAKES = 20_000
 

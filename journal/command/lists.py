@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from journal.command.answer import Answer, aligned, number
 from journal.command.parser import Command, Parser, add_file
 from journal.command.values import to_read
-from journal.quantities.counts import counted
 from journal.records.instants import iso, local
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import MakeRow

@@ -19,9 +19,9 @@ from journal.command.sittings import (
     cheeses_of,
 )
 from journal.command.values import amount, instant, iso_or_none, numbered, to_read, to_write
-from journal.quantities.counts import counted
 from journal.records.instants import iso, local
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal

@@ -73,7 +73,7 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
 
 def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
     """The nearest kitchen measure, for the topics that answer with one."""
-    from journal.quantities.written import kitchen
+    from journal.wording.kitchen import kitchen
 
     if "kitchen" not in topic.answers and found.kitchen_ml is None:
         return {}

@@ -12,8 +12,8 @@ from journal.command.panel_tests import test_of
 from journal.command.parser import Command, Parser, add_file, add_make
 from journal.command.sittings import sitting_of
 from journal.command.values import amount, instant, make_id, plan_named, to_read
-from journal.quantities.counts import counted
 from journal.records.instants import iso, system_zone
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.records.plans import Plan

@@ -15,7 +15,7 @@ from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.command.study import findings_answer
 from journal.command.values import to_read
-from journal.quantities.counts import counted
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal

@@ -12,9 +12,9 @@ from journal.command.outcomes import not_to_eat
 from journal.command.parser import Command, Parser, add_at, add_file
 from journal.command.tastings import check_attribute, scores_of
 from journal.command.values import instant, iso_or_none, numbered, to_read, to_write
-from journal.quantities.counts import counted
 from journal.records.instants import iso, local
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal

@@ -11,8 +11,8 @@ from journal.command.answer import Answer, aligned, number
 from journal.command.error import CommandError
 from journal.command.parser import Command, Parser
 from journal.command.values import to_read
-from journal.quantities.counts import counted
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.findings import Finding, ScoreTable, Study

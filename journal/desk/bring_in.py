@@ -16,10 +16,10 @@ from journal.exchange.bring_in import AIR_KINDS, Seen, keep_seen, preview
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import Column
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.quantities.units import quantity_named, unit_named
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.records.makes import Make
+from journal.wording.counts import counted
 
 __all__ = ["BringIn", "BringInMakes"]
 

@@ -19,8 +19,8 @@ from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, colours_of, font
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
-from journal.quantities.written import understood
 from journal.wording import text_of
+from journal.wording.amounts import understood
 
 
 class Line(QLineEdit):

@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.curves.day import every_begin
 from journal.desk.theme import SMALL, Colours, colours_of, font
-from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
+from journal.wording.counts import counted
 
 FIRST_MIN = 10.0
 _HOUR, _DAY = 60.0, 1440.0

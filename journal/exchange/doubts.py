@@ -12,10 +12,10 @@ from journal.curves.trend import EXACT_C, WOKEN_C, doubtful_among
 from journal.exchange.loggers.take import Series
 from journal.exchange.probes.understanding import words_of
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.traces import DOUBTFUL, Flags
+from journal.wording.counts import counted
 from journal.wording.dates import clock
 
 # Two values of one instant that lie no further apart are both right: a logger that writes whole

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.cultures import Generation, doubts
 from journal.records.dose_written import format_amount
@@ -27,6 +26,7 @@ from journal.records.instants import MINUTE_MS, local
 from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 from journal.wording import text_of
+from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
 from journal.records.instants import local
 from journal.records.makes import Make
+from journal.wording.counts import counted
 
 RIGHT_C = 0.05  # a thermometer is read to a tenth of a degree
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
+from journal.wording.counts import counted
 from journal.wording.dates import format_day
 
 NO_ROOM = "no room yet"

@@ -1,6 +1,10 @@
-"""Counts as words."""
+"""How many of something there are, in words or digits, and several names: one rule everywhere."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.wording.style import PLAIN, Style
 
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -18,3 +22,22 @@ def count_first(number: int) -> str:
 def noun(number: int, one: str, many: str) -> str:
     """The noun alone, for one or for any other number."""
     return one if number == 1 else many
+
+
+def counted(count: float, one: str, many: str | None = None, style: Style = PLAIN) -> str:
+    """A count with its noun: "1 row", "2 rows", "1,204 readings", "1 batch", "3 batches".
+
+    Parameters
+    ----------
+    count
+        How many; a float is written with the digits it has.
+    one, many
+        The noun for one, and for any other count; `many` is `one` with an s when None.
+    """
+    number = f"{int(count):,}" if float(count).is_integer() else f"{count:g}"
+    return f"{number} {one if count == 1 else (many or f'{one}s')}"
+
+
+def listed(names: Sequence[str], style: Style = PLAIN) -> str:
+    """Names one after another: "salt", "salt and rennet", "salt, rennet and set"; "" for none."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

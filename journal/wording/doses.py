@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from journal.quantities.written import kitchen
 from journal.records.dose_written import format_amount
 from journal.records.lot_strength import strength_share, usual_strength
 from journal.records.makes import Ingredient
 from journal.records.spoon_weight import usual_g_per_ml
+from journal.wording.kitchen import kitchen
 from journal.wording.style import PLAIN, Style
 
 

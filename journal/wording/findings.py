@@ -9,8 +9,7 @@ from journal.findings.before_after import BeforeAfter
 from journal.findings.chance import LEVEL, best_of_chance, least_rank_p
 from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNKNOWN, UNTOLD
 from journal.findings.study import Told
-from journal.quantities.counts import counted, listed
-from journal.wording.counts import count, count_first, noun
+from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.style import PLAIN, Style
 
 

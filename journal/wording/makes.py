@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from journal.curves.deviation import Deviation, Slip
-from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import StageRun
 from journal.records.wheels import Weighing, Wheel
 from journal.records.whole import WholeMake
+from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day
 
 _SLIP_WORTH_A_WORD = 5.0  # min

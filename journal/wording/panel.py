@@ -9,9 +9,8 @@ from journal.findings.agreement import Intraclass, Member
 from journal.findings.laying import are_even
 from journal.findings.panel_tests import PanelSize, Told
 from journal.findings.ranking import Ranking
-from journal.quantities.counts import listed
 from journal.records.panel_tests import PAIRED
-from journal.wording.counts import count, count_first, noun
+from journal.wording.counts import count, count_first, listed, noun
 from journal.wording.style import PLAIN, Style
 
 FEW = 6

@@ -36,13 +36,13 @@ from importlib import import_module
 from typing import Any
 
 from journal.message import Instant, Message, MessageError
-from journal.quantities.counts import counted, listed
 from journal.quantities.units import quantities
 from journal.quantities.written import write
 from journal.records.instants import iso, local
 from journal.records.kinds import reading_kind
 from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
+from journal.wording.counts import counted, listed
 from journal.wording.dates import clock, day_words, format_day, short_day, weekday_name
 from journal.wording.style import PLAIN, Style
 
@@ -120,7 +120,7 @@ class _Formatter(string.Formatter):
 def _numbered(count: float, *nouns: str) -> str:
     """ "3 wheels" by "wheel|wheels"; the bare word of "|is|are"."""
     if nouns[0]:
-        return counted(count, *nouns)
+        return counted(count, nouns[0], nouns[1])
     return nouns[1] if count == 1 else nouns[2]
 
 

@@ -25,12 +25,12 @@ from journal.desk.sheets.later import wheel_rows
 from journal.desk.sheets.paper import MARGIN, Paper
 from journal.desk.sheets.table import PAD
 from journal.keeping import Journal
-from journal.quantities.written import kitchen
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.wording.kitchen import kitchen
 
 # ISO 216 and ANSI/ASME Y14.1: 210 x 297 mm, 8.5 x 11 in; in points of 1/72 in.
 SIZES = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}

@@ -6,7 +6,8 @@ import pytest
 
 from journal.quantities.conversion import convert
 from journal.quantities.typed import parse
-from journal.quantities.written import kitchen, write
+from journal.quantities.written import write
+from journal.wording.kitchen import kitchen
 
 
 # Common practice, no source: what recipes print for these temperatures.

@@ -6,7 +6,7 @@ import pytest
 
 from journal.quantities.typed import parse
 from journal.quantities.units import quantities
-from journal.wording.amounts import EXAMPLES, UNIT_NOTES, a_quantity, offer, quoted
+from journal.wording.amounts import EXAMPLES, UNIT_NOTES, a_quantity, offer, quoted, understood
 
 
 @pytest.mark.parametrize("key", quantities())
@@ -30,3 +30,9 @@ def test_what_would_do_ends_a_sentence() -> None:
 def test_what_was_typed_is_quoted_short_and_printable() -> None:
     assert quoted("5-6") == "“5-6”"
     assert quoted("a\x00b" + "c" * 40) == f"“ab{'c' * 28}…”"
+
+
+def test_a_field_says_what_it_understood() -> None:
+    assert understood(parse("50 F", "temperature")) == "50.0 °F is 10.0 °C"
+    assert understood(parse("1 gal", "volume")) == "1 US gal is 3.785 L"
+    assert understood(parse("31,4", "temperature")) == "31.4 °C"

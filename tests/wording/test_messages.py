@@ -29,7 +29,7 @@ TYPED = {"quantities/units.py", "records/kinds.py", "records/stage_written.py",
          "records/plan_columns.py", "findings/readers.py", "findings/columns.py"}  # fmt: skip
 # Functions whose text is written into a cell, and read back from it.
 WRITES = {
-    "quantities/written.py": {"understood", "kitchen", "spoonfuls"},
+    "quantities/written.py": {"spoonfuls"},
     "records/dose_written.py": {"format_measured"},
 }
 # Words below that are no text for a person, by room: keys, kinds, what a table is searched for, and

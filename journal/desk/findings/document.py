@@ -26,8 +26,8 @@ from journal.desk.sheets.flow import WANTED_PAGES, Block, best_laid, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
-from journal.quantities.counts import counted
 from journal.wording import text_of
+from journal.wording.counts import counted
 from journal.wording.findings import doubt, headline
 
 Draw = Callable[[float, float], None]

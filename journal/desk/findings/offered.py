@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from journal.desk.findings.answer import DEFECT
 from journal.findings.defect_table import LEAST_NAMED
 from journal.keeping import Journal
-from journal.quantities.counts import counted
+from journal.wording.counts import counted
 
 
 def offered(journal: Journal) -> dict[str, int]:

@@ -21,8 +21,8 @@ from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding
 from journal.findings.next_make import Proposal
 from journal.keeping import Change
-from journal.quantities.counts import counted
 from journal.wording import text_of
+from journal.wording.counts import counted
 from journal.wording.dates import day_words
 
 SERIES_KINDS = frozenset(("series", "series_make", "make"))

@@ -7,7 +7,7 @@ from pathlib import Path
 from journal.desk import dialogs
 from journal.desk.findings.answer import Answer
 from journal.desk.place import Place
-from journal.quantities.counts import counted
+from journal.wording.counts import counted
 
 _SAID = "printed"
 

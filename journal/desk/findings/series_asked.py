@@ -11,8 +11,8 @@ from journal.findings import FindingError
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import BEST, FULL, LEAST, MOST, Design, design, lean, width_80
 from journal.findings.series_plans import Offer, rounded, variants
-from journal.quantities.counts import counted
 from journal.records.plans import Plan
+from journal.wording.counts import counted
 
 _LEANS = 0.01  # means of the seasons further apart than this are said
 _AS_GOOD = 0.995

@@ -18,12 +18,12 @@ from journal.findings import FindingError
 from journal.findings.doses import CULTURES
 from journal.findings.series_plans import Offer, begin_with, ends, offers
 from journal.keeping import KeepingError
-from journal.quantities.counts import counted, listed
 from journal.records import RecordError
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.series import Series
 from journal.wording import text_of
+from journal.wording.counts import counted, listed
 
 WORK = "series"
 SAID = "series"

@@ -13,8 +13,8 @@ from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import Design, Factor
 from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
 from journal.keeping.series import Laid, LaidMake
-from journal.quantities.counts import counted, listed
 from journal.wording import text_of
+from journal.wording.counts import counted, listed
 from journal.wording.sentences import capital, short
 from journal.wording.series import change_words
 

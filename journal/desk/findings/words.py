@@ -20,10 +20,10 @@ from journal.findings import (
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
 from journal.message import Message
-from journal.quantities.counts import counted, listed
 from journal.records.dates import MONTH_DAYS
 from journal.records.kinds import ATTRIBUTES
 from journal.wording import text_of
+from journal.wording.counts import counted, listed
 from journal.wording.findings import at_best
 from journal.wording.sentences import capital
 

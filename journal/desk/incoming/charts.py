@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.axes import ClockAxis, NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
-from journal.quantities.counts import counted
 from journal.records.instants import DAY_MS, MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
+from journal.wording.counts import counted
 from journal.wording.dates import short_day
 
 _DAYS_ON_A_CLOCK = 40  # a longer span is told in days

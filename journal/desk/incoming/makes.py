@@ -41,9 +41,9 @@ from journal.exchange.past_keeping import keep_past
 from journal.exchange.past_makes import PastTable, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.records import RecordError
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 _OPTIONS = (
     Option(DATE, "date of the make"),

@@ -12,7 +12,6 @@ from journal.desk.larder.form import AMOUNT, DAY, Ask, Filled, FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import Journal
-from journal.quantities.counts import counted
 from journal.records.dose_written import format_amount, typed_amount
 from journal.records.due import shortages
 from journal.records.kinds import INGREDIENT_KINDS
@@ -20,6 +19,7 @@ from journal.records.makes import Ingredient
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.stock import Supply, enough_for, passed_on, plain_name
+from journal.wording.counts import counted
 from journal.wording.dates import short_day
 from journal.wording.doses import strength_sentence
 

@@ -16,10 +16,10 @@ from journal.desk.panel import Panel
 from journal.desk.plans.label_place import Spot, edges, fine, freest
 from journal.desk.plans.ribbon import PlanRibbon, pieces_of
 from journal.desk.theme import colours_of
-from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plans import Gate, Plan
 from journal.reports.past_makes import PastMakes
+from journal.wording.counts import counted
 from journal.wording.dates import weekday_clock, weekday_name
 from journal.wording.plan_sheet import gate_span, gate_words, vat_minutes
 

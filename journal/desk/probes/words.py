@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.exchange.probes.probe import CONNECTED, FAILED, SILENT, Arrived, State
-from journal.quantities.counts import listed
 from journal.records.instants import local
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import FILE, LINE, TOPIC, Source
+from journal.wording.counts import listed
 from journal.wording.dates import clock
 
 FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one

@@ -12,11 +12,11 @@ from journal.curves.reduce import reduce
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import COLUMNS, Panel
-from journal.quantities.counts import counted
 from journal.records.instants import DAY_MS
 from journal.records.traces import Air
 from journal.records.wheels import Room, Weighing
 from journal.reports.wheels import lost_pct, lost_words
+from journal.wording.counts import counted
 
 _DAY_STEPS = (1, 2, 7, 14, 28, 56, 91, 182, 365, 730)
 _FEW_AIR = 60

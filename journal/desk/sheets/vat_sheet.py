@@ -30,10 +30,10 @@ from journal.desk.sheets.table import (
     ruled_space,
     shared,
 )
-from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Plan
+from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day
 from journal.wording.plan_sheet import (
     MILK_KG_PER_L,

@@ -10,9 +10,9 @@ from journal.curves.reduce import Reduced
 from journal.desk.axes import ElapsedAxis, elapsed
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
-from journal.quantities.counts import counted
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import Compared, Curves
+from journal.wording.counts import counted
 
 FEW_POINTS = 60  # up to here every reading of acidity has its own mark
 _NEAR_MIN = 15.0  # the pointer reads a value no further away

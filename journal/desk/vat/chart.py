@@ -24,8 +24,8 @@ from journal.desk.vat.ribbon import (
     strips_of,
     to_come,
 )
-from journal.quantities.counts import counted
 from journal.records.instants import MINUTE_MS, local
+from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day
 from journal.wording.readings import value_text
 from journal.wording.vat import doubt_text

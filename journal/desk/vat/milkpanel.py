@@ -20,9 +20,9 @@ from journal.desk.vat.lines import (
     sound,
     steps,
 )
-from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records.plans import Plan
+from journal.wording.counts import counted
 
 _NAME_WIDE = 0.17  # of the stretch shown, what a name takes
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from journal.exchange.loggers.mapping import TIME_FORMS
 from journal.exchange.loggers.take import Taken
 from journal.exchange.loggers.understand import Column, Understood
-from journal.quantities.counts import counted
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
+from journal.wording.counts import counted
 
 
 @dataclass(frozen=True)

@@ -18,12 +18,12 @@ from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import instants
 from journal.exchange.loggers.understand import Column, Understood, understand
-from journal.quantities.counts import counted
 from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS, zone_of
 from journal.records.kinds import READING_KINDS
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 EMPTY_CELL = "empty value"
 NOT_A_NUMBER = "not a number"

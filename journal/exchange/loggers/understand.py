@@ -17,10 +17,10 @@ from journal.exchange.loggers.order import in_words
 from journal.exchange.loggers.table import RawTable
 from journal.exchange.loggers.timing import NO_TIME, Timing, find_timing
 from journal.quantities import QuantityError
-from journal.quantities.counts import counted
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 from journal.wording import text_of
+from journal.wording.counts import counted
 
 _LOOKED_AT = 400
 

@@ -52,7 +52,6 @@ MESSAGES: Messages = {
     "quantities.divides-by-nothing": "{typed:quoted} divides by nothing; write a fraction like "
     "1/2.",
     "quantities.exponent": "{typed:quoted} has an exponent; write the number in full.",
-    "quantities.kitchen-measure": "A kitchen measure needs a volume of 0 ml or more.",
     "quantities.mixed-number": "{typed:quoted} is not a usual mixed number; write it like 1 1/2 or "
     "1.5.",
     "quantities.no-number": "{typed:quoted} does not begin with a number.",

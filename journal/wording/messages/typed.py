@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from journal.quantities.typed import Typed
-from journal.quantities.written import understood, write
+from journal.quantities.written import write
 from journal.records.dose_written import format_measured
 from journal.records.kinds import READING_KINDS
+from journal.wording.amounts import understood
 from journal.wording.doses import rate_words
 from journal.wording.sentences import Messages, Values
 from journal.wording.style import Style

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from journal.quantities.counts import counted
+from journal.wording.counts import counted
 
 
 @pytest.mark.parametrize(
