@@ -1,4 +1,4 @@
-"""Opening a journal: what is refused, with which sentence, and that nothing is touched."""
+"""Opening a journal: what is refused, with which message, and that nothing is touched."""
 
 from __future__ import annotations
 
