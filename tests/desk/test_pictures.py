@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import shutil
-
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QImage
 
-from journal.desk.pictures import Shot, draw_day, draw_pictures
+from journal.desk.pictures import Shot, draw_pictures
 from journal.desk.theme import colours
 
 SHOTS = (
@@ -41,17 +39,3 @@ def test_nothing_is_left_of_the_drawing(qapp, tmp_path, sample_file):
     draw_pictures(tmp_path, sample_file, shots=SHOTS[:1], places=("vat",), with_empty=False)
     assert sample_file.read_bytes() == before
     assert [path.name for path in tmp_path.iterdir()] == ["vat.png"]
-
-
-def test_the_vat_is_drawn_at_eight_moments_and_across_the_room(qapp, tmp_path, sample_file):
-    day = tmp_path / "day.vatside"
-    shutil.copy(sample_file, day)
-    made = list(draw_day(qapp, qapp.property("vatside-look"), day, tmp_path))
-    names = [path.stem for path in made if "across" not in path.stem]
-    assert [name.partition("-")[2] for name in names] == [
-        "1-warm", "2-ripen", "3-set", "4-soft-break", "5-cook", "6-due", "7-cheddar", "8-night",
-    ]  # fmt: skip
-    across = [QImage(str(path)) for path in made if "across" in path.stem]
-    assert [image.pixelColor(3, 3) for image in across] == [
-        colours(dark=False).paper, colours(dark=True).paper,
-    ]  # fmt: skip

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget
@@ -45,6 +47,7 @@ class BlindPart(Part):
 
     def __init__(self, desk: Desk, messages: MessageBar, half: HalfTyped, parent: QObject) -> None:
         super().__init__(desk, messages, parent)
+        self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
         self.half = half
         self.tasting: Tasting | None = None
         self._gone: int | None = None  # the sitting that was at hand when it was undone
@@ -290,7 +293,7 @@ class BlindPart(Part):
         coding = self.lay.codes.chosen()
         try:
             at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
-            laid = lay_sitting(cheeses, max(len(people), 1), coding, secrets.randbits(63))
+            laid = lay_sitting(cheeses, max(len(people), 1), coding, self.draw_seed())
             kept = self.journal.blind.lay_out(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
@@ -344,7 +347,7 @@ class BlindPart(Part):
         try:
             order, codes = lay_joiner(
                 board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
-                secrets.randbits(63),
+                self.draw_seed(),
             )  # fmt: skip
             self.journal.blind.join(id_of(tasting), name, order, codes, initiator=self)
         except (FindingError, KeepingError) as error:

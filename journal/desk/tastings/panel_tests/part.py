@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
@@ -48,6 +50,7 @@ class TestsPart(Part):
 
     def __init__(self, desk: Desk, messages: MessageBar, half: HalfTyped, parent: QObject) -> None:
         super().__init__(desk, messages, parent)
+        self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
         self.half = half
         self.test: PanelTest | None = None
         self._at = 0  # the number of the set at hand
@@ -239,7 +242,7 @@ class TestsPart(Part):
         cheeses = self.lay.cheeses.cheeses()
         people = self.lay.people.names() * int(self.lay.times.chosen())
         try:
-            sets = lay_sets(kind, len(people), secrets.randbits(63), len(cheeses))
+            sets = lay_sets(kind, len(people), self.draw_seed(), len(cheeses))
             kept = self.journal.tests.lay_out(
                 PanelTest(
                     self.now(), self.journal.zone, kind, self.lay.asked_for.text().strip()
