@@ -18,7 +18,7 @@ def series_change(journal: Journal, laid: Laid, made: LaidMake) -> PlanChange:
         When a plan of the series is not in the journal.
     """
     from journal.findings.series_plans import first_stage  # numpy: when asked
-    from journal.wording.series import change_words
+    from journal.wording.series import change_words, make_words
 
     plan = journal.designs.plan_of(made.one)
     base = journal.plans.get(laid.series.plan_id or 0)
@@ -33,8 +33,3 @@ def series_change(journal: Journal, laid: Laid, made: LaidMake) -> PlanChange:
         key=f"{SERIES_KEY}{made.one.uuid}",
         called=called,
     )
-
-
-def make_words(laid: Laid, made: LaidMake) -> str:
-    """Which make of the series it is: "make 3 of 8"."""
-    return f"make {made.one.position + 1} of {len(laid.makes)}"

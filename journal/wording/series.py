@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.findings.series_plans import digits_of, variable_of
+from journal.keeping.series import Laid, LaidMake
 from journal.wording.sentences import short, unit_behind
 from journal.wording.style import PLAIN, Style
 
@@ -19,3 +20,8 @@ def value_words(key: str, value: float, style: Style = PLAIN) -> str:
     """One value in words: "salt in curd 2.9 %"."""
     variable = variable_of(key)
     return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"
+
+
+def make_words(laid: Laid, made: LaidMake) -> str:
+    """Which make of the series it is: "make 3 of 8"."""
+    return f"make {made.one.position + 1} of {len(laid.makes)}"

@@ -17,13 +17,14 @@ from PySide6.QtWidgets import QApplication
 
 from journal.background import State
 from journal.desk.findings import studying
-from journal.desk.findings.answer import Answer, look_at
 from journal.desk.theme import Look
 from journal.desk.window import Window
+from journal.findings.answer import Answer
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.reports.study import look_at
 from tests import present
 from tests.desk.hands import Hands
 

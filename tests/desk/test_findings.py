@@ -15,7 +15,6 @@ from PySide6.QtWidgets import QApplication
 
 from journal.desk import dialogs
 from journal.desk.findings.ranges import span_of
-from journal.desk.findings.words import beside, chance, signed, step_words
 from journal.findings import scatter, study
 from journal.findings.defect_table import defect_table
 from journal.findings.foretell import Ground, foretell
@@ -25,6 +24,7 @@ from journal.keeping.sittings import Card
 from journal.records.instants import DAY_MS
 from journal.wording import text_of
 from journal.wording.dates import day_words
+from journal.wording.effects import beside, chance, signed, step_words
 from journal.wording.findings import doubt, headline
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine

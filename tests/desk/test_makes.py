@@ -7,10 +7,10 @@ import pytest
 from PySide6.QtCore import Qt
 
 from journal.curves.deviation import deviation
-from journal.desk.makes.filter import MakeFilter
 from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
+from journal.reports.make_filter import MakeFilter
 from journal.wording.makes import strayed_words
 
 DAY_MS = 86_400_000

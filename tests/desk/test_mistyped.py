@@ -10,8 +10,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.tastings.panel.part import level_words
-from journal.desk.tastings.panel.reading import PersonRead
-from journal.desk.tastings.panel_tests.answering import chance_words
 from journal.desk.tastings.panel_tests.share import ticks
 from journal.desk.tastings.scales import scale_words
 from journal.findings.agreement import Member
@@ -21,6 +19,8 @@ from journal.records.makes import Milk
 from journal.records.panel_tests import RANKING, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
 from journal.records.tastings import SHUFFLED
+from journal.reports.panel import PersonRead
+from journal.reports.panel_test import chance_words
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 MADE = from_iso("2026-03-01T08:00", "Europe/London")

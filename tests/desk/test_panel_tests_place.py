@@ -8,13 +8,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from journal.desk import dialogs
-from journal.desk.tastings.panel_tests.words import SHORT, read_answer
 from journal.keeping import Journal
 from journal.records import RecordError
 from journal.records.instants import DAY_MS, from_iso
 from journal.records.makes import Milk
 from journal.records.panel_tests import DUO_TRIO, PAIRED, RANKING, TRIANGLE, TWO_OF_FIVE
 from journal.records.plans import Plan, Stage
+from journal.wording.panel_tests import SHORT, read_answer
 
 ZONE = "Europe/London"
 MADE = from_iso("2026-03-01T08:00", ZONE)

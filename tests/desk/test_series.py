@@ -10,7 +10,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.findings.series_words import ends_said, headline
 from journal.findings.evidence import CLEAR
 from journal.findings.levers import lever_of
 from journal.findings.series import FULL, Design
@@ -24,6 +23,7 @@ from journal.records.makes import Milk
 from journal.records.plans import Plan
 from journal.wording import text_of
 from journal.wording.sentences import short
+from journal.wording.series_answer import ends_said, headline
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 CTRL = Qt.KeyboardModifier.ControlModifier

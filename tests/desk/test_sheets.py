@@ -20,7 +20,6 @@ from PySide6.QtGui import QImage
 from journal.desk.sheets import PAPERS, SheetError, make_record, make_sheet, record
 from journal.desk.sheets.flow import Block, best_laid, laid_out
 from journal.desk.sheets.happened import reading_rows, stage_cells
-from journal.desk.sheets.hours import Stretch, hours_for
 from journal.desk.sheets.later import wheel_rows
 from journal.desk.sheets.paper import MARGIN, Paper
 from journal.desk.sheets.table import PAD
@@ -30,6 +29,7 @@ from journal.records.makes import Milk
 from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.wording.hours import Stretch, hours_for
 from journal.wording.kitchen import kitchen
 
 # ISO 216 and ANSI/ASME Y14.1: 210 x 297 mm, 8.5 x 11 in; in points of 1/72 in.

@@ -9,7 +9,7 @@ from pyqtgraph import TextItem
 from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtTest import QTest
 
-from journal.desk.vat.stretch import shared
+from journal.curves.stretch import shared
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage

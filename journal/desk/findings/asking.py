@@ -5,11 +5,10 @@ from __future__ import annotations
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.fields import Box, Line
-from journal.desk.findings.answer import Answer
-from journal.desk.findings.words import foretold_words
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding, FindingError
+from journal.findings.answer import Answer
 from journal.findings.before_after import compare
 from journal.findings.columns import number
 from journal.records import RecordError
@@ -17,6 +16,7 @@ from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.wording import text_of
 from journal.wording.dates import day_words
+from journal.wording.effects import foretold_words
 from journal.wording.findings import compared_words
 
 

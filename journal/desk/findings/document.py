@@ -9,9 +9,16 @@ from pathlib import Path
 import numpy as np
 from PySide6.QtGui import QColor
 
-from journal.desk.findings.answer import Answer
 from journal.desk.findings.ranges import span_of
-from journal.desk.findings.words import (
+from journal.desk.sheets.boxes import title_block
+from journal.desk.sheets.flow import WANTED_PAGES, Block, best_laid, print_pages
+from journal.desk.sheets.paper import Paper
+from journal.desk.sheets.table import gap, heading, paragraph
+from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
+from journal.findings.answer import Answer
+from journal.wording import text_of
+from journal.wording.counts import counted
+from journal.wording.effects import (
     MANY,
     SURE,
     axis_words,
@@ -21,13 +28,6 @@ from journal.desk.findings.words import (
     signed,
     step_words,
 )
-from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.flow import WANTED_PAGES, Block, best_laid, print_pages
-from journal.desk.sheets.paper import Paper
-from journal.desk.sheets.table import gap, heading, paragraph
-from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
-from journal.wording import text_of
-from journal.wording.counts import counted
 from journal.wording.findings import doubt, headline
 
 Draw = Callable[[float, float], None]

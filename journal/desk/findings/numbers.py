@@ -5,10 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from journal.desk.findings.words import beside, settle_words
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
+from journal.wording.effects import beside, settle_words
 
 
 class Numbers(QWidget):

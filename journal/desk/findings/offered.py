@@ -7,9 +7,9 @@ from collections import Counter
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QMenu, QWidget
 
-from journal.desk.findings.answer import DEFECT
 from journal.findings.defect_table import LEAST_NAMED
 from journal.keeping import Journal
+from journal.reports.study import DEFECT
 from journal.wording.counts import counted
 
 

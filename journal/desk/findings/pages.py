@@ -7,11 +7,11 @@ from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.findings.answer import Answer
 from journal.desk.findings.ranges import Ranges
-from journal.desk.findings.words import footnotes, looked_words
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
+from journal.findings.answer import Answer
+from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
 
 _TALL = 160 * STEP

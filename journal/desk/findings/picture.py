@@ -13,12 +13,12 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.findings.answer import Answer
-from journal.desk.findings.words import MANY, axis_words
 from journal.desk.panel import Panel
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
+from journal.findings.answer import Answer
 from journal.wording.ages import age_words
+from journal.wording.effects import MANY, axis_words
 
 _REACH_PX = 12
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)

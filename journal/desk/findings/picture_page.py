@@ -11,15 +11,15 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import PLAIN, Button, WordButton
-from journal.desk.findings.answer import Answer
 from journal.desk.findings.asking import BeforeAndAfter, WhatIf
 from journal.desk.findings.card import NextCard
 from journal.desk.findings.numbers import Numbers
 from journal.desk.findings.picture import Picture
-from journal.desk.findings.words import notes_of
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
+from journal.findings.answer import Answer
+from journal.wording.effects import notes_of
 
 PARTS = ("Next make", "In numbers", "What if", "Before and after")
 

@@ -9,7 +9,6 @@ from journal.desk.buttons import MAIN, PLAIN, Button
 from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, Day
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
-from journal.desk.findings.answer import Answer
 from journal.desk.findings.offered import menu_of, offered
 from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
@@ -19,6 +18,7 @@ from journal.desk.findings.series_laying import SAID
 from journal.desk.findings.studying import StudyController
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding
+from journal.findings.answer import Answer
 from journal.findings.next_make import Proposal
 from journal.keeping import Change
 from journal.wording import text_of

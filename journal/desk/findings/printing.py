@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from journal.desk import dialogs
-from journal.desk.findings.answer import Answer
 from journal.desk.place import Place
+from journal.findings.answer import Answer
 from journal.wording.counts import counted
 
 _SAID = "printed"

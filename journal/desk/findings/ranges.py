@@ -11,11 +11,11 @@ from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.findings.words import range_words, signed, step_words
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.findings import CLEAR, LEANING, Finding
+from journal.wording.effects import range_words, signed, step_words
 
 ROW = 30
 DOTS = 2  # which column

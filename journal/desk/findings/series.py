@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QWidget
 from journal.background import State
 from journal.desk.commands import Command
 from journal.desk.findings.series_laying import SAID, LayingController
-from journal.desk.findings.series_set import SetRow
 from journal.desk.findings.series_standing import SeriesBeside, StandingPage
 from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
@@ -22,6 +21,7 @@ from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
 from journal.keeping.series import Laid, LaidMake
 from journal.wording import text_of
+from journal.wording.series_answer import SetRow
 
 FORM, STANDING = "form", "standing"
 READ = "series answer"

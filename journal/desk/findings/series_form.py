@@ -10,13 +10,13 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QMenu, QVBoxLayout, QWid
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.findings.number_field import NumberField
-from journal.desk.findings.series_asked import Asked, check_count
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError
 from journal.findings.series import LEAST, MOST
 from journal.findings.series_plans import Offer, ends
 from journal.records.plans import Plan
+from journal.reports.series_plan import Asked, check_count
 from journal.wording import text_of
 from journal.wording.sentences import short
 

@@ -7,14 +7,13 @@ from functools import partial
 import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.findings.answer import Answer
-from journal.desk.findings.series_asked import Asked, Worked, work_out
 from journal.desk.findings.series_form import SeriesForm
 from journal.desk.findings.series_set import SetPage
 from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.findings import FindingError
+from journal.findings.answer import Answer
 from journal.findings.doses import CULTURES
 from journal.findings.series_plans import Offer, begin_with, ends, offers
 from journal.keeping import KeepingError
@@ -22,6 +21,7 @@ from journal.records import RecordError
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.series import Series
+from journal.reports.series_plan import Asked, Worked, work_out
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
 

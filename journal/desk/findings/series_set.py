@@ -2,33 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.findings.series_asked import Worked
 from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
+from journal.reports.series_plan import Worked
 from journal.wording.sentences import short
+from journal.wording.series_answer import SetRow
 
 ROW = 7 * STEP
 VALUES = 3  # as many variables as a series can have
-
-
-@dataclass(frozen=True)
-class SetRow:
-    """One make: its number, its season, its values as said, and what became of it."""
-
-    number: str
-    season: str
-    values: tuple[str, ...]
-    became: str = ""
-    score: str = ""
-    make_id: int | None = None
-    position: int = 0
 
 
 def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:

@@ -8,18 +8,18 @@ from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.findings.ranges import Ranges
 from journal.desk.findings.series_chart import SeriesChart
 from journal.desk.findings.series_set import SetTable, inset
-from journal.desk.findings.series_words import (
+from journal.desk.labels import Label
+from journal.desk.theme import LEAD, SMALL, STEP, TITLE
+from journal.findings.series import Design
+from journal.findings.series_answer import SeriesAnswer
+from journal.keeping.series import Laid
+from journal.wording.series_answer import (
     as_findings,
     headline,
     notes,
     set_rows,
     state_words,
 )
-from journal.desk.labels import Label
-from journal.desk.theme import LEAD, SMALL, STEP, TITLE
-from journal.findings.series import Design
-from journal.findings.series_answer import SeriesAnswer
-from journal.keeping.series import Laid
 
 
 class StandingPage(QWidget):

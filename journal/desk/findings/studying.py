@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.desk.findings.answer import Answer, look_at
 from journal.desk.findings.offered import offered
 from journal.desk.place import Desk
 from journal.findings import FindingError
+from journal.findings.answer import Answer
 from journal.keeping import Change, KeepingError
+from journal.reports.study import look_at
 from journal.wording import text_of
 
 WORK = "findings"

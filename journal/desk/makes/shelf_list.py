@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
-from journal.desk.makes.filter import MakeFilter, state_of
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE, colours_of
 from journal.keeping import MakeRow
+from journal.reports.make_filter import MakeFilter, state_of
 from journal.wording.dates import short_day
 
 CURVE_WIDTH = 56

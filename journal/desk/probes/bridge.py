@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.place import Desk
 from journal.desk.probes.watch import WATCH, ProbeWatch
-from journal.desk.probes.words import needs_attention
 from journal.exchange import ExchangeError
 from journal.exchange.probes.intake import Intake, mark_of
 from journal.exchange.probes.making import probe_for
 from journal.exchange.probes.probe import Arrived, Batch, Probe, State
 from journal.exchange.probes.secrets import keep_password, password_of
+from journal.exchange.probes.words import needs_attention
 from journal.keeping import Change, KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source

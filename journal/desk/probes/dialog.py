@@ -16,9 +16,9 @@ from journal.desk.layouts import empty
 from journal.desk.place import Desk
 from journal.desk.probes.bridge import Running, bridge_on
 from journal.desk.probes.scrolled import scrolled
-from journal.desk.probes.words import line_words, source_words
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.exchange.probes.secrets import forget_password
+from journal.exchange.probes.words import line_words, source_words
 from journal.keeping import KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source

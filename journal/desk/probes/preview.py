@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.incoming.columns import cut
 from journal.desk.labels import Label
-from journal.desk.probes.words import line_words
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.probes.probe import Batch, Heard, Probe
+from journal.exchange.probes.words import line_words
 
 LINES = 10
 _DRAW_MS = 100

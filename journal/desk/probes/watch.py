@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label, Triangle
 from journal.desk.place import Place
-from journal.desk.probes.words import line_words, together_words
 from journal.desk.theme import SMALL, STEP
+from journal.exchange.probes.words import line_words, together_words
 from journal.keeping import Change
 from journal.records.sources import Source
 

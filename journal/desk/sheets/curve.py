@@ -10,9 +10,9 @@ import numpy as np
 
 from journal.curves.day import Corridor
 from journal.desk.sheets.flow import Block
-from journal.desk.sheets.hours import Hours, Stretch, Tick
 from journal.desk.sheets.paper import DASHED, DOTTED, FINE, Paper
 from journal.records.traces import Floats
+from journal.wording.hours import Hours, Stretch, Tick
 
 TEMP_HIGH, ACID_HIGH, BAND_HIGH = 46.0, 34.0, 5.0  # mm
 LEFT = 9.0  # mm, for the scales

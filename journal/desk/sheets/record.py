@@ -11,7 +11,6 @@ from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.curve import Bar, Curve, Points, Window, curve_block
 from journal.desk.sheets.flow import Block, best_laid, print_pages
 from journal.desk.sheets.happened import reading_rows, stage_cells
-from journal.desk.sheets.hours import hours_for
 from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import (
@@ -29,6 +28,7 @@ from journal.records.instants import local
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock, format_day
+from journal.wording.hours import hours_for
 from journal.wording.makes import note_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
 from journal.wording.plan_sheet import gate_words, vat_minutes

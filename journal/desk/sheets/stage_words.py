@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from journal.desk.sheets.hours import hours_words
 from journal.desk.sheets.paper import NO_BREAK
 from journal.desk.sheets.table import Words
 from journal.records.dose_written import format_dose
@@ -14,6 +13,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
 from journal.wording.dates import clock, format_day, weekday_name
 from journal.wording.doses import kitchen_words
+from journal.wording.hours import hours_words
 from journal.wording.plan_sheet import gate_words
 from journal.wording.stages import settings_of
 

@@ -10,7 +10,6 @@ from journal.desk.sheets.afterwards import after_words
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
 from journal.desk.sheets.curve import Bar, Curve, Window, curve_block
 from journal.desk.sheets.flow import Block, best_laid, print_pages
-from journal.desk.sheets.hours import hours_for
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.stage_words import (
     Begun,
@@ -35,6 +34,7 @@ from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day
+from journal.wording.hours import hours_for
 from journal.wording.plan_sheet import (
     MILK_KG_PER_L,
     facts_of,

@@ -10,10 +10,10 @@ from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEv
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
+from journal.curves.stretch import around, shared, stretch_of
 from journal.desk.labels import draw_triangle
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.desk.vat.chart import VatChart
-from journal.desk.vat.stretch import around, shared, stretch_of
 from journal.wording.vat_stage import to_go
 
 SLIM_MOST = 2  # so many makes beside the one at hand have a chart; more have their clock alone

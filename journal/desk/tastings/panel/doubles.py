@@ -8,9 +8,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.tastings.panel.reading import Cups
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.records.tastings import SCORE_TOP
+from journal.reports.panel import Cups
 
 _NAME, _LINE, _GAP, _FOOT = 112, 4 * STEP, 2 * STEP, 6 * STEP
 _MOST = 3  # doubles of an assessor that are drawn: the last ones

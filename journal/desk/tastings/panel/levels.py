@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.tastings.panel.reading import PersonRead
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.reports.panel import PersonRead
 
 _NAME, _ROW = 112, 10 * STEP
 

@@ -14,11 +14,11 @@ from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel.levels import Levels
-from journal.desk.tastings.panel.reading import PanelRead, PersonRead, read_panel
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
+from journal.reports.panel import PanelRead, PersonRead, read_panel
 
 _SHOWN = frozenset(("score", "sample", "tasting", "assessor", "defect_mark", "serving"))
 _NONE = (

@@ -17,13 +17,13 @@ from journal.desk.tastings.chips import ChipsField
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.panel_tests.words import MEANT, SHORT, far
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
 from journal.wording.dates import short_day
+from journal.wording.panel_tests import MEANT, SHORT, far
 
 Look = Callable[[str], list[Suggestion]]
 EITHER, FIRST, SECOND = "either", "first", "second"

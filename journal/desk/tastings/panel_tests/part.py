@@ -16,11 +16,9 @@ from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
 from journal.desk.tastings.half_typed import BOARDS, HalfTyped
-from journal.desk.tastings.panel_tests.answering import read
 from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
 from journal.desk.tastings.panel_tests.share import BesideAnswer
-from journal.desk.tastings.panel_tests.words import key_rows, question, read_answer, title
 from journal.desk.tastings.part import Part
 from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.sittingdays import people_like
@@ -32,8 +30,10 @@ from journal.keeping import Change, KeepingError
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
+from journal.reports.panel_test import read
 from journal.wording import text_of
 from journal.wording.panel import fitting_words
+from journal.wording.panel_tests import key_rows, question, read_answer, title
 
 _SHOWN = frozenset(("panel_test", "panel_item", "panel_set", "assessor", "wheel"))
 _BOARD = "test"

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.messages import MessageBar
 from journal.desk.tastings.blind.printing import key_beside, print_both
-from journal.desk.tastings.panel_tests.words import ask_on_paper, key_rows, title
 from journal.keeping import Journal
 from journal.records import id_of
 from journal.records.instants import local
 from journal.records.panel_tests import PanelTest
+from journal.wording.panel_tests import ask_on_paper, key_rows, title
 
 
 def print_sets(page: QWidget, messages: MessageBar, journal: Journal, test: PanelTest) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
@@ -13,19 +12,10 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.keeping.panel_sets import OpenedRow
+from journal.reports.panel_test import Dot
 from journal.wording.panel import percent
 
 _NAME, _ROW = 128, 12 * STEP
-
-
-@dataclass(frozen=True)
-class Dot:
-    """A line of the picture: its name, the value, and its range (None where there is none)."""
-
-    name: str
-    value: float
-    low: float | None = None
-    high: float | None = None
 
 
 def _who(row: OpenedRow) -> str:

@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 
-from journal.desk.findings.answer import Answer
 from journal.findings import (
     AGE_KEY,
     CLEAR,
@@ -17,6 +16,7 @@ from journal.findings import (
     FindingError,
     Scatter,
 )
+from journal.findings.answer import Answer
 from journal.findings.evidence import MOST_MORE
 from journal.findings.foretell import Ground, foretell
 from journal.message import Message

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from journal.desk.findings.series_set import SetRow
-from journal.desk.findings.words import signed
-from journal.desk.series_change import make_words
 from journal.findings import CLEAR, LEANING, Finding
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import Design, Factor
@@ -15,11 +13,25 @@ from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
 from journal.keeping.series import Laid, LaidMake
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
+from journal.wording.effects import signed
 from journal.wording.sentences import capital, short
-from journal.wording.series import change_words
+from journal.wording.series import change_words, make_words
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 _SAME = 0.05  # points: seasons nearer than this are called alike
+
+
+@dataclass(frozen=True)
+class SetRow:
+    """One make: its number, its season, its values as said, and what became of it."""
+
+    number: str
+    season: str
+    values: tuple[str, ...]
+    became: str = ""
+    score: str = ""
+    make_id: int | None = None
+    position: int = 0
 
 
 def state_words(laid: Laid) -> str:

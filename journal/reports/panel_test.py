@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from journal.desk.tastings.panel_tests.share import Dot
-from journal.desk.tastings.panel_tests.words import between
 from journal.findings.panel_tests import LEVEL, Told, told
 from journal.findings.ranking import ranking
 from journal.keeping import Journal
@@ -20,6 +18,17 @@ from journal.wording.panel import (
     told_words,
     verdict_words,
 )
+from journal.wording.panel_tests import between
+
+
+@dataclass(frozen=True)
+class Dot:
+    """A line of the picture: its name, the value, and its range (None where there is none)."""
+
+    name: str
+    value: float
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,55 @@
+"""The study of one score or defect, made of every make of the journal; runs in the background."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from journal.background import State
+from journal.findings import study
+from journal.findings.answer import Answer, Known, newest_of
+from journal.findings.defect_table import defect_table
+from journal.findings.next_make import next_make
+from journal.findings.variables import score_table
+from journal.keeping import Journal
+from journal.records.whole import WholeMake
+
+DEFECT = "defect: "  # before a term, where a defect is asked about and not a score
+READING_SHARE = 0.6  # of the work, as far as it can be told beforehand
+
+
+def look_at(journal: Journal, score: str, state: State) -> Answer:
+    """Read every make and study the score, or the defect where its term follows `DEFECT`.
+
+    Raises
+    ------
+    FindingError
+        When there is nothing to study, or the work was stopped.
+    """
+    found: dict[str, Known] = {}
+
+    def reading(share: float) -> None:
+        words = "Reading the makes" if share < 1 else "Levelling the assessors"
+        state.progress(READING_SHARE * share, words)
+
+    def studying(share: float) -> None:
+        state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Weighing the variables")
+
+    wholes = _noting(journal.wholes(state.stopped, reading), found)
+    is_defect = score.startswith(DEFECT)
+    table = (
+        defect_table(wholes, score.removeprefix(DEFECT))
+        if is_defect
+        else score_table(wholes, score)
+    )
+    result = study(table, progress=studying, stop=state.stopped)
+    makes = {code: found[code] for code in set(table.make)}
+    newest = newest_of(makes)
+    following = next_make(table, result, newest, makes[newest].plan, stop=state.stopped)
+    return Answer(table, result, makes, following)
+
+
+def _noting(wholes: Iterable[WholeMake], found: dict[str, Known]) -> Iterator[WholeMake]:
+    """Pass the makes on, noting where each is to be found."""
+    for whole in wholes:
+        found[whole.make.code] = Known(whole.make.id or 0, whole.make.started_ms, whole.plan)
+        yield whole
