@@ -99,9 +99,11 @@ class _Formatter(string.Formatter):
             text = text_of(value, self._style)
             return capital(text) if format_spec == "first" else text
         if "|" in format_spec:
-            return _numbered(value, *format_spec.split("|"))
+            return _numbered(value, format_spec.split("|"), self._style)
         if format_spec in _WRITERS:
             return _WRITERS[format_spec](self._said(value))
+        if format_spec in _STYLED:
+            return _STYLED[format_spec](self._said(value), self._style)
         found = _QUANTITY.fullmatch(format_spec)
         if found and found[1] in quantities():
             return write(value, found[1], digits=int(found[2]) if found[2] else None)
@@ -117,10 +119,10 @@ class _Formatter(string.Formatter):
         ]
 
 
-def _numbered(count: float, *nouns: str) -> str:
+def _numbered(count: float, nouns: list[str], style: Style) -> str:
     """ "3 wheels" by "wheel|wheels"; the bare word of "|is|are"."""
     if nouns[0]:
-        return counted(count, nouns[0], nouns[1])
+        return counted(count, nouns[0], nouns[1], style)
     return nouns[1] if count == 1 else nouns[2]
 
 
@@ -167,14 +169,10 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "a-quantity": a_quantity,
     "ahead": unit_ahead,
     "behind": unit_behind,
-    "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
-    "date": format_day,
-    "day": lambda at: day_words(at.at_ms, at.zone),
     "first": capital,
     "hours": _hours,
     "in-hundred": _in_hundred,
-    "list": listed,
     "minute": _minute,
     "moment": _moment,
     "offer": offer,
@@ -185,8 +183,14 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "semicolons": "; ".join,
     "sentences": " ".join,
     "short": short,
-    "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size_text,
-    "weekday": weekday_name,
     "words": lambda name: name.replace("_", " "),
+}
+_STYLED: Mapping[str, Callable[[Any, Style], str]] = {
+    "clock": lambda at, style: clock(at.at_ms, at.zone, style),
+    "date": lambda on, style: format_day(on, style=style),
+    "day": lambda at, style: day_words(at.at_ms, at.zone, style),
+    "list": listed,
+    "short-day": lambda at, style: short_day(at.at_ms, at.zone, style),
+    "weekday": lambda on, style: weekday_name(on, style=style),
 }

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from journal.message import Instant, Message, MessageError
-from journal.wording import text_of
+from journal.wording import Style, text_of
 from journal.wording.sentences import ROOMS, catalogue
 
 BELOW = Path(__file__).resolve().parents[2] / "journal"
@@ -203,6 +203,13 @@ def test_a_template_writes_its_values(monkeypatch, template, values, says):
     monkeypatch.setitem(catalogue("records"), "records.tried", template)
     assert text_of(MessageError("records.tried", **values)) == says
     assert text_of(Message("records.tried", **values)) == says
+
+
+def test_a_template_writes_in_the_style_that_is_asked_for(monkeypatch):
+    monkeypatch.setitem(catalogue("records"), "records.tried", "{at:clock}, {at:day}")
+    monkeypatch.setattr("journal.wording.sentences.clock", lambda at_ms, zone, style: style.clock)
+    said = Message("records.tried", at=Instant(1_773_480_600_000, "Europe/London"))
+    assert text_of(said, Style(clock="12")) == "12, 14 March 2026"
 
 
 def test_what_an_older_journal_kept_and_what_python_says_stand_as_they_are():
