@@ -10,6 +10,7 @@ from journal.records.clocks import Clocks, Step, Timekeeper
 from journal.records.coming import Coming, coming
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
+from journal.wording.durations import span_text
 
 TICK_MS = 1000
 RINGS_MOST, RING_AGAIN_MS = 8, 30_000
@@ -152,20 +153,12 @@ def rung_words(one: Coming, clock_text: str) -> str:
 def step_words(step: Step) -> str:
     """What is said when the machine slept or its clock was set."""
     if step.kind == "slept":
-        return f"The computer slept for {_span(step.ms)}. Every timer went on meanwhile."
+        return f"The computer slept for {span_text(step.ms)}. Every timer went on meanwhile."
     way = "forward" if step.ms > 0 else "back"
     return (
-        f"The computer’s clock was set {way} by {_span(step.ms)}. The makes that run go on as "
+        f"The computer’s clock was set {way} by {span_text(step.ms)}. The makes that run go on as "
         "before, by the clock they began with."
     )
-
-
-def _span(ms: int) -> str:
-    minutes, rest = divmod(round(abs(ms) / 1000), 60)
-    if minutes < 2:
-        return f"{60 * minutes + rest} s"
-    hours, minutes = divmod(minutes, 60)
-    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
 
 
 def _instant(one: Coming) -> int:

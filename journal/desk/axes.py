@@ -8,7 +8,8 @@ import pyqtgraph as pg
 
 from journal.desk.theme import SMALL, Colours, font
 from journal.records.instants import MINUTE_MS, local
-from journal.wording.dates import format_day
+from journal.wording.dates import clock, format_day
+from journal.wording.durations import elapsed
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
 NATURAL_MIN = (5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440, 28 * 1440)
@@ -58,10 +59,10 @@ class ClockAxis(NumberAxis):
 
     def say(self, minutes: float, spacing: float = 1) -> str:
         """The clock at `minutes`, or the date where the steps are days."""
-        when = local(self.zero_ms + round(minutes * MINUTE_MS), self.zone)
+        at_ms = self.zero_ms + round(minutes * MINUTE_MS)
         if spacing >= _DAY_MIN:
-            return format_day(when, short=True, year=False)
-        return f"{when:%H:%M}"
+            return format_day(local(at_ms, self.zone), short=True, year=False)
+        return clock(at_ms, self.zone)
 
 
 class ElapsedAxis(NumberAxis):
@@ -108,12 +109,3 @@ def clock_ticks(low: float, high: float, step: int, zero_ms: int, zone: str) -> 
         else:
             at += grain
     return out
-
-
-def elapsed(minutes: float) -> str:
-    """Minutes as "−0:30", "2:15", or days where there are many."""
-    sign = "−" if minutes < 0 else ""
-    whole = round(abs(minutes))
-    if whole >= 3 * _DAY_MIN and whole % _DAY_MIN == 0:
-        return f"{sign}{whole // _DAY_MIN} d"
-    return f"{sign}{whole // 60}:{whole % 60:02d}"

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectIte
 from journal.curves.reduce import reduce
 from journal.desk.axes import NumberAxis
 from journal.desk.theme import SMALL, Colours, colours, font
+from journal.wording.numbers import minus
 
 LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other
 COLUMNS = 900  # a line is reduced to the least and greatest of so many columns
@@ -68,7 +69,7 @@ class Panel(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         self, values: Sequence[float], x: tuple[float, float], digits: int = 0, unit: str = ""
     ) -> None:
         """Hairlines across the page at `values`, each named at the left; the unit above them."""
-        ticks = [(v, f"{v:.{digits}f}".replace("-", "−")) for v in values]
+        ticks = [(v, minus(f"{v:.{digits}f}")) for v in values]
         if unit:
             low, high = self.viewRange()[1]
             high = max(high, max(values, default=low) + 0.12 * (high - low))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from journal.desk.place import PlanChange
 from journal.keeping import Journal
 from journal.keeping.series import Laid, LaidMake
+from journal.wording.letters import capital
 
 SERIES_KEY = "series:"  # a draft of a make of a series is kept under this and the make's UUID
 
@@ -28,7 +29,7 @@ def series_change(journal: Journal, laid: Laid, made: LaidMake) -> PlanChange:
         None,
         plan,
         first_stage(base, plan),
-        f"{called[:1].upper()}{called[1:]} of the series: {words}.",
+        f"{capital(called)} of the series: {words}.",
         base=base,
         key=f"{SERIES_KEY}{made.one.uuid}",
         called=called,

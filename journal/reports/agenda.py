@@ -27,7 +27,8 @@ from journal.records.makes import Ingredient, Make, StageRun
 from journal.records.stock import plain_name
 from journal.wording import text_of
 from journal.wording.counts import counted
-from journal.wording.dates import clock, format_day
+from journal.wording.dates import clock, format_day, relative_day
+from journal.wording.letters import capital, small
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
 SERIES = "series"
@@ -140,7 +141,7 @@ def next_words(agenda: Agenda) -> str:
     if not agenda.coming:
         return "No care, tasting or date on the shelf is to come either."
     first = agenda.coming[0]
-    return f"Next: {first.title[:1].lower()}{first.title[1:]}, {first.when}."
+    return f"Next: {small(first.title)}, {first.when}."
 
 
 def date_words(day: date) -> str:
@@ -202,7 +203,7 @@ def _care_item(errand: Errand, today: date) -> Item:
         WHEELS,
         care_words(errand.kind, errand.dues),
         "; ".join(part for part in parts if part),
-        _late_words(late),
+        relative_day(min(errand.on, today), today),
         errand.dues[0].life.wheel.make_id,
         late=late > 0,
     )
@@ -219,14 +220,21 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> Item:
     age = due.life.age_days(now_ms)
     detail = f"{due.life.plan}, {counted(age, 'day')} old"
     title = _taste_words(due)
-    return Item(TASTINGS, title, detail, _late_words(late), due.life.wheel.make_id, late=late > 0)
+    return Item(
+        TASTINGS,
+        title,
+        detail,
+        relative_day(min(due.on, today), today),
+        due.life.wheel.make_id,
+        late=late > 0,
+    )
 
 
 def _shelf_item(short: Shortage) -> Item:
     item = short.ingredient
     lot = f", lot {item.lot}" if item.lot else ""
     left = "" if short.left is None else f"{format_amount(short.left, item.unit)} left"
-    name = f"{item.name[:1].upper()}{item.name[1:]}"
+    name = f"{capital(item.name)}"
     if short.past is not None:
         day = format_day(short.past)
         return Item(SHELF, f"{name} is past its date", f"{day}{lot}; {left}".rstrip("; "),
@@ -248,15 +256,9 @@ def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generati
 
 
 def _culture_item(one: Generation, today: date, zone: str) -> Item:
-    name = f"{one.name[:1].upper()}{one.name[1:]}, generation {one.number}"
+    name = f"{capital(one.name)}, generation {one.number}"
     why = text_of(doubts(one, today, zone)[0])
     return Item(SHELF, f"{name}, is in doubt", why, "see to it", late=True)
-
-
-def _late_words(days: int) -> str:
-    if days <= 0:
-        return "today"
-    return f"{counted(days, 'day')} late"
 
 
 def _named(codes: list[str]) -> str:
@@ -287,7 +289,7 @@ def _cares_to_come(dues: list[Due], today: date) -> list[Coming]:
     return [
         Coming(
             on,
-            _day_words(on, today),
+            relative_day(on, today, weekday=True),
             care_words(kind, some),
             WHEELS,
             some[0].life.wheel.make_id,
@@ -297,7 +299,7 @@ def _cares_to_come(dues: list[Due], today: date) -> list[Coming]:
 
 
 def _tasting_to_come(due: Due, today: date) -> Coming:
-    when = _day_words(due.on, today)
+    when = relative_day(due.on, today, weekday=True)
     return Coming(due.on, when, _taste_words(due), TASTINGS, due.life.wheel.make_id)
 
 
@@ -310,7 +312,7 @@ def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Comi
         if 0 <= (day - today).days <= _DATES_AHEAD_DAYS:
             lot = f", lot {item.lot}" if item.lot else ""
             title = f"The date of {item.name}{lot}"
-            out.append(Coming(day, _day_words(day, today), title, SHELF))
+            out.append(Coming(day, relative_day(day, today, weekday=True), title, SHELF))
     return out
 
 
@@ -321,7 +323,7 @@ def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[
             day = local(one.keep_until_ms, zone).date()
             if day >= today:
                 title = f"The last day of {one.name}, generation {one.number}"
-                out.append(Coming(day, _day_words(day, today), title, SHELF))
+                out.append(Coming(day, relative_day(day, today, weekday=True), title, SHELF))
     return out
 
 
@@ -338,15 +340,6 @@ def _makes_of_series(journal: Journal, today: date) -> list[Coming]:
         for laid in journal.designs.all()[:_SERIES_MOST]
         if laid.next is not None
     ]
-
-
-def _day_words(day: date, today: date) -> str:
-    away = (day - today).days
-    if away == 0:
-        return "today"
-    if away == 1:
-        return "tomorrow"
-    return format_day(day, short=True, year=day.year != today.year, weekday=True)
 
 
 def _has_makes(journal: Journal) -> bool:

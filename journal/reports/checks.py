@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from journal.keeping import Journal
 from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
-from journal.records.instants import local
 from journal.records.makes import Make
-from journal.wording.counts import counted
+from journal.wording.dates import ago
+from journal.wording.letters import capital
 
 RIGHT_C = 0.05  # a thermometer is read to a tenth of a degree
 
@@ -31,7 +31,7 @@ def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] 
             if held is not None:
                 told.append(last_words(held, now_ms, zone))
     words = "; ".join(told)
-    return words[:1].upper() + words[1:]
+    return capital(words)
 
 
 def last_words(held: Calibration, now_ms: int, zone: str) -> str:
@@ -52,11 +52,3 @@ def does_words(held: Calibration) -> str:
     if abs(off) < RIGHT_C:
         return "right"
     return f"{abs(off):.1f} °C {'taken off' if off > 0 else 'put on'}"
-
-
-def ago(at_ms: int, now_ms: int, zone: str) -> str:
-    """Days on the kitchen's calendar: "today", "yesterday", "12 days ago"."""
-    days = (local(now_ms, zone).date() - local(at_ms, zone).date()).days
-    if days <= 0:
-        return "today"
-    return "yesterday" if days == 1 else f"{counted(days, 'day')} ago"

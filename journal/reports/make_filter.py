@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.keeping import MakeRow
-from journal.records.instants import local
-from journal.wording.dates import format_day
+from journal.wording.dates import day_words, iso_day
 
 
 class MakeFilter:
@@ -32,11 +31,9 @@ class MakeFilter:
 
 def findable(row: MakeRow) -> str:
     """Everything a make can be found by, in lower case."""
-    day = local(row.started_ms, row.zone)
-    return " ".join(
-        (row.code, row.name, row.plan, f"{day:%Y-%m-%d} {format_day(day)}", state_of(row),
-         row.why_failed)
-    ).lower()  # fmt: skip
+    days = (iso_day(row.started_ms, row.zone), day_words(row.started_ms, row.zone))
+    words = (row.code, row.name, row.plan, *days, state_of(row), row.why_failed)
+    return " ".join(words).lower()
 
 
 def state_of(row: MakeRow) -> str:

@@ -16,12 +16,7 @@ from journal.findings.agreement import (
 from journal.keeping import Journal
 from journal.keeping.sittings import PanelScore
 from journal.wording import text_of
-from journal.wording.panel import (
-    agreement_words,
-    defect_words,
-    fitting_words,
-    member_words,
-)
+from journal.wording.panel import agreement_words, defect_words, fitting_words, member_words
 
 
 @dataclass(frozen=True)

@@ -11,13 +11,8 @@ from journal.keeping import Journal
 from journal.keeping.panel_sets import TestRow
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING
-from journal.wording.panel import (
-    apart_words,
-    percent,
-    ranking_words,
-    told_words,
-    verdict_words,
-)
+from journal.wording.numbers import percent
+from journal.wording.panel import apart_words, ranking_words, told_words, verdict_words
 from journal.wording.panel_tests import between
 
 

@@ -13,6 +13,7 @@ from journal.findings.series import BEST, FULL, LEAST, MOST, Design, design, lea
 from journal.findings.series_plans import Offer, rounded, variants
 from journal.records.plans import Plan
 from journal.wording.counts import counted
+from journal.wording.letters import capital
 
 _LEANS = 0.01  # means of the seasons further apart than this are said
 _AS_GOOD = 0.995
@@ -67,7 +68,7 @@ def work_out(asked: Asked, scatter: float, state: State) -> Worked:
     if state.stopped():
         raise FindingError("The series was not laid out.")
     plans = variants(asked.plan, asked.keys, found)
-    heading = f"{found.kind[:1].upper()}{found.kind[1:]}, {counted(asked.makes, 'make')}"
+    heading = f"{capital(found.kind)}, {counted(asked.makes, 'make')}"
     words = [kind_words(found), efficiency_words(found), *season_words(found)]
     words += range_words(found, scatter)
     return Worked(asked, found, rounded(asked.keys, found), plans, heading, words)

@@ -9,7 +9,6 @@ from journal.keeping import Journal
 from journal.records.due import Due, WheelLife, cares_due, tastings_due
 from journal.records.instants import local
 from journal.wording.counts import counted
-from journal.wording.dates import format_day
 
 NO_ROOM = "no room yet"
 
@@ -73,16 +72,6 @@ def shelf_rows(journal: Journal, now_ms: int) -> list[ShelfRow]:
 def need_words(due: Due) -> str:
     """ "turn", "taste at 60 days"."""
     return due.kind if due.at_days is None else f"taste at {counted(due.at_days, 'day')}"
-
-
-def when_words(on: date, today: date) -> str:
-    """ "today", "3 days late", "tomorrow", "5 Dec"."""
-    away = (on - today).days
-    if away < 0:
-        return f"{counted(-away, 'day')} late"
-    if away < 2:
-        return ("today", "tomorrow")[away]
-    return format_day(on, short=True, year=on.year != today.year)
 
 
 def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:

@@ -12,10 +12,11 @@ from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
-from journal.wording.dates import clock
+from journal.wording.dates import clock, time_words
+from journal.wording.numbers import signed
 from journal.wording.offer import Offer, offer_of
 from journal.wording.vat import EARLY, doubt_text
-from journal.wording.vat_stage import advice_words, comes_by_water, time_words
+from journal.wording.vat_stage import advice_words, comes_by_water
 
 SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
 COASTS_MIN = 12.0  # how long after that the milk is said to coast
@@ -297,9 +298,5 @@ def _news_words(event: Event) -> str:
         return text_of(event.message)
     return (
         f"{'Outside' if event.lasts else 'Was outside'} {text_of(event.how_long)}: mean "
-        f"{_signed(event.mean_c)}, worst {_signed(event.worst_c)} °C."
+        f"{signed(event.mean_c, 1)}, worst {signed(event.worst_c, 1)} °C."
     )
-
-
-def _signed(degrees_c: float) -> str:
-    return f"{'+' if degrees_c > 0 else '−'}{abs(degrees_c):.1f}"

@@ -11,7 +11,8 @@ from journal.records.timers import FLOCCULATION, Timer
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 from journal.wording.dates import clock
-from journal.wording.vat_stage import span_figures, to_go
+from journal.wording.durations import countdown
+from journal.wording.vat_stage import to_go
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def _turn_rows(whole: WholeMake, place: int | None, now_ms: int) -> list[ClockRo
 
 def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> ClockRow:
     if timer.ends_ms is None:
-        figures = span_figures(max(0, now_ms - timer.started_ms))
+        figures = countdown(max(0, now_ms - timer.started_ms))
         if timer.name == FLOCCULATION:
             what = floc_range(flocs) or "until the first flecks"
             return ClockRow(timer.name, figures, what, "F5")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from journal.curves.unusual import LEAST, Different
 from journal.message import Message
 from journal.wording import text_of
+from journal.wording.numbers import minus
 
 FAR = 2.0  # spreads from the usual from which a fact is called unusual
 _DIGITS = {"min": 0, "°C": 1, "pH": 2, "°C/min": 2, "l": 1}
@@ -24,7 +25,7 @@ def number_text(what: Message, unit: str, value: float) -> str:
     if not number.strip("-0."):
         return number.removeprefix("-")
     signed = f"+{number}" if what.id == "curves.fact-slip" and value > 0 else number
-    return signed.replace("-", "−")
+    return minus(signed)
 
 
 def standing_out(rows: Sequence[Different], company: int) -> str:

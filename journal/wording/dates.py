@@ -8,6 +8,7 @@ from datetime import date
 
 from journal.records.dates import MONTHS, WEEKDAYS
 from journal.records.instants import local
+from journal.wording.counts import counted
 from journal.wording.style import PLAIN, Style
 
 _SHORT = 3
@@ -16,6 +17,27 @@ _SHORT = 3
 def clock(at_ms: int, zone: str, style: Style = PLAIN) -> str:
     """The time of day, "09:30"."""
     return local(at_ms, zone).strftime("%H:%M")
+
+
+def clock_seconds(at_ms: int, zone: str, style: Style = PLAIN) -> str:
+    """The time of day to the second, "09:30:05"."""
+    return local(at_ms, zone).strftime("%H:%M:%S")
+
+
+def iso_day(at_ms: int, zone: str) -> str:
+    """The day as a list or another program takes it: "2026-03-14" (ISO 8601)."""
+    return local(at_ms, zone).strftime("%Y-%m-%d")
+
+
+def iso_minute(at_ms: int, zone: str) -> str:
+    """Day and time of day as a list takes them: "2026-03-14 09:30"."""
+    return local(at_ms, zone).strftime("%Y-%m-%d %H:%M")
+
+
+def day_of_year(at_ms: int, zone: str, style: Style = PLAIN) -> str:
+    """A day where there is little room: "14 Mar 26"."""
+    when = local(at_ms, zone)
+    return f"{format_day(when, short=True, year=False, style=style)} {when:%y}"
 
 
 def month_name(on: date, *, short: bool = False, style: Style = PLAIN) -> str:
@@ -56,3 +78,35 @@ def weekday_clock(
     at, beside = local(at_ms, zone), local(beside_ms, zone)
     day = "" if at.date() == beside.date() else f"{weekday_name(at, short=short, style=style)} "
     return f"{day}{clock(at_ms, zone, style)}"
+
+
+def day_clock(at_ms: int, zone: str, *, short: bool = False, style: Style = PLAIN) -> str:
+    """The day and the time of day: "14 March, 09:30"; short "14 Mar, 09:30"."""
+    day = format_day(local(at_ms, zone), short=short, year=False, style=style)
+    return f"{day}, {clock(at_ms, zone, style)}"
+
+
+def time_words(at_ms: int, now_ms: int, zone: str, style: Style = PLAIN) -> str:
+    """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
+    at = local(at_ms, zone)
+    far = at.date() != local(now_ms, zone).date()
+    return clock(at_ms, zone) + (f" on {format_day(at, year=False)}" if far else "")
+
+
+def relative_day(on: date, today: date, *, weekday: bool = False, style: Style = PLAIN) -> str:
+    """ "3 days late", "today", "tomorrow", "5 Dec" (with its weekday "Sat 5 Dec")."""
+    away = (on - today).days
+    if away < 0:
+        return f"{counted(-away, 'day', style=style)} late"
+    if away < 2:
+        return ("today", "tomorrow")[away]
+    year = on.year != today.year
+    return format_day(on, short=True, year=year, weekday=weekday, style=style)
+
+
+def ago(at_ms: int, now_ms: int, zone: str, style: Style = PLAIN) -> str:
+    """Days on the kitchen's calendar: "today", "yesterday", "12 days ago"."""
+    days = (local(now_ms, zone).date() - local(at_ms, zone).date()).days
+    if days <= 0:
+        return "today"
+    return "yesterday" if days == 1 else f"{counted(days, 'day')} ago"

@@ -25,23 +25,13 @@ from journal.records.kinds import ATTRIBUTES
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
 from journal.wording.findings import at_best
-from journal.wording.sentences import capital
+from journal.wording.letters import capital
+from journal.wording.numbers import NOTHING, signed
 
-NOTHING = "–"
 FAR = 0.5  # of the span the makes have, from where on nothing is said of a value beyond it
 MANY = 120  # points of a picture: more are drawn small
 SURE = "Clear: chance alone calls even one clear less than 5 times in 100."
 SPREADS, RANGES = "findings.spreads", "findings.ranges-begin"  # notes with a place of their own
-
-
-def signed(value: float, digits: int = 2) -> str:
-    """A number with its sign; a dash where it cannot be told."""
-    if not math.isfinite(value):
-        return NOTHING
-    text = f"{abs(value):.{digits}f}"
-    if float(text) == 0:
-        return text
-    return f"{'−' if value < 0 else '+'}{text}"
 
 
 def chance(p: float) -> str:

@@ -10,6 +10,7 @@ from journal.findings.chance import LEVEL, best_of_chance, least_rank_p
 from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNKNOWN, UNTOLD
 from journal.findings.study import Told
 from journal.wording.counts import count, count_first, counted, listed, noun
+from journal.wording.numbers import signed
 from journal.wording.style import PLAIN, Style
 
 
@@ -94,7 +95,7 @@ def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
     digits = 0 if found.cards else 1
     size = f"{abs(found.difference):.{digits}f}"
     ends = (found.low95, found.high95, found.held, found.held_low95, found.held_high95)
-    said = [_signed(value, digits) for value in ends]
+    said = [signed(value, digits) for value in ends]
     if found.cards:
         way = "more" if found.difference > 0 else "fewer"
         words = f"After it {size} {way} cards in 100 named {found.score}"
@@ -107,10 +108,3 @@ def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
     if found.beside:
         words += " What else differed is named below: it may be the reason."
     return words
-
-
-def _signed(value: float, digits: int) -> str:
-    if not math.isfinite(value):
-        return ""
-    text = f"{abs(value):.{digits}f}"
-    return text if float(text) == 0 else f"{'−' if value < 0 else '+'}{text}"

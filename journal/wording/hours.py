@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.wording.dates import clock, weekday_name
+from journal.wording.durations import from_start
 
 _STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10080)  # natural ticks, min
 _DAY = 1440
@@ -74,7 +75,7 @@ class Hours:
 
     def _tick(self, minute: float, step: int) -> Tick:
         if self.start_ms is None:
-            return Tick(minute, hours_words(minute), bool(minute) and minute % _DAY == 0)
+            return Tick(minute, from_start(minute), bool(minute) and minute % _DAY == 0)
         at = self.start_ms + round(minute * MINUTE_MS)
         midnight = clock(at, self.zone) == "00:00"
         if midnight or step >= _DAY:
@@ -90,12 +91,3 @@ def hours_for(vat_min: float, whole_min: float, start_ms: int | None, zone: str)
     middle = 1.0 - _AFTER_SHARE
     day = Stretch(0.0, vat_min, 0.0, middle - _BREAK_SHARE)
     return Hours((day, Stretch(vat_min, whole_min, middle, 1.0)), start_ms, zone)
-
-
-def hours_words(minutes: float) -> str:
-    """Time from the start: "1:30", from two days on "2 d 6 h"."""
-    whole = round(minutes)
-    if whole < 2 * _DAY:
-        return f"{whole // 60}:{whole % 60:02d}"
-    days, rest = divmod(whole, _DAY)
-    return f"{days} d {rest // 60} h" if rest >= 60 else f"{days} d"

@@ -11,6 +11,7 @@ from journal.records.plan_day import (
     night_moments,
 )
 from journal.wording.dates import clock, weekday_name
+from journal.wording.letters import capital
 from journal.wording.style import PLAIN, Style
 
 _OUT_OF = {"press": "Out of the press", "brine": "Out of the brine"}
@@ -41,7 +42,7 @@ def moment_words(day: PlanDay, moment: Moment, style: Style = PLAIN) -> str:
     """What wants hands at a moment of the night: "Cook", "Out of the press"."""
     label = day.stages[moment.place].label
     if moment.hands:
-        return label[:1].upper() + label[1:]
+        return capital(label)
     return _OUT_OF.get(day.plan.stages[moment.place].kind, f"End of the {label}")
 
 

@@ -11,6 +11,7 @@ from journal.findings.panel_tests import PanelSize, Told
 from journal.findings.ranking import Ranking
 from journal.records.panel_tests import PAIRED
 from journal.wording.counts import count, count_first, listed, noun
+from journal.wording.numbers import percent
 from journal.wording.style import PLAIN, Style
 
 FEW = 6
@@ -27,11 +28,6 @@ def times_words(p: float, style: Style = PLAIN) -> str:
         if times >= 1:
             return f"{times} {noun(times, 'time', 'times')} in {whole:,}"
     return "less than once in 10,000"
-
-
-def percent(share: float, style: Style = PLAIN) -> str:
-    """A share as it is written: "50 %"."""
-    return f"{100 * share:.0f} %"
 
 
 def told_words(

@@ -8,7 +8,8 @@ from journal.records.drafts import COLUMNS, Draft, Row
 from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import cell_text, milk_parts, temp_text
-from journal.wording.plan_sheet import goes_in, minutes_text
+from journal.wording.durations import minutes_text
+from journal.wording.plan_sheet import goes_in
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]

@@ -13,6 +13,7 @@ from journal.records.plan_day import vat_minutes as vat_minutes
 from journal.records.plans import Dose, Gate, Plan, Stage
 from journal.records.stage_written import intervals_text, size_text
 from journal.wording.doses import kitchen_words
+from journal.wording.letters import capital, small
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
 SHORT = 22  # characters of what a line says of a stage's end; the rest stands below the sheet
@@ -49,7 +50,7 @@ def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
     if stage.gate is not None:
         parts.append(gate_words(stage.gate))
     elif stage.until and len(stage.until) <= SHORT and not parts:
-        parts.append(f"until {_lower(stage.until).rstrip('.')}")
+        parts.append(f"until {small(stage.until).rstrip('.')}")
     return "; ".join(parts)
 
 
@@ -57,14 +58,14 @@ def in_full(stage: Stage, litres: float) -> str:
     """A stage in whole sentences: what to do, what goes in, when it is over."""
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     for dose in stage.doses:
-        words = f"{_capital(dose.name)}: {format_dose(dose, litres)}."
+        words = f"{capital(dose.name)}: {format_dose(dose, litres)}."
         parts.append(f"{words} {_sentence(dose.note)}" if dose.note else words)
     if stage.limit_c_per_min is not None:
         parts.append(f"No quicker than {stage.limit_c_per_min:.2g} °C per minute.")
     if stage.gate is not None:
-        parts.append(f"{_capital(gate_words(stage.gate))}{_gate_time(stage)}.")
+        parts.append(f"{capital(gate_words(stage.gate))}{_gate_time(stage)}.")
     if stage.until:
-        parts.append(f"Until: {_lower(_sentence(stage.until))}")
+        parts.append(f"Until: {small(_sentence(stage.until))}")
     return " ".join(parts) or "The plan says no more about this stage."
 
 
@@ -123,14 +124,6 @@ def hands_words(plan: Plan, until_min: float) -> str:
     return "   ".join(parts)
 
 
-def minutes_text(minutes: float) -> str:
-    """Minutes, or hours and days where minutes would be hard to read."""
-    if minutes < 3 * 60:
-        return f"{minutes:g}"
-    words = write(minutes, "duration")
-    return words.removesuffix(" min") if " h " in words else words
-
-
 def gate_words(gate: Gate) -> str:
     """A gate as it is said: "curd pH 5.30 to 5.40"."""
     kind = READING_KINDS[gate.kind]
@@ -173,13 +166,3 @@ def _press_words(plan: Plan, pressure_kpa: float) -> str:
 
 def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _lower(text: str) -> str:
-    """The first letter small, unless it begins a word that is written large."""
-    keep = len(text) > 1 and text[1].isupper()
-    return text if keep else text[:1].lower() + text[1:]

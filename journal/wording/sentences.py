@@ -38,12 +38,14 @@ from typing import Any
 from journal.message import Instant, Message, MessageError
 from journal.quantities.units import quantities
 from journal.quantities.written import write
-from journal.records.instants import iso, local
+from journal.records.instants import iso
 from journal.records.kinds import reading_kind
 from journal.records.stage_written import size_text
 from journal.wording.amounts import a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import counted, listed
-from journal.wording.dates import clock, day_words, format_day, short_day, weekday_name
+from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
+from journal.wording.letters import capital
+from journal.wording.numbers import short
 from journal.wording.style import PLAIN, Style
 
 Values = Mapping[str, Any]
@@ -135,18 +137,6 @@ def _in_hundred(share: float) -> str:
     return f"{min(round(100 * share), 99)} in 100"
 
 
-def capital(text: str) -> str:
-    """A text with its first letter large; pH keeps its own."""
-    return text if text[1:2].isupper() else text[:1].upper() + text[1:]
-
-
-def short(value: float, digits: int = 4) -> str:
-    """A number without decimals that say nothing: "2.9", "12", "−0.05"."""
-    text = f"{value:.{digits}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return text.replace("-", "−")
-
-
 def unit_ahead(unit: str) -> str:
     """What of a unit stands before its number: "pH "."""
     return "pH " if unit == "pH" else ""
@@ -162,7 +152,7 @@ def _moment(at: Instant) -> str:
 
 
 def _minute(at: Instant) -> str:
-    return f"{local(at.at_ms, at.zone):%Y-%m-%d %H:%M}"
+    return iso_minute(at.at_ms, at.zone)
 
 
 _WRITERS: Mapping[str, Callable[[Any], str]] = {

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from journal.findings.series_plans import digits_of, variable_of
 from journal.keeping.series import Laid, LaidMake
-from journal.wording.sentences import short, unit_behind
+from journal.wording.numbers import short
+from journal.wording.sentences import unit_behind
 from journal.wording.style import PLAIN, Style
 
 

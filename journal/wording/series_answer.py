@@ -13,8 +13,8 @@ from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
 from journal.keeping.series import Laid, LaidMake
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
-from journal.wording.effects import signed
-from journal.wording.sentences import capital, short
+from journal.wording.letters import capital
+from journal.wording.numbers import short, signed
 from journal.wording.series import change_words, make_words
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")

@@ -12,6 +12,7 @@ from journal.curves.standing import standing
 from journal.curves.vessel import Advice
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock
+from journal.wording.letters import capital
 from journal.wording.sentences import text_of
 from journal.wording.style import PLAIN, Style
 
@@ -92,7 +93,7 @@ def ramp_text(ramp: Heating, zone: str, _style: Style = PLAIN) -> str:
             f"it coasts {ramp.coast_c:.1f} °C."
         )
         if ramp.early:
-            said.append(f"{EARLY[:1].upper()}{EARLY[1:]}.")
+            said.append(f"{capital(EARLY)}.")
     if ramp.in_time:
         said.append(f"{ramp.rate:.2f} °C/min lands on the plan.")
     else:

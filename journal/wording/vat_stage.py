@@ -13,6 +13,9 @@ from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Gate, Plan, Stage
 from journal.wording.dates import clock, format_day
+from journal.wording.durations import countdown
+from journal.wording.letters import capital
+from journal.wording.plan_sheet import gate_words
 from journal.wording.stages import settings_of
 from journal.wording.vat import advice_head, advice_rest
 
@@ -62,17 +65,13 @@ def doing_words(plan: Plan, stage: Stage, milk_l: float) -> str:
     doses = [f"{dose.name} {format_dose(dose, milk_l)}" for dose in stage.doses]
     if doses:
         parts.append(f"Add {', '.join(doses)}")
-    parts += [_sentence_case(words) for words in settings_of(plan, stage, milk_l)]
+    parts += [capital(words) for words in settings_of(plan, stage, milk_l)]
     if stage.until:
         plain = stage.until[1:2].islower() and stage.until[0].isupper()
         parts.append(
             f"Until {stage.until[0].lower() if plain else stage.until[0]}{stage.until[1:]}"
         )
     return " ".join(f"{part.rstrip('.')}." for part in parts)
-
-
-def _sentence_case(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def bound(text: str) -> str:
@@ -95,31 +94,19 @@ def next_words(stage: Stage | None) -> tuple[str, str]:
     if stage is None:
         return "Finish the make", "the wheels are weighed and get their codes"
     head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
-    return head, _gate_words(stage.gate)
+    return head, _gate_or_none(stage.gate)
 
 
 def gate_now(plan: Plan, place: int) -> str:
     """What must be true in the stage at hand, "" where it has no gate."""
-    return _gate_words(plan.stages[place].gate)
+    return _gate_or_none(plan.stages[place].gate)
 
 
 def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
     """The clock's figures and what they are: ("16:00", "to go"), ("1:23:45", "to go"),
     ("2:10", "over"), ("3 d 4 h", "to go")."""
     left = ends_ms - now_ms
-    return span_figures(abs(left)), "to go" if left >= 0 else "over"
-
-
-def span_figures(ms: int) -> str:
-    """A span to the second, from two days on to the hour: "2:10", "1:23:45", "3 d 4 h"."""
-    if ms >= 48 * _HOUR_MS:
-        days, rest = divmod(ms // _HOUR_MS, 24)
-        return f"{days} d {rest} h"
-    hours, rest = divmod(ms, _HOUR_MS)
-    minutes, rest = divmod(rest, MINUTE_MS)
-    if hours:
-        return f"{hours}:{minutes:02d}:{rest // 1000:02d}"
-    return f"{minutes}:{rest // 1000:02d}"
+    return countdown(abs(left)), "to go" if left >= 0 else "over"
 
 
 def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
@@ -129,13 +116,6 @@ def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
     far = abs(ends_ms - now_ms) >= 24 * _HOUR_MS
     day = f" {format_day(when, year=False)}," if far else ""
     return f"{word}{day} {clock(ends_ms, zone)}"
-
-
-def time_words(at_ms: int, now_ms: int, zone: str) -> str:
-    """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
-    at = local(at_ms, zone)
-    far = at.date() != local(now_ms, zone).date()
-    return clock(at_ms, zone) + (f" on {format_day(at, year=False)}" if far else "")
 
 
 def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
@@ -157,7 +137,7 @@ def advice_words(
     rest = advice_rest(advice)
     if advice.too_quick and comes_by_water(stage, advice.rising):
         rest = f"let the water in slower or {'cooler' if advice.rising else 'less cold'}"
-    said = f"{_sentence_case(rest)}." if rest else ""
+    said = f"{capital(rest)}." if rest else ""
     return f"{advice_head(advice)}.", said, abs(advice.behind_c) > corridor_c
 
 
@@ -193,10 +173,5 @@ def _signed(minutes: float) -> str:
     return f"{sign}{write(round(abs(minutes)), 'duration').removesuffix(' min')}"
 
 
-def _gate_words(gate: Gate | None) -> str:
-    if gate is None:
-        return ""
-    of = gate.kind.partition("-")[0]
-    if gate.kind.endswith("-ph"):
-        return f"{of} pH {gate.low:.2f} to {gate.high:.2f}"
-    return f"{of} acidity {gate.low:.2f} to {gate.high:.2f} %"
+def _gate_or_none(gate: Gate | None) -> str:
+    return "" if gate is None else gate_words(gate)

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal.desk.axes import ClockAxis, clock_ticks, elapsed, natural_step
+from journal.desk.axes import ClockAxis, clock_ticks, natural_step
 from journal.records.instants import from_iso
+from journal.wording.durations import elapsed
 
 LONDON = "Europe/London"
 

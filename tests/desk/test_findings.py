@@ -24,8 +24,9 @@ from journal.keeping.sittings import Card
 from journal.records.instants import DAY_MS
 from journal.wording import text_of
 from journal.wording.dates import day_words
-from journal.wording.effects import beside, chance, signed, step_words
+from journal.wording.effects import beside, chance, step_words
 from journal.wording.findings import doubt, headline
+from journal.wording.numbers import signed
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
 

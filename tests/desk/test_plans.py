@@ -13,7 +13,8 @@ from journal.desk.plans.chart import _line as chart_line
 from journal.desk.plans.label_place import fine
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
-from journal.wording.plan_sheet import goes_in, minutes_text, needs_of, vat_minutes
+from journal.wording.durations import minutes_text
+from journal.wording.plan_sheet import goes_in, needs_of, vat_minutes
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
 

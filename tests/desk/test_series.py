@@ -22,7 +22,7 @@ from journal.records.instants import DAY_MS
 from journal.records.makes import Milk
 from journal.records.plans import Plan
 from journal.wording import text_of
-from journal.wording.sentences import short
+from journal.wording.numbers import short
 from journal.wording.series_answer import ends_said, headline
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine

@@ -14,7 +14,8 @@ from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage
 from journal.wording.at_the_vat import Line, Said
-from journal.wording.vat_stage import ends_words, span_figures, to_go
+from journal.wording.durations import countdown
+from journal.wording.vat_stage import ends_words, to_go
 from tests.desk.hands import Hands
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -41,7 +42,7 @@ def minutes_shown(vat) -> tuple[float, float]:
     ],
 )  # fmt: skip
 def test_a_clock_is_right_to_the_second(ms, figures):
-    assert span_figures(ms) == figures
+    assert countdown(ms) == figures
 
 
 def test_an_hour_and_more_to_go_counts_its_seconds(kitchen, vat, hands):

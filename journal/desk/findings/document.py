@@ -25,10 +25,10 @@ from journal.wording.effects import (
     footnotes,
     looked_words,
     settle_words,
-    signed,
     step_words,
 )
 from journal.wording.findings import doubt, headline
+from journal.wording.numbers import signed
 
 Draw = Callable[[float, float], None]
 

@@ -15,7 +15,8 @@ from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
 from journal.findings import CLEAR, LEANING, Finding
-from journal.wording.effects import range_words, signed, step_words
+from journal.wording.effects import range_words, step_words
+from journal.wording.numbers import signed
 
 ROW = 30
 DOTS = 2  # which column

@@ -14,7 +14,7 @@ from journal.desk.panel import Panel
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
-from journal.wording.sentences import short
+from journal.wording.numbers import short
 
 _APART = 3.0  # from the middle of one variable to that of the next; low and high lie at ±1
 _REACH = 0.12

@@ -18,7 +18,7 @@ from journal.findings.series_plans import Offer, ends
 from journal.records.plans import Plan
 from journal.reports.series_plan import Asked, check_count
 from journal.wording import text_of
-from journal.wording.sentences import short
+from journal.wording.numbers import short
 
 NOBODY = "no third"
 _MAKES, _SEASONS = 8, 1

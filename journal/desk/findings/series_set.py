@@ -10,7 +10,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
 from journal.reports.series_plan import Worked
-from journal.wording.sentences import short
+from journal.wording.numbers import short
 from journal.wording.series_answer import SetRow
 
 ROW = 7 * STEP

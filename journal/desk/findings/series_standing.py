@@ -13,6 +13,7 @@ from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.keeping.series import Laid
+from journal.wording.letters import capital
 from journal.wording.series_answer import (
     as_findings,
     headline,
@@ -63,7 +64,7 @@ class StandingPage(QWidget):
         """Show a series with what its makes scored."""
         name = laid.series.name
         self.kind.setText(f"Series of {plan}, {laid.series.kind}")
-        self.title.setText(f"{name[:1].upper()}{name[1:]}")
+        self.title.setText(f"{capital(name)}")
         self.state.setText(state_words(laid))
         self.table.show_set(planned.factors, set_rows(laid, answer), seasons=len(planned.parts) > 1)
         self.table.setAccessibleDescription(self.state.text())

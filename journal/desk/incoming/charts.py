@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.axes import ClockAxis, NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
-from journal.records.instants import DAY_MS, MINUTE_MS, local
+from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.wording.counts import counted
-from journal.wording.dates import short_day
+from journal.wording.dates import clock, short_day
 
 _DAYS_ON_A_CLOCK = 40  # a longer span is told in days
 _PANELS_MOST = 3
@@ -163,7 +163,7 @@ def _date(make: Make, days: float) -> str:
 
 
 def _clock(make: Make, minutes: float) -> str:
-    return f"{local(make.started_ms + round(minutes * MINUTE_MS), make.zone):%H:%M}"
+    return clock(make.started_ms + round(minutes * MINUTE_MS), make.zone)
 
 
 def _in_words(series: Mapping[str, tuple[np.ndarray, np.ndarray]]) -> str:

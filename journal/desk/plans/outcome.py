@@ -15,6 +15,7 @@ from journal.records.plan_expected import Expected, expected, of_curd_pct
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
 from journal.wording import text_of
+from journal.wording.letters import capital
 
 _MOST = 4
 
@@ -117,4 +118,4 @@ def _where(plan: Plan, fault: Fault) -> str:
     if not 0 <= fault.stage < len(plan.stages):
         return "The plan"
     label = plan.stages[fault.stage].label
-    return label[:1].upper() + label[1:]
+    return capital(label)

@@ -28,6 +28,7 @@ from journal.records.plans import Plan
 from journal.records.stage_written import size_text
 from journal.reports.past_makes import PastMakes, past_makes
 from journal.wording import text_of
+from journal.wording.letters import capital
 from journal.wording.plan_lines import lines_of
 from journal.wording.plan_sheet import needs_of
 
@@ -160,7 +161,7 @@ class SheetController(QObject):
         self._page.show_sheet(lines_of(draft, litres, self._faulty()), plan, litres)
         self._page.about.setText(self._about())
         name = draft.name.strip() or "New plan"
-        self._page.title.setText(f"{name[:1].upper()}{name[1:]}, {litres_text(litres)}")
+        self._page.title.setText(f"{capital(name)}, {litres_text(litres)}")
         if not self._page.mould.line.hasFocus():
             self._page.mould.set_text(mould_text(draft.head.mould_mm))
         self._page.keep.setVisible(self._author.is_draft)

@@ -26,16 +26,11 @@ from journal.records import RecordError
 from journal.records.due import TASTE
 from journal.records.instants import DAY_MS
 from journal.records.wheels import Care, Room, Weighing, weight_doubt
-from journal.reports.wheels import (
-    ShelfRow,
-    lost_pct,
-    lost_words,
-    need_words,
-    shelf_rows,
-    when_words,
-)
+from journal.reports.wheels import ShelfRow, lost_pct, lost_words, need_words, shelf_rows
 from journal.wording import text_of
 from journal.wording.ages import old_words
+from journal.wording.dates import relative_day
+from journal.wording.letters import capital
 
 Kept = TypeVar("Kept")
 
@@ -410,9 +405,9 @@ def needs_words(row: ShelfRow) -> str:
     said = []
     for due in row.dues:
         note = f" ({due.note})" if due.note else ""
-        said.append(f"{need_words(due)}{note}, {when_words(due.on, row.today)}")
+        said.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
     words = "; ".join(said)
-    return f"{words[:1].upper()}{words[1:]}."
+    return f"{capital(words)}."
 
 
 def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:

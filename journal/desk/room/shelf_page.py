@@ -13,8 +13,9 @@ from journal.desk.fields import Box, Line, TypedField
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
-from journal.reports.wheels import ShelfRow, need_words, when_words
+from journal.reports.wheels import ShelfRow, need_words
 from journal.wording.ages import age_words
+from journal.wording.dates import relative_day
 
 # A letter for each care; weighing has its field, moving its line.
 CARE_KEYS = (
@@ -290,4 +291,4 @@ def _needs(row: ShelfRow) -> str:
 
 
 def _when(row: ShelfRow) -> str:
-    return "" if row.next is None else when_words(row.next.on, row.today)
+    return "" if row.next is None else relative_day(row.next.on, row.today)

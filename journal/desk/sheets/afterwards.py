@@ -6,6 +6,7 @@ from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import heading, paragraph
 from journal.records.plans import CareRule, Plan
+from journal.wording.letters import capital, small
 
 # Care that is given once and then holds (common practice, no source).
 _ONCE = ("bandage", "wax", "wrap", "move")
@@ -33,7 +34,7 @@ def after_words(paper: Paper, plan: Plan, points: float) -> list[Block]:
 
 def care_words(rule: CareRule) -> str:
     """A rule of care as a sentence: "Turn from day 1 to 14, every day."."""
-    kind = rule.kind[:1].upper() + rule.kind[1:]
+    kind = capital(rule.kind)
     if rule.kind in _ONCE and rule.to_day > rule.from_day:
         said = f"{kind} once, from day {rule.from_day:g} to {rule.to_day:g}"
     elif rule.to_day - rule.from_day < rule.every_days:
@@ -51,7 +52,7 @@ def care_words(rule: CareRule) -> str:
     )
     said += f", to {air}" if air else ""
     note = rule.note.strip().rstrip(".")
-    return f"{said}: {note[:1].lower()}{note[1:]}." if note else f"{said}."
+    return f"{said}: {small(note)}." if note else f"{said}."
 
 
 def _room(plan: Plan) -> str:

@@ -15,10 +15,11 @@ from journal.records.makes import StageRun
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.dates import weekday_clock
-from journal.wording.plan_sheet import minutes_text
+from journal.wording.durations import minutes_text
+from journal.wording.numbers import NOTHING, signed
 
 _ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
-NONE = "–"
+NONE = NOTHING
 
 
 def clock_on(whole: WholeMake, at_ms: int | None) -> str:
@@ -75,12 +76,6 @@ def _kind_words(kind: ReadingKind) -> str:
 def _length(minutes: float) -> str:
     """A length that stands on one line."""
     return minutes_text(minutes).replace(" ", NO_BREAK)
-
-
-def signed(value: float, digits: int) -> str:
-    """A number with its sign, none for nought."""
-    text = f"{value:+.{digits}f}"
-    return (text if text.strip("+-0.") else text[1:]).replace("-", "−")
 
 
 def _ended(whole: WholeMake, run: StageRun) -> int | None:

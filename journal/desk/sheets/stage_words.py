@@ -13,7 +13,8 @@ from journal.records.kinds import READING_KINDS
 from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
 from journal.wording.dates import clock, format_day, weekday_name
 from journal.wording.doses import kitchen_words
-from journal.wording.hours import hours_words
+from journal.wording.durations import from_start
+from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import gate_words
 from journal.wording.stages import settings_of
 
@@ -36,7 +37,7 @@ class Begun:
     def at(self, minutes: float) -> str:
         """A minute of the plan, with the weekday when it is another day, later with its date."""
         if self.start_ms is None:
-            return hours_words(minutes)
+            return from_start(minutes)
         at_ms = self.start_ms + round(minutes * MINUTE_MS)
         there = local(at_ms, self.zone)
         days = (there.date() - local(self.start_ms, self.zone).date()).days
@@ -54,7 +55,7 @@ def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
     out += [_dose_words(dose, plan.milk_l) for dose in stage.doses]
     settings = "; ".join(settings_of(plan, stage, plan.milk_l))
     if settings:
-        out.append(Words(lead=f"{_capital(settings)}."))
+        out.append(Words(lead=f"{capital(settings)}."))
     if stage.turns:
         ticks = stage.turns if stage.turns <= _MOST_TICKS else 0
         words = "Turn" if ticks else f"Turn {stage.turns} times."
@@ -69,10 +70,10 @@ def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
                          "____ min after the rennet."))  # fmt: skip
     if stage.gate is not None:
         start = plan.starts()[place]
-        gate = _capital(gate_words(stage.gate)) + _gate_time(stage, stage.gate, start, begun)
+        gate = capital(gate_words(stage.gate)) + _gate_time(stage, stage.gate, start, begun)
         out.append(Words(lead=f"{gate}."))
     if stage.until:
-        out.append(Words(_small(stage.until), lead="Until"))
+        out.append(Words(small(stage.until), lead="Until"))
     return out
 
 
@@ -99,8 +100,8 @@ def acid_title(plan: Plan) -> str:
 
 def _dose_words(dose: Dose, litres: float) -> Words:
     amount, about = dose_amount(dose, litres)
-    note = _capital(dose.note)
-    lead = f"{_capital(dose.name)} {amount}"
+    note = capital(dose.note)
+    lead = f"{capital(dose.name)} {amount}"
     if about:
         return Words(f"({about}). {note}", lead=lead)
     return Words(note, lead=f"{lead}.")
@@ -135,14 +136,3 @@ def _gate_time(stage: Stage, gate: Gate, start: float, begun: Begun) -> str:
     if first:
         return f", from {begun.at(start + first)} to {begun.at(start + last)}"
     return f", by {begun.at(start + last)}"
-
-
-def _capital(text: str) -> str:
-    """The first letter large, but for "pH"."""
-    return text if text[:2] == "pH" else text[:1].upper() + text[1:]
-
-
-def _small(text: str) -> str:
-    """The first letter small, unless it begins a word that is written large."""
-    keep = len(text) > 1 and text[1].isupper()
-    return text if keep else text[:1].lower() + text[1:]

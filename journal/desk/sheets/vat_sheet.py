@@ -34,15 +34,10 @@ from journal.records.instants import MINUTE_MS, local
 from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day
+from journal.wording.durations import minutes_text
 from journal.wording.hours import hours_for
-from journal.wording.plan_sheet import (
-    MILK_KG_PER_L,
-    facts_of,
-    gate_span,
-    gate_words,
-    minutes_text,
-    vat_minutes,
-)
+from journal.wording.letters import capital
+from journal.wording.plan_sheet import MILK_KG_PER_L, facts_of, gate_span, gate_words, vat_minutes
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 _WORDS = 4  # the column that takes what the page leaves
@@ -117,7 +112,7 @@ class _Sheet:
         """Everything, in the order it stands, at a size of type."""
         paper, plan = self.paper, self.plan
         return [
-            title_block(paper, "Make sheet", _titled(plan.name), self._facts(), points),
+            title_block(paper, "Make sheet", capital(plan.name), self._facts(), points),
             *self._blanks(points),
             *self._before(points),
             paragraph(paper, _caution(plan), points - 0.5, mark=True, after=1.5),
@@ -269,7 +264,3 @@ def _caution(plan: Plan) -> str:
     if plan.treatment == "raw" and "raw milk" not in parts[0].lower():
         parts = [*parts, _RAW]
     return " ".join(parts)
-
-
-def _titled(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -7,12 +7,13 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.company import Band
 from journal.curves.reduce import Reduced
-from journal.desk.axes import ElapsedAxis, elapsed
+from journal.desk.axes import ElapsedAxis
 from journal.desk.chart import Chart
 from journal.desk.panel import Panel
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import Compared, Curves
 from journal.wording.counts import counted
+from journal.wording.durations import elapsed
 
 FEW_POINTS = 60  # up to here every reading of acidity has its own mark
 _NEAR_MIN = 15.0  # the pointer reads a value no further away

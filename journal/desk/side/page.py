@@ -14,11 +14,10 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TITLE, colours_of
 from journal.keeping.makes import MakeRow
 from journal.quantities.written import write
-from journal.records.instants import local
 from journal.reports.comparison import Compared
 from journal.wording import text_of
 from journal.wording.compare import FAR, fact_text, number_text, standing_out
-from journal.wording.dates import format_day
+from journal.wording.dates import day_of_year
 
 _ROW = 7 * STEP
 _LIST_WIDTH, _NARROW_LIST = 57 * STEP, 32 * STEP
@@ -226,8 +225,7 @@ def _code_of(row: MakeRow) -> str:
 
 
 def _day_of(row: MakeRow) -> str:
-    when = local(row.started_ms, row.zone)
-    return "failed" if row.failed else f"{format_day(when, short=True, year=False)} {when:%y}"
+    return "failed" if row.failed else day_of_year(row.started_ms, row.zone)
 
 
 def _name_of(row: Different) -> str:

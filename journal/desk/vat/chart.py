@@ -25,11 +25,11 @@ from journal.desk.vat.ribbon import (
     to_come,
 )
 from journal.records.instants import MINUTE_MS, local
+from journal.records.makes import Make
 from journal.wording.counts import counted
-from journal.wording.dates import clock, format_day
+from journal.wording.dates import clock, day_clock, time_words
 from journal.wording.readings import value_text
 from journal.wording.vat import doubt_text
-from journal.wording.vat_stage import time_words
 
 _RIBBON_PX, _SLIM_RIBBON_PX = 82, 56
 _MARGINS_PX = 24
@@ -106,7 +106,7 @@ class VatChart(Chart):
         for panel in self.panels:
             panel.upright(day.now_min, "quiet")
         top = self.temp.viewRange()[1][1]
-        words = f" now {_when(day, day.now_ms)} "
+        words = f" now {clock_on(day.whole.make, day.now_ms)} "
         self.temp.words(day.now_min, top, words, "ink", anchor=(_side(day.now_min, view), 0))
 
     def _draw_moment(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
@@ -126,14 +126,14 @@ class VatChart(Chart):
         if day is None or self._moment_ms is None:
             return ""
         x = (self._moment_ms - day.whole.make.started_ms) / MINUTE_MS
-        parts = [_when(day, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
+        parts = [clock_on(day.whole.make, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
     def hover_words(self, panel: Panel, x: float, y: float) -> str:
         day = self._day
         if day is None:
             return ""
-        parts = [_when(day, day.whole.make.started_ms + round(x * MINUTE_MS))]
+        parts = [clock_on(day.whole.make, day.whole.make.started_ms + round(x * MINUTE_MS))]
         if panel is self.ribbon:
             parts.append(stage_at(day, x))
         else:
@@ -200,13 +200,10 @@ def _read_at(
     ]
 
 
-def _when(day: MakeSnapshot, at_ms: int) -> str:
+def clock_on(make: Make, at_ms: int) -> str:
     """The clock, with the date where it is another day than the make's."""
-    make = day.whole.make
-    when = local(at_ms, make.zone)
-    if when.date() == local(make.started_ms, make.zone).date():
-        return clock(at_ms, make.zone)
-    return f"{format_day(when, short=True, year=False)}, {clock(at_ms, make.zone)}"
+    far = local(at_ms, make.zone).date() != local(make.started_ms, make.zone).date()
+    return day_clock(at_ms, make.zone, short=True) if far else clock(at_ms, make.zone)
 
 
 def _side(x: float, view: tuple[float, float]) -> int:

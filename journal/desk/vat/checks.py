@@ -19,6 +19,7 @@ from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
 from journal.reports.checks import last_words
 from journal.wording import text_of
+from journal.wording.numbers import minus
 
 _BUFFERS = ("7.00", "4.01")
 _WARM = "20"
@@ -232,7 +233,7 @@ def follows_words(found: Calibration) -> str:
         way = "high" if off > 0 else "low"
         return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
     warm = 25.0 if found.temp_c is None else found.temp_c
-    offset = f"{electrode.offset_mv:+.0f}".replace("-", "−")
+    offset = minus(f"{electrode.offset_mv:+.0f}")
     said = [
         f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
         f"{text_of(electrode.verdict)}. Readings are corrected from now on."

@@ -28,13 +28,13 @@ from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
 from journal.desk.vat.readings import SHOWN, LastReadings
 from journal.quantities.written import write
-from journal.records.instants import MINUTE_MS, local
+from journal.records.instants import MINUTE_MS
 from journal.records.plans import Stage
 from journal.records.traces import Reading
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import said_of
 from journal.wording.clocks import clock_rows, other_row
-from journal.wording.dates import format_day
+from journal.wording.dates import day_clock
 from journal.wording.outcomes import outcome_lines
 from journal.wording.vat_stage import (
     acidity_of,
@@ -350,7 +350,7 @@ class VatPage(QWidget):
         over = make.finished_ms is not None
         over = over or make.failed
         self.stage.setText(over_words(day.whole) if over else "Every stage is over")
-        self.target.setText(_date(make.finished_ms, make.zone) if make.finished_ms else "")
+        self.target.setText(day_clock(make.finished_ms, make.zone) if make.finished_ms else "")
         late = "A late reading still goes in: Ctrl+T and its time, then the value."
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
@@ -375,8 +375,3 @@ def _so_far(day: MakeSnapshot) -> tuple[float, float | None]:
     extra = 0.0 if run is None else run.extra_min
     last_c = None if standing.is_old(day.now_ms) else standing.last_c
     return (day.now_ms - begun_ms) / MINUTE_MS - extra, last_c
-
-
-def _date(at_ms: int, zone: str) -> str:
-    when = local(at_ms, zone)
-    return f"{format_day(when, year=False)}, {when:%H:%M}"

@@ -11,6 +11,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QTransform
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.theme import RADIUS, SMALL, Colours, font
 from journal.quantities.written import write
+from journal.wording.numbers import signed
 
 PLAN_ROW, DAY_ROW = 1.5, 0.5
 _HEIGHT_PX = 20
@@ -114,7 +115,7 @@ def strips_of(day: MakeSnapshot) -> list[Strip]:
             end = min(start + stage.minutes, last)
             out.append(Strip(PLAN_ROW, max(start, first), end, stage.label, "planned"))
     ends = [min(end, last) for end in day.stage_ends]
-    slips = {slip.place: _signed(slip.minutes) for slip in day.slips if abs(slip.minutes) >= 1}
+    slips = {slip.place: signed(slip.minutes, 0) for slip in day.slips if abs(slip.minutes) >= 1}
     for place, begin in enumerate(day.begins):
         state = _state(day, place)
         if state == "planned" or begin >= last or ends[place] <= first:
@@ -161,12 +162,8 @@ def stage_at(day: MakeSnapshot, at_min: float) -> str:
     label = day.whole.plan.stages[place].label
     if slip is None:
         return label
-    moved = f", {_signed(slip.minutes)} min" if abs(slip.minutes) >= 1 else ""
+    moved = f", {signed(slip.minutes, 0)} min" if abs(slip.minutes) >= 1 else ""
     return f"{label}{moved}{': ' if slip.reason else ''}{slip.reason}"
-
-
-def _signed(minutes: float) -> str:
-    return f"{'+' if minutes > 0 else '−'}{abs(minutes):.0f}"
 
 
 def _state(day: MakeSnapshot, place: int) -> str:

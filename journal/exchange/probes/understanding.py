@@ -14,6 +14,7 @@ from journal.records import RecordError
 from journal.records.instants import from_iso
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.wording import text_of
+from journal.wording.numbers import minus
 
 LONGEST = 65_536  # bytes of a message, characters of a line
 _LARGEST_SECONDS = 100_000_000_000  # an instant above this is in milliseconds
@@ -48,8 +49,10 @@ def value_of(text: str, kind: ReadingKind, unit: str) -> float:
     value = float(values[0])
     if not kind.low <= value <= kind.high:
         raise NotUnderstood(
-            f"{value:g} {kind.unit} cannot be {kind.label}: outside {kind.low:g} to "
-            f"{kind.high:g}".replace("-", "−")
+            minus(
+                f"{value:g} {kind.unit} cannot be {kind.label}: outside {kind.low:g} to "
+                f"{kind.high:g}"
+            )
         )
     return value
 

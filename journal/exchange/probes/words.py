@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.exchange.probes.probe import CONNECTED, FAILED, SILENT, Arrived, State
-from journal.records.instants import local
 from journal.records.kinds import READING_KINDS
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.wording.counts import listed
-from journal.wording.dates import clock
+from journal.wording.dates import clock, clock_seconds
 
 FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one
 
@@ -20,7 +19,7 @@ def value_words(latest: Sequence[Arrived], zone: str) -> str:
         return ""
     at_ms = max(one.at_ms for one in latest)
     shown = sorted(latest, key=_place)
-    return f"{', '.join(map(_value, shown))} at {local(at_ms, zone):%H:%M:%S}"
+    return f"{', '.join(map(_value, shown))} at {clock_seconds(at_ms, zone)}"
 
 
 def _place(one: Arrived) -> int:

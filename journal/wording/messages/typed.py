@@ -8,6 +8,7 @@ from journal.records.dose_written import format_measured
 from journal.records.kinds import READING_KINDS
 from journal.wording.amounts import understood
 from journal.wording.doses import rate_words
+from journal.wording.letters import small
 from journal.wording.sentences import Messages, Values
 from journal.wording.style import Style
 
@@ -37,9 +38,7 @@ _REFUSED: Messages = {
     "records.dose-of-nothing": (
         "“{text}”: what goes in is more than nothing, such as rennet 2.4 ml."
     ),
-    "records.dose-without-name": (
-        "Say what “{text}” is of: " + PARTS_OFFER[:1].lower() + PARTS_OFFER[1:]
-    ),
+    "records.dose-without-name": ("Say what “{text}” is of: " + small(PARTS_OFFER)),
     "records.first-slope-without-length": (
         "A first slope says how long: write first 0.2 °C/min for 15 min, or first 1 °C per 5 min "
         "for 15 min."

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.reports.panel import PersonRead
+from journal.wording.numbers import minus
 
 _NAME, _ROW = 112, 10 * STEP
 
@@ -50,7 +51,7 @@ class Levels(QWidget):
             painter.drawLine(QPointF(self._x(value), 0), QPointF(self._x(value), bottom))
             painter.setPen(c.quiet)
             box = QRectF(self._x(value) - 20, bottom + 4, 40, 16)
-            words = "0" if value == 0 else f"{value:+d}".replace("-", "−")
+            words = "0" if value == 0 else minus(f"{value:+d}")
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
         for k, row in enumerate(self._rows):
             self._draw(painter, c, row, (k + 0.5) * _ROW)

@@ -19,6 +19,7 @@ from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
 from journal.reports.panel import PanelRead, PersonRead, read_panel
+from journal.wording.numbers import minus
 
 _SHOWN = frozenset(("score", "sample", "tasting", "assessor", "defect_mark", "serving"))
 _NONE = (
@@ -48,8 +49,7 @@ def _scores(row: PersonRead) -> str:
 
 def level_words(row: PersonRead) -> str:
     """The level as it is written, with its sign."""
-    level = round(row.member.level, 1) + 0.0  # never minus nothing
-    return f"{level:+.1f}".replace("-", "−")
+    return minus(f"{round(row.member.level, 1) + 0.0:+.1f}")
 
 
 def _apart(row: PersonRead) -> str:

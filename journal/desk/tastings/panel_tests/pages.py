@@ -23,6 +23,7 @@ from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
 from journal.wording.dates import short_day
+from journal.wording.letters import capital
 from journal.wording.panel_tests import MEANT, SHORT, far
 
 Look = Callable[[str], list[Suggestion]]
@@ -92,7 +93,7 @@ class TestList(QWidget):
             super().keyPressEvent(event)
 
     def _on_picked(self, row: TestRow) -> None:
-        self.whole.setText(f"{row.test.kind[:1].upper()}{row.test.kind[1:]}: {_of(row)}")
+        self.whole.setText(f"{capital(row.test.kind)}: {_of(row)}")
 
 
 class LayTest(QWidget):

@@ -17,7 +17,8 @@ from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
 from journal.wording import text_of
-from journal.wording.panel import percent, size_words
+from journal.wording.numbers import percent
+from journal.wording.panel import size_words
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
 _LEFT, _TOP, _BOTTOM = 46.0, 16.0, 30.0

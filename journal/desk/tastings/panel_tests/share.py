@@ -13,7 +13,7 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
 from journal.keeping.panel_sets import OpenedRow
 from journal.reports.panel_test import Dot
-from journal.wording.panel import percent
+from journal.wording.numbers import percent
 
 _NAME, _ROW = 128, 12 * STEP
 

@@ -1,0 +1,56 @@
+"""How long something takes or is over: figures that run, hours of a day, minutes of a table."""
+
+from __future__ import annotations
+
+from journal.quantities.written import write
+from journal.records.instants import DAY_MS, MINUTE_MS
+
+_HOUR_MS = 60 * MINUTE_MS
+_DAY = DAY_MS // MINUTE_MS  # minutes
+
+
+def countdown(ms: int) -> str:
+    """A span to the second, from two days on to the hour: "2:10", "1:23:45", "3 d 4 h"."""
+    if ms >= 48 * _HOUR_MS:
+        days, rest = divmod(ms // _HOUR_MS, 24)
+        return f"{days} d {rest} h"
+    hours, rest = divmod(ms, _HOUR_MS)
+    minutes, rest = divmod(rest, MINUTE_MS)
+    if hours:
+        return f"{hours}:{minutes:02d}:{rest // 1000:02d}"
+    return f"{minutes}:{rest // 1000:02d}"
+
+
+def from_start(minutes: float) -> str:
+    """Time from the start: "1:30", from two days on "2 d 6 h"."""
+    whole = round(minutes)
+    if whole < 2 * _DAY:
+        return f"{whole // 60}:{whole % 60:02d}"
+    days, rest = divmod(whole, _DAY)
+    return f"{days} d {rest // 60} h" if rest >= 60 else f"{days} d"
+
+
+def elapsed(minutes: float) -> str:
+    """Minutes as "−0:30", "2:15", or days where there are many."""
+    sign = "−" if minutes < 0 else ""
+    whole = round(abs(minutes))
+    if whole >= 3 * _DAY and whole % _DAY == 0:
+        return f"{sign}{whole // _DAY} d"
+    return f"{sign}{whole // 60}:{whole % 60:02d}"
+
+
+def minutes_text(minutes: float) -> str:
+    """Minutes, or hours and days where minutes would be hard to read."""
+    if minutes < 3 * 60:
+        return f"{minutes:g}"
+    words = write(minutes, "duration")
+    return words.removesuffix(" min") if " h " in words else words
+
+
+def span_text(ms: int) -> str:
+    """A span as it is told: "45 s", "12 min", "2 h 5 min"."""
+    minutes, rest = divmod(round(abs(ms) / 1000), 60)
+    if minutes < 2:
+        return f"{60 * minutes + rest} s"
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
