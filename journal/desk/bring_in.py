@@ -6,8 +6,9 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
+from journal.desk.form.choice import Choice, Option
 from journal.desk.incoming.charts import ReadingsChart
-from journal.desk.incoming.columns import Choice, Option, Shown
+from journal.desk.incoming.columns import Shown
 from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.incoming.makes import ORDERS, BringInMakes
 from journal.desk.labels import Label

@@ -1,6 +1,8 @@
-"""Fields for typed values: a line, its unit, and under it what was understood."""
+"""Fields to type in: a line in its frame, its title, and under it what was understood."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import (
@@ -24,10 +26,15 @@ from journal.wording.amounts import understood
 
 
 class Line(QLineEdit):
-    """A bare line edit: leaves undo to the window when it has nothing of its own to undo."""
+    """A bare line edit: leaves undo to the window when it has nothing of its own to undo. `name`
+    is read aloud, `hint` stands there while it is empty."""
 
-    def __init__(self, size: int = TEXT, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, size: int = TEXT, parent: QWidget | None = None, *, name: str = "", hint: str = ""
+    ) -> None:
         super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setPlaceholderText(hint)
         self.setFrame(False)
         self.setFont(font(size))
         self.setTextMargins(0, 0, 0, 0)
@@ -52,13 +59,31 @@ class Line(QLineEdit):
 class Box(QFrame):
     """The frame around a line: a hairline, ink while it has the focus, plum when it is wrong."""
 
-    def __init__(self, line: QLineEdit, height: int, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        line: QLineEdit,
+        height: int = 9 * STEP,
+        parent: QWidget | None = None,
+        *,
+        inset: int = 3 * STEP,
+        beside: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.line = line
         self.wrong = False
         self.setFixedHeight(height)
         self.setFocusProxy(line)
         line.installEventFilter(self)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(inset, 0, inset, 0)
+        row.addWidget(line, 1)
+        if beside is not None:
+            row.addWidget(beside)
+
+    def mark(self, wrong: bool) -> None:
+        """Frame it as wrong, or not."""
+        self.wrong = wrong
+        self.update()
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
@@ -80,7 +105,101 @@ class Box(QFrame):
         painter.end()
 
 
-class TypedField(QWidget):
+@dataclass(frozen=True)
+class Dress:
+    """How a field looks: the size of its title and of what is typed, the height of its frame, how
+    far its words are from the frame and the title from it; without a title its name stands
+    elsewhere."""
+
+    title: int = TEXT
+    size: int = TEXT
+    height: int = TEXT + 7 * STEP
+    inset: int = 3 * STEP
+    gap: int = STEP
+    titled: bool = True
+
+
+USUAL = Dress()
+
+
+class NamedField(QWidget):
+    """Its title, what is filled in, and under it what is said of that."""
+
+    def __init__(
+        self, name: str, frame: QWidget, entry: QWidget, dress: Dress, parent: QWidget | None
+    ) -> None:
+        super().__init__(parent)
+        self.entry = entry  # has the keys
+        entry.setAccessibleName(name)
+        self.title = Label(name, dress.title, role="quiet")
+        self.title.setBuddy(entry)
+        if not dress.titled:
+            self.title.hide()
+        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.said.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(dress.gap)
+        for part in (self.title, frame, self.said):
+            column.addWidget(part)
+        self.setFocusProxy(entry)
+
+    def refuse(self, sentence: str) -> None:
+        """Say what was wrong, and leave what was typed."""
+        self.say(sentence, wrong=True)
+
+    def note(self, sentence: str) -> None:
+        """Say something quiet under it."""
+        self.say(sentence)
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say what was understood, or what was not."""
+        self.said.set_role("attention" if wrong else "quiet")
+        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.setHidden(not sentence)
+        self.entry.setAccessibleDescription(sentence)
+
+
+class LineField(NamedField):
+    """A line in its frame; what was typed stays, wrong or right."""
+
+    def __init__(
+        self,
+        name: str,
+        dress: Dress = USUAL,
+        *,
+        line: Line | None = None,
+        beside: QWidget | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        line = line if line is not None else Line(dress.size)
+        box = Box(line, dress.height, inset=dress.inset, beside=beside)
+        super().__init__(name, box, line, dress, parent)
+        self.line, self.box = line, box
+
+    def text(self) -> str:
+        """What is typed, without blanks around it."""
+        return self.line.text().strip()
+
+    def set_text(self, text: str) -> None:
+        """Put a text there."""
+        self.line.setText(text)
+
+    def clear_text(self) -> None:
+        """Empty it, once what was typed is kept."""
+        self.line.setText("")  # unlike clear, this leaves nothing to undo in the field
+
+    def begin(self) -> None:
+        """Go there, to type over what stands there."""
+        self.line.setFocus()
+        self.line.selectAll()
+
+    def say(self, sentence: str, *, wrong: bool = False) -> None:
+        super().say(sentence, wrong=wrong)
+        self.box.mark(wrong)
+
+
+class TypedField(LineField):
     """A value with a unit, typed as people write it ("88 F", "1/2 tsp", "31,4").
 
     `entered` carries the Typed value on Enter, and only then; what was typed stays until
@@ -96,43 +215,22 @@ class TypedField(QWidget):
         quantity: str,
         unit: str = "",
         *,
-        size: int = TEXT,
-        titled: bool = True,
+        dress: Dress = USUAL,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        beside = Label("", role="quiet")
+        super().__init__(name, dress, beside=beside, parent=parent)
+        self._unit = beside
         self.quantity = quantity
         self.unit = unit
-        self.line = Line(size)
-        self._title = Label(name, TEXT, role="quiet")
-        self._title.setBuddy(self.line)
-        if not titled:
-            self._title.hide()
-        self._unit = Label("", role="quiet")
-        self.said = Label("", SMALL, role="quiet", wrap=True)
-        self.setFocusProxy(self.line)
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_return)
-        self._build(size)
         self.set_kind(name, quantity, unit)
-
-    def _build(self, size: int) -> None:
-        self.box = Box(self.line, max(9 * STEP, size + 7 * STEP))
-        row = QHBoxLayout(self.box)
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(self.line, 1)
-        row.addWidget(self._unit)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        column.addWidget(self._title)
-        column.addWidget(self.box)
-        column.addWidget(self.said)
 
     def set_kind(self, name: str, quantity: str, unit: str = "") -> None:
         """What is typed here; a bare number is in `unit`."""
         self.quantity, self.unit = quantity, unit
-        self._title.setText(name)
+        self.title.setText(name)
         self.line.setAccessibleName(name)
         label = unit_named(quantity, unit).label if unit else ""
         self._unit.setText("" if label == "pH" else label)
@@ -153,22 +251,6 @@ class TypedField(QWidget):
         except QuantityError:
             return None
 
-    def set_text(self, text: str) -> None:
-        """Put a text there."""
-        self.line.setText(text)
-
-    def clear_text(self) -> None:
-        """Empty it, once what was typed is kept."""
-        self.line.setText("")  # unlike clear, this leaves nothing to undo in the field
-
-    def refuse(self, sentence: str) -> None:
-        """Say what was wrong, and leave what was typed."""
-        self._show(sentence, wrong=True)
-
-    def note(self, sentence: str) -> None:
-        """Say something quiet under the line."""
-        self._show(sentence, wrong=False)
-
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
 
@@ -176,21 +258,13 @@ class TypedField(QWidget):
         typed = self.value() if text.strip() else None
         other = typed if typed is not None and typed.unit != (self.unit or typed.unit) else None
         self._unit.setHidden(other is not None)
-        self._show(self.told(other) if other is not None else "", wrong=False)
+        self.note(self.told(other) if other is not None else "")
         self.changed.emit(typed)
 
     def _on_return(self) -> None:
         try:
             typed = self.read()
         except QuantityError as error:
-            self._show(text_of(error), wrong=True)
+            self.refuse(text_of(error))
             return
         self.entered.emit(typed)
-
-    def _show(self, sentence: str, *, wrong: bool) -> None:
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setHidden(not sentence)
-        self.line.setAccessibleDescription(sentence)
-        self.box.wrong = wrong
-        self.box.update()

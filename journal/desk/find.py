@@ -39,17 +39,15 @@ class Finder(Over):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
-        self.line = Line(LEAD)
-        self.line.setAccessibleName("Find")
-        self.line.setPlaceholderText("A make, a wheel, a plan, a place, something to do")
+        self.line = Line(
+            LEAD, name="Find", hint="A make, a wheel, a plan, a place, something to do"
+        )
         self.list = WordList(_ROW, at_right=True)
         self.list.setAccessibleName("What was found")
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
-        box = Box(self.line, 12 * STEP)
-        column.addWidget(box)
-        _inset(box, self.line)
+        column.addWidget(Box(self.line, 12 * STEP))
         column.addWidget(self.list)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)
@@ -128,9 +126,3 @@ def things_from(table: Iterable[tuple[str, str, object]], kind: str) -> list[Fin
         Findable(words, f"{kind}  {keys}" if keys else kind, (kind, target))
         for words, keys, target in table
     ]
-
-
-def _inset(box: QWidget, line: QWidget) -> None:
-    column = QVBoxLayout(box)
-    column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-    column.addWidget(line)

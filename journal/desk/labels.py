@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPalette, QPolygonF
-from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from journal.desk.theme import TEXT, font
+from journal.desk.theme import SMALL, STEP, TEXT, font
 
 _ROLES = {
     "ink": QPalette.ColorRole.WindowText,
@@ -67,6 +67,29 @@ class Triangle(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         draw_triangle(painter, 0, 0, 14, self.palette().linkVisited().color())
+
+
+class Marked(QWidget):
+    """A sentence that wants attention: the triangle, and the words in ink."""
+
+    def __init__(self, size: int = TEXT) -> None:
+        super().__init__()
+        self.words = Label("", size, wrap=True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(2 * STEP)
+        mark = QVBoxLayout()
+        mark.setContentsMargins(0, 2 if size == SMALL else STEP, 0, 0)
+        mark.addWidget(Triangle())
+        mark.addStretch(1)
+        row.addLayout(mark)
+        row.addWidget(self.words, 1)
+
+    def say(self, sentence: str) -> None:
+        """Say it; "" takes no room."""
+        self.words.setText(sentence)
+        self.setAccessibleName(sentence)
+        self.setVisible(bool(sentence))
 
 
 def draw_triangle(painter: QPainter, x: float, y: float, width: float, colour: QColor) -> None:

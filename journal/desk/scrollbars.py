@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QAbstractScrollArea, QScrollBar, QStyle, QStyleOptionSlider
+from PySide6.QtWidgets import (
+    QAbstractScrollArea,
+    QFrame,
+    QScrollArea,
+    QScrollBar,
+    QStyle,
+    QStyleOptionSlider,
+    QWidget,
+)
 
 from journal.desk.theme import RADIUS, STEP, colours_of
 
@@ -46,3 +54,18 @@ class QuietBar(QScrollBar):
 def quieten(area: QAbstractScrollArea) -> None:
     """Give a table, list or page the quiet bar."""
     area.setVerticalScrollBar(QuietBar())
+
+
+def scrolled(inner: QWidget, *, sideways: bool = False, by_keys: bool = False) -> QScrollArea:
+    """The widget in a page without an edge that scrolls where there is no room for it; it takes
+    the focus only where keys are to scroll it."""
+    area = QScrollArea()
+    quieten(area)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setWidgetResizable(True)
+    if not sideways:
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    if not by_keys:
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(inner)
+    return area

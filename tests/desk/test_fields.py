@@ -73,6 +73,6 @@ def test_it_has_a_name(milk):
 
 def test_nothing_is_shown_before_it_has_its_place(qapp, qtbot):
     before = {w for w in qapp.topLevelWidgets() if w.isVisible()}
-    field = TypedField("Salt", "mass_g", "g", titled=True)
+    field = TypedField("Salt", "mass_g", "g")
     qtbot.addWidget(field)
     assert {w for w in qapp.topLevelWidgets() if w.isVisible()} == before

@@ -301,7 +301,7 @@ def test_no_password_gets_into_the_journal(qtbot, kitchen, window):
     made.kind.activated.emit(made.kind.currentIndex())
     for key, text in (("host", "127.0.0.1"), ("topic", "kitchen/vat"), ("user", "vat")):
         made.topic.lines[key].setText(text)
-    made.password.line.setText("rennet at 31")
+    made.topic.lines["password"].setText("rennet at 31")
     made.keep.click()
     source = kitchen.journal.sources.all()[0]
     assert source.said == {"host": "127.0.0.1", "topic": "kitchen/vat", "user": "vat"}

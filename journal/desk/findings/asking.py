@@ -27,13 +27,9 @@ class Asked(QWidget):
         super().__init__(parent)
         self._about: tuple[Answer, Finding] | None = None
         self.title = Label(title, role="quiet", wrap=True)
-        self.line = Line()
-        self.line.setAccessibleName(title)
-        self.box = Box(self.line, 9 * STEP)
+        self.line = Line(name=title)
+        self.box = Box(self.line)
         self.box.setFixedWidth(45 * STEP)
-        inside = QHBoxLayout(self.box)
-        inside.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        inside.addWidget(self.line)
         self.said = Label("", wrap=True)
         self.more = Label("", SMALL, role="quiet", wrap=True)
         self.line.textChanged.connect(self._on_text)
@@ -59,8 +55,7 @@ class Asked(QWidget):
 
     def tell(self, said: str, more: str = "", *, wrong: bool = False) -> None:
         """Say what came of it."""
-        self.box.wrong = wrong
-        self.box.update()
+        self.box.mark(wrong)
         self.said.set_role("attention" if wrong else "ink")
         self.said.setText(f"▲ {said}" if wrong else said)
         self.more.setText(more)

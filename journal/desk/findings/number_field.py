@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import Dress, Line, LineField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings.columns import number
@@ -26,31 +26,20 @@ class _Stepped(Line):
         super().keyPressEvent(event)
 
 
-class NumberField(QWidget):
+class NumberField(LineField):
     """A number to type. `edited` comes at each change a person makes."""
 
     edited = Signal()
 
     def __init__(self, name: str, *, step: float = 1.0, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        line, unit = _Stepped(), Label("", SMALL, role="quiet")
+        dress = Dress(SMALL, height=9 * STEP, inset=2 * STEP)
+        super().__init__(name, dress, line=line, beside=unit, parent=parent)
         self.step, self.digits = step, 0
         self.least, self.most = float("-inf"), float("inf")
-        self.title = Label(name, SMALL, role="quiet")
-        self.line = _Stepped()
-        self.unit = Label("", SMALL, role="quiet")
-        self.box = Box(self.line, 9 * STEP)
-        inside = QHBoxLayout(self.box)
-        inside.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-        inside.addWidget(self.line, 1)
-        inside.addWidget(self.unit)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(STEP)
-        column.addWidget(self.title)
-        column.addWidget(self.box)
-        self.setFocusProxy(self.line)
+        self.unit = unit
         self.line.textEdited.connect(self._on_edited)
-        self.line.stepped.connect(self._on_stepped)
+        line.stepped.connect(self._on_stepped)
         self.call(name)
 
     def call(self, name: str, unit: str = "") -> None:
@@ -64,18 +53,12 @@ class NumberField(QWidget):
 
     def value(self) -> float | None:
         """The number typed; None while it is none."""
-        text = self.line.text().strip()
-        return number(text) if text else None
+        return number(self.text()) if self.text() else None
 
     def set_value(self, value: float) -> None:
         """Put a number there."""
         text = f"{value:.{self.digits}f}"
         self.line.setText(text.rstrip("0").rstrip(".") if "." in text else text)
-
-    def mark(self, wrong: bool) -> None:
-        """Frame it as wrong, or not."""
-        self.box.wrong = wrong
-        self.box.update()
 
     def _on_edited(self, _text: str) -> None:
         self.edited.emit()

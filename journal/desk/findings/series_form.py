@@ -101,7 +101,7 @@ class VaryRow(QWidget):
         for field, value in ((self.low, low), (self.high, high)):
             outside = value is None or not offer.least - 1e-9 <= value <= offer.most + 1e-9
             turned = low is not None and high is not None and low >= high
-            field.mark(outside or turned)
+            field.box.mark(outside or turned)
 
     def offer_menu(self) -> None:
         """Offer the variables the plan settles."""

@@ -14,7 +14,7 @@ from journal.desk.incoming.columns import ColumnsView, cut
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import empty
 from journal.desk.place import Place
-from journal.desk.scrollbars import quieten
+from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.desk.work import Work
 from journal.wording import text_of
@@ -99,13 +99,8 @@ class Incoming(QDialog):
         column.addWidget(self.questions)
         column.addWidget(self.sentences)
         column.addStretch(1)
-        scroll = QScrollArea()
-        quieten(scroll)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll = scrolled(inner, by_keys=True)
         scroll.setAccessibleName("What was understood")
-        scroll.setWidget(inner)
         return scroll
 
     def _fitting(self) -> QSize:

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.fields import Box, Line
+from journal.desk.form.choice import Choice, Option
 from journal.desk.incoming.charts import ScoresChart
-from journal.desk.incoming.columns import Choice, Option, Shown
+from journal.desk.incoming.columns import Shown
 from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
@@ -99,7 +100,7 @@ class BringInMakes(Incoming):
         self.order.activated.connect(self._on_order)
         for line, words in ((self.scale, "scores go from"), (self.date, "rows without a date")):
             self.extras.addWidget(Label(words, role="quiet"))
-            self.extras.addWidget(_boxed(line))
+            self.extras.addWidget(Box(line, 8 * STEP, inset=2 * STEP))
             line.installEventFilter(self)
             line.editingFinished.connect(self.read_again)
         self.extras.addWidget(self.order)
@@ -255,16 +256,6 @@ def _shown(column: PastColumn, cells: tuple[str, ...]) -> Shown:
 
 
 def _line(name: str, example: str, width: int) -> Line:
-    line = Line()
-    line.setAccessibleName(name)
-    line.setPlaceholderText(example)
+    line = Line(name=name, hint=example)
     line.setFixedWidth(width)
     return line
-
-
-def _boxed(line: Line) -> Box:
-    box = Box(line, 8 * STEP)
-    row = QHBoxLayout(box)
-    row.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-    row.addWidget(line)
-    return box

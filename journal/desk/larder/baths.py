@@ -8,7 +8,8 @@ from functools import partial
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import DAY, Ask, Filled, FormSpec
+from journal.desk.form.fields import DAY, Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
@@ -166,11 +167,11 @@ class BathSection(Section[BathRow]):
             FormSpec(
                 "A new bath",
                 (
-                    Ask("name", "Name", text="the brine" if not self.rows() else "", needed=True),
-                    Ask("litres", "Brine", "volume", "L", needed=True, hint="10 L"),
-                    Ask("pct", "Salt in the brine", "percent", "%", needed=True,
+                    Field("name", "Name", text="the brine" if not self.rows() else "", needed=True),
+                    Field("litres", "Brine", "volume", "L", needed=True, hint="10 L"),
+                    Field("pct", "Salt in the brine", "percent", "%", needed=True,
                         hint="20 %, by weight of the brine"),
-                    Ask("made", "Made on", DAY, text="today"),
+                    Field("made", "Made on", DAY, text="today"),
                 ),
                 self._add,
                 note="20 % by weight is 250 g of salt for each litre of water, not 200 g.",
@@ -180,29 +181,29 @@ class BathSection(Section[BathRow]):
 
     def measured(self) -> None:
         """Write a measured strength down."""
-        asks = (Ask("pct", "Salt in the brine", "percent", "%", needed=True, hint="19.5 %"),)
-        self._event("measured", "Measured", asks)
+        fields = (Field("pct", "Salt in the brine", "percent", "%", needed=True, hint="19.5 %"),)
+        self._event("measured", "Measured", fields)
 
     def salt(self) -> None:
         """Write down salt that went in; what would bring it back to strength stands there."""
         row = self.at_hand
         wanted = salt_wanted_kg(row.stands, row.brine.strength_pct)
         text = f"{wanted:.2f} kg" if wanted >= 0.005 else ""
-        self._event("salt", "Salt in", (Ask("kg", "Salt", "mass", "kg", text, needed=True),))
+        self._event("salt", "Salt in", (Field("kg", "Salt", "mass", "kg", text, needed=True),))
 
     def water(self) -> None:
         """Write down water that went in."""
-        self._event("water", "Water in", (Ask("litres", "Water", "volume", "L", needed=True),))
+        self._event("water", "Water in", (Field("litres", "Water", "volume", "L", needed=True),))
 
     def renewed(self) -> None:
         """Write down that it was poured away and made again."""
         brine = self.at_hand.brine
-        asks = (
-            Ask("litres", "Brine", "volume", "L", f"{brine.litres:g} L", needed=True),
-            Ask("pct", "Salt in the brine", "percent", "%", f"{brine.strength_pct:g} %",
+        fields = (
+            Field("litres", "Brine", "volume", "L", f"{brine.litres:g} L", needed=True),
+            Field("pct", "Salt in the brine", "percent", "%", f"{brine.strength_pct:g} %",
                 needed=True),
         )  # fmt: skip
-        self._event("renewed", "Made anew", asks)
+        self._event("renewed", "Made anew", fields)
 
     def boiled(self) -> None:
         """Write down that it was boiled."""
@@ -213,10 +214,10 @@ class BathSection(Section[BathRow]):
         makes = self.journal.makes.running()
         codes = [make.code for make in makes]
         codes += [wheel.code for wheel in self.journal.wheels.where(gone_ms=None)][-40:][::-1]
-        ask = Ask("code", "Make or wheel", choices=tuple(codes), needed=True,
+        field = Field("code", "Make or wheel", choices=tuple(codes), needed=True,
                   text=codes[0] if makes else "")  # fmt: skip
         name = self.at_hand.brine.name
-        self.ask(FormSpec(f"Into {name}", (ask,), self._cheese_in, instants=self.instants))
+        self.ask(FormSpec(f"Into {name}", (field,), self._cheese_in, instants=self.instants))
 
     def cheese_out(self) -> None:
         """Take out what lies in it; with several, ask which."""
@@ -228,8 +229,8 @@ class BathSection(Section[BathRow]):
             self.journal.baths.take_out(inside[0], self.now_ms)
             return
         codes = tuple(self._who(stay) for stay in inside)
-        ask = Ask("code", "Make or wheel", choices=codes, only=True, needed=True)
-        self.ask(FormSpec(f"Out of {row.brine.name}", (ask,), self._cheese_out))
+        field = Field("code", "Make or wheel", choices=codes, only=True, needed=True)
+        self.ask(FormSpec(f"Out of {row.brine.name}", (field,), self._cheese_out))
 
     def poured_away(self) -> None:
         """It is no longer there; its history stays."""
@@ -240,13 +241,13 @@ class BathSection(Section[BathRow]):
 
     # Keep
 
-    def _event(self, kind: str, words: str, asks: tuple[Ask, ...], caution: str = "") -> None:
+    def _event(self, kind: str, words: str, fields: tuple[Field, ...], caution: str = "") -> None:
         brine = self.at_hand.brine
-        more = (Ask("on", "On", DAY, text="today"), Ask("note", "Note"))
+        more = (Field("on", "On", DAY, text="today"), Field("note", "Note"))
         self.ask(
             FormSpec(
                 f"{words}: {brine.name}",
-                (*asks, *more),
+                (*fields, *more),
                 partial(self._keep_event, kind),
                 caution=caution,
                 instants=self.instants,

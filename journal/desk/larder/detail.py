@@ -5,12 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from journal.desk.labels import Hairline, Label
-from journal.desk.larder.form import Marked
+from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.larder.section import Detail, Told
-from journal.desk.scrollbars import quieten
+from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 
 if TYPE_CHECKING:
@@ -52,14 +51,9 @@ class DetailPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(self._tables)
         column.addStretch(1)
-        area = QScrollArea()
-        area.setWidget(inside)
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area = scrolled(inside, by_keys=True)
         area.viewport().setAutoFillBackground(False)
         inside.setAutoFillBackground(False)
-        quieten(area)
         return area
 
     def show_detail(self, detail: Detail, now_ms: int, zone: str) -> None:

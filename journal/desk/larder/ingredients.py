@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import AMOUNT, DAY, Ask, Filled, FormSpec
+from journal.desk.form.fields import AMOUNT, DAY, Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
 from journal.keeping import Journal
@@ -228,13 +229,13 @@ class IngredientSection(Section[StockRow]):
         return FormSpec(
             title,
             (
-                Ask("kind", "Kind", text=kind, choices=INGREDIENT_KINDS, only=True, needed=True),
-                Ask("name", "Name in the plans", text=row.name if row else "",
+                Field("kind", "Kind", text=kind, choices=INGREDIENT_KINDS, only=True, needed=True),
+                Field("name", "Name in the plans", text=row.name if row else "",
                     choices=tuple(names), needed=True),
-                Ask("strength", "Strength", text=lot.strength, hint="as on the packet"),
-                Ask("lot", "Lot", text=lot.lot, hint="if it says one"),
-                Ask("expires", "Good till", DAY, text=date, hint="14 March 2027 or 03/2027"),
-                Ask("left", "Left of it", AMOUNT, unit if unit in ("g", "ml") else "g", left,
+                Field("strength", "Strength", text=lot.strength, hint="as on the packet"),
+                Field("lot", "Lot", text=lot.lot, hint="if it says one"),
+                Field("expires", "Good till", DAY, text=date, hint="14 March 2027 or 03/2027"),
+                Field("left", "Left of it", AMOUNT, unit if unit in ("g", "ml") else "g", left,
                     "20 g or 50 ml", follows="" if there else "kind",
                     units=tuple((kind, "ml") for kind in _LIQUID)),
             ),

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import DAY, Ask, Filled, FormSpec
+from journal.desk.form.fields import DAY, Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell, draw_marked
 from journal.desk.tables import Column
@@ -178,24 +179,24 @@ class MotherSection(Section[MotherRow]):
              if d.kind == "culture"}
         )  # fmt: skip
         self._ask("A culture from a packet", None, (
-            Ask("name", "Name in the plans", choices=tuple(names), needed=True),
-            Ask("type", "Type", text="mesophilic", choices=CULTURE_TYPES, only=True, needed=True),
-            Ask("origin", "Set from", hint="the packet and its lot"),
+            Field("name", "Name in the plans", choices=tuple(names), needed=True),
+            Field("type", "Type", text="mesophilic", choices=CULTURE_TYPES, only=True, needed=True),
+            Field("origin", "Set from", hint="the packet and its lot"),
         ), self._add)  # fmt: skip
 
     def following(self) -> None:
         """Set the next generation from the one at hand, or from a make of it."""
         last = self.at_hand.generation
         made = [w.code for w in self.journal.stock.of_generation(last.id or 0, _MAKES_SHOWN)]
-        asks = (
-            Ask("make", "From the make", choices=tuple(dict.fromkeys(made)),
+        fields = (
+            Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
                 hint="its code; empty: from the last mother"),
         )  # fmt: skip
         title = f"{last.name[:1].upper()}{last.name[1:]}, generation {last.number + 1}"
         self._ask(
             title,
             None,
-            asks,
+            fields,
             self._follow,
             f"Only when it set on time, smells clean and is below pH {SOUR_PH:g}.",
         )
@@ -204,10 +205,10 @@ class MotherSection(Section[MotherRow]):
         """Change what was written of it."""
         one = self.at_hand.generation
         self._ask(f"Change generation {one.number}", one, (
-            Ask("name", "Name in the plans", text=one.name, needed=True),
-            Ask("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
+            Field("name", "Name in the plans", text=one.name, needed=True),
+            Field("type", "Type", text=one.culture_type, choices=CULTURE_TYPES, only=True,
                 needed=True),
-            Ask("origin", "Set from", text=one.origin),
+            Field("origin", "Set from", text=one.origin),
         ), self._change)  # fmt: skip
 
     def gone(self) -> None:
@@ -224,7 +225,7 @@ class MotherSection(Section[MotherRow]):
             self.journal.generations.remove(one.id or 0)
 
     def _ask(
-        self, title: str, one: Generation | None, asks: tuple[Ask, ...],
+        self, title: str, one: Generation | None, fields: tuple[Field, ...],
         keep: Callable[[Filled], None],
         caution: str = "",
     ) -> None:  # fmt: skip
@@ -233,12 +234,12 @@ class MotherSection(Section[MotherRow]):
         usual = short_day(self.now_ms + KEEPS_DAYS * DAY_MS, zone) if one is None else till
         ph = "" if one is None or one.ph is None else f"{one.ph:.2f}"
         more = (
-            Ask("made", "Set on", DAY, text="today" if one is None else _day(one.made_ms, zone)),
-            Ask("keep", "Keep till", DAY, text=usual),
-            Ask("ph", "pH when it had set", "ph", "pH", ph),
-            Ask("note", "Note", text="" if one is None else one.note),
+            Field("made", "Set on", DAY, text="today" if one is None else _day(one.made_ms, zone)),
+            Field("keep", "Keep till", DAY, text=usual),
+            Field("ph", "pH when it had set", "ph", "pH", ph),
+            Field("note", "Note", text="" if one is None else one.note),
         )
-        self.ask(FormSpec(title, (*asks, *more), keep, caution=caution, instants=self.instants))
+        self.ask(FormSpec(title, (*fields, *more), keep, caution=caution, instants=self.instants))
 
     # Keep
 

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QStackedWidget, QVBoxLa
 from journal.desk.buttons import WordButton
 from journal.desk.calendarline import CHOSEN, RING, CalendarLine, Day
 from journal.desk.commands import Command
+from journal.desk.form.form import Form, FormSpec
 from journal.desk.labels import Label
 from journal.desk.larder.baths import BathSection
 from journal.desk.larder.detail import DetailPage
-from journal.desk.larder.form import Form, FormSpec
 from journal.desk.larder.ingredients import IngredientSection
 from journal.desk.larder.mothers import MotherSection
 from journal.desk.larder.section import Detail, Section

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLay
 
 from journal.desk.buttons import MAIN, Button, WordButton
 from journal.desk.empty import EmptyPage
+from journal.desk.form.form import FormSpec
 from journal.desk.labels import draw_triangle
-from journal.desk.larder.form import FormSpec
 from journal.desk.place import Desk
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
-from journal.desk.larder.form import AMOUNT, Ask, Filled, FormSpec
+from journal.desk.form.fields import AMOUNT, Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.larder.ingredients import left_words
 from journal.desk.larder.section import Act, Detail, Section, Told, draw_cell
 from journal.desk.tables import Column
@@ -132,9 +133,9 @@ class WentInSection(Section[InRow]):
             FormSpec(
                 f"{row.make.code}, {row.stage}: {row.name}",
                 (
-                    Ask("amount", "Went in", AMOUNT, row.unit, typed_amount(amount, row.unit),
+                    Field("amount", "Went in", AMOUNT, row.unit, typed_amount(amount, row.unit),
                         "0 when it was left out", needed=True),
-                    Ask("lot", "Lot", text=row.source if row.source in lots else "",
+                    Field("lot", "Lot", text=row.source if row.source in lots else "",
                         choices=tuple(lots), only=True, hint="the nearest date"),
                 ),
                 self._change,

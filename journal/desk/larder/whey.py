@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.desk.larder.form import Ask, Filled, FormSpec
+from journal.desk.form.fields import Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.larder.ingredients import plans_known
 from journal.desk.larder.section import Act, Detail, Section, Told
 from journal.desk.tables import Column
@@ -125,10 +126,10 @@ class WheySection(Section[WheyRow]):
             FormSpec(
                 f"A whey cheese from {row.make.code}",
                 (
-                    Ask("whey", "Whey", "volume", "L", f"{left:.1f} L" if left else "",
+                    Field("whey", "Whey", "volume", "L", f"{left:.1f} L" if left else "",
                         needed=True),
-                    Ask("milk", "Milk with it", "volume", "L", hint="none, or 1 L"),
-                    Ask("plan", "Plan", text=likely, choices=tuple(plans), only=True,
+                    Field("milk", "Milk with it", "volume", "L", hint="none, or 1 L"),
+                    Field("plan", "Plan", text=likely, choices=tuple(plans), only=True,
                         needed=True),
                 ),
                 self._begin,

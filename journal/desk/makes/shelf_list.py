@@ -50,9 +50,7 @@ class MakesList(QWidget):
         self._filter = MakeFilter()
         self._total = 0
         self.count = Label("", role="quiet")
-        self.line = Line()
-        self.line.setAccessibleName("Filter the makes")
-        self.line.setPlaceholderText("A code, a name, a plan, 2026, March")
+        self.line = Line(name="Filter the makes", hint="A code, a name, a plan, 2026, March")
         self.table = MakesTable(
             "Makes",
             (
@@ -78,10 +76,6 @@ class MakesList(QWidget):
         head.addWidget(Label("Makes", TITLE, bold=True))
         head.addStretch(1)
         head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignBottom)
-        box = Box(self.line, 9 * STEP)
-        inside = QHBoxLayout(box)
-        inside.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        inside.addWidget(self.line)
         foot = QHBoxLayout()
         foot.addWidget(self.next)
         foot.addStretch(1)
@@ -93,7 +87,7 @@ class MakesList(QWidget):
         column.addLayout(head)
         row = QHBoxLayout()
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(box)
+        row.addWidget(Box(self.line))
         column.addLayout(row)
         column.addWidget(self.table, 1)
         column.addLayout(foot)

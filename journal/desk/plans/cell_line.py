@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QCompleter, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QCompleter, QWidget
 
 from journal.desk.fields import Box, Line
 from journal.desk.theme import STEP
@@ -51,10 +51,7 @@ class CellLine(Box):
     line: KeyLine
 
     def __init__(self, parent: QWidget, height: int) -> None:
-        super().__init__(KeyLine(), height, parent)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(3 * STEP - 1, 0, 3 * STEP - 1, 0)
-        row.addWidget(self.line)
+        super().__init__(KeyLine(), height, parent, inset=3 * STEP - 1)
         self._kinds = QCompleter(list(STAGE_KINDS), self)
         self._kinds.setCompletionMode(QCompleter.CompletionMode.InlineCompletion)
         self._kinds.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
@@ -72,8 +69,3 @@ class CellLine(Box):
         self.line.blockSignals(False)
         self.show()
         self.raise_()
-
-    def mark(self, wrong: bool) -> None:
-        """Frame it as wrong, or as right again."""
-        self.wrong = wrong
-        self.update()

@@ -44,12 +44,8 @@ class StageWords(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(STEP)
         for row, (name, line) in enumerate((("do", self.do), ("until", self.until))):
-            box = Box(line, 6 * STEP)
-            inner = QGridLayout(box)
-            inner.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-            inner.addWidget(line)
             grid.addWidget(Label(name, SMALL, role="quiet"), row, 0)
-            grid.addWidget(box, row, 1)
+            grid.addWidget(Box(line, 6 * STEP, inset=2 * STEP), row, 1)
         return holder
 
     @property

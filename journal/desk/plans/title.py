@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
@@ -22,16 +22,10 @@ class Title(QStackedWidget):
         super().__init__(parent)
         self.label = Label("", TITLE, bold=True)
         self.label.setMinimumWidth(1)
-        self.line = Line(LEAD)
-        self.line.setAccessibleName("Name of the plan")
-        self.line.setPlaceholderText("The plan's name")
+        self.line = Line(LEAD, name="Name of the plan", hint="The plan's name")
         self._was = ""
-        box = Box(self.line, 10 * STEP)
-        row = QHBoxLayout(box)
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(self.line)
         self.addWidget(self.label)
-        self.addWidget(box)
+        self.addWidget(Box(self.line, 10 * STEP))
         self.setFixedHeight(10 * STEP)
         self.line.returnPressed.connect(self.finish)
         self.line.installEventFilter(self)

@@ -15,7 +15,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import empty
 from journal.desk.place import Desk
 from journal.desk.probes.bridge import Running, bridge_on
-from journal.desk.probes.scrolled import scrolled
+from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.exchange.probes.secrets import forget_password
 from journal.exchange.probes.words import line_words, source_words

@@ -11,11 +11,11 @@ from journal.desk import dialogs
 from journal.desk.bring_in import LEFT_OUT, TIME
 from journal.desk.bring_in import _shown as shown_column
 from journal.desk.buttons import Button
-from journal.desk.fields import Line
-from journal.desk.incoming.columns import Choice, ColumnsView
+from journal.desk.fields import Box, Line
+from journal.desk.form.choice import Choice
+from journal.desk.incoming.columns import ColumnsView
 from journal.desk.incoming.makes import ORDERS
 from journal.desk.labels import Label
-from journal.desk.probes.fields import framed
 from journal.desk.theme import STEP
 from journal.desk.work import Work
 from journal.exchange.loggers.mapping import Mapping
@@ -40,9 +40,7 @@ class FilePage(QWidget):
         self._work = work
         self._understood: Understood | None = None
         self._first = Mapping()
-        self.path = Line()
-        self.path.setAccessibleName("File")
-        self.path.setPlaceholderText("the file the logger writes")
+        self.path = Line(name="File", hint="the file the logger writes")
         self.path.editingFinished.connect(self.read)
         self.choose = Button("Choose…")
         self.choose.clicked.connect(self._on_choose)
@@ -55,7 +53,7 @@ class FilePage(QWidget):
         self._order_said = ""
         self.says = Label("", role="quiet", wrap=True)
         row = QHBoxLayout()
-        row.addWidget(framed(self.path), 1)
+        row.addWidget(Box(self.path), 1)
         row.addWidget(self.choose)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

@@ -3,32 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import Box, Line
+from journal.desk.fields import Dress
+from journal.desk.form.fields import SECRET, Around, Field, SecretField
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
 from journal.exchange.probes.secrets import NO_KEYRING, keeps_passwords
 from journal.records.sources import Source
-
-
-class PasswordField(QWidget):
-    """A line that shows dots."""
-
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.line = Line()
-        self.line.setEchoMode(QLineEdit.EchoMode.Password)
-        self.line.setAccessibleName(name)
-        box = Box(self.line, 9 * STEP)
-        inner = QHBoxLayout(box)
-        inner.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        inner.addWidget(self.line)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.addWidget(box)
-        self.setFocusProxy(self.line)
 
 
 class AskPassword(QDialog):
@@ -41,7 +24,8 @@ class AskPassword(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Password")
         self._source = source
-        self.field = PasswordField("Password")
+        dress = Dress(height=9 * STEP, titled=False)
+        self.field = SecretField(Field("password", "Password", SECRET), Around(self, dress=dress))
         use, leave = Button("Use it", MAIN, "⏎"), Button("Leave it", FAINT, "Esc")
         use.clicked.connect(self._on_use)
         leave.clicked.connect(self.reject)

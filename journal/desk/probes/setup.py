@@ -19,15 +19,14 @@ from PySide6.QtWidgets import (
 )
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.fields import Line
-from journal.desk.incoming.columns import Choice, Option
+from journal.desk.form.choice import Choice, Option
+from journal.desk.form.rows import NAMES, Rows
 from journal.desk.labels import Hairline, Label
 from journal.desk.probes.bridge import Bridge
-from journal.desk.probes.fields import NAMES, SettingFields, framed
+from journal.desk.probes.fields import ASKED, HEAD, settings_of, texts_of
 from journal.desk.probes.file_page import FilePage
-from journal.desk.probes.password import PasswordField
 from journal.desk.probes.preview import TryPage
-from journal.desk.probes.scrolled import scrolled
+from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.work import Work
 from journal.exchange.probes.making import probe_for
@@ -42,12 +41,6 @@ from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.wording import text_of
 
 SIZE = QSize(1100, 780)
-_KINDS = (
-    Option(FILE, "a file that a logger writes"),
-    Option(TOPIC, "an MQTT topic"),
-    Option(LINE, "a serial line"),
-)
-_TLS = (Option("", "no TLS"), Option("tls", "TLS"))
 
 
 class SetUp(QDialog):
@@ -68,17 +61,13 @@ class SetUp(QDialog):
         self._source = source
         self._uuid = source.uuid if source else new_uuid()
         self.work = Work(self)
-        self.name = Line()
-        self.kind, self.reading, self.unit = Choice("Kind"), Choice("Reading"), Choice("Unit")
-        self.tls = Choice("TLS")
-        self.authority = Line()
+        self.head = Rows(HEAD, self)
+        self.name, self.kind = self.head.lines["name"], self.head.choices["kind"]
+        self.reading, self.unit = Choice("Reading"), Choice("Unit")
         self.file = FilePage(self.work)
-        self.topic, self.line = SettingFields(TOPIC), SettingFields(LINE)
-        self.password = PasswordField("Password")
-        self.topic.add_choice("Password", self.password)
-        self._of_kind: dict[str, FilePage | SettingFields] = {
-            FILE: self.file, TOPIC: self.topic, LINE: self.line,
-        }  # fmt: skip
+        self.topic = Rows(ASKED[TOPIC], self, "" if keeps_passwords() else NO_KEYRING)
+        self.line = Rows(ASKED[LINE], self)
+        self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()
         self.fault = Label("", role="attention", wrap=True)
         self.try_it = Button("Try it")
@@ -95,21 +84,10 @@ class SetUp(QDialog):
     # Build
 
     def _offer(self) -> None:
-        self.name.setAccessibleName("Name")
-        self.name.setPlaceholderText("like vat probe")
-        self.kind.offer(_KINDS, FILE)
         self.reading.offer(
             [Option(spec.key, _reading_words(spec)) for spec in READING_KINDS.values()], "milk-temp"
         )
         self._offer_units("")
-        self.tls.offer(_TLS, "")
-        self.password.line.textEdited.connect(self._on_changed)
-        self.authority.setAccessibleName("Certificate")
-        self.authority.setPlaceholderText("a file, for a broker of your own")
-        self.topic.add_choice("Guarded by", self.tls)
-        self.topic.add_choice("Certificate", framed(self.authority))
-        if not keeps_passwords():
-            self.topic.add_choice("", Label(NO_KEYRING, SMALL, role="quiet", wrap=True))
         self.pages = QStackedWidget()
         for page in (self.file, self.topic, self.line):
             self.pages.addWidget(page)
@@ -127,13 +105,11 @@ class SetUp(QDialog):
         measured.addWidget(self.reading)
         measured.addWidget(self.unit)
         measured.addStretch(1)
-        for row, (title, part) in enumerate((("Name", framed(self.name)), ("It is", self.kind))):
-            left.addWidget(Label(title, SMALL, role="quiet"), row, 0)
-            left.addWidget(part, row, 1)
-        left.addWidget(self._reading_label, 2, 0)
-        left.addLayout(measured, 2, 1)
-        left.addWidget(self.pages, 3, 0, 1, 2)
-        left.setRowStretch(3, 1)
+        left.addWidget(self.head, 0, 0, 1, 2)
+        left.addWidget(self._reading_label, 1, 0)
+        left.addLayout(measured, 1, 1)
+        left.addWidget(self.pages, 2, 0, 1, 2)
+        left.setRowStretch(2, 1)
         left.setColumnStretch(1, 1)
         left.setColumnMinimumWidth(0, NAMES)
         holder = QWidget()
@@ -162,32 +138,28 @@ class SetUp(QDialog):
         self.kind.activated.connect(self._on_kind)
         self.reading.activated.connect(self._on_reading)
         self.unit.activated.connect(self._on_changed)
-        self.tls.activated.connect(self._on_changed)
-        for page in (self.file, self.topic, self.line):
+        for page in (self.head, self.file, self.topic, self.line):
             page.changed.connect(self._on_changed)
         self.try_it.clicked.connect(self._on_try)
         self.keep.clicked.connect(self._on_keep)
         self.leave.clicked.connect(self.reject)
 
     def _show_source(self, source: Source) -> None:
-        self.name.setText(source.name)
-        self.kind.offer(_KINDS, source.kind)
+        self.head.put({"name": source.name, "kind": source.kind})
         self.reading.setCurrentIndex(self.reading.findData(source.reading))
         self._offer_units(source.unit)
-        self.tls.offer(_TLS, "tls" if source.said.get("tls") else "")
-        self.authority.setText(source.text("authority"))
-        self._of_kind[source.kind].show_source(source)
+        if source.kind == FILE:
+            self.file.show_source(source)
+        else:
+            self._rows[source.kind].put(texts_of(source))
 
     # What stands there
 
     def source(self) -> Source:
         """The source as the fields say; raises a sentence where they do not say enough."""
         kind = self.kind.key()
-        settings = self._of_kind[kind].settings()
-        if kind == TOPIC and self.tls.key():
-            settings["tls"] = True
-            if self.authority.text().strip():
-                settings["authority"] = self.authority.text().strip()
+        rows = self._rows.get(kind)
+        settings = self.file.settings() if rows is None else settings_of(rows.texts())
         reading = self.file.reading() or self.reading.key() if kind == FILE else self.reading.key()
         unit = "" if kind == FILE else unit_key(READING_KINDS[reading], self.unit.key())
         known = self._source
@@ -204,8 +176,7 @@ class SetUp(QDialog):
         return source
 
     def _password(self, source: Source) -> str | None:
-        typed = self.password.line.text()
-        return typed or self._bridge.password_of(source)
+        return self.topic.lines["password"].text() or self._bridge.password_of(source)
 
     # Handlers
 
@@ -218,7 +189,7 @@ class SetUp(QDialog):
 
     def _on_kind(self, _index: int = 0) -> None:
         kind = self.kind.key()
-        self._show_page(self._of_kind[kind])
+        self._show_page(self._rows.get(kind, self.file))
         for part in (self._reading_label, self.reading, self.unit):
             part.setVisible(kind != FILE)
         if kind == LINE and not self.line.lines["device"].text():
@@ -263,7 +234,7 @@ class SetUp(QDialog):
         except ValueError as error:
             self.fault.setText(f"▲ {text_of(error)}")
             return
-        typed = self.password.line.text()
+        typed = self.topic.lines["password"].text()
         if kept.kind == TOPIC and typed:
             self._bridge.give_password(kept, typed)
         self.accept()

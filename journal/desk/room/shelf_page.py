@@ -135,11 +135,7 @@ class ShelfPage(QWidget):
         row = QHBoxLayout(holder)
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         row.addWidget(Label("Move to", role="quiet"))
-        box = Box(self.line, 9 * STEP)
-        inside = QHBoxLayout(box)
-        inside.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        inside.addWidget(self.line)
-        row.addWidget(box, 1)
+        row.addWidget(Box(self.line), 1)
         holder.hide()
         return holder
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from journal.desk.form.suggest import Suggestion
 from journal.desk.tastings.chips import Entry
-from journal.desk.tastings.suggest import Suggestion
 from journal.keeping.blind import Cheese
 from journal.keeping.sittings import WheelRow
 from journal.records.dates import age_days

@@ -8,14 +8,14 @@ from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
+from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.tastings.defects import HIGH
-from journal.desk.tastings.suggest import Suggestion, Suggestions
-from journal.desk.theme import SMALL, STEP, TEXT, font
+from journal.desk.theme import SMALL, STEP, font
 from journal.keeping.blind import Cheese
 
 _GAP, _TYPING = 2 * STEP, 168
@@ -78,13 +78,8 @@ class ChipsField(QWidget):
         self._twice, self._most = twice, most
         self._entries: list[Entry] = []
         self._chips: list[_Chip] = []
-        self.line = Line(TEXT)
-        self.line.setAccessibleName(name)
-        self.line.setPlaceholderText(hint)
-        self._box = Box(self.line, HIGH, self)
-        row = QHBoxLayout(self._box)
-        row.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-        row.addWidget(self.line)
+        self.line = Line(name=name, hint=hint)
+        self._box = Box(self.line, HIGH, self, inset=2 * STEP)
         self.list = Suggestions(self.line, page, look, 104 * STEP)
         self.setFocusProxy(self.line)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

@@ -8,13 +8,13 @@ from functools import lru_cache
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
-from journal.desk.tastings.suggest import Suggestion, Suggestions
-from journal.desk.theme import SMALL, STEP, TEXT, font
+from journal.desk.form.suggest import Suggestion, Suggestions
+from journal.desk.theme import SMALL, STEP, font
 from journal.records.shelf import shelf
 from journal.records.tastings import STRENGTHS
 
@@ -106,13 +106,8 @@ class DefectsField(QWidget):
         super().__init__(parent)
         self._marks: list[tuple[str, str, str]] = []
         self._chips: list[Chip] = []
-        self.line = Line(TEXT)
-        self.line.setAccessibleName("Defect")
-        self.line.setPlaceholderText("type a defect")
-        self._box = Box(self.line, HIGH, self)
-        row = QHBoxLayout(self._box)
-        row.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-        row.addWidget(self.line)
+        self.line = Line(name="Defect", hint="type a defect")
+        self._box = Box(self.line, HIGH, self, inset=2 * STEP)
         self.list = Suggestions(self.line, page, fitting, 104 * STEP)
         self.setFocusProxy(self.line)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

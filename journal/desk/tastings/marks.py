@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import quieten
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.defects import HIGH, DefectsField
 from journal.desk.tastings.drafts import Draft
 from journal.desk.tastings.photo import PhotoField
@@ -72,19 +72,12 @@ class MarkSheet(QWidget):
         self._put_rows(ATTRIBUTES)
         column.addLayout(self._words())
         column.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setFrameShape(QFrame.Shape.NoFrame)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        quieten(scroll)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(inner)
+        self._scroll = scrolled(inner)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 4 * STEP)
         whole.setSpacing(2 * STEP)
-        whole.addWidget(scroll, 1)
+        whole.addWidget(self._scroll, 1)
         whole.addLayout(self._foot())
-        self._scroll = scroll
 
     def _words(self) -> QVBoxLayout:
         words = QVBoxLayout()
@@ -193,13 +186,8 @@ class MarkSheet(QWidget):
 
 def boxed(name: str, size: int) -> tuple[Line, Box]:
     """A named line in its frame."""
-    line = Line(size)
-    line.setAccessibleName(name)
-    box = Box(line, 9 * STEP)
-    row = QHBoxLayout(box)
-    row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-    row.addWidget(line)
-    return line, box
+    line = Line(size, name=name)
+    return line, Box(line)
 
 
 def _named_row(name: str, widget: QWidget) -> QHBoxLayout:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.desk.calendarline import CHOSEN, RING, Day
-from journal.desk.tastings.suggest import Suggestion
+from journal.desk.form.suggest import Suggestion
 from journal.keeping.sittings import GivenRow, SittingRow
 from journal.records.instants import local
 from journal.records.tastings import NOBODY

@@ -51,10 +51,7 @@ class AskRow(QWidget):
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
         for line, name, cell in zip(self.lines, self._names, self._cells, strict=True):
-            box = Box(line, 9 * STEP)
-            inner = QHBoxLayout(box)
-            inner.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-            inner.addWidget(line)
+            box = Box(line, inset=2 * STEP)
             column = QVBoxLayout(cell)
             column.setContentsMargins(0, 0, 0, 0)
             column.setSpacing(STEP // 2)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
-from journal.desk.fields import Box, Line, TypedField
+from journal.desk.fields import Box, Dress, Line, TypedField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
@@ -32,6 +32,8 @@ _TITLES = {
     "heat": "Heat",
 }
 
+_DRESS = Dress(size=TITLE, height=TITLE + 7 * STEP, titled=False)
+
 
 class EntryFields(QWidget):
     """`entered` carries (kind, Typed) on Enter. Tab and Space go from one field to the other;
@@ -47,8 +49,8 @@ class EntryFields(QWidget):
         self._fits = fits
         self.acid_kind = ACIDITY_KINDS[0]
         self._suited: object = None  # the stage the acidity was last suited to
-        self.temp = TypedField("Milk", "temperature", "degC", size=TITLE, titled=False)
-        self.acid = TypedField("Curd pH", "ph", "", size=TITLE, titled=False)
+        self.temp = TypedField("Milk", "temperature", "degC", dress=_DRESS)
+        self.acid = TypedField("Curd pH", "ph", "", dress=_DRESS)
         self.fields = (self.temp, self.acid)
         self.correcting = ""  # the kind of the reading that is being corrected
         self.moved = ""  # what was made of a value typed in the other field, until it is saved
@@ -85,15 +87,10 @@ class EntryFields(QWidget):
 
     def _build_late(self) -> None:
         self.late = QWidget()
-        self.at_line = Line()
-        self.at_line.setAccessibleName("Read at")
-        self.at_line.setPlaceholderText("11:20")
+        self.at_line = Line(name="Read at", hint="11:20")
         self.at_line.installEventFilter(self)
         self.at_said = Label("", SMALL, role="quiet", wrap=True)
-        box = Box(self.at_line, 8 * STEP)
-        inner = QHBoxLayout(box)
-        inner.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-        inner.addWidget(self.at_line)
+        box = Box(self.at_line, 8 * STEP, inset=2 * STEP)
         box.setFixedWidth(40 * STEP)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.fields import Box, Line
@@ -29,9 +29,7 @@ class FinishForm(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.line = Line(LEAD)
-        self.line.setAccessibleName("Green weights of the wheels")
-        self.line.setPlaceholderText("1.18 kg, 1.16 kg")
+        self.line = Line(LEAD, name="Green weights of the wheels", hint="1.18 kg, 1.16 kg")
         self.said = Label("", SMALL, role="quiet", wrap=True)
         self.wheels = Label("", wrap=True)
         self._title = Label("Green weights of the wheels", role="quiet")
@@ -46,9 +44,6 @@ class FinishForm(QWidget):
 
     def _build(self) -> None:
         self._box = Box(self.line, 11 * STEP)
-        row = QHBoxLayout(self._box)
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(self.line)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(STEP)

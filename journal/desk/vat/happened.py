@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QGridLayout, QVBoxLayout, QWidget
 
 from journal.curves.events import Event
 from journal.curves.slow_acid import CAUTION
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import quieten
+from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
@@ -53,15 +53,9 @@ class Happened(QDialog):
         column.addWidget(Hairline())
         column.addWidget(Label("Esc puts this away.", SMALL, role="quiet"))
         column.addStretch(1)
-        scroll = QScrollArea()
-        quieten(scroll)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setWidget(inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll)
+        outer.addWidget(scrolled(inner, by_keys=True))
 
 
 def rows_of(day: MakeSnapshot) -> list[tuple[str, str]]:

@@ -9,7 +9,6 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
-    QScrollArea,
     QSizePolicy,
     QSpacerItem,
     QVBoxLayout,
@@ -19,7 +18,7 @@ from PySide6.QtWidgets import (
 from journal.curves.snapshot import MakeSnapshot, Other
 from journal.desk.buttons import MAIN, Button
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import quieten
+from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox
 from journal.desk.vat.ask import AskRow, Part
@@ -129,17 +128,11 @@ class VatPage(QWidget):
         self._build_frame()
 
     def _build_frame(self) -> None:
-        self._scroll = scroll = QScrollArea()
-        quieten(scroll)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(self._inner)
+        self._scroll = scrolled(self._inner)
         self.outer = outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 5 * STEP)
         outer.setSpacing(STEP)
-        outer.addWidget(scroll, 1)
+        outer.addWidget(self._scroll, 1)
         foot = QVBoxLayout()
         foot.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
         foot.setSpacing(3 * STEP)

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.blind.servings import TO_COME, Box, Row, Servings
-from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP
 from journal.wording.panel import fitting_words
 

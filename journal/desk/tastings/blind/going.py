@@ -9,13 +9,13 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
+from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.blind.servings import Row, Servings
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.scalebox import ScaleBox
-from journal.desk.tastings.scrolled import scrolled
-from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
 
 _NOTHING = "Nothing about the samples is shown until the cloth is lifted."

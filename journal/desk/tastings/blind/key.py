@@ -13,9 +13,9 @@ from journal.desk.events import pressed_key
 from journal.desk.fields import Line
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
+from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping.blind import KeyRow
 

@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.buttons import FAINT, Button
 from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import empty
+from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.months import Bar, MonthBars
 from journal.desk.tastings.photo import SmallPhoto
-from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP, TITLE
 from journal.keeping.blind import Uncovered
 from journal.keeping.cards import Card

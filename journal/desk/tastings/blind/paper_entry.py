@@ -13,11 +13,11 @@ from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import HIGH, split_strength, terms
 from journal.desk.tastings.drafts import points, written
-from journal.desk.tastings.scrolled import scrolled
-from journal.desk.theme import LEAD, SMALL, STEP, TEXT, TITLE
+from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.keeping.cards import Card
 from journal.records import RecordError
 from journal.wording import text_of
@@ -271,13 +271,8 @@ def _written(mark: tuple[str, str, str]) -> str:
 
 
 def _cell(name: str, width: int) -> tuple[Line, Box]:
-    line = Line(TEXT)
-    line.setAccessibleName(name)
-    box = Box(line, HIGH)
-    box.setFixedHeight(HIGH)
+    line = Line(name=name)
+    box = Box(line, HIGH, inset=2 * STEP)
     if width:
         box.setFixedWidth(width)
-    row = QHBoxLayout(box)
-    row.setContentsMargins(2 * STEP, 0, 2 * STEP, 0)
-    row.addWidget(line)
     return line, box

@@ -9,6 +9,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget
 
+from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.blind.board import Board
@@ -26,7 +27,6 @@ from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_l
 from journal.desk.tastings.half_typed import BOARDS, HalfTyped
 from journal.desk.tastings.part import Part, stands_in
 from journal.desk.tastings.sittingdays import people_like
-from journal.desk.tastings.suggest import Suggestion
 from journal.findings import FindingError
 from journal.findings.laying import lay_joiner, lay_sitting
 from journal.keeping import Change, KeepingError

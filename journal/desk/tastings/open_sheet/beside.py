@@ -6,17 +6,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import quieten
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import Bar, MonthBars
 from journal.desk.tastings.open_sheet.sittingtable import Going, SittingTable
 from journal.desk.tastings.scalebox import ScaleBox
-from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP, TEXT
 from journal.wording.ages import age_words
 
@@ -46,12 +46,7 @@ class Beside(QWidget):
         self.nobody = Label("", role="quiet", wrap=True)
         self.table = SittingTable()
         self.table.picked.connect(self.picked)
-        self._scroll = QScrollArea()
-        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self._scroll.setWidgetResizable(True)
-        quieten(self._scroll)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(self.table)
+        self._scroll = scrolled(self.table, sideways=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)

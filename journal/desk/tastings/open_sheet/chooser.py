@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP, TEXT, TITLE
+from journal.desk.theme import STEP, TITLE
 from journal.keeping.sittings import WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
@@ -51,9 +51,7 @@ class Chooser(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._all: list[Choice] = []
-        self.line = Line(TEXT)
-        self.line.setAccessibleName("Which wheel")
-        self.line.setPlaceholderText("type a code, a plan or a month")
+        self.line = Line(name="Which wheel", hint="type a code, a plan or a month")
         self.table = RowsView("Wheels", COLUMNS)
         quieten(self.table)
         self.setFocusProxy(self.line)
@@ -81,17 +79,13 @@ class Chooser(QWidget):
         return choice.row if choice is not None else None
 
     def _build(self) -> None:
-        box = Box(self.line, 10 * STEP)
-        row = QHBoxLayout(box)
-        row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(self.line)
         self.none = Label("", role="quiet", wrap=True)
         self.none.hide()
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(3 * STEP)
         head.addWidget(Label("Which wheel is on the board?", TITLE, bold=True, wrap=True))
-        head.addWidget(box)
+        head.addWidget(Box(self.line, 10 * STEP))
         head.addWidget(self.none)
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
         column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 6 * STEP)

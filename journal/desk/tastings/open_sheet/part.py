@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.calendarline import CalendarLine
 from journal.desk.empty import EmptyPage
+from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.bringing import bring_photo
@@ -30,7 +31,6 @@ from journal.desk.tastings.sittingdays import (
     sitting_days,
     waiting,
 )
-from journal.desk.tastings.suggest import Suggestion
 from journal.keeping import Change, KeepingError
 from journal.keeping.sittings import GivenRow, WheelRow
 from journal.records import RecordError, id_of

@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
 from journal.desk.fields import Box
+from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.marks import MarkSheet, boxed
-from journal.desk.tastings.suggest import Suggestion, Suggestions
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 
 

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from journal.desk.labels import Hairline, Label
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
+from journal.desk.scrollbars import scrolled
 from journal.desk.tables import ROW, Column, RowsView
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel.levels import Levels
 from journal.desk.tastings.part import Part
-from journal.desk.tastings.scrolled import scrolled
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
 from journal.reports.panel import PanelRead, PersonRead, read_panel

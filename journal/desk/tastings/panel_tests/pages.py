@@ -10,15 +10,15 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label
+from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.blind.laying import named
 from journal.desk.tastings.chips import ChipsField
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.scrolled import scrolled
-from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE

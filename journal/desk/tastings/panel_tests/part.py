@@ -9,9 +9,11 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
+from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Label
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
+from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.blind.key import KeyPage
 from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
@@ -20,9 +22,7 @@ from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
 from journal.desk.tastings.panel_tests.share import BesideAnswer
 from journal.desk.tastings.part import Part
-from journal.desk.tastings.scrolled import scrolled
 from journal.desk.tastings.sittingdays import people_like
-from journal.desk.tastings.suggest import Suggestion
 from journal.desk.theme import STEP
 from journal.findings import FindingError
 from journal.findings.laying import lay_sets

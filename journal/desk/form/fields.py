@@ -1,0 +1,352 @@
+"""The fields of a form: what is asked, and for each kind the field that reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from journal.desk.fields import USUAL, Dress, Line, LineField, NamedField, TypedField
+from journal.desk.form.choice import Choice, Option
+from journal.desk.form.suggest import Suggestion, Suggestions
+from journal.desk.theme import STEP
+from journal.quantities import QuantityError
+from journal.quantities.typed import Typed, parse_any
+from journal.records import RecordError
+from journal.records.dates import read_date
+from journal.wording import text_of
+from journal.wording.dates import short_day
+
+TEXT, AS_TYPED, DAY, AMOUNT, CHOICE, SECRET = (
+    "text",
+    "as typed",
+    "day",
+    "amount",
+    "choice",
+    "secret",
+)
+Value = str | int | float | Typed | None
+_QUANTITIES = {"g": ("mass_g", "volume_ml"), "ml": ("volume_ml", "mass_g")}
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field: its key, its title, and what is typed there.
+
+    `kind` is TEXT, AS_TYPED (with the blanks within it), DAY, AMOUNT (a weight or a volume), CHOICE
+    (one of `options`), SECRET or the name of a quantity; `unit` is that of a bare number. `choices`
+    are offered under it, and only they will do where `only` is set. `name` is read aloud, where
+    that is not the title.
+    """
+
+    key: str
+    title: str
+    kind: str = TEXT
+    unit: str = ""
+    text: str = ""
+    hint: str = ""
+    choices: tuple[str, ...] = ()
+    only: bool = False
+    needed: bool = False
+    follows: str = ""  # the field whose words say the unit of a bare number, by `units`
+    units: tuple[tuple[str, str], ...] = ()
+    options: tuple[Option, ...] = ()
+    name: str = ""
+    stretch: int = 1  # its share of a row
+
+
+@dataclass(frozen=True)
+class Around:
+    """What stands around a field: the page what could be meant hangs over, the zone and the
+    present by which days are read, and how it is dressed."""
+
+    page: QWidget
+    instants: tuple[str, int] = ("UTC", 0)
+    dress: Dress = USUAL
+
+
+@dataclass(frozen=True)
+class Filled:
+    """What was typed in a form, by the key of its field; None where it was left empty."""
+
+    values: Mapping[str, Value]
+
+    def text(self, key: str) -> str:
+        """The words, "" for none."""
+        value = self.values[key]
+        return value if isinstance(value, str) else ""
+
+    def instant(self, key: str) -> int | None:
+        """The noon of the day."""
+        value = self.values[key]
+        return value if isinstance(value, int) else None
+
+    def number(self, key: str) -> float | None:
+        """The number, in the unit that is kept; None also where the form has no such field."""
+        value = self.values.get(key)
+        return value if isinstance(value, (int, float)) else None
+
+    def needed(self, key: str) -> float:
+        """The number of a field that is not left empty."""
+        value = self.number(key)
+        if value is None:
+            raise RecordError("A number is missing.")
+        return value
+
+    def amount(self, key: str) -> Typed | None:
+        """The weight or the volume."""
+        value = self.values[key]
+        return value if isinstance(value, Typed) else None
+
+
+class TextField(LineField):
+    """A line for words; what could be meant hangs under it."""
+
+    def __init__(self, field: Field, around: Around) -> None:
+        super().__init__(field.title, around.dress)
+        self.field, self._instants = field, around.instants
+        self.line.setAccessibleName(field.name or field.title)
+        self.line.setPlaceholderText(field.hint)
+        self.line.setText(field.text)
+        self.line.textChanged.connect(self._on_text)
+        self.suggestions: Suggestions | None = None
+        if field.choices:
+            self.suggestions = Suggestions(self.line, around.page, self._look, 72 * STEP)
+            self.suggestions.picked.connect(self.line.setText)
+
+    def given(self) -> Value:
+        """The words; one of the choices where only they will do."""
+        plain = " ".join(self.line.text().split())
+        if not self.field.only or not plain:
+            return plain
+        fits = [c for c in self.field.choices if c.casefold().startswith(plain.casefold())]
+        same = [c for c in fits if c.casefold() == plain.casefold()]
+        if len(same or fits) != 1:
+            known = ", ".join(self.field.choices[:9])
+            raise RecordError(f"“{plain}” is none of these: {known}.")
+        return (same or fits)[0]
+
+    def understood(self) -> str:
+        """What is said under it while it is typed."""
+        return ""
+
+    def _on_text(self, _text: str) -> None:
+        said = self.understood()
+        self.note("" if said == self.text() else said)
+
+    def _look(self, text: str) -> list[Suggestion]:
+        plain = " ".join(text.split()).casefold()
+        found = [c for c in self.field.choices if plain in c.casefold()]
+        found.sort(key=lambda c: not c.casefold().startswith(plain))
+        if found and found[0].casefold() == plain:
+            return []
+        return [Suggestion(words, "", words) for words in found]
+
+
+class AsTypedField(TextField):
+    """A line whose words are taken as they are typed."""
+
+    def given(self) -> Value:
+        return self.text()
+
+
+class SecretField(TextField):
+    """A line that shows dots; the blanks around what is typed belong to it."""
+
+    def __init__(self, field: Field, around: Around) -> None:
+        super().__init__(field, around)
+        self.line.setEchoMode(QLineEdit.EchoMode.Password)
+
+    def given(self) -> str:
+        return self.line.text()
+
+
+class DayField(TextField):
+    """A line for a day; which one was understood is said under it."""
+
+    def given(self) -> Value:
+        """The noon of the day."""
+        return read_date(self.line.text(), *self._instants)
+
+    def understood(self) -> str:
+        try:
+            at_ms = read_date(self.line.text(), *self._instants) if self.text() else None
+        except RecordError:
+            return ""
+        return "" if at_ms is None else short_day(at_ms, self._instants[0])
+
+
+class QuantityField(TypedField):
+    """A value of one quantity."""
+
+    def __init__(self, field: Field, around: Around) -> None:
+        quantity = _QUANTITIES[field.unit][0] if field.kind == AMOUNT else field.kind
+        super().__init__(field.title, quantity, field.unit, dress=around.dress)
+        self.field = field
+        self.line.setPlaceholderText(field.hint)
+        self.set_text(field.text)
+
+    def given(self) -> Value:
+        """The number, in the unit that is kept."""
+        return self.read().kept
+
+
+class AmountField(QuantityField):
+    """A weight or a volume, whichever is typed; a bare number is in `unit`."""
+
+    def follow(self, words: str) -> None:
+        """Take a bare number in the unit that goes with another field's words."""
+        unit = dict(self.field.units).get(words.strip().casefold(), self.field.unit)
+        if unit != self.unit:
+            self.set_kind(self.field.title, _QUANTITIES[unit][0], unit)
+
+    def given(self) -> Value:
+        """The weight or the volume."""
+        return self.read()
+
+    def read(self) -> Typed:
+        return parse_any(self.line.text(), _QUANTITIES[self.unit], default_unit=self.unit)
+
+
+class ChoiceField(NamedField):
+    """One of several, from a list that opens."""
+
+    def __init__(self, field: Field, around: Around) -> None:
+        choice = Choice("")
+        super().__init__(field.title, choice, choice, around.dress, None)
+        choice.setAccessibleName(field.name or field.title)
+        self.choice, self.field = choice, field
+        choice.offer(field.options, field.text)
+
+    def text(self) -> str:
+        """The key of the choice made."""
+        return self.choice.key()
+
+    def set_text(self, key: str) -> None:
+        """Choose one."""
+        self.choice.setCurrentIndex(max(0, self.choice.findData(key)))
+
+    def begin(self) -> None:
+        """Go there."""
+        self.choice.setFocus()
+
+    def given(self) -> Value:
+        """The key of the choice made."""
+        return self.choice.key()
+
+
+Reader = TextField | QuantityField | ChoiceField
+READERS: dict[str, Callable[[Field, Around], Reader]] = {
+    TEXT: TextField, AS_TYPED: AsTypedField, DAY: DayField, AMOUNT: AmountField,
+    CHOICE: ChoiceField, SECRET: SecretField,
+}  # fmt: skip
+
+
+class Fields(QObject):
+    """The fields of a form, made from what is asked and read together. `edited` comes with every
+    letter and every choice, `taken` with the field whose words were taken from what hung there."""
+
+    edited = Signal()
+    taken = Signal(object)
+
+    def __init__(self, fields: Sequence[Field], around: Around, parent: QObject) -> None:
+        super().__init__(parent)
+        self.made: dict[str, Reader] = {
+            one.key: READERS.get(one.kind, QuantityField)(one, around) for one in fields
+        }
+        for made in self.made.values():
+            if isinstance(made, ChoiceField):
+                made.choice.activated.connect(self._on_edited)
+            else:
+                made.line.textChanged.connect(self._on_edited)
+            if isinstance(made, TextField) and made.suggestions is not None:
+                made.suggestions.picked.connect(partial(self._on_taken, made))
+        self._follow()
+
+    @property
+    def lines(self) -> dict[str, Line]:
+        """The lines there are, by the key of their field."""
+        return {k: made.line for k, made in self.made.items() if isinstance(made, LineField)}
+
+    @property
+    def choices(self) -> dict[str, Choice]:
+        """The choices there are, by the key of their field."""
+        return {k: made.choice for k, made in self.made.items() if isinstance(made, ChoiceField)}
+
+    @property
+    def hanging(self) -> bool:
+        """What could be meant hangs under a line, and has the keys."""
+        fields = [made for made in self.made.values() if isinstance(made, TextField)]
+        return any(one.suggestions is not None and one.suggestions.isVisible() for one in fields)
+
+    def watch(self, watcher: QObject) -> None:
+        """Let the keys go through that one's `eventFilter` first."""
+        for made in self.made.values():
+            made.entry.installEventFilter(watcher)
+
+    def texts(self) -> tuple[str, ...]:
+        """What stands in the fields, understood or not."""
+        return tuple(
+            made.line.text() if isinstance(made, LineField) else made.text()
+            for made in self.made.values()
+        )
+
+    def put_texts(self, texts: Sequence[str]) -> None:
+        """Put back what stood there before."""
+        for made, text in zip(self.made.values(), texts, strict=False):
+            made.set_text(text)
+
+    def after(self, entry: QObject) -> Reader | None:
+        """The field after the one whose keys those are."""
+        made = list(self.made.values())
+        here = next(place for place, one in enumerate(made) if one.entry is entry)
+        return made[here + 1] if here + 1 < len(made) else None
+
+    def read(self) -> Filled | None:
+        """What was typed; None where a field cannot be, which then says why and has the focus."""
+        values: dict[str, Value] = {}
+        for key, made in self.made.items():
+            try:
+                values[key] = _value(made)
+            except (QuantityError, RecordError) as error:
+                self.refuse(key, text_of(error))
+                return None
+        return Filled(values)
+
+    def refuse(self, key: str, sentence: str) -> None:
+        """Say at a field what was wrong, and go there."""
+        self.made[key].refuse(sentence)
+        self.made[key].setFocus()
+
+    def take_away(self) -> None:
+        """Take the fields off the page."""
+        for made in self.made.values():
+            if isinstance(made, TextField) and made.suggestions is not None:
+                made.suggestions.deleteLater()
+            made.hide()
+            made.deleteLater()
+        self.deleteLater()
+
+    def _on_edited(self, _what: object) -> None:
+        self._follow()
+        self.edited.emit()
+
+    def _on_taken(self, made: TextField, _words: object) -> None:
+        self.taken.emit(made)
+
+    def _follow(self) -> None:
+        """A bare amount is in the unit that goes with what another field says."""
+        for made in self.made.values():
+            if isinstance(made, AmountField) and made.field.follows:
+                made.follow(self.made[made.field.follows].text())
+
+
+def _value(made: Reader) -> Value:
+    if made.text():
+        return made.given()
+    if made.field.needed:
+        raise RecordError(f"{made.field.title}: say it, nothing was typed.")
+    return None

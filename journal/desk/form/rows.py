@@ -1,0 +1,49 @@
+"""Fields below each other, each with its name at the left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QGridLayout, QWidget
+
+from journal.desk.fields import Dress
+from journal.desk.form.fields import Around, Field, Fields
+from journal.desk.labels import Label
+from journal.desk.theme import SMALL, STEP
+
+NAMES = 18 * STEP  # the column of names
+_BELOW = 99  # a row below all others, which takes the room that is left
+
+
+class Rows(QWidget):
+    """The fields asked for. `changed` comes with every letter and every choice."""
+
+    changed = Signal()
+
+    def __init__(self, fields: Sequence[Field], page: QWidget, note: str = "") -> None:
+        super().__init__()
+        self.fields = Fields(fields, Around(page, dress=Dress(height=9 * STEP, titled=False)), self)
+        self.lines, self.choices = self.fields.lines, self.fields.choices
+        self.fields.edited.connect(self.changed)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(4 * STEP)
+        grid.setVerticalSpacing(2 * STEP)
+        grid.setColumnMinimumWidth(0, NAMES)
+        grid.setColumnStretch(1, 1)
+        for row, field in enumerate(fields):
+            grid.addWidget(Label(field.title, SMALL, role="quiet"), row, 0)
+            grid.addWidget(self.fields.made[field.key], row, 1)
+        if note:
+            grid.addWidget(Label(note, SMALL, role="quiet", wrap=True), len(fields), 1)
+        grid.setRowStretch(_BELOW, 1)
+
+    def texts(self) -> dict[str, str]:
+        """What stands there by the key of its field, without what is empty."""
+        return {key: made.text() for key, made in self.fields.made.items() if made.text()}
+
+    def put(self, texts: dict[str, str]) -> None:
+        """Put these there; a field of which nothing is said is emptied."""
+        for key, made in self.fields.made.items():
+            made.set_text(texts.get(key, ""))

@@ -1,0 +1,95 @@
+"""The desk's one form: each kind of field is read its own way, and a fault is said at its field."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.form.choice import Option
+from journal.desk.form.fields import AMOUNT, AS_TYPED, CHOICE, DAY, SECRET, Around, Field, Fields
+from journal.desk.form.form import Form, FormSpec
+from journal.desk.form.rows import Rows
+from journal.records import RecordError
+from journal.records.dates import read_date
+from journal.records.instants import from_iso
+
+INSTANTS = ("Europe/London", from_iso("2026-03-14T09:25", "Europe/London"))
+OPTIONS = (Option("a", "the first"), Option("b", "the second"))
+
+
+@pytest.fixture
+def page(qtbot):
+    page = QWidget()
+    page.resize(700, 400)
+    qtbot.addWidget(page)
+    return page
+
+
+def read(page, field: Field, typed: str):
+    fields = Fields([field], Around(page, INSTANTS), page)
+    fields.put_texts([typed])
+    filled = fields.read()
+    return fields.made[field.key].said.text() if filled is None else filled.values[field.key]
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "kept"),
+    [
+        (Field("k", "Name"), "  calf   rennet ", "calf rennet"),
+        (Field("k", "Name"), "  ", None),
+        (Field("k", "Name", needed=True), "", "▲ Name: say it, nothing was typed."),
+        (Field("k", "Kind", choices=("raw", "rich"), only=True), "ri", "rich"),
+        (Field("k", "Kind", choices=("raw", "rich"), only=True), "r",
+         "▲ “r” is none of these: raw, rich."),
+        (Field("k", "Pattern", AS_TYPED), " T=  (.*) ", "T=  (.*)"),
+        (Field("k", "Password", SECRET), " rennet ", " rennet "),
+        (Field("k", "On", DAY), "3 March", read_date("3 March", *INSTANTS)),
+        (Field("k", "Milk", "temperature", "degC"), "88 F", pytest.approx(31.11, abs=0.01)),
+        (Field("k", "Kind", CHOICE, options=OPTIONS), "b", "b"),
+    ],
+)  # fmt: skip
+def test_each_kind_is_read_its_own_way(page, field, typed, kept):
+    assert read(page, field, typed) == kept
+
+
+def test_an_amount_is_a_weight_or_a_volume(page):
+    typed = read(page, Field("k", "Left", AMOUNT, "g"), "50 ml")
+    assert (typed.quantity, typed.kept) == ("volume_ml", 50)
+
+
+def test_a_secret_is_never_shown(page):
+    fields = Fields([Field("k", "Password", SECRET)], Around(page), page)
+    assert fields.lines["k"].displayText() != (fields.lines["k"].setText("rennet") or "rennet")
+
+
+def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
+    form = Form(page)
+    kept = []
+
+    def keep(filled):
+        if filled.text("note") == "no":
+            raise RecordError("That cannot be.")
+        kept.append(filled.text("note"))
+
+    form.show_form(FormSpec("A form", (Field("first", "First"), Field("note", "Note")), keep))
+    page.show()
+    qtbot.keyClicks(form.field("note").line, "no")
+    qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
+    assert form.field("note").said.text() == "▲ That cannot be."
+    assert form.field("note").line.text() == "no"
+    qtbot.keyClicks(form.field("note").line, "w")
+    assert form.field("note").said.text() == ""
+    qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
+    assert kept == ["now"]
+    assert not form.open
+
+
+def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
+    rows = Rows((Field("host", "Broker", AS_TYPED), Field("tls", "Guarded by", CHOICE,
+                 name="TLS", options=OPTIONS)), page)  # fmt: skip
+    assert rows.lines["host"].accessibleName() == "Broker"
+    assert rows.choices["tls"].accessibleName() == "TLS"
+    with qtbot.waitSignal(rows.changed):
+        rows.put({"host": "broker.local", "tls": "b"})
+    assert rows.texts() == {"host": "broker.local", "tls": "b"}
