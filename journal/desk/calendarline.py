@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.theme import SMALL, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import Colours
 from journal.records.instants import DAY_MS, from_datetime, local
 from journal.wording.dates import month_name
 
@@ -34,7 +35,7 @@ class Day:
     label: str = ""
 
 
-class CalendarLine(QWidget):
+class CalendarLine(Drawn):
     """Draws days on one line; `picked` carries the key of the one that was clicked."""
 
     picked = Signal(object)
@@ -61,11 +62,7 @@ class CalendarLine(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(600, 72)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.setFont(font(SMALL))
+    def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         middle = self.height() / 2
         painter.drawText(

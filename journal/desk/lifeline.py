@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from journal.curves.day import every_begin
-from journal.desk.theme import SMALL, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import SMALL, Colours, font
 from journal.records.instants import MINUTE_MS
 from journal.records.whole import WholeMake
 from journal.wording.counts import counted
@@ -65,7 +66,7 @@ class Life:
 _NO_LIFE = Life(0)
 
 
-class LifeLine(QWidget):
+class LifeLine(Drawn):
     """Draws a Life; `instant` carries the UTC milliseconds that were clicked."""
 
     instant = Signal(object)
@@ -88,11 +89,7 @@ class LifeLine(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(600, 72)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.setFont(font(SMALL))
+    def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         middle = self.height() / 2
         if self._life is not _NO_LIFE:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
+from journal.desk.drawn import Drawn
 from journal.desk.labels import Label
-from journal.desk.theme import LEAD, RADIUS, STEP, colours_of
+from journal.desk.theme import LEAD, RADIUS, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of
 
 
-class NextCard(QWidget):
+class NextCard(Drawn):
     """Says what to try next and why. `planned` carries the Proposal to open as a plan."""
 
     planned = Signal(object)
@@ -84,10 +85,7 @@ class NextCard(QWidget):
             self.improve.set_words(f"Or to {other.kind}: {text_of(other.short)}", "Ctrl ⇧ L")
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(QPen(c.hairline, 1))
         painter.setBrush(c.field)
         painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)

@@ -6,19 +6,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
-from journal.desk.buttons import PLAIN, Button
-from journal.desk.events import pressed_key
-from journal.desk.fields import Box, Line
-from journal.desk.form.suggest import Suggestion, Suggestions
-from journal.desk.tastings.defects import HIGH
-from journal.desk.theme import SMALL, STEP, font
+from journal.desk.form.suggest import Suggestion
+from journal.desk.tastings.chip_line import Chip, ChipLine
 from journal.keeping.blind import Cheese
 
-_GAP, _TYPING = 2 * STEP, 168
+_TYPING = 168
 
 
 @dataclass(frozen=True)
@@ -29,39 +23,23 @@ class Entry:
     means: str | Cheese
 
 
-class _Chip(Button):
+class _Chip(Chip):
     """Delete or a click takes it away."""
 
-    removed = Signal(object)
-
     def __init__(self, entry: Entry, parent: QWidget | None = None) -> None:
-        super().__init__(entry.words, PLAIN, parent=parent)
+        super().__init__(entry.words, parent)
         self.entry = entry
-        self.setFont(font(SMALL))
         self.setAccessibleDescription("Delete takes it away")
         self.setToolTip("Click or Delete: take it away.")
         self.clicked.connect(self._on_clicked)
-
-    def sizeHint(self) -> QSize:
-        width = QFontMetricsF(self.font()).horizontalAdvance(self.text())
-        return QSize(round(width) + 5 * STEP, HIGH)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
-            self.removed.emit(self)
-            return
-        super().keyPressEvent(event)
 
     def _on_clicked(self) -> None:
         self.removed.emit(self)
 
 
-class ChipsField(QWidget):
+class ChipsField(ChipLine):
     """`changed` says that an entry came or went; `done` that Enter was pressed with nothing
     typed. A picked suggestion means an Entry."""
-
-    changed = Signal()
-    done = Signal()
 
     def __init__(
         self,
@@ -74,19 +52,10 @@ class ChipsField(QWidget):
         most: int = 0,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(name, hint, page, look, _TYPING, parent)
         self._twice, self._most = twice, most
         self._entries: list[Entry] = []
-        self._chips: list[_Chip] = []
-        self.line = Line(name=name, hint=hint)
-        self._box = Box(self.line, HIGH, self, inset=2 * STEP)
-        self.list = Suggestions(self.line, page, look, 104 * STEP)
-        self.setFocusProxy(self.line)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.list.picked.connect(self.add)
-        self.line.returnPressed.connect(self._on_return)
-        self.line.installEventFilter(self)
-        self._place()
 
     def entries(self) -> list[Entry]:
         """What is listed."""
@@ -121,17 +90,10 @@ class ChipsField(QWidget):
     def show_entries(self, entries: Sequence[Entry]) -> None:
         """List these."""
         self._entries = list(entries)
-        for chip in self._chips:
-            chip.hide()
-            chip.deleteLater()
-        self._chips = [_Chip(entry, self) for entry in self._entries]
-        before: QWidget = self._box
-        for chip in reversed(self._chips):
+        chips = [_Chip(entry, self) for entry in self._entries]
+        for chip in chips:
             chip.removed.connect(self._on_removed)
-            chip.show()
-            QWidget.setTabOrder(chip, before)
-            before = chip
-        self._place()
+        self.show_chips(chips)
 
     def add(self, entry: Entry) -> None:
         """Add one; the same again only where that is meant."""
@@ -144,32 +106,6 @@ class ChipsField(QWidget):
         self.show_entries([*(kept if full else self._entries), entry])
         self.line.setFocus()
         self.changed.emit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._place()
-
-    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
-        back = pressed_key(event) == Qt.Key.Key_Backspace
-        if back and not self.line.text() and self._chips:
-            self._chips[-1].setFocus()
-            return True
-        return False
-
-    def _place(self) -> None:
-        """Chips from the left, the line after them, wrapped where there is no room."""
-        x = y = 0
-        for widget in (*self._chips, self._box):
-            width = _TYPING if widget is self._box else widget.sizeHint().width()
-            if x and x + width > self.width():
-                x, y = 0, y + HIGH + STEP
-            widget.setGeometry(QRect(x, y, min(width, max(self.width(), 40)), HIGH))
-            x += width + _GAP
-        self.setFixedHeight(y + HIGH)
-
-    def _on_return(self) -> None:
-        if not self.line.text().strip():
-            self.done.emit()
 
     def _on_removed(self, chip: _Chip) -> None:
         at = self._chips.index(chip)

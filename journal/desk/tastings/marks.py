@@ -12,7 +12,8 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.fields import Box, Line
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.defects import HIGH, DefectsField
+from journal.desk.tastings.chip_line import HIGH
+from journal.desk.tastings.defects import DefectsField
 from journal.desk.tastings.drafts import Draft
 from journal.desk.tastings.photo import PhotoField
 from journal.desk.tastings.scorerow import SPREAD, ScoreRow

@@ -11,13 +11,13 @@ from PySide6.QtGui import (
     QFontMetricsF,
     QMouseEvent,
     QPainter,
-    QPaintEvent,
     QPen,
     QPolygonF,
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.theme import SMALL, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import SMALL, Colours, font
 from journal.keeping.sittings import GivenRow
 from journal.records.dates import MONTH_DAYS, age_days
 from journal.records.kinds import ATTRIBUTES
@@ -58,7 +58,7 @@ def bars_of(given: Sequence[GivenRow], started_ms: int) -> list[Bar]:
     return out
 
 
-class MonthBars(QWidget):
+class MonthBars(Drawn):
     """Draws bars; hover reads them. With `own_ages` each group has ages of its own."""
 
     def __init__(self, parent: QWidget | None = None, *, own_ages: bool = False) -> None:
@@ -80,10 +80,7 @@ class MonthBars(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(560, 300)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def draw(self, painter: QPainter, c: Colours) -> None:
         self._places = []
         if self._bars:
             people = _people(self._bars)

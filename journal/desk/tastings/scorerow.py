@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.desk.drawn import Drawn
 from journal.desk.fields import Line
 from journal.desk.tastings.drafts import points, written
-from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, font
 from journal.records import RecordError
 from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
@@ -18,7 +19,7 @@ LEAST, MOST = 28, 42
 _STEPS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
-class ScoreRow(QWidget):
+class ScoreRow(Drawn):
     """A score to type (or to point at). `moved` asks for the line below (+1) or above (−1);
     `changed` says that something was typed, `entered` carries the attribute when one comes to it.
     What does not fit stays, and says why."""
@@ -67,10 +68,7 @@ class ScoreRow(QWidget):
 
     # Drawing
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def draw(self, painter: QPainter, c: Colours) -> None:
         here = self.line.hasFocus()
         if here:
             painter.setPen(Qt.PenStyle.NoPen)

@@ -13,7 +13,7 @@ from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.blind.servings import Row, Servings
-from journal.desk.tastings.defects import HIGH
+from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT

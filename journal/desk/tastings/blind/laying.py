@@ -12,9 +12,9 @@ from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Label
 from journal.desk.scrollbars import scrolled
+from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.chips import ChipsField, Entry
 from journal.desk.tastings.choice import Choice
-from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import STEP, TEXT, TITLE
 from journal.records.kinds import ATTRIBUTES

@@ -14,8 +14,9 @@ from journal.desk.fields import Box, Line
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.scrollbars import scrolled
+from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.choice import Choice
-from journal.desk.tastings.defects import HIGH, split_strength, terms
+from journal.desk.tastings.defects import split_strength, terms
 from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.keeping.cards import Card

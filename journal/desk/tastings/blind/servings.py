@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import RADIUS, STEP, TEXT, Colours, font
 from journal.keeping.blind import ServingRow
 
 GIVEN, NOW, TO_COME = "given", "now", "to come"
@@ -49,7 +50,7 @@ def rows_of(servings: Sequence[ServingRow], now: int | None) -> list[Row]:
     return out
 
 
-class Servings(QWidget):
+class Servings(Drawn):
     """Draws rows; `picked` carries the id of a serving that was clicked."""
 
     picked = Signal(int)
@@ -76,11 +77,7 @@ class Servings(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(self.minimumWidth(), self.minimumHeight())
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.setFont(font(SMALL))
+    def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         middle = Qt.AlignmentFlag.AlignVCenter
         painter.drawText(QRectF(0, 0, _NAME, _HEAD), middle, "assessor")

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
+from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.chips import Entry
-from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.months import Bar, MonthBars
 from journal.desk.tastings.open_sheet.sittingtable import Going, SittingTable

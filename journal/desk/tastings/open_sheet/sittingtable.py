@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, font
 from journal.keeping.sittings import GivenRow
 from journal.records.kinds import ATTRIBUTES
 
@@ -84,7 +85,7 @@ def _cell(
     return Cell(words, KEPT if scores else NONE)
 
 
-class SittingTable(QWidget):
+class SittingTable(Drawn):
     """Draws Going; `picked` carries (wheel id, assessor) of a cell that was clicked."""
 
     picked = Signal(int, str)
@@ -111,11 +112,7 @@ class SittingTable(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(self.minimumWidth(), self.minimumHeight())
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
-        painter.setFont(font(SMALL))
+    def draw(self, painter: QPainter, c: Colours) -> None:
         painter.setPen(c.quiet)
         middle = Qt.AlignmentFlag.AlignCenter
         for column, (_, code) in enumerate(self._going.wheels):

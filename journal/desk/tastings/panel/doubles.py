@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtGui import QPainter, QPen
+from PySide6.QtWidgets import QSizePolicy
 
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
 from journal.records.tastings import SCORE_TOP
 from journal.reports.panel import Cups
 
@@ -16,7 +17,7 @@ _NAME, _LINE, _GAP, _FOOT = 112, 4 * STEP, 2 * STEP, 6 * STEP
 _MOST = 3  # doubles of an assessor that are drawn: the last ones
 
 
-class Doubles(QWidget):
+class Doubles(Drawn):
     """Draws them on the scale from 0 to 10."""
 
     def __init__(self) -> None:
@@ -46,10 +47,7 @@ class Doubles(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(480, self.minimumHeight())
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def draw(self, painter: QPainter, c: Colours) -> None:
         bottom = self.height() - _FOOT
         painter.setFont(font(SMALL))
         for value in (0, 2, 4, 6, 8, 10):

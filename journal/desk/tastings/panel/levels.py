@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtGui import QPainter, QPen
+from PySide6.QtWidgets import QSizePolicy
 
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.drawn import Drawn
+from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
 from journal.reports.panel import PersonRead
 from journal.wording.numbers import minus
 
 _NAME, _ROW = 112, 10 * STEP
 
 
-class Levels(QWidget):
+class Levels(Drawn):
     """Draws the panel."""
 
     def __init__(self) -> None:
@@ -39,10 +40,7 @@ class Levels(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(480, self.minimumHeight())
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def draw(self, painter: QPainter, c: Colours) -> None:
         bottom = self.height() - 6 * STEP
         painter.setFont(font(SMALL))
         step = 1 if self._most <= 4 else 2

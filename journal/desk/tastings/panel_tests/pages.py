@@ -15,9 +15,9 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.blind.laying import named
+from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.chips import ChipsField
 from journal.desk.tastings.choice import Choice
-from journal.desk.tastings.defects import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
 from journal.keeping.panel_sets import SetRow, TestRow

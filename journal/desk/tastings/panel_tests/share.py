@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from journal.desk.drawn import Drawn
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import SMALL, STEP, TEXT, Colours, colours_of, font
+from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
 from journal.keeping.panel_sets import OpenedRow
 from journal.reports.panel_test import Dot
 from journal.wording.numbers import percent
@@ -75,7 +76,7 @@ class BesideAnswer(QWidget):
         self.whole.setText(f"{row.assessor} had {_cups(row)}")
 
 
-class Dots(QWidget):
+class Dots(Drawn):
     """Dots with ranges on a common scale, a name before each."""
 
     def __init__(self) -> None:
@@ -95,10 +96,7 @@ class Dots(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(480, self.minimumHeight())
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        c = colours_of(self)
+    def draw(self, painter: QPainter, c: Colours) -> None:
         low, high = self._ends
         bottom = self.height() - 6 * STEP
         painter.setFont(font(SMALL))

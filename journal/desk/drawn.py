@@ -1,0 +1,22 @@
+"""What every widget that is drawn by hand begins with: smooth lines, small letters, its colours."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.theme import SMALL, Colours, colours_of, font
+
+
+class Drawn(QWidget):
+    """A widget that is drawn: a subclass says how in `draw`."""
+
+    def draw(self, painter: QPainter, c: Colours) -> None:
+        """Draw it whole, in these colours; letters are small unless another font is set."""
+        raise NotImplementedError  # each drawn widget has its own
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(font(SMALL))
+        self.draw(painter, colours_of(self))
