@@ -154,9 +154,7 @@ class NamedField(QWidget):
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say what was understood, or what was not."""
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setHidden(not sentence)
+        self.said.say_if_any(sentence, wrong=wrong)
         self.entry.setAccessibleDescription(sentence)
 
 

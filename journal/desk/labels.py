@@ -43,6 +43,16 @@ class Label(QLabel):
         """Say it in another voice: "ink", "quiet", "planned" or "attention"."""
         self.setForegroundRole(_ROLES[role])
 
+    def say(self, sentence: str, *, wrong: bool = False, role: str = "quiet") -> None:
+        """Say something, or what was wrong, which is marked."""
+        self.set_role("attention" if wrong else role)
+        self.setText(f"▲ {sentence}" if wrong else sentence)
+
+    def say_if_any(self, sentence: str, *, wrong: bool = False) -> None:
+        """The same; it takes no room while there is nothing to say."""
+        self.say(sentence, wrong=wrong and bool(sentence))
+        self.setVisible(bool(sentence))
+
 
 class Hairline(QWidget):
     """A rule across the page."""

@@ -56,8 +56,7 @@ class Asked(QWidget):
     def tell(self, said: str, more: str = "", *, wrong: bool = False) -> None:
         """Say what came of it."""
         self.box.mark(wrong)
-        self.said.set_role("attention" if wrong else "ink")
-        self.said.setText(f"▲ {said}" if wrong else said)
+        self.said.say(said, wrong=wrong, role="ink")
         self.more.setText(more)
         self.more.setVisible(bool(more))
         self.line.setAccessibleDescription(f"{said} {more}".strip())

@@ -55,8 +55,7 @@ class StageWords(QWidget):
 
     def say(self, sentence: str, *, wrong: bool = False, quiet: bool = False) -> None:
         """Say something in the label."""
-        self.label.set_role("attention" if wrong else "quiet" if quiet else "ink")
-        self.label.setText(f"▲ {sentence}" if wrong else sentence)
+        self.label.say(sentence, wrong=wrong, role="quiet" if quiet else "ink")
 
     def write(self, do: str, until: str) -> None:
         """Open the two lines."""

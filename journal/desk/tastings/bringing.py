@@ -18,4 +18,4 @@ def bring_photo(journal: Journal, sheet: MarkSheet) -> None:
     try:
         sheet.photo.take(journal.photos.bring(path))
     except KeepingError as error:
-        sheet.say(text_of(error), wrong=True)
+        sheet.said.say_if_any(text_of(error), wrong=True)

@@ -158,12 +158,6 @@ class MarkSheet(QWidget):
             texts, self.defects.marks(), self.note.text(), dict(self._others), self.photo.name
         )
 
-    def say(self, sentence: str, *, wrong: bool = False) -> None:
-        """Say something above the button."""
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setVisible(bool(sentence))
-
     def first_wrong(self) -> ScoreRow | None:
         """The first line that does not fit."""
         return next((row for row in self.rows if row.text() and row.value() is None), None)

@@ -166,7 +166,7 @@ def _answer_test(place: TastingsPlace, _folder: Path) -> None:
     for one in _sets(place.journal)[:2]:
         place.journal.tests.answer(one.id, _odd(place.journal, one.id))
     part.stand_on(2)
-    part.set.say("")
+    part.set.said.say_if_any("")
 
 
 def _read_test(place: TastingsPlace, _folder: Path) -> None:

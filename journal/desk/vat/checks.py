@@ -192,8 +192,7 @@ class InstrumentCheck(QDialog):
         self._say("" if found is None else follows_words(found))
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self.said.set_role("attention" if wrong else "ink")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
+        self.said.say(sentence, wrong=wrong, role="ink")
 
     # Handlers
 

@@ -77,8 +77,7 @@ class FinishForm(QWidget):
 
     def refuse(self, sentence: str) -> None:
         """Say what was wrong, and leave what was typed."""
-        self.said.set_role("attention")
-        self.said.setText(f"▲ {sentence}")
+        self.said.say(sentence, wrong=True)
 
     def show_for(self, day: MakeSnapshot) -> None:
         """The wheels of a finished make."""

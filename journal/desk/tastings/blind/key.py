@@ -150,18 +150,12 @@ class CupsPage(QWidget):
             self._grid.addWidget(Label(f"cup {number}", LEAD), number, 0)
             self._grid.addWidget(box, number, 1)
             self.lines.append(line)
-        self.say("")
+        self.said.say_if_any("")
         next((line for line in self.lines if not line.text()), self.lines[0]).setFocus()
 
     def under(self) -> dict[int, str]:
         """What is typed, by the number of the cup."""
         return {n: line.text().strip() for n, line in enumerate(self.lines, 1)}
-
-    def say(self, sentence: str) -> None:
-        """Say what was wrong."""
-        self.said.set_role("attention")
-        self.said.setText(f"▲ {sentence}" if sentence else "")
-        self.said.setVisible(bool(sentence))
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         if pressed_key(event) == Qt.Key.Key_Escape:

@@ -107,7 +107,7 @@ class LayOut(QWidget):
         """An empty board; the sheet as usual."""
         self.board.show_entries([])
         self.sheet.show_entries([Entry(name, name) for name in ATTRIBUTES])
-        self.say("")
+        self.said.say_if_any("")
 
     def begun(self) -> bool:
         """Something is on the board already."""
@@ -135,12 +135,6 @@ class LayOut(QWidget):
             self.day.setText(str(half["day"]))
         except (ValueError, TypeError, KeyError):
             self.clear()  # of another program's making
-
-    def say(self, sentence: str, *, wrong: bool = False) -> None:
-        """Say something above the button."""
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setVisible(bool(sentence))
 
     def _on_codes(self, key: str) -> None:
         self.code_words.setText(CODE_WORDS[key])

@@ -119,7 +119,7 @@ class PaperEntry(QWidget):
         self._column.replaceWidget(self._holder, fresh)
         self._holder.deleteLater()
         self._holder = fresh
-        self.say("")
+        self.said.say_if_any("")
         self.to_first()
 
     def show_people(self, who: str, people: Sequence[str]) -> None:
@@ -155,12 +155,6 @@ class PaperEntry(QWidget):
             self.typed.pop(row.line.serving_id, None)
             if row.texts() != row.loaded:
                 self.typed[row.line.serving_id] = row.texts()
-
-    def say(self, sentence: str, *, wrong: bool = False) -> None:
-        """Say something above the button."""
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setVisible(bool(sentence))
 
     def to_first(self) -> None:
         """Go to the first empty cell."""

@@ -143,7 +143,9 @@ class BlindPart(Part):
         elif after.lifted_ms is not None:
             self.uncovering.show_sitting(after)
         else:
-            self.sheet.say("")  # what was kept may be undone; an act says its own after this
+            self.sheet.said.say_if_any(
+                ""
+            )  # what was kept may be undone; an act says its own after this
             self.scoring.refresh(change.initiator not in (self, self.scoring))
 
     def main(self) -> None:
@@ -302,11 +304,11 @@ class BlindPart(Part):
                 cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.say(_first(text_of(error), not cheeses), wrong=True)
+            self.lay.said.say_if_any(_first(text_of(error), not cheeses), wrong=True)
             return
         self.lay.clear()
         self._open(kept)
-        self.sheet.say(
+        self.sheet.said.say_if_any(
             "Laid out. Ctrl H shows the helper what each code is; who tastes looks away then."
         )
 
@@ -315,8 +317,8 @@ class BlindPart(Part):
         try:
             lifted = self.journal.blind.lift(id_of(tasting), at_ms, under, initiator=self)
         except KeepingError as error:
-            self.cups.say(text_of(error))
-            self.sheet.say(text_of(error), wrong=True)
+            self.cups.said.say_if_any(text_of(error), wrong=True)
+            self.sheet.said.say_if_any(text_of(error), wrong=True)
             return
         self.half.put(tasting.uuid, _CUPS, None)
         self._open(lifted)
@@ -357,7 +359,7 @@ class BlindPart(Part):
         self.scoring.say(f"{name} joins; their samples come after those of the others.")
 
     def _on_changed(self) -> None:
-        self.lay.say("")
+        self.lay.said.say_if_any("")
         self._show_board()
 
     def _show_board(self) -> None:
@@ -369,7 +371,7 @@ class BlindPart(Part):
     def _on_back(self) -> None:
         if self.pages.currentWidget() is self.cups:
             self.hold()
-            self.sheet.say("")  # it spoke of the cups
+            self.sheet.said.say_if_any("")  # it spoke of the cups
         self._go_on()
 
 

@@ -113,7 +113,7 @@ class Scoring(QObject):
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something on the page that is shown."""
         page = self.paper if self.paper.isVisible() else self.sheet
-        page.say(sentence, wrong=wrong)
+        page.said.say_if_any(sentence, wrong=wrong)
         if page is self.sheet:
             self.sheet.to_first()
         else:
@@ -126,7 +126,9 @@ class Scoring(QObject):
         wrong = self.sheet.first_wrong()
         if wrong is not None:
             wrong.setFocus()
-            self.sheet.say(f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True)
+            self.sheet.said.say_if_any(
+                f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True
+            )
             return
         here = self._here()
         draft = self.sheet.draft()
@@ -135,7 +137,7 @@ class Scoring(QObject):
             self.journal.blind.give(here.id, card_of(draft), initiator=self)
         except (KeepingError, RecordError) as error:
             self._loaded = before
-            self.sheet.say(text_of(error), wrong=True)
+            self.sheet.said.say_if_any(text_of(error), wrong=True)
             return
         self._drafts.pop(here.id, None)
         self._servings = self.journal.blind.servings(id_of(self.tasting))
@@ -147,14 +149,16 @@ class Scoring(QObject):
         after = next(iter([*[s for s in mine if s.position > kept.position], *mine, *others]), None)
         if after is None:
             self._show_going()
-            self.sheet.say("All have finished. F9 lifts the cloth.")
+            self.sheet.said.say_if_any("All have finished. F9 lifts the cloth.")
             self.sheet.other.setFocus()
             return
         self.stand_on(after.id)
         if after.assessor != kept.assessor:
-            self.sheet.say(f"{kept.assessor} has finished. Hand on to {after.assessor}.")
+            self.sheet.said.say_if_any(
+                f"{kept.assessor} has finished. Hand on to {after.assessor}."
+            )
         else:
-            self.sheet.say(f"Kept {self._called(kept)}.")
+            self.sheet.said.say_if_any(f"Kept {self._called(kept)}.")
         self.sheet.to_first()
 
     def may_lift(self) -> bool:
@@ -169,7 +173,7 @@ class Scoring(QObject):
         first = left[0].assessor
         mine = sum(s.assessor == first for s in left)
         count = "one sample" if mine == 1 else f"{mine} samples"
-        self.sheet.say(
+        self.sheet.said.say_if_any(
             f"{first} has {count} left. F9 once more lifts the cloth all the same.", wrong=True
         )
         return False
@@ -178,7 +182,7 @@ class Scoring(QObject):
         """A sitting nobody has given anything at goes, when it is asked for twice."""
         if not self._asked_lift:
             self._asked_lift = True
-            self.sheet.say(
+            self.sheet.said.say_if_any(
                 "Nobody has given anything yet. F9 once more takes the sitting away.", wrong=True
             )
             return
@@ -219,10 +223,10 @@ class Scoring(QObject):
                     self.journal.blind.give(serving_id, card, initiator=self)
                     self._drafts.pop(serving_id, None)
         except (KeepingError, RecordError) as error:
-            self.paper.say(text_of(error), wrong=True)
+            self.paper.said.say_if_any(text_of(error), wrong=True)
             return
         if not cards:
-            self.paper.say("Nothing was typed yet.", wrong=True)
+            self.paper.said.say_if_any("Nothing was typed yet.", wrong=True)
             return
         self.paper.kept()
         self._servings = self.journal.blind.servings(id_of(self.tasting))
@@ -232,9 +236,9 @@ class Scoring(QObject):
         waiting = [s.assessor for s in self._servings if not s.given]
         if waiting:
             self.show_paper(waiting[0])
-            self.paper.say(f"{kept} {waiting[0]} is next.")
+            self.paper.said.say_if_any(f"{kept} {waiting[0]} is next.")
         else:
-            self.paper.say(f"{kept} All have finished. F9 lifts the cloth.")
+            self.paper.said.say_if_any(f"{kept} All have finished. F9 lifts the cloth.")
 
     def _mine(self) -> list[ServingRow]:
         return [s for s in self._servings if s.assessor == self._writer]
@@ -252,7 +256,7 @@ class Scoring(QObject):
         self.hold()
         self._at = serving_id
         self._load()
-        self.sheet.say("")
+        self.sheet.said.say_if_any("")
         self._show_going()
 
     def _load(self) -> None:
@@ -281,7 +285,7 @@ class Scoring(QObject):
     def _on_typed(self) -> None:
         self._asked_lift = False
         if self.sheet.said.text():
-            self.sheet.say("")
+            self.sheet.said.say_if_any("")
 
     def _on_stands(self, attribute: str) -> None:
         self._attribute = attribute

@@ -111,7 +111,9 @@ class OpenPart(Part):
         if not change.kinds & _SHOWN:
             return
         self._refresh()
-        self.sheet.say("")  # what was kept may be undone; an act says its own after this
+        self.sheet.said.say_if_any(
+            ""
+        )  # what was kept may be undone; an act says its own after this
         wheel = self.wheel
         if wheel is not None and self.sheet.draft() == self._loaded:
             self._load(wheel)
@@ -163,7 +165,7 @@ class OpenPart(Part):
         if not self.has_wheels():
             return
         self.hold()
-        self.sheet.say("")
+        self.sheet.said.say_if_any("")
         self.chooser.line.clear()
         self.pages.setCurrentWidget(self.chooser)
         self._refresh()
@@ -195,7 +197,9 @@ class OpenPart(Part):
         wrong = self.sheet.first_wrong()
         if wrong is not None:
             wrong.setFocus()
-            self.sheet.say(f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True)
+            self.sheet.said.say_if_any(
+                f"{wrong.attribute} does not fit yet; nothing was kept.", wrong=True
+            )
             return
         key = self._key(wheel)
         draft = self.sheet.draft()
@@ -206,7 +210,7 @@ class OpenPart(Part):
             )
         except (KeepingError, RecordError) as error:
             self._loaded = Draft()
-            self.sheet.say(text_of(error), wrong=True)
+            self.sheet.said.say_if_any(text_of(error), wrong=True)
             if not self._who:
                 self.sheet.to_who()
             return
@@ -222,9 +226,9 @@ class OpenPart(Part):
         self._show(wheel, waiting[0] if waiting else "")
         self._refresh()
         if waiting:
-            self.sheet.say(f"{said} {waiting[0]} is next: Enter, or another name.")
+            self.sheet.said.say_if_any(f"{said} {waiting[0]} is next: Enter, or another name.")
         else:
-            self.sheet.say(f"{said} Name who is next, or take another wheel.")
+            self.sheet.said.say_if_any(f"{said} Name who is next, or take another wheel.")
         self.sheet.to_who()
 
     # The sheet at hand
@@ -233,7 +237,7 @@ class OpenPart(Part):
         """Show the sheet of a wheel for an assessor."""
         self.hold()
         self._show(wheel, who)
-        self.sheet.say("")
+        self.sheet.said.say_if_any("")
         self._refresh()
 
     def _show(self, wheel: WheelRow, who: str) -> None:
@@ -271,7 +275,7 @@ class OpenPart(Part):
         before = self._key(wheel) if wheel is not None else None
         today = same_day(at_ms, self.now(), self.journal.zone)
         self._day_ms = None if today else at_ms
-        self.sheet.say("")
+        self.sheet.said.say_if_any("")
         if wheel is not None and before is not None:
             self._move(wheel, before, carry=carry)
         else:
@@ -378,7 +382,7 @@ class OpenPart(Part):
         self.sheet.to_who()
         if row.verdict or row.failed:
             said = text_of(row.verdict.message) if row.verdict else "This make failed."
-            self.sheet.say(said, wrong=True)
+            self.sheet.said.say_if_any(said, wrong=True)
 
     def _on_back(self) -> None:
         if self._wheel is not None:
@@ -408,13 +412,13 @@ class OpenPart(Part):
         try:
             at = read_day(text, self.journal.zone, self.now())
         except RecordError as error:
-            self.sheet.say(text_of(error), wrong=True)
+            self.sheet.said.say_if_any(text_of(error), wrong=True)
             return
         self._turn_day(at, carry=True)
 
     def _on_typed(self) -> None:
         if self.sheet.said.text():
-            self.sheet.say("")
+            self.sheet.said.say_if_any("")
 
     def _on_owned(self, entry: Entry) -> None:
         self.add_attribute(str(entry.means))

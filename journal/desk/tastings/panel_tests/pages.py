@@ -207,12 +207,6 @@ class LayTest(QWidget):
         """How many answers it will have."""
         return len(self.people.entries()) * int(self.times.chosen())
 
-    def say(self, sentence: str, *, wrong: bool = False) -> None:
-        """Say something above the button."""
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setVisible(bool(sentence))
-
     def _after_cheeses(self) -> None:
         (self.asked_for if self._asked_row.isVisible() else self.people).setFocus()
         self.asked_for.selectAll()  # the last test's word is typed over
@@ -279,12 +273,6 @@ class SetPage(QWidget):
         self.line.setText(self.kept if half is None else half)
         if half is None:
             self.line.selectAll()
-
-    def say(self, sentence: str, *, wrong: bool = False) -> None:
-        """Say something above the button."""
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(f"▲ {sentence}" if wrong else sentence)
-        self.said.setVisible(bool(sentence))
 
 
 class AnswerPage(QWidget):

@@ -169,14 +169,14 @@ class TestsPart(Part):
         left = sum(not one.answer for one in sets)
         if 0 < left < len(sets) and not self._asked_lift:
             self._asked_lift = True
-            count = "one set is" if left == 1 else f"{left} sets are"
-            self.set.say(f"{count.capitalize()} not answered. F9 once more lifts the cloth all "
-                         "the same.", wrong=True)  # fmt: skip
+            count = "One set is" if left == 1 else f"{left} sets are"
+            said = f"{count} not answered. F9 once more lifts the cloth all the same."
+            self.set.said.say_if_any(said, wrong=True)
             return
         try:
             self.journal.tests.lift(id_of(test), max(self.now(), test.at_ms), self)
         except KeepingError as error:
-            self.set.say(text_of(error), wrong=True)
+            self.set.said.say_if_any(text_of(error), wrong=True)
 
     def can_print(self) -> bool:
         return self.can_lift()
@@ -219,7 +219,7 @@ class TestsPart(Part):
 
     def _plan(self) -> None:
         """Reckon anew how many answers it takes."""
-        self.lay.say("")
+        self.lay.said.say_if_any("")
         people = len(self.lay.people.entries())
         self.planning.fitting.setText(fitting_words(people) if people else fitting_words(3))
         kind = self.lay.kind.chosen()
@@ -251,11 +251,11 @@ class TestsPart(Part):
                 cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.say(text_of(error), wrong=True)
+            self.lay.said.say_if_any(text_of(error), wrong=True)
             return
         self.lay.cheeses.show_entries([])
         self._open(next(r for r in self.journal.tests.rows() if r.test.id == kept.id))
-        self.set.say("Laid out. Ctrl H shows the helper what goes into each cup.")
+        self.set.said.say_if_any("Laid out. Ctrl H shows the helper what goes into each cup.")
 
     def _open(self, row: TestRow) -> None:
         self.hold()
@@ -289,7 +289,7 @@ class TestsPart(Part):
             return
         self.hold()
         self._at = number
-        self.set.say("")
+        self.set.said.say_if_any("")
         self._show_sets(test)
         self.set.setFocus()
 
@@ -312,7 +312,7 @@ class TestsPart(Part):
             places = read_answer(self.set.line.text(), test.kind, one.codes)
             self.journal.tests.answer(one.id, places, initiator=self)
         except (KeepingError, RecordError) as error:
-            self.set.say(text_of(error), wrong=True)
+            self.set.said.say_if_any(text_of(error), wrong=True)
             self.set.line.selectAll()
             return
         self.half.put(test.uuid, str(one.number), None)
@@ -323,10 +323,10 @@ class TestsPart(Part):
         self._asked_lift = False
         self._show_sets(test)
         if after is None:
-            self.set.say("All have answered. F9 lifts the cloth.")
+            self.set.said.say_if_any("All have answered. F9 lifts the cloth.")
             self.set.lift.setFocus()
             return
-        self.set.say(f"Kept set {one.number + 1}.")
+        self.set.said.say_if_any(f"Kept set {one.number + 1}.")
         self.set.setFocus()
 
     # Handlers
