@@ -142,7 +142,13 @@ class NamedField(QWidget):
         column.setSpacing(dress.gap)
         for part in (self.title, frame, self.said):
             column.addWidget(part)
+        self._frame = frame
         self.setFocusProxy(entry)
+
+    def no_proxy(self) -> None:
+        """Only what has the keys takes the focus, nothing around it for it."""
+        for around in (self, self._frame):
+            around.setFocusProxy(None)  # type: ignore[arg-type] # None takes it away
 
     def refuse(self, sentence: str) -> None:
         """Say what was wrong, and leave what was typed."""

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from journal.desk.fields import Line
+from journal.desk.form.ask import AskRow
 from journal.desk.form.choice import Option
 from journal.desk.form.fields import AMOUNT, AS_TYPED, CHOICE, DAY, SECRET, Around, Field, Fields
 from journal.desk.form.form import Form, FormSpec
@@ -24,6 +26,12 @@ def page(qtbot):
     page.resize(700, 400)
     qtbot.addWidget(page)
     return page
+
+
+def show(page, qtbot) -> None:
+    page.show()
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
 
 
 def read(page, field: Field, typed: str):
@@ -93,3 +101,37 @@ def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
     with qtbot.waitSignal(rows.changed):
         rows.put({"host": "broker.local", "tls": "b"})
     assert rows.texts() == {"host": "broker.local", "tls": "b"}
+
+
+def test_a_question_stands_in_the_order_of_the_page(page, qtbot):
+    before, row, after = Line(name="before"), AskRow(), Line(name="after")
+    column = QVBoxLayout(page)
+    for part in (before, row, after):
+        column.addWidget(part)
+    show(page, qtbot)
+    spec = FormSpec("A note", (Field("note", "Note", AS_TYPED),), print, "note")
+    for _ in range(2):
+        row.ask(spec)
+        assert row.lines[0].hasFocus()
+        qtbot.keyClick(row.lines[0], Qt.Key.Key_Tab)
+        assert after.hasFocus()
+        qtbot.keyClick(after, Qt.Key.Key_Tab)
+        assert before.hasFocus()
+        qtbot.keyClick(before, Qt.Key.Key_Tab)
+        assert row.lines[0].hasFocus()
+        qtbot.keyClick(row.lines[0], Qt.Key.Key_Backtab)
+        assert before.hasFocus()
+
+
+def test_two_lines_are_filled_by_enter_and_handed_over_at_once(page, qtbot):
+    row, kept = AskRow(page), []
+    fields = (Field("long", "How long", AS_TYPED), Field("what", "For what", AS_TYPED))
+    show(page, qtbot)
+    row.ask(FormSpec("A timer", fields, kept.append, "timer"))
+    qtbot.keyClicks(row.lines[0], "5 min")
+    qtbot.keyClick(row.lines[0], Qt.Key.Key_Return)
+    assert row.lines[1].hasFocus()
+    qtbot.keyClicks(row.lines[1], "stir")
+    qtbot.keyClick(row.lines[1], Qt.Key.Key_Return)
+    assert kept[0].values == {"long": "5 min", "what": "stir"}
+    assert not row.asking

@@ -150,6 +150,15 @@ def test_a_question_about_the_stage_is_open_again_with_both_answers(opened):
     assert not window.current.page.ask.asking
 
 
+def test_a_question_written_down_by_an_earlier_release_is_asked_again(kitchen, opened, kept):
+    half = HalfTyped(act="_on_note", answers=("soft",), waiting={"_on_timer": ("5 min", "")})
+    write_half_typed(kept, kitchen.make.uuid, half)
+    window, hands = opened()
+    assert window.current.page.ask.texts == ("soft",)
+    hands.press(Qt.Key.Key_F9)
+    assert window.current.page.ask.texts == ("5 min", "")
+
+
 def test_words_to_one_question_wait_while_another_is_asked(kitchen, opened):
     window, hands = opened()
     hands.press(F7).type("soft").press(F7)

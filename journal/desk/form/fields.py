@@ -246,10 +246,10 @@ READERS: dict[str, Callable[[Field, Around], Reader]] = {
 
 
 class Fields(QObject):
-    """The fields of a form, made from what is asked and read together. `edited` comes with every
-    letter and every choice, `taken` with the field whose words were taken from what hung there."""
+    """The fields of a form, made from what is asked and read together. `edited` carries the words
+    at every letter and choice, `taken` the field whose words were taken from what hung there."""
 
-    edited = Signal()
+    edited = Signal(str)
     taken = Signal(object)
 
     def __init__(self, fields: Sequence[Field], around: Around, parent: QObject) -> None:
@@ -259,7 +259,7 @@ class Fields(QObject):
         }
         for made in self.made.values():
             if isinstance(made, ChoiceField):
-                made.choice.activated.connect(self._on_edited)
+                made.choice.textActivated.connect(self._on_edited)
             else:
                 made.line.textChanged.connect(self._on_edited)
             if isinstance(made, TextField) and made.suggestions is not None:
@@ -319,7 +319,7 @@ class Fields(QObject):
     def refuse(self, key: str, sentence: str) -> None:
         """Say at a field what was wrong, and go there."""
         self.made[key].refuse(sentence)
-        self.made[key].setFocus()
+        self.made[key].entry.setFocus()
 
     def take_away(self) -> None:
         """Take the fields off the page."""
@@ -330,9 +330,9 @@ class Fields(QObject):
             made.deleteLater()
         self.deleteLater()
 
-    def _on_edited(self, _what: object) -> None:
+    def _on_edited(self, text: str) -> None:
         self._follow()
-        self.edited.emit()
+        self.edited.emit(text)
 
     def _on_taken(self, made: TextField, _words: object) -> None:
         self.taken.emit(made)

@@ -24,12 +24,13 @@ _FIELD_WIDTH = 44 * STEP
 @dataclass(frozen=True)
 class FormSpec:
     """A form: what it is called, its fields, and what keeps them; `keep` raises with a sentence
-    what cannot be.
+    what cannot be. Under `key` lies what is half typed in it.
     """
 
     title: str
     fields: tuple[Field, ...]
     keep: Callable[[Filled], None]
+    key: str = ""
     words: str = "Keep it"
     caution: str = ""
     note: str = ""

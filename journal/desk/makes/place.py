@@ -11,6 +11,9 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
+from journal.desk.form.ask import AskRow
+from journal.desk.form.fields import AS_TYPED, Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record
@@ -18,14 +21,14 @@ from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.place import Desk, Place
 from journal.desk.theme import STEP
-from journal.desk.vat.acts import WHY_FAILED, deleted_words
-from journal.desk.vat.ask import AskRow, Part
+from journal.desk.vat.acts import deleted_words, why_failed
 from journal.keeping import Change, KeepingError, MakeRow
 from journal.records.instants import DAY_MS
 from journal.records.makes import Make
 from journal.records.whole import WholeMake
 from journal.wording import text_of
 
+_UNDELETE = "_on_undelete"
 PAUSE_MS = 60  # one rests so long on a make before it is read and drawn
 _SHOWN = {"make", "plan", "reading", "wheel", "score", "tasting", "sample", "stage_run", "note",
           "weighing", "care", "entered", "assessor", "calibration"}  # fmt: skip
@@ -204,12 +207,11 @@ class MakesPlace(Place):
         """Ask why the make failed, or is abandoned."""
         row = self.list.current()
         if row is not None and not row.failed:
-            done = "is abandoned" if _runs(row) else "failed"
             self._failing = row.id
-            self.ask.ask(f"Why {row.code} {done}", (WHY_FAILED,), self._on_failed_why)
+            self.ask.ask(why_failed(row.code, _runs(row), self._on_failed_why))
 
-    def _on_failed_why(self, why: str) -> None:
-        self.journal.outcomes.fail(self._failing, why, self.desk.clock())
+    def _on_failed_why(self, said: Filled) -> None:
+        self.journal.outcomes.fail(self._failing, said.text("why"), self.desk.clock())
 
     def take_back_failure(self) -> None:
         """The make did not fail; one that was abandoned runs on."""
@@ -227,11 +229,12 @@ class MakesPlace(Place):
         """Ask which make to bring back from the bin."""
         codes = self.journal.outcomes.deleted()
         if codes:
-            parts = (Part("Which make", codes[0], codes[0]),)
-            self.ask.ask(f"In the bin: {', '.join(codes)}", parts, self._on_undelete)
+            field = Field("code", "Which make", AS_TYPED, text=codes[0], hint=codes[0])
+            title = f"In the bin: {', '.join(codes)}"
+            self.ask.ask(FormSpec(title, (field,), self._on_undelete, _UNDELETE))
 
-    def _on_undelete(self, code: str) -> None:
-        make = self.journal.outcomes.undelete(code)
+    def _on_undelete(self, said: Filled) -> None:
+        make = self.journal.outcomes.undelete(said.text("code"))
         self.list.stand_on(make.id or 0)
         self.clear("makes")
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from journal.desk import dialogs
 from journal.desk.commands import Command
+from journal.desk.form.fields import AS_TYPED, Field, Filled
+from journal.desk.form.form import FormSpec
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.vat.ask import Part
 from journal.keeping import KeepingError
 from journal.quantities.typed import parse
 from journal.quantities.written import write
@@ -29,8 +31,10 @@ if TYPE_CHECKING:  # Makes has words from here, and no use for the page
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
 _PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
-_WHY = Part("Why", "the break is soft", stretch=2)
-WHY_FAILED = Part("Why", "the culture was dead")
+# By these keys lies in the settings what is typed to a question and not kept; they do not change.
+_LONGER, _AGAIN, _BEGAN = "_on_longer", "_on_again", "_on_began"
+_TIMER, _NOTE, _PHOTO, _FAILED = "_on_timer", "_on_note", "_on_photo", "_on_failed_why"
+_WHY = Field("why", "Why", AS_TYPED, hint="the break is soft", stretch=2)
 
 
 _Args = ParamSpec("_Args")
@@ -138,11 +142,14 @@ class DayActs:
         """Ask how much longer, and why."""
         stage = self._stage
         if stage is not None:
-            parts = (Part("How much longer", "10 min", "10 min"), _WHY)
-            self._page.open_ask(f"Let the {stage.label} run longer", parts, self._on_longer)
+            usual = "10 min"
+            long = Field("long", "How much longer", AS_TYPED, text=usual, hint=usual)
+            title = f"Let the {stage.label} run longer"
+            self._page.open_ask(FormSpec(title, (long, _WHY), self._on_longer, _LONGER))
 
-    def _on_longer(self, how_long: str, why: str) -> None:
-        self._journal.day.lengthen(self._make_id, _minutes(how_long, shorter=True), why)
+    def _on_longer(self, said: Filled) -> None:
+        minutes = _minutes(said.text("long"), shorter=True)
+        self._journal.day.lengthen(self._make_id, minutes, said.text("why"))
 
     def skip_next(self) -> None:
         """Leave the next stage out."""
@@ -158,23 +165,28 @@ class DayActs:
         """Begin the stage at hand again."""
         stage = self._stage
         if stage is not None:
-            self._page.open_ask(f"Begin the {stage.label} again from now", (_WHY,), self._on_again)
+            title = f"Begin the {stage.label} again from now"
+            self._page.open_ask(FormSpec(title, (_WHY,), self._on_again, _AGAIN))
 
-    def _on_again(self, why: str) -> None:
-        self._journal.day.again(self._make_id, self._desk.clock(), why)
+    def _on_again(self, said: Filled) -> None:
+        self._journal.day.again(self._make_id, self._desk.clock(), said.text("why"))
 
     def ask_began(self) -> None:
         """Ask when the stage at hand really began."""
         stage, run = self._stage, self._makes.day.standing.run if self._makes.shown else None
         if stage is not None and run is not None and run.began_ms is not None:
             at = clock(run.began_ms, self._make.zone)
-            parts = (Part("It began at", at, at), Part("Why", "a visitor at the door", stretch=2))
-            self._page.open_ask(f"When the {stage.label} began", parts, self._on_began)
+            fields = (
+                Field("at", "It began at", AS_TYPED, text=at, hint=at),
+                replace(_WHY, hint="a visitor at the door"),
+            )
+            title = f"When the {stage.label} began"
+            self._page.open_ask(FormSpec(title, fields, self._on_began, _BEGAN))
 
-    def _on_began(self, at: str, why: str) -> None:
+    def _on_began(self, said: Filled) -> None:
         make = self._make
-        at_ms = at_clock(at, make.zone, make.started_ms, self._desk.clock())
-        self._journal.day.begin_at(self._make_id, at_ms, why)
+        at_ms = at_clock(said.text("at"), make.zone, make.started_ms, self._desk.clock())
+        self._journal.day.begin_at(self._make_id, at_ms, said.text("why"))
 
     def turn(self) -> None:
         """Note a turn."""
@@ -195,11 +207,10 @@ class DayActs:
         """Ask why the make failed, or is abandoned."""
         if self.may_fail():
             make = self._make
-            done = "is abandoned" if make.running else "failed"
-            self._page.open_ask(f"Why {make.code} {done}", (WHY_FAILED,), self._on_failed_why)
+            self._page.open_ask(why_failed(make.code, make.running, self._on_failed_why))
 
-    def _on_failed_why(self, why: str) -> None:
-        self._journal.outcomes.fail(self._make_id, why, self._desk.clock())
+    def _on_failed_why(self, said: Filled) -> None:
+        self._journal.outcomes.fail(self._make_id, said.text("why"), self._desk.clock())
 
     def take_back_failure(self) -> None:
         """The make did not fail; one that was abandoned runs on."""
@@ -238,12 +249,15 @@ class DayActs:
     def ask_timer(self) -> None:
         """Ask for a timer of one's own."""
         if self._makes.has_running():
-            parts = (Part("How long", "5 min"), Part("For what", "stir", stretch=2))
-            self._page.open_ask("Start a timer", parts, self._on_timer)
+            fields = (
+                Field("long", "How long", AS_TYPED, hint="5 min"),
+                Field("what", "For what", AS_TYPED, hint="stir", stretch=2),
+            )
+            self._page.open_ask(FormSpec("Start a timer", fields, self._on_timer, _TIMER))
 
-    def _on_timer(self, how_long: str, what: str) -> None:
-        minutes = _minutes(how_long)
-        name = what or write(minutes, "duration")
+    def _on_timer(self, said: Filled) -> None:
+        minutes = _minutes(said.text("long"))
+        name = said.text("what") or write(minutes, "duration")
         self._journal.day.start_timer(self._make_id, name, self._desk.clock(), minutes)
 
     def stop_timer(self) -> None:
@@ -261,10 +275,12 @@ class DayActs:
     def ask_note(self) -> None:
         """Ask for words about this moment."""
         if self._makes.has_day():
-            self._page.open_ask("A note about this moment", (Part("Note", "what is to be seen"),),
-                               self._on_note)  # fmt: skip
+            field = Field("note", "Note", AS_TYPED, hint="what is to be seen")
+            title = "A note about this moment"
+            self._page.open_ask(FormSpec(title, (field,), self._on_note, _NOTE))
 
-    def _on_note(self, text: str) -> None:
+    def _on_note(self, said: Filled) -> None:
+        text = said.text("note")
         if not text:
             raise RecordError("Nothing was typed.")
         self._journal.notes.keep(Note(self._note_at(), text, self._make_id))
@@ -279,11 +295,12 @@ class DayActs:
     def take_photo(self, path: str) -> None:
         """Keep a photo with this moment, once words to it were typed or left empty."""
         self._photo = path
-        parts = (Part("Words to it", "they may be left empty"),)
-        self._page.open_ask(f"The photo {Path(path).name}", parts, self._on_photo)
+        field = Field("words", "Words to it", AS_TYPED, hint="they may be left empty")
+        title = f"The photo {Path(path).name}"
+        self._page.open_ask(FormSpec(title, (field,), self._on_photo, _PHOTO))
 
-    def _on_photo(self, text: str) -> None:
-        note = Note(self._note_at(), text, self._make_id)
+    def _on_photo(self, said: Filled) -> None:
+        note = Note(self._note_at(), said.text("words"), self._make_id)
         self._journal.photos.keep(note, self._photo)
 
     def _note_at(self) -> int:
@@ -296,18 +313,16 @@ class DayActs:
     @property
     def asked_photo(self) -> str:
         """The photo words are asked for now, "" while they are for none."""
-        asked = self._page.ask.answer_to == self._on_photo.__name__
-        return self._photo if asked else ""
+        return self._photo if self._page.ask.key == _PHOTO else ""
 
-    def ask_again(self, answer_to: str) -> None:
-        """Ask again the question whose answer goes there, as far as it can be asked."""
-        for answer, ask in (
-            (self._on_longer, self.ask_longer), (self._on_again, self.again),
-            (self._on_began, self.ask_began), (self._on_timer, self.ask_timer),
-            (self._on_note, self.ask_note),
-        ):  # fmt: skip
-            if answer.__name__ == answer_to:
-                ask()
+    def ask_again(self, key: str) -> None:
+        """Ask again the question of that key, as far as it can be asked."""
+        asks = {
+            _LONGER: self.ask_longer, _AGAIN: self.again, _BEGAN: self.ask_began,
+            _TIMER: self.ask_timer, _NOTE: self.ask_note,
+        }  # fmt: skip
+        if key in asks:
+            asks[key]()
 
     # What happened, and what is said of eating it
 
@@ -386,6 +401,13 @@ class DayActs:
             return None
         self._messages.clear("vat")
         return found
+
+
+def why_failed(code: str, running: bool, keep: Callable[[Filled], None]) -> FormSpec:
+    """Asks why a make failed, or is abandoned."""
+    field = Field("why", "Why", AS_TYPED, hint="the culture was dead")
+    done = "is abandoned" if running else "failed"
+    return FormSpec(f"Why {code} {done}", (field,), keep, _FAILED)
 
 
 def deleted_words(code: str) -> str:

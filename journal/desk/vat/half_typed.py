@@ -69,8 +69,9 @@ class HalfTypedController(QObject):
         self._rest.setInterval(PAUSE_MS)
         self._rest.timeout.connect(self.write_down)
         fields = (page.entry.temp.line, page.entry.acid.line, page.entry.at_line)
-        for line in (*fields, *page.ask.lines, page.finish.line):
+        for line in (*fields, page.finish.line):
             line.textChanged.connect(self._on_typed)
+        page.ask.edited.connect(self._on_typed)
         page.ask.closed.connect(self.write_down)
 
     def write_down(self) -> None:
@@ -120,7 +121,7 @@ class HalfTypedController(QObject):
             temp, acid = ("", acid) if corrects[0] == "milk-temp" else (temp, "")
             corrects, at = None, ""
         photo = self._acts.asked_photo
-        act = ask.answer_to if ask.touched or photo else ""
+        act = ask.key if ask.touched or photo else ""
         return HalfTyped(
             temp, acid, entry.acid_kind if acid else "", at, corrects,
             act, ask.texts if act else (), photo, dict(ask.unfinished),

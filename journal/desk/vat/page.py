@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, Qt, Signal
@@ -17,11 +16,12 @@ from PySide6.QtWidgets import (
 
 from journal.curves.snapshot import MakeSnapshot, Other
 from journal.desk.buttons import MAIN, Button
+from journal.desk.form.ask import AskRow
+from journal.desk.form.form import FormSpec
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import SMALL, STEP
 from journal.desk.vat.advice import AdviceBox
-from journal.desk.vat.ask import AskRow, Part
 from journal.desk.vat.entry import EntryFields
 from journal.desk.vat.finish import FinishForm
 from journal.desk.vat.head import VatHead
@@ -263,9 +263,9 @@ class VatPage(QWidget):
             self.advice.hide()
         self.refit()
 
-    def open_ask(self, title: str, parts: Sequence[Part], then: Callable[..., None]) -> None:
+    def open_ask(self, spec: FormSpec) -> None:
         """Ask for a line or two in the page; the advice makes room."""
-        self.ask.ask(title, parts, then)
+        self.ask.ask(spec)
         self.advice.hide()
         self.refit()
         self._scroll.ensureWidgetVisible(self.ask)
