@@ -172,3 +172,31 @@ def test_the_present_is_asked_of_one_clock():
     )
     asking = {in_house(path) for path in MODULES if asks.search(path.read_text(encoding="utf-8"))}
     assert asking == {"journal/desk/last_resort.py", "journal/records/instants.py"}
+
+
+# What is written by hand elsewhere would drift apart from what `wording` writes: a date or time of
+# day, a minus, a first letter. What is typed back, a log and a file's own form are their own.
+WRITTEN_BY_HAND = re.compile(
+    r"""strftime\(|:%[A-Za-z]|\.replace\("-", "−"\)|\[:1\]\.(?:upper|lower)\(\)"""
+)
+OWN_FORM = {
+    "quantities/written.py",  # numbers, as they are read back
+    "records/stage_written.py",  # cells, as they are typed
+    "desk/vat/keeping.py",  # a reading's time, as it is typed
+    "desk/last_resort.py",  # the log
+    "wording/dates.py",
+    "wording/letters.py",
+    "wording/numbers.py",
+}
+
+
+def test_dates_minus_signs_and_first_letters_are_written_in_one_place():
+    found = [
+        f"{in_house(path)}: {line.strip()}"
+        for path in MODULES
+        if path.relative_to(ROOT / "journal").as_posix() not in OWN_FORM
+        and path.parts[-2] != "command"
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if WRITTEN_BY_HAND.search(line)
+    ]
+    assert not found

@@ -64,7 +64,7 @@ class StandingPage(QWidget):
         """Show a series with what its makes scored."""
         name = laid.series.name
         self.kind.setText(f"Series of {plan}, {laid.series.kind}")
-        self.title.setText(f"{capital(name)}")
+        self.title.setText(capital(name))
         self.state.setText(state_words(laid))
         self.table.show_set(planned.factors, set_rows(laid, answer), seasons=len(planned.parts) > 1)
         self.table.setAccessibleDescription(self.state.text())

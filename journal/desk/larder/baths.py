@@ -31,6 +31,7 @@ from journal.records.makes import Make
 from journal.records.wheels import Wheel
 from journal.wording import text_of
 from journal.wording.dates import clock, short_day
+from journal.wording.letters import capital
 
 _WORDS = {"measured": "measured", "salt": "salt in", "water": "water in", "renewed": "made anew",
           "boiled": "boiled"}  # fmt: skip
@@ -115,7 +116,7 @@ class BathSection(Section[BathRow]):
 
     def detail(self, row: BathRow) -> Detail:
         zone, brine, stands = self.journal.zone, row.brine, row.stands
-        head = f"{brine.name[:1].upper()}{brine.name[1:]}"
+        head = capital(brine.name)
         if brine.gone_ms is not None:
             about = f"poured away {short_day(brine.gone_ms, zone)}"
         else:

@@ -23,6 +23,7 @@ from journal.records.stock import Supply, enough_for, passed_on, plain_name
 from journal.wording.counts import counted
 from journal.wording.dates import short_day
 from journal.wording.doses import strength_sentence
+from journal.wording.letters import capital
 
 # The unit a bare number is in, by kind. Common practice, no source.
 _LIQUID = ("rennet", "calcium chloride", "colour", "water")
@@ -150,7 +151,7 @@ class IngredientSection(Section[StockRow]):
         else:
             about.append("not on the shelf")
         return Detail(
-            f"{row.name[:1].upper()}{row.name[1:]}",
+            capital(row.name),
             " · ".join(about),
             tuple(self._doubts(row, supplies)),
             (enough, self._lately(row)),

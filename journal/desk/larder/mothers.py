@@ -33,6 +33,7 @@ from journal.records.kinds import CULTURE_TYPES
 from journal.records.stock import plain_name
 from journal.wording import text_of
 from journal.wording.dates import short_day
+from journal.wording.letters import capital
 
 _MAKES_SHOWN = 8
 _PH_KINDS = ("curd-ph", "milk-ph", "whey-ph")
@@ -141,7 +142,7 @@ class MotherSection(Section[MotherRow]):
         )  # fmt: skip
         slow = failing([m for m in soured if m is not None])
         note = (Told("Note", ("",), ((one.note,),)),) if one.note else ()
-        head = f"{one.name[:1].upper()}{one.name[1:]}"
+        head = capital(one.name)
         said = row.doubts + ((text_of(slow),) if slow is not None and one.gone_ms is None else ())
         return Detail(head, " · ".join(about), said, (makes, *note), text_of(CULTURE_CAUTION))
 
@@ -167,7 +168,7 @@ class MotherSection(Section[MotherRow]):
         for plan in plans_known(self.journal):
             for _, dose, _ in plan.amounts():
                 if dose.kind == "culture" and plain_name(dose.name) == wanted:
-                    return f" {plan.name[:1].upper()}{plan.name[1:]} calls for it by this name."
+                    return f" {capital(plan.name)} calls for it by this name."
         return " No plan calls for it by this name: a make will not take it by itself."
 
     # Acts
@@ -192,7 +193,7 @@ class MotherSection(Section[MotherRow]):
             Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
                 hint="its code; empty: from the last mother"),
         )  # fmt: skip
-        title = f"{last.name[:1].upper()}{last.name[1:]}, generation {last.number + 1}"
+        title = f"{capital(last.name)}, generation {last.number + 1}"
         self._ask(
             title,
             None,

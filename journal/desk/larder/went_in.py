@@ -18,6 +18,7 @@ from journal.records.makes import Addition, Ingredient, Make
 from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
 from journal.wording.dates import clock
+from journal.wording.letters import capital
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,7 @@ class WentInSection(Section[InRow]):
         shelf = self.journal.ingredients.all()
         lots = tuple((i.lot or "no lot named", left_words(i)) for i in self._lots(row))
         on_shelf = Told("On the shelf", ("lot", "left"), lots, "None by this name.")
-        head = f"{row.name[:1].upper()}{row.name[1:]}"
+        head = capital(row.name)
         about = f"{row.make.code} · {row.stage} · {row.kind}"
         doubts = []
         if row.addition is None and row.planned:
