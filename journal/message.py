@@ -26,10 +26,19 @@ class Message:
 
     id: str
     values: dict[str, Any] = field(hash=False)
+    from_file: bool = field(compare=False, repr=False)
 
     def __init__(self, message_id: str, /, **values: Any) -> None:
         object.__setattr__(self, "id", message_id)
         object.__setattr__(self, "values", values)
+        object.__setattr__(self, "from_file", False)
+
+    @classmethod
+    def read(cls, message_id: str, values: dict[str, Any]) -> Message:
+        """A message as a file has it: another release may have written what this one cannot say."""
+        found = cls(message_id, **values)
+        object.__setattr__(found, "from_file", True)
+        return found
 
     def __str__(self) -> str:
         """For developers: "records.milk-amount (litres=0)"."""

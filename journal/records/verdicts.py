@@ -28,11 +28,14 @@ def verdict_key(uuid: str) -> str:
 
 def read_verdict(kept: str | None) -> Verdict | None:
     """A verdict as it was kept, None without one. An older one was kept as its sentence, which
-    is given as it stands."""
+    is given as it stands; of one that cannot be read it is known that it was said."""
     if kept is None:
         return None
-    at_ms, said = json.loads(kept)
-    return Verdict(int(at_ms), Message(said) if isinstance(said, str) else _read(said))
+    try:
+        at_ms, said = json.loads(kept)
+        return Verdict(int(at_ms), Message(said) if isinstance(said, str) else _read(said))
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
+        return Verdict(0, Message("records.verdict-unreadable"))
 
 
 def _plain(value: Any) -> Any:
@@ -48,5 +51,5 @@ def _read(kept: Any) -> Any:
     if not isinstance(kept, dict):
         return kept
     if "id" in kept:
-        return Message(kept["id"], **{k: _read(v) for k, v in kept["values"].items()})
+        return Message.read(str(kept["id"]), {k: _read(v) for k, v in kept["values"].items()})
     return Instant(int(kept["at_ms"]), str(kept["zone"]))

@@ -65,7 +65,8 @@ def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
     Raises
     ------
     KeyError
-        When no catalogue has the id, or a template names a value that the message lacks.
+        When no catalogue has the id, or a template names a value that the message lacks; of a
+        message that was read from a file it is said that another release wrote it.
     """
     message = said.message if isinstance(said, MessageError) else said
     if not isinstance(message, Message):
@@ -73,10 +74,18 @@ def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
     room = message.id.partition(".")[0]
     if room not in ROOMS or " " in message.id:
         return message.id
-    template = catalogue(room)[message.id]
+    try:
+        return _written(catalogue(room)[message.id], message.values, style)
+    except (KeyError, ValueError, TypeError, AttributeError):
+        if message.from_file:
+            return f"Another release of the program wrote this ({message.id}): open it with that."
+        raise
+
+
+def _written(template: str | Writer, values: Values, style: Style) -> str:
     if isinstance(template, str):
-        return _Formatter(style).vformat(template, (), message.values)
-    return template(message.values, style)
+        return _Formatter(style).vformat(template, (), values)
+    return template(values, style)
 
 
 def text_if_any(said: Message | None, style: Style = PLAIN) -> str:

@@ -61,3 +61,21 @@ def test_a_verdict_is_kept_by_its_id_and_its_values() -> None:
     assert json.loads(verdict.written()) == [at.at_ms, KEPT[1][0]]
     assert read_verdict(verdict.written()) == verdict
     assert read_verdict(None) is None
+
+
+@pytest.mark.parametrize("kept", [
+    {"id": "curves.said-by-a-later-release", "values": {"ph": 6.5}},
+    {"id": "curves.read-at", "values": {"kind": "no-such-kind", "value": "six"}},
+    {"id": "__class__", "values": {}}, {"id": "curves.not-to-eat", "values": {}},
+])  # fmt: skip
+def test_what_another_release_kept_is_shown_and_ends_nothing(kept) -> None:
+    found = read_verdict(json.dumps([1_790_000_400_000, kept]))
+    assert found is not None
+    assert text_of(found.message)
+
+
+@pytest.mark.parametrize("kept", ["", "[1]", "{}", "[null, {}]", '[1, {"id": 3}]', '[1e999, "x"]'])
+def test_a_verdict_that_cannot_be_read_still_says_not_to_eat(kept) -> None:
+    found = read_verdict(kept)
+    assert found is not None
+    assert text_of(found.message).startswith("Do not eat this cheese")

@@ -9,7 +9,13 @@ from journal.wording.messages.plans import PLANS
 from journal.wording.messages.typed import TYPED
 from journal.wording.sentences import Messages
 
+_VERDICTS: Messages = {
+    "records.verdict-unreadable": "Do not eat this cheese: that was said of it, and why can no "
+    "longer be read in the journal.",
+}
+
 MESSAGES: Messages = {
+    **_VERDICTS,
     **DAYS,
     **KINDS,
     **NOUNS,
