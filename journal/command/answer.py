@@ -1,22 +1,130 @@
-"""What a command answers: text for a person, plain values for a program, an exit code."""
+"""What a command answers: values that each know their text and their JSON, in rows or a sentence.
+
+A `Value` is written once; the text for a person and, with `--json`, the plain values for a
+program both come from it. A list is a `Table` of columns, a single answer is made with `answer`.
+"""
 
 from __future__ import annotations
 
 import json
 import math
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Generic, TypeVar
+
+from journal.wording.counts import counted
+
+Row = TypeVar("Row")
+Record = dict[str, Any]
+_LEFT_OUT = object()
 
 
 @dataclass(frozen=True)
-class Answer:
-    """`text` as shown, `data` as JSON would hold it, and the exit code."""
+class Value:
+    """One value as JSON holds it, and as a person reads it."""
 
+    data: Any
     text: str
-    data: Any = None
+
+
+@dataclass(frozen=True)
+class Answer(Value):
+    """All that a command answers, and its exit code."""
+
     code: int = 0
+
+
+@dataclass(frozen=True)
+class Column(Generic[Row]):
+    """One value of each row: its key in JSON, how it is read, its heading.
+
+    `read` gives a `Value`, or anything that is written as it is. Without a key a column is for
+    people alone, without a heading (None) for programs alone.
+    """
+
+    key: str
+    read: Callable[[Row], Any]
+    head: str | None = None
+    right: bool = False
+
+
+class Table(Generic[Row]):
+    """Columns that make lines and records of rows; headings stand above where there are any."""
+
+    def __init__(self, *columns: Column[Row]) -> None:
+        self._columns = columns
+
+    def of(self, rows: Iterable[Row]) -> Value:
+        """The rows as one value: records, and lines with even columns."""
+        read = [[(c, as_value(c.read(row))) for c in self._columns] for row in rows]
+        shown = [column for column in self._columns if column.head is not None]
+        heads = [[column.head or "" for column in shown]] if any(c.head for c in shown) else []
+        lines = [[value.text for c, value in row if c.head is not None] for row in read]
+        right = [place for place, column in enumerate(shown) if column.right]
+        records = [_record((column.key, value) for column, value in row) for row in read]
+        return Value(records, aligned([*heads, *lines], right))
+
+    def answer(
+        self, rows: Iterable[Row], none: str = "", note: Callable[[Record], str] | None = None
+    ) -> Answer:
+        """The rows as a whole answer: `none` where there are none, or a `note` of each below."""
+        found = self.of(rows)
+        notes = filter(None, map(note, found.data)) if note else ()
+        return Answer(found.data, "\n".join([found.text, *notes]) if found.data else none)
+
+
+def answer(template: str, code: int = 0, /, **fields: Any) -> Answer:
+    """A single answer: JSON has its fields, and `{key}` in the template stands for a field's text.
+
+    A line of the template of which nothing is left is left out.
+    """
+    values = {key: as_value(value) for key, value in fields.items()}
+    texts = {key: value.text for key, value in values.items()}
+    said = [(line, line.format_map(texts).rstrip()) for line in template.split("\n")]
+    text = "\n".join(done for line, done in said if done or not line)
+    return Answer(_record(values.items()), text, code)
+
+
+def _record(values: Iterable[tuple[str, Value]]) -> Record:
+    return {key: one.data for key, one in values if key and one.data is not _LEFT_OUT}
+
+
+def as_value(value: Any) -> Value:
+    """Anything as it is: nothing is written for None, names stand between commas."""
+    if isinstance(value, Value):
+        return value
+    if isinstance(value, list | tuple):
+        return Value(list(value), ", ".join(map(str, value)))
+    return Value(value, "" if value is None else str(value))
+
+
+def lines(parts: Iterable[Value | str]) -> Value:
+    """Sentences or other values, one below another."""
+    found = [as_value(part) for part in parts]
+    return Value([part.data for part in found], "\n".join(part.text for part in found))
+
+
+def optional(value: str | Sequence[str] | None) -> Value:
+    """A sentence or several lines; JSON has the key only where there are any."""
+    if not value:
+        return text_only("")
+    return as_value(value) if isinstance(value, str) else lines(value)
+
+
+def text_only(text: str) -> Value:
+    """What a person reads and JSON does not hold."""
+    return Value(_LEFT_OUT, text)
+
+
+def count(number: int, one: str, many: str | None = None) -> Value:
+    """How many there are: "2 rows"."""
+    return Value(number, counted(number, one, many))
+
+
+def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = False) -> Value:
+    """A number of which a person reads so many digits."""
+    return Value(value, number(value, digits, unit, sign=sign))
 
 
 def give(answer: Answer, *, as_json: bool) -> int:

@@ -4,45 +4,39 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned, number
+from journal.command.answer import Answer, Column, Table, Value, answer, as_value, figure, text_only
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser, add_make
-from journal.command.values import (
-    amount,
-    day_and_clock,
-    iso_or_none,
-    make_id,
-    second_or_none,
-    to_read,
-    to_write,
-)
-from journal.records.instants import local
+from journal.command.parser import FILE, MAKE, Option, command
+from journal.command.values import amount, day, make_id, moment, to_read, to_write
+from journal.records.instants import iso
 from journal.wording import text_of
-from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
-    from journal.curves.deviation import Deviation
+    from journal.curves.deviation import Slip
     from journal.keeping import Journal
     from journal.records.makes import Make
+    from journal.records.plans import Plan
     from journal.records.verdicts import Verdict
     from journal.records.whole import WholeMake
 
 MOST_PAST = 24  # earlier makes a forecast leans on
 
 
-def _deviation_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument(
+@command(
+    "deviation",
+    "how far a make strayed from its plan",
+    FILE,
+    MAKE,
+    Option(
         "--clock",
+        "against the plan re-timed to the day (the default), or on its own clock",
         choices=["day", "plan"],
         default="day",
-        help="against the plan re-timed to the day (the default), or on its own clock",
-    )
-
-
+    ),
+)
 def _deviation(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         return deviation_answer(journal, args.make, args.clock)
@@ -55,57 +49,64 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
     whole = journal.whole(make_id(journal.makes.by_code(code)))
     found = deviation(whole, by)
     zone = whole.make.zone
-    data = {
-        "rms_c": found.rms_c,
-        "worst_c": found.worst_c,
-        "worst_at": iso_or_none(found.worst_at_ms, zone),
-        "minutes_outside": found.minutes_outside,
-        "cook_rate_c_per_min": found.cook_rate_c_per_min,
-        "planned_cook_rate_c_per_min": found.planned_cook_rate_c_per_min,
-        "slip_min": [slip._asdict() for slip in found.slip_min],
-    }
-    return Answer(_deviation_text(whole, found, by), data)
-
-
-def _deviation_text(whole: WholeMake, found: Deviation, by: str) -> str:
-    clocked = "re-timed to the day" if by == "day" else "on its own clock"
-    worst_at = found.worst_at_ms
-    when = "" if worst_at is None else f" at {clock(worst_at, whole.make.zone)}"
-    cook = number(found.cook_rate_c_per_min, 2, "°C/min")
-    planned = number(found.planned_cook_rate_c_per_min, 2)
-    rows = [
-        ["temperature", f"{number(found.rms_c, 2, '°C')} off the plan (root mean square)"],
-        ["worst", f"{number(found.worst_c, 1, '°C', sign=True)}{when}"],
-        ["outside", f"{number(found.minutes_outside, 0, 'min')} outside the corridor"],
-        ["cook rate", f"{cook}, planned {planned} over the whole cook"],
+    known = found.rms_c is not None
+    says = ["{make}, {name}: against the plan {clocked}"]
+    says += [
+        "temperature  {rms_c} off the plan (root mean square)"
+        if known
+        else "temperature  cannot be told: it needs readings at most ten minutes apart"
     ]
-    if found.rms_c is None:
-        rows[0][1] = "cannot be told: it needs readings at most ten minutes apart"
-        known = (found.worst_c is not None, False, found.cook_rate_c_per_min is not None)
-        rows[1:] = [row for row, told in zip(rows[1:], known, strict=True) if told]
-    slips = [
-        [whole.plan.stages[slip.position].label, f"{number(slip.minutes, 0, sign=True)} min"]
-        for slip in found.slip_min
-    ]
-    head = f"{whole.make.code}, {whole.make.name}: against the plan {clocked}"
-    told = ["Slip of each stage", aligned(slips, right=(1,))] if slips else []
-    return "\n".join([head, aligned(rows), *told])
+    if known or found.worst_c is not None:
+        says += ["worst        {worst_c}{worst_at}"]
+    if known:
+        says += ["outside      {minutes_outside} outside the corridor"]
+    if known or found.cook_rate_c_per_min is not None:
+        says += [
+            "cook rate    {cook_rate_c_per_min}, planned {planned_cook_rate_c_per_min} over the "
+            "whole cook"
+        ]
+    if found.slip_min:
+        says += ["Slip of each stage", "{slip_min}"]
+    return answer(
+        "\n".join(says),
+        rms_c=figure(found.rms_c, 2, "°C"),
+        worst_c=figure(found.worst_c, 1, "°C", sign=True),
+        worst_at=moment(found.worst_at_ms, zone, " at %H:%M"),
+        minutes_outside=figure(found.minutes_outside, 0, "min"),
+        cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, "°C/min"),
+        planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
+        slip_min=_slips(whole.plan).of(found.slip_min),
+        make=text_only(whole.make.code),
+        name=text_only(whole.make.name),
+        clocked=text_only("re-timed to the day" if by == "day" else "on its own clock"),
+    )
 
 
-def _forecast_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument("--ph", metavar="PH", required=True, help="the pH asked for, like 5.4")
-    parser.add_argument("--of", choices=["curd", "whey"], default="curd", help="curd by default")
+def _slips(plan: Plan) -> Table[Slip]:
+    return Table(
+        Column("", lambda slip: plan.stages[slip.position].label, ""),
+        Column("position", lambda slip: slip.position),
+        Column("kind", lambda slip: slip.kind),
+        Column("minutes", lambda slip: figure(slip.minutes, 0, "min", sign=True), "", right=True),
+    )
 
 
+@command(
+    "forecast",
+    "when a make reaches a pH",
+    FILE,
+    MAKE,
+    Option("--ph", "the pH asked for, like 5.4", "PH", required=True),
+    Option("--of", "curd by default", choices=["curd", "whey"], default="curd"),
+)
 def _forecast(args: argparse.Namespace) -> Answer:
     ph = amount(args.ph, "ph")
     with to_read(args.file) as journal:
-        answer, verdict = _foretold(journal, args.make, ph, args.of)
+        foretold, verdict = _foretold(journal, args.make, ph, args.of)
         make = journal.makes.by_code(args.make)
     if verdict is not None:
         _keep_said(args.file, make, verdict)
-    return answer
+    return foretold
 
 
 def _keep_said(path: str, make: Make, verdict: Verdict) -> None:
@@ -139,22 +140,33 @@ def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, 
     found = forecast(whole, ph, of, past, fitted=fitted)
     verdict = whole.verdict or verdict_of(whole, fitted)
     zone, reached = whole.make.zone, found.reached_at_ms
-    data: dict[str, Any] = {
-        "ph": found.ph,
-        "of": found.of,
-        "reached_at": second_or_none(reached, zone),
-        "low_at": second_or_none(reached and found.low_at_ms, zone),
-        "high_at": second_or_none(found.high_at_ms, zone),
-        "basis": text_of(found.basis),
-        "stalled": found.stalled if has_acid(whole) else None,
-        "chance": found.chance,
-        "called": found.called,
-        "verdict": None if verdict is None else text_of(verdict.message),
-    }
-    also = [found.basis, found.message, None if verdict is None else verdict.message]
-    lines = [f"{whole.make.code}: {_forecast_text(found, zone)}"]
-    lines += [text_of(said) for said in also if said is not None]
-    return Answer("\n".join(lines), data), verdict
+    asked = Value(found.ph, f"pH {found.ph:.2f} in the {found.of}")
+    said = answer(
+        f"{{make}}: {_forecast_says(found)}\n{{basis}}\n{{also}}\n{{verdict}}",
+        ph=asked,
+        of=found.of,
+        reached_at=_second(reached, zone),
+        low_at=_second(reached and found.low_at_ms, zone, reached),
+        high_at=_second(found.high_at_ms, zone, reached),
+        basis=text_of(found.basis),
+        stalled=found.stalled if has_acid(whole) else None,
+        chance=found.chance,
+        called=found.called,
+        verdict=None if verdict is None else text_of(verdict.message),
+        make=text_only(whole.make.code),
+        doubt=text_only(_doubt(found, zone, asked.text)),
+        also=text_only("" if found.message is None else text_of(found.message)),
+    )
+    return said, verdict
+
+
+def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value:
+    """What is foretold, to the nearest second; a person reads no day where `beside_ms` has it."""
+    if at_ms is None:
+        return as_value(None)
+    at_day = "" if beside_ms is None else f" on {day(beside_ms, zone).text}"
+    said = moment(at_ms, zone).text.removesuffix(at_day)
+    return Value(iso(round(at_ms / 1000) * 1000, zone), said)
 
 
 def sours(whole: WholeMake) -> bool:
@@ -166,27 +178,20 @@ def sours(whole: WholeMake) -> bool:
     return has_acid(whole) or given or planned
 
 
-def _forecast_text(found: Forecast, zone: str) -> str:
-    from journal.wording.vat import doubt_text
-
-    what = f"pH {found.ph:.2f} in the {found.of}"
+def _forecast_says(found: Forecast) -> str:
     if found.reached_at_ms is None or found.low_at_ms is None:
-        by = "" if found.by_at_ms is None else day_and_clock(found.by_at_ms, zone)
-        said = doubt_text(found, by, what)
-        return f"{said}." if found.tenths else f"{what} {said}."
-    day = local(found.reached_at_ms, zone).strftime("%Y-%m-%d")
-    low, mid = _clock_from(found.low_at_ms, day, zone), clock(found.reached_at_ms, zone)
+        return "{doubt}." if found.tenths else "{ph} {doubt}."
     if found.high_at_ms is None:
         never = f"{10 - found.tenths} in 10 that it is never reached"
-        return f"{what} at {mid} on {day}, not before {low} (9 times in 10); {never}."
-    high = _clock_from(found.high_at_ms, day, zone)
-    return f"{what} at {mid} on {day} (8 times in 10 between {low} and {high})."
+        return f"{{ph}} at {{reached_at}}, not before {{low_at}} (9 times in 10); {never}."
+    return "{ph} at {reached_at} (8 times in 10 between {low_at} and {high_at})."
 
 
-def _clock_from(at_ms: int, day: str, zone: str) -> str:
-    """The time of day, with its date where it is another than `day`."""
-    said = day_and_clock(at_ms, zone)
-    return said.removesuffix(f" on {day}")
+def _doubt(found: Forecast, zone: str, what: str) -> str:
+    """What is said where no time can be named."""
+    from journal.wording.vat import doubt_text
+
+    return doubt_text(found, moment(found.by_at_ms, zone).text, what)
 
 
 def past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
@@ -211,7 +216,4 @@ def past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
             return
 
 
-COMMANDS = (
-    Command("deviation", "how far a make strayed from its plan", _deviation_arguments, _deviation),
-    Command("forecast", "when a make reaches a pH", _forecast_arguments, _forecast),
-)
+COMMANDS = (_deviation, _forecast)

@@ -6,18 +6,16 @@ import argparse
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned
+from journal.command.answer import Answer, Value, aligned, answer, count, lines, optional, text_only
 from journal.command.error import CommandError
-from journal.command.outcomes import said_of, verdict_now
-from journal.command.parser import Command, Parser, add_file, add_make, pairs
+from journal.command.outcomes import verdict_now
+from journal.command.parser import FILE, MAKE, Option, command, pairs, several, switch
 from journal.command.values import amount, to_make, to_read, to_write
 from journal.records.instants import system_zone
 from journal.wording import text_of
-from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.exchange.bring_in import Report, Seen
@@ -27,7 +25,6 @@ if TYPE_CHECKING:
     from journal.exchange.past_makes import PastTable
     from journal.keeping import Journal
 
-_ORDERS = ["dmy", "mdy", "ymd"]
 _HINTS = {
     "date order": "Add --date-order dmy or --date-order mdy.",
     "date": "Add --map COLUMN=date, or --date 2026-01-31.",
@@ -39,20 +36,22 @@ _HINTS = {
 _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?P<high>-?[0-9.]+)")
 
 
-def _readings_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument("csv", metavar="CSV", help="the file a logger wrote")
-    parser.add_argument(
-        "--map", metavar="COLUMN=KIND", action="append", help="what a column is; once for each"
-    )
-    parser.add_argument(
-        "--time", metavar="COLUMN", action="append", help="the time, or the date and the time"
-    )
-    parser.add_argument("--date-order", choices=_ORDERS, default="", help="how its dates go")
-    parser.add_argument("--unit", metavar="UNIT", default="", help="a unit, like degF")
-    parser.add_argument("--preview", action="store_true", help="show what was understood only")
+DATE_ORDER = Option("--date-order", "how its dates go", choices=["dmy", "mdy", "ymd"], default="")
+PREVIEW = switch("--preview", "show what was understood only")
 
 
+@command(
+    "import-readings",
+    "bring a logger's file into a make",
+    FILE,
+    MAKE,
+    Option("csv", "the file a logger wrote", "CSV"),
+    several("--map", "what a column is; once for each", "COLUMN=KIND"),
+    several("--time", "the time, or the date and the time", "COLUMN"),
+    DATE_ORDER,
+    Option("--unit", "a unit, like degF", "UNIT", default=""),
+    PREVIEW,
+)
 def _readings(args: argparse.Namespace) -> Answer:
     from journal.exchange.bring_in import bring_in, preview
 
@@ -93,25 +92,27 @@ def _mapping(args: argparse.Namespace) -> Mapping:
 
 
 def _brought(report: Report, code: str, verdict: str | None) -> Answer:
-    lines = [
-        f"{code}: {counted(report.read, 'row')} read, {counted(report.kept, 'value')} kept, "
-        f"{report.skipped:,} skipped.",
-        *_why(report.reasons),
-        *report.notes,
-        *([verdict] if verdict else ()),
-    ]
-    data = {**_account(report), "doubtful": report.doubtful, **said_of(verdict)}
-    return Answer("\n".join(lines), data)
+    return answer(
+        "{make}: {read} read, {kept} kept, {skipped} skipped.\n{reasons}\n{notes}\n{verdict}",
+        **_account(report, "value"),
+        doubtful=report.doubtful,
+        verdict=optional(verdict),
+        make=text_only(code),
+    )
 
 
-def _account(report: Report | PastReport) -> dict[str, Any]:
+def _account(report: Report | PastReport, what: str) -> dict[str, Value]:
     return {
-        "read": report.read,
-        "kept": report.kept,
-        "skipped": report.skipped,
-        "reasons": report.reasons,
-        "notes": list(report.notes),
+        "read": count(report.read, "row"),
+        "kept": count(report.kept, what),
+        "skipped": Value(report.skipped, f"{report.skipped:,}"),
+        "reasons": _why(report.reasons),
+        "notes": lines(report.notes),
     }
+
+
+def _why(reasons: dict[str, int]) -> Value:
+    return Value(reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reasons.items()))
 
 
 def _seen(seen: Seen) -> Answer:
@@ -120,52 +121,47 @@ def _seen(seen: Seen) -> Answer:
     shown, taken = seen.preview, seen.taken
     rows = [[column.name for column in shown.columns]]
     rows += [[f"({column.taken_as})" for column in shown.columns], *map(list, shown.rows)]
-    known = AS_BEFORE if seen.remembered else ""
-    asked = list(dict.fromkeys((*shown.questions, seen.why_not)))
-    told = [known, *shown.sentences, *asked, _hint(seen.asks).strip()]
-    lines = [*(line for line in told if line), "", aligned(rows)]
-    data = {
-        "read": seen.understood.raw.rows,
-        "kept": 0,
-        "skipped": 0 if taken is None else taken.skipped,
-        "reasons": {} if taken is None else taken.reasons,
-        "would_keep": 0 if taken is None else taken.kept,
-        "doubtful": seen.doubts.count,
-        "remembered": seen.remembered,
-        "columns": [
-            {"name": column.name, "kind": column.kind or None, "taken_as": column.taken_as}
-            for column in shown.columns
+    return answer(
+        "{remembered}\n{sentences}\n{questions}\n{hint}\n\n{rows}",
+        read=seen.understood.raw.rows,
+        kept=0,
+        skipped=0 if taken is None else taken.skipped,
+        reasons={} if taken is None else taken.reasons,
+        would_keep=0 if taken is None else taken.kept,
+        doubtful=seen.doubts.count,
+        remembered=Value(seen.remembered, AS_BEFORE * seen.remembered),
+        columns=[
+            {"name": c.name, "kind": c.kind or None, "taken_as": c.taken_as} for c in shown.columns
         ],
-        "rows": [list(row) for row in shown.rows],
-        "sentences": list(shown.sentences),
-        "questions": [one for one in asked if one],
-    }
-    return Answer("\n".join(lines), data)
+        rows=Value(shown.rows, aligned(rows)),
+        sentences=lines(shown.sentences),
+        questions=lines(filter(None, dict.fromkeys((*shown.questions, seen.why_not)))),
+        hint=text_only(_hint(seen.asks).strip()),
+    )
 
 
-def _makes_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("table", metavar="TABLE", help="one row a make, as CSV or XLSX")
-    parser.add_argument(
+@command(
+    "import-makes",
+    "bring in a table of past makes",
+    FILE,
+    Option("table", "one row a make, as CSV or XLSX", "TABLE"),
+    several(
         "--map",
-        metavar="COLUMN=VARIABLE",
-        action="append",
-        help="what a column is: a variable's name, or date, tasted, age, name, plan, milk, wheel, "
+        "what a column is: a variable's name, or date, tasted, age, name, plan, milk, wheel, "
         "there (whether the wheel still is), remark or skip; once for each",
-    )
-    parser.add_argument("--score", metavar="COLUMN", action="append", help="a column of scores")
-    parser.add_argument(
+        "COLUMN=VARIABLE",
+    ),
+    several("--score", "a column of scores", "COLUMN"),
+    several(
         "--scale",
-        metavar="[COLUMN=]LOW-HIGH",
-        action="append",
-        help="the scale the scores were given on, where it is not 0 to 10",
-    )
-    parser.add_argument("--date-order", choices=_ORDERS, default="", help="how its dates go")
-    parser.add_argument("--date", metavar="ISO", default="", help="the day of rows without one")
-    parser.add_argument("--milk", metavar="VOLUME", help="the milk of rows that do not say")
-    parser.add_argument("--preview", action="store_true", help="show what was understood only")
-
-
+        "the scale the scores were given on, where it is not 0 to 10",
+        "[COLUMN=]LOW-HIGH",
+    ),
+    DATE_ORDER,
+    Option("--date", "the day of rows without one", "ISO", default=""),
+    Option("--milk", "the milk of rows that do not say", "VOLUME"),
+    PREVIEW,
+)
 def _makes(args: argparse.Namespace) -> Answer:
     from journal.exchange.past_makes import read_past
 
@@ -173,33 +169,27 @@ def _makes(args: argparse.Namespace) -> Answer:
     if not Path(args.file).exists():
         with _hints():
             table = read_past(args.table, said, zone=system_zone())
-        return _understood(table) if args.preview or not table.makes else _kept_anew(args, table)
+        if args.preview or not table.makes:
+            return _understood(table)
+        with to_make(args.file) as journal:
+            return _kept(journal, table, f"Made a new journal, {args.file}.")
     with (to_read if args.preview else to_write)(args.file) as journal:
         with _hints():
             table = read_past(args.table, said, zone=journal.zone)
         return _understood(table) if args.preview else _kept(journal, table)
 
 
-def _kept_anew(args: argparse.Namespace, table: PastTable) -> Answer:
-    """Keep the makes in a journal that is made for them."""
-    with to_make(args.file) as journal:
-        answer = _kept(journal, table)
-    return replace(answer, text=f"Made a new journal, {args.file}.\n{answer.text}")
-
-
-def _kept(journal: Journal, table: PastTable) -> Answer:
+def _kept(journal: Journal, table: PastTable, first: str = "") -> Answer:
     from journal.exchange.past_keeping import keep_past
 
     report = keep_past(journal, table)
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
-    codes = f": {' to '.join(ends)}" if ends else ""
-    lines = [
-        f"{counted(report.read, 'row')} read, {counted(report.kept, 'make')} kept{codes}; "
-        f"{report.skipped:,} skipped.",
-        *_why(report.reasons),
-        *report.notes,
-    ]
-    return Answer("\n".join(lines), {**_account(report), "codes": list(report.codes)})
+    return answer(
+        "{first}\n{read} read, {kept} kept{codes}; {skipped} skipped.\n{reasons}\n{notes}",
+        **_account(report, "make"),
+        codes=Value(report.codes, f": {' to '.join(ends)}" if ends else ""),
+        first=text_only(first),
+    )
 
 
 def _said(args: argparse.Namespace) -> Said:
@@ -227,41 +217,19 @@ def _scale(text: str) -> tuple[str, tuple[float, float]]:
 
 
 def _understood(table: PastTable) -> Answer:
-    data = {
-        "read": table.read,
-        "kept": 0,
-        "skipped": table.read - len(table.makes),
-        "reasons": table.reasons,
-        "would_keep": len(table.makes),
-        "columns": [
+    return answer(
+        "{sentences}\n{read} read, {would_keep} would be kept.\n{reasons}",
+        read=count(table.read, "row"),
+        kept=0,
+        skipped=table.read - len(table.makes),
+        reasons=_why(table.reasons),
+        would_keep=count(len(table.makes), "make"),
+        columns=[
             {"name": c.header, "taken_as": c.role, "as": c.name, "unit": c.unit}
             for c in table.columns
         ],
-        "sentences": list(table.sentences),
-    }
-    count = f"{counted(table.read, 'row')} read, {counted(len(table.makes), 'make')} would be kept."
-    return Answer("\n".join([*table.sentences, count, *_why(table.reasons)]), data)
+        sentences=lines(table.sentences),
+    )
 
 
-def _why(reasons: dict[str, int]) -> list[str]:
-    return [f"  {reason}: {count:,}" for reason, count in reasons.items()]
-
-
-COMMANDS = (
-    Command(
-        "import-readings",
-        "bring a logger's file into a make",
-        _readings_arguments,
-        _readings,
-        repeated=("--map", "--time"),
-        places=3,
-    ),
-    Command(
-        "import-makes",
-        "bring in a table of past makes",
-        _makes_arguments,
-        _makes,
-        repeated=("--map", "--score", "--scale"),
-        places=2,
-    ),
-)
+COMMANDS = (_readings, _makes)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from journal.command.answer import Answer
+from journal.command.answer import Answer, Value, answer, count, lines, text_only
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser, add_file
+from journal.command.parser import FILE, Option, command, switch
 from journal.command.values import to_read
 from journal.records.shelf import own_folder
 from journal.wording import text_if_any, text_of
@@ -15,19 +15,20 @@ from journal.wording.counts import counted
 _MOST_MAKES = 20_000
 
 
-def _sample_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("--seed", type=int, default=1, metavar="N", help="another kitchen")
-    parser.add_argument("--makes", type=int, default=24, metavar="N", help="24 when left out")
-    parser.add_argument(
+@command(
+    "sample",
+    "make the sample journal",
+    FILE,
+    Option("--seed", "another kitchen", "N", type=int, default=1),
+    Option("--makes", "24 when left out", "N", type=int, default=24),
+    Option(
         "--readings-per-make",
-        type=int,
-        metavar="N",
-        help="how many readings the loggers leave at each make; the two dozen or so that people "
+        "how many readings the loggers leave at each make; the two dozen or so that people "
         "typed come on top",
-    )
-
-
+        "N",
+        type=int,
+    ),
+)
 def _sample(args: argparse.Namespace) -> Answer:
     from journal.sample import write_sample
 
@@ -39,25 +40,21 @@ def _sample(args: argparse.Namespace) -> Answer:
     write_sample(args.file, seed=args.seed, makes=args.makes, readings_per_make=per_make)
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
-    data = {
-        "file": args.file,
-        "makes": len(rows),
-        "wheels": sum(row.wheels for row in rows),
-        "readings": sum(row.readings for row in rows),
-    }
-    misplaced = text_if_any(own_folder(args.file))
-    said = (
-        f"Made {args.file}, the Hollow Lane sample: {counted(len(rows), 'make')}, "
-        f"{counted(sum(row.wheels for row in rows), 'wheel')}, "
-        f"{counted(sum(row.readings for row in rows), 'reading')}. {misplaced}"
+    return answer(
+        "Made {file}, the Hollow Lane sample: {makes}, {wheels}, {readings}. {misplaced}",
+        file=args.file,
+        makes=count(len(rows), "make"),
+        wheels=count(sum(row.wheels for row in rows), "wheel"),
+        readings=count(sum(row.readings for row in rows), "reading"),
+        misplaced=text_only(text_if_any(own_folder(args.file))),
     )
-    return Answer(said.strip(), data)
 
 
+@command("check", "tell whether a journal is sound", FILE)
 def _check(args: argparse.Namespace) -> Answer:
     faults = _faults(args.file)
-    data = {"sound": not faults, "faults": faults}
-    return Answer("\n".join(faults) or "This journal is sound.", data, 1 if faults else 0)
+    said = "{faults}" if faults else "This journal is sound."
+    return answer(said, 1 if faults else 0, sound=not faults, faults=lines(faults))
 
 
 def _faults(path: str) -> list[str]:
@@ -71,12 +68,13 @@ def _faults(path: str) -> list[str]:
         return [text_of(error)]
 
 
-def _export_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("dir", metavar="DIR", help="a new folder, or that of an earlier export")
-    parser.add_argument("--blind", action="store_true", help="leave out what is under the cloth")
-
-
+@command(
+    "export",
+    "write everything as CSV and JSON",
+    FILE,
+    Option("dir", "a new folder, or that of an earlier export", "DIR"),
+    switch("--blind", "leave out what is under the cloth"),
+)
 def _export(args: argparse.Namespace) -> Answer:
     from journal.exchange.export import export_journal
 
@@ -84,20 +82,21 @@ def _export(args: argparse.Namespace) -> Answer:
         written = export_journal(journal, args.dir, blind=args.blind)
         covered = len(journal.blind.under_cloth())
         covered += sum(test.lifted_ms is None for test in journal.panel_tests.all())
-    said = f"Wrote {counted(len(written), 'file')} into {args.dir}."
+    about = ""
     if covered and args.blind:
-        said += " What is under the cloth was left out."
+        about = "What is under the cloth was left out."
     elif covered:
-        said += (
-            f" {counted(covered, 'sitting or test', 'sittings or tests')} under the cloth can be "
-            "read there: keep it from those who taste, or add --blind."
+        about = (
+            "{under_cloth} under the cloth can be read there: keep it from those who taste, or add "
+            "--blind."
         )
     files = [path.as_posix() for path in written]
-    return Answer(said, {"folder": args.dir, "files": files, "under_cloth": covered})
+    return answer(
+        f"Wrote {{files}} into {{folder}}. {about}",
+        folder=args.dir,
+        files=Value(files, counted(len(files), "file")),
+        under_cloth=count(covered, "sitting or test", "sittings or tests"),
+    )
 
 
-COMMANDS = (
-    Command("sample", "make the sample journal", _sample_arguments, _sample),
-    Command("export", "write everything as CSV and JSON", _export_arguments, _export),
-    Command("check", "tell whether a journal is sound", add_file, _check),
-)
+COMMANDS = (_sample, _export, _check)

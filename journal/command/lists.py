@@ -5,87 +5,69 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned, number
-from journal.command.parser import Command, Parser, add_file
-from journal.command.values import to_read
-from journal.records.instants import iso, local
+from journal.command.answer import Answer, Column, Record, Table, Value, count, figure
+from journal.command.parser import FILE, Option, command
+from journal.command.values import moment, to_read
+from journal.quantities.written import write
 from journal.wording import text_of
-from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import MakeRow
+    from journal.records.plans import Plan
 
 
-def _plans_arguments(parser: Parser) -> None:
-    parser.add_argument("file", metavar="FILE", nargs="?", help="a journal whose plans to list too")
+PLANS: Table[Plan] = Table(
+    Column("name", lambda plan: plan.name, ""),
+    Column("style", lambda plan: plan.style, ""),
+    Column("version", lambda plan: plan.version),
+    Column("builtin", lambda plan: plan.builtin),
+    Column("milk_l", lambda plan: plan.milk_l),
+    Column("stages", lambda plan: count(len(plan.stages), "stage"), ""),
+    Column("minutes", lambda plan: Value(plan.minutes, write(plan.minutes, "duration")), ""),
+    Column("source", lambda plan: plan.source),
+)
 
 
+@command(
+    "plans",
+    "list the plans by name",
+    Option("file", "a journal whose plans to list too", "FILE", nargs="?"),
+)
 def _plans(args: argparse.Namespace) -> Answer:
-    from journal.quantities.written import write
     from journal.records.plan_text import builtin_plans
 
     found = {plan.name: plan for plan in builtin_plans()}
     if args.file is not None:
         with to_read(args.file) as journal:
             found |= {plan.name: plan for plan in journal.plans.latest()}
-    plans = [found[name] for name in sorted(found)]
-    rows = [
-        [plan.name, plan.style, counted(len(plan.stages), "stage"), write(plan.minutes, "duration")]
-        for plan in plans
-    ]
-    data = [
-        {
-            "name": plan.name,
-            "style": plan.style,
-            "version": plan.version,
-            "builtin": plan.builtin,
-            "milk_l": plan.milk_l,
-            "stages": len(plan.stages),
-            "minutes": plan.minutes,
-            "source": plan.source,
-        }
-        for plan in plans
-    ]
-    return Answer(aligned(rows), data)
+    return PLANS.answer([found[name] for name in sorted(found)])
 
 
+MAKES: Table[MakeRow] = Table(
+    Column("code", lambda row: row.code, "code"),
+    Column("name", lambda row: row.name, "name"),
+    Column("plan", lambda row: row.plan),
+    Column("started_at", lambda row: moment(row.started_ms, row.zone, "%Y-%m-%d %H:%M"), "started"),
+    Column("milk_l", lambda row: figure(row.milk_l, 1, "L"), "milk", right=True),
+    Column("readings", lambda row: row.readings, "readings", right=True),
+    Column("wheels", lambda row: row.wheels, "wheels", right=True),
+    Column("best_score", lambda row: figure(row.best_score, 1), "best", right=True),
+    Column("failed", lambda row: row.failed),
+    Column("why_failed", lambda row: row.why_failed or None),
+    Column("verdict", lambda row: text_of(row.verdict.message) if row.verdict else None),
+    Column("", lambda row: _state(row), ""),
+)
+
+
+@command("makes", "list the makes, newest first", FILE)
 def _makes(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         found = journal.makes.rows()
-    if not found:
-        return Answer("There is no make in this journal yet.", [])
-    rows = [["code", "name", "started", "milk", "readings", "wheels", "best", ""]]
-    rows += [
-        [
-            row.code,
-            row.name,
-            local(row.started_ms, row.zone).strftime("%Y-%m-%d %H:%M"),
-            number(row.milk_l, 1, "L"),
-            str(row.readings),
-            str(row.wheels),
-            number(row.best_score, 1),
-            _state(row),
-        ]
-        for row in found
-    ]
-    data = [
-        {
-            "code": row.code,
-            "name": row.name,
-            "plan": row.plan,
-            "started_at": iso(row.started_ms, row.zone),
-            "milk_l": row.milk_l,
-            "readings": row.readings,
-            "wheels": row.wheels,
-            "best_score": row.best_score,
-            "failed": row.failed,
-            "why_failed": row.why_failed or None,
-            "verdict": None if row.verdict is None else text_of(row.verdict.message),
-        }
-        for row in found
-    ]
-    said = [f"{row.code}: {text_of(row.verdict.message)}" for row in found if row.verdict]
-    return Answer("\n".join([aligned(rows, right=(3, 4, 5, 6)), *said]), data)
+    return MAKES.answer(found, "There is no make in this journal yet.", _do_not_eat)
+
+
+def _do_not_eat(make: Record) -> str:
+    return f"{make['code']}: {make['verdict']}" if make["verdict"] else ""
 
 
 def _state(row: MakeRow) -> str:
@@ -97,7 +79,4 @@ def _state(row: MakeRow) -> str:
     return "" if row.finished_ms is not None else "running"
 
 
-COMMANDS = (
-    Command("plans", "list the plans by name", _plans_arguments, _plans),
-    Command("makes", "list the makes, newest first", add_file, _makes),
-)
+COMMANDS = (_plans, _makes)

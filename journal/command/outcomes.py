@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer
+from journal.command.answer import Answer, answer, text_only
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser, add_at, add_make
+from journal.command.parser import AT, FILE, MAKE, Option, command, switch
 from journal.command.values import instant, make_id, to_write
 from journal.wording import text_of
 
@@ -42,18 +42,15 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
     return [f"{code}: {text_of(one.message)}" for code, one in said if one is not None]
 
 
-def said_of(verdict: str | None) -> dict[str, str]:
-    """The verdict as a key of an answer that has it only where one stands."""
-    return {"verdict": verdict} if verdict else {}
-
-
-def _fail_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument("--reason", metavar="TEXT", help="why it failed, in a few words")
-    parser.add_argument("--undo", action="store_true", help="take the mark back")
-    add_at(parser)
-
-
+@command(
+    "fail",
+    "mark a make as failed, with the reason",
+    FILE,
+    MAKE,
+    Option("--reason", "why it failed, in a few words", "TEXT"),
+    switch("--undo", "take the mark back"),
+    AT,
+)
 def _fail(args: argparse.Namespace) -> Answer:
     if args.undo == (args.reason is not None):
         raise CommandError("Say why with --reason, or take the mark back with --undo.")
@@ -61,32 +58,29 @@ def _fail(args: argparse.Namespace) -> Answer:
         make = journal.makes.by_code(args.make)
         if args.undo:
             done = journal.outcomes.take_back_failure(make_id(make))
-            said = "It runs on." if done.running else ""
-            text = f"{make.code} is no longer marked as failed. {said}".strip()
+            said = "{make} is no longer marked as failed." + " It runs on." * done.running
         else:
             at_ms = instant(args.at, journal.zone)
             done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
-            text = f"{make.code}: {journal.whole(make_id(make)).why_failed}"
-        data = {"make": make.code, "failed": done.failed, "reason": args.reason}
-    return Answer(text, data)
+            said = "{make}: {why}"
+        why = journal.whole(make_id(make)).why_failed
+    return answer(said, make=make.code, failed=done.failed, reason=args.reason, why=text_only(why))
 
 
+@command("delete", "put a make into the bin", FILE, MAKE)
 def _delete(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         journal.outcomes.delete(make_id(make))
-    text = f"{make.code} is in the bin, with its wheels. “undelete” brings it back."
-    return Answer(text, {"make": make.code, "deleted": True})
+    said = "{make} is in the bin, with its wheels. “undelete” brings it back."
+    return answer(said, make=make.code, deleted=True)
 
 
+@command("undelete", "bring a make back from the bin", FILE, MAKE)
 def _undelete(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         make = journal.outcomes.undelete(args.make)
-    return Answer(f"{make.code} is back.", {"make": make.code, "deleted": False})
+    return answer("{make} is back.", make=make.code, deleted=False)
 
 
-COMMANDS = (
-    Command("fail", "mark a make as failed, with the reason", _fail_arguments, _fail),
-    Command("delete", "put a make into the bin", add_make, _delete),
-    Command("undelete", "bring a make back from the bin", add_make, _undelete),
-)
+COMMANDS = (_fail, _delete, _undelete)

@@ -5,21 +5,32 @@ from __future__ import annotations
 import argparse
 import secrets
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned
+from journal.command.answer import (
+    Answer,
+    Column,
+    Record,
+    Table,
+    Value,
+    aligned,
+    answer,
+    optional,
+    text_only,
+)
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
-from journal.command.parser import Command, Parser, add_at, add_file
+from journal.command.parser import AT, FILE, Option, command, several, switch
 from journal.command.sittings import (
-    add_helper,
-    add_unfinished,
+    ASSESSORS,
+    HELPER,
+    REFERENCE,
+    UNFINISHED,
     check_finished,
     check_helper,
     cheeses_of,
 )
-from journal.command.values import amount, instant, iso_or_none, numbered, to_read, to_write
-from journal.records.instants import iso, local
+from journal.command.values import amount, day, instant, moment, numbered, to_read, to_write
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
 from journal.wording.counts import counted
 
@@ -30,9 +41,7 @@ if TYPE_CHECKING:
 _KINDS = {kind.replace(" comparison", ""): kind for kind in TEST_KINDS}
 
 
-def _add_test(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("test", metavar="TEST", help="its number in “tests”, or latest")
+TEST = Option("test", "its number in “tests”, or latest", "TEST")
 
 
 def test_of(journal: Journal, text: str) -> TestRow:
@@ -41,37 +50,30 @@ def test_of(journal: Journal, text: str) -> TestRow:
     return numbered(rows, [row.test.id for row in rows], text, "panel test")
 
 
-def _lay_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("kind", choices=list(_KINDS), help="which test")
-    parser.add_argument("--wheel", action="append", metavar="WHEEL", help="one of the cheeses")
-    parser.add_argument(
-        "--reference", action="append", metavar="NAME", help="a cheese from elsewhere, under a name"
-    )
-    parser.add_argument(
-        "--assessor",
-        action="append",
-        metavar="NAME",
-        required=True,
-        help="who tastes; each again for the next",
-    )
-    parser.add_argument("--times", type=int, default=1, metavar="N", help="sets for each")
-    parser.add_argument(
+@command(
+    "test-lay",
+    "lay out a panel test",
+    FILE,
+    Option("kind", "which test", choices=list(_KINDS)),
+    several("--wheel", "one of the cheeses", "WHEEL"),
+    REFERENCE,
+    ASSESSORS,
+    Option("--times", "sets for each", "N", type=int, default=1),
+    Option(
         "--for",
+        "what a paired comparison or a ranking asks for, like bitter",
+        "ATTRIBUTE",
         dest="asked",
         default="",
-        metavar="ATTRIBUTE",
-        help="what a paired comparison or a ranking asks for, like bitter",
-    )
-    parser.add_argument(
+    ),
+    Option(
         "--foreseen",
+        "which cheese of a paired comparison is foreseen to have more",
         choices=["either", "first", "second"],
         default="either",
-        help="which cheese of a paired comparison is foreseen to have more",
-    )
-    add_at(parser)
-
-
+    ),
+    AT,
+)
 def _lay(args: argparse.Namespace) -> Answer:
     from journal.findings.laying import lay_sets
 
@@ -91,56 +93,56 @@ def _lay(args: argparse.Namespace) -> Answer:
         )  # fmt: skip
         rows = journal.tests.sets(kept.id or 0)
         warned = not_to_eat(journal, args.wheel)
-    lines = [[f"set {r.number + 1}", r.assessor, *(c or "reference" for c in r.codes)]
-             for r in rows]  # fmt: skip
-    data = {
-        "test": kept.id,
-        "kind": kind,
-        "sets": [
-            {"set": r.number + 1, "assessor": r.assessor, "codes": [c or None for c in r.codes]}
-            for r in rows
-        ],
-        **({"verdicts": warned} if warned else {}),
-    }
-    said = f"Laid out panel test {kept.id}, a {kind}, under the cloth."
-    return Answer("\n".join([said, aligned(lines), *warned]), data)
-
-
-def _tests(args: argparse.Namespace) -> Answer:
-    with to_read(args.file) as journal:
-        rows = journal.tests.rows()
-    lines, data = [], []
-    for row in rows:
-        test = row.test
-        far = "lifted" if test.lifted_ms else f"{row.answered} of {row.sets} answered"
-        day = f"{local(test.at_ms, test.zone):%Y-%m-%d}"
-        lines.append([str(test.id), day, test.kind, " and ".join(row.cheeses), far])
-        data.append(
-            {
-                "test": test.id,
-                "at": iso(test.at_ms, test.zone),
-                "kind": test.kind,
-                "cheeses": list(row.cheeses),
-                "for": test.attribute or None,
-                "answered": row.answered,
-                "of": row.sets,
-                "lifted_at": iso_or_none(test.lifted_ms, test.zone),
-            }
-        )
-    return Answer(aligned(lines, right=(0,)) or "No panel test was laid out yet.", data)
-
-
-def _answer_arguments(parser: Parser) -> None:
-    _add_test(parser)
-    parser.add_argument("set", type=int, metavar="SET", help="the number of the set")
-    parser.add_argument(
-        "codes",
-        metavar="CODE",
-        nargs="+",
-        help="the code that is named; for a ranking all of them, the most first",
+    data = [
+        {"set": r.number + 1, "assessor": r.assessor, "codes": [c or None for c in r.codes]}
+        for r in rows
+    ]
+    cups = [[f"set {r.number + 1}", r.assessor, *(c or "reference" for c in r.codes)] for r in rows]
+    return answer(
+        "Laid out panel test {test}, a {kind}, under the cloth.\n{sets}\n{verdicts}",
+        test=kept.id,
+        kind=kind,
+        sets=Value(data, aligned(cups)),
+        verdicts=optional(warned),
     )
 
 
+TESTS: Table[TestRow] = Table(
+    Column("test", lambda row: row.test.id, "", right=True),
+    Column("at", lambda row: day(row.test.at_ms, row.test.zone), ""),
+    Column("kind", lambda row: row.test.kind, ""),
+    Column("cheeses", lambda row: Value(row.cheeses, " and ".join(row.cheeses)), ""),
+    Column("for", lambda row: row.test.attribute or None),
+    Column("answered", lambda row: row.answered),
+    Column("of", lambda row: row.sets),
+    Column("lifted_at", lambda row: moment(row.test.lifted_ms, row.test.zone)),
+    Column("", lambda row: _how_far(row), ""),
+)
+
+
+def _how_far(row: TestRow) -> str:
+    return "lifted" if row.test.lifted_ms else f"{row.answered} of {row.sets} answered"
+
+
+@command("tests", "list the panel tests, newest first", FILE)
+def _tests(args: argparse.Namespace) -> Answer:
+    with to_read(args.file) as journal:
+        return TESTS.answer(journal.tests.rows(), "No panel test was laid out yet.")
+
+
+@command(
+    "test-answer",
+    "keep the answer to a set",
+    FILE,
+    TEST,
+    Option("set", "the number of the set", "SET", type=int),
+    Option(
+        "codes",
+        "the code that is named; for a ranking all of them, the most first",
+        "CODE",
+        nargs="+",
+    ),
+)
 def _answer(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
@@ -155,42 +157,39 @@ def _answer(args: argparse.Namespace) -> Answer:
             raise CommandError(f"There is no {wrong[0]} in set {args.set}: it has {known}.")
         journal.tests.answer(one.id, [one.codes.index(code) for code in typed])
         left = sum(not s.answer for s in journal.tests.sets(row.test.id or 0))
-    rest = "all have answered" if not left else f"{counted(left, 'set')} left"
-    data = {"test": row.test.id, "set": args.set, "answer": typed, "left": left}
-    return Answer(f"Kept set {args.set} of {one.assessor}; {rest}.", data)
+    rest = f"{counted(left, 'set')} left" if left else "all have answered"
+    return answer(
+        "Kept set {set} of {assessor}; {left}.",
+        test=row.test.id,
+        set=args.set,
+        answer=typed,
+        left=Value(left, rest),
+        assessor=text_only(one.assessor),
+    )
 
 
-def _key_arguments(parser: Parser) -> None:
-    _add_test(parser)
-    add_helper(parser)
-
-
+@command("test-key", "tell the helper what is in each cup", FILE, TEST, HELPER)
 def _key(args: argparse.Namespace) -> Answer:
     check_helper(args)
     with to_read(args.file) as journal:
         found = journal.tests.key(test_of(journal, args.test).test.id or 0)
-    lines = [
-        [f"set {number}", who, code or "reference", cheese]
-        for number, (who, cups) in enumerate(found, 1)
-        for code, cheese in cups
-    ]
-    data = [
+    sets: list[Record] = [
         {
             "set": number,
             "assessor": who,
-            "cups": [{"code": c or "reference", "cheese": n} for c, n in cups],
+            "cups": [{"code": code or "reference", "cheese": cheese} for code, cheese in cups],
         }
         for number, (who, cups) in enumerate(found, 1)
     ]
-    return Answer(aligned(lines), data)
+    rows = [
+        [f"set {one['set']}", one["assessor"], cup["code"], cup["cheese"]]
+        for one in sets
+        for cup in one["cups"]
+    ]
+    return Answer(sets, aligned(rows))
 
 
-def _lift_arguments(parser: Parser) -> None:
-    _add_test(parser)
-    add_unfinished(parser)
-    add_at(parser)
-
-
+@command("test-lift", "lift the cloth of a panel test", FILE, TEST, UNFINISHED, AT)
 def _lift(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
@@ -200,6 +199,7 @@ def _lift(args: argparse.Namespace) -> Answer:
         return _told(journal, row)
 
 
+@command("test-read", "tell what a panel test says, once lifted", FILE, TEST)
 def _read(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         return _told(journal, test_of(journal, args.test))
@@ -211,18 +211,21 @@ def _told(journal: Journal, row: TestRow) -> Answer:
 
 
 def _difference(journal: Journal, row: TestRow) -> Answer:
-    from journal.findings.panel_tests import told
+    from journal.findings.panel_tests import told as outcome_of
     from journal.wording.panel import told_words, verdict_words
 
     test = row.test
     found = journal.tests.counted(test.id or 0)
     two = test.kind == PAIRED and test.expected is None
-    said = told(test.kind, found.right, found.answers, two_sided=two)
+    said = outcome_of(test.kind, found.right, found.answers, two_sided=two)
     named = row.cheeses[found.named] if test.kind == PAIRED else ""
-    sentence = told_words(said, test.kind, test.attribute, named)
-    verdict = verdict_words(said, found.people)
-    data = {**_head(row), "named": named or None, **asdict(said), "differs": said.differs}
-    return Answer(f"{sentence} {verdict}", {**data, "sentence": sentence, "verdict": verdict})
+    fields = {"named": named or None, **asdict(said), "differs": said.differs}
+    return _in_sentences(
+        row,
+        fields,
+        told_words(said, test.kind, test.attribute, named),
+        verdict_words(said, found.people),
+    )
 
 
 def _ranked(journal: Journal, row: TestRow) -> Answer:
@@ -233,10 +236,7 @@ def _ranked(journal: Journal, row: TestRow) -> Answer:
     if len(table) < 2:
         raise CommandError("One person's order is an order, but no test: ask one more to rank.")
     found = ranking(table)
-    sentence = ranking_words(found, row.cheeses, row.test.attribute)
-    verdict = apart_words(found, row.cheeses, journal.tests.people(row.test.id or 0))
-    data = {
-        **_head(row),
+    fields = {
         "rank_sums": dict(zip(row.cheeses, map(float, found.sums), strict=True)),
         "friedman": found.friedman,
         "p": found.p,
@@ -245,39 +245,36 @@ def _ranked(journal: Journal, row: TestRow) -> Answer:
         "distance": found.distance,
         "apart": [[row.cheeses[a], row.cheeses[b]] for a, b in found.apart],
     }
-    return Answer(f"{sentence} {verdict}", {**data, "sentence": sentence, "verdict": verdict})
+    return _in_sentences(
+        row,
+        fields,
+        ranking_words(found, row.cheeses, row.test.attribute),
+        apart_words(found, row.cheeses, journal.tests.people(row.test.id or 0)),
+    )
 
 
-def _head(row: TestRow) -> dict[str, Any]:
-    return {
+def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> Answer:
+    """What was asked, what came out, and what that says."""
+    head = {
         "test": row.test.id,
         "kind": row.test.kind,
-        "cheeses": list(row.cheeses),
+        "cheeses": row.cheeses,
         "for": row.test.attribute or None,
     }
+    said = {"sentence": sentence, "verdict": verdict}
+    return answer("{sentence} {verdict}", **(head | fields | said))
 
 
-def _size_arguments(parser: Parser) -> None:
-    parser.add_argument("kind", choices=[k for k in _KINDS if k != RANKING], help="which test")
-    parser.add_argument(
-        "--can-tell",
-        default="50",
-        metavar="PERCENT",
-        help="how many of the people can tell; 50 when left out",
-    )
-    parser.add_argument(
-        "--found",
-        default="80",
-        metavar="PERCENT",
-        help="how surely that is to be found; 80 when left out",
-    )
-    parser.add_argument(
-        "--foreseen",
-        action="store_true",
-        help="of a paired comparison: which cheese has more is foreseen",
-    )
-
-
+@command(
+    "test-size",
+    "how many answers a panel test needs",
+    Option("kind", "which test", choices=[k for k in _KINDS if k != RANKING]),
+    Option(
+        "--can-tell", "how many of the people can tell; 50 when left out", "PERCENT", default="50"
+    ),
+    Option("--found", "how surely that is to be found; 80 when left out", "PERCENT", default="80"),
+    switch("--foreseen", "of a paired comparison: which cheese has more is foreseen"),
+)
 def _size(args: argparse.Namespace) -> Answer:
     from journal.findings.panel_tests import panel_size
     from journal.wording.panel import size_words
@@ -288,24 +285,17 @@ def _size(args: argparse.Namespace) -> Answer:
         raise CommandError("Both lie between 0 and 100 percent, like --can-tell 50 --found 80.")
     two_sided = kind == PAIRED and not args.foreseen
     size = panel_size(kind, share, wanted, two_sided=two_sided)
-    data = {
-        "kind": kind,
-        "can_tell": share,
-        "found": wanted,
-        "first": size.first,
-        "answers": size.stays,
-    }
-    both = " Either cheese may turn out to have more: both are counted." if two_sided else ""
-    return Answer(size_words(kind, share, wanted, size) + both, data)
+    both = " Either cheese may turn out to have more: both are counted." * two_sided
+    return answer(
+        "{says}{both}",
+        kind=kind,
+        can_tell=share,
+        found=wanted,
+        first=size.first,
+        answers=size.stays,
+        says=text_only(size_words(kind, share, wanted, size)),
+        both=text_only(both),
+    )
 
 
-COMMANDS = (
-    Command("tests", "list the panel tests, newest first", add_file, _tests),
-    Command("test-size", "how many answers a panel test needs", _size_arguments, _size),
-    Command("test-lay", "lay out a panel test", _lay_arguments, _lay,
-            repeated=("--wheel", "--reference", "--assessor"), places=2),
-    Command("test-answer", "keep the answer to a set", _answer_arguments, _answer),
-    Command("test-key", "tell the helper what is in each cup", _key_arguments, _key),
-    Command("test-lift", "lift the cloth of a panel test", _lift_arguments, _lift),
-    Command("test-read", "tell what a panel test says, once lifted", _add_test, _read),
-)  # fmt: skip
+COMMANDS = (_tests, _size, _lay, _answer, _key, _lift, _read)

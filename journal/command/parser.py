@@ -12,15 +12,11 @@ from journal import __version__
 from journal.command.answer import Answer
 from journal.command.error import CommandError
 
+Run = Callable[[argparse.Namespace], Answer]
 DESCRIPTION = (
     "A journal for people who make cheese at home. With a FILE alone, or nothing, it opens the "
     "window."
 )
-
-
-_SWITCHES = (
-    "--json", "--preview", "--help", "--helper", "--blind", "--unfinished", "--undo"
-)  # fmt: skip
 
 
 class Parser(argparse.ArgumentParser):
@@ -36,20 +32,43 @@ class Parser(argparse.ArgumentParser):
         raise CommandError(f"{message[:1].upper()}{message[1:]}. “{self.prog} --help” says how.")
 
 
+class Option:
+    """A place of a command (FILE) or an option (--at); `more` is as argparse takes it."""
+
+    def __init__(self, name: str, about: str, metavar: str | None = None, **more: Any) -> None:
+        self.name = name
+        self.more = {"help": about, **({} if metavar is None else {"metavar": metavar}), **more}
+
+
+def switch(name: str, about: str) -> Option:
+    """An option that is said or not."""
+    return Option(name, about, action="store_true")
+
+
+def several(name: str, about: str, metavar: str, **more: Any) -> Option:
+    """An option that may be given again, or be followed by several values."""
+    return Option(name, about, metavar, action="append", **more)
+
+
+FILE = Option("file", "the journal", "FILE")
+MAKE = Option("make", "a make's code, or latest", "MAKE")
+AT = Option("--at", "when, like 2026-03-14T09:30; without it, now", "ISO")
+_JSON = switch("--json", "answer as JSON")
+
+
 @dataclass(frozen=True)
 class Command:
-    """One command: its name, what it does in a few words, its arguments, and how it runs.
-
-    `repeated` names the options that may be followed by several values once the `places`
-    positional arguments are all there: "--time Date Clock" is "--time Date --time Clock".
-    """
+    """One command: its name, what it does in a few words, how it runs, its places and options."""
 
     name: str
     summary: str
-    arguments: Callable[[Parser], None]
-    run: Callable[[argparse.Namespace], Answer]
-    repeated: tuple[str, ...] = ()
-    places: int = 0
+    run: Run
+    options: tuple[Option, ...]
+
+
+def command(name: str, summary: str, *options: Option) -> Callable[[Run], Command]:
+    """Make a command of the function below."""
+    return lambda run: Command(name, summary, run, options)
 
 
 def build_parser(commands: Sequence[Command]) -> Parser:
@@ -59,43 +78,36 @@ def build_parser(commands: Sequence[Command]) -> Parser:
     found = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for command in commands:
         one = found.add_parser(command.name, help=command.summary, description=command.summary)
-        command.arguments(one)
-        one.add_argument("--json", action="store_true", help="answer as JSON")
+        for option in (*command.options, _JSON):
+            one.add_argument(option.name, **option.more)
         one.set_defaults(run=command.run)
     return parser
 
 
 def spelt_out(words: Sequence[str], command: Command) -> list[str]:
-    """The words with each further value of a repeated option behind its own option."""
+    """The words with each further value of an option behind that option's name.
+
+    Once its places are all there, "--time Date Clock" is "--time Date --time Clock". A command
+    whose last place takes several words keeps them.
+    """
+    places = [one for one in command.options if not one.name.startswith("-")]
+    open_end = any(one.more.get("nargs") == "+" for one in places)
+    acts = {one.name: one.more.get("action") for one in (*command.options, _JSON)}
+    again = [name for name, act in acts.items() if act == "append" and not open_end]
+    alone = ["--help", *(name for name, act in acts.items() if act == "store_true")]
     found: list[str] = []
     placed, option, waiting = -1, "", False  # the command's own name is no place
     for word in words:
         if word.startswith("--"):
-            option, waiting = word, "=" not in word and word not in _SWITCHES
+            option, waiting = word, "=" not in word and word not in alone
         elif waiting:
             waiting = False
-        elif option in command.repeated and placed == command.places:
+        elif option in again and placed == len(places):
             found.append(option)
         else:
             placed += 1
         found.append(word)
     return found
-
-
-def add_file(parser: Parser) -> None:
-    """The journal's file."""
-    parser.add_argument("file", metavar="FILE", help="the journal")
-
-
-def add_make(parser: Parser) -> None:
-    """The journal's file and a make in it."""
-    add_file(parser)
-    parser.add_argument("make", metavar="MAKE", help="a make's code, or latest")
-
-
-def add_at(parser: Parser) -> None:
-    """When it happened."""
-    parser.add_argument("--at", metavar="ISO", help="when, like 2026-03-14T09:30; without it, now")
 
 
 def pairs(given: Sequence[str] | None, example: str) -> list[tuple[str, str]]:

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import argparse
 
-from journal.command.answer import Answer
+from journal.command.answer import Answer, answer
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser, add_file
+from journal.command.parser import FILE, Option, command
 from journal.command.values import plan_named, to_read, to_write
 
 _BUILT_IN = "builtin"
 
 
-def _export_arguments(parser: Parser) -> None:
-    parser.add_argument("file", metavar="FILE", help=f"the journal, or “{_BUILT_IN}”")
-    parser.add_argument("name", metavar="NAME", help="a plan, see “plans”")
-    parser.add_argument("out", metavar="OUT.toml", help="the file to write")
-
-
+@command(
+    "plan-export",
+    "write a plan as a TOML file",
+    Option("file", f"the journal, or “{_BUILT_IN}”", "FILE"),
+    Option("name", "a plan, see “plans”", "NAME"),
+    Option("out", "the file to write", "OUT.toml"),
+)
 def _export(args: argparse.Namespace) -> Answer:
     from journal.exchange.plan_files import SUFFIX, write_plan_file
 
@@ -29,15 +30,20 @@ def _export(args: argparse.Namespace) -> Answer:
         with to_read(args.file) as journal:
             plan = plan_named(args.name, journal)
     write_plan_file(plan, args.out)
-    data = {"file": args.out, "plan": plan.name, "version": plan.version}
-    return Answer(f"Wrote {plan.name}, version {plan.version}, to {args.out}.", data)
+    return answer(
+        "Wrote {plan}, version {version}, to {file}.",
+        file=args.out,
+        plan=plan.name,
+        version=plan.version,
+    )
 
 
-def _import_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("plan", metavar="PLAN.toml", help="the plan's file")
-
-
+@command(
+    "plan-import",
+    "bring a plan's TOML file in",
+    FILE,
+    Option("plan", "the plan's file", "PLAN.toml"),
+)
 def _import(args: argparse.Namespace) -> Answer:
     from journal.exchange.plan_files import bring_in, coming, read_plan_file
 
@@ -45,14 +51,14 @@ def _import(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         found = coming(journal, read)
         plan = bring_in(journal, found)
-    data = {"plan": plan.name, "version": plan.version, "kept": not found.same}
-    if found.same:
-        return Answer(f"{plan.name} is known already and says the same. Nothing was changed.", data)
     after = "" if found.known is None else f", after version {found.known.version}"
-    return Answer(f"Kept {plan.name}, version {plan.version}{after}.", data)
+    said = "{plan} is known already and says the same. Nothing was changed."
+    return answer(
+        said if found.same else f"Kept {{plan}}, version {{version}}{after}.",
+        plan=plan.name,
+        version=plan.version,
+        kept=not found.same,
+    )
 
 
-COMMANDS = (
-    Command("plan-export", "write a plan as a TOML file", _export_arguments, _export),
-    Command("plan-import", "bring a plan's TOML file in", _import_arguments, _import),
-)
+COMMANDS = (_export, _import)

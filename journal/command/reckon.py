@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import Answer, aligned
+from journal.command.answer import Answer, Column, Table, Value, aligned, answer, text_only
 from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser
+from journal.command.parser import Option, command
 from journal.wording import text_of
 from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
 
@@ -35,13 +35,12 @@ _UNITS = {
 _SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORECASE)
 
 
-def _reckon_arguments(parser: Parser) -> None:
-    parser.add_argument("topic", metavar="TOPIC", nargs="?", help="without one, the topics")
-    parser.add_argument(
-        "given", metavar="KEY=VALUE", nargs="*", help="without any, the topic's keys"
-    )
-
-
+@command(
+    "reckon",
+    "one of the trade's sums",
+    Option("topic", "without one, the topics", "TOPIC", nargs="?"),
+    Option("given", "without any, the topic's keys", "KEY=VALUE", nargs="*"),
+)
 def _reckon(args: argparse.Namespace) -> Answer:
     from journal.topics.registry import topic
 
@@ -61,14 +60,32 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
 
     given, notes = read_given(topic, words)
     found = reckon(topic.name, given, {name: table(name) for name in topic.tables})
-    assumed = list(dict.fromkeys([*notes, *found.assumed]))
-    kitchen = _kitchen(topic, found)
     promised = {key: unit for key in topic.answers if (unit := unit_of(key)) is not None}
-    data = dict.fromkeys(topic.answers) | {**found.values, **kitchen}
-    data |= {"units": promised | found.units, "formula": found.formula}
-    data |= {"source": found.source, "assumed": assumed, "warnings": list(found.warnings)}
-    data["cautions"] = list(found.cautions)
-    return Answer(_told(topic, found, kitchen, assumed), data)
+    values = {
+        name: Value(value, _said(value, found.units.get(name, "")))
+        for name, value in (found.values | _kitchen(topic, found)).items()
+    }
+    blocks = {
+        "formula": _block("How", found.formula),
+        "source": _block("Source", found.source),
+        "assumed": _block("Assumed", list(dict.fromkeys([*notes, *found.assumed]))),
+        "warnings": _block("Warning", list(found.warnings)),
+        "cautions": _block("Mind", list(found.cautions)),
+    }
+    says = [topic.name, "{values}", *(f"{{{name}}}" for name in blocks)]
+    return answer(
+        "\n".join(says),
+        **(dict.fromkeys(topic.answers) | values),
+        units=promised | found.units,
+        **blocks,
+        values=text_only(aligned([[name, value.text] for name, value in values.items()])),
+    )
+
+
+def _block(head: str, said: str | list[str]) -> Value:
+    """A sentence or some, each with what it is before it."""
+    several = [said] if isinstance(said, str) else said
+    return Value(said, "\n".join(f"{head}: {one}" for one in several))
 
 
 def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
@@ -251,35 +268,36 @@ def _measures(unit: Unit) -> list[Unit]:
     return [known[part] for part in unit.key.split("/") if part in known]
 
 
+TOPICS: Table[Topic] = Table(
+    Column("topic", lambda topic: topic.name, ""),
+    Column("summary", lambda topic: topic.summary, ""),
+    Column("keys", lambda topic: [key.name for key in topic.keys]),
+    Column("answers", lambda topic: topic.answers),
+)
+KEYS: Table[Key] = Table(
+    Column("key", lambda key: key.name, ""),
+    Column("words", lambda key: key.words, ""),
+    Column("quantities", lambda key: key.quantities),
+    Column("choices", lambda key: key.choices),
+    Column("", lambda key: _written(key), ""),
+)
+
+
 def _listed() -> Answer:
     from journal.topics.registry import topics
 
-    found = topics().values()
-    data = {
-        "topics": [
-            {"topic": one.name, "summary": one.summary, "keys": [k.name for k in one.keys],
-             "answers": list(one.answers)}
-            for one in found
-        ]
-    }  # fmt: skip
-    rows = [[one.name, one.summary] for one in found]
-    return Answer(f"{aligned(rows)}\n“vatside reckon TOPIC” lists a topic's keys.", data)
+    says = "{topics}\n“vatside reckon TOPIC” lists a topic's keys."
+    return answer(says, topics=TOPICS.of(topics().values()))
 
 
 def _described(topic: Topic) -> Answer:
-    rows = [[key.name, key.words, _written(key)] for key in topic.keys]
-    data = {
-        "topic": topic.name,
-        "summary": topic.summary,
-        "keys": [
-            {"key": key.name, "words": key.words, "quantities": list(key.quantities),
-             "choices": list(key.choices)}
-            for key in topic.keys
-        ],
-        "answers": list(topic.answers),
-    }  # fmt: skip
-    answers = ", ".join(topic.answers)
-    return Answer(f"{topic.name}: {topic.summary}\n{aligned(rows)}\nAnswers: {answers}", data)
+    return answer(
+        "{topic}: {summary}\n{keys}\nAnswers: {answers}",
+        topic=topic.name,
+        summary=topic.summary,
+        keys=KEYS.of(topic.keys),
+        answers=topic.answers,
+    )
 
 
 def _written(key: Key) -> str:
@@ -295,18 +313,6 @@ def _written(key: Key) -> str:
     if key.kind == SEVERAL:
         return "several, like 4.01, 7.00"
     return key.example or " or ".join(EXAMPLES[one] for one in key.quantities)
-
-
-def _told(
-    topic: Topic, found: sums.Answer, kitchen: dict[str, str | None], assumed: Sequence[str]
-) -> str:
-    rows = [[name, _said(value, found.units.get(name, ""))] for name, value in found.values.items()]
-    rows += [[name, said or "–"] for name, said in kitchen.items()]
-    lines = [topic.name, aligned(rows)]
-    blocks = [("How", [found.formula]), ("Source", [found.source]), ("Assumed", list(assumed))]
-    blocks += [("Warning", list(found.warnings)), ("Mind", list(found.cautions))]
-    lines += [f"{head}: {said}" for head, sentences in blocks for said in sentences]
-    return "\n".join(lines)
 
 
 def _said(value: Any, unit: str) -> str:
@@ -335,4 +341,4 @@ def _figure(value: float) -> str:
     return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
 
 
-COMMANDS = (Command("reckon", "one of the trade's sums", _reckon_arguments, _reckon),)
+COMMANDS = (_reckon,)

@@ -4,43 +4,38 @@ from __future__ import annotations
 
 import argparse
 import math
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned, number
-from journal.command.parser import Command, Parser, add_file
+from journal.command.answer import Answer, Column, Table, Value, answer, as_value, lines, number
+from journal.command.parser import FILE, Option, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
-    from journal.findings.series import Design
+    from journal.findings.series import Design, Factor
     from journal.findings.series_answer import SeriesAnswer, SeriesEffect
     from journal.findings.table import ScoreTable
     from journal.keeping import Journal
-    from journal.keeping.series import Laid
+    from journal.keeping.series import Laid, LaidMake
+    from journal.records.makes import Make
 
 
-def _series_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument(
-        "--score", metavar="NAME", default="overall", help="the score asked about; else overall"
-    )
-
-
+@command(
+    "series",
+    "the series of makes laid out, and what they say",
+    FILE,
+    Option("--score", "the score asked about; else overall", "NAME", default="overall"),
+)
 def _series(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         found = journal.designs.all()
         if not found:
-            return Answer("No series is laid out. Findings lays one out, with Ctrl D.", [])
+            return Answer([], "No series is laid out. Findings lays one out, with Ctrl D.")
         table = _table(journal, args.score)
-        told = [_told(laid, table) for laid in found]
-        plans = [journal.plans.get(laid.series.plan_id or 0).name for laid in found]
-    texts = [_text(laid, *one, plan) for laid, one, plan in zip(found, told, plans, strict=True)]
-    data = [
-        _data(laid, *one, plan, args.score)
-        for laid, one, plan in zip(found, told, plans, strict=True)
-    ]
-    return Answer("\n\n".join(texts), data)
+        series = [_one(journal, laid, table, args.score) for laid in found]
+    return Answer([one.data for one in series], "\n\n".join(one.text for one in series))
 
 
 def _table(journal: Journal, score: str) -> ScoreTable | None:
@@ -52,78 +47,69 @@ def _table(journal: Journal, score: str) -> ScoreTable | None:
     return score_table(journal.wholes(), score)
 
 
-def _told(laid: Laid, table: ScoreTable | None) -> tuple[Design, SeriesAnswer]:
+def _one(journal: Journal, laid: Laid, table: ScoreTable | None, score: str) -> Answer:
     from journal.findings.series_answer import answer_series
     from journal.findings.series_plans import design_of
 
-    planned = design_of(laid.series, laid.ones)
-    return planned, answer_series(planned, laid.series.variables, laid.codes, table)
-
-
-def _text(laid: Laid, planned: Design, told: SeriesAnswer, plan: str) -> str:
-    head = (
-        f"{laid.series.name}: {laid.series.kind} of {plan}, "
-        f"{laid.made} of {counted(len(laid.makes), 'make')} made"
+    series, planned = laid.series, design_of(laid.series, laid.ones)
+    found = answer_series(planned, series.variables, laid.codes, table)
+    told = zip(series.variables, planned.factors, found.effects, strict=False)
+    effects = [_effect(*one) for one in told]
+    return answer(
+        "{name}: {kind} of {plan}, {made} made\n{makes}\n" + ("{effects}" if effects else "{why}"),
+        name=series.name,
+        plan=journal.plans.get(series.plan_id or 0).name,
+        kind=series.kind,
+        efficiency=planned.efficiency,
+        score=score,
+        made=Value(laid.made, f"{laid.made} of {counted(len(laid.makes), 'make')}"),
+        makes=_makes(planned, series.variables, found).of(enumerate(laid.makes)),
+        effects=lines(effects),
+        seasons=found.seasons,
+        why="" if found.why is None else text_of(found.why),
     )
-    names = [f"{f.name} {f.unit}".rstrip() for f in planned.factors]
-    rows = [["make", "season", *names, "became", "score"]]
-    for i, one in enumerate(laid.makes):
-        code = "" if one.make is None else one.make.code + (" failed" if one.make.failed else "")
-        score = number(told.score[i], 1) if math.isfinite(told.score[i]) else ""
-        values = [f"{value:g}" for value in one.one.wanted]
-        rows.append([f"{i + 1}", f"{one.one.block + 1}", *values, code, score])
-    table = aligned(rows, right=(0, 1, *range(2, 2 + len(names)), 3 + len(names)))
-    effects = [_effect(e, f.low, f.high, f.unit)
-               for e, f in zip(told.effects, planned.factors, strict=False)]  # fmt: skip
-    return "\n".join([head, table, *(effects or [_why(told)])])
 
 
-def _why(told: SeriesAnswer) -> str:
-    return "" if told.why is None else text_of(told.why)
+def _makes(
+    planned: Design, variables: Sequence[str], found: SeriesAnswer
+) -> Table[tuple[int, LaidMake]]:
+    """The makes of a series: a column of its own for what each variable is to be."""
+
+    def wanted(place: int, factor: Factor) -> Column[tuple[int, LaidMake]]:
+        name = f"{factor.name} {factor.unit}".rstrip()
+        return Column("", lambda row: f"{row[1].one.wanted[place]:g}", name, right=True)
+
+    def score(row: tuple[int, LaidMake]) -> Value:
+        value = float(found.score[row[0]])
+        return Value(value, number(value, 1) if math.isfinite(value) else "")
+
+    return Table(
+        Column("", lambda row: row[0] + 1, "make", right=True),
+        Column("season", lambda row: row[1].one.block + 1, "season", right=True),
+        *(wanted(place, factor) for place, factor in enumerate(planned.factors)),
+        Column("wanted", lambda row: dict(zip(variables, row[1].one.wanted, strict=True))),
+        Column("code", lambda row: _became(row[1].make), "became"),
+        Column("failed", lambda row: row[1].make is not None and row[1].make.failed),
+        Column("score", score, "score", right=True),
+    )
 
 
-def _effect(effect: SeriesEffect, low: float, high: float, unit: str) -> str:
-    step = f"{effect.factor} from {low:g} to {high:g} {unit}".rstrip()
+def _became(make: Make | None) -> Value:
+    if make is None:
+        return as_value(None)
+    return Value(make.code, make.code + " failed" * make.failed)
+
+
+def _effect(variable: str, factor: Factor, effect: SeriesEffect) -> Value:
+    step = f"{effect.factor} from {factor.low:g} to {factor.high:g} {factor.unit}".rstrip()
     points = number(effect.effect, 2, sign=True)
     ranges = f"{number(effect.low80, 2, sign=True)} to {number(effect.high80, 2, sign=True)}"
-    return f"{step}: {points} points, 80 %: {ranges}; {effect.evidence}"
-
-
-def _data(laid: Laid, planned: Design, told: SeriesAnswer, plan: str, score: str) -> dict[str, Any]:
-    series = laid.series
-    return {
-        "name": series.name,
-        "plan": plan,
-        "kind": series.kind,
-        "efficiency": planned.efficiency,
-        "score": score,
-        "made": laid.made,
-        "makes": [
-            {
-                "season": one.one.block + 1,
-                "wanted": dict(zip(series.variables, one.one.wanted, strict=True)),
-                "code": one.make.code if one.make is not None else None,
-                "failed": one.make is not None and one.make.failed,
-                "score": float(told.score[i]),
-            }
-            for i, one in enumerate(laid.makes)
-        ],
-        "effects": [
-            {
-                "variable": key, "low": low, "high": high, "effect": effect.effect,
-                "low80": effect.low80, "high80": effect.high80, "low95": effect.low95,
-                "high95": effect.high95, "evidence": effect.evidence,
-            }
-            for key, low, high, effect in zip(
-                series.variables, series.low, series.high, told.effects, strict=False
-            )
-        ],
-        "seasons": told.seasons,
-        "why": _why(told),
+    data = {
+        "variable": variable, "low": factor.low, "high": factor.high, "effect": effect.effect,
+        "low80": effect.low80, "high80": effect.high80, "low95": effect.low95,
+        "high95": effect.high95, "evidence": effect.evidence,
     }  # fmt: skip
+    return Value(data, f"{step}: {points} points, 80 %: {ranges}; {effect.evidence}")
 
 
-COMMANDS = (
-    Command("series", "the series of makes laid out, and what they say", _series_arguments,
-            _series),
-)  # fmt: skip
+COMMANDS = (_series,)

@@ -6,34 +6,31 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import Answer
+from journal.command.answer import Answer, answer, count
 from journal.command.error import CommandError
-from journal.command.panel_tests import test_of
-from journal.command.parser import Command, Parser, add_file, add_make
-from journal.command.sittings import sitting_of
-from journal.command.values import amount, instant, make_id, plan_named, to_read
-from journal.records.instants import iso, system_zone
-from journal.wording.counts import counted
+from journal.command.panel_tests import TEST, test_of
+from journal.command.parser import FILE, MAKE, Option, command
+from journal.command.sittings import SITTING, sitting_of
+from journal.command.values import amount, instant, make_id, moment, plan_named, to_read
+from journal.records.instants import system_zone
 
 if TYPE_CHECKING:
     from journal.records.plans import Plan
 
-_PAPERS = ("A4", "Letter")
+OUT = Option("out", "the file to write", "OUT.pdf")
+PAPER = Option("--paper", "A4 when left out", choices=("A4", "Letter"), default="A4")
 
 
-def _add_out(parser: Parser) -> None:
-    parser.add_argument("out", metavar="OUT.pdf", help="the file to write")
-    parser.add_argument("--paper", choices=_PAPERS, default="A4", help="A4 when left out")
-
-
-def _sheet_arguments(parser: Parser) -> None:
-    parser.add_argument("plan", metavar="PLAN", help="a plan, see “plans”, or a plan's TOML file")
-    _add_out(parser)
-    parser.add_argument("--milk", metavar="VOLUME", help="like 12l; without it, the plan's own")
-    parser.add_argument("--start", metavar="ISO", help="when it begins, like 2026-03-14T09:30")
-    parser.add_argument("--journal", metavar="FILE", help="a journal the plan is in")
-
-
+@command(
+    "sheet",
+    "write the make sheet of a plan as PDF",
+    Option("plan", "a plan, see “plans”, or a plan's TOML file", "PLAN"),
+    OUT,
+    PAPER,
+    Option("--milk", "like 12l; without it, the plan's own", "VOLUME"),
+    Option("--start", "when it begins, like 2026-03-14T09:30", "ISO"),
+    Option("--journal", "a journal the plan is in", "FILE"),
+)
 def _sheet(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     plan, zone = _plan_and_zone(args.plan, args.journal)
@@ -47,25 +44,18 @@ def _sheet(args: argparse.Namespace) -> Answer:
 
     pages = make_sheet(plan, out, paper=args.paper, start_ms=start_ms, zone=zone)
     del kept_for_qt
-    data: dict[str, Any] = {
-        "file": args.out,
-        "plan": plan.name,
-        "version": plan.version,
-        "milk_l": plan.milk_l,
-        "start_at": None if start_ms is None else iso(start_ms, zone),
-        "paper": args.paper,
-        "pages": pages,
-    }
-    return Answer(
-        f"Wrote the make sheet of {plan.name}, {counted(pages, 'page')}, to {args.out}.", data
+    return _wrote(
+        "Wrote the make sheet of {plan}, {pages}, to {file}.",
+        args,
+        pages,
+        plan=plan.name,
+        version=plan.version,
+        milk_l=plan.milk_l,
+        start_at=moment(start_ms, zone),
     )
 
 
-def _record_arguments(parser: Parser) -> None:
-    add_make(parser)
-    _add_out(parser)
-
-
+@command("record", "write the record of a make as PDF", FILE, MAKE, OUT, PAPER)
 def _record(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
@@ -75,9 +65,12 @@ def _record(args: argparse.Namespace) -> Answer:
 
     pages = make_record(whole, out, paper=args.paper)
     del kept_for_qt
-    code = whole.make.code
-    data = {"file": args.out, "code": code, "paper": args.paper, "pages": pages}
-    return Answer(f"Wrote the record of {code}, {counted(pages, 'page')}, to {args.out}.", data)
+    says = "Wrote the record of {code}, {pages}, to {file}."
+    return _wrote(says, args, pages, code=whole.make.code)
+
+
+def _wrote(says: str, args: argparse.Namespace, pages: int, **of: Any) -> Answer:
+    return answer(says, file=args.out, **of, paper=args.paper, pages=count(pages, "page"))
 
 
 def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
@@ -108,12 +101,7 @@ def _drawing() -> object:
     return application(never_shown=True)
 
 
-def _sitting_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("sitting", metavar="SITTING", help="its number in “sittings”, or latest")
-    _add_out(parser)
-
-
+@command("sitting-sheet", "write a sitting's sheets as PDF", FILE, SITTING, OUT, PAPER)
 def _sitting(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
@@ -128,12 +116,7 @@ def _sitting(args: argparse.Namespace) -> Answer:
     return _printed(args, pages, key_beside(out), {"sitting": tasting.id})
 
 
-def _test_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("test", metavar="TEST", help="its number in “tests”, or latest")
-    _add_out(parser)
-
-
+@command("test-sheet", "write a panel test's sheets as PDF", FILE, TEST, OUT, PAPER)
 def _test(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
@@ -150,17 +133,14 @@ def _test(args: argparse.Namespace) -> Answer:
 
 
 def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> Answer:
-    data = {**of, "file": args.out, "key": str(key), "paper": args.paper, "pages": pages}
-    return Answer(
-        f"Wrote the sheets, {counted(pages, 'page')}, to {args.out}; the helper's key, for nobody "
-        f"who tastes, to {key}.",
-        data,
+    return answer(
+        "Wrote the sheets, {pages}, to {file}; the helper's key, for nobody who tastes, to {key}.",
+        **of,
+        file=args.out,
+        key=str(key),
+        paper=args.paper,
+        pages=count(pages, "page"),
     )
 
 
-COMMANDS = (
-    Command("sheet", "write the make sheet of a plan as PDF", _sheet_arguments, _sheet),
-    Command("record", "write the record of a make as PDF", _record_arguments, _record),
-    Command("sitting-sheet", "write a sitting's sheets as PDF", _sitting_arguments, _sitting),
-    Command("test-sheet", "write a panel test's sheets as PDF", _test_arguments, _test),
-)
+COMMANDS = (_sheet, _record, _sitting, _test)

@@ -9,10 +9,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer
+from journal.command.answer import Answer, Value, answer
 from journal.command.asking import deviation_answer, forecast_answer
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser
+from journal.command.parser import Option, command
 from journal.command.study import findings_answer
 from journal.command.values import to_read
 from journal.wording.counts import counted
@@ -36,19 +36,21 @@ def open_window(path: str | None) -> int:
     return int(run(path))
 
 
-def _pictures_arguments(parser: Parser) -> None:
-    parser.add_argument("out", metavar="OUT", help="the folder the pictures go to")
-    parser.add_argument("--journal", metavar="FILE", help="a journal; without it, the sample")
-
-
+@command(
+    "pictures",
+    "draw every place of a journal",
+    Option("out", "the folder the pictures go to", "OUT"),
+    Option("--journal", "a journal; without it, the sample", "FILE"),
+)
 def _pictures(args: argparse.Namespace) -> Answer:
     if args.journal is not None:
         to_read(args.journal).close()
     made = _draw(args.out, args.journal, tour=False)
-    return Answer(
-        f"Drew {counted(len(made), 'picture')} into {args.out}.",
-        {"folder": args.out, "pictures": [path.name for path in made]},
-    )
+    return answer("Drew {pictures} into {folder}.", folder=args.out, pictures=_names(made))
+
+
+def _names(made: list[Path]) -> Value:
+    return Value([path.name for path in made], counted(len(made), "picture"))
 
 
 def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
@@ -72,10 +74,11 @@ def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
     return draw_pictures(folder, path, with_many=True)
 
 
-def _tour_arguments(parser: Parser) -> None:
-    parser.add_argument("out", metavar="OUTDIR", help="the folder the pictures go to")
-
-
+@command(
+    "tour",
+    "draw and tell the sample journal",
+    Option("out", "the folder the pictures go to", "OUTDIR"),
+)
 def _tour(args: argparse.Namespace) -> Answer:
     from journal.sample import write_sample
 
@@ -85,12 +88,14 @@ def _tour(args: argparse.Namespace) -> Answer:
         made = _draw(args.out, path, tour=True)
         with to_read(str(path)) as journal:
             parts = _told(journal)
-    head = f"A tour of the Hollow Lane sample: {counted(len(made), 'picture')} in {args.out}."
     titles = {"deviation": "Deviation", "forecast": "Forecast", "findings": "Findings"}
-    text = "\n\n".join(f"{titles[name]}\n{part.text}" for name, part in parts.items())
-    data = {"folder": args.out, "pictures": [path.name for path in made]}
-    data |= {name: part.data for name, part in parts.items()}
-    return Answer(f"{head}\n\n{text}", data)
+    blocks = [f"{title}\n{{{name}}}" for name, title in titles.items()]
+    return answer(
+        "\n\n".join(["A tour of the Hollow Lane sample: {pictures} in {folder}.", *blocks]),
+        folder=args.out,
+        pictures=_names(made),
+        **parts,
+    )
 
 
 def _told(journal: Journal) -> dict[str, Answer]:
@@ -105,7 +110,4 @@ def _told(journal: Journal) -> dict[str, Answer]:
     }
 
 
-COMMANDS = (
-    Command("pictures", "draw every place of a journal", _pictures_arguments, _pictures),
-    Command("tour", "draw and tell the sample journal", _tour_arguments, _tour),
-)
+COMMANDS = (_pictures, _tour)

@@ -4,29 +4,41 @@ from __future__ import annotations
 
 import argparse
 import secrets
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned, number
+from journal.command.answer import (
+    Answer,
+    Column,
+    Record,
+    Table,
+    Value,
+    aligned,
+    answer,
+    count,
+    figure,
+    optional,
+    text_only,
+)
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
-from journal.command.parser import Command, Parser, add_at, add_file
-from journal.command.tastings import check_attribute, scores_of
-from journal.command.values import instant, iso_or_none, numbered, to_read, to_write
-from journal.records.instants import iso, local
+from journal.command.parser import AT, FILE, Option, command, several, switch
+from journal.command.tastings import ASSESSOR, check_attribute, scores_of
+from journal.command.values import day, instant, moment, numbered, to_read, to_write
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
 from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
-    from journal.keeping.blind import Cheese, ServingRow, Uncovered
+    from journal.keeping.blind import Cheese, KeyRow, ServingRow, SittingFar, Uncovered
     from journal.keeping.cards import Card
 
+SITTING = Option("sitting", "its number in “sittings”, or latest", "SITTING")
+REFERENCE = several("--reference", "a cheese from elsewhere, under a name", "NAME")
+ASSESSORS = several("--assessor", "who tastes; each again for the next", "NAME", required=True)
+HELPER = switch("--helper", "I cut and pour, and do not taste")
+UNFINISHED = switch("--unfinished", "though not all have finished")
 _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
-
-
-def _add_sitting(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("sitting", metavar="SITTING", help="its number in “sittings”, or latest")
 
 
 def sitting_of(journal: Journal, text: str) -> Tasting:
@@ -48,34 +60,24 @@ def cheeses_of(
 # Laying out
 
 
-def _lay_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument(
-        "--wheel",
-        action="append",
-        metavar="WHEEL",
-        help="on the board; each again for the next, one twice for a blind double",
-    )
-    parser.add_argument(
-        "--reference", action="append", metavar="NAME", help="a cheese from elsewhere, under a name"
-    )
-    parser.add_argument(
-        "--assessor",
-        action="append",
-        metavar="NAME",
-        required=True,
-        help="who tastes; each again for the next",
-    )
-    parser.add_argument(
+@command(
+    "sitting-lay",
+    "lay out a blind sitting",
+    FILE,
+    several(
+        "--wheel", "on the board; each again for the next, one twice for a blind double", "WHEEL"
+    ),
+    REFERENCE,
+    ASSESSORS,
+    Option(
         "--codes",
+        "one code a sample (the default), codes of each assessor's own, or shuffled cups",
         choices=list(_CODES),
         default="sample",
-        help="one code a sample (the default), codes of each assessor's own, or shuffled cups",
-    )
-    parser.add_argument("--attributes", metavar="A,B,…", help="the sheet; the usual ones without")
-    add_at(parser)
-
-
+    ),
+    Option("--attributes", "the sheet; the usual ones without", "A,B,…"),
+    AT,
+)
 def _lay(args: argparse.Namespace) -> Answer:
     from journal.findings.laying import lay_sitting
 
@@ -90,31 +92,34 @@ def _lay(args: argparse.Namespace) -> Answer:
         )  # fmt: skip
         servings = journal.blind.servings(kept.id or 0)
         warned = not_to_eat(journal, args.wheel)
-    said = {"verdicts": warned} if warned else {}
-    found = _served(kept, servings, f"Laid out sitting {kept.id}, under the cloth.")
-    return Answer("\n".join([found.text, *warned]), found.data | said)
+    return _served("Laid out sitting {sitting}, under the cloth.", kept, servings, warned)
 
 
-def _served(tasting: Tasting, servings: list[ServingRow], said: str) -> Answer:
+def _served(
+    said: str, tasting: Tasting, servings: list[ServingRow], warned: Sequence[str] = ()
+) -> Answer:
     """Who gets which code when, without a word of what it is."""
     people = list(dict.fromkeys(s.assessor for s in servings))
+    codes = [{"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings]
     orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
-    data = {
-        "sitting": tasting.id,
-        "at": iso(tasting.at_ms, tasting.zone),
-        "attributes": list(tasting.sheet),
-        "servings": [
-            {"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings
-        ],
-    }
-    return Answer("\n".join([said, aligned(orders)]), data)
+    return answer(
+        f"{said}\n{{servings}}\n{{verdicts}}",
+        sitting=tasting.id,
+        at=day(tasting.at_ms, tasting.zone),
+        attributes=tasting.sheet,
+        servings=Value(codes, aligned(orders)),
+        verdicts=optional(warned),
+        assessor=text_only(people[0]),
+    )
 
 
-def _join_arguments(parser: Parser) -> None:
-    _add_sitting(parser)
-    parser.add_argument("--assessor", metavar="NAME", required=True, help="who joins")
-
-
+@command(
+    "sitting-join",
+    "let someone join a sitting",
+    FILE,
+    SITTING,
+    Option("--assessor", "who joins", "NAME", required=True),
+)
 def _join(args: argparse.Namespace) -> Answer:
     from journal.findings.laying import lay_joiner
 
@@ -129,32 +134,23 @@ def _join(args: argparse.Namespace) -> Answer:
         name = " ".join(args.assessor.split())
         mine = [s for s in journal.blind.servings(tasting.id or 0)
                 if s.assessor.casefold() == name.casefold()]  # fmt: skip
-    return _served(tasting, mine, f"{mine[0].assessor} joins sitting {tasting.id}.")
+    return _served("{assessor} joins sitting {sitting}.", tasting, mine)
 
 
 # Giving
 
 
-def _give_arguments(parser: Parser) -> None:
-    _add_sitting(parser)
-    parser.add_argument(
-        "code",
-        metavar="CODE",
-        help="what stands on the sample; a cup's place where cups were shuffled",
-    )
-    parser.add_argument("--assessor", metavar="NAME", required=True, help="who tasted")
-    parser.add_argument(
-        "scores", metavar="ATTRIBUTE=SCORE", nargs="+", help="0 to 10 in halves, like overall=7.5"
-    )
-    parser.add_argument(
-        "--defect",
-        action="append",
-        metavar="TERM",
-        help="in trade terms, with its strength, like “slight bitter”",
-    )
-    parser.add_argument("--words", metavar="TEXT", help="in one's own words")
-
-
+@command(
+    "sitting-give",
+    "score a code of a sitting",
+    FILE,
+    SITTING,
+    Option("code", "what stands on the sample; a cup's place where cups were shuffled", "CODE"),
+    ASSESSOR,
+    Option("scores", "0 to 10 in halves, like overall=7.5", "ATTRIBUTE=SCORE", nargs="+"),
+    several("--defect", "in trade terms, with its strength, like “slight bitter”", "TERM"),
+    Option("--words", "in one's own words", "TEXT"),
+)
 def _give(args: argparse.Namespace) -> Answer:
     given = scores_of(args.scores)
     marks = tuple(_defect(text) for text in args.defect or ())
@@ -167,25 +163,28 @@ def _give(args: argparse.Namespace) -> Answer:
         before = journal.blind.card(serving.id)
         journal.blind.give(serving.id, _with(before, given, marks, args.words))
         left = [s for s in journal.blind.servings(tasting.id or 0) if not s.given]
-    mine = sum(s.assessor == serving.assessor for s in left)
-    data = {
-        "sitting": tasting.id,
-        "assessor": serving.assessor,
-        "code": serving.code,
-        "scores": given,
-        "defects": [{"group": g, "term": t, "strength": s} for g, t, s in marks],
-        "left": len(left),
-        "left_of_assessor": mine,
-    }
-    rest = "all have finished" if not left else f"{counted(len(left), 'sample')} left"
-    return Answer(f"Kept: {serving.assessor} on {serving.code}; {rest}.", data)
+    rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
+    return answer(
+        "Kept: {assessor} on {code}; {left}.",
+        sitting=tasting.id,
+        assessor=serving.assessor,
+        code=serving.code,
+        scores=given,
+        defects=_defects(marks),
+        left=Value(len(left), rest),
+        left_of_assessor=sum(s.assessor == serving.assessor for s in left),
+    )
+
+
+Mark = tuple[str, str, str]
+
+
+def _defects(marks: Sequence[Mark]) -> list[Record]:
+    return [{"group": group, "term": term, "strength": how} for group, term, how in marks]
 
 
 def _with(
-    card: Card | None,
-    given: dict[str, float],
-    marks: tuple[tuple[str, str, str], ...],
-    words: str | None,
+    card: Card | None, given: dict[str, float], marks: tuple[Mark, ...], words: str | None
 ) -> Card:
     """What was kept with what is given now in its place."""
     from journal.keeping.cards import Card
@@ -208,7 +207,7 @@ def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> Servin
     return found[0]
 
 
-def _defect(text: str) -> tuple[str, str, str]:
+def _defect(text: str) -> Mark:
     """A defect as typed: its group, its term, its strength."""
     from journal.records.tables import table
 
@@ -224,40 +223,26 @@ def _defect(text: str) -> tuple[str, str, str]:
 # Reading
 
 
+SITTINGS: Table[SittingFar] = Table(
+    Column("sitting", lambda row: row.tasting.id, "", right=True),
+    Column("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
+    Column("samples", lambda row: count(row.samples, "sample"), ""),
+    Column("assessors", lambda row: row.people, ""),
+    Column("given", lambda row: row.given),
+    Column("of", lambda row: row.servings),
+    Column("lifted_at", lambda row: moment(row.tasting.lifted_ms, row.tasting.zone)),
+    Column("", lambda row: _how_far(row), ""),
+)
+
+
+def _how_far(row: SittingFar) -> str:
+    return "lifted" if row.tasting.lifted_ms else f"{row.given} of {row.servings} given"
+
+
+@command("sittings", "list the blind sittings, newest first", FILE)
 def _sittings(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
-        rows = journal.blind.rows()
-    data = [
-        {
-            "sitting": row.tasting.id,
-            "at": iso(row.tasting.at_ms, row.tasting.zone),
-            "samples": row.samples,
-            "assessors": list(row.people),
-            "given": row.given,
-            "of": row.servings,
-            "lifted_at": iso_or_none(row.tasting.lifted_ms, row.tasting.zone),
-        }
-        for row in rows
-    ]
-    lines = [
-        [
-            str(row.tasting.id), f"{local(row.tasting.at_ms, row.tasting.zone):%Y-%m-%d}",
-            counted(row.samples, "sample"), ", ".join(row.people),
-            "lifted" if row.tasting.lifted_ms else f"{row.given} of {row.servings} given",
-        ]
-        for row in rows
-    ]  # fmt: skip
-    return Answer(aligned(lines, right=(0,)) or "No blind sitting was laid out yet.", data)
-
-
-def _key_arguments(parser: Parser) -> None:
-    _add_sitting(parser)
-    add_helper(parser)
-
-
-def add_helper(parser: Parser) -> None:
-    """The word of whoever asks for a key that they do not taste."""
-    parser.add_argument("--helper", action="store_true", help="I cut and pour, and do not taste")
+        return SITTINGS.answer(journal.blind.rows(), "No blind sitting was laid out yet.")
 
 
 def check_helper(args: argparse.Namespace) -> None:
@@ -266,11 +251,6 @@ def check_helper(args: argparse.Namespace) -> None:
         raise CommandError(
             "The key is for whoever cuts and pours and does not taste: say so with --helper."
         )
-
-
-def add_unfinished(parser: Parser) -> None:
-    """The word that the cloth is to be lifted although not all have finished."""
-    parser.add_argument("--unfinished", action="store_true", help="though not all have finished")
 
 
 def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
@@ -282,27 +262,31 @@ def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
         )
 
 
+KEY: Table[KeyRow] = Table(
+    Column("code", lambda row: row.code, ""),
+    Column("assessor", lambda row: Value(row.assessor or None, row.assessor or "everyone"), ""),
+    Column("cheese", lambda row: row.cheese, ""),
+)
+
+
+@command("sitting-key", "tell the helper what each code is", FILE, SITTING, HELPER)
 def _key(args: argparse.Namespace) -> Answer:
     check_helper(args)
     with to_read(args.file) as journal:
-        tasting = sitting_of(journal, args.sitting)
-        rows = journal.blind.key(tasting.id or 0)
-    lines = [[row.code, row.assessor or "everyone", row.cheese] for row in rows]
-    data = [{"code": r.code, "assessor": r.assessor or None, "cheese": r.cheese} for r in rows]
-    return Answer(aligned(lines), data)
+        return KEY.answer(journal.blind.key(sitting_of(journal, args.sitting).id or 0))
 
 
-def _lift_arguments(parser: Parser) -> None:
-    _add_sitting(parser)
-    add_unfinished(parser)
-    parser.add_argument(
-        "--under",
-        metavar="CODE,CODE,…",
-        help="where cups were shuffled: the codes found under them, by place",
-    )
-    add_at(parser)
-
-
+@command(
+    "sitting-lift",
+    "lift the cloth of a sitting",
+    FILE,
+    SITTING,
+    UNFINISHED,
+    Option(
+        "--under", "where cups were shuffled: the codes found under them, by place", "CODE,CODE,…"
+    ),
+    AT,
+)
 def _lift(args: argparse.Namespace) -> Answer:
     codes = [code.strip() for code in (args.under or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
@@ -311,51 +295,52 @@ def _lift(args: argparse.Namespace) -> Answer:
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
         journal.blind.lift(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
-        answer = _read_sitting(journal, sitting_of(journal, str(tasting.id)))
-    warn = f"{counted(left, 'sample')} had not been given. " if left else ""
-    return Answer(f"{warn}{answer.text}", answer.data)
+        warn = f"{counted(left, 'sample')} had not been given. " if left else ""
+        return _read_sitting(journal, sitting_of(journal, str(tasting.id)), warn)
 
 
+@command("sitting-read", "tell what each code was, once lifted", FILE, SITTING)
 def _read(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         return _read_sitting(journal, sitting_of(journal, args.sitting))
 
 
-def _read_sitting(journal: Journal, tasting: Tasting) -> Answer:
+def _read_sitting(journal: Journal, tasting: Tasting, first: str = "") -> Answer:
     """What each code was and got; KeepingError while it is under the cloth."""
     found = journal.blind.uncovered(tasting.id or 0)
-    found.sort(key=_best_first)
-    data = {
-        "sitting": tasting.id,
-        "at": iso(tasting.at_ms, tasting.zone),
-        "lifted_at": iso_or_none(tasting.lifted_ms, tasting.zone),
-        "samples": [_sample_data(one) for one in found],
-    }
-    rows = [["what it was", "code", "overall", "from who"]]
-    for one in found:
-        given = [f"{who} {card.scores['overall']:g}" for who, card in one.cards
-                 if "overall" in card.scores]  # fmt: skip
-        mean = number(_mean(one), 1)
-        rows.append([one.name, ", ".join(one.codes), mean, ", ".join(given)])
-    return Answer(aligned(rows, right=(2,)), data)
+    return answer(
+        f"{first}{{samples}}",
+        sitting=tasting.id,
+        at=day(tasting.at_ms, tasting.zone),
+        lifted_at=moment(tasting.lifted_ms, tasting.zone),
+        samples=SAMPLES.of(sorted(found, key=_best_first)),
+    )
 
 
-def _sample_data(one: Uncovered) -> dict[str, Any]:
-    return {
-        "cheese": one.name,
-        "wheel": one.wheel_id is not None,
-        "codes": list(one.codes),
-        "overall_mean": _mean(one),
-        "given": [
+SAMPLES: Table[Uncovered] = Table(
+    Column("cheese", lambda one: one.name, "what it was"),
+    Column("wheel", lambda one: one.wheel_id is not None),
+    Column("codes", lambda one: one.codes, "code"),
+    Column("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),
+    Column("given", lambda one: _given(one), "from who"),
+)
+
+
+def _given(one: Uncovered) -> Value:
+    """What each gave; a person reads "Moss 7.5, Fern 6", of those who scored it overall."""
+    scores = [(who, card.scores.get("overall")) for who, card in one.cards]
+    return Value(
+        [
             {
                 "assessor": who,
                 "scores": card.scores,
-                "defects": [{"group": g, "term": t, "strength": s} for g, t, s in card.defects],
+                "defects": _defects(card.defects),
                 "words": card.note,
             }
             for who, card in one.cards
         ],
-    }
+        ", ".join(f"{who} {score:g}" for who, score in scores if score is not None),
+    )
 
 
 def _mean(one: Uncovered) -> float | None:
@@ -368,13 +353,4 @@ def _best_first(one: Uncovered) -> tuple[bool, float, str]:
     return mean is None, -(mean or 0.0), one.name
 
 
-COMMANDS = (
-    Command("sittings", "list the blind sittings, newest first", add_file, _sittings),
-    Command("sitting-lay", "lay out a blind sitting", _lay_arguments, _lay,
-            repeated=("--wheel", "--reference", "--assessor"), places=1),
-    Command("sitting-join", "let someone join a sitting", _join_arguments, _join),
-    Command("sitting-give", "score a code of a sitting", _give_arguments, _give),
-    Command("sitting-key", "tell the helper what each code is", _key_arguments, _key),
-    Command("sitting-lift", "lift the cloth of a sitting", _lift_arguments, _lift),
-    Command("sitting-read", "tell what each code was, once lifted", _add_sitting, _read),
-)  # fmt: skip
+COMMANDS = (_sittings, _lay, _join, _give, _key, _lift, _read)

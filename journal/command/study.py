@@ -7,9 +7,9 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, aligned, number
+from journal.command.answer import Answer, Column, Table, number
 from journal.command.error import CommandError
-from journal.command.parser import Command, Parser
+from journal.command.parser import Option, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -21,18 +21,17 @@ if TYPE_CHECKING:
 _DATABASE = b"SQLite format 3\x00"
 
 
-def _findings_arguments(parser: Parser) -> None:
-    parser.add_argument("file", metavar="FILE|TABLE", help="a journal, or a table as CSV or XLSX")
-    parser.add_argument(
-        "--score", metavar="NAME", required=True, help="the score asked about, like overall"
-    )
-    parser.add_argument(
+@command(
+    "findings",
+    "which variables go with a score",
+    Option("file", "a journal, or a table as CSV or XLSX", "FILE|TABLE"),
+    Option("--score", "the score asked about, like overall", "NAME", required=True),
+    Option(
         "--variables",
-        metavar="A,B,…",
-        help="look at these only; the age at tasting always stays and counts as one looked at",
-    )
-
-
+        "look at these only; the age at tasting always stays and counts as one looked at",
+        "A,B,…",
+    ),
+)
 def _findings(args: argparse.Namespace) -> Answer:
     names = _names(args.variables)
     if not args.score.strip():
@@ -82,7 +81,19 @@ def _answer(table: ScoreTable) -> Answer:
     from journal.findings import study
 
     found = study(table)
-    return Answer(_text(found), found.as_json())
+    return Answer(found.as_json(), _text(found))
+
+
+FINDINGS: Table[Finding] = Table(
+    Column("", lambda one: one.variable, "variable"),
+    Column("", lambda one: _step(one), "step"),
+    Column("", lambda one: number(one.effect, 2, sign=True), "effect", right=True),
+    Column("", lambda one: _range(one.low80, one.high80), "80 %", right=True),
+    Column("", lambda one: _range(one.low95, one.high95), "95 %", right=True),
+    Column("", lambda one: number(one.rho, 2, sign=True), "rho", right=True),
+    Column("", lambda one: "<0.001" if one.p < 0.0005 else number(one.p, 3), "p", right=True),
+    Column("", lambda one: one.evidence, "evidence"),
+)
 
 
 def _text(found: Study) -> str:
@@ -93,31 +104,16 @@ def _text(found: Study) -> str:
         f"{found.score}: {counted(found.makes, 'make')}, {counted(found.wheels, 'wheel')}{who}; "
         f"{counted(found.variables_tried, 'variable')} looked at"
     )
-    rows = [["variable", "step", "effect", "80 %", "95 %", "rho", "p", "evidence"]]
-    rows += [_row(finding) for finding in found.findings]
     fit = f"Fit: R² {number(found.r2, 2)}, left one out {number(found.r2_left_one_out, 2)}."
-    table = aligned(rows, right=(2, 3, 4, 5, 6))
+    table = FINDINGS.of(found.findings).text
     notes = [text_of(note) for note in found.notes]
     return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
 
 
-def _row(finding: Finding) -> list[str]:
-    label = finding.step_label
-    step = _step(finding.step, finding.unit) if label is None else text_of(label)
-    return [
-        finding.variable,
-        step,
-        number(finding.effect, 2, sign=True),
-        _range(finding.low80, finding.high80),
-        _range(finding.low95, finding.high95),
-        number(finding.rho, 2, sign=True),
-        "<0.001" if finding.p < 0.0005 else number(finding.p, 3),
-        finding.evidence,
-    ]
-
-
-def _step(step: float, unit: str) -> str:
-    return f"{step:+.3g} {unit}".rstrip() if math.isfinite(step) else number(None, 0)
+def _step(one: Finding) -> str:
+    if one.step_label is not None:
+        return text_of(one.step_label)
+    return f"{one.step:+.3g} {one.unit}".rstrip() if math.isfinite(one.step) else number(None, 0)
 
 
 def _range(low: float, high: float) -> str:
@@ -126,4 +122,4 @@ def _range(low: float, high: float) -> str:
     return f"{number(low, 2, sign=True)} to {number(high, 2, sign=True)}"
 
 
-COMMANDS = (Command("findings", "which variables go with a score", _findings_arguments, _findings),)
+COMMANDS = (_findings,)

@@ -8,12 +8,11 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, number
+from journal.command.answer import Answer, Value, answer, number, optional, text_only
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
-from journal.command.parser import Command, Parser, add_at, add_file, pairs
-from journal.command.values import amount, instant, to_write
-from journal.records.instants import iso, local
+from journal.command.parser import AT, FILE, Option, command, pairs
+from journal.command.values import amount, day, instant, to_write
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
 
@@ -23,21 +22,23 @@ if TYPE_CHECKING:
 _WORD = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+)*")
 _LONGEST = 40
 _TOO_NEAR = 0.75  # a new attribute as like a usual one as this is a slip of the pen
+ASSESSOR = Option("--assessor", "who tasted", "NAME", required=True)
 
 
-def _score_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("wheel", metavar="WHEEL", help="a wheel's code, like HL-0031-A")
-    parser.add_argument("--assessor", metavar="NAME", required=True, help="who tasted")
-    parser.add_argument(
+@command(
+    "score",
+    "score a wheel",
+    FILE,
+    Option("wheel", "a wheel's code, like HL-0031-A", "WHEEL"),
+    ASSESSOR,
+    Option(
         "scores",
-        metavar="ATTRIBUTE=SCORE",
+        f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or a word of your own",
+        "ATTRIBUTE=SCORE",
         nargs="+",
-        help=f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or a word of your own",
-    )
-    add_at(parser)
-
-
+    ),
+    AT,
+)
 def _score(args: argparse.Namespace) -> Answer:
     given = scores_of(args.scores)
     with to_write(args.file) as journal:
@@ -50,17 +51,16 @@ def _score(args: argparse.Namespace) -> Answer:
         zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
     said = ", ".join(f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items())
     own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
-    day = local(when, zone).strftime("%Y-%m-%d")
-    data = {
-        "wheel": wheel.code,
-        "assessor": who,
-        "tasted_at": iso(when, zone),
-        "scores": given,
-        "replaced": earlier,
-        **({"verdicts": warned} if warned else {}),
-    }
-    text = " ".join([f"Kept: {who} on {wheel.code}, {day}: {said}.", *own])
-    return Answer("\n".join([text, *warned]), data)
+    return answer(
+        "Kept: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
+        wheel=wheel.code,
+        assessor=who,
+        tasted_at=day(when, zone),
+        scores=Value(given, said),
+        replaced=earlier,
+        verdicts=optional(warned),
+        own=text_only(" ".join(own)),
+    )
 
 
 def _instead(earlier: dict[str, float], attribute: str) -> str:
@@ -110,4 +110,4 @@ def _keep(
     return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name, earlier
 
 
-COMMANDS = (Command("score", "score a wheel", _score_arguments, _score),)
+COMMANDS = (_score,)

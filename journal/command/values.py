@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, TypeVar
 
+from journal.command.answer import Value, as_value
 from journal.command.error import CommandError
 from journal.records.instants import from_iso, iso, local, now_ms
 
@@ -90,16 +91,13 @@ def make_id(make: Make) -> int:
     return make.id
 
 
-def day_and_clock(at_ms: int, zone: str) -> str:
-    """ "09:30 on 2026-03-14"."""
-    return local(at_ms, zone).strftime("%H:%M on %Y-%m-%d")
+def moment(at_ms: int | None, zone: str, form: str = "%H:%M on %Y-%m-%d") -> Value:
+    """An instant: ISO 8601, and "09:30 on 2026-03-14" or as `form` says; nothing for None."""
+    if at_ms is None:
+        return as_value(None)
+    return Value(iso(at_ms, zone), local(at_ms, zone).strftime(form))
 
 
-def second_or_none(at_ms: int | None, zone: str) -> str | None:
-    """ISO 8601 to the nearest second, or None for no instant: for what is foretold."""
-    return None if at_ms is None else iso(round(at_ms / 1000) * 1000, zone)
-
-
-def iso_or_none(at_ms: int | None, zone: str) -> str | None:
-    """ISO 8601, or None for no instant."""
-    return None if at_ms is None else iso(at_ms, zone)
+def day(at_ms: int, zone: str) -> Value:
+    """An instant of which a person reads the day: "2026-03-14"."""
+    return moment(at_ms, zone, "%Y-%m-%d")

@@ -4,23 +4,24 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, number
-from journal.command.error import CommandError
-from journal.command.outcomes import said_of, verdict_now
-from journal.command.parser import Command, Parser, add_at, add_file, add_make
-from journal.command.values import (
-    amount,
-    day_and_clock,
-    instant,
-    iso_or_none,
-    make_id,
-    plan_named,
-    to_make,
-    to_write,
+from journal.command.answer import (
+    Answer,
+    Column,
+    Table,
+    Value,
+    answer,
+    figure,
+    number,
+    optional,
+    text_only,
 )
-from journal.records.instants import DAY_MS, iso, now_ms, system_zone
+from journal.command.error import CommandError
+from journal.command.outcomes import verdict_now
+from journal.command.parser import AT, FILE, MAKE, Option, command, several
+from journal.command.values import amount, instant, make_id, moment, plan_named, to_make, to_write
+from journal.records.instants import DAY_MS, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import Plan
@@ -31,17 +32,20 @@ from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
+    from journal.records.wheels import Wheel
 
 
-def _begin_arguments(parser: Parser) -> None:
-    add_file(parser)
-    parser.add_argument("--plan", metavar="NAME", help="a plan, see “plans”")
-    parser.add_argument("--series", metavar="NAME", help="instead: the next make of a series; "
-                        "its name in “series”, or latest")  # fmt: skip
-    parser.add_argument("--milk", metavar="VOLUME", required=True, help="like 12l")
-    add_at(parser)
-
-
+@command(
+    "begin",
+    "begin a make from a plan (a new FILE is made)",
+    FILE,
+    Option("--plan", "a plan, see “plans”", "NAME"),
+    Option(
+        "--series", "instead: the next make of a series; its name in “series”, or latest", "NAME"
+    ),
+    Option("--milk", "like 12l", "VOLUME", required=True),
+    AT,
+)
 def _begin(args: argparse.Namespace) -> Answer:
     litres = amount(args.milk, "volume")
     if (args.plan is None) == (args.series is None):
@@ -79,31 +83,29 @@ def _begun(journal: Journal, plan: Plan, litres: float, at: str | None, first: s
     at_ms = instant(at, journal.zone)
     make = journal.makes.begin(plan, _milk(plan, litres), at_ms)
     stage = plan.stages[0]
-    lines = [
-        first,
-        plan.caution.strip(),
-        f"{plan.name} began at {day_and_clock(at_ms, make.zone)} with {litres:g} L of milk.",
-        f"First comes: {stage.label}, {stage.minutes:g} min.",
-        f"The make is {make.code}",
-    ]
-    data = {
-        "code": make.code,
-        "plan": plan.name,
-        "started_at": iso(at_ms, make.zone),
-        "milk_l": litres,
-        "made_journal": bool(first),
-        "caution": plan.caution.strip(),
-    }
-    return Answer("\n".join(line for line in lines if line), data)
+    return answer(
+        "{made_journal}\n{caution}\n{plan} began at {started_at} with {milk_l} of milk.\n"
+        "First comes: {stage}, {length}.\nThe make is {code}",
+        code=make.code,
+        plan=plan.name,
+        started_at=moment(at_ms, make.zone),
+        milk_l=Value(litres, f"{litres:g} L"),
+        made_journal=Value(bool(first), first),
+        caution=plan.caution.strip(),
+        stage=text_only(stage.label),
+        length=text_only(f"{stage.minutes:g} min"),
+    )
 
 
-def _log_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument("kind", metavar="KIND", help=", ".join(READING_KINDS))
-    parser.add_argument("value", metavar="VALUE", nargs="+", help="like 31.4, 88F or 5.42")
-    add_at(parser)
-
-
+@command(
+    "log",
+    "keep one reading",
+    FILE,
+    MAKE,
+    Option("kind", ", ".join(READING_KINDS), "KIND"),
+    Option("value", "like 31.4, 88F or 5.42", "VALUE", nargs="+"),
+    AT,
+)
 def _log(args: argparse.Namespace) -> Answer:
     from journal.curves.trend import is_doubtful
 
@@ -117,21 +119,19 @@ def _log(args: argparse.Namespace) -> Answer:
         flags = DOUBTFUL if doubtful else 0
         kept = journal.readings.log(make_id(make), kind.key, value, at_ms, flags)
         verdict = verdict_now(journal, make) if kind.quantity in ("ph", "acidity") else None
-    odd = _odd(at_ms, make)
-    when = day_and_clock(at_ms, make.zone)
-    data = {
-        "make": make.code,
-        "kind": kind.key,
-        "value": kept.value,
-        "unit": kind.unit,
-        "at": iso(at_ms, make.zone),
-        "doubtful": doubtful,
-        **said_of(verdict),
-    }
-    text = f"Kept for {make.code}: {_reading(kind, value)} at {when}.{odd}"
-    if doubtful:
-        text += f" That is unusual for {kind.label} here: it is marked as doubtful."
-    return Answer(f"{text}\n{verdict}" if verdict else text, data)
+    mark = f" That is unusual for {kind.label} here: it is marked as doubtful."
+    return answer(
+        "Kept for {make}: {reading} at {at}.{odd}{doubtful}\n{verdict}",
+        make=make.code,
+        kind=kind.key,
+        value=kept.value,
+        unit=kind.unit,
+        at=moment(at_ms, make.zone),
+        doubtful=Value(doubtful, mark * doubtful),
+        verdict=optional(verdict),
+        reading=text_only(_reading(kind, value)),
+        odd=text_only(_odd(at_ms, make)),
+    )
 
 
 def _odd(at_ms: int, make: Make) -> str:
@@ -148,31 +148,32 @@ def _reading(kind: ReadingKind, value: float) -> str:
     return f"{kind.label} {number(value, kind.digits, unit)}"
 
 
-def _stage_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument("act", metavar="end", choices=["end"], help="ends the running stage")
-    add_at(parser)
-
-
+@command(
+    "stage",
+    "end the running stage and begin the next",
+    FILE,
+    MAKE,
+    Option("act", "ends the running stage", "end", choices=["end"]),
+    AT,
+)
 def _stage(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         ended, following = journal.makes.end_stage(make_id(make), at_ms)
         plan = journal.makes.plan_of(make)
-    said = f"Ended at {clock(at_ms, make.zone)}: {plan.stages[ended.position].label}."
     if following is None:
-        said += f" That was the last stage; “vatside finish” ends {make.code}."
+        said = "That was the last stage; “vatside finish” ends {make}."
     else:
         stage = plan.stages[following.position]
         warm = "" if stage.target_c is None else f" at {number(stage.target_c, 1, '°C')}"
-        said += f" Next: {stage.label}, {stage.minutes:g} min{warm}{_late(following)}."
-    data = {
-        "make": make.code,
-        "ended": _run(ended, plan, make),
-        "next": None if following is None else _run(following, plan, make),
-    }
-    return Answer(said, data)
+        said = f"Next: {{next}}, {stage.minutes:g} min{warm}{_late(following)}."
+    return answer(
+        f"Ended at {clock(at_ms, make.zone)}: {{ended}}. {said}",
+        make=make.code,
+        ended=_run(ended, plan, make),
+        next=None if following is None else _run(following, plan, make),
+    )
 
 
 def _late(run: StageRun) -> str:
@@ -182,29 +183,37 @@ def _late(run: StageRun) -> str:
     return f", {number(abs(slip), 0)} min {'late' if slip > 0 else 'early'}"
 
 
-def _run(run: StageRun, plan: Plan, make: Make) -> dict[str, Any]:
-    return {
-        "position": run.position,
-        "kind": run.kind,
-        "name": plan.stages[run.position].label,
-        "began_at": iso_or_none(run.began_ms, make.zone),
-        "ended_at": iso_or_none(run.ended_ms, make.zone),
-        "slip_min": run.slip_min,
-    }
-
-
-def _finish_arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument(
-        "--wheel",
-        metavar="WEIGHT",
-        action="append",
-        required=True,
-        help="a wheel's green weight, like 1.18kg; once for each wheel",
+def _run(run: StageRun, plan: Plan, make: Make) -> Value:
+    return answer(
+        "{name}",
+        position=run.position,
+        kind=run.kind,
+        name=plan.stages[run.position].label,
+        began_at=moment(run.began_ms, make.zone),
+        ended_at=moment(run.ended_ms, make.zone),
+        slip_min=run.slip_min,
     )
-    add_at(parser)
 
 
+WHEELS: Table[Wheel] = Table(
+    Column("code", lambda wheel: wheel.code, ""),
+    Column("green_weight_kg", lambda wheel: figure(wheel.green_weight_kg, 3, "kg"), ""),
+)
+
+
+@command(
+    "finish",
+    "finish a make with its wheels' green weights",
+    FILE,
+    MAKE,
+    several(
+        "--wheel",
+        "a wheel's green weight, like 1.18kg; once for each wheel",
+        "WEIGHT",
+        required=True,
+    ),
+    AT,
+)
 def _finish(args: argparse.Namespace) -> Answer:
     from journal.wording.outcomes import outcome_lines
 
@@ -215,27 +224,14 @@ def _finish(args: argparse.Namespace) -> Answer:
         wheels = journal.makes.finish(make_id(make), weights, at_ms)
         verdict = verdict_now(journal, make)
         outcome = outcome_lines(journal.whole(make_id(make)))
-    lines = [f"{w.code}  {number(w.green_weight_kg, 3, 'kg')}" for w in wheels]
-    text = "\n".join([*lines, *outcome])
-    data = {
-        "make": make.code,
-        "finished_at": iso(at_ms, make.zone),
-        "wheels": [{"code": w.code, "green_weight_kg": w.green_weight_kg} for w in wheels],
-        "verdict": verdict,
-    }
-    return Answer(text, data)
+    return answer(
+        "{wheels}\n{outcome}",
+        make=make.code,
+        finished_at=moment(at_ms, make.zone),
+        wheels=WHEELS.of(wheels),
+        verdict=verdict,
+        outcome=text_only("\n".join(outcome)),
+    )
 
 
-COMMANDS = (
-    Command("begin", "begin a make from a plan (a new FILE is made)", _begin_arguments, _begin),
-    Command("log", "keep one reading", _log_arguments, _log),
-    Command("stage", "end the running stage and begin the next", _stage_arguments, _stage),
-    Command(
-        "finish",
-        "finish a make with its wheels' green weights",
-        _finish_arguments,
-        _finish,
-        repeated=("--wheel",),
-        places=2,
-    ),
-)
+COMMANDS = (_begin, _log, _stage, _finish)

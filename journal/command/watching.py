@@ -9,10 +9,10 @@ import time
 from functools import partial
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer
+from journal.command.answer import Answer, answer, count, optional
 from journal.command.error import CommandError
-from journal.command.outcomes import said_of, verdict_now
-from journal.command.parser import Command, Parser, add_make
+from journal.command.outcomes import verdict_now
+from journal.command.parser import FILE, MAKE, Option, command
 from journal.command.values import amount, make_id, to_write
 from journal.records.instants import now_ms
 from journal.records.sources import Source
@@ -27,14 +27,14 @@ if TYPE_CHECKING:
 _KEEP_EVERY_S = 1.0
 
 
-def _arguments(parser: Parser) -> None:
-    add_make(parser)
-    parser.add_argument(
-        "--source", metavar="NAME", required=True, help="a source set up in the window"
-    )
-    parser.add_argument("--for", metavar="TIME", dest="length", help="like 90min; else to Ctrl+C")
-
-
+@command(
+    "watch",
+    "keep a probe's readings as they come",
+    FILE,
+    MAKE,
+    Option("--source", "a source set up in the window", "NAME", required=True),
+    Option("--for", "like 90min; else to Ctrl+C", "TIME", dest="length"),
+)
 def _watch(args: argparse.Namespace) -> Answer:
     length_s = 60 * amount(args.length, "duration") if args.length else None
     with to_write(args.file) as journal:
@@ -44,11 +44,12 @@ def _watch(args: argparse.Namespace) -> Answer:
         source = _source(journal, args.source)
         kept = _run(journal, make, source, length_s)
         verdict = verdict_now(journal, make) if kept else None
-    readings = "1 reading" if kept == 1 else f"{kept:,} readings"
-    text = f"{make.code}: {readings} of {source.name} kept."
-    return Answer(
-        f"{text}\n{verdict}" if verdict else text,
-        {"make": make.code, "source": source.name, "kept": kept, **said_of(verdict)},
+    return answer(
+        "{make}: {kept} of {source} kept.\n{verdict}",
+        make=make.code,
+        source=source.name,
+        kept=count(kept, "reading"),
+        verdict=optional(verdict),
     )
 
 
@@ -145,4 +146,4 @@ def _password(source: Source) -> str | None:
     return found
 
 
-COMMANDS = (Command("watch", "keep a probe's readings as they come", _arguments, _watch),)
+COMMANDS = (_watch,)
