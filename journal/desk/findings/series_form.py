@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QMenu, QVBoxLayout, QWid
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.findings.number_field import NumberField
+from journal.desk.form.frame import acts_row
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError
@@ -191,12 +192,7 @@ class SeriesForm(QWidget):
         counts.addWidget(hint, 1, Qt.AlignmentFlag.AlignBottom)
         column.addLayout(counts)
         column.addWidget(self.said)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.lay)
-        acts.addWidget(self.back)
-        acts.addStretch(1)
-        column.addLayout(acts)
+        column.addLayout(acts_row(self.lay, self.back))
         column.addStretch(1)
         self.setFocusProxy(self.rows[0].low)
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
 from journal.desk.form.fields import Around, Field, Fields, Filled, Reader
+from journal.desk.form.frame import acts_row
 from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.keeping import KeepingError
@@ -63,11 +64,6 @@ class Form(QWidget):
         self.hide()
 
     def _build(self) -> None:
-        buttons = QHBoxLayout()
-        buttons.setSpacing(3 * STEP)
-        buttons.addWidget(self.keep)
-        buttons.addWidget(self.away)
-        buttons.addStretch(1)
         inside = QVBoxLayout()
         inside.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
         inside.setSpacing(2 * STEP)
@@ -75,7 +71,7 @@ class Form(QWidget):
         inside.addLayout(self._grid)
         inside.addWidget(self.note)
         inside.addWidget(self.caution)
-        inside.addLayout(buttons)
+        inside.addLayout(acts_row(self.keep, self.away))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(Hairline())

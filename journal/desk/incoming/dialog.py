@@ -7,15 +7,16 @@ from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.frame import FramedDialog
 from journal.desk.incoming.columns import ColumnsView, cut
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.place import Place
 from journal.desk.scrollbars import scrolled
-from journal.desk.theme import LEAD, STEP, TITLE
+from journal.desk.theme import LEAD, STEP
 from journal.desk.work import Work
 from journal.wording import text_of
 
@@ -23,7 +24,7 @@ SIZE = QSize(1160, 640)
 _SENTENCE_MOST = 320
 
 
-class Incoming(QDialog):
+class Incoming(FramedDialog):
     """Left the columns, right the picture and what was understood, below what to do.
 
     A subclass reads the file in the background (`self.work`), shows what came of it with
@@ -31,17 +32,13 @@ class Incoming(QDialog):
     """
 
     def __init__(self, title: str, path: str, parent: QWidget | None) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(title)
+        super().__init__(title, parent)
         self.path = path
         self.work = Work(self)
         self.done_with = False
-        self.heading = Label(title, TITLE, bold=True)
         self.file = Label(cut(Path(path).name, 80), role="quiet")
         self.columns = ColumnsView()
         self.picture = QVBoxLayout()
-        self.fault = Label("", role="attention", wrap=True)
         self.account = Label("", LEAD, wrap=True)
         self.questions = Label("", role="attention", wrap=True)
         self.sentences = Label("", role="quiet", wrap=True)
@@ -56,10 +53,6 @@ class Incoming(QDialog):
         self.resize(self._fitting())
 
     def _build(self) -> None:
-        head = QHBoxLayout()
-        head.setSpacing(4 * STEP)
-        head.addWidget(self.heading)
-        head.addWidget(self.file, 1, Qt.AlignmentFlag.AlignBottom)
         self.extras = QHBoxLayout()
         self.extras.setSpacing(3 * STEP)
         left = QVBoxLayout()
@@ -74,22 +67,10 @@ class Incoming(QDialog):
         body.setSpacing(8 * STEP)
         body.addLayout(left, 5)
         body.addLayout(right, 3)
-        foot = QHBoxLayout()
-        foot.setSpacing(4 * STEP)
         words = QVBoxLayout()
         words.addWidget(self.fault)
         words.addWidget(self.account)
-        foot.addLayout(words, 1)
-        foot.addWidget(self.leave)
-        foot.addWidget(self.keep)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addLayout(head)
-        column.addWidget(Hairline())
-        column.addLayout(body, 1)
-        column.addWidget(Hairline())
-        column.addLayout(foot)
+        self.lay_out(body, acts=(self.leave, self.keep), message=words, beside=self.file)
 
     def _understood(self) -> QScrollArea:
         inner = QWidget()
@@ -163,8 +144,7 @@ class Incoming(QDialog):
         self.sentences.setText("\n".join(cut(s, _SENTENCE_MOST) for s in sentences))
 
     def _show_fault(self, sentence: str) -> None:
-        said = cut(sentence, _SENTENCE_MOST)
-        self.fault.setText(f"▲ {said}" if sentence else "")
+        self.refuse(cut(sentence, _SENTENCE_MOST))
         self.fault.setVisible(bool(sentence))
         self.account.setVisible(not sentence)
 

@@ -6,17 +6,18 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.asking import Asking
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.labels import Hairline, Label
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.place import Desk
 from journal.desk.probes.bridge import Running, bridge_on
 from journal.desk.scrollbars import scrolled
-from journal.desk.theme import LEAD, SMALL, STEP, TITLE
+from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.probes.secrets import forget_password
 from journal.exchange.probes.words import line_words, source_words
 from journal.keeping import KeepingError
@@ -82,18 +83,15 @@ class SourceRow(QWidget):
         self.removing.emit(self.source)
 
 
-class ProbesDialog(QDialog):
+class ProbesDialog(FramedDialog):
     """Every source, and a button that sets up another."""
 
     def __init__(self, desk: Desk, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Probes")
+        super().__init__("Probes", parent)
         self.desk, self._window = desk, parent
         self.bridge = bridge_on(desk, parent)
         self.make = _make_at_hand(desk)
         self.rows: list[SourceRow] = []
-        self.fault = Label("", role="attention", wrap=True)
         self.asking = Asking()
         self.asking.agreed.connect(self._on_agreed)
         self.set_up = Button("Set up a source", MAIN)
@@ -105,19 +103,7 @@ class ProbesDialog(QDialog):
         self._list.setContentsMargins(0, 0, 0, 0)
         self._list.setSpacing(4 * STEP)
         self._scroll = scrolled(holder)
-        foot = QHBoxLayout()
-        foot.addWidget(self.fault, 1)
-        foot.addWidget(away)
-        foot.addWidget(self.set_up)
-        self._column = column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("Probes", TITLE, bold=True))
-        column.addWidget(Hairline())
-        column.addWidget(self._scroll, 1)
-        column.addWidget(self.asking)
-        column.addWidget(Hairline())
-        column.addLayout(foot)
+        self._column = self.lay_out(self._scroll, self.asking, acts=(away, self.set_up))
         self.setMinimumSize(880, 320)
         self.bridge.changed.connect(self._on_changed)
         self.fill()
@@ -195,9 +181,9 @@ class ProbesDialog(QDialog):
             with self.desk.journal.unit(name):
                 act(given)
         except ValueError as error:
-            self.fault.setText(f"▲ {text_of(error)}")
+            self.refuse(text_of(error))
             return
-        self.fault.setText("")
+        self.refuse("")
         self.fill()
 
 

@@ -9,25 +9,24 @@ from functools import partial
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QDialog,
     QGridLayout,
     QHBoxLayout,
     QSizePolicy,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.form.choice import Choice, Option
+from journal.desk.form.frame import FramedDialog
 from journal.desk.form.rows import NAMES, Rows
-from journal.desk.labels import Hairline, Label
+from journal.desk.labels import Label
 from journal.desk.probes.bridge import Bridge
 from journal.desk.probes.fields import ASKED, HEAD, settings_of, texts_of
 from journal.desk.probes.file_page import FilePage
 from journal.desk.probes.preview import TryPage
 from journal.desk.scrollbars import scrolled
-from journal.desk.theme import SMALL, STEP, TITLE
+from journal.desk.theme import SMALL, STEP
 from journal.desk.work import Work
 from journal.exchange.probes.making import probe_for
 from journal.exchange.probes.secrets import NO_KEYRING, keeps_passwords
@@ -43,7 +42,7 @@ from journal.wording import text_of
 SIZE = QSize(1100, 780)
 
 
-class SetUp(QDialog):
+class SetUp(FramedDialog):
     """Left what the source is, right a try of it. Nothing connects before “Try it”."""
 
     def __init__(
@@ -54,9 +53,7 @@ class SetUp(QDialog):
         clock: Callable[[], int],
         parent: QWidget,
     ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Set up a source")
+        super().__init__("Set up a source", parent)
         self._journal, self._bridge, self._clock, self._window = journal, bridge, clock, parent
         self._source = source
         self._uuid = source.uuid if source else new_uuid()
@@ -69,7 +66,6 @@ class SetUp(QDialog):
         self.line = Rows(ASKED[LINE], self)
         self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()
-        self.fault = Label("", role="attention", wrap=True)
         self.try_it = Button("Try it")
         self.keep = Button("Keep", MAIN, "⏎")
         self.leave = Button("Leave it", FAINT, "Esc")
@@ -119,19 +115,7 @@ class SetUp(QDialog):
         body.setSpacing(8 * STEP)
         body.addWidget(scrolled(holder), 5)
         body.addWidget(self.preview, 4)
-        foot = QHBoxLayout()
-        foot.setSpacing(4 * STEP)
-        foot.addWidget(self.fault, 1)
-        for button in (self.try_it, self.leave, self.keep):
-            foot.addWidget(button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("Set up a source", TITLE, bold=True))
-        column.addWidget(Hairline())
-        column.addLayout(body, 1)
-        column.addWidget(Hairline())
-        column.addLayout(foot)
+        self.lay_out(body, acts=(self.try_it, self.leave, self.keep))
         self.resize(SIZE.boundedTo(self._window.size() * 0.95))
 
     def _connect(self) -> None:
@@ -208,7 +192,7 @@ class SetUp(QDialog):
         self._on_changed()
 
     def _on_changed(self, _index: int = 0) -> None:
-        self.fault.setText("")
+        self.refuse("")
         self.preview.end()
 
     def _on_try(self) -> None:
@@ -232,7 +216,7 @@ class SetUp(QDialog):
             with self._journal.unit(f"set up {source.name}", initiator=self):
                 kept = self._journal.sources.keep(source)
         except ValueError as error:
-            self.fault.setText(f"▲ {text_of(error)}")
+            self.refuse(text_of(error))
             return
         typed = self.topic.lines["password"].text()
         if kept.kind == TOPIC and typed:

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.fields import Line
+from journal.desk.form.frame import acts_row
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.scrollbars import scrolled
@@ -55,18 +56,13 @@ class KeyPage(QWidget):
         self.put_away = Button("Put it away", FAINT, "Ctrl H")
         self.show_it.clicked.connect(self.uncover)
         self.put_away.clicked.connect(self._on_away)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.show_it)
-        acts.addWidget(self.put_away)
-        acts.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
         column.addWidget(Label("For the helper alone", TITLE, bold=True))
         column.addWidget(self.label)
         column.addWidget(self.table, 1)
-        column.addLayout(acts)
+        column.addLayout(acts_row(self.show_it, self.put_away))
         column.addStretch(0)
 
     def cover(self, rows: Sequence[KeyRow]) -> None:
@@ -119,11 +115,6 @@ class CupsPage(QWidget):
         self._grid.setHorizontalSpacing(4 * STEP)
         self._grid.setVerticalSpacing(2 * STEP)
         self._grid.setColumnStretch(2, 1)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.lift)
-        acts.addWidget(self.back)
-        acts.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(4 * STEP)
@@ -133,7 +124,7 @@ class CupsPage(QWidget):
         )
         column.addWidget(scrolled(self._inner), 1)
         column.addWidget(self.said)
-        column.addLayout(acts)
+        column.addLayout(acts_row(self.lift, self.back))
 
     def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
         """Ask for so many, some of them typed before."""

@@ -6,12 +6,12 @@ from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.frame import lay_out_page
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Label
-from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.chips import ChipsField, Entry
 from journal.desk.tastings.choice import Choice
@@ -76,32 +76,16 @@ class LayOut(QWidget):
         self.changed.connect(self.edited)
 
     def _build(self, day_box: QWidget) -> None:
-        inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("Lay out a sitting", TITLE, bold=True))
-        column.addLayout(named("On the board", self.board))
-        column.addLayout(named("Who tastes", self.people))
-        column.addLayout(named("On the sheet", self.sheet))
-        column.addLayout(named("Codes", self.codes))
-        column.addLayout(named("", self.code_words))
-        column.addLayout(named("Day", day_box))
-        column.addStretch(1)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.begin)
-        acts.addWidget(self.on)
-        acts.addStretch(1)
-        foot = QVBoxLayout()
-        foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
-        foot.setSpacing(2 * STEP)
-        foot.addWidget(self.said)
-        foot.addLayout(acts)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(inner), 1)
-        whole.addLayout(foot)
+        parts = (
+            Label("Lay out a sitting", TITLE, bold=True),
+            named("On the board", self.board),
+            named("Who tastes", self.people),
+            named("On the sheet", self.sheet),
+            named("Codes", self.codes),
+            named("", self.code_words),
+            named("Day", day_box),
+        )
+        lay_out_page(self, parts, self.said, (self.begin, self.on))
 
     def clear(self) -> None:
         """An empty board; the sheet as usual."""

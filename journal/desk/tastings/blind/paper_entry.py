@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.fields import Box, Line
+from journal.desk.form.frame import lay_out_page
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
-from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.choice import Choice
 from journal.desk.tastings.defects import split_strength, terms
@@ -62,31 +62,10 @@ class PaperEntry(QWidget):
         self._build()
 
     def _build(self) -> None:
-        inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
-        column.setSpacing(2 * STEP)
-        column.addWidget(self.title)
         self.others.setSpacing(2 * STEP)
-        column.addLayout(self.others)
-        column.addWidget(self.where)
-        self._column = column
-        column.addWidget(self._holder)
-        column.addStretch(1)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.keep)
-        acts.addWidget(self.back)
-        acts.addStretch(1)
-        foot = QVBoxLayout()
-        foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
-        foot.setSpacing(2 * STEP)
-        foot.addWidget(self.said)
-        foot.addLayout(acts)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(inner, sideways=True), 1)
-        whole.addLayout(foot)
+        parts = (self.title, self.others, self.where, self._holder)
+        acts = (self.keep, self.back)
+        self._column = lay_out_page(self, parts, self.said, acts, gap=2 * STEP, sideways=True)
 
     def show_sheet(
         self, who: str, people: Sequence[str], attributes: Sequence[str], lines: Sequence[Written]

@@ -10,9 +10,9 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.frame import acts_row, lay_out_page
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label
-from journal.desk.scrollbars import scrolled
 from journal.desk.tables import Column, RowsView
 from journal.desk.tastings.blind.laying import named
 from journal.desk.tastings.chip_line import HIGH
@@ -144,34 +144,18 @@ class LayTest(QWidget):
         self.changed.connect(self.edited)
 
     def _build(self) -> None:
-        inner = QWidget()
-        column = QVBoxLayout(inner)
-        column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 2 * STEP)
-        column.setSpacing(4 * STEP)
-        column.addWidget(Label("Lay out a test", TITLE, bold=True))
-        column.addWidget(self.kind)
-        column.addWidget(self.meant)
-        column.addWidget(Hairline())
-        column.addLayout(named("Of what", self.cheeses))
-        column.addWidget(self._asked_row)
-        column.addWidget(self._foreseen_row)
-        column.addLayout(named("Who tastes", self.people))
-        column.addLayout(named("Times each", self.times))
-        column.addStretch(1)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.begin)
-        acts.addWidget(self.all)
-        acts.addStretch(1)
-        foot = QVBoxLayout()
-        foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
-        foot.setSpacing(2 * STEP)
-        foot.addWidget(self.said)
-        foot.addLayout(acts)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(inner), 1)
-        whole.addLayout(foot)
+        parts = (
+            Label("Lay out a test", TITLE, bold=True),
+            self.kind,
+            self.meant,
+            Hairline(),
+            named("Of what", self.cheeses),
+            self._asked_row,
+            self._foreseen_row,
+            named("Who tastes", self.people),
+            named("Times each", self.times),
+        )
+        lay_out_page(self, parts, self.said, (self.begin, self.all))
 
     def half_typed(self) -> dict[str, Any] | None:
         """What stands on the page, None when nothing does yet."""
@@ -240,11 +224,6 @@ class SetPage(QWidget):
         self.lift = Button("Lift the cloth", FAINT, "F9")
         self._box.setFixedHeight(12 * STEP)
         self._box.setMaximumWidth(90 * STEP)
-        acts = QHBoxLayout()
-        acts.setSpacing(3 * STEP)
-        acts.addWidget(self.keep)
-        acts.addWidget(self.lift)
-        acts.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
@@ -256,7 +235,7 @@ class SetPage(QWidget):
         column.addWidget(self._box)
         column.addStretch(1)
         column.addWidget(self.said)
-        column.addLayout(acts)
+        column.addLayout(acts_row(self.keep, self.lift))
         self.setFocusProxy(self.line)
         self.line.returnPressed.connect(self.asked)
         self.keep.clicked.connect(self.asked)
