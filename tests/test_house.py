@@ -195,7 +195,6 @@ def test_dates_minus_signs_and_first_letters_are_written_in_one_place():
         f"{in_house(path)}: {line.strip()}"
         for path in MODULES
         if path.relative_to(ROOT / "journal").as_posix() not in OWN_FORM
-        and path.parts[-2] != "command"
         for line in path.read_text(encoding="utf-8").splitlines()
         if WRITTEN_BY_HAND.search(line)
     ]

@@ -12,6 +12,7 @@ from journal.command.parser import FILE, MAKE, Option, command
 from journal.command.values import amount, day, make_id, moment, to_read, to_write
 from journal.records.instants import iso
 from journal.wording import text_of
+from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
@@ -71,7 +72,7 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
         "\n".join(says),
         rms_c=figure(found.rms_c, 2, "°C"),
         worst_c=figure(found.worst_c, 1, "°C", sign=True),
-        worst_at=moment(found.worst_at_ms, zone, " at %H:%M"),
+        worst_at=moment(found.worst_at_ms, zone, _at_clock),
         minutes_outside=figure(found.minutes_outside, 0, "min"),
         cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, "°C/min"),
         planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
@@ -217,3 +218,7 @@ def past_fits(journal: Journal, whole: WholeMake) -> Iterator[AcidFit]:
 
 
 COMMANDS = (_deviation, _forecast)
+
+
+def _at_clock(at_ms: int, zone: str) -> str:
+    return f" at {clock(at_ms, zone)}"

@@ -30,6 +30,7 @@ from journal.command.answer import give, sentence
 from journal.command.error import CommandError
 from journal.command.parser import Command, build_parser, spelt_out
 from journal.wording import text_of
+from journal.wording.letters import small
 
 COMMANDS: tuple[Command, ...] = (
     *file.COMMANDS,
@@ -120,7 +121,7 @@ def _said(error: Exception) -> str | None:
 
 def _lower(reason: str) -> str:
     """A reason of the system within a sentence."""
-    return reason[:1].lower() + reason[1:]
+    return small(reason)
 
 
 def _complain(text: str, code: int) -> int:

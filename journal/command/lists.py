@@ -10,6 +10,7 @@ from journal.command.parser import FILE, Option, command
 from journal.command.values import moment, to_read
 from journal.quantities.written import write
 from journal.wording import text_of
+from journal.wording.dates import iso_minute
 
 if TYPE_CHECKING:
     from journal.keeping import MakeRow
@@ -47,7 +48,7 @@ MAKES: Table[MakeRow] = Table(
     Column("code", lambda row: row.code, "code"),
     Column("name", lambda row: row.name, "name"),
     Column("plan", lambda row: row.plan),
-    Column("started_at", lambda row: moment(row.started_ms, row.zone, "%Y-%m-%d %H:%M"), "started"),
+    Column("started_at", lambda row: moment(row.started_ms, row.zone, iso_minute), "started"),
     Column("milk_l", lambda row: figure(row.milk_l, 1, "L"), "milk", right=True),
     Column("readings", lambda row: row.readings, "readings", right=True),
     Column("wheels", lambda row: row.wheels, "wheels", right=True),

@@ -11,6 +11,7 @@ from typing import Any, NoReturn
 from journal import __version__
 from journal.command.answer import Answer
 from journal.command.error import CommandError
+from journal.wording.letters import capital
 
 Run = Callable[[argparse.Namespace], Answer]
 DESCRIPTION = (
@@ -29,7 +30,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise what argparse found wrong, with where to look."""
-        raise CommandError(f"{message[:1].upper()}{message[1:]}. “{self.prog} --help” says how.")
+        raise CommandError(f"{capital(message)}. “{self.prog} --help” says how.")
 
 
 class Option:

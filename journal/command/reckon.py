@@ -13,6 +13,7 @@ from journal.command.error import CommandError
 from journal.command.parser import Option, command
 from journal.wording import text_of
 from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
+from journal.wording.numbers import short
 
 if TYPE_CHECKING:
     from journal.quantities.typed import Typed
@@ -337,8 +338,7 @@ def _figure(value: float) -> str:
     """Four figures, never an exponent."""
     size = abs(value)
     digits = 0 if size >= 1000 else 1 if size >= 100 else 2 if size >= 10 else 4
-    text = f"{value:.{digits}f}"
-    return (text.rstrip("0").rstrip(".") if "." in text else text).replace("-", "−")
+    return short(value, digits)
 
 
 COMMANDS = (_reckon,)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from journal.command.answer import Value, as_value
 from journal.command.error import CommandError
-from journal.records.instants import from_iso, iso, local, now_ms
+from journal.records.instants import from_iso, iso, now_ms
+from journal.wording.dates import clock, iso_day
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -91,13 +92,20 @@ def make_id(make: Make) -> int:
     return make.id
 
 
-def moment(at_ms: int | None, zone: str, form: str = "%H:%M on %Y-%m-%d") -> Value:
-    """An instant: ISO 8601, and "09:30 on 2026-03-14" or as `form` says; nothing for None."""
+def clock_on_day(at_ms: int, zone: str) -> str:
+    """ "09:30 on 2026-03-14"."""
+    return f"{clock(at_ms, zone)} on {iso_day(at_ms, zone)}"
+
+
+def moment(
+    at_ms: int | None, zone: str, written: Callable[[int, str], str] = clock_on_day
+) -> Value:
+    """An instant: ISO 8601, and for a person as `written` has it; nothing for None."""
     if at_ms is None:
         return as_value(None)
-    return Value(iso(at_ms, zone), local(at_ms, zone).strftime(form))
+    return Value(iso(at_ms, zone), written(at_ms, zone))
 
 
 def day(at_ms: int, zone: str) -> Value:
     """An instant of which a person reads the day: "2026-03-14"."""
-    return moment(at_ms, zone, "%Y-%m-%d")
+    return moment(at_ms, zone, iso_day)
