@@ -11,8 +11,9 @@ from tempfile import TemporaryDirectory
 
 from PySide6.QtCore import QEventLoop, QSettings, QSize
 from PySide6.QtGui import QPixmap
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
+from journal.desk.place import Place
 from journal.desk.places import PLACES
 from journal.desk.theme import Look
 from journal.desk.undisplayed import application
@@ -90,8 +91,8 @@ def draw_pictures(
     return made
 
 
-def settle(app: QApplication, window: Window) -> None:
-    """Let the window do what it has under way; gives up after a while."""
+def settle(app: QApplication, window: Window | Place) -> None:
+    """Let the window, or a place alone, do what it has under way; gives up after a while."""
     until = time.monotonic() + SETTLE_S
     app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
     while not window.settled() and time.monotonic() < until:
@@ -100,8 +101,8 @@ def settle(app: QApplication, window: Window) -> None:
         app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
 
 
-def grab(window: Window, scale: float) -> QPixmap:
-    """The window as it is seen, `scale` pixels a point."""
+def grab(window: QWidget, scale: float) -> QPixmap:
+    """A widget as it is seen, `scale` pixels a point."""
     picture = QPixmap(window.size() * scale)
     picture.setDevicePixelRatio(scale)
     window.render(picture)
