@@ -1,9 +1,4 @@
-"""Vatside: a desktop journal for people who make cheese at home.
-
-Rooms, from the ground up: quantities and reckoning, records, curves, keeping and findings,
-wording (every sentence of the rooms below), exchange, sample and topics, and on top the desk (the
-window) and the command line. An import goes down, never up; DEVELOPERS.md draws the house.
-"""
+"""Vatside: a desktop journal for people who make cheese at home."""
 
 __version__ = "0.1.0"
 

@@ -14,6 +14,11 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted((ROOT / "journal").rglob("*.py"))
 ROOMS = sorted((ROOT / "journal").glob("*/__init__.py"))
+PACKAGES = sorted((ROOT / "journal").rglob("__init__.py"))
+PAGES = sorted(
+    page for inside in ("*", "journal/**/*", "tests/**/*", "packaging/*")
+    for page in ROOT.glob(f"{inside}.md") if page.name != "CHANGELOG.md"
+)  # fmt: skip
 TOP_LEVEL = {
     "README.md",
     "DEVELOPERS.md",
@@ -28,6 +33,14 @@ TOP_LEVEL = {
 SUBJECTLESS = {"utils", "util", "helpers", "helper", "common", "misc", "tools"}
 LONGEST_FUNCTION = 60
 LONGEST_FILE = 600
+FRONT_PAGE = 130
+LINK = re.compile(r"\[[^\]\n]+\]\(([^)\s]+)\)")
+WORD_OF_CODE = re.compile(r"`([^`\s]+)`")
+FILE_NAME = re.compile(r"[\w./*-]+\.(?:py|toml|csv|txt)|(?:journal|tests|resources)/[\w./-]+")
+CLASS_NAME = re.compile(r"(?!None$)(?:[A-Z][a-z]+){1,4}")
+IDENTIFIER = re.compile(r"\w+_\w+|_[A-Z]+")
+WRITTEN = "\n".join(path.read_text(encoding="utf-8") for path in MODULES)
+CLASSES = set(re.findall(r"^class (\w+)", WRITTEN, re.MULTILINE))
 MACHINE_PATH = re.compile(r"(?<![\w./])/(?:work|root|tmp|home|Users)/\w")
 
 
@@ -71,8 +84,68 @@ def test_the_top_level_holds_only_what_it_should():
 
 @pytest.mark.parametrize("path", ROOMS, ids=in_house)
 def test_a_room_tells_a_stranger_what_belongs_there(path):
+    page = path.with_name("README.md").read_text(encoding="utf-8")
+    assert page.count("\n") >= 10, f"{in_house(path)}: its page says too little"
+    for wanted in ("**Here:**", "**Not here:**", "## Main types", "## Finding one's way"):
+        assert wanted in page, f"{in_house(path)}: no {wanted}"
+
+
+@pytest.mark.parametrize("path", PACKAGES, ids=in_house)
+def test_a_package_says_in_one_sentence_what_it_is(path):
     told = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
-    assert len(told.splitlines()) >= 3, f"{in_house(path)} says too little"
+    assert told.endswith(".")
+    assert "\n" not in told, f"{in_house(path)}: what is beyond a sentence belongs in its README.md"
+
+
+def test_the_front_page_is_two_screens_and_leads_to_every_room():
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert page.count("\n") <= FRONT_PAGE
+    for room in ROOMS:
+        assert f"({in_house(room.with_name('README.md'))})" in page
+
+
+def test_the_map_of_the_desk_names_every_folder_and_place():
+    page = (ROOT / "journal" / "desk" / "README.md").read_text(encoding="utf-8")
+    for folder in (ROOT / "journal" / "desk").iterdir():
+        if (folder / "__init__.py").exists():
+            assert f"`{folder.name}/`" in page, f"desk/{folder.name} is not on the map"
+    listed = (ROOT / "journal" / "desk" / "places.py").read_text(encoding="utf-8")
+    places = re.findall(r'Entry\("\w+", "([\w ]+)", "journal\.desk\.(\w+)\.', listed)
+    assert len(places) >= 8
+    for title, folder in places:
+        assert f"| `{folder}/` | {title} |" in page
+
+
+@pytest.mark.parametrize("page", PAGES, ids=in_house)
+def test_every_link_of_a_page_leads_to_a_file_and_a_heading_that_exist(page):
+    for target in LINK.findall(page.read_text(encoding="utf-8")):
+        if target.startswith(("http://", "https://", "mailto:")):
+            continue
+        name, _, heading = target.partition("#")
+        there = page.parent / name if name else page
+        assert there.exists(), f"{in_house(page)} links to {target}"
+        if heading:
+            assert heading in headings_of(there), f"{in_house(page)} links to {target}"
+
+
+@pytest.mark.parametrize("page", PAGES, ids=in_house)
+def test_every_file_and_class_a_page_names_exists(page):
+    """So a name that changes in the code changes on the pages too."""
+    bases = (ROOT, ROOT / "journal", ROOT / "journal" / "desk", page.parent)
+    for name in WORD_OF_CODE.findall(page.read_text(encoding="utf-8")):
+        if FILE_NAME.fullmatch(name):
+            there = any(list(base.glob(name)) for base in bases)
+            assert there, f"{in_house(page)} names {name}"
+        elif CLASS_NAME.fullmatch(name):
+            assert name in CLASSES, f"{in_house(page)} names {name}, which no module has"
+        elif IDENTIFIER.fullmatch(name):
+            assert name in WRITTEN, f"{in_house(page)} names {name}, which no module has"
+
+
+def headings_of(page: Path) -> set[str]:
+    """The anchors of a page's headings."""
+    heads = re.findall(r"^#+ (.+)$", page.read_text(encoding="utf-8"), re.MULTILINE)
+    return {re.sub(r"[^\w -]", "", head.lower()).strip().replace(" ", "-") for head in heads}
 
 
 @pytest.mark.parametrize("path", MODULES, ids=in_house)

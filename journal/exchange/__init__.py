@@ -1,9 +1,4 @@
-"""What comes in and goes out: loggers' files, tables of past makes, the export.
-
-Here: reading other people's files, which are hostile until parsed, showing what was understood
-before anything is kept, and writing the journal out in plain formats. Not here: the journal
-file itself (keeping), dialogs (desk).
-"""
+"""What comes in and goes out: loggers' files, tables of past makes, the export."""
 
 
 class ExchangeError(ValueError):

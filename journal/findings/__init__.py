@@ -1,14 +1,4 @@
-"""Make variables against scores: what goes with a better wheel, and how sure that is.
-
-Here: reading the variables out of whole makes, wheel scores from several assessors,
-single-variable and joint statistics, evidence words. What it says must be true with eight
-makes as with eighty; the method is written in DEVELOPERS.md. Not here: reading the journal
-file (whole makes are handed in), the view (desk).
-
-One way through: single scores become wheel scores (`panel_scores`), these and the variables a
-`ScoreTable` (or a foreign table does, `from_columns`), the table a `study`, and each of its
-findings a picture (`scatter`).
-"""
+"""Make variables against scores: what goes with a better wheel, and how sure that is."""
 
 from __future__ import annotations
 

@@ -1,10 +1,4 @@
-"""The journal file: its schema, its migrations, and the one door to it.
-
-Here: `Journal` opens a file and hands out one keeper a noun. Every commit is durable before it
-returns; a change returns what it changed; undo is the transaction turned round. All SQL of the
-program stands in this room and nowhere else. Not here: what a record means (records), other
-people's formats (exchange).
-"""
+"""The journal file: its schema, its migrations, and the one door to it."""
 
 from journal.message import MessageError
 

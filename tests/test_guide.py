@@ -1,0 +1,411 @@
+"""The guide's own examples: each addition that DEVELOPERS.md tells how to make is made on a copy of
+the program. With the files the guide names it works; with one of them left out it does not."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@dataclass(frozen=True)
+class Step:
+    """What is written into a file: behind `after`, or as a file of its own."""
+
+    file: str
+    after: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Example:
+    """An addition of the guide: how it begins there, its steps, and what then works.
+
+    `works` is run in the copy, with an open journal of six makes as `journal`; it fails where the
+    addition does not work.
+    """
+
+    guide: str
+    steps: tuple[Step, ...]
+    works: str
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """The files it touches, each once."""
+        return tuple(dict.fromkeys(step.file for step in self.steps))
+
+
+BEGIN = """
+from pathlib import Path
+import journal as package
+assert Path(package.__file__).is_relative_to(Path.cwd()), package.__file__
+from journal.keeping import Journal
+from journal.sample import write_sample
+path = Path("kitchen.vatside")
+if not path.exists():
+    write_sample(path, makes=6, readings_per_make=60, now_ms=now_ms)
+journal = Journal.open(path)
+"""
+
+READING = Example(
+    "a reading",
+    (
+        Step(
+            "journal/quantities/units.py",
+            '        Quantity("density", "density", "kg/L", _DENSITY, 0, 1e3),\n',
+            '        Quantity("conductivity", "conductivity", "mS/cm", (Unit("mS/cm", "mS/cm",'
+            ' "millisiemens / centimeter", (), 2, True),), 0, 1e3),\n',
+        ),
+        Step(
+            "journal/wording/amounts.py",
+            '    "density": "1.03 kg/L",\n',
+            '    "conductivity": "5.2 mS/cm",\n',
+        ),
+        Step(
+            "journal/records/kinds.py",
+            '        ReadingKind("heat", "heat", "percent", "%", 0.0, 100.0, 0),\n',
+            '        ReadingKind("whey-conductivity", "whey conductivity", "conductivity", "mS/cm",'
+            " 0.0, 50.0, 2),\n",
+        ),
+        Step(
+            "journal/exchange/loggers/headers.py",
+            "    if is_counting(name):\n        return None\n",
+            '    if re.search(r"conductiv|\\bms/cm", name, re.IGNORECASE):\n'
+            '        return "whey-conductivity"\n',
+        ),
+        Step(
+            "journal/desk/vat/entry.py",
+            '    "heat": "Heat",\n',
+            '    "whey-conductivity": "Whey conductivity",\n',
+        ),
+        Step(
+            "journal/curves/snapshot.py",
+            'ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity"',
+            ', "whey-conductivity"',
+        ),
+        Step(
+            "journal/desk/vat/acidpanel.py",
+            'for kind in ("milk-acidity", "whey-acidity"',
+            ', "whey-conductivity"',
+        ),
+    ),
+    """
+from journal.command import main
+from journal.desk.undisplayed import application
+app = application()
+# A logger's file names it.
+from journal.exchange.loggers.headers import kinds_of
+assert kinds_of(["Time", "Conductivity (mS/cm)"]) == [None, "whey-conductivity"]
+# The command line keeps it, and refuses what it is not.
+journal.close()
+assert main(["log", str(path), "latest", "whey-conductivity", "5200 uS/cm"]) == 2
+assert main(["log", str(path), "latest", "whey-conductivity", "5.2 mS/cm"]) == 0
+journal = Journal.open(path)
+make = journal.makes.running()[0]
+kept = journal.whole(make.id).trace("whey-conductivity")
+assert kept.value[-1] == 5.2
+now = int(kept.at_ms[-1])
+# It is typed at the vat, and drawn on the chart of the day.
+from PySide6.QtCore import QSettings
+from journal.desk.pictures import settle
+from journal.desk.preview import PlaceAlone
+from journal.records.clocks import Clocks
+settings = QSettings("vat.ini", QSettings.Format.IniFormat)
+alone = PlaceAlone("vat", journal, Clocks(lambda: now), settings)
+settle(app, alone.place)
+entry = alone.place.page.entry
+for _ in range(10):
+    entry.next_kind()
+    if entry.acid_kind == "whey-conductivity":
+        break
+assert entry.acid_kind == "whey-conductivity", "F6 does not come to it"
+entry.acid.set_text("5.4 mS/cm")
+entry.acid.line.returnPressed.emit()
+settle(app, alone.place)
+assert journal.whole(make.id).trace("whey-conductivity").value[-1] == 5.4
+import pyqtgraph as pg
+words = [one for one in alone.place.chart.acid.items if isinstance(one, pg.TextItem)]
+drawn = [one.toPlainText() for one in words]
+assert "5.40 mS/cm" in drawn, drawn
+alone.close()
+""",
+)
+VARIABLE = Example(
+    "a make variable",
+    (
+        Step(
+            "journal/findings/readers.py",
+            'NONE = float("nan")\n',
+            "\n\ndef _litres(make: WholeMake) -> float:\n    return make.make.milk.litres\n\n\n",
+        ),
+        Step(
+            "journal/findings/readers.py",
+            "MAKE_VARIABLES: tuple[MakeVariable, ...] = (\n",
+            '    MakeVariable(Variable("milk in the vat", unit="L", step=2.0), _litres),\n',
+        ),
+    ),
+    """
+from journal.findings.variables import score_table
+wholes = [journal.whole(row.id) for row in journal.makes.rows()]
+table = score_table(wholes, "overall")
+found = [one for one in table.variables if one.name == "milk in the vat"]
+assert found and found[0].step == 2.0
+column = table.x[:, table.variables.index(found[0])]
+assert set(column) == {one.make.milk.litres for one in wholes if one.scores}
+""",
+)
+SUM = Example(
+    "a sum",
+    (
+        Step(
+            "journal/reckoning/density.py",
+            "",
+            '\n\ndef whey_l(milk_l: float, cheese_kg: float) -> float:\n    """Whey, L."""\n'
+            '    require(milk_l > cheese_kg, "reckoning.no-whey", cheese=cheese_kg)\n'
+            "    return milk_l - cheese_kg / 1.03\n",
+        ),
+        Step(
+            "journal/reckoning/density.py",
+            "from journal.reckoning.bounds import Numbers, above, outside, part",
+            ", require",
+        ),
+        Step(
+            "journal/topics/milk.py",
+            "CHEDDAR_MOISTURE_PCT = 37.0\n",
+            "\n\ndef work_out_whey(asked: Asked) -> Answer:\n"
+            '    found = milk_density.whey_l(asked.litres(), asked.need("fresh_cheese"))\n'
+            '    return answer(asked, {"whey_l": found}, "whey = milk - cheese", "no source")\n',
+        ),
+        Step(
+            "journal/topics/milk.py",
+            "TOPICS = (\n",
+            '    Topic("whey", "the whey of a milk", (MILK, DENSITY,'
+            ' Key("fresh_cheese", "the cheese", ("mass",))), ("whey_l",), work_out_whey),\n',
+        ),
+        Step(
+            "journal/topics/bare.py",
+            '    "have": (0.0, 2000.0),\n',
+            '    "fresh_cheese": _NONE,\n',
+        ),
+        Step(
+            "journal/wording/messages/reckoning.py",
+            "    **INPUTS,\n",
+            '    "reckoning.no-whey": "A cheese of {cheese:g} kg leaves no whey of this milk.",\n',
+        ),
+    ),
+    """
+import contextlib, io, json
+from journal.command import main
+said = io.StringIO()
+with contextlib.redirect_stdout(said):
+    assert main(["reckon", "whey", "milk=10 L", "fresh_cheese=1.03 kg", "--json"]) == 0
+assert json.loads(said.getvalue())["whey_l"] == 9.0
+refused = io.StringIO()
+with contextlib.redirect_stderr(refused):
+    assert main(["reckon", "whey", "milk=10 L", "fresh_cheese=2"]) == 2  # kg or lb?
+    assert main(["reckon", "whey", "milk=10 L", "fresh_cheese=12 kg"]) == 2
+assert "A cheese of 12 kg leaves no whey of this milk." in refused.getvalue()
+""",
+)
+CARE = Example(
+    "a care",
+    (
+        Step("journal/records/kinds.py", 'CARE_KINDS = ("turn", ', '"smoke", '),
+        Step("journal/desk/room/shelf_page.py", "CARE_KEYS = (\n", '    ("smoke", "S"),\n'),
+        Step(
+            "journal/desk/room/place.py",
+            '            "turn": self.care_turn, ',
+            '"smoke": self.care_smoke, ',
+        ),
+        Step(
+            "journal/desk/room/place.py",
+            "    def care_turn(self) -> None:\n",
+            '        """Turn it."""\n        self._care("turn")\n\n'
+            "    def care_smoke(self) -> None:\n"
+            '        """Smoke it."""\n        self._care("smoke")\n\n'
+            "    def care_turned(self) -> None:\n",
+        ),
+        Step(
+            "journal/findings/categories.py",
+            '_RINDS = {"bandage": "bandaged", ',
+            '"smoke": "smoked", ',
+        ),
+        Step("journal/findings/categories.py", "_RIND_ORDER = (", '"smoke", '),
+        Step("journal/records/due.py", "_ONCE = (", '"smoke", '),
+        Step("journal/desk/sheets/afterwards.py", "_ONCE = (", '"smoke", '),
+    ),
+    """
+from journal.desk.undisplayed import application
+app = application()
+from PySide6.QtCore import QSettings
+from PySide6.QtGui import QAction
+from journal.desk.pictures import settle
+from journal.desk.preview import PlaceAlone
+from journal.records.clocks import Clocks
+alone = PlaceAlone("room", journal, Clocks(lambda: now_ms),
+                   QSettings("room.ini", QSettings.Format.IniFormat))
+settle(app, alone.place)
+alone.place.findChild(QAction, "smoke").trigger()
+given = [care for care in journal.cares.all() if care.kind == "smoke"]
+assert len(given) == 1
+alone.close()
+# It makes the rind, and is asked for once, on the page as on paper.
+from journal.findings.categories import CATEGORIES
+wheel = next(w for w in journal.wheels.all() if w.id == given[0].wheel_id)
+rind = next(one for one in CATEGORIES if one.name == "rind")
+assert rind.read(journal.whole(wheel.make_id)) == "smoked"
+from journal.records.plans import CareRule
+rule = CareRule("smoke", 2.0, 30.0, 1.0)
+from journal.desk.sheets.afterwards import care_words
+assert care_words(rule).startswith("Smoke once")
+from journal.records.due import WheelLife, cares_due
+day_ms = 86_400_000
+life = WheelLife(wheel, "", now_ms - 9 * day_ms, "UTC", (rule,), done={"smoke": now_ms - day_ms})
+assert cares_due(life, now_ms) == [], "given once, it is asked for again"
+""",
+)
+CHART = Example(
+    "a chart",
+    (
+        Step(
+            "journal/desk/room/loss_chart.py",
+            "",
+            '"""What a wheel has lost, as a line."""\n\nimport numpy as np\n\n'
+            "from journal.desk.axes import NumberAxis\nfrom journal.desk.chart import Chart\n\n\n"
+            "class LossChart(Chart):\n"
+            '    """Shows percentages by age."""\n\n'
+            "    def __init__(self) -> None:\n"
+            '        super().__init__("Weight lost", "nothing is weighed")\n'
+            '        self.loss = self.add_panel(bottom=NumberAxis("bottom"), unit="%")\n'
+            "        self.points = np.empty(0), np.empty(0)\n\n"
+            "    def show_points(self, days, lost) -> None:\n"
+            "        self.points = days, lost\n"
+            '        self.describe(f"{lost[-1]:g} % lost in {days[-1]:g} days.")\n'
+            "        self.refresh()\n\n"
+            "    def draw(self) -> None:\n"
+            "        self.loss.wipe()\n"
+            "        self.loss.show_range((0.0, 30.0), (0.0, 20.0))\n"
+            '        self.loss.line(*self.points, "temperature", width=2)\n',
+        ),
+    ),
+    """
+from journal.desk.undisplayed import application
+app = application()
+import numpy as np
+from journal.desk.room.loss_chart import LossChart
+from journal.desk.theme import Look, colours
+look = Look(app, "light")
+chart = LossChart()
+chart.resize(600, 400)
+chart.show()
+chart.show_points(np.array([0.0, 10.0, 30.0]), np.array([0.0, 6.0, 12.0]))
+assert chart.accessibleDescription() == "12 % lost in 30 days."
+for mode in ("light", "dark"):
+    look.set_mode(mode)
+    app.processEvents()
+    picture = chart.picture(1.0).toImage()
+    paper = colours(mode == "dark").paper
+    seen = {picture.pixel(x, y) for x in range(0, 600, 2) for y in range(0, 400, 2)}
+    assert paper.rgb() in seen and len(seen) > 4
+chart.save_png("loss.png")
+assert Path("loss.png").stat().st_size > 1000
+chart.close()
+""",
+)
+EXAMPLES = (READING, VARIABLE, SUM, CARE, CHART)
+NOW_MS = 1_795_606_800_000
+
+
+@pytest.fixture(scope="module")
+def copied(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The program, to be changed."""
+    folder = tmp_path_factory.mktemp("guide")
+    left_out = shutil.ignore_patterns("__pycache__")
+    for name in ("journal", "resources"):
+        shutil.copytree(ROOT / name, folder / name, ignore=left_out)
+    return folder
+
+
+def paragraph(example: Example) -> str:
+    """What the guide says of an addition."""
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    found = re.search(rf"^- \*\*{example.guide}:\*\*(.*?)(?=^- |\Z)", page, re.M | re.S)
+    assert found, f"the guide does not say how to add {example.guide}"
+    return found[1]
+
+
+def carried_out(
+    example: Example, folder: Path, without: str = ""
+) -> subprocess.CompletedProcess[str]:
+    """Make the addition, all but what belongs in one file; run what it is for; put all back."""
+    try:
+        for step in example.steps:
+            if step.file != without:
+                write_step(step, folder / step.file)
+        return run(example.works, folder)
+    finally:
+        for name in example.files:
+            (folder / name).unlink(missing_ok=True)
+            if (ROOT / name).exists():
+                shutil.copy2(ROOT / name, folder / name)
+        for left in folder.glob("kitchen.vatside*"):
+            shutil.rmtree(left) if left.is_dir() else left.unlink()
+
+
+def write_step(step: Step, path: Path) -> None:
+    text = path.read_text(encoding="utf-8") if path.exists() else ""
+    assert text.count(step.after) == 1 or not step.after, (
+        f"{step.file} has no “{step.after.strip()}” any more: the example wants another place"
+    )
+    there = text.index(step.after) + len(step.after) if step.after else len(text)
+    path.write_text(text[:there] + step.text + text[there:], encoding="utf-8")
+
+
+def run(works: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    code = f"now_ms = {NOW_MS}\n{BEGIN}{works}"
+    return subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=folder,
+        env={**os.environ, "PYTHONPATH": str(folder), "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda one: one.guide)
+def test_the_guide_names_the_files_of_its_example(example):
+    told = paragraph(example)
+    for name in example.files:
+        subject = f"`{Path(name).parent}`"  # "a function in its subject's file in `…`"
+        assert f"`{name}`" in told or subject in told or not (ROOT / name).exists(), name
+    named = set(re.findall(r"`(journal/[\w/]+\.py)`", told))
+    if example is not CHART:  # whose base it names, to be read
+        assert named <= set(example.files), "the guide names a file that the example leaves alone"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda one: one.guide)
+def test_an_addition_made_as_the_guide_says_works(example, copied):
+    done = carried_out(example, copied)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("example", "without"),
+    [(one, name) for one in EXAMPLES for name in one.files],
+    ids=lambda one: one if isinstance(one, str) else one.guide,
+)
+def test_every_file_the_guide_names_is_needed(example, without, copied):
+    done = carried_out(example, copied, without)
+    assert done.returncode != 0, f"it works without {without}: the guide need not name it"
+    assert "the example wants" not in done.stderr
