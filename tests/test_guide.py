@@ -320,7 +320,103 @@ assert Path("loss.png").stat().st_size > 1000
 chart.close()
 """,
 )
-EXAMPLES = (READING, VARIABLE, SUM, CARE, CHART)
+SCREEN = Example(
+    "a screen",
+    (
+        Step(
+            "journal/desk/cellar/place.py",
+            "",
+            '"""Cellar: how many wheels there are."""\n\n'
+            "from journal.desk.commands import Command\nfrom journal.desk.labels import Label\n"
+            "from journal.desk.place import Place\n\n\n"
+            "class CellarPlace(Place):\n"
+            '    """Counts the wheels."""\n\n'
+            '    key = "cellar"\n    title = "Cellar"\n\n'
+            "    def __init__(self, desk, parent=None) -> None:\n"
+            "        super().__init__(desk, parent)\n"
+            '        self.count = Label("")\n'
+            "        self.lay_out(self.count)\n\n"
+            "    def commands(self):\n"
+            '        return (Command("again", "Count again", self.entered, ("F5",)),)\n\n'
+            "    def entered(self) -> None:\n"
+            '        self.count.setText(f"{len(self.journal.wheels.all())} wheels")\n\n'
+            "    def heard(self, change) -> None:\n"
+            '        if "wheel" in change.kinds:\n'
+            "            self.entered()\n",
+        ),
+        Step(
+            "journal/desk/places.py",
+            "PLACES: tuple[Entry, ...] = (\n",
+            '    Entry("cellar", "Cellar", "journal.desk.cellar.place", "CellarPlace"),\n',
+        ),
+    ),
+    """
+from journal.desk.undisplayed import application
+app = application()
+from dataclasses import replace
+from PySide6.QtCore import QSettings
+from PySide6.QtGui import QAction
+from journal.desk.window import Window
+settings = QSettings("cellar.ini", QSettings.Format.IniFormat)
+window = Window(journal, clock=lambda: now_ms, settings=settings, place="cellar")
+window.show()
+place = window.current
+assert place.title == "Cellar" and place.count.text() == f"{len(journal.wheels.all())} wheels"
+assert place.findChild(QAction, "again").shortcut().toString() == "F5"
+wheel = journal.wheels.all()[0]
+with journal.unit("one more"):
+    journal.wheels.keep(replace(wheel, id=None, uuid="1", code="HL-9999-A"))
+assert place.count.text() == f"{len(journal.wheels.all())} wheels"
+window.close()
+from journal.desk.preview import main
+assert main(["cellar", "--empty", "--picture"]) == 0
+assert Path("cellar-empty.png").exists()
+""",
+)
+COMMAND = Example(
+    "a command",
+    (
+        Step(
+            "journal/command/lists.py",
+            "\nCOMMANDS = (_plans, _makes",
+            ", _wheels",
+        ),
+        Step(
+            "journal/command/lists.py",
+            "def _state(row: MakeRow) -> str:\n",
+            "    return _of(row)\n\n\n"
+            "WHEELS: Table[Any] = Table(\n"
+            '    Column("code", lambda wheel: wheel.code, "wheel"),\n'
+            '    Column("green_kg", lambda one: figure(one.green_weight_kg, 2, "kg"), ""),\n'
+            ")\n\n\n"
+            '@command("wheels", "list the wheels", FILE)\n'
+            "def _wheels(args: argparse.Namespace) -> Answer:\n"
+            "    with to_read(args.file) as journal:\n"
+            '        return WHEELS.answer(journal.wheels.all(), "There is no wheel yet.")\n\n\n'
+            "def _of(row: MakeRow) -> str:\n",
+        ),
+        Step(
+            "journal/command/lists.py",
+            "from typing import TYPE_CHECKING",
+            ", Any",
+        ),
+    ),
+    """
+import contextlib, io, json
+from journal.command import main
+wheels = journal.wheels.all()
+said, listed = io.StringIO(), io.StringIO()
+with contextlib.redirect_stdout(said):
+    assert main(["wheels", str(path), "--json"]) == 0
+found = json.loads(said.getvalue())
+assert [one["code"] for one in found] == [wheel.code for wheel in wheels]
+assert found[0]["green_kg"] == wheels[0].green_weight_kg
+with contextlib.redirect_stdout(listed):
+    assert main(["wheels", str(path)]) == 0
+assert listed.getvalue().startswith("wheel") and " kg" in listed.getvalue()
+""",
+)
+EXAMPLES = (READING, VARIABLE, SUM, CARE, CHART, SCREEN, COMMAND)
 NOW_MS = 1_795_606_800_000
 
 
@@ -366,6 +462,7 @@ def write_step(step: Step, path: Path) -> None:
         f"{step.file} has no “{step.after.strip()}” any more: the example wants another place"
     )
     there = text.index(step.after) + len(step.after) if step.after else len(text)
+    path.parent.mkdir(exist_ok=True)
     path.write_text(text[:there] + step.text + text[there:], encoding="utf-8")
 
 
@@ -388,7 +485,7 @@ def test_the_guide_names_the_files_of_its_example(example):
         subject = f"`{Path(name).parent}`"  # "a function in its subject's file in `…`"
         assert f"`{name}`" in told or subject in told or not (ROOT / name).exists(), name
     named = set(re.findall(r"`(journal/[\w/]+\.py)`", told))
-    if example is not CHART:  # whose base it names, to be read
+    if example is not CHART:  # of which it names the base and the colours, to be read
         assert named <= set(example.files), "the guide names a file that the example leaves alone"
 
 
