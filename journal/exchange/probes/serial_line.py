@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import re
 import time
 from typing import TYPE_CHECKING, Any
@@ -129,11 +130,13 @@ def _may_be_exclusive() -> bool | None:
 
 
 def _why(device: str, error: Exception) -> str:
-    text = text_of(error).lower()
-    if "exclusive" in text or "lock" in text:
+    """Why it cannot be opened, by the system's number: its words are in the desktop's language.
+    On Windows the error's name stands in the library's text."""
+    text, number = text_of(error), getattr(error, "errno", None)
+    if "exclusive" in text:
         return f"{device} is being read by another program."
-    if "permission" in text or "access is denied" in text:
+    if number in (errno.EACCES, errno.EPERM) or "PermissionError" in text:
         return f"{device} may not be read by this user."
-    if "no such file" in text or "cannot find" in text:
+    if number in (errno.ENOENT, errno.ENXIO, errno.ENODEV) or "FileNotFoundError" in text:
         return f"There is no {device}: nothing is plugged in there."
     return f"{device} cannot be opened: {text_of(error).rstrip('.')}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import locale
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -193,7 +194,13 @@ FORMATS = ["%Y-%m-%dT%H:%M:%S.%f", "%Y/%m/%d %H:%M:%S,%f", "%d.%m.%Y %H:%M:%S.%f
 
 @given(st.datetimes(datetime(1970, 1, 1), datetime(2199, 12, 31)), st.sampled_from(FORMATS))
 def test_stamps_agree_with_the_standard_library(when: datetime, form: str) -> None:
-    parts = read_parts([when.strftime(form)])
+    desktop = locale.setlocale(locale.LC_TIME)
+    locale.setlocale(locale.LC_TIME, "C")  # a logger writes English months, AM and PM
+    try:
+        stamp = when.strftime(form)
+    finally:
+        locale.setlocale(locale.LC_TIME, desktop)
+    parts = read_parts([stamp])
     midnight, good = date_ms(parts, "dmy")
     if "%f" not in form:
         when = when.replace(microsecond=0)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 import tty
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,6 +14,7 @@ import pytest
 from journal.exchange import ExchangeError
 from journal.exchange.probes.probe import Backoff
 from journal.exchange.probes.serial_line import LineProbe, pattern_of
+from tests.locales import environment
 
 
 def _pseudo_terminals() -> bool:
@@ -164,3 +167,22 @@ def test_silence_is_told_by_the_clock(cable, probe_on, run, heap, wait, clock):
 def test_a_pattern_without_a_value_is_refused(pattern):
     with pytest.raises(ExchangeError, match=r"brackets|no regular expression"):
         pattern_of(pattern)
+
+
+def test_what_is_not_plugged_in_is_known_on_a_german_desktop_too():
+    """The system's words for it are German there; its number is the same everywhere."""
+    there = environment("de_DE.UTF-8")
+    if there is None:
+        pytest.skip("no German locale here")
+    asked = (
+        "import locale, serial; locale.setlocale(locale.LC_ALL, '')\n"
+        "from journal.exchange.probes.serial_line import _why\n"
+        "try:\n    serial.Serial('/dev/no-such-probe', 9600)\n"
+        "except OSError as error:\n    print(_why('/dev/no-such-probe', error), error)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", asked], env={**os.environ, **there, "PYTHONIOENCODING": "utf-8"},
+        capture_output=True, text=True, encoding="utf-8", check=True,
+    )  # fmt: skip
+    assert done.stdout.startswith("There is no /dev/no-such-probe: nothing is plugged in there.")
+    assert "Datei" in done.stdout
