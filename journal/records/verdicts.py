@@ -34,7 +34,7 @@ def read_verdict(kept: str | None) -> Verdict | None:
     try:
         at_ms, said = json.loads(kept)
         return Verdict(int(at_ms), Message(said) if isinstance(said, str) else _read(said))
-    except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
         return Verdict(0, Message("records.verdict-unreadable"))
 
 

@@ -76,7 +76,7 @@ def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
         return message.id
     try:
         return _written(catalogue(room)[message.id], message.values, style)
-    except (KeyError, ValueError, TypeError, AttributeError):
+    except (KeyError, ValueError, TypeError, AttributeError, RecursionError):
         if message.from_file:
             return f"Another release of the program wrote this ({message.id}): open it with that."
         raise

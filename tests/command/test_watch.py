@@ -22,6 +22,11 @@ TEXT = "Time,Probe (°C)\n" + "".join(
     f"2026-07-14 08:00:{second:02d},{30 + second / 100:.2f}\n" for second in range(20)
 )
 PATIENCE_S = 20.0
+# Tests that run in the background were begun with Ctrl+C ignored, and a child goes on so.
+HEARING = (
+    "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    "from journal.command.entry import main; sys.exit(main(sys.argv[1:]))"
+)
 
 
 @pytest.fixture
@@ -53,9 +58,9 @@ def test_it_keeps_what_is_there_and_says_how_much(begun, logger, run):
 
 
 def test_it_goes_on_until_it_is_stopped(begun, logger):
+    words = ["watch", str(begun), "latest", "--source", "vat probe"]
     process = subprocess.Popen(
-        [sys.executable, "-m", "journal.command", "watch", str(begun), "latest",
-         "--source", "vat probe"],
+        [sys.executable, "-c", HEARING, *words],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
     tick, end = threading.Event(), time.monotonic() + PATIENCE_S

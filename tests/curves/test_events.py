@@ -15,7 +15,7 @@ from journal.curves.until import whole_until
 from journal.records.makes import Addition
 from journal.records.plans import Plan, Stage
 from journal.wording import text_of
-from journal.wording.vat import sentences
+from tests.vat_page import page_of
 
 COURSE = np.array([6.62, 4.9, np.log(200), np.log(45), -0.8, 0.15])
 
@@ -168,12 +168,12 @@ def test_slow_acid_is_named_before_the_six_hours_are_over_and_keeps_its_key(kitc
 
 def test_what_the_page_says(kitchen_of) -> None:
     kitchen = kitchen_of()
-    said = sentences(cooking(kitchen, 0.12), kitchen.at(122))
-    assert "behind the plan" in said[0]
-    assert "Turn the heat down" in said[1]
-    assert any("lags" in line for line in said)
+    said = page_of(cooking(kitchen, 0.12), kitchen.at(122))
+    assert "behind" in said.splitlines()[0]
+    assert "At 0.20 °C/min, the most the plan allows" in said
+    assert "Outside 6 min" in said  # the newest alone; that the cook lags is in the list (F12)
     quiet = kitchen_of()
-    assert sentences(quiet.make(finished=True), quiet.at(300)) == []
+    assert page_of(quiet.make(finished=True), quiet.at(300)).strip() == ""
 
 
 def test_a_make_until_an_instant_has_nothing_later(kitchen) -> None:

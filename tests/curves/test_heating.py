@@ -12,7 +12,8 @@ from journal.curves.vessel import warm
 from journal.curves.vessel_fit import LAGS, LOSSES, response, usual_belief, ways
 from journal.curves.vessel_fit import Ramp as FittedRamp
 from journal.records.plans import Plan, Stage
-from journal.wording.vat import ramp_text
+from journal.wording.vat import EARLY
+from tests.vat_page import page_of
 
 STAGES = (
     Stage("ripen", 60, target_c=31.0, ramp_min=0),
@@ -82,7 +83,8 @@ def test_the_rate_lands_on_the_plan_but_never_beyond_its_limit(kitchen) -> None:
     behind = heating(cooking(kitchen, 80, 0.15), kitchen.at(80))
     assert behind.limit == 0.25
     assert behind.rate == 0.25
-    assert "The plan allows 0.25 °C/min at most" in ramp_text(behind, "UTC")
+    said = page_of(cooking(kitchen, 80, 0.15), kitchen.at(80))
+    assert "At 0.25 °C/min, the most the plan allows" in said
     near = heating(cooking(kitchen, 80, 0.24), kitchen.at(80))
     here = climbing(80, 0.24)
     assert near.rate == pytest.approx((39.0 - here) / 20, abs=0.02)
@@ -146,7 +148,8 @@ def test_a_ramp_that_will_not_come_there_says_so(kitchen) -> None:
     assert got.arrives_ms is None
     assert got.turn_down_ms is None
     assert got.coast_c is None
-    assert "does not come to 39.0 °C" in ramp_text(got, "UTC")
+    said = page_of(cooking(kitchen, 90, 0.005), kitchen.at(90))
+    assert "At this rate the milk does not come to 39.0 °C" in said
 
 
 @pytest.mark.parametrize("end_c", [38.65, 38.7])
@@ -199,27 +202,23 @@ def test_earlier_ramps_tell_how_long_the_heat_lags(kitchen) -> None:
     assert coasts[0] < coasts[1]
 
 
-NOT_KNOWN = "Earlier than may be needed: this vessel's lag is not known yet."
-
-
 def test_while_the_lag_is_not_known_the_early_end_is_taken_and_that_is_said(kitchen) -> None:
     """Once earlier ramps tell the lag, nothing of the kind is said."""
     whole = cooking(kitchen, 70, 0.26)
     first = heating(whole, kitchen.at(70))
     assert first.early
-    assert NOT_KNOWN in ramp_text(first, "UTC")
+    assert EARLY in page_of(whole, kitchen.at(70))
     assert first.down_c + first.coast_c < 39.0
     past = [vessel_of(over(kitchen, 0.25, 3.0)) for _ in range(5)]
     known = heating(whole, kitchen.at(70), past)
     assert not known.early
-    assert NOT_KNOWN not in ramp_text(known, "UTC")
+    assert EARLY not in page_of(whole, kitchen.at(70), past)
     assert known.down_c > first.down_c
 
 
 def test_a_lag_at_the_slow_end_is_not_taken_for_known(kitchen) -> None:
     got = heating(cooking(kitchen, 95, 0.26, lag=35.0), kitchen.at(95))
     assert got.early
-    assert NOT_KNOWN in ramp_text(got, "UTC")
 
 
 def test_earlier_ramps_teach_a_long_lag_whatever_their_heat(kitchen) -> None:

@@ -24,7 +24,6 @@ from journal.records.plans import Dose, Gate, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import DOWN, READ, due_now, said_of, turn_down_words
-from journal.wording.vat import sentences
 from journal.wording.vat_stage import doing_words, target_words
 
 ENTER = Qt.Key.Key_Return
@@ -185,7 +184,6 @@ def test_a_reading_of_17_minutes_ago_asks_for_one_and_orders_nothing() -> None:
     assert said.rest.startswith("Read it now")
     assert (said.order, said.offer, said.attention) == (READ, None, True)
     assert turn_down_words(day) == ""
-    assert sentences(day.whole, day.now_ms)[0] == said.head
     assert due_now(day) == ("", "")  # the heat is not to go down for long
     assert due_now(replace(day, now_ms=day.ahead.heating.turn_down_ms))[0] == READ
     fresh = day_at(3, readings, STARTS[3] + 24)

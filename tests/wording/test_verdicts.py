@@ -63,10 +63,18 @@ def test_a_verdict_is_kept_by_its_id_and_its_values() -> None:
     assert read_verdict(None) is None
 
 
+def nested(deep: int) -> dict[str, object]:
+    """A message that gives another as its reason, so many times."""
+    said: dict[str, object] = {"id": "curves.read-at", "values": {}}
+    for _ in range(deep):
+        said = {"id": "curves.not-to-eat", "values": {"why": said}}
+    return said
+
+
 @pytest.mark.parametrize("kept", [
     {"id": "curves.said-by-a-later-release", "values": {"ph": 6.5}},
     {"id": "curves.read-at", "values": {"kind": "no-such-kind", "value": "six"}},
-    {"id": "__class__", "values": {}}, {"id": "curves.not-to-eat", "values": {}},
+    {"id": "__class__", "values": {}}, {"id": "curves.not-to-eat", "values": {}}, nested(400),
 ])  # fmt: skip
 def test_what_another_release_kept_is_shown_and_ends_nothing(kept) -> None:
     found = read_verdict(json.dumps([1_790_000_400_000, kept]))
@@ -74,7 +82,9 @@ def test_what_another_release_kept_is_shown_and_ends_nothing(kept) -> None:
     assert text_of(found.message)
 
 
-@pytest.mark.parametrize("kept", ["", "[1]", "{}", "[null, {}]", '[1, {"id": 3}]', '[1e999, "x"]'])
+@pytest.mark.parametrize("kept", [
+    "", "[1]", "{}", "[null, {}]", '[1, {"id": 3}]', '[1e999, "x"]', f"[1, {'[' * 100_000}",
+])  # fmt: skip
 def test_a_verdict_that_cannot_be_read_still_says_not_to_eat(kept) -> None:
     found = read_verdict(kept)
     assert found is not None

@@ -9,6 +9,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.wording.counts import listed
 from journal.wording.dates import clock, clock_seconds
+from journal.wording.readings import value_text
 
 FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one
 
@@ -27,9 +28,7 @@ def _place(one: Arrived) -> int:
 
 
 def _value(one: Arrived) -> str:
-    spec = READING_KINDS[one.kind]
-    number = f"{one.value:.{spec.digits}f}"
-    return f"pH {number}" if spec.unit == "pH" else f"{number} {spec.unit}"
+    return value_text(one.kind, one.value)
 
 
 def line_words(name: str, state: State, latest: Sequence[Arrived], zone: str) -> str:

@@ -1,0 +1,26 @@
+"""What the page of the vat says of a make at a moment, all of it as one text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from journal.background import State
+from journal.curves.heating import Vessel
+from journal.curves.shown_events import Heard
+from journal.curves.snapshot import Ahead, Past, ahead_of, day_of
+from journal.records.whole import WholeMake
+from journal.wording.at_the_vat import said_of
+
+
+def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> str:
+    """Its head, what stands beside it and its lines, one under the other."""
+    day = day_of(whole, now_ms, Past(vessels=tuple(vessels)), Ahead())
+    day = replace(day, ahead=ahead_of(day, State(_unheard)))
+    day = replace(day, heard=Heard().telling(day.ahead.events, now_ms))
+    said = said_of(day)
+    return "\n".join([said.head, said.rest, *(line.text for line in said.lines)])
+
+
+def _unheard(_share: float, _words: str) -> None:
+    pass
