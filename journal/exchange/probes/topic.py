@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 PORT, TLS_PORT = 1883, 8883
 _KEEPALIVE_S = 20
 _LOOP_S = 0.1
-_SEEN = 64  # messages by which one that comes again is known
+_SEEN = 2048  # messages by which one that comes again is known: more than a broker keeps by default
 AT_MOST_ONCE = (
     "The sensor publishes with QoS 0: what it sends while the broker or this program is away is "
     "lost. Set it to QoS 1 or 2 where it can be."
@@ -237,7 +237,7 @@ class TopicProbe(Probe):
             del self._unacked[mid]
 
     def _marked(self) -> dict[str, Any]:
-        return {"seen": [list(pair) for pair in self._seen], "at": self._last_at_ms}
+        return {"seen": tuple(self._seen), "at": self._last_at_ms}
 
     # What a message means
 

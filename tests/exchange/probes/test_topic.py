@@ -143,26 +143,27 @@ def test_a_broker_killed_with_messages_in_flight_loses_only_what_it_had_taken(
 def test_a_count_knows_again_what_came_before_the_broker_forgot_everything(
     tmp_path, probe_on, into, wait
 ):
-    """A broker that writes nothing down is started again, and the sensor repeats itself."""
+    """A broker that writes nothing down is started again, and the sensor repeats a thousand
+    messages, as many as a broker keeps for one that is away (by its own default)."""
     broker = Broker(tmp_path, remembers=False)
     broker.start()
     probe = into.start(probe_on(broker, field="probe.temp", count="n"))
     publisher = Publisher(broker.port)
     wait(connected(probe))
-    for number in range(10):
+    for number in range(1_100):
         publisher.send(numbered(number))
-    wait(lambda: len(into.values()) == 10)
+    wait(lambda: len(into.values()) == 1_100)
     broker.end(signal.SIGKILL)
     wait(lambda: probe.state.word == "failed")
     broker.start()
     wait(connected(probe))
-    for number in range(5, 12):
+    for number in range(100, 1_102):
         publisher.send(numbered(number))
-    wait(lambda: len(into.values()) >= 12)
+    wait(lambda: value(1_101) in into.values())
     probe.stop()
     publisher.close()
     broker.end()
-    assert into.values() == [value(n) for n in range(12)]
+    assert into.values() == [value(n) for n in range(1_102)]
 
 
 def test_a_sensor_that_publishes_exactly_once_needs_no_count(
