@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from journal.desk import dialogs
 from journal.desk.axes import NumberAxis
 from journal.desk.messages import report
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.desk.theme import SMALL, colours_of, font
 
 HOVER_HZ = 30
@@ -37,7 +37,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.setAntialiasing(True)
         self.ci.layout.setContentsMargins(16, 12, 24, 12)
         self.ci.layout.setSpacing(0)
-        self.panels: list[Panel] = []
+        self.panels: list[ChartPlot] = []
         self._built = True
         self._hover_line: pg.InfiniteLine | None = None
         self._hover_label: pg.TextItem | None = None
@@ -52,7 +52,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def draw(self) -> None:
         """Wipe the panels and draw what is to be seen."""
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         """What to say where the pointer is."""
         return ""
 
@@ -60,9 +60,9 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def add_panel(
         self, *, bottom: NumberAxis | None = None, unit: str = "", height: int = 1
-    ) -> Panel:
+    ) -> ChartPlot:
         """A panel below the others; `height` is its share, or fixed px when negative."""
-        panel = Panel(bottom, unit)
+        panel = ChartPlot(bottom, unit)
         panel.dress(colours_of(self))
         row = len(self.panels)
         self.ci.addItem(panel, row, 0)
@@ -188,7 +188,9 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         if words:
             self._show_hover(panel, at.x(), y1, words, right=at.x() > (x0 + x1) / 2)
 
-    def _show_hover(self, panel: Panel, x: float, top: float, words: str, *, right: bool) -> None:
+    def _show_hover(
+        self, panel: ChartPlot, x: float, top: float, words: str, *, right: bool
+    ) -> None:
         c = colours_of(self)
         self._hover_line = pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1))
         self._hover_label = pg.TextItem(

@@ -22,7 +22,7 @@ Drawn = TypeVar("Drawn", bound=QGraphicsItem)
 _DASHES = {"planned": (5, 4), "fine": (1, 3), "dots": (1.2, 2.6), "unknown": (3, 5)}
 
 
-class Panel(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
+class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
     """A plot in the chart's hand. Drawing methods take a role of the theme; `wipe` empties it."""
 
     def __init__(self, bottom: NumberAxis | None = None, unit: str = "") -> None:

@@ -80,9 +80,9 @@ def draw_pictures(
         if journal_path is None and (not places or "vat" in places):
             made += draw_day(app, look, _sample_in(Path(folder), "day"), out)
         if journal_path is None and (not places or "tastings" in places):
-            from journal.desk.tastings.scenes import draw_sitting
+            from journal.desk.tastings.scenes import draw_session
 
-            made += draw_sitting(app, look, _sample_in(Path(folder), "sitting"), out, shots)
+            made += draw_session(app, look, _sample_in(Path(folder), "sitting"), out, shots)
         if journal_path is None and with_many:
             many = _many_in(Path(folder))
             made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock, at_ms)

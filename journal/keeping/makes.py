@@ -18,7 +18,7 @@ from journal.keeping.stock import StockKeeper
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
-from journal.records.plan_scaled import as_laid_out, for_milk
+from journal.records.plan_scaled import as_set_up, for_milk
 from journal.records.plans import Plan
 from journal.records.verdicts import Verdict, read_verdict
 from journal.records.wheels import Weighing, Wheel
@@ -123,10 +123,10 @@ class MakeKeeper(Keeper[Make]):
         used = sum(m.whey_l or 0.0 for m in self.where(whey_from_make_id=parent_id))
         there = parent.milk.litres + (parent.water_added_l or 0.0) - used
         if whey_l > there:
-            said = {"litres": whey_l, "make": parent.code, "milk": parent.milk.litres}
+            given = {"litres": whey_l, "make": parent.code, "milk": parent.milk.litres}
             if used:
-                raise KeepingError("keeping.whey-went-elsewhere", **said, used=used)
-            raise KeepingError("keeping.whey-too-much", **said)
+                raise KeepingError("keeping.whey-went-elsewhere", **given, used=used)
+            raise KeepingError("keeping.whey-too-much", **given)
         milk = replace(parent.milk, litres=whey_l + milk_l)
         name = f"{plan.name} from {parent.code}"
         made = Make("", 0, milk, at_ms, parent.zone, name, whey_from_make_id=parent_id)
@@ -136,7 +136,7 @@ class MakeKeeper(Keeper[Make]):
         with self._changes.unit("keeping.act-begin-make"):
             kept = self._series.plan_for(plan)
             make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
-            self._runs.keep_many(_laid_out(make, for_milk(kept, make.milk.litres)))
+            self._runs.keep_many(_set_up(make, for_milk(kept, make.milk.litres)))
             self._series.join(plan.uuid, make)
         return make
 
@@ -145,7 +145,7 @@ class MakeKeeper(Keeper[Make]):
         plan = self._plans.get(make.plan_id)
         if all(stage.kind != "brine" for stage in plan.stages):
             return plan
-        return as_laid_out(plan, make.milk.litres, self._runs.where(make_id=make.id))
+        return as_set_up(plan, make.milk.litres, self._runs.where(make_id=make.id))
 
     def by_code(self, code: str) -> Make:
         """The make with that code, or the newest for "latest"; KeepingError when there is none."""
@@ -322,7 +322,7 @@ def _position(run: StageRun) -> int:
     return run.position
 
 
-def _laid_out(make: Make, plan: Plan) -> list[StageRun]:
+def _set_up(make: Make, plan: Plan) -> list[StageRun]:
     """The plan's stages on the make's own clock, the first one begun."""
     runs, at = [], make.started_ms
     for position, stage in enumerate(plan.stages):

@@ -17,7 +17,7 @@ from journal.records.plan_columns import (
     stage_packed,
     stage_unpacked,
 )
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage, new_uuid
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage, new_uuid
 
 _PARTS = {"stages", "care"}
 
@@ -29,8 +29,8 @@ class PlanKeeper:
         self._db = db
         self._changes = changes
         self._plan = _Part("plan", Plan, leave_out=_PARTS)
-        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"gate", "doses"} | IN_TEXT)
-        self._gate = _Part("gate", Gate, ("stage_id",))
+        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"acid_target", "doses"} | IN_TEXT)
+        self._acid_target = _Part("gate", AcidTarget, ("stage_id",))
         self._dose = _Part("dose", Dose, ("stage_id", "position"), IN_TEXT)
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
         self._read: dict[int, Plan] = {}  # a kept plan never changes, but undo frees its id
@@ -165,21 +165,21 @@ class PlanKeeper:
 
     def _put_stage(self, plan_id: int, position: int, stage: Stage) -> None:
         key = self._stage.put(self._db, stage_packed(stage), plan_id, position)
-        if stage.gate is not None:
-            self._gate.put(self._db, stage.gate, key)
+        if stage.acid_target is not None:
+            self._acid_target.put(self._db, stage.acid_target, key)
         for at, dose in enumerate(stage.doses):
             self._dose.put(self._db, dose_packed(dose), key, at)
 
     def _whole(self, key: int, named: dict[str, Any]) -> Plan:
         stages: list[Stage] = []
         for stage_id, columns in self._stage.find(self._db, "plan_id = ? order by position", key):
-            gates = self._gate.find(self._db, "stage_id = ?", stage_id)
+            acid_targets = self._acid_target.find(self._db, "stage_id = ?", stage_id)
             doses = self._dose.find(self._db, "stage_id = ? order by position", stage_id)
             stages.append(
                 stage_unpacked(
                     Stage(
                         **columns,
-                        gate=Gate(**gates[0][1]) if gates else None,
+                        acid_target=AcidTarget(**acid_targets[0][1]) if acid_targets else None,
                         doses=tuple(dose_unpacked(Dose(**d)) for _, d in doses),
                     )
                 )

@@ -38,7 +38,7 @@ class LaidMake:
 
 
 @dataclass(frozen=True)
-class Laid:
+class SeriesWithMakes:
     """A series with its makes in the order they are to be made."""
 
     series: Series
@@ -77,14 +77,14 @@ class SeriesKeeper:
         self._db = db
         self._journal = journal
 
-    def lay_out(
+    def set_up(
         self,
         series: Series,
         base: Plan,
         plans: Sequence[Plan],
         wanted: Sequence[tuple[float, ...]],
         blocks: Sequence[int],
-    ) -> Laid:
+    ) -> SeriesWithMakes:
         """Keep a series with a plan for each of its makes, all as one unit.
 
         Parameters
@@ -109,11 +109,11 @@ class SeriesKeeper:
                 journal.plans.keep_aside(replace(plan, uuid=one.uuid, builtin=False))
         return self.get(kept.id or 0)
 
-    def all(self) -> list[Laid]:
+    def all(self) -> list[SeriesWithMakes]:
         """The series that stand, newest first."""
         return [self._laid(series) for series in self._journal.series.all()[::-1]]
 
-    def get(self, series_id: int) -> Laid:
+    def get(self, series_id: int) -> SeriesWithMakes:
         """A series by its id; KeepingError when there is none."""
         return self._laid(self._journal.series.get(series_id))
 
@@ -137,9 +137,11 @@ class SeriesKeeper:
             return base.id
         return journal.plans.keep(base).id
 
-    def _laid(self, series: Series) -> Laid:
+    def _laid(self, series: Series) -> SeriesWithMakes:
         ones = self._journal.series_makes.where(series_id=series.id)
-        return Laid(series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at)))
+        return SeriesWithMakes(
+            series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at))
+        )
 
     def _make(self, one: SeriesMake) -> Make | None:
         """The make it became; None where that lies in the bin."""

@@ -15,7 +15,7 @@ from journal.reckoning.press import pressure_kpa, round_area_cm2
 from journal.records import RecordError
 from journal.records.dose_typed import read_dose
 from journal.records.plan_expected import expected, press_load_kg
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 
 _GATE = re.compile(
     r"(?:.*?\bat )?(?:(milk|curd|whey)\s+)?(ph|acidity)\s*"
@@ -55,7 +55,7 @@ class Found:
     says it all)."""
 
     fields: dict[str, Any] = field(default_factory=dict)
-    said: Message | None = None
+    message: Message | None = None
     dose: Dose | None = None
 
 
@@ -76,7 +76,7 @@ def read_part(part: str, within: Within) -> Found:
         if found:
             return read(found[1].strip() if found.groups() else text, within)
     if _GATE.fullmatch(text):
-        return _gate(text, within)
+        return _acid_target(text, within)
     bare = _bare(text, within)
     if bare is not None:
         return bare
@@ -84,8 +84,8 @@ def read_part(part: str, within: Within) -> Found:
 
 
 def _dose(text: str, within: Within) -> Found:
-    dose, said = read_dose(text, within.plan, within.stage, within.litres, within.names)
-    return Found({}, said, dose)
+    dose, message = read_dose(text, within.plan, within.stage, within.litres, within.names)
+    return Found({}, message, dose)
 
 
 def read_milk_part(part: str) -> tuple[dict[str, Any], Message | None]:
@@ -123,8 +123,8 @@ def _first(text: str, _within: Within) -> Found:
     if not found:
         raise RecordError("records.first-slope-without-length")
     slope, minutes = _slope(found[1]), parse(found[2], "duration", default_unit="min").kept
-    said = Message("records.read-first-slope", c_per_min=slope, minutes=minutes)
-    return Found({"first_c_per_min": slope, "first_min": minutes}, said)
+    message = Message("records.read-first-slope", c_per_min=slope, minutes=minutes)
+    return Found({"first_c_per_min": slope, "first_min": minutes}, message)
 
 
 def _limit(text: str, _within: Within) -> Found:
@@ -220,8 +220,8 @@ def _load_kpa(text: str, within: Within) -> float:
 
 def _draw(text: str, within: Within) -> Found:
     share = _share(re.sub(r"\s*(of\s+)?(the\s+)?whey$", "", text, flags=re.IGNORECASE), within)
-    said = Message("records.read-whey-drawn", litres=share * within.litres, percent=100 * share)
-    return Found({"whey_drawn_per_l": share}, said)
+    message = Message("records.read-whey-drawn", litres=share * within.litres, percent=100 * share)
+    return Found({"whey_drawn_per_l": share}, message)
 
 
 def _water(text: str, within: Within) -> Found:
@@ -229,10 +229,10 @@ def _water(text: str, within: Within) -> Found:
     amount, _, warm = (part.strip() for part in text.partition(" at "))
     share = _share(amount, within)
     celsius = parse(warm, "temperature", default_unit="degC").kept if warm else None
-    said = Message("records.read-water", litres=share * within.litres)
+    message = Message("records.read-water", litres=share * within.litres)
     if celsius is not None:
-        said = Message("records.read-warm-water", litres=share * within.litres, celsius=celsius)
-    return Found({"water_added_per_l": share, "water_c": celsius}, said)
+        message = Message("records.read-warm-water", litres=share * within.litres, celsius=celsius)
+    return Found({"water_added_per_l": share, "water_c": celsius}, message)
 
 
 def _share(text: str, within: Within) -> float:
@@ -275,8 +275,8 @@ def _load(kilograms: float, within: Within) -> Found:
     if within.plan.mould_mm is None:
         raise RecordError("records.load-without-mould")
     kpa = float(pressure_kpa(kilograms, round_area_cm2(within.plan.mould_mm)))
-    said = Message("records.read-load", kg=kilograms, mould=within.plan.mould_mm, kpa=kpa)
-    return Found({"pressure_kpa": kpa}, said)
+    message = Message("records.read-load", kg=kilograms, mould=within.plan.mould_mm, kpa=kpa)
+    return Found({"pressure_kpa": kpa}, message)
 
 
 def _bare(text: str, within: Within) -> Found | None:
@@ -303,13 +303,13 @@ def _bare(text: str, within: Within) -> Found | None:
             continue
         if quantity == "mass":
             return _load(typed.kept, within)
-        said = read_as(typed, unit)
+        message = read_as(typed, unit)
         if quantity == "length":
-            return Found({"size_mm": typed.kept}, said)
+            return Found({"size_mm": typed.kept}, message)
         load = press_load_kg(within.plan, typed.kept)
         if load is not None and within.plan.mould_mm is not None:
-            said = Message("records.read-pressure", kg=load, mould=within.plan.mould_mm)
-        return Found({"pressure_kpa": typed.kept}, said)
+            message = Message("records.read-pressure", kg=load, mould=within.plan.mould_mm)
+        return Found({"pressure_kpa": typed.kept}, message)
     return None
 
 
@@ -333,12 +333,12 @@ def _floc(text: str, _within: Within) -> Found:
     raise RecordError("records.said-of-the-plan", text=text)
 
 
-def _gate(text: str, within: Within) -> Found:
+def _acid_target(text: str, within: Within) -> Found:
     found = _GATE.fullmatch(text)
     if found is None:
         raise RecordError("records.no-gate", text=text)
     where, what, low, high, unit, after, before = found.groups()
-    kind = _gate_kind(where, what.lower(), within.stage)
+    kind = _acid_target_kind(where, what.lower(), within.stage)
     if kind.endswith("ph") and unit.strip():
         raise RecordError("records.unit-after-ph", text=unit.strip())
     quantity = "ph" if kind.endswith("ph") else "acidity"
@@ -348,15 +348,17 @@ def _gate(text: str, within: Within) -> Found:
     half = 0.0 if high else (0.05 if quantity == "ph" else 0.005)
     if first > last:
         first, last = last, first
-    gate = Gate(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
+    acid_target = AcidTarget(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
                 _minutes(before))  # fmt: skip
-    said = Message("records.read-gate", kind=gate.kind, low=gate.low, high=gate.high)
-    return Found({"gate": gate}, said)
+    message = Message(
+        "records.read-gate", kind=acid_target.kind, low=acid_target.low, high=acid_target.high
+    )
+    return Found({"acid_target": acid_target}, message)
 
 
-def _gate_kind(where: str | None, what: str, stage: Stage) -> str:
-    if where is None and stage.gate is not None and stage.gate.kind.endswith(what):
-        return stage.gate.kind
+def _acid_target_kind(where: str | None, what: str, stage: Stage) -> str:
+    if where is None and stage.acid_target is not None and stage.acid_target.kind.endswith(what):
+        return stage.acid_target.kind
     usual = "milk" if stage.kind in ("warm", "ripen", "set") else "curd"
     if what == "acidity" and usual == "curd":
         usual = "whey"

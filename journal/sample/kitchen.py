@@ -35,13 +35,13 @@ from journal.sample.entries import (
     run_entries,
     wheel_entries,
 )
-from journal.sample.larder import bath_events, bath_of, bath_stays, mothers_of, shelf_of
-from journal.sample.made import ZONE, Cheese, Made, made
-from journal.sample.panel import Given, Sitting, Tasted, sittings
-from journal.sample.probes import Read, loggers, typed
+from journal.sample.made import ZONE, Made, SimulatedCheese, made
+from journal.sample.panel import ScoreSheet, Sitting, Tasted, sessions
 from journal.sample.ripening import ROOMS, air_at
 from journal.sample.seeds import MAKE, PANEL, ROOM, identity, stream
-from journal.sample.triangle import Triangle, triangle
+from journal.sample.sensors import SensorReadings, loggers, typed
+from journal.sample.stock import bath_events, bath_of, bath_stays, mothers_of, shelf_of
+from journal.sample.triangle import SimulatedTriangle, triangle
 from journal.sample.truth import ASSESSORS
 
 _STRUCK_EVERY = 5  # one make in so many has a misread pH, struck out afterwards
@@ -96,7 +96,7 @@ class _Writer:
         self.now_ms = now_ms
         self.readings = readings
         self.plans: dict[str, Plan] = {}  # by the uuid they were drawn with
-        self.wheels: dict[Cheese, int] = {}
+        self.wheels: dict[SimulatedCheese, int] = {}
         self.shelf: list[Ingredient] = []
         self.rooms: list[int] = []
         self.people: dict[str, int] = {}
@@ -110,10 +110,10 @@ class _Writer:
                 self._write_make(one)
             if progress is not None:
                 progress(0.9 * done / len(kitchen))
-        sat = sittings(self.seed, kitchen, self.now_ms)
-        for sitting in sat:
+        sat = sessions(self.seed, kitchen, self.now_ms)
+        for session in sat:
             with self.journal.unit("a sitting"):
-                self._write_sitting(sitting)
+                self._write_session(session)
         test = triangle(self.seed, kitchen, sat)
         if test is not None:
             with self.journal.unit("a triangle test"):
@@ -125,7 +125,7 @@ class _Writer:
         rng = stream(self.seed, ROOM)
         keep = self.journal
         self.shelf = keep.ingredients.keep_many(shelf_of(self.seed, self.now_ms))
-        self._stock_the_larder()
+        self._stock_up()
         rooms = keep.rooms.keep_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
         )
@@ -136,7 +136,7 @@ class _Writer:
         for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
             keep.airs.keep_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
 
-    def _stock_the_larder(self) -> None:
+    def _stock_up(self) -> None:
         keep = self.journal
         self.bath = bath = keep.brines.keep(bath_of(self.seed, self.now_ms))
         keep.brine_events.keep_many(bath_events(self.seed, self.now_ms, bath.id or 0))
@@ -175,11 +175,11 @@ class _Writer:
             if read.kind == "curd-ph" and one.number % _STRUCK_EVERY == 0 and not one.running:
                 self._strike(make_id, read)
 
-    def _log(self, make_id: int, read: Read) -> None:
+    def _log(self, make_id: int, read: SensorReadings) -> None:
         for at_ms, value in zip(read.at_ms.tolist(), read.value.tolist(), strict=True):
             self.journal.readings.log(make_id, read.kind, value, at_ms)
 
-    def _strike(self, make_id: int, read: Read) -> None:
+    def _strike(self, make_id: int, read: SensorReadings) -> None:
         """A probe not yet rinsed: read far off, struck out and read again."""
         at_ms, value = int(read.at_ms[1]) - 60_000, round(float(read.value[1]) - _MISREAD, 2)
         self.journal.readings.log(make_id, read.kind, value, at_ms)
@@ -196,27 +196,27 @@ class _Writer:
             keep.cares.keep_many(cares)
             keep.weighings.keep_many(weighings)
 
-    def _write_sitting(self, sitting: Sitting) -> None:
-        rng = stream(self.seed, PANEL, 1, sitting.at_ms // 60_000)
+    def _write_session(self, session: Sitting) -> None:
+        rng = stream(self.seed, PANEL, 1, session.at_ms // 60_000)
         tasting = self.journal.tastings.keep(
             Tasting(
-                sitting.at_ms, ZONE, lifted_ms=sitting.lifted_ms,
-                coding=BY_SAMPLE if sitting.doubled else OPEN, uuid=identity(rng),
+                session.at_ms, ZONE, lifted_ms=session.lifted_ms,
+                coding=BY_SAMPLE if session.doubled else OPEN, uuid=identity(rng),
             )
         )  # fmt: skip
         samples = self.journal.samples.keep_many(
-            self._sample(rng, tasted, tasting.id or 0) for tasted in sitting.tasted
+            self._sample(rng, tasted, tasting.id or 0) for tasted in session.tasted
         )
-        for tasted, sample in zip(sitting.tasted, samples, strict=True):
+        for tasted, sample in zip(session.tasted, samples, strict=True):
             for given in tasted.given:
                 self._write_given(rng, given, sample.id or 0)
-        if sitting.doubled:
-            self._write_servings(sitting, samples)
+        if session.doubled:
+            self._write_servings(session, samples)
 
-    def _write_servings(self, sitting: Sitting, samples: list[Sample]) -> None:
+    def _write_servings(self, session: Sitting, samples: list[Sample]) -> None:
         """Who got which sample when, at a sitting with codes."""
-        rng = stream(self.seed, PANEL, 4, sitting.at_ms // 60_000)
-        there = list(dict.fromkeys(g.assessor for t in sitting.tasted for g in t.given))
+        rng = stream(self.seed, PANEL, 4, session.at_ms // 60_000)
+        there = list(dict.fromkeys(g.assessor for t in session.tasted for g in t.given))
         many = len(samples)
         orders = rng.permutation(many)[williams(many)][rng.permutation(many)[: len(there)]]
         for name, order in zip(there, orders.tolist(), strict=True):
@@ -228,7 +228,7 @@ class _Writer:
                 for place, i in enumerate(order)
             )  # fmt: skip
 
-    def _write_triangle(self, test: Triangle) -> None:
+    def _write_triangle(self, test: SimulatedTriangle) -> None:
         rng = stream(self.seed, PANEL, 5, 1)
         keep = self.journal
         kept = keep.panel_tests.keep(
@@ -241,17 +241,17 @@ class _Writer:
         )
         keep.panel_sets.keep_many(
             PanelSet(
-                key, number, self.people[told.assessor], told.laid.cups, told.laid.codes,
-                (told.named,), uuid=identity(rng),
+                key, number, self.people[answers.assessor], answers.laid.cups, answers.laid.codes,
+                (answers.named,), uuid=identity(rng),
             )
-            for number, told in enumerate(test.told)
+            for number, answers in enumerate(test.answers)
         )  # fmt: skip
 
     def _sample(self, rng: np.random.Generator, tasted: Tasted, tasting_id: int) -> Sample:
         wheel = self.wheels[tasted.cheese]
         return Sample(tasting_id, wheel, tasted.blind_code, uuid=identity(rng))
 
-    def _write_given(self, rng: np.random.Generator, given: Given, sample_id: int) -> None:
+    def _write_given(self, rng: np.random.Generator, given: ScoreSheet, sample_id: int) -> None:
         keep, person = self.journal, self.people[given.assessor]
         keep.scores.keep_many(
             Score(sample_id, person, attribute, value, uuid=identity(rng))

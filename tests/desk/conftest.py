@@ -19,11 +19,11 @@ from journal.background import State
 from journal.desk.findings import studying
 from journal.desk.theme import Look
 from journal.desk.window import Window
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.reports.study import look_at
 from tests import present
 from tests.desk.hands import Hands
@@ -35,10 +35,10 @@ def _look(qapp: QApplication) -> None:
         qapp.setProperty("vatside-look", Look(qapp, "light"))
 
 
-_answers: dict[tuple[str, str], Answer] = {}
+_answers: dict[tuple[str, str], StudyAnswer] = {}
 
 
-def _look_once(journal: Journal, score: str, state: State) -> Answer:
+def _look_once(journal: Journal, score: str, state: State) -> StudyAnswer:
     """`look_at`, but a journal of the same bytes gives the same answer, reckoned once a run: the
     sample's findings are opened in very many tests."""
     key = hashlib.sha256(journal._db.serialize()).hexdigest(), score
@@ -114,10 +114,10 @@ def cheddar_like() -> Plan:
         (
             Stage("warm", 30, target_c=31.0),
             Stage("ripen", 30, target_c=31.0, doses=(Dose("culture", "culture", 0.0175, "g"),)),
-            Stage("set", 40, target_c=31.0, gate=Gate("curd-ph", 6.58, 6.70, 0, 16)),
+            Stage("set", 40, target_c=31.0, acid_target=AcidTarget("curd-ph", 6.58, 6.70, 0, 16)),
             Stage("cut", 12, target_c=31.0, size_mm=10.0),
             Stage("cook", 40, target_c=38.5, limit_c_per_min=0.22),
-            Stage("drain", 14, target_c=38.5, gate=Gate("curd-ph", 6.38, 6.46)),
+            Stage("drain", 14, target_c=38.5, acid_target=AcidTarget("curd-ph", 6.38, 6.46)),
             Stage("press", 14 * 60, pressure_kpa=5.0),
         ),
         milk_l=12,

@@ -21,7 +21,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.exchange.plan_files import read_plan_file
-from journal.exchange.probes.tail import Tail
+from journal.exchange.sensors.tail import Tail
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import from_iso

@@ -237,10 +237,10 @@ def test_doubtful_readings_and_room_air_are_said_before_and_after(
 ):
     rows = "".join(f"2026-06-05 09:{m:02d},{42.1 if m == 4 else 31},12,80\n" for m in range(9))
     dialog = show(BringIn, make.id, written(tmp_path, f"Time,Milk (°C),Room (°C),RH (%)\n{rows}"))
-    for told in (dialog.questions, dialog.account):
-        assert "1 value is marked as doubtful: milk 42.1 °C at 09:04." in told.text()
-        assert "“Room (°C)” and “RH (%)” hold the air of a room" in told.text()
-        if told is dialog.questions:
+    for report in (dialog.questions, dialog.account):
+        assert "1 value is marked as doubtful: milk 42.1 °C at 09:04." in report.text()
+        assert "“Room (°C)” and “RH (%)” hold the air of a room" in report.text()
+        if report is dialog.questions:
             qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert dialog.account.text().startswith("9 rows read, 9 values kept with HL-0001, 0 skipped.")
     trace = journal.readings.trace(make.id, "milk-temp")

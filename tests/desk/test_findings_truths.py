@@ -39,7 +39,7 @@ NOTHING = ("milk ripened", "rennet dose", "curd size", "cook temperature", "pH a
 def opened(window_on, qtbot):
     def on(journal: Journal):
         place = window_on(journal, place="findings").current
-        qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+        qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
         return place
 
     return on
@@ -59,8 +59,8 @@ def press(place, key, modifier=Qt.KeyboardModifier.NoModifier) -> None:
 
 def ask(place, variable: str, part: int, text: str):
     """Pick a variable, turn to a part with F6, and type there."""
-    place.told.table.stand_on_variable(variable)
-    place.told.table.setFocus()
+    place.results.table.stand_on_variable(variable)
+    place.results.table.setFocus()
     while place.beside.stack.currentIndex() != part:
         press(place, Qt.Key.Key_F6)
     asked = place.beside.stack.currentWidget()
@@ -71,20 +71,20 @@ def ask(place, variable: str, part: int, text: str):
 
 
 def shown(place) -> dict[str, object]:
-    return {f.variable: f for f in place.told.table.rows_model.rows}
+    return {f.variable: f for f in place.results.table.rows_model.rows}
 
 
 def test_the_sample_names_its_true_causes(opened, sample):
     place = opened(sample)
-    told = [f for f in place.told.table.rows_model.rows if f.evidence in (CLEAR, LEANING)]
-    assert {f.variable for f in told} == set(TRUE)
+    report = [f for f in place.results.table.rows_model.rows if f.evidence in (CLEAR, LEANING)]
+    assert {f.variable for f in report} == set(TRUE)
     for name, points in TRUE.items():
         finding = shown(place)[name]
         assert np.sign(finding.effect) == np.sign(points)
         assert finding.low95 <= points <= finding.high95
     for name in NOTHING:
         assert shown(place)[name].evidence not in (CLEAR, LEANING)
-    assert place.told.headline.text() == "Two things go with the score so far."
+    assert place.results.headline.text() == "Two things go with the score so far."
 
 
 def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file, tmp_path):
@@ -92,9 +92,9 @@ def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file
     path.write_bytes(long_file.read_bytes())
     with Journal.open(path) as journal:
         place = opened(journal)
-        clear = {f.variable for f in place.told.table.rows_model.rows if f.evidence == CLEAR}
+        clear = {f.variable for f in place.results.table.rows_model.rows if f.evidence == CLEAR}
         assert clear == set(TRUE)
-        assert place.told.headline.text() == "Four things go with the score so far."
+        assert place.results.headline.text() == "Four things go with the score so far."
         for name, points in TRUE.items():
             finding = shown(place)[name]
             assert finding.low95 <= points <= finding.high95
@@ -110,11 +110,11 @@ def test_noise_is_called_noise(opened, sample, seed):
             value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
             sample.scores.keep(replace(score, value=value))
     place = opened(sample)
-    assert all(f.evidence != CLEAR for f in place.told.table.rows_model.rows)
-    assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
+    assert all(f.evidence != CLEAR for f in place.results.table.rows_model.rows)
+    assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
     promised = place.study.answers["overall"].next_make.improve is not None
     assert ("No change promises" in place.beside.card.reason.text()) != promised
-    assert "cannot be told yet" in place.told.doubt.text()
+    assert "cannot be told yet" in place.results.doubt.text()
 
 
 def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
@@ -191,7 +191,7 @@ def choose(place, qtbot, wanted: str) -> None:
         QTest.keyClick(menu, way)
     QTest.keyClick(menu, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: wanted in place.study.answers, timeout=WAIT_MS)
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
     assert place.study.score == wanted
     place.window().activateWindow()
     qtbot.waitUntil(place.window().isActiveWindow)
@@ -205,7 +205,7 @@ def test_an_attribute_and_a_defect_are_chosen_by_keys(opened, sample, qtbot):
     assert finding.effect < 0
     assert finding.evidence in (CLEAR, LEANING)
     choose(place, qtbot, "defect: bitter")
-    assert place.told.table.rows_model.columns[2].title == "cards in 100"
+    assert place.results.table.rows_model.columns[2].title == "cards in 100"
     seen = place.beside.picture.shown.seen
     assert seen.y.min() >= 0
     assert seen.y.max() <= 100

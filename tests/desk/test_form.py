@@ -6,18 +6,18 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.fields import Line
+from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
-from journal.desk.form.choice import Option
+from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.fields import AMOUNT, AS_TYPED, CHOICE, DAY, SECRET, Around, Field, Fields
 from journal.desk.form.form import Form, FormSpec
-from journal.desk.form.rows import Rows
+from journal.desk.form.rows import FieldRows
 from journal.records import RecordError
 from journal.records.dates import read_date
 from journal.records.instants import from_iso
 
 INSTANTS = ("Europe/London", from_iso("2026-03-14T09:25", "Europe/London"))
-OPTIONS = (Option("a", "the first"), Option("b", "the second"))
+OPTIONS = (ChoiceOption("a", "the first"), ChoiceOption("b", "the second"))
 
 
 @pytest.fixture
@@ -94,7 +94,7 @@ def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
 
 
 def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
-    rows = Rows((Field("host", "Broker", AS_TYPED), Field("tls", "Guarded by", CHOICE,
+    rows = FieldRows((Field("host", "Broker", AS_TYPED), Field("tls", "Guarded by", CHOICE,
                  name="TLS", options=OPTIONS)), page)  # fmt: skip
     assert rows.lines["host"].accessibleName() == "Broker"
     assert rows.choices["tls"].accessibleName() == "TLS"
@@ -104,7 +104,7 @@ def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
 
 
 def test_a_question_stands_in_the_order_of_the_page(page, qtbot):
-    before, row, after = Line(name="before"), AskRow(), Line(name="after")
+    before, row, after = TextLine(name="before"), AskRow(), TextLine(name="after")
     column = QVBoxLayout(page)
     for part in (before, row, after):
         column.addWidget(part)

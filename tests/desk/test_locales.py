@@ -59,7 +59,7 @@ def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, jou
     place = window.current
     qtbot.waitUntil(place.page.list.hasFocus)
     QTest.keyClick(place.page.list, Qt.Key.Key_L, CONTROL | Qt.KeyboardModifier.ShiftModifier)
-    section, form = place.larder.section, place.larder.form
+    section, form = place.stock.section, place.stock.form
     (row,) = section.table.rows_model.rows
     assert "14 Dec 2026" in [column.text(row) for column in section.table.rows_model.columns]
     QTest.keyClick(section.table, Qt.Key.Key_Return)

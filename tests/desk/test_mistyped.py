@@ -50,7 +50,7 @@ def tastings(wheels, window_on):
 @pytest.fixture
 def findings(sample, window_on, qtbot):
     place = window_on(sample, place="findings").current
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
     return place
 
 
@@ -274,12 +274,12 @@ def test_the_panel_is_read_by_keys(sample, window_on, qtbot):
 def test_a_part_that_asks_nothing_leaves_the_keys_to_the_table(findings):
     for _ in range(4):
         press(findings, Qt.Key.Key_F6)
-    assert focus(findings) is findings.told.table
+    assert focus(findings) is findings.results.table
     for _ in range(3):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.beside.before_after.line
     press(findings, Qt.Key.Key_L, CTRL | SHIFT)
-    assert focus(findings) is findings.told.table
+    assert focus(findings) is findings.results.table
 
 
 def test_esc_leaves_a_question_for_the_table(findings):
@@ -287,7 +287,7 @@ def test_esc_leaves_a_question_for_the_table(findings):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.beside.what_if.line
     press(findings, Qt.Key.Key_Escape)
-    assert focus(findings) is findings.told.table
+    assert focus(findings) is findings.results.table
 
 
 def test_planning_where_nothing_is_proposed_shows_why(findings):

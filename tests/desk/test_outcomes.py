@@ -103,7 +103,7 @@ def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(
     assert NOT_TO_EAT in window.current.needs.text()
     window.go("tastings")
     qtbot.waitUntil(window.settled)
-    rows = journal.sittings.wheels()
+    rows = journal.sessions.wheels()
     assert [text_of(row.verdict.message) for row in rows] == [NOT_TO_EAT] * 2
     assert window.current.open.chooser.table.rows_model.rows
     pages = make_record(journal.whole(make.id), tmp_path / "record.pdf")
@@ -215,11 +215,11 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     wheel = journal.wheel_by_code("HL-0001-A")
     from journal.keeping.cards import Card
 
-    journal.sittings.give(wheel.id, "Moss", day(61, journal), Card({"overall": 7.0}))
+    journal.sessions.give(wheel.id, "Moss", day(61, journal), Card({"overall": 7.0}))
     now = day(62, journal)
     before = (
-        journal.makes.rows(), journal.sittings.wheels(), journal.sittings.all(),
-        journal.sittings.for_panel("overall"), today(journal, now), journal.duties.lives(),
+        journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),
+        journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
     )  # fmt: skip
     window = open_at(window_on, qtbot, journal, "makes", now)
     window.current.list.stand_on(make.id)
@@ -231,9 +231,9 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
         window.go(name)
         qtbot.waitUntil(window.settled)
-    assert [w.code for w in journal.sittings.wheels()] == ["HL-0002-A", "HL-0002-B"]
-    assert journal.sittings.all() == []
-    assert journal.sittings.for_panel("overall") == []
+    assert [w.code for w in journal.sessions.wheels()] == ["HL-0002-A", "HL-0002-B"]
+    assert journal.sessions.all() == []
+    assert journal.sessions.for_panel("overall") == []
     assert {life.wheel.make_id for life in journal.duties.lives()} == {other.id}
     assert not [title for title in today(journal, now) if "HL-0001" in title]
     assert journal.undo_name == Message("keeping.act-delete", make="HL-0001")
@@ -246,8 +246,8 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     qtbot.waitUntil(back.settled)
     assert back.current.list.current().code == "HL-0001"
     after = (
-        journal.makes.rows(), journal.sittings.wheels(), journal.sittings.all(),
-        journal.sittings.for_panel("overall"), today(journal, now), journal.duties.lives(),
+        journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),
+        journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
     )  # fmt: skip
     assert after == before
 

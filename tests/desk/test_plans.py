@@ -14,7 +14,7 @@ from journal.desk.plans.label_place import fine
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
 from journal.wording.durations import minutes_text
-from journal.wording.plan_sheet import goes_in, needs_of, vat_minutes
+from journal.wording.plan_sheet import needs_of, to_add, vat_minutes
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
 
@@ -39,7 +39,7 @@ def _type(line, text: str) -> None:
 def test_amounts_follow_the_milk() -> None:
     cheddar = _plan("cheddar type")
     stage = next(stage for stage in cheddar.stages if stage.label == "set")
-    assert goes_in(cheddar, stage, 24.0) == "rennet 4.7 ml"  # 0.1957 ml for each litre
+    assert to_add(cheddar, stage, 24.0) == "rennet 4.7 ml"  # 0.1957 ml for each litre
     needs = {need.label: need.amount for need in needs_of(cheddar, 24.0)}
     assert needs["milk"] == "24 L"
     assert needs["salt without iodine"] == "61.8 g"  # 2.575 g for each litre
@@ -48,7 +48,7 @@ def test_amounts_follow_the_milk() -> None:
 def test_a_pressure_is_said_as_the_weight_on_the_mould() -> None:
     tomme = _plan("tomme")
     light = next(stage for stage in tomme.stages if stage.kind == "press")
-    assert goes_in(tomme, light, 10.0).startswith("5.4 kg = 3.0 kPa")
+    assert to_add(tomme, light, 10.0).startswith("5.4 kg = 3.0 kPa")
 
 
 def test_minutes_become_hours_where_they_are_many() -> None:

@@ -71,7 +71,7 @@ def test_what_a_place_asks_of_the_window_is_written_down(sample, kept, capsys):
     alone = PlaceAlone("today", sample, Clocks(present.now), kept)
     alone.place.goes.emit("vat", None)
     alone.place.goes.emit("makes", 3)
-    alone.place.desk.show_probes()
+    alone.place.desk.show_sensors()
     alone.close()
     said = capsys.readouterr().out
     assert "It asks the window for the place vat.\n" in said

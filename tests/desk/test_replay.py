@@ -48,14 +48,14 @@ def test_the_day_was_lived_and_one_window_really_killed(day):
 def test_it_began_in_plans_with_the_milk_there_was(day, kept):
     """The journal was empty: plan, milk and start were chosen by keys."""
     shown = [day.shown[number] for number in range(3)]
-    assert [(told["place"], told["makes"]) for told in shown] == [
+    assert [(report["place"], report["makes"]) for report in shown] == [
         ("plans", 0), ("plans", 0), ("vat", 1),
     ]  # fmt: skip
     (make,) = kept.makes.all()
     assert (make.code, make.milk.litres, make.started_ms) == ("HL-0001", LITRES, ZERO)
     assert kept.plans.get(make.plan_id).name == PLAN
-    went_in = {one.name: one.amount for one in kept.additions.all()}
-    assert went_in == pytest.approx({name: LITRES * dose for name, dose in DOSES.items()})
+    used = {one.name: one.amount for one in kept.additions.all()}
+    assert used == pytest.approx({name: LITRES * dose for name, dose in DOSES.items()})
 
 
 @pytest.mark.slow
@@ -72,10 +72,10 @@ def test_the_list_before_the_start_was_gone_through(day, kept):
 def test_every_reading_is_there(day, kept):
     for kind in ("milk-temp", "milk-ph", "curd-ph", "whey-ph"):
         trace = kept.readings.trace(1, kind)
-        told = [reading for reading in day.story.readings if reading[0] == kind]
-        assert trace.at_ms.tolist() == [ms(second) for _, second, _, _ in told]
-        assert trace.value.tolist() == pytest.approx([value for _, _, value, _ in told], abs=1e-9)
-        assert trace.flags.tolist() == [flags for _, _, _, flags in told]
+        report = [reading for reading in day.story.readings if reading[0] == kind]
+        assert trace.at_ms.tolist() == [ms(second) for _, second, _, _ in report]
+        assert trace.value.tolist() == pytest.approx([value for _, _, value, _ in report], abs=1e-9)
+        assert trace.flags.tolist() == [flags for _, _, _, flags in report]
     raw = kept.readings.trace(1, "milk-temp", raw=True).value
     corrected = kept.readings.trace(1, "milk-temp").value
     assert raw[0] == corrected[0] == 5.3
@@ -87,12 +87,14 @@ def test_every_reading_is_there(day, kept):
 def test_every_stage_is_there(day, kept):
     runs = kept.whole(1).runs
     assert len(runs) == len(day.story.runs)
-    for run, told in zip(runs, day.story.runs, strict=True):
-        assert (run.began_ms, run.ended_ms) == (ms(told.began_s), ms(told.ended_s)), told.label
-        assert run.again_ms == tuple(map(ms, told.again_s)), told.label
-        assert run.turned_ms == tuple(map(ms, told.turned_s)), told.label
-        if not told.again_s:
-            assert run.extra_min == pytest.approx(told.extra_min, abs=1e-9), told.label
+    for run, report in zip(runs, day.story.runs, strict=True):
+        assert (run.began_ms, run.ended_ms) == (ms(report.began_s), ms(report.ended_s)), (
+            report.label
+        )
+        assert run.again_ms == tuple(map(ms, report.again_s)), report.label
+        assert run.turned_ms == tuple(map(ms, report.turned_s)), report.label
+        if not report.again_s:
+            assert run.extra_min == pytest.approx(report.extra_min, abs=1e-9), report.label
     assert "10 min longer: soft" in runs[2].reason
     assert kept.makes.get(1).finished_ms == ms(day.story.finished_s)
     assert [(w.code, w.green_weight_kg) for w in kept.wheels.all()] == [
@@ -106,7 +108,7 @@ def test_every_timer_is_right_to_the_second(day, kept):
     timers = {timer.name: timer for timer in kept.timers.all()}
     assert {
         name: (t.started_ms, t.ends_ms, t.ended_ms) for name, t in timers.items()
-    } == {name: tuple(map(ms, told)) for name, told in day.story.timers.items()}  # fmt: skip
+    } == {name: tuple(map(ms, report)) for name, report in day.story.timers.items()}  # fmt: skip
     assert [(note.at_ms, note.text) for note in kept.notes.all()] == [
         (ms(second), text) for second, text in day.story.notes
     ]

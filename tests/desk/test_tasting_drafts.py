@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
-from journal.desk.tastings.drafts import SETTING, Draft, Drafts
+from journal.desk.tastings.drafts import SETTING, Drafts, SheetDraft
 from tests.desk.test_tastings import (  # noqa: F401 - two_wheels is a fixture
     KEEP,
     PANEL,
@@ -19,7 +19,7 @@ from tests.desk.test_tastings import (  # noqa: F401 - two_wheels is a fixture
     type_in,
 )
 
-WHOLE = Draft({"overall": "7", "aroma": "6,"}, (("flavour", "bitter", "slight"),), "hazelnut",
+WHOLE = SheetDraft({"overall": "7", "aroma": "6,"}, (("flavour", "bitter", "slight"),), "hazelnut",
               {"squeak": 3.5}, "a.jpg")  # fmt: skip
 
 

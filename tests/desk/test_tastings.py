@@ -104,14 +104,14 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
     score(place, PANEL["Tam"])
     press(place, *KEEP)
     place.open._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Tam")
-    told = place.open.beside.bars.accessibleDescription()
-    assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in told
+    report = place.open.beside.bars.accessibleDescription()
+    assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in report
     assert "Tam on HL-0001-A: 8 of 8" in place.open.beside.table.accessibleDescription()
 
 
 def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
-    two_wheels.sittings.give(wheel.id, "Orla", NOW - 30 * DAY_MS, Card({"overall": 9.5}))
+    two_wheels.sessions.give(wheel.id, "Orla", NOW - 30 * DAY_MS, Card({"overall": 9.5}))
     enter(place, "0001-a")
     enter(place, "Orla")
     assert not place.open.beside.bars.isVisible()
@@ -146,7 +146,7 @@ def test_who_has_not_scored_yet_is_next(place, two_wheels):
 
 def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
-    two_wheels.sittings.give(wheel.id, NOBODY, NOW, Card({"overall": 9.5}))
+    two_wheels.sessions.give(wheel.id, NOBODY, NOW, Card({"overall": 9.5}))
     enter(place, "0001-b")
     assert place.open.sheet.who.text() == ""
     enter(place, "Orla")
@@ -317,9 +317,9 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on):
 
 def test_the_sample_shows_every_sitting_and_month(sample, window_on):
     place = window_on(sample, place="tastings").current
-    assert len(place.open.line._days) >= len(sample.sittings.all())
-    wheel = next(w for w in sample.sittings.wheels() if w.tasted == 4)
-    bars = bars_of(sample.sittings.of_wheel(wheel.id), wheel.started_ms)
+    assert len(place.open.line._days) >= len(sample.sessions.all())
+    wheel = next(w for w in sample.sessions.wheels() if w.tasted == 4)
+    bars = bars_of(sample.sessions.of_wheel(wheel.id), wheel.started_ms)
     assert len(bars) == 4 * len(ATTRIBUTES)
     overall = [b for b in bars if b.attribute == "overall"]
     assert [b.days for b in overall] == sorted(b.days for b in overall)

@@ -136,5 +136,7 @@ def test_today_loads_nothing_heavy():
         "print(*sorted({'pyqtgraph', 'scipy', 'pint', 'sqlite_utils', 'journal.curves.day'}"
         " & set(sys.modules)))"
     )
-    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert told.stdout.split() == []
+    report = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert report.stdout.split() == []

@@ -64,9 +64,9 @@ def make(
         journal.readings.log(begun.id, "load", load_kg, at - 60_000)
     (wheel,) = journal.makes.finish(begun.id, [1.0], at)
     at += aged * DAY_MS
-    sitting = journal.tastings.keep(Tasting(at, lifted_ms=at))
+    session = journal.tastings.keep(Tasting(at, lifted_ms=at))
     person = next(iter(journal.assessors.all()), None) or journal.assessors.keep(Assessor("Orla"))
-    sample = journal.samples.keep(Sample(sitting.id, wheel.id))
+    sample = journal.samples.keep(Sample(session.id, wheel.id))
     journal.scores.keep(Score(sample.id, person.id, "overall", score))
 
 
@@ -194,8 +194,8 @@ def test_not_known_is_not_never_varied(journal, capsys):
     makes_of(journal, [plan(LIQUID)] + [plan(None)] * 5)
     assert asked(journal, capsys)["culture dose"]["evidence"] == UNKNOWN
     assert asked(journal, capsys)["rennet dose"]["evidence"] == NEVER
-    told = study(table_of(journal))
-    culture, rennet = told.finding("culture dose"), told.finding("rennet dose")
+    report = study(table_of(journal))
+    culture, rennet = report.finding("culture dose"), report.finding("rennet dose")
     assert (culture.known, culture.makes, culture.always) == (1, 6, 10.0)
     assert (rennet.known, rennet.makes, rennet.always) == (6, 6, 0.2)
 
@@ -206,10 +206,10 @@ def test_the_place_says_which_and_in_which_unit(window_on, qtbot, journal):
         make(journal, plan(None), 5.0 + i % 3, 7 * i, aged=30 + 10 * i)  # only the age varies
     make(journal, plan(small), 6.0, 60)
     place = window_on(journal, place="findings").current
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
 
     def said_of(variable: str) -> str:
-        place.told.table.stand_on_variable(variable)
+        place.results.table.stand_on_variable(variable)
         return place.beside.numbers.said.text()
 
     assert said_of("culture dose").startswith("Known of 1 of 6 makes, there 0.0625 ml/L: too few")

@@ -30,7 +30,7 @@ def test_the_step_at_hand_stands_first(vat):
     assert (page.clock.text(), page.to_go.text()) == ("32:00", "to go")
     assert page.ends.text() == "ends 11:32"
     assert page.next_head.text() == "Drain, 14 min"
-    assert page.next_gate.text() == "curd pH 6.38 to 6.46"
+    assert page.next_acid_target.text() == "curd pH 6.38 to 6.46"
     assert page.end.text() == "End the cook"
 
 

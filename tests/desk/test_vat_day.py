@@ -52,7 +52,7 @@ def test_more_minutes_with_a_reason_move_the_rest(kitchen, vat, hands):
     run = runs_of(kitchen)[4]
     assert (run.extra_min, run.reason) == (12.0, "12 min longer: the break")
     assert (vat.page.clock.text(), vat.page.ends.text()) == ("42:00", "ends 11:44")
-    assert vat.page.turns.slip.text() == "12 min late in all: cook +12"
+    assert vat.page.turns.delay.text() == "12 min late in all: cook +12"
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 
 
@@ -102,7 +102,7 @@ def test_nonsense_is_said_and_stays(kitchen, vat, hands):
 def test_the_next_stage_is_skipped(kitchen, vat, hands):
     hands.press(Qt.Key.Key_J, CTRL)
     assert vat.page.next_head.text().startswith("Press")
-    assert "drain skipped" in vat.page.turns.slip.text()
+    assert "drain skipped" in vat.page.turns.delay.text()
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Press"
     hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
@@ -128,7 +128,7 @@ def test_a_stage_that_began_late_is_put_right(kitchen, vat, hands):
     runs = runs_of(kitchen)
     assert runs[4].began_ms == runs[3].ended_ms == kitchen.start_ms + 118 * MINUTE
     assert vat.page.ends.text() == "ends 11:38"
-    assert vat.page.turns.slip.text() == "6 min late in all: cut +6"
+    assert vat.page.turns.delay.text() == "6 min late in all: cut +6"
 
 
 def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):

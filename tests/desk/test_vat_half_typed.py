@@ -12,7 +12,7 @@ import time
 import pytest
 from PySide6.QtCore import QSettings, Qt
 
-from journal.desk.vat.half_typed import HalfTyped, half_typed_of, write_half_typed
+from journal.desk.vat.half_typed import UnsavedEntry, half_typed_of, write_half_typed
 from journal.desk.window import BUSY_S, Window
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
@@ -62,7 +62,7 @@ def test_what_was_kept_or_erased_does_not_come_back(kitchen, opened, kept):
     window, hands = opened()
     hands.type("31.4").press(ENTER).type("3").press(Qt.Key.Key_Backspace)
     window.close()
-    assert half_typed_of(kept, kitchen.make.uuid) == HalfTyped()
+    assert half_typed_of(kept, kitchen.make.uuid) == UnsavedEntry()
     window, _ = opened()
     assert fields(window) == ("", "")
 
@@ -151,7 +151,7 @@ def test_a_question_about_the_stage_is_open_again_with_both_answers(opened):
 
 
 def test_a_question_written_down_by_an_earlier_release_is_asked_again(kitchen, opened, kept):
-    half = HalfTyped(act="_on_note", answers=("soft",), waiting={"_on_timer": ("5 min", "")})
+    half = UnsavedEntry(act="_on_note", answers=("soft",), waiting={"_on_timer": ("5 min", "")})
     write_half_typed(kept, kitchen.make.uuid, half)
     window, hands = opened()
     assert window.current.page.ask.texts == ("soft",)
@@ -232,12 +232,12 @@ def test_another_journal_and_back(kitchen, opened, tmp_path):
 @pytest.mark.parametrize("text", ["", "no json", "[]", '{"temp": 1, "other": 2}'])
 def test_what_another_wrote_there_is_let_be(kept, text):
     kept.setValue("vat/half typed/x", text)
-    assert half_typed_of(kept, "x") == HalfTyped()
+    assert half_typed_of(kept, "x") == UnsavedEntry()
 
 
 def test_nothing_typed_leaves_no_trace(kept):
-    write_half_typed(kept, "x", HalfTyped(temp="3"))
-    write_half_typed(kept, "x", HalfTyped())
+    write_half_typed(kept, "x", UnsavedEntry(temp="3"))
+    write_half_typed(kept, "x", UnsavedEntry())
     assert kept.allKeys() == []
 
 

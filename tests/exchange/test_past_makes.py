@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from journal.exchange import ExchangeError
-from journal.exchange.past_columns import Said, bare, unit_of
+from journal.exchange.past_columns import ChosenColumns, bare, unit_of
 from journal.exchange.past_keeping import ALREADY, keep_past
 from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_columns, read_past
 from journal.exchange.spreadsheet import read_foreign
@@ -65,7 +65,7 @@ def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
     assert whole.runs == ()  # nothing is known of its stages, so nothing is said of them
     assert {e.name: e.value for e in whole.entered} == {"Ripening": 45, "Salt": 1.8, "Rind": None}
     assert [a.name for a in kept.assessors.all()] == [NOBODY]
-    assert kept.sittings.people() == []
+    assert kept.sessions.people() == []
     assert kept.check() == []
     built_in = next(r for r in kept.makes.rows() if r.code == "HL-0003")
     assert len(kept.plans.get(kept.makes.get(built_in.id).plan_id).stages) > 1
@@ -107,7 +107,7 @@ def test_findings_work_from_the_first_day(kept, write):
 
 def test_a_column_may_be_mapped(write):
     text = "made,x,y,z\n2025-01-01,1,5,8\n2025-02-01,2,6,9\n"
-    said = Said(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
+    said = ChosenColumns(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
     table = read_past(write("t.csv", text), said, zone=ZONE)
     assert roles(table) == {"made": "date", "x": "variable", "y": "left out", "z": "score"}
     assert table.makes[0].variables[0].name == "salt in curd"
@@ -119,7 +119,7 @@ def test_a_column_may_be_mapped(write):
     [
         ("date,tasted on,v,overall\n2025-01-01,2025-03-02,1,7\n", None, 60),
         ("date,age (weeks),v,overall\n2025-01-01,8,1,7\n", None, 56),
-        ("date,old,v,overall\n2025-01-01,30,1,7\n", Said(columns={"old": "age"}), 30),
+        ("date,old,v,overall\n2025-01-01,30,1,7\n", ChosenColumns(columns={"old": "age"}), 30),
         ("date,v,overall\n2025-01-01,1,7\n", None, 0),
     ],
 )
@@ -133,18 +133,18 @@ def test_scores_off_the_scale_are_refused_until_their_scale_is_said(kept, write)
     with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*Say the scale") as caught:
         read_past(path, zone=ZONE)
     assert caught.value.asks == "scale"
-    table = read_past(path, Said(scales={"taste": (0, 60)}), zone=ZONE)
+    table = read_past(path, ChosenColumns(scales={"taste": (0, 60)}), zone=ZONE)
     assert table.makes[1].scores["taste"] == pytest.approx(57.2 / 6)
     assert any("brought to 0 to 10" in sentence for sentence in table.sentences)
     with pytest.raises(ExchangeError, match="outside 0 to 50"):
-        read_past(path, Said(scales={"": (0, 50)}), zone=ZONE)
+        read_past(path, ChosenColumns(scales={"": (0, 50)}), zone=ZONE)
 
 
 def test_dates_are_needed_or_said(write):
     path = write("t.csv", "case,v,overall\n1,3,7\n2,4,8\n3,5,7\n")
     with pytest.raises(ExchangeError, match="No column holds the dates"):
         read_past(path, zone=ZONE)
-    table = read_past(path, Said(date="2025-05-01"), zone=ZONE)
+    table = read_past(path, ChosenColumns(date="2025-05-01"), zone=ZONE)
     assert [make.name for make in table.makes] == ["case 1", "case 2", "case 3"]
 
 
@@ -155,7 +155,8 @@ def test_day_or_month_first_is_asked_when_it_is_open(write):
     assert caught.value.asks == "date order"
     months = [
         dt.datetime.fromtimestamp(
-            read_past(path, Said(date_order=order), zone=ZONE).makes[0].started_ms / 1000, dt.UTC
+            read_past(path, ChosenColumns(date_order=order), zone=ZONE).makes[0].started_ms / 1000,
+            dt.UTC,
         ).month
         for order in ("dmy", "mdy")
     ]
@@ -167,9 +168,9 @@ def test_the_course_of_the_rows_never_decides_how_the_dates_of_makes_go(write):
     rows = "".join(f"03/{month:02}/2025,{month},7\n" for month in (4, 5, 6))
     with pytest.raises(ExchangeError, match=r"Under “date”.*Say which"):
         read_past(write("t.csv", f"date,v,overall\n{rows}"), zone=ZONE)
-    told = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
-    assert told.makes[0].started_ms == from_iso("2025-04-03", ZONE)
-    assert any("too high to be anything else" in one for one in told.sentences)
+    result = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
+    assert result.makes[0].started_ms == from_iso("2025-04-03", ZONE)
+    assert any("too high to be anything else" in one for one in result.sentences)
 
 
 def test_dates_of_two_orders_are_refused(write):
@@ -180,7 +181,7 @@ def test_dates_of_two_orders_are_refused(write):
 
 def test_a_row_that_sums_the_others_up_is_no_make(write):
     text = "Nr,date,salt,overall\n1,2025-01-01,2,7\n2,2025-02-01,3,8\nMean,,2.5,7.5\n"
-    table = read_past(write("t.csv", text), Said(date="2025-05-01"), zone=ZONE)
+    table = read_past(write("t.csv", text), ChosenColumns(date="2025-05-01"), zone=ZONE)
     assert len(table.makes) == 2
     assert table.reasons == {SUMMING: 1}
     assert roles(table)["Nr"] == "row number"
@@ -189,12 +190,12 @@ def test_a_row_that_sums_the_others_up_is_no_make(write):
 @pytest.mark.parametrize(
     "said",
     [
-        Said(columns={"moon": "salt"}),
-        Said(scores=["moon"]),
-        Said(columns={"a": "salt", "b": "salt"}),
-        Said(columns={"words": "a number"}),
-        Said(columns={"words": "milk"}),
-        Said(scores=["words"]),
+        ChosenColumns(columns={"moon": "salt"}),
+        ChosenColumns(scores=["moon"]),
+        ChosenColumns(columns={"a": "salt", "b": "salt"}),
+        ChosenColumns(columns={"words": "a number"}),
+        ChosenColumns(columns={"words": "milk"}),
+        ChosenColumns(scores=["words"]),
     ],
 )
 def test_what_does_not_fit_the_table_is_refused(write, said):
@@ -288,7 +289,7 @@ def test_any_text_is_a_table_or_a_sentence(tmp_path, rows, delimiter):
     path = tmp_path / "t.csv"
     path.write_text("\n".join(delimiter.join(row) for row in rows), encoding="utf-8")
     try:
-        table = read_past(path, Said(date="2025-01-01"), zone=ZONE)
+        table = read_past(path, ChosenColumns(date="2025-01-01"), zone=ZONE)
     except ExchangeError:
         return  # refused with a sentence; anything else fails the test
     assert len(table.makes) + sum(table.reasons.values()) == table.read
@@ -404,10 +405,10 @@ def test_a_word_that_does_not_say_whether_it_is_there_is_no_guess(write):
     assert roles(column(write, "status", ["good", "eaten"]))["status"] == "words"
     text = "date,fate,overall\n2025-01-01,who knows,7\n"
     with pytest.raises(ExchangeError, match="does not say whether the wheel is still there"):
-        read_past(write("t.csv", text), Said(columns={"fate": "there"}), zone=ZONE)
+        read_past(write("t.csv", text), ChosenColumns(columns={"fate": "there"}), zone=ZONE)
 
 
 def test_scores_without_a_name_are_one_level_and_no_taster(kept, write):
     keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
-    assert kept.sittings.people() == []
+    assert kept.sessions.people() == []
     assert study(score_table(kept.wholes(), "overall")).assessors == 1

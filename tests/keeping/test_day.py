@@ -79,7 +79,7 @@ def test_a_begin_that_is_put_right_moves_the_end_before_it(kept: Journal, make: 
     kept.day.begin_at(make.id, make.started_ms + 36 * MINUTE, "a visitor")
     runs = kept.runs.where(make_id=make.id)
     assert runs[0].ended_ms == runs[1].began_ms == make.started_ms + 36 * MINUTE
-    assert runs[1].slip_min == 6.0
+    assert runs[1].delay_min == 6.0
     with refused(KeepingError, "keeping.before-it-began-later", stage="warm"):
         kept.day.begin_at(make.id, make.started_ms - MINUTE)
 

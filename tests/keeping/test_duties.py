@@ -45,8 +45,8 @@ def test_each_wheel_has_its_rules_and_what_was_last_done(kept):
 
 def test_a_sitting_counts_for_every_wheel_of_the_make(kept):
     _, (first, second) = made(kept, [1.2, 1.1])
-    sitting = kept.tastings.keep(Tasting(BEGUN + 61 * DAY_MS, lifted_ms=BEGUN + 62 * DAY_MS))
-    sample = kept.samples.keep(Sample(sitting.id, second.id))
+    session = kept.tastings.keep(Tasting(BEGUN + 61 * DAY_MS, lifted_ms=BEGUN + 62 * DAY_MS))
+    sample = kept.samples.keep(Sample(session.id, second.id))
     assert [life.tasted_ms for life in kept.duties.lives()] == [None, None]
     who = kept.assessors.keep(Assessor("Ann"))
     kept.scores.keep(Score(sample.id, who.id, "overall", 7.0))

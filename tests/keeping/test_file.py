@@ -28,7 +28,7 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {p.name: p.read_bytes() for p in sorted(folder.iterdir())}
 
 
-def told(path: Path) -> Message:
+def report(path: Path) -> Message:
     """What is said of a file that is no journal; it and its folder stay as they are."""
     before = contents(path.parent)
     with pytest.raises(KeepingError) as caught:
@@ -40,13 +40,13 @@ def told(path: Path) -> Message:
 def test_a_file_of_another_kind_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "shopping.vatside"
     path.write_text("milk, salt, muslin")
-    assert told(path) == Message("keeping.other-kind", file="shopping.vatside")
+    assert report(path) == Message("keeping.other-kind", file="shopping.vatside")
 
 
 def test_an_empty_file_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "empty.vatside"
     path.touch()
-    assert told(path) == Message("keeping.other-kind", file="empty.vatside")
+    assert report(path) == Message("keeping.other-kind", file="empty.vatside")
 
 
 def test_another_database_is_refused(tmp_path: Path) -> None:
@@ -54,7 +54,7 @@ def test_another_database_is_refused(tmp_path: Path) -> None:
     db = sqlite3.connect(path)
     db.execute("create table make (id integer)")
     db.close()
-    assert told(path) == Message("keeping.other-database", file="other.vatside")
+    assert report(path) == Message("keeping.other-database", file="other.vatside")
 
 
 def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
@@ -65,12 +65,12 @@ def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
     db.commit()
     db.execute("pragma wal_checkpoint(truncate)")
     db.close()
-    said = told(path)
+    said = report(path)
     assert (said.id, said.values["version"]) == ("keeping.newer", SCHEMA + 1)
 
 
 def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
-    assert told(tmp_path / "none.vatside").id == "keeping.no-file"
+    assert report(tmp_path / "none.vatside").id == "keeping.no-file"
     (tmp_path / "folder").mkdir()
     with refused(KeepingError, "keeping.is-folder", file="folder"):
         Journal.open(tmp_path / "folder")

@@ -10,7 +10,7 @@ from journal.keeping.makes import letter
 from journal.keeping.rows import NOUNS
 from journal.records.makes import Make, Milk
 from journal.records.plan_columns import IN_TEXT
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.records.tastings import Assessor, Sample, Score, Tasting
 from tests.refusals import refused
 
@@ -48,8 +48,8 @@ def test_every_field_of_every_record_has_its_column(kept: Journal) -> None:
         assert columns - {"binned_ms"} == {*noun.columns(), "id"}
     for table, record, apart in (
         ("plan", Plan, {"stages", "care"}),
-        ("stage", Stage, {"gate", "doses"} | IN_TEXT),
-        ("gate", Gate, set()),
+        ("stage", Stage, {"acid_target", "doses"} | IN_TEXT),
+        ("gate", AcidTarget, set()),
         ("dose", Dose, IN_TEXT),
         ("care_rule", CareRule, set()),
     ):
@@ -63,7 +63,7 @@ def test_a_make_runs_through_its_stages(kept: Journal, make: Make) -> None:
     assert make.code == "HL-0001"
     ended, following = kept.makes.end_stage(key, zero + 42 * MINUTE)
     assert (ended.kind, following.kind) == ("warm", "set")
-    assert following.slip_min == 12.0
+    assert following.delay_min == 12.0
     with refused(KeepingError, "keeping.stage-ends-early", stage="set"):
         kept.makes.end_stage(key, zero + 41 * MINUTE)
     for minutes in (90, 100, 140, 155):
@@ -102,8 +102,8 @@ def test_the_list_says_what_there_is_of_each_make(kept: Journal, make: Make, pla
     kept.readings.log(make.id or 0, "milk-temp", 30.0, make.started_ms)
     wheel = kept.makes.finish(make.id or 0, [1.2], make.started_ms + 300 * MINUTE)[0]
     for points in ((6.0, 7.0), (8.0, 9.0)):
-        sitting = kept.tastings.keep(Tasting(make.started_ms, lifted_ms=make.started_ms))
-        sample = kept.samples.keep(Sample(sitting.id or 0, wheel.id or 0))
+        session = kept.tastings.keep(Tasting(make.started_ms, lifted_ms=make.started_ms))
+        sample = kept.samples.keep(Sample(session.id or 0, wheel.id or 0))
         for name, value in zip(("Orla", "Tam"), points, strict=True):
             who = kept.assessors.keep(Assessor(name))
             kept.scores.keep(Score(sample.id or 0, who.id or 0, "overall", value))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from journal.keeping import Journal
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
 from journal.message import Message
 from journal.records.instants import DAY_MS
@@ -20,26 +20,26 @@ def two_tasted_together(kept: Journal, plan: Plan) -> tuple[int, int]:
     """Two makes of a wheel each, at one blind sitting that is lifted and in one panel test."""
     makes = [kept.makes.begin(plan, Milk(10.0), AT + number * DAY_MS) for number in range(2)]
     wheels = [kept.makes.finish(m.id or 0, [1.2], m.started_ms + DAY_MS)[0] for m in makes]
-    cheeses = [Cheese(wheel.id) for wheel in wheels]
+    cheeses = [SampleIdentity(wheel.id) for wheel in wheels]
     later = AT + 60 * DAY_MS
-    sitting = kept.blind.lay_out(
+    session = kept.blind.set_up(
         Tasting(later, kept.zone, coding=BY_SAMPLE), cheeses, ["Fern"], [[0, 1]],
         [["314", "159"]], ["314", "159"],
     )  # fmt: skip
-    for row in kept.blind.servings(sitting.id or 0):
+    for row in kept.blind.servings(session.id or 0):
         kept.blind.give(row.id, Card({"overall": 6.0}))
-    kept.blind.lift(sitting.id or 0, later)
+    kept.blind.reveal(session.id or 0, later)
     test = PanelTest(later, kept.zone, PAIRED, "which is saltier")
-    kept.tests.lay_out(test, cheeses, ["Fern"], [((0, 1), ("271", "828"))])
+    kept.tests.set_up(test, cheeses, ["Fern"], [((0, 1), ("271", "828"))])
     return makes[0].id or 0, makes[1].id or 0
 
 
 def shown(kept: Journal) -> list[list[str]]:
     """The cheeses of each blind sitting, then of each panel test."""
-    sittings = [
+    sessions = [
         [one.name for one in kept.blind.uncovered(row.tasting.id or 0)] for row in kept.blind.rows()
     ]
-    return [*sittings, *(list(row.cheeses) for row in kept.tests.rows())]
+    return [*sessions, *(list(row.cheeses) for row in kept.tests.rows())]
 
 
 def test_a_sitting_goes_with_its_last_cheese_and_a_test_with_its_first(
@@ -50,7 +50,7 @@ def test_a_sitting_goes_with_its_last_cheese_and_a_test_with_its_first(
     assert shown(kept) == [both, both]
     kept.outcomes.delete(first)
     assert shown(kept) == [["HL-0002-A"]]
-    assert [score.cheese for score in kept.sittings.for_panel("overall")] == ["HL-0002-A"]
+    assert [score.cheese for score in kept.sessions.for_panel("overall")] == ["HL-0002-A"]
     kept.outcomes.delete(second)
     assert shown(kept) == []
     kept.outcomes.undelete("HL-0001")

@@ -60,7 +60,7 @@ def lay(journal: Journal, sizes=(8.0, 12.0, 8.0, 12.0), base: Plan = PLAN):
     plans = [replace(PLAN, stages=(*PLAN.stages[:2], Stage("cut", 10, size_mm=s))) for s in sizes]
     wanted = [(40.0 + i, size) for i, size in enumerate(sizes)]
     series = Series("set and cut", 1_000, ("set", "curd_size"), (40.0, 8.0), (44.0, 12.0), "full")
-    return journal.designs.lay_out(series, base, plans, wanted, [0, 0, 1, 1])
+    return journal.designs.set_up(series, base, plans, wanted, [0, 0, 1, 1])
 
 
 @pytest.fixture

@@ -108,8 +108,8 @@ class Story(RuleBasedStateMachine):
         journal, wheel = self.journal, self.journal.wheels.all()[-1]
         with journal.unit("a tasting"):
             who = journal.assessors.keep(Assessor("Orla"))
-            sitting = journal.tastings.keep(Tasting(self.clock, lifted_ms=self.clock))
-            sample = journal.samples.keep(Sample(sitting.id or 0, wheel.id or 0, "481"))
+            session = journal.tastings.keep(Tasting(self.clock, lifted_ms=self.clock))
+            sample = journal.samples.keep(Sample(session.id or 0, wheel.id or 0, "481"))
             journal.scores.keep(Score(sample.id or 0, who.id or 0, "overall", points / 2))
         self.note()
 

@@ -46,8 +46,8 @@ def test_cheddaring_turns() -> None:
 
 def test_clean_break_slip() -> None:
     """Common practice, no source: soft at 40 min and clean at 50 is 10 min late."""
-    slip = parse("50 min", "duration").kept - parse("40 min", "duration").kept
-    assert write(slip, "duration") == "10 min"
+    delay = parse("50 min", "duration").kept - parse("40 min", "duration").kept
+    assert write(delay, "duration") == "10 min"
 
 
 def test_pound_force_per_square_inch() -> None:

@@ -16,7 +16,7 @@ import pytest
 from journal.quantities.typed import parse
 from journal.reckoning import acidity, doses, meter, pasteurise, ramp, setting
 from journal.records.tables import table
-from journal.topics.asked import Asked
+from journal.topics.asked import Inputs
 from journal.topics.heat import PRODUCTS, pair_words, read_pairs
 
 DATA = Path(__file__).parent / "data"
@@ -30,7 +30,7 @@ def rows(name: str) -> list[dict[str, str]]:
 
 def pairs(product: str = "milk") -> list[pasteurise.Pair]:
     """The program's published pairs."""
-    return read_pairs(Asked("", {}, {"pasteurisation": table("pasteurisation")}), product)
+    return read_pairs(Inputs("", {}, {"pasteurisation": table("pasteurisation")}), product)
 
 
 @pytest.mark.parametrize(("imcu_per_ml", "ml"), [(200, 2.575), (250, 2.06)])

@@ -268,7 +268,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel] = ()) 
             moves += _follow(run, value)
         run.go_on(coming + TICK_MIN)
     _coast(run, out)
-    return _told(run, out)
+    return _report(run, out)
 
 
 def _due(found: Heating) -> float:
@@ -331,7 +331,7 @@ def _index(run: _Run, minute: float) -> int:
     return int(np.searchsorted(run.minutes, minute))
 
 
-def _told(run: _Run, out: Cook) -> Cook:
+def _report(run: _Run, out: Cook) -> Cook:
     begin = _index(run, BEGIN_MIN)
     milk, shown = np.array(run.milk[begin:]), np.array(run.shown[begin:])
     minutes = np.array(run.minutes[begin:])

@@ -125,13 +125,13 @@ def test_no_other_module_writes_a_dose() -> None:
     ingredient, or a dose, into text."""
     found = []
     for path in sorted((ROOT / "journal").rglob("*.py")):
-        place = path.relative_to(ROOT).as_posix()
-        if place in WRITING or place.startswith("journal/quantities/"):
+        index = path.relative_to(ROOT).as_posix()
+        if index in WRITING or index.startswith("journal/quantities/"):
             continue
         text = path.read_text(encoding="utf-8")
         for node in ast.walk(ast.parse(text)) if TELLING.search(text) else ():
             if _writes_a_dose(node):
-                found.append(f"{place}:{node.lineno}")
+                found.append(f"{index}:{node.lineno}")
     # A jug of under a litre of milk; what the trade's sums answer is no dose of a plan.
     assert [one for one in found if not one.startswith(ALLOWED)] == []
 

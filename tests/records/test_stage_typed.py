@@ -13,7 +13,7 @@ from journal.records import RecordError
 from journal.records.drafts import COLUMNS
 from journal.records.kinds import STAGE_KINDS
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.stage_typed import read_cell, read_milk
 from journal.records.stage_written import cell_text, milk_parts
 from journal.wording import text_of
@@ -95,9 +95,13 @@ def test_another_amount_leaves_a_doses_name_and_note() -> None:
 
 
 def test_gates_slopes_and_the_rest() -> None:
-    assert _stage("cheddar", "mill at pH 5.35 to 5.5").gate == Gate("curd-ph", 5.35, 5.5)
-    assert _stage("ripen", "pH 6.5-6.6 from 45 min").gate == Gate("milk-ph", 6.5, 6.6, 45)
-    assert _stage("drain", "whey pH 6.2").gate == Gate("whey-ph", 6.15, 6.25)
+    assert _stage("cheddar", "mill at pH 5.35 to 5.5").acid_target == AcidTarget(
+        "curd-ph", 5.35, 5.5
+    )
+    assert _stage("ripen", "pH 6.5-6.6 from 45 min").acid_target == AcidTarget(
+        "milk-ph", 6.5, 6.6, 45
+    )
+    assert _stage("drain", "whey pH 6.2").acid_target == AcidTarget("whey-ph", 6.15, 6.25)
     cook = _stage("cook", "first 1 °C per 5 min for 10 min; limit 0.4 C/min; ramp 40; ± 1.5")
     assert (cook.first_c_per_min, cook.first_min) == (pytest.approx(0.2), 10)
     assert (cook.limit_c_per_min, cook.ramp_min, cook.tolerance_c) == (0.4, 40, 1.5)
@@ -127,7 +131,7 @@ def test_a_name_known_nowhere_is_marked_as_new() -> None:
 
 def test_commas_part_where_each_part_says_something() -> None:
     setting = _stage("set", "rennet 1/2 tsp, milk pH 6.5 to 6.6")
-    assert setting.gate == Gate("milk-ph", 6.5, 6.6)
+    assert setting.acid_target == AcidTarget("milk-ph", 6.5, 6.6)
     assert setting.doses[0].per_litre == pytest.approx(2.5 / 12)
     assert _stage("set", "rennet 2,4 ml").doses[0].per_litre == pytest.approx(0.2)
     noted = _stage("set", "rennet 2.4 ml in 24 ml water, cooled").doses[0]
@@ -139,7 +143,7 @@ def test_commas_part_where_each_part_says_something() -> None:
 @pytest.mark.parametrize("text", ["acidity 16 D to 18 D", "acidity 16 to 18 D",
                                   "whey acidity 0.16 % to 0.18 %"])  # fmt: skip
 def test_a_unit_said_twice_is_said_once(text: str) -> None:
-    assert _stage("drain", text).gate == Gate("whey-acidity", 0.16, 0.18)
+    assert _stage("drain", text).acid_target == AcidTarget("whey-acidity", 0.16, 0.18)
 
 
 def test_names_say_their_kind() -> None:

@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.wording.ages import age_words
 from journal.wording.effects import MANY, axis_words
 
@@ -25,10 +25,10 @@ _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 @dataclass(frozen=True, eq=False)
-class Shown:
+class PlottedVariable:
     """A variable of an answer as it is drawn: its points, and which rows of the table they are."""
 
-    answer: Answer
+    answer: StudyAnswer
     seen: Scatter
     rows: list[int]
 
@@ -46,17 +46,17 @@ class Picture(Chart):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Scores against the variable", "nothing to show yet", parent)
-        self.shown: Shown | None = None
+        self.shown: PlottedVariable | None = None
         self._chosen: int | None = None
         self.bottom = NumberAxis("bottom")
         self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
         self.panel = self.add_panel(bottom=self.bottom)
         self.scene().sigMouseClicked.connect(self._on_clicked)
 
-    def show_variable(self, answer: Answer, variable: str, chosen: int) -> None:
+    def show_variable(self, answer: StudyAnswer, variable: str, chosen: int) -> None:
         """Draw a variable of an answer with one table row ringed."""
         seen, rows = answer.picture(variable), answer.rows_of(variable).tolist()
-        self.shown, self._chosen = Shown(answer, seen, rows), chosen
+        self.shown, self._chosen = PlottedVariable(answer, seen, rows), chosen
         self.describe(_in_words(seen))
         self.refresh()
 
@@ -95,7 +95,7 @@ class Picture(Chart):
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         at = self._near(panel.getViewBox().mapViewToScene(QPointF(x, y)))
         shown = self.shown
         if shown is None or at < 0:
@@ -123,7 +123,7 @@ class Picture(Chart):
         line = self.panel.line(seen.line_x, seen.line_y, "ink", width=1.6, level=2)
         line.setSegmentedLineMode("off")  # so few parts draw quickly, and their joints would show
 
-    def _draw_points(self, shown: Shown) -> None:
+    def _draw_points(self, shown: PlottedVariable) -> None:
         seen, chosen = shown.seen, self._chosen
         many = seen.x.size > MANY
         known = np.isfinite(seen.y_se) & (seen.y_se > 0) & (not many)
@@ -170,7 +170,7 @@ class Picture(Chart):
 def _in_words(seen: Scatter) -> str:
     if not seen.x.size:
         return "nothing to show yet"
-    told = f"{seen.x.size} points of {seen.variable} against {seen.score}"
+    report = f"{seen.x.size} points of {seen.variable} against {seen.score}"
     if seen.line_y.size:
-        told += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
-    return told
+        report += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
+    return report

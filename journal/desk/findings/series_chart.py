@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.findings.series_set import heads
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
@@ -63,7 +63,7 @@ class SeriesChart(Chart):
             self._draw_points(planned, answer, j)
         self.bottom.setTicks([ticks])
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         if self._shown is None:
             return ""
         planned, answer = self._shown
@@ -92,10 +92,10 @@ class SeriesChart(Chart):
         level = float(np.nanmean(answer.score))
         x = np.array([middle - 1, middle, middle + 1])
         ends = np.array([[-effect.low80, 0, effect.low80], [-effect.high80, 0, effect.high80]]) / 2
-        told = effect.evidence in (CLEAR, LEANING)
+        report = effect.evidence in (CLEAR, LEANING)
         self.panel.band(x, level + ends.min(axis=0), level + ends.max(axis=0), "past", 0.55)
         y = np.array([level - effect.effect / 2, level + effect.effect / 2])
-        self.panel.line(x[[0, 2]], y, "ink" if told else "past_line", width=1.6, level=2)
+        self.panel.line(x[[0, 2]], y, "ink" if report else "past_line", width=1.6, level=2)
 
     def _draw_points(self, planned: Design, answer: SeriesAnswer, j: int) -> None:
         at, score = _at(planned, answer, j), answer.score

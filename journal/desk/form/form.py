@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.form.fields import Around, Field, Fields, Filled, Reader
+from journal.desk.form.fields import Around, Field, Fields, FormValues, Reader
 from journal.desk.form.frame import acts_row
 from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -30,7 +30,7 @@ class FormSpec:
 
     title: str
     fields: tuple[Field, ...]
-    keep: Callable[[Filled], None]
+    keep: Callable[[FormValues], None]
     key: str = ""
     words: str = "Keep it"
     caution: str = ""
@@ -156,8 +156,8 @@ class Form(QWidget):
     def _arrange(self) -> None:
         """As many fields beside each other as there is room for."""
         across = max(2, (self.width() - 6 * STEP) // (_FIELD_WIDTH + 4 * STEP))
-        for place, made in enumerate(self._fields.made.values() if self._fields else ()):
-            self._grid.addWidget(made, place // across, place % across, Qt.AlignmentFlag.AlignTop)
+        for index, made in enumerate(self._fields.made.values() if self._fields else ()):
+            self._grid.addWidget(made, index // across, index % across, Qt.AlignmentFlag.AlignTop)
         for column in range(self._grid.columnCount()):
             self._grid.setColumnStretch(column, 1 if column < across else 0)
 

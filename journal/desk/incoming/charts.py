@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import ClockAxis, NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -39,8 +39,8 @@ class ReadingsChart(Chart):
         room = max(last - first, 1.0)
         self._view = (first - 0.02 * room, last + 0.02 * room)
         self._in_days = room > _DAYS_ON_A_CLOCK * 1440
-        for place, (quantity, parts) in enumerate(self._groups):
-            bottom = self._axis() if place == len(self._groups) - 1 else None
+        for index, (quantity, parts) in enumerate(self._groups):
+            bottom = self._axis() if index == len(self._groups) - 1 else None
             self.add_panel(bottom=bottom, unit=_unit(parts[0][0], quantity))
         self.describe(_in_words(series))
         self.refresh()
@@ -61,8 +61,8 @@ class ReadingsChart(Chart):
             low, high = _range([value for _, _, value in parts])
             panel.show_range(None, (low, high))
             panel.rules(_steps(low, high), self._view, digits=_digits(low, high), unit=panel.unit)
-            for place, (kind, at, value) in enumerate(parts):
-                self._draw_part(panel, kind, at, value, place)
+            for index, (kind, at, value) in enumerate(parts):
+                self._draw_part(panel, kind, at, value, index)
             if self._view[0] < 0 < self._view[1]:
                 panel.upright(0.0, "quiet", dash="fine")
         if self.panels and self._view[0] < 0 < self._view[1]:
@@ -70,23 +70,23 @@ class ReadingsChart(Chart):
             self.panels[0].words(0.0, top, "the make began", anchor=(0, 0))
 
     def _draw_part(
-        self, panel: Panel, kind: str, at: np.ndarray, value: np.ndarray, place: int
+        self, panel: ChartPlot, kind: str, at: np.ndarray, value: np.ndarray, index: int
     ) -> None:
         spec = READING_KINDS[kind]
         role = _ROLES.get(spec.quantity, "ink")
-        panel.line(at, value, role, width=1.6, dash="" if place == 0 else "dots")
+        panel.line(at, value, role, width=1.6, dash="" if index == 0 else "dots")
         if len(at) <= 60:
             panel.points(at, value, role, size=4)
         words = f" {spec.label} "
-        panel.words(at[0], value[0], words, role, anchor=(0, 1 if place == 0 else 0))
+        panel.words(at[0], value[0], words, role, anchor=(0, 1 if index == 0 else 0))
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
-        place = self.panels.index(panel)
-        said = [_date(self._make, x / 1440) if self._in_days else _clock(self._make, x)]
-        for kind, at, value in self._groups[place][1]:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
+        index = self.panels.index(panel)
+        chosen = [_date(self._make, x / 1440) if self._in_days else _clock(self._make, x)]
+        for kind, at, value in self._groups[index][1]:
             near = int(np.argmin(np.abs(at - x)))
-            said.append(f"{value[near]:g} {READING_KINDS[kind].unit}")
-        return "  ".join(said)
+            chosen.append(f"{value[near]:g} {READING_KINDS[kind].unit}")
+        return "  ".join(chosen)
 
 
 class ScoresChart(Chart):
@@ -167,10 +167,10 @@ def _clock(make: Make, minutes: float) -> str:
 
 
 def _in_words(series: Mapping[str, tuple[np.ndarray, np.ndarray]]) -> str:
-    said = [
+    chosen = [
         f"{READING_KINDS[kind].label}: {counted(len(at), 'reading')} from {value.min():g} "
         f"to {value.max():g}"
         for kind, (at, value) in series.items()
         if len(at)
     ]
-    return "; ".join(said) or "no readings"
+    return "; ".join(chosen) or "no readings"

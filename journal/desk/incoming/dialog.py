@@ -70,7 +70,7 @@ class Incoming(FramedDialog):
         words = QVBoxLayout()
         words.addWidget(self.fault)
         words.addWidget(self.account)
-        self.lay_out(body, acts=(self.leave, self.keep), message=words, beside=self.file)
+        self.arrange(body, acts=(self.leave, self.keep), message=words, beside=self.file)
 
     def _understood(self) -> QScrollArea:
         inner = QWidget()
@@ -192,5 +192,5 @@ class Incoming(FramedDialog):
 
 def why_words(reasons: dict[str, int]) -> str:
     """ ": empty value 3, duplicate 1", "" where nothing was skipped."""
-    said = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
-    return f": {said}" if said else ""
+    chosen = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
+    return f": {chosen}" if chosen else ""

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.day import Corridor, corridor, last_reading_min, stage_times
+from journal.curves.day import AllowedRange, allowed_range, last_reading_min, stage_times
 from journal.curves.reduce import reduce
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import COLUMNS, Panel
+from journal.desk.panel import COLUMNS, ChartPlot
 from journal.records.instants import MINUTE_MS
 from journal.records.traces import STRUCK
 from journal.records.whole import WholeMake
@@ -64,7 +64,7 @@ class MakeChart(Chart):
         return 0.0, max(end, self._now or 0.0, 30.0) * 1.03
 
     def _draw_temperature(self, whole: WholeMake, view: tuple[float, float]) -> None:
-        panel, lines = self.temp, corridor(whole, "day", self._now)
+        panel, lines = self.temp, allowed_range(whole, "day", self._now)
         trace = whole.trace("milk-temp").sound()
         x, y = trace.minutes_from(whole.make.started_ms), trace.value
         low, high = _range(np.concatenate([lines.low[lines.minutes <= view[1]],
@@ -83,7 +83,9 @@ class MakeChart(Chart):
                 panel.points(x, y, "temperature", size=4)
         _draw_struck(panel, whole, "milk-temp")
 
-    def _name_allowed(self, panel: Panel, lines: Corridor, view: tuple[float, float]) -> None:
+    def _name_allowed(
+        self, panel: ChartPlot, lines: AllowedRange, view: tuple[float, float]
+    ) -> None:
         """Say what the dashed and the dotted lines are, where the plan holds a temperature."""
         for share in (0.6, 0.4, 0.8, 0.2):
             x = view[0] + share * (view[1] - view[0])
@@ -107,13 +109,13 @@ class MakeChart(Chart):
 
     def _draw_acidity(self, whole: WholeMake, view: tuple[float, float]) -> None:
         panel = self.acid
-        gates = self._gates(whole, view)
+        acid_targets = self._acid_targets(whole, view)
         traces = [(kind, whole.trace(kind).sound()) for kind in _PH]
-        values = [trace.value for _, trace in traces] + [np.array(g[1]) for g in gates]
+        values = [trace.value for _, trace in traces] + [np.array(g[1]) for g in acid_targets]
         low, high = _range(np.concatenate([*values, np.array([5.4, 6.7])]), 0.6)
         panel.show_range(None, (low, high))
         panel.rules(_steps(low, high, (0.1, 0.2, 0.5, 1.0)), view, digits=1, unit="pH")
-        for (first, last), ph, label in gates:
+        for (first, last), ph, label in acid_targets:
             panel.box((first, last), ph, "planned")
             panel.words(first, ph[1], label, "planned", anchor=(0, 1))
         for kind, trace in traces:
@@ -127,21 +129,29 @@ class MakeChart(Chart):
         if not any(len(trace) for _, trace in traces):
             panel.words(view[1] / 2, (low + high) / 2, "no acidity was read", anchor=(0.5, 0.5))
 
-    def _gates(self, whole: WholeMake, view: tuple[float, float]) -> list[tuple[Pair, Pair, str]]:
+    def _acid_targets(
+        self, whole: WholeMake, view: tuple[float, float]
+    ) -> list[tuple[Pair, Pair, str]]:
         """The pH gates that fall in the view: minutes, pH, the stage's name."""
         out = []
         ends = [*self._begins[1:], self._end]
         for stage, begin, end in zip(whole.plan.stages, self._begins, ends, strict=False):
-            gate = stage.gate
-            if gate is None or not gate.kind.endswith("-ph"):
+            acid_target = stage.acid_target
+            if acid_target is None or not acid_target.kind.endswith("-ph"):
                 continue
-            first = begin + (gate.from_min or 0.0)
-            last = end if gate.to_min is None else begin + gate.to_min
+            first = begin + (acid_target.from_min or 0.0)
+            last = end if acid_target.to_min is None else begin + acid_target.to_min
             if first < view[1]:
-                out.append(((first, max(last, first + 1)), (gate.low, gate.high), stage.label))
+                out.append(
+                    (
+                        (first, max(last, first + 1)),
+                        (acid_target.low, acid_target.high),
+                        stage.label,
+                    )
+                )
         return out
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         whole = self._whole
         if whole is None:
             return ""
@@ -165,7 +175,7 @@ def _nearest(whole: WholeMake, kind: str, x: float) -> float | None:
     return float(trace.value[at]) if abs(minutes[at] - x) <= 15 else None
 
 
-def _draw_struck(panel: Panel, whole: WholeMake, kind: str) -> None:
+def _draw_struck(panel: ChartPlot, whole: WholeMake, kind: str) -> None:
     trace = whole.trace(kind)
     struck = (trace.flags & STRUCK) != 0
     if struck.any():

@@ -70,7 +70,7 @@ class DraftController(QObject):
         table.dropped.connect(self._author.on_dropped)
         table.row_wanted.connect(self._on_row_wanted)
         self._author.stood.connect(table.stand)
-        self._author.said.connect(self._on_said)
+        self._author.message.connect(self._on_said)
 
     # Lines
 

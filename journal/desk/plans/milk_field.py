@@ -35,9 +35,9 @@ class MilkField(TypedField):
             raise QuantityError(error.message) from None
         return typed
 
-    def told(self, typed: Typed) -> str:
+    def report(self, typed: Typed) -> str:
         if typed.quantity == "volume":
-            return super().told(typed)
+            return super().report(typed)
         density = f"{MILK_KG_PER_L:.3f} kg/L"
         return f"{write(typed.kept, 'volume', digits=1)}, at {density}"
 

@@ -11,10 +11,10 @@ from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
-from journal.desk.fields import Line, TypedField
+from journal.desk.fields import TextLine, TypedField
 from journal.desk.labels import Hairline, Label
 from journal.desk.plans.compare import CompareView
-from journal.desk.plans.day_field import DayField
+from journal.desk.plans.day_field import StartDayField
 from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
 from journal.desk.plans.stage_table import StageTable
@@ -76,7 +76,7 @@ class PlansPage(QWidget):
         self.milk = MilkField()
         self.fat = TypedField("Fat, if known", "percent", "%")
         self.mould = TypedField("Mould", "length", "mm")
-        self.day = DayField()
+        self.day = StartDayField()
         self.stages = StageTable(text_of, _ROW)
         self.compare = CompareView(_ROW)
         self.words = StageWords()
@@ -125,7 +125,7 @@ class PlansPage(QWidget):
         column.addStretch(1)
         column.addLayout(self._foot())
         row.addLayout(column, 1)
-        fields: list[Line] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
+        fields: list[TextLine] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
         order = [self.list, *fields, self.stages, self.start, self.keep, self.new]
         for before, after in pairwise(order):
             self.setTabOrder(before, after)
@@ -219,7 +219,7 @@ class PlansPage(QWidget):
             one = self.compare.table.current()
             return -1 if one is None or one.new is None else one.new
         row = self.stages.current()
-        return -1 if row is None else row.place
+        return -1 if row is None else row.index
 
     # Handlers
 
@@ -245,9 +245,9 @@ class PlansPage(QWidget):
     def _say_stage(self, line: SheetLine | None) -> None:
         if line is None or self.comparing:
             return
-        if self._plan is not None and 0 <= line.place < len(self._plan.stages):
-            self.words.say(in_full(self._plan.stages[line.place], self._litres))
-        elif line.place < 0:
+        if self._plan is not None and 0 <= line.index < len(self._plan.stages):
+            self.words.say(in_full(self._plan.stages[line.index], self._litres))
+        elif line.index < 0:
             self.words.say(
                 "F2, Enter or any key writes in a cell, Tab goes on, Enter in the last one goes to "
                 "the next line, Esc leaves; Ctrl Ins adds a line, "

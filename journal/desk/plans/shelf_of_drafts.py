@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.draft_text import drafts_text, read_drafts
-from journal.records.drafts import Draft, Writing
+from journal.records.drafts import PlanDraft, Writing
 from journal.wording import text_of
 
 SETTING = "plan drafts"
@@ -23,7 +23,7 @@ class DraftShelf(QObject):
         super().__init__(parent)
         self._journal = journal
         self._open: dict[str, Writing] = {}
-        self._half: dict[str, Draft] = {}
+        self._half: dict[str, PlanDraft] = {}
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(PAUSE_MS)
@@ -45,7 +45,7 @@ class DraftShelf(QObject):
         """What is being written under that key."""
         return self._open.get(key)
 
-    def open(self, key: str, draft: Draft, *, begun: bool = False) -> Writing:
+    def open(self, key: str, draft: PlanDraft, *, begun: bool = False) -> Writing:
         """Begin a draft; `begun` counts it as one before anything is changed in it."""
         self._open[key] = Writing(draft, begun=begun)
         return self._open[key]
@@ -65,7 +65,7 @@ class DraftShelf(QObject):
         """Something is about to be written down."""
         return self._timer.isActive()
 
-    def hold(self, key: str, draft: Draft | None) -> None:
+    def hold(self, key: str, draft: PlanDraft | None) -> None:
         """The draft with the cell as it is being typed; None once it is left."""
         if draft is None:
             self._half.pop(key, None)

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QWidget
 from journal.curves.reduce import reduce
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import COLUMNS, Panel
+from journal.desk.panel import COLUMNS, ChartPlot
 from journal.records.instants import DAY_MS
-from journal.records.traces import Air
+from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Weighing
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
@@ -33,7 +33,7 @@ class WheelView:
     green_kg: float | None
     weighings: Sequence[Weighing]
     room: Room | None = None
-    air: Air | None = None
+    air: AirTrace | None = None
 
 
 class RoomChart(Chart):
@@ -102,7 +102,7 @@ class RoomChart(Chart):
 
     def _draw_air(
         self,
-        panel: Panel,
+        panel: ChartPlot,
         values: tuple[np.ndarray, np.ndarray],
         role: str,
         least: float,
@@ -131,7 +131,7 @@ class RoomChart(Chart):
             if len(at) <= _FEW_AIR:
                 panel.points(at, value, role, size=4)
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         view = self._view
         if view is None:
             return ""

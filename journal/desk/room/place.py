@@ -14,11 +14,11 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label
-from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
 from journal.desk.theme import LEAD, STEP
+from journal.desk.timeline import Timeline, life_of
 from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
@@ -75,9 +75,9 @@ class RoomPlace(Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
-        self.life = LifeLine()
+        self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.lay_out(self.pages, self._wheel_page(), self.life)
+        self.arrange(self.pages, self._wheel_page(), self.life)
 
     # Build
 
@@ -402,22 +402,22 @@ def needs_words(row: ShelfRow) -> str:
         return f"▲ {text_of(row.life.verdict.message)}"
     if not row.dues:
         return "Its plan asks for nothing more."
-    said = []
+    message = []
     for due in row.dues:
         note = f" ({due.note})" if due.note else ""
-        said.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
-    words = "; ".join(said)
+        message.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
+    words = "; ".join(message)
     return f"{capital(words)}."
 
 
 def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
     """What a weight says, and whether it deserves a second look."""
-    said = f"{row.code}: {write(now_kg, 'mass')} kept"
+    message = f"{row.code}: {write(now_kg, 'mass')} kept"
     lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
-    said += "." if lost is None else f", {lost_words(lost, 1)} since the press."
+    message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
     if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
-        said += f" Last time it was {write(last_kg, 'mass')}: look again, Ctrl Z takes it back."
-    return said
+        message += f" Last time it was {write(last_kg, 'mass')}: look again, Ctrl Z takes it back."
+    return message
 
 
 def _at(weighing: Weighing) -> int:

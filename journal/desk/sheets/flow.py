@@ -38,7 +38,7 @@ class Placed:
     height: float
 
 
-def laid_out(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Placed]]:
+def paginate(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Placed]]:
     """The blocks on pages. One higher than a page has a page of its own."""
     pages: list[list[Placed]] = [[]]
     y = top
@@ -58,13 +58,13 @@ def laid_out(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Pl
     return pages
 
 
-def best_laid(
+def best_pages(
     paper: Paper, build: Callable[[float], Sequence[Block]], sizes: Sequence[float]
 ) -> list[list[Placed]]:
     """Pages at the largest type that keeps to two; at the smallest when none does."""
     pages: list[list[Placed]] = []
     for size in sizes:
-        pages = laid_out(build(size), paper.top, paper.bottom)
+        pages = paginate(build(size), paper.top, paper.bottom)
         if len(pages) <= WANTED_PAGES:
             break
     return pages

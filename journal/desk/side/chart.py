@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.company import Band
+from journal.curves.comparison_set import Band
 from journal.curves.reduce import Reduced
 from journal.desk.axes import ElapsedAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import Compared, Curves
 from journal.wording.counts import counted
@@ -121,7 +121,7 @@ class SideChart(Chart):
         late = (0 - view[0]) > 0.85 * (view[1] - view[0])
         self.temp.words(0.0, top, f" {shown.asked.moment} ", "ink", anchor=(1 if late else 0, 0))
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         shown = self._compared
         if shown is None or shown.temp is None:
             return ""
@@ -143,7 +143,7 @@ class SideChart(Chart):
         return "  ".join(parts)
 
 
-def _draw_band(panel: Panel, found: Band | None) -> None:
+def _draw_band(panel: ChartPlot, found: Band | None) -> None:
     if found is not None:
         panel.band(found.minutes, found.p10, found.p90, "past", 0.6)
 
@@ -214,16 +214,16 @@ def _near(curve: Reduced, x: float) -> float | None:
     at, value = curve.at[finite], curve.value[finite]
     if not len(at):
         return None
-    place = int(np.abs(at - x).argmin())
-    return float(value[place]) if abs(at[place] - x) <= _NEAR_MIN else None
+    index = int(np.abs(at - x).argmin())
+    return float(value[index]) if abs(at[index] - x) <= _NEAR_MIN else None
 
 
 def _band_at(found: Band | None, x: float) -> tuple[float, float] | None:
     if found is None or not len(found.minutes):
         return None
-    place = int(np.abs(found.minutes - x).argmin())
-    low, high = float(found.p10[place]), float(found.p90[place])
-    return (low, high) if np.isfinite(low) and abs(found.minutes[place] - x) <= 5 else None
+    index = int(np.abs(found.minutes - x).argmin())
+    low, high = float(found.p10[index]), float(found.p90[index])
+    return (low, high) if np.isfinite(low) and abs(found.minutes[index] - x) <= 5 else None
 
 
 def _in_words(shown: Compared | None) -> str:
@@ -232,5 +232,5 @@ def _in_words(shown: Compared | None) -> str:
     if shown.problem:
         return shown.problem
     beside = f", with {shown.other_code} beside it" if shown.other_code else ""
-    among = counted(shown.company, "make")
+    among = counted(shown.comparison_set, "make")
     return f"{shown.code} among {among}, aligned at {shown.asked.moment}{beside}"

@@ -13,7 +13,7 @@ SETTING = "half typed at tastings"
 BOARDS = "boards"  # the group of what is being laid out
 
 
-class HalfTyped:
+class UnsavedTexts:
     """Texts by group (a sitting's or a test's UUID) and key, in the journal's file."""
 
     def __init__(self, journal: Journal) -> None:

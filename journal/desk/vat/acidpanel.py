@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF
 
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.panel import COLUMNS, Panel
+from journal.desk.panel import COLUMNS, ChartPlot
 from journal.desk.theme import SMALL, font
 from journal.desk.vat.lines import (
     FEW_POINTS,
@@ -28,7 +28,7 @@ _LAST_TITRATED = 8
 _NAME_PX = 20.0
 
 
-def draw_acidity(panel: Panel, day: MakeSnapshot, forecast: str, high_px: float) -> None:
+def draw_acidity(panel: ChartPlot, day: MakeSnapshot, forecast: str, high_px: float) -> None:
     """Draw it all over the stretch the day shows, the forecast in words, in a panel so high."""
     view = day.view()
     low, high = _range_ph(day, view)
@@ -41,7 +41,7 @@ def draw_acidity(panel: Panel, day: MakeSnapshot, forecast: str, high_px: float)
     if fan is not None and len(fan.minutes) > 1:
         panel.band(fan.minutes, fan.low, fan.high, "forecast", 0.28)
         panel.line(fan.minutes, fan.mid, "acidity", width=1.6, dash="dots")
-    _draw_gates(panel, day, view, high, _NAME_PX / max(high_px, 1.0) * (high - low))
+    _draw_acid_targets(panel, day, view, high, _NAME_PX / max(high_px, 1.0) * (high - low))
     for kind in PH_KINDS:
         _draw_ph(panel, day, kind)
     _draw_titrated(panel, day, low, high)
@@ -50,21 +50,23 @@ def draw_acidity(panel: Panel, day: MakeSnapshot, forecast: str, high_px: float)
         panel.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
 
 
-def _draw_gates(
-    panel: Panel, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
+def _draw_acid_targets(
+    panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
 ) -> None:
     """The gates with their names, so high in pH: above them only below `top`, on the other side
     where another gate or its name is in the way, left out where both sides are taken."""
     shown = [
-        gate
-        for gate in day.gates()
-        if gate.gate.kind.endswith("-ph") and gate.to_min >= view[0] and gate.from_min <= view[1]
+        acid_target
+        for acid_target in day.acid_targets()
+        if acid_target.acid_target.kind.endswith("-ph")
+        and acid_target.to_min >= view[0]
+        and acid_target.from_min <= view[1]
     ]
-    taken = [Rect(g.from_min, g.to_min, g.gate.low, g.gate.high) for g in shown]
+    taken = [Rect(g.from_min, g.to_min, g.acid_target.low, g.acid_target.high) for g in shown]
     a_px = (view[1] - view[0]) / max(panel.vb.width(), 1.0)
-    for gate, box in zip(shown, tuple(taken), strict=True):
+    for acid_target, box in zip(shown, tuple(taken), strict=True):
         panel.box((box.left, box.right), (box.low, box.high), "planned")
-        right = box.left + a_px * QFontMetricsF(font(SMALL)).horizontalAdvance(gate.label)
+        right = box.left + a_px * QFontMetricsF(font(SMALL)).horizontalAdvance(acid_target.label)
         below = Rect(box.left, right, box.low - name_ph, box.low)
         above = Rect(box.left, right, box.high, box.high + name_ph)
         first = _curve_below(day, (box.left + box.right) / 2, (box.low + box.high) / 2)
@@ -74,7 +76,7 @@ def _draw_gates(
             name = free[0]
             taken.append(name)
             y, anchor = (box.high, 1) if name is above else (box.low, 0)
-            panel.words(box.left, y, gate.label, "planned", anchor=(0, anchor))
+            panel.words(box.left, y, acid_target.label, "planned", anchor=(0, anchor))
 
 
 class Rect(NamedTuple):
@@ -91,7 +93,7 @@ class Rect(NamedTuple):
         return not beside and other.low < self.high and other.high > self.low
 
 
-def _draw_ph(panel: Panel, day: MakeSnapshot, kind: str) -> None:
+def _draw_ph(panel: ChartPlot, day: MakeSnapshot, kind: str) -> None:
     trace = day.whole.trace(kind)
     x, y = sound(day, trace)
     whey = kind == "whey-ph"
@@ -105,7 +107,7 @@ def _draw_ph(panel: Panel, day: MakeSnapshot, kind: str) -> None:
     draw_struck(panel, day, trace)
 
 
-def _draw_titrated(panel: Panel, day: MakeSnapshot, low: float, high: float) -> None:
+def _draw_titrated(panel: ChartPlot, day: MakeSnapshot, low: float, high: float) -> None:
     for kind in ("milk-acidity", "whey-acidity"):
         x, y = sound(day, day.whole.trace(kind))
         for minutes, value in zip(x[-_LAST_TITRATED:], y[-_LAST_TITRATED:], strict=True):
@@ -125,8 +127,8 @@ def _curve_below(day: MakeSnapshot, x: float, y: float) -> bool:
 def _range_ph(day: MakeSnapshot, view: tuple[float, float]) -> tuple[float, float]:
     parts = [np.array([5.2, 6.7])]
     parts += [seen(sound(day, day.whole.trace(kind)), view) for kind in PH_KINDS]
-    gates = [g for g in day.gates() if g.gate.kind.endswith("-ph")]
-    shown = [g.gate for g in gates if view[0] <= g.to_min and g.from_min < view[1]]
+    acid_targets = [g for g in day.acid_targets() if g.acid_target.kind.endswith("-ph")]
+    shown = [g.acid_target for g in acid_targets if view[0] <= g.to_min and g.from_min < view[1]]
     parts += [np.array([g.low, g.high]) for g in shown]
     if day.ahead.fan is not None and len(day.ahead.fan.low):
         parts.append(np.array([day.ahead.fan.low.min(), day.ahead.fan.high.max()]))

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from journal.desk.alarm import rung_words
 from journal.desk.place import Desk
-from journal.desk.vat.acts import DayActs
+from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.records.coming import TIMER
@@ -23,7 +23,7 @@ class Answers(QObject):
     answered = Signal()
 
     def __init__(
-        self, desk: Desk, makes: VatMakes, page: VatPage, acts: DayActs, parent: QObject
+        self, desk: Desk, makes: VatMakes, page: VatPage, acts: MakeActs, parent: QObject
     ) -> None:
         super().__init__(parent)
         self._desk, self._makes, self._page, self._acts = desk, makes, page, acts

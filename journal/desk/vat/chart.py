@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.desk.theme import colours_of
 from journal.desk.vat.acidpanel import PH_KINDS, draw_acidity
 from journal.desk.vat.lines import nearest
@@ -129,7 +129,7 @@ class VatChart(Chart):
         parts = [clock_on(day.whole.make, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
         day = self._day
         if day is None:
             return ""
@@ -171,10 +171,10 @@ class VatChart(Chart):
 
 def forecast_words(day: MakeSnapshot) -> str:
     """What is expected of the next gate, in a sentence."""
-    found, zone = day.ahead.gate, day.whole.make.zone
+    found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
-    what = f"pH {found.ph:.2f} for the {day.ahead.gate_label}"
+    what = f"pH {found.ph:.2f} for the {day.ahead.acid_target_label}"
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
         return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}"

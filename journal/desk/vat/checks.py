@@ -37,13 +37,13 @@ class InstrumentCheck(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.instrument = instrument
         self._journal, self._make, self._now = journal, make, now
-        self.sources = ("", *_probes(journal, instrument))
+        self.sources = ("", *_sensors(journal, instrument))
         self.source = ""
         self.fields: list[TypedField] = []
         self.held = Label("", role="quiet", wrap=True)
-        self.said = Label("", wrap=True)
-        self.said.setMinimumHeight(18 * STEP)
-        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.message = Label("", wrap=True)
+        self.message.setMinimumHeight(18 * STEP)
+        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.keep = Button("Correct by this", MAIN, "⏎")
         self.drop = Button("No correction from now on", FAINT, "Ctrl ⌫")
         self.whose = WordButton("")
@@ -73,7 +73,7 @@ class InstrumentCheck(QDialog):
         column.addLayout(grid)
         column.addWidget(Hairline())
         column.addWidget(self.held)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
         row.addWidget(self.keep, 1)
@@ -192,7 +192,7 @@ class InstrumentCheck(QDialog):
         self._say("" if found is None else follows_words(found))
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self.said.say(sentence, wrong=wrong, role="ink")
+        self.message.say(sentence, wrong=wrong, role="ink")
 
     # Handlers
 
@@ -233,15 +233,15 @@ def follows_words(found: Calibration) -> str:
         return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
     warm = 25.0 if found.temp_c is None else found.temp_c
     offset = minus(f"{electrode.offset_mv:+.0f}")
-    said = [
+    message = [
         f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
         f"{text_of(electrode.verdict)}. Readings are corrected from now on."
     ]
-    said += [text_of(one) for one in meter_warnings(found.known, warm)]
-    return " ".join(said)
+    message += [text_of(one) for one in meter_warnings(found.known, warm)]
+    return " ".join(message)
 
 
-def _probes(journal: Journal, instrument: str) -> list[str]:
+def _sensors(journal: Journal, instrument: str) -> list[str]:
     """The sources whose readings an instrument of that kind takes."""
     kinds = INSTRUMENTS[instrument]
     return [one.name for one in journal.sources.all() if one.reading in kinds]

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
-from journal.desk.fields import Box, Dress, Line, TypedField
+from journal.desk.fields import Dress, FieldFrame, TextLine, TypedField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
@@ -80,17 +80,17 @@ class EntryFields(QWidget):
         grid.addWidget(self._kind_word, 0, 1)
         grid.addWidget(self.temp, 1, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.acid, 1, 1, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(self.temp.said, 2, 0, 1, 2)
-        grid.addWidget(self.acid.said, 3, 0, 1, 2)
+        grid.addWidget(self.temp.message, 2, 0, 1, 2)
+        grid.addWidget(self.acid.message, 3, 0, 1, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
 
     def _build_late(self) -> None:
         self.late = QWidget()
-        self.at_line = Line(name="Read at", hint="11:20")
+        self.at_line = TextLine(name="Read at", hint="11:20")
         self.at_line.installEventFilter(self)
         self.at_said = Label("", SMALL, role="quiet", wrap=True)
-        box = Box(self.at_line, 8 * STEP, inset=2 * STEP)
+        box = FieldFrame(self.at_line, 8 * STEP, inset=2 * STEP)
         box.setFixedWidth(40 * STEP)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.panel import Panel
+from journal.desk.panel import ChartPlot
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
 
 GAP_MIN = 45.0  # a line is not drawn over a longer silence
@@ -39,7 +39,7 @@ def nearest(day: MakeSnapshot, kind: str, x: float) -> float | None:
     return float(value[at]) if abs(minutes[at] - x) <= _NEAR_MIN else None
 
 
-def draw_struck(panel: Panel, day: MakeSnapshot, trace: Trace) -> None:
+def draw_struck(panel: ChartPlot, day: MakeSnapshot, trace: Trace) -> None:
     """Struck readings as small crosses, doubtful ones as triangles."""
     x = trace.minutes_from(day.whole.make.started_ms)
     struck = (trace.flags & STRUCK) != 0

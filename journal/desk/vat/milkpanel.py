@@ -8,7 +8,7 @@ from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.standing import begins_at_c
-from journal.desk.panel import COLUMNS, Panel
+from journal.desk.panel import COLUMNS, ChartPlot
 from journal.desk.vat.lines import (
     FEW_POINTS,
     GAP_MIN,
@@ -30,11 +30,11 @@ _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
 
 
 def draw_temperature(
-    panel: Panel, day: MakeSnapshot, high_px: float, *, names: bool = True
+    panel: ChartPlot, day: MakeSnapshot, high_px: float, *, names: bool = True
 ) -> None:
     """Draw it all over the stretch the day shows, in a panel so high; `names` says what the lines
     are."""
-    view, c = day.view(), day.corridor
+    view, c = day.view(), day.allowed_range
     trace = day.whole.trace("milk-temp")
     x, y = sound(day, trace)
     low, high = _range_c(day, seen((x, y), view), view)
@@ -55,14 +55,14 @@ def draw_temperature(
 
 def planned_c(day: MakeSnapshot, x: float) -> float | None:
     """The day's plan at a minute, None where it names no temperature."""
-    c = day.corridor
+    c = day.allowed_range
     i = int(np.searchsorted(c.minutes, x))
     if not 0 < i < len(c.minutes) or not np.isfinite(c.mid[i - 1 : i + 1]).all():
         return None
     return float(np.interp(x, c.minutes[i - 1 : i + 1], c.mid[i - 1 : i + 1]))
 
 
-def _draw_trace(panel: Panel, day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> None:
+def _draw_trace(panel: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> None:
     if not len(x):
         return
     drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
@@ -99,22 +99,22 @@ def _fresh_min(day: MakeSnapshot, x: np.ndarray) -> np.ndarray:
     """For how long a reading at each minute speaks for what comes after it."""
     plan, begins = day.whole.plan, np.array(day.begins)
     stages = plan.stages[: len(begins)]
-    place = np.clip(np.searchsorted(begins, x, side="right") - 1, 0, len(begins) - 1)
+    index = np.clip(np.searchsorted(begins, x, side="right") - 1, 0, len(begins) - 1)
     ramp = np.array([stage.ramp_length_min for stage in stages])
     climbing, held = (
         np.array([_good_for(plan, i, since) for i in range(len(stages))]) for since in (0.0, np.inf)
     )
-    out: np.ndarray = np.where(x - begins[place] < ramp[place], climbing[place], held[place])
+    out: np.ndarray = np.where(x - begins[index] < ramp[index], climbing[index], held[index])
     return out
 
 
-def _good_for(plan: Plan, place: int, since_min: float) -> float:
-    stage = plan.stages[place]
-    found = fresh_for(stage, begins_at_c(plan, place), since_min, stage.target_c or 0.0)
+def _good_for(plan: Plan, index: int, since_min: float) -> float:
+    stage = plan.stages[index]
+    found = fresh_for(stage, begins_at_c(plan, index), since_min, stage.target_c or 0.0)
     return LEFT_MIN if found is None else found.minutes
 
 
-def _name_past(panel: Panel, day: MakeSnapshot, view: tuple[float, float]) -> float | None:
+def _name_past(panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float]) -> float | None:
     """Name the band; returns where the name stands."""
     past = day.past.temp
     if past is None:
@@ -127,7 +127,7 @@ def _name_past(panel: Panel, day: MakeSnapshot, view: tuple[float, float]) -> fl
     count = _WORDS[makes] if makes < len(_WORDS) else str(makes)
     x = float(past.minutes[there[0]])
     under = np.linspace(x, x + _NAME_WIDE * (view[1] - view[0]), 12)
-    c = day.corridor
+    c = day.allowed_range
     finite = np.isfinite(c.high)
     above = np.interp(under, c.minutes[finite], c.high[finite]) if finite.any() else 0.0
     y = float(np.nanmax(np.maximum(np.interp(under, past.minutes, past.p90), above)))
@@ -137,9 +137,9 @@ def _name_past(panel: Panel, day: MakeSnapshot, view: tuple[float, float]) -> fl
 
 
 def _name_plan(
-    panel: Panel, day: MakeSnapshot, view: tuple[float, float], past_at: float | None
+    panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float], past_at: float | None
 ) -> None:
-    c, wide = day.corridor, view[1] - view[0]
+    c, wide = day.allowed_range, view[1] - view[0]
     first = day.now_min if day.running else view[0] + 0.7 * wide
     known = np.flatnonzero(np.isfinite(c.mid) & (c.minutes > first) & (c.minutes < view[1]))
     if not len(known):
@@ -160,7 +160,7 @@ def _name_plan(
 
 
 def _range_c(day: MakeSnapshot, y: np.ndarray, view: tuple[float, float]) -> tuple[float, float]:
-    c = day.corridor
+    c = day.allowed_range
     inside = (c.minutes >= view[0]) & (c.minutes <= view[1])
     values = np.concatenate([c.low[inside], c.high[inside], y])
     values = values[np.isfinite(values)]

@@ -20,7 +20,7 @@ class Typing(QObject):
     said under a field came or went, `keeping` (True) before a reading is kept and (False) once the
     field says so; `failed` carries a sentence that belongs to no field."""
 
-    said = Signal()
+    message = Signal()
     keeping = Signal(bool)
     failed = Signal(str)
 
@@ -61,7 +61,7 @@ class Typing(QObject):
         entry, correction = self._entry, self._correction_of(kind)
         late = entry.at_text != "" and self._correction is correction
         try:
-            said = self._log.keep(kind, value, at_ms, late, correction, doubtful=doubtful)
+            message = self._log.keep(kind, value, at_ms, late, correction, doubtful=doubtful)
         except (RecordError, KeepingError) as error:
             field.refuse(text_of(error))
             return
@@ -71,7 +71,7 @@ class Typing(QObject):
         elif late:
             entry.close_late()  # the time was of this one value
         moved, entry.moved = entry.moved, ""
-        field.note(f"{moved}. {said}".strip() if moved else said)
+        field.note(f"{moved}. {message}".strip() if moved else message)
 
     def _ask(self, field: TypedField, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
@@ -83,7 +83,7 @@ class Typing(QObject):
             return False
         field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")
         field.line.selectAll()  # what is typed now takes its place
-        self.said.emit()
+        self.message.emit()
         self._asked = (kind, text)
         return True
 
@@ -100,7 +100,7 @@ class Typing(QObject):
             field = self._entry.field_for(self._asked[0])
             self._asked = None
             field.note("")
-            self.said.emit()
+            self.message.emit()
             field.line.setFocus()
             field.line.selectAll()
             return True

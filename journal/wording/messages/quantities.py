@@ -36,7 +36,7 @@ def _different(values: Values, style: Style) -> str:
 def _beyond(word: str) -> Writer:
     """The bound of a quantity that was passed, "low" or "high"."""
 
-    def said(values: Values, style: Style) -> str:
+    def text(values: Values, style: Style) -> str:
         found = quantity_named(values["quantity"])
         bound = f"{getattr(found, word):.15g} {kept_unit(found.key).label}".strip()
         return (
@@ -44,7 +44,7 @@ def _beyond(word: str) -> Writer:
             f"Write for example {EXAMPLES[found.key]}."
         )
 
-    return said
+    return text
 
 
 MESSAGES: Messages = {

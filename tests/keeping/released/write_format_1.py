@@ -21,7 +21,7 @@ from typing import Any
 import numpy as np
 
 from journal.keeping import Journal, KeepingError
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
 from journal.keeping.migrations import SCHEMA
 from journal.records.brines import Brine, BrineEvent
@@ -30,11 +30,11 @@ from journal.records.cultures import Generation
 from journal.records.instants import MINUTE_MS, from_iso
 from journal.records.makes import Entered, Ingredient, Make, Milk, Note
 from journal.records.panel_tests import PAIRED, TRIANGLE, PanelTest
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.records.series import Series, SeriesMake
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.records.tastings import BY_ASSESSOR, Assessor, ScaleWord, Tasting
-from journal.records.timers import Tick
+from journal.records.timers import TickedLine
 from journal.records.wheels import AirReading, Care, Room, Weighing
 
 START = from_iso("2026-03-14T08:00", "Europe/London")
@@ -46,7 +46,7 @@ PLAN = Plan(
             doses=(Dose("culture", "mesophilic", 0.02, "g"), Dose("other", "water", 0.1, "ml")),
         ),
         Stage(
-            "set", 45, target_c=31.0, gate=Gate("milk-ph", 6.5, 6.7, 5.0, 20.0), tolerance_c=0.5,
+            "set", 45, target_c=31.0, acid_target=AcidTarget("milk-ph", 6.5, 6.7, 5.0, 20.0), tolerance_c=0.5,
             doses=(Dose("rennet", "calf", 0.25, "ml", "in cold water"),),
         ),
         Stage("cut", 10, target_c=31.0, size_mm=12.0, until="the curd is even", water_c=50.0),
@@ -54,7 +54,7 @@ PLAN = Plan(
             "wash", 40, target_c=38.5, limit_c_per_min=0.3, first_c_per_min=0.2, first_min=15,
             whey_drawn_per_l=0.3, water_added_per_l=0.3,
         ),
-        Stage("press", 60, pressure_kpa=12.0, turns=2, gate=Gate("curd-ph", 5.2, 5.4)),
+        Stage("press", 60, pressure_kpa=12.0, turns=2, acid_target=AcidTarget("curd-ph", 5.2, 5.4)),
         Stage("brine", 300, brine_pct=20.0, humidity_pct=85.0, alone=True),
     ),
     care=(CareRule("turn", 1, 30, 1), CareRule("move", 14, 14, 1, "to the cave", 12.0, 85.0)),
@@ -91,7 +91,7 @@ def picture() -> bytes:
     )  # fmt: skip
 
 
-def larder(journal: Journal) -> None:
+def stock(journal: Journal) -> None:
     """A shelf, a living culture, a bath, a room."""
     journal.ingredients.keep(
         Ingredient("rennet", "calf", "single, 1:10,000", "R-14", at(90 * 24 * 60), 250.0, "ml")
@@ -127,7 +127,7 @@ def a_day(journal: Journal, folder: Path) -> Make:
     milk = Milk(12.0, "cow", "pasteurised", "the farm, lot 3", 3.8, 3.3, True)
     make = journal.makes.begin(PLAN, milk, START)
     key = make.id or 0
-    journal.ticks.keep(Tick(key, "the vat is clean", at(0)))
+    journal.ticks.keep(TickedLine(key, "the vat is clean", at(0)))
     journal.calibrations.keep(Calibration(key, "thermometer", at(1), (0.0,), (0.3,)))
     journal.calibrations.keep(
         Calibration(key, "thermometer", at(3), (0.0,), (0.1,), source="vat probe")
@@ -159,14 +159,14 @@ def a_day(journal: Journal, folder: Path) -> Make:
     (folder / "grey.png").unlink()
     journal.entered.keep(Entered(key, "weather", None, "wet"))
     journal.entered.keep(Entered(key, "stirring", 40.0, unit="1/min"))
-    told = replace(
+    report = replace(
         journal.makes.get(key),
         culture_lot="M-2",
         whey_drawn_l=3.0,
         water_added_l=2.5,
         remark="fair",
     )
-    journal.makes.keep(told)
+    journal.makes.keep(report)
     journal.makes.finish(key, [0.61, 0.58], at(520))
     return journal.makes.get(key)
 
@@ -194,8 +194,8 @@ def afterwards(journal: Journal, make: Make) -> None:
     journal.generations.keep(Generation("from whey", at(300), from_make_id=make.id))
     journal.cares.keep(Care(wheel.id or 0, "turn", at(2 * 24 * 60), "by hand"))
     journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
-    slip = journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
-    journal.weighings.remove(slip.id or 0)
+    delay = journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
+    journal.weighings.remove(delay.id or 0)
     journal.notes.keep(Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id))
     simple = Plan("whey cheese", (Stage("cook", 40, target_c=88.0),), builtin=True)
     whey = journal.makes.begin_whey(make.id or 0, simple, 8.0, at(210), milk_l=0.5)
@@ -250,12 +250,12 @@ def tasted(journal: Journal) -> None:
     wheel = journal.wheels.all()[0]
     photo = journal.notes.all()[0].photo
     card = Card({"overall": 7.5, "bitter": 2.0}, (("flavour", "bitter", "slight"),), "young", photo)
-    journal.sittings.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
+    journal.sessions.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
     journal.scale_words.keep(ScaleWord("bitter", 2.0, "a trace"))
-    sitting = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))
-    cheeses = [Cheese(wheel.id), Cheese(None, "a cheese from elsewhere")]
-    journal.blind.lay_out(
-        sitting,
+    session = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))
+    cheeses = [SampleIdentity(wheel.id), SampleIdentity(None, "a cheese from elsewhere")]
+    journal.blind.set_up(
+        session,
         cheeses,
         ["Ann", "Bo"],
         [(0, 1), (1, 0)],
@@ -263,8 +263,8 @@ def tasted(journal: Journal) -> None:
         ["111", "112"],
     )
     test = PanelTest(at(62 * 24 * 60), "Europe/London", TRIANGLE)
-    pair = [Cheese(wheel.id), Cheese(None, "one from elsewhere")]
-    laid = journal.tests.lay_out(
+    pair = [SampleIdentity(wheel.id), SampleIdentity(None, "one from elsewhere")]
+    laid = journal.tests.set_up(
         test,
         pair,
         ["Ann", "Bo"],
@@ -272,7 +272,7 @@ def tasted(journal: Journal) -> None:
     )
     only = journal.panel_sets.where(panel_test_id=laid.id)[0]
     journal.tests.answer(only.id or 0, (2,))
-    journal.tests.lift(laid.id or 0, at(62 * 24 * 60 + 5))
+    journal.tests.reveal(laid.id or 0, at(62 * 24 * 60 + 5))
 
 
 def given_back(journal: Journal) -> dict[str, Any]:
@@ -304,7 +304,7 @@ def write(folder: Path) -> Path:
         raise KeepingError(f"This program writes format {SCHEMA}; format 1 is kept as it is.")
     path = folder / "format_1.vatside"
     with Journal.create(path, letters="HL", zone="Europe/London") as journal:
-        larder(journal)
+        stock(journal)
         make = a_day(journal, folder)
         afterwards(journal, make)
         tasted(journal)
