@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from journal.quantities.units import Unit
     from journal.topics import answer as sums
     from journal.topics.asked import InputValue
-    from journal.topics.topic import Topic, TopicInput
+    from journal.topics.topic import Input, Topic
 
 # A key whose name says its unit needs no word about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
@@ -139,7 +139,7 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
     return [(name, value) for name, value in found]
 
 
-def _value(topic: Topic, key: TopicInput, text: str) -> tuple[InputValue, list[str]]:
+def _value(topic: Topic, key: Input, text: str) -> tuple[InputValue, list[str]]:
     """One value by its key's kind, and what was taken for granted."""
     from journal.topics.asked import InputValue
     from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
@@ -159,14 +159,14 @@ def _value(topic: Topic, key: TopicInput, text: str) -> tuple[InputValue, list[s
     return InputValue(typed.kept, typed.quantity, tag), list(_notes(key, rest, typed))
 
 
-def _word(key: TopicInput, text: str) -> str:
+def _word(key: Input, text: str) -> str:
     word = " ".join(text.lower().split())
     if key.choices and word not in key.choices:
         raise CommandError(f"it is one of {', '.join(key.choices)}, not “{text}”.")
     return word
 
 
-def _many(topic: Topic, key: TopicInput, parts: Sequence[str]) -> tuple[InputValue, list[str]]:
+def _many(topic: Topic, key: Input, parts: Sequence[str]) -> tuple[InputValue, list[str]]:
     """Several values; a unit behind the last goes for those without one."""
     from journal.topics.asked import InputValue
 
@@ -197,7 +197,7 @@ def _several(text: str) -> list[str]:
     return re.split(r",\s*" if "." in text else r",\s+|,(?=[+-])|\s+and\s+", text)
 
 
-def _tag(key: TopicInput, text: str) -> tuple[str, str]:
+def _tag(key: Input, text: str) -> tuple[str, str]:
     """The text without the mark behind its number, and that mark."""
     plain = text.strip()
     for tag in sorted(key.tags, key=len, reverse=True):
@@ -206,7 +206,7 @@ def _tag(key: TopicInput, text: str) -> tuple[str, str]:
     return plain, ""
 
 
-def _typed(topic: Topic, key: TopicInput, text: str, default_unit: str | None = None) -> Typed:
+def _typed(topic: Topic, key: Input, text: str, default_unit: str | None = None) -> Typed:
     from journal.quantities import AmbiguousNumber, QuantityError
     from journal.quantities.typed import parse_any
     from journal.topics.bare import clock_of
@@ -222,7 +222,7 @@ def _typed(topic: Topic, key: TopicInput, text: str, default_unit: str | None = 
         raise CommandError(f"{text_of(error)} It takes {key.words}: {_written(key)}.") from None
 
 
-def _ask_unit(topic: Topic, key: TopicInput, text: str, typed: Typed) -> None:
+def _ask_unit(topic: Topic, key: Input, text: str, typed: Typed) -> None:
     """Refuse a number without a unit that could well be meant in another."""
     from journal.topics.bare import may_be_bare
 
@@ -235,7 +235,7 @@ def _is_bare(text: str) -> bool:
     return not re.search(r"[^0-9.,/\s+−-]", text)
 
 
-def _notes(key: TopicInput, text: str, typed: Typed) -> Iterator[str]:
+def _notes(key: Input, text: str, typed: Typed) -> Iterator[str]:
     """How a bare number was read where it could be otherwise, and what a measure was taken for."""
     from journal.quantities.units import quantity_named
 
@@ -275,7 +275,7 @@ TOPICS: Table[Topic] = Table(
     Column("keys", lambda topic: [key.name for key in topic.keys]),
     Column("answers", lambda topic: topic.answers),
 )
-KEYS: Table[TopicInput] = Table(
+KEYS: Table[Input] = Table(
     Column("key", lambda key: key.name, ""),
     Column("words", lambda key: key.words, ""),
     Column("quantities", lambda key: key.quantities),
@@ -301,7 +301,7 @@ def _described(topic: Topic) -> CommandAnswer:
     )
 
 
-def _written(key: TopicInput) -> str:
+def _written(key: Input) -> str:
     """How a value of that key is written, by example."""
     from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 

@@ -29,7 +29,8 @@ class PlanKeeper:
         self._db = db
         self._changes = changes
         self._plan = _Part("plan", Plan, leave_out=_PARTS)
-        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"acid_target", "doses"} | IN_TEXT)
+        apart = {"acid_target", "doses"} | IN_TEXT
+        self._stage = _Part("stage", Stage, ("plan_id", "position"), apart)
         self._acid_target = _Part("gate", AcidTarget, ("stage_id",))
         self._dose = _Part("dose", Dose, ("stage_id", "position"), IN_TEXT)
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))

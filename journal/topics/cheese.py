@@ -11,8 +11,8 @@ from journal.topics.topic import (
     DENSITY,
     MILK,
     WORD,
+    Input,
     Topic,
-    TopicInput,
     answer,
     mass,
     percent,
@@ -264,8 +264,8 @@ TOPICS = (
             percent("moisture_pct", "moisture of the cheese, by analysis"),
             percent("fat_pct", "fat: of the cheese beside moisture_pct, of the milk beside milk"),
             percent("salt_pct", "salt of the cheese"),
-            TopicInput("ph", "pH of the cheese", ("ph",)),
-            TopicInput(
+            Input("ph", "pH of the cheese", ("ph",)),
+            Input(
                 "cheese", "what it is called, for its own standards", kind=WORD, example="cheddar"
             ),
             MILK,
@@ -278,7 +278,7 @@ TOPICS = (
             percent("salt_kept_pct", "how much of the salt stayed"),
             percent("fat_pct_sd", "how sure the milk's fat is, one standard deviation"),
             percent("protein_pct_sd", "how sure the milk's protein (or casein) is"),
-            TopicInput("weight_sd_g", "how sure the scale is, one standard deviation", ("mass_g",)),
+            Input("weight_sd_g", "how sure the scale is, one standard deviation", ("mass_g",)),
         ),
         (
             "mnfs_pct",

@@ -12,8 +12,8 @@ from journal.topics.topic import (
     SIZE,
     WORD,
     YES_NO,
+    Input,
     Topic,
-    TopicInput,
     answer,
     length,
     mass,
@@ -163,23 +163,23 @@ def work_out_salt(asked: Inputs) -> SumAnswer:
     return answer(asked, values, formula, source, kitchen_ml=g / salt.SALT_G_PER_ML)
 
 
-_SHAPE = TopicInput("shape", "shape of a mould given by one width", kind=WORD, choices=SHAPES)
-_MOULD = TopicInput("mould", "width, or width x length", ("length",), kind=SIZE)
+_SHAPE = Input("shape", "shape of a mould given by one width", kind=WORD, choices=SHAPES)
+_MOULD = Input("mould", "width, or width x length", ("length",), kind=SIZE)
 TOPICS = (
     Topic(
         "press",
         "load and pressure on a mould",
         (
             mass("load", "what hangs on the lever or stands on the cheese"),
-            TopicInput("pressure", "pressure wanted", ("pressure",)),
+            Input("pressure", "pressure wanted", ("pressure",)),
             _MOULD,
             _SHAPE,
-            TopicInput("advantage", "what the lever multiplies the load by", tags=("x", "×")),
+            Input("advantage", "what the lever multiplies the load by", tags=("x", "×")),
             mass("wheel_weight", "the wheel, for the multiple of its own weight"),
-            TopicInput("to_mould", "another mould to press alike", ("length",), kind=SIZE),
-            TopicInput("stack", "moulds one on the other"),
-            TopicInput("spring", "whether a spring presses", kind=WORD, choices=YES_NO),
-            TopicInput("time", "since the spring was tightened", ("duration",), default_unit="h"),
+            Input("to_mould", "another mould to press alike", ("length",), kind=SIZE),
+            Input("stack", "moulds one on the other"),
+            Input("spring", "whether a spring presses", kind=WORD, choices=YES_NO),
+            Input("time", "since the spring was tightened", ("duration",), default_unit="h"),
         ),
         ("pressure_kpa", "pressure_psi", "load_kg", "multiple_of_weight"),
         work_out_press,
@@ -192,9 +192,9 @@ TOPICS = (
             DENSITY,
             _MOULD,
             _SHAPE,
-            TopicInput("yield", "kg of cheese from 100 kg of milk", ("percent",), also=("yield_pct",)),
+            Input("yield", "kg of cheese from 100 kg of milk", ("percent",), also=("yield_pct",)),
             length("mould_height", "inner height of the mould"),
-            TopicInput("wheels", "how many wheels"),
+            Input("wheels", "how many wheels"),
         ),
         ("height_mm", "fits"),
         work_out_mould,
@@ -204,7 +204,7 @@ TOPICS = (
         "dry salt for a target",
         (
             mass("curd", "the curd to be salted"),
-            TopicInput("target", "% of the curd, or salt in moisture as 5 S/M", ("percent",),
+            Input("target", "% of the curd, or salt in moisture as 5 S/M", ("percent",),
                 tags=("% s/m", "s/m")),
             percent("moisture_pct", "moisture of the pressed curd"),
             percent("retention", "how much of the salt stays"),

@@ -10,8 +10,8 @@ from journal.topics.asked import Inputs
 from journal.topics.topic import (
     DENSITY,
     MILK,
+    Input,
     Topic,
-    TopicInput,
     answer,
     percent,
     temperature,
@@ -175,7 +175,7 @@ TOPICS = (
             percent("casein_pct", "casein of the milk"),
             percent("protein_pct", "protein of the milk, if the casein is not known"),
             percent("moisture_pct", "moisture of the cheese"),
-            TopicInput(
+            Input(
                 "actual", "what it gave, in % of the milk's mass or as a mass", ("percent", "mass")
             ),
             percent("moisture_std_pct", "moisture to bring the yield to"),
@@ -207,13 +207,13 @@ TOPICS = (
         "standardise",
         "bring milk to a wanted fat, or protein or casein to fat",
         (
-            TopicInput("have", "the milk at hand, by mass or by volume", ("mass", "volume")),
+            Input("have", "the milk at hand, by mass or by volume", ("mass", "volume")),
             DENSITY,
             percent("have_pct", "its fat"),
             percent("with_pct", "fat of what is added (skim, cream)"),
             percent("want_pct", "fat wanted"),
-            TopicInput("want_protein_fat", "protein to fat wanted, like 0.91"),
-            TopicInput("want_casein_fat", "casein to fat wanted, like 0.70"),
+            Input("want_protein_fat", "protein to fat wanted, like 0.91"),
+            Input("want_casein_fat", "casein to fat wanted, like 0.70"),
             percent("have_protein_pct", "protein of the milk"),
             percent("with_protein_pct", "protein of what is added"),
             percent("have_casein_pct", "casein of the milk"),

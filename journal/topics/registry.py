@@ -10,7 +10,7 @@ from journal.topics import TopicError, cheese, curd, heat, milk, vat, wheel
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs, InputValue, Table
 from journal.topics.examples import example
-from journal.topics.topic import Topic, TopicInput
+from journal.topics.topic import Input, Topic
 
 
 def topics() -> dict[str, Topic]:
@@ -34,7 +34,7 @@ def topic(name: str) -> Topic:
     return known[wanted]
 
 
-def key(topic: Topic, name: str) -> TopicInput:
+def key(topic: Topic, name: str) -> Input:
     """The topic's key of that name or one of its other names, or TopicError."""
     wanted = name.strip().lower().replace("-", "_")
     for one in topic.keys:

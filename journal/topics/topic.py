@@ -12,7 +12,7 @@ VALUE, SEVERAL, SIZE, WORD, CURVE = "value", "several", "size", "word", "curve"
 
 
 @dataclass(frozen=True)
-class TopicInput:
+class Input:
     """One key of a topic.
 
     `quantities` are tried in order, the first without a unit. `kind` is one value, several, a
@@ -41,40 +41,40 @@ class Topic:
 
     name: str
     summary: str
-    keys: tuple[TopicInput, ...]
+    keys: tuple[Input, ...]
     answers: tuple[str, ...]
     work_out: Callable[[Inputs], SumAnswer]
     tables: tuple[str, ...] = ()
     lead: str = ""
 
 
-def percent(name: str, words: str) -> TopicInput:
+def percent(name: str, words: str) -> Input:
     """A key in per cent."""
-    return TopicInput(name, words, ("percent",))
+    return Input(name, words, ("percent",))
 
 
-def length(name: str, words: str) -> TopicInput:
+def length(name: str, words: str) -> Input:
     """A key in millimetres."""
-    return TopicInput(name, words, ("length",))
+    return Input(name, words, ("length",))
 
 
-def mass(name: str, words: str) -> TopicInput:
+def mass(name: str, words: str) -> Input:
     """A key in kilograms."""
-    return TopicInput(name, words, ("mass",))
+    return Input(name, words, ("mass",))
 
 
-def salt(name: str, words: str) -> TopicInput:
+def salt(name: str, words: str) -> Input:
     """A key of salt: in kilograms, or by the spoon."""
-    return TopicInput(name, f"{words}, by weight or by the spoon", ("mass", "volume"))
+    return Input(name, f"{words}, by weight or by the spoon", ("mass", "volume"))
 
 
-def temperature(name: str, words: str) -> TopicInput:
+def temperature(name: str, words: str) -> Input:
     """A key in °C."""
-    return TopicInput(name, words, ("temperature",))
+    return Input(name, words, ("temperature",))
 
 
-MILK = TopicInput("milk", "the milk, by volume or by mass", ("volume", "mass"))
-DENSITY = TopicInput("density", "density of the milk, to turn litres into kilograms", ("density",))
+MILK = Input("milk", "the milk, by volume or by mass", ("volume", "mass"))
+DENSITY = Input("density", "density of the milk, to turn litres into kilograms", ("density",))
 YES_NO = ("yes", "no")
 
 

@@ -8,8 +8,8 @@ from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
 from journal.topics.topic import (
     WORD,
+    Input,
     Topic,
-    TopicInput,
     answer,
     length,
     mass,
@@ -274,19 +274,17 @@ TOPICS = (
         "the strength of a brine, topping up, and what a wheel takes",
         (
             percent("pct_w_w", "salt in the solution, % of the mass"),
-            TopicInput("density", "of the brine", ("density",), default_unit="kg/m3"),
-            TopicInput("baume", "hydrometer for heavy liquids", tags=("°bé", "°be", "bé", "be")),
-            TopicInput(
-                "salometer_deg", "% of saturation", tags=("°s", "s", "%"), also=("salometer",)
-            ),
-            TopicInput("g_per_kg_water", "salt in a kg of water", ("mass_g",)),
+            Input("density", "of the brine", ("density",), default_unit="kg/m3"),
+            Input("baume", "hydrometer for heavy liquids", tags=("°bé", "°be", "bé", "be")),
+            Input("salometer_deg", "% of saturation", tags=("°s", "s", "%"), also=("salometer",)),
+            Input("g_per_kg_water", "salt in a kg of water", ("mass_g",)),
             temperature("temp", "temperature of the brine"),
-            TopicInput("brine", "how much there is, for topping up", ("volume", "mass")),
+            Input("brine", "how much there is, for topping up", ("volume", "mass")),
             percent("want_pct", "strength to bring it back to"),
             salt("salt_taken", "salt that the cheese took from it"),
             mass("whey_given", "whey that the cheese gave off into it"),
-            TopicInput("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
-            TopicInput("hours", "time in the brine", ("duration",), default_unit="h"),
+            Input("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
+            Input("hours", "time in the brine", ("duration",), default_unit="h"),
             length("diameter", "width of the wheel"),
             length("height", "height of the wheel"),
             percent("moisture_pct", "moisture of the cheese"),
@@ -301,7 +299,7 @@ TOPICS = (
         (
             percent("salt_pct", "salt of the cheese"),
             percent("moisture_pct", "moisture of the cheese"),
-            TopicInput("ph", "pH of the cheese", ("ph",)),
+            Input("ph", "pH of the cheese", ("ph",)),
         ),
         ("aw", "by"),
         work_out_water_activity,
@@ -312,13 +310,11 @@ TOPICS = (
         (
             temperature("dry", "the dry bulb"),
             temperature("wet", "the wet bulb"),
-            TopicInput("pressure", "of the air", ("pressure",)),
-            TopicInput(
+            Input("pressure", "of the air", ("pressure",)),
+            Input(
                 "altitude", "above the sea, in place of the pressure", ("length",), default_unit="m"
             ),
-            TopicInput(
-                "thermometer", "how far a thermometer may be off", ("temperature_difference",)
-            ),
+            Input("thermometer", "how far a thermometer may be off", ("temperature_difference",)),
         ),
         ("rh_pct", "dew_point_c", "uncertainty_pct"),
         work_out_air,
@@ -329,8 +325,8 @@ TOPICS = (
         (
             mass("weight", "of the cheese"),
             temperature("room", "temperature of the room"),
-            TopicInput("weeks", "how long", ("duration",), default_unit="week"),
-            TopicInput("rind", "what covers it", kind=WORD, choices=RINDS),
+            Input("weeks", "how long", ("duration",), default_unit="week"),
+            Input("rind", "what covers it", kind=WORD, choices=RINDS),
             percent("moisture_pct", "moisture of the cheese, to see it fall"),
         ),
         ("loss_pct", "ranges"),
@@ -343,7 +339,7 @@ TOPICS = (
         (
             length("diameter", "of the wheel"),
             length("height", "of the wheel"),
-            TopicInput("layers", "of cloth"),
+            Input("layers", "of cloth"),
             length("overlap", "how far a piece reaches over the next"),
         ),
         ("pieces", "cloth_area_cm2", "fat_g"),
