@@ -92,7 +92,7 @@ READING = Example(
             ', "whey-conductivity"',
         ),
         Step(
-            "journal/desk/vat/acidpanel.py",
+            "journal/desk/vat/acid_plot.py",
             'for kind in ("milk-acidity", "whey-acidity"',
             ', "whey-conductivity"',
         ),

@@ -85,7 +85,7 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
         minutes_outside=figure(found.minutes_outside, 0, "min"),
         cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, "°C/min"),
         planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
-        delay_min=_delays(whole.plan).of(found.delay_min),
+        slip_min=_delays(whole.plan).of(found.delay_min),
         make=text_only(whole.make.code),
         name=text_only(whole.make.name),
         clocked=text_only("re-timed to the day" if by == "day" else "on its own clock"),
@@ -115,17 +115,17 @@ def _forecast(args: argparse.Namespace) -> CommandAnswer:
         prediction, verdict = _predicted(journal, args.make, ph, args.of)
         make = journal.makes.by_code(args.make)
     if verdict is not None:
-        _keep_said(args.file, make, verdict)
+        _save_said(args.file, make, verdict)
     return prediction
 
 
-def _keep_said(path: str, make: Make, verdict: Verdict) -> None:
+def _save_said(path: str, make: Make, verdict: Verdict) -> None:
     """Keep the verdict that was given; where the file cannot be written to it is only given."""
     from journal.keeping import KeepingError
 
     try:
         with to_write(path) as journal:
-            journal.outcomes.keep_verdict(make, verdict)
+            journal.outcomes.save_verdict(make, verdict)
     except KeepingError:
         return
 

@@ -191,9 +191,9 @@ def _makes(args: argparse.Namespace) -> CommandAnswer:
 
 
 def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
-    from journal.exchange.past_keeping import keep_past
+    from journal.exchange.past_keeping import save_past
 
-    report = keep_past(journal, table)
+    report = save_past(journal, table)
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
     return answer(
         "{first}\n{read} read, {kept} kept{codes}; {skipped} skipped.\n{reasons}\n{notes}",

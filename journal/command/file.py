@@ -95,7 +95,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
         f"Wrote {{files}} into {{folder}}. {about}",
         folder=args.dir,
         files=Value(files, counted(len(files), "file")),
-        hidden_sessions=count(is_hidden, "sitting or test", "sittings or tests"),
+        under_cloth=count(is_hidden, "sitting or test", "sittings or tests"),
     )
 
 

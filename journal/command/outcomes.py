@@ -30,7 +30,7 @@ def verdict_now(journal: Journal, make: Make) -> str | None:
             found = verdict_of(whole, fit(whole, list(past_fits(journal, whole))))
         except CurveError:  # a plan whose culture is of no known type
             return None
-        message = None if found is None else journal.outcomes.keep_verdict(make, found)
+        message = None if found is None else journal.outcomes.save_verdict(make, found)
     return None if message is None else text_of(message.message)
 
 

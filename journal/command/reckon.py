@@ -156,7 +156,7 @@ def _value(topic: Topic, key: Input, text: str) -> tuple[InputValue, list[str]]:
     typed = _typed(topic, key, rest)
     if not tag:
         _ask_unit(topic, key, rest, typed)
-    return InputValue(typed.kept, typed.quantity, tag), list(_notes(key, rest, typed))
+    return InputValue(typed.stored, typed.quantity, tag), list(_notes(key, rest, typed))
 
 
 def _word(key: Input, text: str) -> str:
@@ -186,7 +186,7 @@ def _many(topic: Topic, key: Input, parts: Sequence[str]) -> tuple[InputValue, l
         for note in _notes(key, f"{rest} {unit or ''}", one)
     ]
     tag = tags.pop() if tags else ""
-    given = InputValue(tuple(one.kept for one in typed), key.quantities[0], tag)
+    given = InputValue(tuple(one.stored for one in typed), key.quantities[0], tag)
     return given, list(dict.fromkeys(notes))
 
 
@@ -242,7 +242,7 @@ def _notes(key: Input, text: str, typed: Typed) -> Iterator[str]:
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)
     if _CLOCK.fullmatch(text):
-        yield f"{key.name} {text.strip()} is read as {_exactly(typed.kept)}"
+        yield f"{key.name} {text.strip()} is read as {_exactly(typed.stored)}"
     if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
         yield f"{key.name} is read in {unit.label}"
     yield from (

@@ -104,7 +104,7 @@ def _served(
     orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
     return answer(
         f"{message}\n{{servings}}\n{{verdicts}}",
-        session=tasting.id,
+        sitting=tasting.id,
         at=day(tasting.at_ms, tasting.zone),
         attributes=tasting.sheet,
         servings=Value(codes, aligned(orders)),
@@ -124,7 +124,7 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.setting_up import create_joiner
 
     with to_write(args.file) as journal:
-        tasting = session_of(journal, args.session)
+        tasting = session_of(journal, args.sitting)
         board = journal.blind.board(tasting.id or 0)
         order, codes = create_joiner(
             board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
@@ -157,7 +157,7 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
     given = scores_of(args.scores)
     marks = tuple(_defect(text) for text in args.defect or ())
     with to_write(args.file) as journal:
-        tasting = session_of(journal, args.session)
+        tasting = session_of(journal, args.sitting)
         serving = _serving(journal, tasting, args.code, args.assessor)
         known = {*tasting.sheet, *(name for name, _ in journal.sessions.attributes())}
         for attribute in given:
@@ -168,7 +168,7 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
     rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
     return answer(
         "Kept: {assessor} on {code}; {left}.",
-        session=tasting.id,
+        sitting=tasting.id,
         assessor=serving.assessor,
         code=serving.code,
         scores=given,
@@ -275,7 +275,7 @@ KEY: Table[KeyRow] = Table(
 def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
-        return KEY.answer(journal.blind.key(session_of(journal, args.session).id or 0))
+        return KEY.answer(journal.blind.key(session_of(journal, args.sitting).id or 0))
 
 
 @command(
@@ -292,7 +292,7 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
 def _reveal(args: argparse.Namespace) -> CommandAnswer:
     codes = [code.strip() for code in (args.under or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
-        tasting = session_of(journal, args.session)
+        tasting = session_of(journal, args.sitting)
         left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
@@ -304,7 +304,7 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
 @command("sitting-read", "tell what each code was, once lifted", FILE, SITTING)
 def _read(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return _read_session(journal, session_of(journal, args.session))
+        return _read_session(journal, session_of(journal, args.sitting))
 
 
 def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
@@ -312,7 +312,7 @@ def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> Comman
     found = journal.blind.uncovered(tasting.id or 0)
     return answer(
         f"{first}{{samples}}",
-        session=tasting.id,
+        sitting=tasting.id,
         at=day(tasting.at_ms, tasting.zone),
         lifted_at=moment(tasting.lifted_ms, tasting.zone),
         samples=SAMPLES.of(sorted(found, key=_best_first)),

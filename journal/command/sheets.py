@@ -105,7 +105,7 @@ def _drawing() -> object:
 def _session(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
-        tasting = session_of(journal, args.session)
+        tasting = session_of(journal, args.sitting)
         if tasting.lifted_ms is not None:
             raise CommandError("The cloth of this sitting is lifted: nobody needs its sheets.")
         kept_for_qt = _drawing()

@@ -47,7 +47,7 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
         known = {name for name, _ in journal.sessions.attributes()}
         for attribute in given:
             check_attribute(attribute, known)
-        when, who, earlier = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
+        when, who, earlier = _save(journal, wheel.id or 0, args.assessor, at_ms, given)
         zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
     message = ", ".join(
         f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items()
@@ -96,7 +96,7 @@ def check_attribute(attribute: str, known: set[str]) -> None:
         )
 
 
-def _keep(
+def _save(
     journal: Journal, wheel_id: int, name: str, at_ms: int, given: dict[str, float]
 ) -> tuple[int, str, dict[str, float]]:
     """Add the scores to what the assessor gave that wheel on that day, each in the place of an

@@ -193,7 +193,7 @@ def _run(run: StageRun, plan: Plan, make: Make) -> Value:
         name=plan.stages[run.position].label,
         began_at=moment(run.began_ms, make.zone),
         ended_at=moment(run.ended_ms, make.zone),
-        delay_min=run.delay_min,
+        slip_min=run.delay_min,
     )
 
 

@@ -80,13 +80,13 @@ def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -
     )
     sensor.start(partial(_take, intake, sensor, key))
     try:
-        kept = _keep_on(journal, intake, sensor, make, length_s)
+        kept = _save_on(journal, intake, sensor, make, length_s)
     finally:
         sensor.stop()
-    return kept + _keep(intake)
+    return kept + _save(intake)
 
 
-def _keep_on(
+def _save_on(
     journal: Journal, intake: Intake, sensor: Sensor, make: Make, length_s: float | None
 ) -> int:
     kept, message = 0, ""
@@ -94,7 +94,7 @@ def _keep_on(
     try:
         while length_s is None or time.monotonic() < end:
             tick.wait(min(_KEEP_EVERY_S, length_s or _KEEP_EVERY_S))
-            kept += _keep(intake)
+            kept += _save(intake)
             message = _say(sensor, message, make)
             if journal.makes.get(make_id(make)).finished_ms is not None:
                 break
@@ -103,10 +103,10 @@ def _keep_on(
     return kept
 
 
-def _keep(intake: Intake) -> int:
+def _save(intake: Intake) -> int:
     kept = 0
     while intake.waiting:
-        kept += intake.keep()
+        kept += intake.save()
     return kept
 
 

@@ -265,8 +265,8 @@ def _readings(whole: WholeMake) -> list[Floats]:
         trace = whole.trace(kind).sound()
         minutes = trace.minutes_from(whole.make.started_ms)
         titrated = kind in titration.KINDS
-        keep = (minutes >= first) & ((minutes < washed) | (not titrated))
-        minutes, ph = minutes[keep], trace.value[keep]
+        save = (minutes >= first) & ((minutes < washed) | (not titrated))
+        minutes, ph = minutes[save], trace.value[save]
         spread = np.full(len(ph), PROBE.sd)
         if titrated:
             ph = titration.ph_of_acidity(ph, whole.plan.animal, kind)

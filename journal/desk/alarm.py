@@ -46,7 +46,7 @@ class Alarm(QObject):
         self._coming: list[DueItem] = []
         self._answered: set[DueItem] = set()
         self._rings: dict[DueItem, tuple[int, int]] = {}  # how often, and when last
-        self._kept_ms = 0
+        self._saved_ms = 0
         self._timer = QTimer(self)
         self._timer.setInterval(tick_ms)
         self._timer.timeout.connect(self.tick)
@@ -100,19 +100,19 @@ class Alarm(QObject):
     def tick(self) -> None:
         """Look at the clocks, and ring for what has fallen due."""
         for step in self._timekeeper.steps():
-            self._kept_ms = 0
+            self._saved_ms = 0
             self.noticed.emit(step)
         now = self._timekeeper.now()
-        if self._coming and now - self._kept_ms >= _KEEP_EVERY_MS:
-            self.keep_clock()
-            self._kept_ms = now
+        if self._coming and now - self._saved_ms >= _KEEP_EVERY_MS:
+            self.save_clock()
+            self._saved_ms = now
         for one in self._coming:
             if one.at_ms > now:
                 break
             self._ring(one, now)
         self.ticked.emit()
 
-    def keep_clock(self) -> None:
+    def save_clock(self) -> None:
         """Write down how the clocks stand, for the next time the journal is opened."""
         try:
             self.journal.set_setting(_SETTING, self._timekeeper.kept())

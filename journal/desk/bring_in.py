@@ -13,7 +13,7 @@ from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.incoming.makes import ORDERS, BringInMakes
 from journal.desk.labels import Label
 from journal.exchange import ExchangeError
-from journal.exchange.bring_in import AIR_KINDS, Seen, keep_seen, preview
+from journal.exchange.bring_in import AIR_KINDS, Seen, preview, save_seen
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import Column
 from journal.keeping import Journal
@@ -72,11 +72,11 @@ class BringIn(Incoming):
             date_order=self._order_said,
         )
 
-    def keep_it(self) -> str:
+    def save_it(self) -> str:
         """Keep the readings."""
         if self._seen is None:
             raise ExchangeError("There is nothing to keep yet.")
-        report = keep_seen(self.journal, self.make, self._seen, Path(self.path).name)
+        report = save_seen(self.journal, self.make, self._seen, Path(self.path).name)
         chosen = (
             f"{counted(report.read, 'row')} read, {counted(report.kept, 'value')} kept with "
             f"{self.make.code}, {report.skipped:,} skipped{why_words(report.reasons)}."
@@ -126,7 +126,7 @@ class BringIn(Incoming):
         if seen.remembered:
             sentences.insert(0, "Columns are taken as in the last file of this shape.")
         self.show_read(sentences, seen.preview.questions, account)
-        self.keep.setEnabled(taken.kept > 0)
+        self.save.setEnabled(taken.kept > 0)
 
     def _show_order(self, is_open: bool, order: str) -> None:
         """Ask for the order of the dates only where they leave it open."""

@@ -115,7 +115,7 @@ class DayAgain:
     def _begin(self) -> Make:
         report = self._report
         for test in _past_tests(self._journal, report):
-            self._journal.timers.keep(test)
+            self._journal.timers.save(test)
         for make in self._journal.makes.running():
             self._journal.makes.finish(make.id or 0, [], make.started_ms + DAY_MS)
         milk = replace(report.make.milk, litres=round(report.make.milk.litres))
@@ -141,12 +141,12 @@ class DayAgain:
         self._journal.day.start_timer(self._make_id, name, self._ms(minutes), length)
 
     def _note(self, minutes: float, text: str) -> None:
-        self._journal.notes.keep(Note(self._ms(minutes), text, self._make_id))
+        self._journal.notes.save(Note(self._ms(minutes), text, self._make_id))
 
     def _photo(self, minutes: float, text: str) -> None:
         path = self._folder / "slabs.png"
         slabs().save(str(path))
-        self._journal.photos.keep(Note(self._ms(minutes), text, self._make_id), path)
+        self._journal.photos.save(Note(self._ms(minutes), text, self._make_id), path)
 
     def _feed(self, to_min: float) -> None:
         """Type what was read until then; the milk a little colder while the fire lags."""

@@ -155,10 +155,10 @@ def bring_in(
     ExchangeError
         When the file cannot be read or a question is open; nothing is kept then.
     """
-    return keep_seen(journal, make, preview(journal, make, path, chosen), Path(path).name)
+    return save_seen(journal, make, preview(journal, make, path, chosen), Path(path).name)
 
 
-def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
+def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     """Keep what was seen; `source` names the file the readings came from."""
     taken = seen.taken
     if taken is None:

@@ -40,7 +40,7 @@ from journal.exchange.past_words import off_scale, understood
 from journal.exchange.spreadsheet import read_foreign
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
-from journal.quantities.units import kept_unit, unit_named
+from journal.quantities.units import stored_unit, unit_named
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, zone_of
 from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
@@ -289,13 +289,13 @@ class _Reader:
         found = numeric(self.cells(column), self.mark)
         if found is None:
             raise ExchangeError(f"The column “{column.header}” should hold numbers.")
-        usual = "d" if role == AGE else kept_unit(quantity).key
+        usual = "d" if role == AGE else stored_unit(quantity).key
         written = column.unit or found.unit or _unit_in_words(column.header, quantity) or usual
         try:
             unit = unit_named(quantity, written).key
         except QuantityError as error:
             raise ExchangeError(f"For the column “{column.header}”: {text_of(error)}") from None
-        kept = convert(np.array(found.values), unit, kept_unit(quantity).key)
+        kept = convert(np.array(found.values), unit, stored_unit(quantity).key)
         return [float(value) for value in kept]
 
     def variables(self, column: PastColumn) -> list[PastVariable | None]:

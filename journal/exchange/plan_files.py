@@ -92,10 +92,10 @@ def bring_in(journal: Journal, found: IncomingPlan) -> Plan:
     if plan.uuid in {one.uuid for one in builtin_plans()}:
         plan = replace(plan, uuid=new_uuid())
     try:
-        return journal.plans.keep(plan)
+        return journal.plans.save(plan)
     except KeepingError:
         # Its identity may belong to a plan in the bin, or to one that was given another name.
-        return journal.plans.keep(replace(plan, uuid=new_uuid()))
+        return journal.plans.save(replace(plan, uuid=new_uuid()))
 
 
 def newer_builtin(journal: Journal, name: str, along: Sequence[Plan]) -> Plan | None:

@@ -172,12 +172,12 @@ def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[Unsu
     z = np.where(gaps, 0.0, (x - middle) / np.where(report, spread, 1.0))[:, report]
     holes = gaps[:, report]
     k = z.shape[1]
-    keep = makes / (makes + 2.0 * k)
+    save = makes / (makes + 2.0 * k)
     unknown = np.zeros((k, k))  # the scatter of what was filled, which the filled values lack
     for _ in range(ROUNDS):
         second = (z.T @ z + unknown) / len(z)
         size = np.sqrt(np.maximum(np.diag(second), 1e-12))
-        together = keep * second / np.outer(size, size)
+        together = save * second / np.outer(size, size)
         np.fill_diagonal(together, 1.0)
         z, unknown, left = _expected(z, holes, together)
     out = x.copy()

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
-from journal.keeping.cards import Card, keep_card, read_card
+from journal.keeping.cards import Card, read_card, save_card
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
 
 if TYPE_CHECKING:
@@ -158,18 +158,18 @@ class BlindKeeper:
         for cheese in cheeses:
             self._check_made(cheese, tasting.at_ms)
         with self._journal.unit("keeping.act-lay-out-sitting", initiator):
-            kept = self._journal.tastings.keep(tasting)
-            samples = self._journal.samples.keep_many(
-                Sample(kept.id or 0, c.wheel_id, label, c.reference)
+            saved = self._journal.tastings.save(tasting)
+            samples = self._journal.samples.save_many(
+                Sample(saved.id or 0, c.wheel_id, label, c.reference)
                 for c, label in zip(cheeses, labels, strict=True)
             )
             for name, order, own in zip(names, orders, codes, strict=True):
                 who = self._journal.sessions.known_or_new(name)
-                self._journal.servings.keep_many(
+                self._journal.servings.save_many(
                     Serving(samples[i].id or 0, who.id or 0, place, code)
                     for place, (i, code) in enumerate(zip(order, own, strict=True))
                 )
-        return kept
+        return saved
 
     def _check_made(self, cheese: SampleIdentity, at_ms: int) -> None:
         if cheese.wheel_id is None:
@@ -253,7 +253,7 @@ class BlindKeeper:
         samples = self._journal.samples.where(tasting_id=tasting_id)
         with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
             who = self._journal.sessions.known_or_new(plain)
-            self._journal.servings.keep_many(
+            self._journal.servings.save_many(
                 Serving(samples[i].id or 0, who.id or 0, place, code)
                 for place, (i, code) in enumerate(zip(order, codes, strict=True))
             )
@@ -286,7 +286,7 @@ class BlindKeeper:
         if self._journal.tastings.get(sample.tasting_id).lifted_ms is not None:
             raise KeepingError("keeping.scored-blind")
         with self._journal.unit("keeping.act-score", initiator, code=serving.code):
-            keep_card(self._journal, serving.sample_id, serving.assessor_id, card)
+            save_card(self._journal, serving.sample_id, serving.assessor_id, card)
 
     def key(self, tasting_id: int) -> list[KeyRow]:
         """For the helper alone: what each code stands on, by cheese."""
@@ -326,7 +326,7 @@ class BlindKeeper:
         with self._journal.unit("keeping.act-lift-cloth", initiator):
             if tasting.coding == SHUFFLED:
                 self._turn_cups(tasting_id, under or {})
-            return self._journal.tastings.keep(replace(tasting, lifted_ms=at_ms))
+            return self._journal.tastings.save(replace(tasting, lifted_ms=at_ms))
 
     def _turn_cups(self, tasting_id: int, under: Mapping[int, str]) -> None:
         """Give each cup the cheese whose code was found under it."""
@@ -337,7 +337,7 @@ class BlindKeeper:
             raise KeepingError("keeping.codes-under-cups")
         for cup, code in zip(cups, wanted, strict=True):
             found = by_code[code]
-            self._journal.samples.keep(
+            self._journal.samples.save(
                 replace(cup, wheel_id=found.wheel_id, reference=found.reference, blind_code=code)
             )
 

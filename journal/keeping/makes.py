@@ -134,9 +134,9 @@ class MakeKeeper(Keeper[Make]):
 
     def _begin(self, plan: Plan, blank: Make) -> Make:
         with self._changes.unit("keeping.act-begin-make"):
-            kept = self._series.plan_for(plan)
-            make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
-            self._runs.keep_many(_set_up(make, for_milk(kept, make.milk.litres)))
+            saved = self._series.plan_for(plan)
+            make = self.save(replace(blank, code=self.next_code(), plan_id=saved.id or 0))
+            self._runs.save_many(_set_up(make, for_milk(saved, make.milk.litres)))
             self._series.join(plan.uuid, make)
         return make
 
@@ -225,7 +225,7 @@ class MakeKeeper(Keeper[Make]):
 
     def begin_run(self, run: StageRun, at_ms: int) -> StageRun:
         """Begin a stage within an open unit; cheese goes into the brine with that of its name."""
-        begun = self._runs.keep(replace(run, began_ms=at_ms))
+        begun = self._runs.save(replace(run, began_ms=at_ms))
         if begun.kind == "brine":
             self._baths.begin(run.make_id, at_ms)
         return begun
@@ -258,14 +258,14 @@ class MakeKeeper(Keeper[Make]):
                 if run.began_ms is not None and run.ended_ms is None:
                     self._end(run, max(at_ms, run.began_ms))
             self._baths.end(make_id, at_ms)
-            self.keep(replace(self.get(make_id), finished_ms=at_ms))
+            self.save(replace(self.get(make_id), finished_ms=at_ms))
             return self.add_wheels(make, weights_kg, at_ms)
 
     def _end(self, run: StageRun, at_ms: int) -> StageRun:
         """End a stage: its doses are put in, its cheese comes out of the brine."""
         make = self.get(run.make_id)
         stage = self._plans.get(make.plan_id).stages[run.position]
-        ended = self._runs.keep(replace(run, ended_ms=at_ms))
+        ended = self._runs.save(replace(run, ended_ms=at_ms))
         put_in = self._stock.planned(make, stage, ended)
         self._note_culture(make, [a for a in put_in if a.kind == "culture"])
         if run.kind == "brine":
@@ -280,7 +280,7 @@ class MakeKeeper(Keeper[Make]):
         lot = make.culture_lot or next((lot for lot in lots if lot), "")
         backslop = make.backslop or any(a.generation_id is not None for a in put_in)
         if (lot, backslop) != (make.culture_lot, make.backslop):
-            self.keep(replace(make, culture_lot=lot, backslop=backslop))
+            self.save(replace(make, culture_lot=lot, backslop=backslop))
 
     def add_wheels(self, make: Make, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
         """Give a make its wheels; a weight also becomes the wheel's first weighing."""
@@ -291,8 +291,8 @@ class MakeKeeper(Keeper[Make]):
         with self._changes.unit("keeping.act-wheels", make=make.code):
             for i, weight in enumerate(weights_kg, start=have):
                 code = f"{make.code}-{letter(i)}"
-                wheel = self._wheels.keep(Wheel(make.id or 0, code, weight))
-                self._weighings.keep(Weighing(wheel.id or 0, at_ms, weight))
+                wheel = self._wheels.save(Wheel(make.id or 0, code, weight))
+                self._weighings.save(Weighing(wheel.id or 0, at_ms, weight))
                 wheels.append(wheel)
         return wheels
 

@@ -105,17 +105,17 @@ class PanelTestKeeper:
         for cheese in cheeses:
             self._check_made(cheese, test.at_ms)
         with self._journal.unit("keeping.act-lay-out-test", initiator, kind=test.kind):
-            kept = self._journal.panel_tests.keep(test)
-            self._journal.panel_items.keep_many(
-                PanelItem(kept.id or 0, number, c.wheel_id, c.reference)
+            saved = self._journal.panel_tests.save(test)
+            self._journal.panel_items.save_many(
+                PanelItem(saved.id or 0, number, c.wheel_id, c.reference)
                 for number, c in enumerate(cheeses)
             )
             for number, (name, (cups, codes)) in enumerate(zip(people, sets, strict=True)):
                 who = self._journal.sessions.known_or_new(name)
-                self._journal.panel_sets.keep(
-                    PanelSet(kept.id or 0, number, who.id or 0, cups, codes)
+                self._journal.panel_sets.save(
+                    PanelSet(saved.id or 0, number, who.id or 0, cups, codes)
                 )
-        return kept
+        return saved
 
     def _check_made(self, cheese: SampleIdentity, at_ms: int) -> None:
         if cheese.wheel_id is None:
@@ -176,7 +176,7 @@ class PanelTestKeeper:
         if test.kind == DUO_TRIO and 0 in places:
             raise KeepingError("keeping.reference-named")
         with self._journal.unit("keeping.act-answer", initiator, number=one.number + 1):
-            self._journal.panel_sets.keep(replace(one, answer=tuple(places)))
+            self._journal.panel_sets.save(replace(one, answer=tuple(places)))
 
     def key(self, test_id: int) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
         """For the helper alone: whose set, and for each cup its code and what goes in.
@@ -198,7 +198,7 @@ class PanelTestKeeper:
         if not any(one.answer for one in self._sets(test_id)):
             raise KeepingError("keeping.nobody-answered")
         with self._journal.unit("keeping.act-lift-cloth", initiator):
-            return self._journal.panel_tests.keep(replace(test, lifted_ms=at_ms))
+            return self._journal.panel_tests.save(replace(test, lifted_ms=at_ms))
 
     def counted(self, test_id: int) -> Counted:
         """How many were right; KeepingError while the test is under the cloth."""

@@ -60,7 +60,7 @@ class PhotoShelf:
         found = [self.path(note) for note in spoken]
         return list(dict.fromkeys(path for path in found if path is not None))
 
-    def keep(self, note: Note, picture: str | Path) -> Note:
+    def save(self, note: Note, picture: str | Path) -> Note:
         """Copy a picture into the folder, durably, and keep the note with it.
 
         Raises
@@ -71,7 +71,7 @@ class PhotoShelf:
         """
         name = self._bring(Path(picture), note.uuid)
         fields = {**vars(note), "photo": name}
-        return self._notes.keep(Note(**fields))
+        return self._notes.save(Note(**fields))
 
     def missing(self) -> list[str]:
         """The names of photos that notes speak of and the folder lacks."""

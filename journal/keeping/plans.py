@@ -36,7 +36,7 @@ class PlanKeeper:
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
         self._read: dict[int, Plan] = {}  # a kept plan never changes, but undo frees its id
 
-    def keep(self, plan: Plan) -> Plan:
+    def save(self, plan: Plan) -> Plan:
         """Keep the plan; one that equals the latest of its name is returned as it stands.
 
         Returns
@@ -50,9 +50,9 @@ class PlanKeeper:
         version = plan.version if latest is None else self._next_version(plan.name)
         with self._changes.unit("keeping.act-keep-plan", plan=plan.name):
             self._changes.touch("plan")
-            return self._keep(plan, version)
+            return self._save(plan, version)
 
-    def keep_aside(self, plan: Plan) -> Plan:
+    def save_aside(self, plan: Plan) -> Plan:
         """Keep the plan as a version set aside: makes may begin by it, but it never becomes the
         latest of its name and is not listed.
 
@@ -62,9 +62,9 @@ class PlanKeeper:
             With id, and with the version it got.
         """
         with self._changes.unit("keeping.act-keep-plan", plan=plan.name):
-            kept = self._keep(plan, self._next_version(plan.name))
-            self._db.execute("update plan set binned_ms = ? where id = ?", (now_ms(), kept.id))
-        return kept
+            saved = self._save(plan, self._next_version(plan.name))
+            self._db.execute("update plan set binned_ms = ? where id = ?", (now_ms(), saved.id))
+        return saved
 
     def by_uuid(self, uuid: str) -> Plan | None:
         """The plan that carries that UUID, set aside or not; None when there is none."""
@@ -80,7 +80,7 @@ class PlanKeeper:
         row = self._db.execute("select max(version) from plan where name = ?", (name,)).fetchone()
         return 1 + int(row[0] or 0)
 
-    def _keep(self, plan: Plan, version: int) -> Plan:
+    def _save(self, plan: Plan, version: int) -> Plan:
         uuid = new_uuid() if self._taken(plan.uuid) else plan.uuid
         fresh = replace(plan, id=None, version=version, uuid=uuid)
         key = self._plan.put(self._db, fresh)

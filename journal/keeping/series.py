@@ -103,11 +103,11 @@ class SeriesKeeper:
         """
         journal = self._journal
         with journal.unit("keeping.act-lay-out-series"):
-            kept = journal.series.keep(replace(series, plan_id=self._base_id(base)))
+            saved = journal.series.save(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
-                one = journal.series_makes.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
-                journal.plans.keep_aside(replace(plan, uuid=one.uuid, builtin=False))
-        return self.get(kept.id or 0)
+                one = journal.series_makes.save(SeriesMake(saved.id or 0, i, block, tuple(values)))
+                journal.plans.save_aside(replace(plan, uuid=one.uuid, builtin=False))
+        return self.get(saved.id or 0)
 
     def all(self) -> list[SeriesWithMakes]:
         """The series that stand, newest first."""
@@ -135,7 +135,7 @@ class SeriesKeeper:
         journal = self._journal
         if base.id is not None and journal.plans.holds(base):
             return base.id
-        return journal.plans.keep(base).id
+        return journal.plans.save(base).id
 
     def _laid(self, series: Series) -> SeriesWithMakes:
         ones = self._journal.series_makes.where(series_id=series.id)
@@ -160,12 +160,12 @@ class SeriesJoin:
     def plan_for(self, plan: Plan) -> Plan:
         """The plan a make begins by, kept: the one laid out for it as it stands, or as changed."""
         laid = self._plans.by_uuid(plan.uuid) if self._awaited(plan.uuid) else None
-        return laid if laid is not None and laid.says_as(plan) else self._plans.keep(plan)
+        return laid if laid is not None and laid.says_as(plan) else self._plans.save(plan)
 
     def join(self, uuid: str, make: Make) -> None:
         """Put a make in its place, where the plan it was begun from was laid out for one."""
         for one in self._awaited(uuid):
-            self._makes.keep(replace(one, make_id=make.id))
+            self._makes.save(replace(one, make_id=make.id))
 
     def _awaited(self, uuid: str) -> list[SeriesMake]:
         found = self._db.execute(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
-from journal.keeping.cards import Card, keep_card, read_card
+from journal.keeping.cards import Card, read_card, save_card
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
 from journal.records.verdicts import Verdict, read_verdict
@@ -213,7 +213,7 @@ class SittingKeeper:
         plain = " ".join(name.split())
         if not plain:
             raise KeepingError("keeping.nobody-tastes")
-        return self.assessor(plain) or self._journal.assessors.keep(Assessor(plain))
+        return self.assessor(plain) or self._journal.assessors.save(Assessor(plain))
 
     def on_day(self, at_ms: int) -> list[Tasting]:
         """The open tastings on the kitchen's calendar day of `at_ms`."""
@@ -264,7 +264,7 @@ class SittingKeeper:
         with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
             who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
-            keep_card(self._journal, sample.id or 0, who.id or 0, card)
+            save_card(self._journal, sample.id or 0, who.id or 0, card)
         return sample
 
     def _new_sample(self, wheel_id: int, at_ms: int) -> Sample:
@@ -272,6 +272,6 @@ class SittingKeeper:
         tasting = (
             opened[-1]
             if opened
-            else self._journal.tastings.keep(Tasting(at_ms, self._journal.zone, lifted_ms=at_ms))
+            else self._journal.tastings.save(Tasting(at_ms, self._journal.zone, lifted_ms=at_ms))
         )
-        return self._journal.samples.keep(Sample(tasting.id or 0, wheel_id))
+        return self._journal.samples.save(Sample(tasting.id or 0, wheel_id))

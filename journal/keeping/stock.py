@@ -114,11 +114,11 @@ class StockKeeper:
         with self._changes.unit("keeping.act-put-in", what=name):
             mother = self._mother(kind, name) if lot_id is None and amount > 0 else None
             if mother is not None:
-                return [self._additions.keep(replace(blank, generation_id=mother.id))]
+                return [self._additions.save(replace(blank, generation_id=mother.id))]
             parts = self._parts(what, amount, at_ms, make.zone, lot_id)
             for part in parts:
                 self._move(part.lot, part.amount, unit)
-            return self._additions.keep_many(_from(part, blank) for part in parts)
+            return self._additions.save_many(_from(part, blank) for part in parts)
 
     def change(
         self, make: Make, addition: Addition, amount: float, lot_id: int | None = None
@@ -130,7 +130,7 @@ class StockKeeper:
         what = (addition.kind, addition.name, addition.unit)
         with self._changes.unit("keeping.act-change", what=addition.name):
             if addition.generation_id is not None and lot_id is None:
-                return [self._additions.keep(replace(addition, amount=amount))]
+                return [self._additions.save(replace(addition, amount=amount))]
             self.take_back(addition)
             lot = lot_id if lot_id is not None else addition.ingredient_id
             return self.put_in(make, addition.position, what, amount, addition.at_ms, lot)
@@ -189,7 +189,7 @@ class StockKeeper:
 
     def _move(self, lot: Ingredient | None, amount: float, unit: str) -> None:
         if lot is not None and lot.amount_left is not None:
-            self._ingredients.keep(replace(lot, amount_left=left_after(lot, amount, unit)))
+            self._ingredients.save(replace(lot, amount_left=left_after(lot, amount, unit)))
 
 
 def _from(part: DoseFromLot, blank: Addition) -> Addition:

@@ -65,7 +65,7 @@ def said_g_per_ml(strength: str) -> float | None:
         return None
     spoon = found[2] if not found[2][:1].isalpha() else f"1 {found[2]}"
     try:
-        grams, ml = parse(f"{found[1]} g", "mass_g").kept, parse(spoon, "volume_ml").kept
+        grams, ml = parse(f"{found[1]} g", "mass_g").stored, parse(spoon, "volume_ml").stored
     except QuantityError:
         return None
     weighs = grams / ml if ml > 0 else 0.0

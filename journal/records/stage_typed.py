@@ -146,7 +146,7 @@ def read_milk_so_far(
     try:
         if column == "temp":
             typed = parse(text, "temperature", default_unit="degC")
-            fields: dict[str, Any] = {"milk_c": typed.kept}
+            fields: dict[str, Any] = {"milk_c": typed.stored}
             message = _all_said(read_as(typed, "degC"))
         else:
             fields, message, loose = _milk_words(text, plan)
@@ -243,17 +243,17 @@ def _temperature(text: str, stage: Stage) -> CellRead:
     if not text.strip():
         return CellRead(replace(stage, target_c=None), (Message("records.read-no-temperature"),))
     typed = parse(text, "temperature", default_unit="degC")
-    return CellRead(replace(stage, target_c=typed.kept), _all_said(read_as(typed, "degC")))
+    return CellRead(replace(stage, target_c=typed.stored), _all_said(read_as(typed, "degC")))
 
 
 def _length(text: str, stage: Stage, plan: Plan, litres: float) -> CellRead:
     """The stage with its length; one that stands as it was written keeps its exact value."""
     typed = parse(text, "duration", default_unit="min")
-    length = Message("records.read-length", minutes=typed.kept)
+    length = Message("records.read-length", minutes=typed.stored)
     message = () if typed.unit == "min" else (length,)
     if text == cell_text(plan, stage, "minutes", litres):
         return CellRead(stage, message)
-    minutes = minutes_typed_for(plan, stage, litres, typed.kept)
+    minutes = minutes_typed_for(plan, stage, litres, typed.stored)
     return CellRead(stage.lasting(minutes), message)
 
 

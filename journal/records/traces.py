@@ -46,10 +46,10 @@ class Trace:
 
     def sound(self) -> Trace:
         """The same without struck readings: what every sum works on."""
-        keep = (self.flags & STRUCK) == 0
-        if keep.all():
+        save = (self.flags & STRUCK) == 0
+        if save.all():
             return self
-        return Trace(self.kind, self.at_ms[keep], self.value[keep], self.flags[keep])
+        return Trace(self.kind, self.at_ms[save], self.value[save], self.flags[save])
 
     def minutes_from(self, zero_ms: int) -> Floats:
         """Minutes since `zero_ms`, shape (n,)."""

@@ -123,26 +123,26 @@ class _Writer:
 
     def _furnish(self, kitchen: list[Made]) -> None:
         rng = stream(self.seed, ROOM)
-        keep = self.journal
-        self.shelf = keep.ingredients.keep_many(shelf_of(self.seed, self.now_ms))
+        save = self.journal
+        self.shelf = save.ingredients.save_many(shelf_of(self.seed, self.now_ms))
         self._stock_up()
-        rooms = keep.rooms.keep_many(
+        rooms = save.rooms.save_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
         )
         self.rooms = [room.id or 0 for room in rooms]
-        people = keep.assessors.keep_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
+        people = save.assessors.save_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
         self.people = {person.name: person.id or 0 for person in people}
         first, last = kitchen[0].started_ms, self.now_ms
         for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
-            keep.airs.keep_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
+            save.airs.save_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
 
     def _stock_up(self) -> None:
-        keep = self.journal
-        self.bath = bath = keep.brines.keep(bath_of(self.seed, self.now_ms))
-        keep.brine_events.keep_many(bath_events(self.seed, self.now_ms, bath.id or 0))
+        save = self.journal
+        self.bath = bath = save.brines.save(bath_of(self.seed, self.now_ms))
+        save.brine_events.save_many(bath_events(self.seed, self.now_ms, bath.id or 0))
         last: int | None = None
         for one in mothers_of(self.seed, self.now_ms):
-            last = keep.generations.keep(replace(one, parent_id=last)).id
+            last = save.generations.save(replace(one, parent_id=last)).id
 
     def _air(self, rng: np.random.Generator, i: int, at_ms: int) -> AirReading:
         temp, humidity = air_at(rng, ROOMS[i], at_ms, ZONE)
@@ -150,18 +150,18 @@ class _Writer:
 
     def _write_make(self, one: Made) -> None:
         rng = stream(self.seed, MAKE, 2, one.number)
-        keep = self.journal
-        make = keep.makes.keep(make_entry(rng, one, self._plan(one.day.plan)))
+        save = self.journal
+        make = save.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
         key = make.id or 0
-        keep.runs.keep_many(run_entries(rng, one, key))
-        keep.additions.keep_many(additions(rng, one, key, self.shelf))
-        keep.notes.keep_many(notes(rng, one, key))
+        save.runs.save_many(run_entries(rng, one, key))
+        save.additions.save_many(additions(rng, one, key, self.shelf))
+        save.notes.save_many(notes(rng, one, key))
         self._write_readings(rng, one, key)
         self._write_wheels(rng, one, make)
 
     def _plan(self, plan: Plan) -> Plan:
         if plan.uuid not in self.plans:
-            self.plans[plan.uuid] = self.journal.plans.keep(plan)
+            self.plans[plan.uuid] = self.journal.plans.save(plan)
         return self.plans[plan.uuid]
 
     def _write_readings(self, rng: np.random.Generator, one: Made, make_id: int) -> None:
@@ -186,25 +186,25 @@ class _Writer:
         self.journal.readings.strike(make_id, read.kind, at_ms, value)
 
     def _write_wheels(self, rng: np.random.Generator, one: Made, make: Make) -> None:
-        keep = self.journal
-        wheels = keep.wheels.keep_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
+        save = self.journal
+        wheels = save.wheels.save_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
         if one.intent.version.washed:
-            keep.brine_stays.keep_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
+            save.brine_stays.save_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
         for cheese, wheel in zip(one.cheeses, wheels, strict=True):
             self.wheels[cheese] = wheel.id or 0
             cares, weighings = care_entries(rng, one, wheel, make.finished_ms or 0, self.now_ms)
-            keep.cares.keep_many(cares)
-            keep.weighings.keep_many(weighings)
+            save.cares.save_many(cares)
+            save.weighings.save_many(weighings)
 
     def _write_session(self, session: Sitting) -> None:
         rng = stream(self.seed, PANEL, 1, session.at_ms // 60_000)
-        tasting = self.journal.tastings.keep(
+        tasting = self.journal.tastings.save(
             Tasting(
                 session.at_ms, ZONE, lifted_ms=session.lifted_ms,
                 coding=BY_SAMPLE if session.doubled else OPEN, uuid=identity(rng),
             )
         )  # fmt: skip
-        samples = self.journal.samples.keep_many(
+        samples = self.journal.samples.save_many(
             self._sample(rng, tasted, tasting.id or 0) for tasted in session.tasted
         )
         for tasted, sample in zip(session.tasted, samples, strict=True):
@@ -220,7 +220,7 @@ class _Writer:
         many = len(samples)
         orders = rng.permutation(many)[williams(many)][rng.permutation(many)[: len(there)]]
         for name, order in zip(there, orders.tolist(), strict=True):
-            self.journal.servings.keep_many(
+            self.journal.servings.save_many(
                 Serving(
                     samples[i].id or 0, self.people[name], place, samples[i].blind_code,
                     uuid=identity(rng),
@@ -230,16 +230,16 @@ class _Writer:
 
     def _write_triangle(self, test: SimulatedTriangle) -> None:
         rng = stream(self.seed, PANEL, 5, 1)
-        keep = self.journal
-        kept = keep.panel_tests.keep(
+        save = self.journal
+        kept = save.panel_tests.save(
             PanelTest(test.at_ms, ZONE, TRIANGLE, lifted_ms=test.lifted_ms, uuid=identity(rng))
         )
         key = kept.id or 0
-        keep.panel_items.keep_many(
+        save.panel_items.save_many(
             PanelItem(key, number, self.wheels[cheese], uuid=identity(rng))
             for number, cheese in enumerate(test.cheeses)
         )
-        keep.panel_sets.keep_many(
+        save.panel_sets.save_many(
             PanelSet(
                 key, number, self.people[answers.assessor], answers.laid.cups, answers.laid.codes,
                 (answers.named,), uuid=identity(rng),
@@ -252,14 +252,14 @@ class _Writer:
         return Sample(tasting_id, wheel, tasted.blind_code, uuid=identity(rng))
 
     def _write_given(self, rng: np.random.Generator, given: ScoreSheet, sample_id: int) -> None:
-        keep, person = self.journal, self.people[given.assessor]
-        keep.scores.keep_many(
+        save, person = self.journal, self.people[given.assessor]
+        save.scores.save_many(
             Score(sample_id, person, attribute, value, uuid=identity(rng))
             for attribute, value in given.scores.items()
         )
-        keep.defects.keep_many(
+        save.defects.save_many(
             DefectMark(sample_id, person, group, term, strength, uuid=identity(rng))
             for group, term, strength in given.defects
         )
         if given.words:
-            keep.sample_notes.keep(SampleNote(sample_id, person, given.words, uuid=identity(rng)))
+            save.sample_notes.save(SampleNote(sample_id, person, given.words, uuid=identity(rng)))

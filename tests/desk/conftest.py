@@ -54,7 +54,7 @@ def _quick_findings(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPa
 
 
 @pytest.fixture
-def kept(tmp_path: Path) -> QSettings:
+def saved(tmp_path: Path) -> QSettings:
     """Settings of this test alone."""
     return QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
 
@@ -88,12 +88,12 @@ def sample(sample_file: Path, tmp_path: Path) -> Iterator[Journal]:
 
 
 @pytest.fixture
-def window_on(qtbot, kept: QSettings) -> Callable[..., Window]:
+def window_on(qtbot, saved: QSettings) -> Callable[..., Window]:
     """Opens a window on a journal, shown and exposed, at the tests' present if nothing else is
     said."""
 
     def opened(journal: Journal | None, *, clock=present.now, **choices) -> Window:
-        window = Window(journal, clock=clock, settings=kept, **choices)
+        window = Window(journal, clock=clock, settings=saved, **choices)
         qtbot.addWidget(window)
         window.show()
         qtbot.waitExposed(window)

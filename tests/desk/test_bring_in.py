@@ -121,10 +121,10 @@ def test_ambiguous_dates_ask_for_their_order(show, journal, make, tmp_path, qtbo
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.count(make.id) == 0
     pick(qtbot, dialog, dialog.order, "dmy")
-    assert dialog.keep.isEnabled()
+    assert dialog.save.isEnabled()
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
-    kept = journal.readings.trace(make.id, "milk-temp")
-    assert kept.at_ms[0] == from_iso("2025-02-03T09:00", ZONE)
+    saved = journal.readings.trace(make.id, "milk-temp")
+    assert saved.at_ms[0] == from_iso("2025-02-03T09:00", ZONE)
     assert "check the dates" in dialog.account.text()
 
 
@@ -139,7 +139,7 @@ def test_a_hostile_file_becomes_a_sentence(show, make, tmp_path, qtbot, content)
     for kind, args in ((BringIn, (make.id, str(path))), (BringInMakes, (str(path),))):
         dialog = show(kind, *args)
         assert dialog.fault.text().startswith("▲ ")
-        assert not dialog.keep.isEnabled()
+        assert not dialog.save.isEnabled()
         qtbot.keyClick(dialog, Qt.Key.Key_Return)
         assert dialog.isVisible()
 
@@ -186,8 +186,8 @@ def test_scores_on_another_scale_are_asked_for_and_brought_over(show, journal, t
     qtbot.keyClick(dialog.scale, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: not dialog.work.busy)
     assert journal.makes.rows() == []
-    assert dialog.keep.isEnabled()
-    qtbot.keyClick(dialog.keep, Qt.Key.Key_Return)
+    assert dialog.save.isEnabled()
+    qtbot.keyClick(dialog.save, Qt.Key.Key_Return)
     assert sorted(s.value for s in journal.scores.all()) == [7.0, 8.5]
 
 

@@ -38,8 +38,8 @@ def spoilt(sample_file, tmp_path):
         ("findings", True),
     ],
 )
-def test_every_place_opens_and_says_what_is_damaged(spoilt, kept, qapp, qtbot, place, report):
-    window = Window(spoilt, settings=kept, look=qapp.property("vatside-look"))
+def test_every_place_opens_and_says_what_is_damaged(spoilt, saved, qapp, qtbot, place, report):
+    window = Window(spoilt, settings=saved, look=qapp.property("vatside-look"))
     qtbot.addWidget(window)
     window.show()
     qtbot.waitExposed(window)

@@ -22,11 +22,11 @@ def milk(qtbot) -> TypedField:
 @pytest.mark.parametrize(
     ("typed", "kept"), [("31.4", 31.4), ("31,4", 31.4), ("88 F", 31.11), ("31.4 °C", 31.4)]
 )
-def test_enter_carries_the_value(qtbot, milk, typed, kept):
+def test_enter_carries_the_value(qtbot, milk, typed, saved):
     qtbot.keyClicks(milk.line, typed)
     with qtbot.waitSignal(milk.entered) as heard:
         qtbot.keyClick(milk.line, Qt.Key.Key_Return)
-    assert heard.args[0].kept == pytest.approx(kept, abs=0.01)
+    assert heard.args[0].saved == pytest.approx(saved, abs=0.01)
     assert milk.line.text() == typed
 
 

@@ -285,7 +285,7 @@ def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
 
 def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     place = opened(sample)
-    place.results.table.stand_on_variable("salt in curd")
+    place.results.table.select_variable("salt in curd")
     place.beside.turn_to(2)
     line = place.beside.what_if.line
     assert line.isVisible()
@@ -304,7 +304,7 @@ def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
 
 def test_before_and_after_a_day_or_a_value(opened, sample):
     place = opened(sample)
-    place.results.table.stand_on_variable("salt in curd")
+    place.results.table.select_variable("salt in curd")
     page = place.beside.before_after
     starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     middle = day_words(starts[len(starts) // 2], sample.zone)
@@ -333,7 +333,7 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     assert place.results.table.rows_model.columns[2].title == "cards in 100"
     assert "Bitter was named on" in place.results.notes.text()
     assert "proposed from scores" in place.beside.card.reason.text()
-    place.results.table.stand_on_variable("salt in curd")
+    place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
     assert "would have bitter named on" in place.beside.what_if.said.text()
     place.beside.before_after.line.setText("2.4")
@@ -383,7 +383,7 @@ def test_a_journal_of_pure_noise_says_so(opened, sample):
     with sample.unit("noise"):
         for score in sample.scores.where(attribute="overall"):
             value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
-            sample.scores.keep(replace(score, value=value))
+            sample.scores.save(replace(score, value=value))
     place = opened(sample)
     assert all(f.evidence != "clear" for f in place.study.answers["overall"].study.findings)
     assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))

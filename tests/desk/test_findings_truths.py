@@ -59,7 +59,7 @@ def press(place, key, modifier=Qt.KeyboardModifier.NoModifier) -> None:
 
 def ask(place, variable: str, part: int, text: str):
     """Pick a variable, turn to a part with F6, and type there."""
-    place.results.table.stand_on_variable(variable)
+    place.results.table.select_variable(variable)
     place.results.table.setFocus()
     while place.beside.stack.currentIndex() != part:
         press(place, Qt.Key.Key_F6)
@@ -108,7 +108,7 @@ def test_noise_is_called_noise(opened, sample, seed):
     with sample.unit("noise"):
         for score in sample.scores.where(attribute="overall"):
             value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
-            sample.scores.keep(replace(score, value=value))
+            sample.scores.save(replace(score, value=value))
     place = opened(sample)
     assert all(f.evidence != CLEAR for f in place.results.table.rows_model.rows)
     assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))

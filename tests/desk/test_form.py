@@ -57,13 +57,13 @@ def read(page, field: Field, typed: str):
         (Field("k", "Kind", CHOICE, options=OPTIONS), "b", "b"),
     ],
 )  # fmt: skip
-def test_each_kind_is_read_its_own_way(page, field, typed, kept):
-    assert read(page, field, typed) == kept
+def test_each_kind_is_read_its_own_way(page, field, typed, saved):
+    assert read(page, field, typed) == saved
 
 
 def test_an_amount_is_a_weight_or_a_volume(page):
     typed = read(page, Field("k", "Left", AMOUNT, "g"), "50 ml")
-    assert (typed.quantity, typed.kept) == ("volume_ml", 50)
+    assert (typed.quantity, typed.saved) == ("volume_ml", 50)
 
 
 def test_a_secret_is_never_shown(page):
@@ -73,14 +73,14 @@ def test_a_secret_is_never_shown(page):
 
 def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
     form = Form(page)
-    kept = []
+    saved = []
 
-    def keep(filled):
+    def save(filled):
         if filled.text("note") == "no":
             raise RecordError("That cannot be.")
-        kept.append(filled.text("note"))
+        saved.append(filled.text("note"))
 
-    form.show_form(FormSpec("A form", (Field("first", "First"), Field("note", "Note")), keep))
+    form.show_form(FormSpec("A form", (Field("first", "First"), Field("note", "Note")), save))
     page.show()
     qtbot.keyClicks(form.field("note").line, "no")
     qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
@@ -89,7 +89,7 @@ def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
     qtbot.keyClicks(form.field("note").line, "w")
     assert form.field("note").said.text() == ""
     qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
-    assert kept == ["now"]
+    assert saved == ["now"]
     assert not form.open
 
 
@@ -124,14 +124,14 @@ def test_a_question_stands_in_the_order_of_the_page(page, qtbot):
 
 
 def test_two_lines_are_filled_by_enter_and_handed_over_at_once(page, qtbot):
-    row, kept = AskRow(page), []
+    row, saved = AskRow(page), []
     fields = (Field("long", "How long", AS_TYPED), Field("what", "For what", AS_TYPED))
     show(page, qtbot)
-    row.ask(FormSpec("A timer", fields, kept.append, "timer"))
+    row.ask(FormSpec("A timer", fields, saved.append, "timer"))
     qtbot.keyClicks(row.lines[0], "5 min")
     qtbot.keyClick(row.lines[0], Qt.Key.Key_Return)
     assert row.lines[1].hasFocus()
     qtbot.keyClicks(row.lines[1], "stir")
     qtbot.keyClick(row.lines[1], Qt.Key.Key_Return)
-    assert kept[0].values == {"long": "5 min", "what": "stir"}
+    assert saved[0].values == {"long": "5 min", "what": "stir"}
     assert not row.asking

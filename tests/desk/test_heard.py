@@ -8,7 +8,7 @@ from PySide6.QtCore import QSettings
 
 from journal.curves.events import Event
 from journal.curves.shown_events import NEWS_MIN, Acknowledged
-from journal.desk.vat.heard import heard_of, keep_heard
+from journal.desk.vat.heard import heard_of, save_acknowledged
 from journal.message import Message
 
 MINUTE = 60_000
@@ -52,11 +52,11 @@ def test_news_grows_old_and_what_was_long_over_is_none() -> None:
 
 def test_it_outlives_the_window_and_old_makes_are_let_go(tmp_path) -> None:
     path = str(tmp_path / "settings.ini")
-    kept = QSettings(path, QSettings.Format.IniFormat)
+    saved = QSettings(path, QSettings.Format.IniFormat)
     heard = Acknowledged().telling([outside(10, 4)], at(14)).turning(7, at(20))
     for count in range(9):
-        keep_heard(kept, f"make {count}", replace(heard, slow=count % 2 == 0))
-    kept.sync()
+        save_acknowledged(saved, f"make {count}", replace(heard, slow=count % 2 == 0))
+    saved.sync()
     again = QSettings(path, QSettings.Format.IniFormat)
     assert heard_of(again, "make 8") == replace(heard, slow=True)
     assert heard_of(again, "make 8").turned_at(7) == at(20)

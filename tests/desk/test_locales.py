@@ -52,7 +52,7 @@ def foreign(desktop) -> re.Pattern[str]:
 
 
 def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, journal, qtbot):
-    journal.ingredients.keep(
+    journal.ingredients.save(
         Ingredient("culture", "kitchen mix", lot="M-1", expires_ms=DECEMBER, amount_left=4.0)
     )
     window = window_on(journal, place="plans", clock=lambda: NOW)

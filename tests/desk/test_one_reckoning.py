@@ -16,7 +16,7 @@ from journal.curves.deviation import deviation
 from journal.curves.events import events
 from journal.curves.snapshot import Ahead, Past, day_of
 from journal.curves.standing import standing
-from journal.desk.panel import ChartPlot
+from journal.desk.plot import ChartPlot
 from journal.desk.sheets import make_record
 from journal.desk.timeline import life_of
 from journal.desk.vat.happened import rows_of
@@ -60,7 +60,7 @@ def test_the_vat_and_makes_say_the_same_minutes_outside(journal: Journal, lasts:
 def test_every_reckoning_names_the_same_stage_that_runs(journal: Journal, kitchen) -> None:
     kitchen.to_stage(2)
     runs = {run.position: run for run in journal.runs.where(make_id=kitchen.make.id)}
-    journal.runs.keep(type(runs[0])(**{**vars(runs[0]), "ended_ms": None}))  # nobody ended it
+    journal.runs.save(type(runs[0])(**{**vars(runs[0]), "ended_ms": None}))  # nobody ended it
     whole = journal.whole(kitchen.make.id)
     ordered = list(whole.runs)
     names = {
@@ -96,7 +96,7 @@ def test_notes_and_the_reasons_for_more_minutes_stand_in_the_day_and_the_record(
 ) -> None:
     kitchen.to_stage(2)
     journal.day.lengthen(kitchen.make.id, 12, "the break is soft")
-    journal.notes.keep(Note(kitchen.after(66), "the milk smells of grass", kitchen.make.id))
+    journal.notes.save(Note(kitchen.after(66), "the milk smells of grass", kitchen.make.id))
     journal.makes.end_stage(kitchen.make.id, kitchen.after(112))
     journal.day.lengthen(kitchen.make.id, 3)
     whole = journal.whole(kitchen.make.id)

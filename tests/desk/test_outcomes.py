@@ -39,7 +39,7 @@ def finished(journal: Journal, *, verdict: bool = False, after_days: float = 0.0
     make = journal.makes.begin(cheddar_like(), Milk(12.0), at)
     journal.makes.finish(make.id, [1.2, 1.1], at + DAY_MS)
     if verdict:
-        journal.outcomes.keep_verdict(make, Verdict(at, Message(NOT_TO_EAT)))
+        journal.outcomes.save_verdict(make, Verdict(at, Message(NOT_TO_EAT)))
     return make
 
 
@@ -222,7 +222,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
         journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
     )  # fmt: skip
     window = open_at(window_on, qtbot, journal, "makes", now)
-    window.current.list.stand_on(make.id)
+    window.current.list.select(make.id)
     hands = Hands(window)
     window.current.list.table.setFocus()
     hands.press(Qt.Key.Key_Delete)
@@ -255,7 +255,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
 def test_every_place_bears_a_make_deleted_while_it_is_shown(qtbot, journal, window_on):
     make, _other = finished(journal), finished(journal, after_days=3)
     window = open_at(window_on, qtbot, journal, "makes", day(20, journal))
-    window.current.list.stand_on(make.id)
+    window.current.list.select(make.id)
     qtbot.waitUntil(window.settled)
     for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
         window.go(name)

@@ -128,7 +128,7 @@ def test_a_kept_plan_stands_once_and_first(window_on, journal: Journal, qtbot) -
     rows = window.current.page.list.rows_model.rows
     assert [one.plan.name for one in rows].count("tomme") == 1
     assert rows[0].plan.name == "tomme"
-    assert rows[0].kept
+    assert rows[0].saved
     assert "HL-0001 is in the vat" in " ".join(window.current.page.outcome.sentences)
 
 

@@ -74,7 +74,7 @@ def window(qtbot, kitchen, window_on):
     window.stop_sensors()
 
 
-def kept(kitchen) -> np.ndarray:
+def saved(kitchen) -> np.ndarray:
     with Journal.open(kitchen.journal.path, read_only=True) as other:
         return other.readings.trace(kitchen.make.id, "milk-temp").value
 
@@ -102,14 +102,14 @@ def switch_on(window, source: Source) -> Source:
     from journal.desk.sensors.bridge import bridge_on
 
     bridge_on(window.desk, window)
-    return window.journal.sources.keep(source)
+    return window.journal.sources.save(source)
 
 
 # Switched on, silent, off
 
 
 def test_nothing_runs_before_a_source_is_switched_on(qtbot, kitchen, window, logger):
-    kitchen.journal.sources.keep(logger.source())
+    kitchen.journal.sources.save(logger.source())
     assert window.desk.sensors is None
     assert lines_of(window) == []
     assert not window.place("vat").sensors.isVisible()
@@ -118,10 +118,10 @@ def test_nothing_runs_before_a_source_is_switched_on(qtbot, kitchen, window, log
 def test_readings_arrive_are_kept_and_shown(qtbot, kitchen, window, logger):
     logger.write(3)
     switch_on(window, logger.source(kitchen.make.id))
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 3)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 3)
     logger.write(4)
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 7)
-    assert kept(kitchen).tolist() == [30.0, 30.01, 30.02, 30.03, 30.04, 30.05, 30.06]
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 7)
+    assert saved(kitchen).tolist() == [30.0, 30.01, 30.02, 30.03, 30.04, 30.05, 30.06]
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: 30.1 °C at 09:00:06"])
     vat = window.place("vat")
     qtbot.waitUntil(lambda: len(vat.chart._day.whole.trace("milk-temp")) == 7)
@@ -134,7 +134,7 @@ def test_readings_arrive_are_kept_and_shown(qtbot, kitchen, window, logger):
 def test_silence_is_said_after_a_minute_and_forgotten(qtbot, kitchen, window, logger):
     logger.write(1)
     switch_on(window, logger.source(kitchen.make.id))
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 1)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     vat = window.place("vat")
     name = "probes watched"
     kitchen.now_ms += 59_000
@@ -152,11 +152,11 @@ def test_silence_is_said_after_a_minute_and_forgotten(qtbot, kitchen, window, lo
 
 def test_the_end_of_the_make_and_undo_switch_a_source(qtbot, kitchen, window, logger):
     logger.write(1)
-    source = kitchen.journal.sources.keep(logger.source())
+    source = kitchen.journal.sources.save(logger.source())
     dialog = sources_dialog(qtbot, window)
     assert dialog.rows[0].switch.text() == "Switch on for HL-0001"
     dialog.rows[0].switch.click()
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 1)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     assert kitchen.journal.undo_name == Message("switch vat probe on")
     window.undo()
     assert lines_of(window) == []
@@ -170,16 +170,16 @@ def test_the_end_of_the_make_and_undo_switch_a_source(qtbot, kitchen, window, lo
 
 def test_a_window_that_opens_goes_on_where_the_last_one_was(qtbot, kitchen, window_on, logger):
     logger.write(50)
-    kitchen.journal.sources.keep(logger.source(kitchen.make.id))
+    kitchen.journal.sources.save(logger.source(kitchen.make.id))
     kitchen.after(1)
     first = window_on(kitchen.journal, clock=kitchen.clock, place="today")
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 50)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 50)
     first.close()
     logger.write(50)
     second = window_on(kitchen.journal, clock=kitchen.clock, place="today")
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 100)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 100)
     second.stop_sensors()
-    assert len(kept(kitchen)) == 100
+    assert len(saved(kitchen)) == 100
 
 
 def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
@@ -187,7 +187,7 @@ def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
 
     logger.write(1)
     switch_on(window, logger.source(kitchen.make.id))
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 1)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     window.desk.sensors.again_ms = 50
     qtbot.waitUntil(lambda: kitchen.journal.setting("clock") is not None)  # the alarm's own note
     kitchen.journal._db.execute("pragma busy_timeout = 1")
@@ -198,7 +198,7 @@ def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
     qtbot.waitUntil(lambda: "tried again" in vat.messages.text("probes"))
     held.execute("rollback")
     held.close()
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 6, timeout=15_000)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 6, timeout=15_000)
 
 
 # Setting up
@@ -237,8 +237,8 @@ def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
     qtbot.waitUntil(lambda: made.preview.raw[1].text() != "")
     shown = [(made.preview.raw[n].text(), made.preview.words[n].text()) for n in (1, 0)]
     assert shown == [("T=88.7", "milk 31.5 °C"), ("T=?", "▲ there is no value")]
-    assert len(kept(kitchen)) == 0, "a try keeps nothing"
-    made.keep.click()
+    assert len(saved(kitchen)) == 0, "a try keeps nothing"
+    made.save.click()
     source = kitchen.journal.sources.all()[0]
     assert (source.name, source.kind, source.unit) == ("vat probe", LINE, "degF")
     assert source.said == {"device": device, "pattern": r"T=(\S+)"}
@@ -246,7 +246,7 @@ def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
     dialog.rows[0].switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
     os.write(far, b"T=88.7\n")
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 1)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     dialog.accept()
 
 
@@ -269,20 +269,20 @@ def test_a_file_is_set_up_by_its_columns(qtbot, kitchen, window, logger):
 
 
 def test_a_name_comes_once_and_what_is_missing_is_said(qtbot, kitchen, window, logger):
-    kitchen.journal.sources.keep(logger.source())
+    kitchen.journal.sources.save(logger.source())
     dialog = sources_dialog(qtbot, window)
     dialog.set_up.click()
     made = open_dialog(qtbot, window, SetUp)
-    made.keep.click()
+    made.save.click()
     assert "name" in made.fault.text()
     made.name.setText("vat probe")
     made.file.path.setText(str(logger.path))
-    made.keep.click()
+    made.save.click()
     assert "not known yet" in made.fault.text()
     logger.write(3)
     made.file.read()
     qtbot.waitUntil(lambda: made.file.reading() == "milk-temp")
-    made.keep.click()
+    made.save.click()
     assert "called vat probe already" in made.fault.text()
     made.reject()
     dialog.rows[0].remove.click()
@@ -302,7 +302,7 @@ def test_no_password_gets_into_the_journal(qtbot, kitchen, window):
     for key, text in (("host", "127.0.0.1"), ("topic", "kitchen/vat"), ("user", "vat")):
         made.topic.lines[key].setText(text)
     made.topic.lines["password"].setText("rennet at 31")
-    made.keep.click()
+    made.save.click()
     source = kitchen.journal.sources.all()[0]
     assert source.said == {"host": "127.0.0.1", "topic": "kitchen/vat", "user": "vat"}
     assert window.desk.sensors.password_of(source) == "rennet at 31"
@@ -364,7 +364,7 @@ def test_five_thousand_readings_an_hour_do_not_block_the_window(
     logger.write(12 * 5_000, every_ms)
     kitchen.now_ms = kitchen.start_ms + 12 * 3_600_000
     switch_on(window, logger.source(kitchen.make.id))
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == logger.rows, timeout=60_000)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == logger.rows, timeout=60_000)
     qtbot.waitUntil(window.settled)
     beat = Heartbeat()
     beat.run(qtbot, 2)
@@ -378,7 +378,7 @@ def test_five_thousand_readings_an_hour_do_not_block_the_window(
     writer.stop()
     record_property("longest beat to idle", f"{max(beat.gaps) / idle:.1f}")
     assert logger.rows - before >= 8
-    assert len(kept(kitchen)) > before, "readings did arrive meanwhile"
+    assert len(saved(kitchen)) > before, "readings did arrive meanwhile"
     bare = bare_curve(qtbot, logger.rows, every_ms)
     assert max(beat.work) < MOST * max(bare.work)
 

@@ -23,7 +23,7 @@ from journal.exchange.loggers.understand import understand
 from journal.keeping import Journal
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from tests.desk.hands import Hands, read_beside
-from tests.desk.test_sensors import HEADER, kept, lines_of, open_dialog, row, sources_dialog
+from tests.desk.test_sensors import HEADER, lines_of, open_dialog, row, saved, sources_dialog
 from tests.exchange.sensors.real_broker import PASSWORD, Broker, Publisher, guarded_broker
 from tests.exchange.sensors.test_secrets import Ring
 
@@ -108,13 +108,13 @@ def test_a_topic_is_set_up_tried_and_switched_on(qtbot, kitchen, window, broker,
         lambda: preview.words[0].text() == "milk 30.0 °C" and not preview.caution.text()
     )
     assert preview.state.text() == "vat probe: 30.0 °C at 09:01:00"
-    made.keep.click()
+    made.save.click()
     qtbot.waitUntil(lambda: len(dialog.rows) == 1)
     dialog.rows[0].switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
-    assert len(kept(kitchen)) == 0, "a try keeps nothing"
+    assert len(saved(kitchen)) == 0, "a try keeps nothing"
     publisher.send(said(2))
-    qtbot.waitUntil(lambda: kept(kitchen).tolist() == [value(2)])
+    qtbot.waitUntil(lambda: saved(kitchen).tolist() == [value(2)])
     dialog.accept()
 
 
@@ -122,7 +122,7 @@ def test_a_topic_is_set_up_tried_and_switched_on(qtbot, kitchen, window, broker,
 def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, broker, publisher, how):
     """The make goes on meanwhile: hands type on, the state is said, and it connects by itself."""
     sources_dialog(qtbot, window).accept()
-    kitchen.journal.sources.keep(topic_on(broker.port, make_id=kitchen.make.id))
+    kitchen.journal.sources.save(topic_on(broker.port, make_id=kitchen.make.id))
     qtbot.waitUntil(lambda: "connected" in "".join(lines_of(window)))
     vat, number = window.place("vat"), 0
     for minutes in (2, 5):
@@ -130,7 +130,7 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
         for _ in range(10):
             publisher.send(said(number))
             number += 1
-        qtbot.waitUntil(lambda: len(kept(kitchen)) == number + minutes // 3)  # noqa: B023
+        qtbot.waitUntil(lambda: len(saved(kitchen)) == number + minutes // 3)  # noqa: B023
         qtbot.waitUntil(publisher.all_out)
         broker.end(how)
         qtbot.waitUntil(lambda: "No broker answers" in "".join(lines_of(window)))
@@ -148,7 +148,7 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
         qtbot.waitUntil(lambda: not vat.messages.text("probes watched"), timeout=PATIENCE_MS)
         qtbot.waitUntil(publisher.all_out, timeout=PATIENCE_MS)
         want = number + 1 + minutes // 3
-        qtbot.waitUntil(lambda: len(kept(kitchen)) == want, timeout=PATIENCE_MS)  # noqa: B023
+        qtbot.waitUntil(lambda: len(saved(kitchen)) == want, timeout=PATIENCE_MS)  # noqa: B023
     with Journal.open(kitchen.journal.path, read_only=True) as other:
         trace = other.readings.trace(kitchen.make.id, "milk-temp")
         assert other.check() == []
@@ -167,7 +167,7 @@ def test_tls_and_a_password_that_is_nowhere_in_the_file(qtbot, kitchen, window, 
     sources_dialog(qtbot, window).accept()
     settings = {"host": "localhost", "port": broker.port, "topic": "kitchen/vat", "user": "vat",
                 "tls": True, "authority": broker.authority}  # fmt: skip
-    source = kitchen.journal.sources.keep(
+    source = kitchen.journal.sources.save(
         Source("vat probe", TOPIC, "milk-temp", "degC", json.dumps(settings), kitchen.make.id)
     )
     vat = window.place("vat")
@@ -181,12 +181,12 @@ def test_tls_and_a_password_that_is_nowhere_in_the_file(qtbot, kitchen, window, 
     qtbot.waitUntil(lambda: ring.held == {("Vatside", source.uuid): PASSWORD})
     qtbot.waitUntil(publisher.client.is_connected)
     publisher.send("31.25")
-    qtbot.waitUntil(lambda: kept(kitchen).tolist() == [31.25])
+    qtbot.waitUntil(lambda: saved(kitchen).tolist() == [31.25])
     window.stop_sensors()
     window.start_sensors()
     qtbot.waitUntil(lambda: window.desk.sensors is not None)
     publisher.send("31.30")
-    qtbot.waitUntil(lambda: kept(kitchen).tolist() == [31.25, 31.3])
+    qtbot.waitUntil(lambda: saved(kitchen).tolist() == [31.25, 31.3])
     window.stop_sensors()
     publisher.close()
     broker.end()
@@ -205,8 +205,8 @@ def test_a_file_is_rotated_in_mid_make(qtbot, kitchen, window, tmp_path):
     settings = json.dumps({"path": str(path), "mapping": mapping.to_dict()})
     sources_dialog(qtbot, window).accept()
     on = Source("vat probe", FILE, "milk-temp", "", settings, kitchen.make.id)
-    kitchen.journal.sources.keep(on)
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 5)
+    kitchen.journal.sources.save(on)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 5)
     number = 5
     for turn in range(3):
         with path.open("a") as file:
@@ -216,8 +216,8 @@ def test_a_file_is_rotated_in_mid_make(qtbot, kitchen, window, tmp_path):
             HEADER + "".join(row(start + 1000 * n, value(n)) for n in range(number + 4, number + 7))
         )
         number += 7
-        qtbot.waitUntil(lambda: len(kept(kitchen)) == number)  # noqa: B023 - waited for here
-    assert kept(kitchen).tolist() == [value(n) for n in range(number)]
+        qtbot.waitUntil(lambda: len(saved(kitchen)) == number)  # noqa: B023 - waited for here
+    assert saved(kitchen).tolist() == [value(n) for n in range(number)]
 
 
 def test_a_serial_line_is_pulled_out_in_mid_make(qtbot, kitchen, window, tmp_path):
@@ -232,11 +232,11 @@ def test_a_serial_line_is_pulled_out_in_mid_make(qtbot, kitchen, window, tmp_pat
     sources_dialog(qtbot, window).accept()
     settings = json.dumps({"device": str(device), "pattern": r"T=(\S+)"})
     on = Source("vat probe", LINE, "milk-temp", "degC", settings, kitchen.make.id)
-    kitchen.journal.sources.keep(on)
+    kitchen.journal.sources.save(on)
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
     for number in range(20):
         os.write(far, f"T={value(number):.2f} ok\r\n".encode())
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 20)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 20)
     os.close(near)
     os.close(far)
     device.unlink()
@@ -252,8 +252,8 @@ def test_a_serial_line_is_pulled_out_in_mid_make(qtbot, kitchen, window, tmp_pat
     qtbot.waitUntil(lambda: window.desk.sensors.running[0].state.word == "connected")
     for number in range(20, 40):
         os.write(far, f"T={value(number):.2f} ok\r\n".encode())
-    qtbot.waitUntil(lambda: len(kept(kitchen)) == 40)
-    assert kept(kitchen).tolist() == [value(n) for n in range(40)]
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 40)
+    assert saved(kitchen).tolist() == [value(n) for n in range(40)]
     os.close(near)
     os.close(far)
 
@@ -267,12 +267,12 @@ def test_nothing_connects_before_it_is_switched_on(qtbot, kitchen, window):
         listening.bind(("127.0.0.1", 0))
         listening.listen()
         listening.setblocking(False)
-        source = kitchen.journal.sources.keep(topic_on(listening.getsockname()[1]))
+        source = kitchen.journal.sources.save(topic_on(listening.getsockname()[1]))
         dialog = sources_dialog(qtbot, window)
         dialog.rows[0].change.click()
         made = open_dialog(qtbot, window, SetUp)
         assert made.preview.state.text() == "Nothing is connected until it is tried."
-        made.keep.click()
+        made.save.click()
         window.go("makes")
         window.go("vat")
         qtbot.waitUntil(window.settled)
@@ -289,7 +289,7 @@ def test_nothing_connects_before_it_is_switched_on(qtbot, kitchen, window):
 def test_several_that_are_wrong_are_one_message_and_two_lines(qtbot, kitchen, window):
     sources_dialog(qtbot, window).accept()
     for number in range(4):
-        kitchen.journal.sources.keep(topic_on(1, f"probe {number}", kitchen.make.id))
+        kitchen.journal.sources.save(topic_on(1, f"probe {number}", kitchen.make.id))
     vat = window.place("vat")
     qtbot.waitUntil(lambda: "".join(lines_of(window)).count("No broker answers") == 4)
     kitchen.now_ms += 60_000

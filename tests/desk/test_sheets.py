@@ -245,8 +245,8 @@ def test_years_of_care_stay_a_small_table(journal: Journal, tmp_path) -> None:
     make = journal.makes.begin(builtin_plan("tomme"), Milk(10.0), start)
     wheel = journal.makes.finish(make.id, [1.2], start + 86_400_000)[0]
     day = 86_400_000
-    journal.cares.keep_many([Care(wheel.id, "turn", start + i * 14 * day) for i in range(1, 130)])
-    journal.weighings.keep(Weighing(wheel.id, start + 1700 * day, 0.81))
+    journal.cares.save_many([Care(wheel.id, "turn", start + i * 14 * day) for i in range(1, 130)])
+    journal.weighings.save(Weighing(wheel.id, start + 1700 * day, 0.81))
     path = tmp_path / "record.pdf"
     assert make_record(journal.whole(make.id), path) <= 2
     says(path, "months 1 to 6", "0.810 kg", "32.5 %")
@@ -256,7 +256,7 @@ def test_years_of_care_stay_a_small_table(journal: Journal, tmp_path) -> None:
 
 
 def test_a_block_that_does_not_fit_goes_overleaf_with_its_head() -> None:
-    head = Block(5.0, _draw, keep=True)
+    head = Block(5.0, _draw, save=True)
     rows = [Block(30.0, _draw, head=head) for _ in range(4)]
     spare = Block(20.0, _draw, grow=True, spare=True)
     pages = paginate([head, *rows, spare], 10.0, 110.0)

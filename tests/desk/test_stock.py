@@ -197,7 +197,7 @@ def test_what_cannot_be_stays_in_the_form(shelf_on, made: Journal) -> None:
 
 
 def test_past_and_low_are_told_as_on_today(shelf_on, made: Journal) -> None:
-    made.ingredients.keep_many(
+    made.ingredients.save_many(
         [
             Ingredient("culture", "kitchen mix", lot="M-1", expires_ms=NOW - DAY_MS, amount_left=4),
             Ingredient("rennet", "calf rennet", lot="R-1", amount_left=5.0, unit="ml"),
@@ -215,7 +215,7 @@ def test_past_and_low_are_told_as_on_today(shelf_on, made: Journal) -> None:
 
 
 def test_the_right_page_says_for_how_many_makes_and_what_took_it(shelf_on, made) -> None:
-    made.ingredients.keep(Ingredient("rennet", "Calf rennet", amount_left=9.0, unit="ml"))
+    made.ingredients.save(Ingredient("rennet", "Calf rennet", amount_left=9.0, unit="ml"))
     made.makes.end_stage(made.makes.all()[0].id, NOW - 5 * MINUTE_MS)
     made.makes.end_stage(made.makes.all()[0].id, NOW)
     place = shelf_on(made)
@@ -228,7 +228,7 @@ def test_the_right_page_says_for_how_many_makes_and_what_took_it(shelf_on, made)
 
 
 def test_delete_takes_a_lot_off_and_undo_brings_it_back(shelf_on, made: Journal) -> None:
-    made.ingredients.keep(Ingredient("salt", "fine salt", amount_left=900.0))
+    made.ingredients.save(Ingredient("salt", "fine salt", amount_left=900.0))
     place = shelf_on(made)
     press(place.stock.section.table, Qt.Key.Key_Delete)
     assert made.ingredients.all() == []
@@ -281,7 +281,7 @@ def test_a_bath_is_made_measured_and_brought_back_to_strength(shelf_on, made: Jo
 
 
 def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
-    made.brines.keep_many([Brine("light", 9.0, 18.0, NOW), Brine("strong", 9.0, 22.0, NOW)])
+    made.brines.save_many([Brine("light", 9.0, 18.0, NOW), Brine("strong", 9.0, 22.0, NOW)])
     place = shelf_on(made, "Brine")
     table = place.stock.section.table
     press(table, Qt.Key.Key_Down)
@@ -303,7 +303,7 @@ def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
 
 
 def test_a_code_that_is_not_there_is_refused_in_the_form(shelf_on, made: Journal) -> None:
-    made.brines.keep(Brine("the brine", 9.0, 18.0, NOW))
+    made.brines.save(Brine("the brine", 9.0, 18.0, NOW))
     place = shelf_on(made, "Brine")
     press(place.stock.section.table, Qt.Key.Key_I)
     fill(place, "HL-0099")
@@ -312,9 +312,9 @@ def test_a_code_that_is_not_there_is_refused_in_the_form(shelf_on, made: Journal
 
 
 def test_a_make_in_the_bin_leaves_its_stay(shelf_on, made: Journal) -> None:
-    bath = made.brines.keep(Brine("the brine", 9.0, 18.0, NOW))
+    bath = made.brines.save(Brine("the brine", 9.0, 18.0, NOW))
     make = made.makes.all()[0]
-    made.brine_stays.keep(BrineStay(bath.id, make.id, NOW))
+    made.brine_stays.save(BrineStay(bath.id, make.id, NOW))
     made.makes.remove(make.id)
     place = shelf_on(made, "Brine")
     assert texts(place)[0][4] == "a make taken away"
@@ -340,7 +340,7 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
         ["2", "generation 1, HL-0001"], ["1", "packet M-07"],
     ]  # fmt: skip
     table = place.stock.section.table
-    table.stand_on(0)
+    table.select(0)
     assert "did not sour" in place.stock.section.detail(table.current()).doubts[0]
     shelf = [i.title for i in agenda_of(made, NOW).now if i.group == "shelf"]
     assert shelf == ["Kitchen mix, generation 2, is in doubt"]
@@ -351,7 +351,7 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
 
 def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journal) -> None:
     journal.makes.begin(PLAN, Milk(10.0, treatment="raw"), NOW - MINUTE_MS)
-    journal.generations.keep(Generation("kitchen mix", NOW - DAY_MS))
+    journal.generations.save(Generation("kitchen mix", NOW - DAY_MS))
     place = shelf_on(journal, "Cultures")
     press(place.stock.section.table, Qt.Key.Key_N)
     fill(place, "HL-0001", "", "", "", "")
@@ -388,7 +388,7 @@ def test_a_whey_cheese_begins_from_a_make_and_both_say_so(shelf_on, made, qtbot)
 
 
 def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> None:
-    lots = made.ingredients.keep_many(
+    lots = made.ingredients.save_many(
         [
             Ingredient("culture", "kitchen mix", lot="M-1", expires_ms=NOW + DAY_MS, amount_left=2),
             Ingredient("culture", "kitchen mix", lot="M-2", amount_left=5),
@@ -419,7 +419,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
 
 
 def test_today_leads_to_the_shelf(window_on, journal: Journal, qtbot) -> None:
-    journal.ingredients.keep(
+    journal.ingredients.save(
         Ingredient("salt", "fine salt", expires_ms=NOW - 9 * DAY_MS, amount_left=50)
     )
     window = window_on(journal, place="today", clock=_clock)
@@ -439,15 +439,15 @@ def test_the_sample_fills_every_section(window_on, sample: Journal, qtbot) -> No
         section = window.current.stock.section
         assert section.table.rows_model.rows, title
         for row in range(len(section.table.rows_model.rows)):
-            section.table.stand_on(row)
+            section.table.select(row)
             assert window.current.stock.right_page.head.text()
     qtbot.waitUntil(window.settled)
     assert window.current.messages.text("shelf") == ""
 
 
 def test_a_weak_rennet_says_what_to_take(journal: Journal, shelf_on) -> None:
-    journal.plans.keep(PLAN)
-    journal.ingredients.keep(
+    journal.plans.save(PLAN)
+    journal.ingredients.save(
         Ingredient("rennet", "calf rennet", "200 IMCU/ml", amount_left=50.0, unit="ml")
     )
     section = shelf_on(journal).stock.section

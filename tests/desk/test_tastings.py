@@ -69,7 +69,7 @@ def score(place, values) -> None:
         enter(place, f"{value:g}".replace(".", ","))
 
 
-def kept(journal: Journal, code: str) -> dict[str, dict[str, float]]:
+def saved(journal: Journal, code: str) -> dict[str, dict[str, float]]:
     """The scores of a wheel by assessor and attribute, read by another door."""
     with Journal.open(journal.path, read_only=True) as again:
         wheel = again.wheel_by_code(code)
@@ -88,7 +88,7 @@ def test_three_assessors_score_a_wheel_and_the_file_has_it(place, two_wheels):
         score(place, values)
         press(place, *KEEP)
     wanted = {n: dict(zip(ATTRIBUTES, v, strict=True)) for n, v in PANEL.items()}
-    assert kept(two_wheels, "HL-0001-B") == wanted
+    assert saved(two_wheels, "HL-0001-B") == wanted
     assert len(two_wheels.tastings.all()) == 1
     assert two_wheels.tastings.all()[0].at_ms == NOW
     assert two_wheels.check() == []
@@ -169,7 +169,7 @@ def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
     row.line.selectAll()
     enter(place, "7.5")
     press(place, *KEEP)
-    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.5}}
+    assert saved(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.5}}
 
 
 def test_nothing_typed_is_lost_on_the_way(place, two_wheels):
@@ -267,9 +267,9 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
     place.open.sheet.rows[0].line.selectAll()
     enter(place, "8")
     press(place, *KEEP)
-    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 8.0, "appearance": 6.0}}
+    assert saved(two_wheels, "HL-0001-A") == {"Orla": {"overall": 8.0, "appearance": 6.0}}
     place.window().undo()
-    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.0, "appearance": 6.0}}
+    assert saved(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.0, "appearance": 6.0}}
 
 
 def test_tab_goes_down_the_sheet(place):
@@ -281,7 +281,7 @@ def test_tab_goes_down_the_sheet(place):
         place.open.sheet.defects.line,
         place.open.sheet.note,
         place.open.sheet.photo.button,
-        place.open.sheet.keep,
+        place.open.sheet.save,
         place.open.sheet.other,
     ]
     for widget in wanted:
@@ -349,7 +349,7 @@ def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
     row.setFocus()
     enter(place, "3,5")
     press(place, *KEEP)
-    assert kept(two_wheels, "HL-0001-B") == {"Orla": {"overall": 7.0, "grassy": 3.5}}
+    assert saved(two_wheels, "HL-0001-B") == {"Orla": {"overall": 7.0, "grassy": 3.5}}
     assert place.open.beside.scale.words[0].text() == "no grass at all"
     enter(place, "Tam")  # the day's sheet has it for the next, also with another wheel
     assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]

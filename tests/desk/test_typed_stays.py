@@ -132,7 +132,7 @@ def test_a_sheet_left_half_typed_is_gone_back_to(opened):
     place = opened("tastings", Qt.Key.Key_B, CTRL)
     set_up(place)
     scoring = place.shown_part().scoring
-    scoring.stand_on(scoring._servings[3].id)
+    scoring.select(scoring._servings[3].id)
     scoring.sheet.to_first()
     enter(place, "7")
     place.window().close()
@@ -212,7 +212,7 @@ def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
     part = place.shown_part()
     lay_test(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
     code = part.set.codes.text().split()[0]
-    part.stand_on(1)
+    part.select(1)
     QTest.keyClicks(focus(place), "12")
     place.window().close()
     place = opened("tastings")
@@ -221,10 +221,10 @@ def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
     part = place.shown_part()
     part.list.open_current()
     assert (part.set.line.text(), part._at) == ("12", 1)
-    part.stand_on(0)
+    part.select(0)
     assert part.set.line.text() == ""
     enter(place, code)
-    part.stand_on(1)
+    part.select(1)
     assert part.set.line.text() == "12"
     part.set.line.setText(part.set.codes.text().split()[0])
     press(place, ENTER)
@@ -237,7 +237,7 @@ def test_a_change_elsewhere_leaves_an_answer_half_typed(opened, wheels):  # noqa
     lay_test(place, place.shown_part(), TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     QTest.keyClicks(focus(place), "12")
     orla = next(person for person in wheels.assessors.all() if person.name == "Orla")
-    wheels.assessors.keep(orla)
+    wheels.assessors.save(orla)
     assert place.shown_part().set.line.text() == "12"
 
 

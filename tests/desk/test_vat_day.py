@@ -426,8 +426,8 @@ def test_two_buffers_say_how_the_electrode_is(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_F4, SHIFT)
     shown = dialog_of(InstrumentCheck)
     hands.type("7.05").press(ENTER).type("4.11").press(ENTER)
-    kept = kitchen.journal.calibrations.all()[0]
-    assert (kept.known, kept.shown, kept.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
+    saved = kitchen.journal.calibrations.all()[0]
+    assert (saved.known, saved.shown, saved.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
     assert not shown.isVisible()
 
 
@@ -484,7 +484,7 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
 
 def test_other_places_hear_that_a_check_of_another_make_was_taken_back(kitchen, vat, qtbot):
     journal, window = kitchen.journal, vat.window()
-    journal.calibrations.keep(
+    journal.calibrations.save(
         Calibration(kitchen.make.id, "thermometer", kitchen.now_ms, (0.0,), (0.4,))
     )
     plan = journal.plans.get(kitchen.make.plan_id)

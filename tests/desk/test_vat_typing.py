@@ -350,7 +350,7 @@ def test_a_value_whose_time_was_refused_is_typed_over_once_its_time_is_left(kitc
     hands.press(Qt.Key.Key_T, CTRL).type("99:99").press(ENTER).type("31.0").press(ENTER)
     assert vat.page.entry.at_said.text()
     hands.press(ESC).type("31.6").press(ENTER)
-    kept = kitchen.journal.readings.last(kitchen.make.id, 2)
-    assert [(one.value, one.at_ms) for one in kept] == [(31.6, kitchen.now_ms)]
+    saved = kitchen.journal.readings.last(kitchen.make.id, 2)
+    assert [(one.value, one.at_ms) for one in saved] == [(31.6, kitchen.now_ms)]
     hands.type("31").press(Qt.Key.Key_T, CTRL).press(ESC).type(".4").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4

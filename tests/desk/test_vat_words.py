@@ -17,7 +17,7 @@ from journal.curves.events import events, heard_until
 from journal.curves.reading_age import HELD_MIN, LEFT_MIN, WARMED_MIN
 from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
-from journal.desk.vat.milkpanel import known_and_not
+from journal.desk.vat.milk_plot import known_and_not
 from journal.records.instants import from_iso
 from journal.records.makes import Make, Milk, StageRun
 from journal.records.plans import AcidTarget, Dose, Plan, Stage

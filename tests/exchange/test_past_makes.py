@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from journal.exchange import ExchangeError
 from journal.exchange.past_columns import ChosenColumns, bare, unit_of
-from journal.exchange.past_keeping import ALREADY, keep_past
+from journal.exchange.past_keeping import ALREADY, save_past
 from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_columns, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings import study
@@ -52,7 +52,7 @@ def test_columns_are_known_by_name_and_cells(write):
 
 
 def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
-    report = keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    report = save_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
     assert (report.read, report.kept, report.skipped) == (5, 3, 2)
     assert report.codes == ("HL-0001", "HL-0002", "HL-0003")
     row = kept.makes.rows()[-1]
@@ -73,11 +73,11 @@ def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
 
 def test_it_is_one_step_to_undo_and_nothing_comes_twice(kept, write):
     path = write("makes.csv", TABLE)
-    keep_past(kept, read_past(path, zone=ZONE))
-    again = keep_past(kept, read_past(path, zone=ZONE))
+    save_past(kept, read_past(path, zone=ZONE))
+    again = save_past(kept, read_past(path, zone=ZONE))
     assert (again.kept, again.reasons[ALREADY]) == (0, 3)
     more = TABLE + "11.04.2025;A6;tomme;11,0;55;1,7;dry;;7;\n" * 2
-    grown = keep_past(kept, read_past(write("more.csv", more), zone=ZONE))
+    grown = save_past(kept, read_past(write("more.csv", more), zone=ZONE))
     assert (grown.kept, grown.codes) == (1, ("HL-0004",))
     kept.undo()
     kept.undo()
@@ -88,7 +88,7 @@ def test_it_is_one_step_to_undo_and_nothing_comes_twice(kept, write):
 def test_an_imported_plan_never_takes_the_place_of_one_that_is_there(kept, make, write):
     before = kept.plans.by_name("kitchen hard")
     text = "date,plan,salt,overall\n2025-01-01,Kitchen Hard,1.8,7\n"
-    keep_past(kept, read_past(write("t.csv", text), zone=ZONE))
+    save_past(kept, read_past(write("t.csv", text), zone=ZONE))
     assert kept.plans.by_name("kitchen hard") == before
 
 
@@ -97,7 +97,7 @@ def test_findings_work_from_the_first_day(kept, write):
     for i in range(12):
         fat = 3.4 + 0.1 * (i * 5 % 12)
         lines.append(f"2025-{i + 1:02d}-03,{fat:.1f},{5.2 + 0.01 * (i * 7 % 12):.2f},{fat * 2:.2f}")
-    keep_past(kept, read_past(write("t.csv", "\n".join(lines)), zone=ZONE))
+    save_past(kept, read_past(write("t.csv", "\n".join(lines)), zone=ZONE))
     found = study(score_table(kept.wholes(), "overall"))
     assert found.makes == 12
     fat = found.finding("milk fat")  # the record's own variable, read out of the table
@@ -217,7 +217,7 @@ def test_the_same_table_as_a_spreadsheet_reads_the_same(kept, tmp_path):
     assert table.makes[0].started_ms == from_iso("2025-03-14", ZONE)
     assert [(v.name, v.value, v.unit) for v in table.makes[0].variables] == [("Salt", 1.8, "%")]
     assert table.makes[1].scores == {"overall": 6.0}
-    assert keep_past(kept, table).kept == 2
+    assert save_past(kept, table).kept == 2
     assert read_columns(path)["Overall"] == [7.5, 6.0]
 
 
@@ -379,7 +379,7 @@ def lives(journal):
 
 
 def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):
-    report = keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    report = save_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
     assert lives(kept) == []
     assert len(kept.wheels.all()) == 3
     assert any(
@@ -397,7 +397,7 @@ def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):
 def test_a_wheel_that_the_table_says_is_there_stays(kept, write, header, cells):
     table = column(write, header, cells)
     assert roles(table)[header] == "there"
-    keep_past(kept, table)
+    save_past(kept, table)
     assert lives(kept) == ["HL-0001-A"]
 
 
@@ -409,6 +409,6 @@ def test_a_word_that_does_not_say_whether_it_is_there_is_no_guess(write):
 
 
 def test_scores_without_a_name_are_one_level_and_no_taster(kept, write):
-    keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    save_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
     assert kept.sessions.people() == []
     assert study(score_table(kept.wholes(), "overall")).assessors == 1

@@ -31,7 +31,7 @@ def plan() -> Plan:
 
 
 @pytest.fixture
-def kept(tmp_path: Path) -> Iterator[Journal]:
+def saved(tmp_path: Path) -> Iterator[Journal]:
     journal = Journal.create(tmp_path / "kitchen.vatside", zone="Europe/London")
     yield journal
     assert not journal.within_unit
@@ -39,5 +39,5 @@ def kept(tmp_path: Path) -> Iterator[Journal]:
 
 
 @pytest.fixture
-def make(kept: Journal, plan: Plan) -> Make:
-    return kept.makes.begin(plan, Milk(12.0, fat_pct=3.8), START)
+def make(saved: Journal, plan: Plan) -> Make:
+    return saved.makes.begin(plan, Milk(12.0, fat_pct=3.8), START)

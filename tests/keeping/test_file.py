@@ -127,8 +127,8 @@ def test_a_file_behind_a_closed_folder_cannot_be_read(tmp_path: Path) -> None:
     assert "kitchen.vatside cannot be read" in done.stdout, done.stderr
 
 
-def test_a_journal_is_strict_durable_and_checked(kept: Journal) -> None:
-    db = kept._db
+def test_a_journal_is_strict_durable_and_checked(saved: Journal) -> None:
+    db = saved._db
     assert db.execute("pragma journal_mode").fetchone()[0] == "wal"
     assert db.execute("pragma synchronous").fetchone()[0] == 2  # FULL
     assert db.execute("pragma foreign_keys").fetchone()[0] == 1
@@ -143,20 +143,20 @@ def test_a_journal_is_strict_durable_and_checked(kept: Journal) -> None:
         if not strict
     ]
     assert loose == []
-    assert kept.check() == []
+    assert saved.check() == []
 
 
 def test_a_closed_journal_is_one_file(tmp_path: Path, plan: Plan) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     assert [p.name for p in tmp_path.iterdir()] == ["kitchen.vatside"]
 
 
 def test_reading_only_does_not_write(tmp_path: Path, plan: Plan) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     with Journal.open(path, read_only=True) as journal:
         assert journal.plans.names() == ["kitchen hard"]
         with refused(KeepingError, "keeping.not-writable-here"):
@@ -208,7 +208,7 @@ def test_an_older_file_is_copied_then_moved_on(
 ) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     before = kept_image(path)
     later(monkeypatch, breaks=False)
     with Journal.open(path) as journal:
@@ -228,7 +228,7 @@ def test_a_step_that_breaks_leaves_the_file_as_it_was(
 ) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     before = kept_image(path)
     with monkeypatch.context() as patched:
         later(patched, breaks=True)
@@ -244,7 +244,7 @@ def test_an_older_file_is_not_moved_on_by_reading_it(
 ) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     before = contents(tmp_path)
     later(monkeypatch, breaks=False)
     with refused(KeepingError, "keeping.older", version=SCHEMA, known=SCHEMA + 1):

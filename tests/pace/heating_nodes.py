@@ -185,8 +185,8 @@ class _Run:
         """Let the vessel be until then."""
         while self.now < until - TICK_MIN / 2:
             lid = any(a <= self.now < b for a, b in self.lifts)
-            keep, give = self.open if lid else self.shut
-            self.nodes = keep @ self.nodes + give @ np.array([self._power(), self.room])
+            save, give = self.open if lid else self.shut
+            self.nodes = save @ self.nodes + give @ np.array([self._power(), self.room])
             self.now += TICK_MIN
             self.minutes.append(self.now)
             self.milk.append(float(self.nodes[MILK]))

@@ -147,7 +147,7 @@ class _Vat:
         while not (self._window.windowHandle().isExposed() and self._window.settled()):
             self._app.processEvents()
         bridge_on(self._window.desk, self._window)
-        self._journal.sources.keep(self._source())
+        self._journal.sources.save(self._source())
         self._write()  # a file is connected once it has a row
         while self._journal.readings.count(self._make_id) < self._written:
             self._app.processEvents()

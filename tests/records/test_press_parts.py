@@ -157,7 +157,7 @@ def test_spoons_and_parts_are_kept(tmp_path: Path) -> None:
     plan = replace(PLAN, stages=(stage,))
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        assert journal.plans.keep(plan).stages == (stage,)
+        assert journal.plans.save(plan).stages == (stage,)
     with Journal.open(path) as journal:
         assert journal.plans.by_name("pressed").stages == (stage,)
 

@@ -105,7 +105,7 @@ class _Findings:
     def _table(self, points: float) -> list[Block]:
         measure = "cards in 100" if self.answer.is_defect else "points of score"
         head = self._head(measure if self.ranged else "", points)
-        out = [Block(_ROW, head, keep=True)]
+        out = [Block(_ROW, head, save=True)]
         out += [Block(_ROW, self._row(f, points)) for f in self.varied]
         return [*out, Block(_ROW, self._axis(points))] if self.ranged else out
 
@@ -217,7 +217,7 @@ class _Findings:
         seen = [self.answer.picture(f.variable) for f in self.varied[: self.pictures]]
         rows = [seen[i : i + 2] for i in range(0, len(seen), 2)]
         return [  # held together, so that they have a page of their own
-            Block(_HIGH + _GUTTER, self._pair(row, points), keep=row is not rows[-1])
+            Block(_HIGH + _GUTTER, self._pair(row, points), save=row is not rows[-1])
             for row in rows
         ]
 

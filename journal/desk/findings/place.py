@@ -293,7 +293,7 @@ class FindingsPlace(Place):
         self._row = _row_of(answer, self._wheel)
         self.beside.card.show_next(answer.next_make)
         self.results.show_answer(answer)
-        self.results.table.stand_on_variable(picked)
+        self.results.table.select_variable(picked)
         self._turn_to(self.results)
         if not self.series.shown:
             self.results.table.setFocus()

@@ -53,17 +53,17 @@ class Ranges(RowsView):
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         title = measure if self.ranged else ""
         self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=title)
-        self.stand_on(-1)
+        self.select(-1)
         self.show_rows(findings)
         high = self.horizontalHeader().height() + ROW * len(findings) + 2
         self.setMaximumHeight(max(high, 3 * ROW))
         self.axis.update()
 
-    def stand_on_variable(self, variable: str) -> None:
+    def select_variable(self, variable: str) -> None:
         """Go to a variable, when it is there."""
         names = [finding.variable for finding in self.rows_model.rows]
         if variable in names:
-            self.stand_on(names.index(variable))
+            self.select(names.index(variable))
 
     def fit(self) -> None:
         super().fit()

@@ -109,7 +109,7 @@ class AskRow(QWidget):
         if self._spec is None or filled is None:
             return
         try:
-            self._spec.keep(filled)
+            self._spec.save(filled)
         except ValueError as error:
             self._say(f"▲ {text_of(error)}", wrong=True)
             self.lines[0].setFocus()

@@ -191,7 +191,7 @@ class QuantityField(TypedField):
 
     def given(self) -> Value:
         """The number, in the unit that is kept."""
-        return self.read().kept
+        return self.read().stored
 
 
 class AmountField(QuantityField):

@@ -38,7 +38,7 @@ from journal.exchange.past_columns import (
     bare,
     columns_of,
 )
-from journal.exchange.past_keeping import keep_past
+from journal.exchange.past_keeping import save_past
 from journal.exchange.past_makes import PastTable, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal
@@ -140,11 +140,11 @@ class BringInMakes(Incoming):
             columns, scores, scales, self.order.key(), date=self.date.text().strip()
         )
 
-    def keep_it(self) -> str:
+    def save_it(self) -> str:
         """Keep the makes."""
         if self._table is None:
             raise ExchangeError("There is nothing to keep yet.")
-        report = keep_past(self.journal, self._table)
+        report = save_past(self.journal, self._table)
         codes = ""
         if report.codes:
             first, last = report.codes[0], report.codes[-1]
@@ -161,16 +161,16 @@ class BringInMakes(Incoming):
             and event.type() == QEvent.Type.KeyPress
             and watched in (self.scale, self.date)
             and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-            and not self.keep_ready()
+            and not self.save_ready()
         ):
             self.read_again()
             return True
         return False
 
-    def keep_ready(self) -> bool:
+    def save_ready(self) -> bool:
         """What stands in the lines is what was read."""
         try:
-            return self.keep.isEnabled() and self.chosen() == self._message
+            return self.save.isEnabled() and self.chosen() == self._message
         except RecordError:
             return False
 
@@ -195,7 +195,7 @@ class BringInMakes(Incoming):
             f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to keep"
             + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
         )
-        self.keep.setEnabled(bool(table.makes))
+        self.save.setEnabled(bool(table.makes))
 
     def _chart(self, table: PastTable) -> ScoresChart | None:
         names = [name for make in table.makes for name in make.scores]

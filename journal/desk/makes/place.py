@@ -119,7 +119,7 @@ class MakesPlace(Place):
         self.list.table.setFocus()
 
     def show_make(self, make_id: int) -> None:
-        self.list.stand_on(make_id)
+        self.list.select(make_id)
 
     def heard(self, change: Change) -> None:
         if not change.kinds & _SHOWN:
@@ -235,7 +235,7 @@ class MakesPlace(Place):
 
     def _on_undelete(self, message: FormValues) -> None:
         make = self.journal.outcomes.undelete(message.text("code"))
-        self.list.stand_on(make.id or 0)
+        self.list.select(make.id or 0)
         self.clear("makes")
 
     def _do(self, act: Callable[[int], Make], make_id: int) -> bool:

@@ -100,7 +100,7 @@ class MakesList(QWidget):
         self._total = len(rows)
         self._narrow(make_id)
 
-    def stand_on(self, make_id: int) -> None:
+    def select(self, make_id: int) -> None:
         """Stand on a make; the filter gives way when it hides it."""
         if all(row.id != make_id for row in self.table.rows_model.rows):
             self.line.blockSignals(True)
@@ -118,7 +118,7 @@ class MakesList(QWidget):
         self.table.show_rows(rows)
         index = next((i for i, row in enumerate(rows) if row.id == make_id), 0)
         if rows:
-            self.table.stand_on(index)
+            self.table.select(index)
         self.table.blockSignals(False)
         found = len(rows)
         words = f"{found} of {self._total}" if found != self._total else f"{found}"

@@ -119,7 +119,7 @@ class Author(QObject):
             self._hold(None if same else live)
         self.changed.emit()
 
-    def on_kept(self, row: int, column: str, text: str) -> None:
+    def on_saved(self, row: int, column: str, text: str) -> None:
         """A cell was left: take the step, whether it was understood or not."""
         self._live = None
         try:
@@ -258,7 +258,7 @@ class Author(QObject):
         name = walk(self.writing)
         self._live = None
         self.shelf.hold(self.key, None)
-        self.shelf.keep()
+        self.shelf.save()
         self.changed.emit()
         return name
 
@@ -271,7 +271,7 @@ class Author(QObject):
         writing.do(name, draft)
         self._live = None
         self.shelf.hold(self.key, None)
-        self.shelf.keep()
+        self.shelf.save()
         self.changed.emit()
         if stand is not None:
             self.stood.emit(*stand)

@@ -12,9 +12,9 @@ from journal.curves.acidity import Fan
 from journal.curves.comparison_set import Band
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import ChartPlot
 from journal.desk.plans.label_place import Spot, edges, fine, freest
 from journal.desk.plans.ribbon import PlanRibbon, pieces_of
+from journal.desk.plot import ChartPlot
 from journal.desk.theme import colours_of
 from journal.records.instants import MINUTE_MS, from_datetime, local
 from journal.records.plans import AcidTarget, Plan
@@ -68,9 +68,9 @@ class PlanChart(Chart):
         self._planned: Planned | None = None
         self._fan_title: list[Drawn] = []
         self.clock_axis = ClockAxis()
-        self.temp = self.add_panel(unit="°C", height=5)
-        self.ribbon = self.add_panel(bottom=self.clock_axis, height=-64)
-        self.acid = self.add_panel(unit="pH", height=4)
+        self.temp = self.add_plot(unit="°C", height=5)
+        self.ribbon = self.add_plot(bottom=self.clock_axis, height=-64)
+        self.acid = self.add_plot(unit="pH", height=4)
         self.ribbon.left_axis.setTicks([[(0.5, "day")]])
         self.ribbon.show_range(None, (-0.1, 1.1))
 
@@ -85,8 +85,8 @@ class PlanChart(Chart):
         self.refresh()
 
     def draw(self) -> None:
-        for panel in self.panels:
-            panel.wipe()
+        for plot in self.plots:
+            plot.wipe()
         planned = self._planned
         if planned is None:
             return
@@ -94,24 +94,24 @@ class PlanChart(Chart):
         self.temp.show_range(view, None)
         self._draw_temperature(planned, view)
         pieces = pieces_of(planned.plan, planned.until_min, planned.chosen)
-        self.ribbon.keep(PlanRibbon(pieces, colours_of(self)), 4)
+        self.ribbon.save(PlanRibbon(pieces, colours_of(self)), 4)
         self._draw_acidity(planned, view)
         self._draw_midnights(planned, view)
 
     # Temperature
 
     def _draw_temperature(self, planned: Planned, view: tuple[float, float]) -> None:
-        panel = self.temp
+        plot = self.temp
         x, y = _line(planned)
         past = None if planned.older is not None else planned.past.temp
         low, high = _range(y, past, view, least=6.0)
-        panel.show_range(None, (low, high))
-        panel.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
+        plot.show_range(None, (low, high))
+        plot.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
         if past is not None:
-            panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
-            self._name_past(panel, past, view)
+            plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
+            self._name_past(plot, past, view)
         self._draw_older(planned, view)
-        panel.line(x, y, "planned", width=1.6, dash="planned")
+        plot.line(x, y, "planned", width=1.6, dash="planned")
         self._mark_chosen(planned)
 
     def _draw_older(self, planned: Planned, view: tuple[float, float]) -> None:
@@ -124,13 +124,13 @@ class PlanChart(Chart):
         words = f"version {planned.older.version} in grey"
         self.temp.words(view[1], self.temp.viewRange()[1][1], words, anchor=(1, 0))
 
-    def _name_past(self, panel: ChartPlot, past: Band, view: tuple[float, float]) -> None:
+    def _name_past(self, plot: ChartPlot, past: Band, view: tuple[float, float]) -> None:
         seen = (past.minutes > 0.55 * view[1]) & (past.minutes < 0.8 * view[1])
         there = np.flatnonzero(np.isfinite(past.p90) & seen)
         if len(there):
             at = there[0]
             words = f"{past.makes} past makes"
-            panel.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
+            plot.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
 
     def _mark_chosen(self, planned: Planned) -> None:
         """The end of the stage at hand, with its temperature and its time."""
@@ -153,12 +153,12 @@ class PlanChart(Chart):
         self._say(self.temp, words, "ink", spots, [fine(*_line(planned))])
 
     def _say(
-        self, panel: ChartPlot, words: str, role: str, spots: list[Spot], drawn: list[Drawn]
+        self, plot: ChartPlot, words: str, role: str, spots: list[Spot], drawn: list[Drawn]
     ) -> None:
         """Words at the one of these spots where they cover the least."""
-        message = panel.words(spots[0].x, spots[0].y, words, role, on_paper=panel is self.temp)
+        message = plot.words(spots[0].x, spots[0].y, words, role, on_paper=plot is self.temp)
         box = message.boundingRect()
-        spot = freest(panel, spots, (box.width(), box.height()), drawn)
+        spot = freest(plot, spots, (box.width(), box.height()), drawn)
         message.setAnchor(spot.anchor)
         message.setPos(spot.x, spot.y)
 
@@ -194,22 +194,22 @@ class PlanChart(Chart):
     ) -> tuple[float, float]:
         """What the panel shows of pH; `below` leaves a strip under the scale, for gates that are
         no pH."""
-        panel, past = self.acid, planned.past.ph
+        plot, past = self.acid, planned.past.ph
         self._fan_title = []
         ends = [end for _, acid_target, _, _ in acid for end in (acid_target.low, acid_target.high)]
-        panel.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
-        low, high = panel.viewRange()[1]
+        plot.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
+        low, high = plot.viewRange()[1]
         steps = _steps(low, high, (0.1, 0.2, 0.4, 1.0))
         if below:
-            panel.show_range(None, (low - _BELOW / (1 - _BELOW) * (high - low), high))
-        panel.rules(steps, view, digits=1, unit="pH")
+            plot.show_range(None, (low - _BELOW / (1 - _BELOW) * (high - low), high))
+        plot.rules(steps, view, digits=1, unit="pH")
         if past is not None:
-            panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+            plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
             if planned.past.temp is None:  # else the same grey has its name above
-                self._name_past(panel, past, view)
+                self._name_past(plot, past, view)
         elif planned.fan is not None:
             self._draw_fan(planned, planned.fan, view, low)
-        low, high = panel.viewRange()[1]
+        low, high = plot.viewRange()[1]
         return low, high
 
     def _draw_fan(self, planned: Planned, fan: Fan, view: tuple[float, float], low: float) -> None:
@@ -257,13 +257,13 @@ class PlanChart(Chart):
     def _draw_midnights(self, planned: Planned, view: tuple[float, float]) -> None:
         midnights = _midnights(planned)
         for minutes, name in midnights:
-            for panel in (self.temp, self.acid):
-                panel.upright(minutes, "hairline")
+            for plot in (self.temp, self.acid):
+                plot.upright(minutes, "hairline")
             if len(midnights) <= 4 and minutes < 0.92 * view[1]:
                 top = self.temp.viewRange()[1][1]
                 self.temp.words(minutes, top, f" {name}", anchor=(0, 0))
 
-    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         planned = self._planned
         if planned is None or not 0 <= x <= planned.plan.minutes:
             return ""

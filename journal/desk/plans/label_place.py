@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.desk.panel import ChartPlot
+from journal.desk.plot import ChartPlot
 
 _LEAST_PX = (320.0, 90.0)  # a panel that was not laid out yet is taken to be so large
 _OUTSIDE = 10_000
@@ -29,7 +29,7 @@ class Spot:
 
 
 def freest(
-    panel: ChartPlot,
+    plot: ChartPlot,
     spots: Sequence[Spot],
     size_px: tuple[float, float],
     drawn: Sequence[tuple[np.ndarray, np.ndarray]],
@@ -41,8 +41,8 @@ def freest(
     size_px : width and height of the words
     drawn : curves as minutes (n,) and values (n,), finely drawn; what is not finite is passed over
     """
-    (x0, x1), (y0, y1) = panel.viewRange()
-    view = panel.getViewBox()
+    (x0, x1), (y0, y1) = plot.viewRange()
+    view = plot.getViewBox()
     wide = size_px[0] * (x1 - x0) / max(view.width(), _LEAST_PX[0])
     high = size_px[1] * (y1 - y0) / max(view.height(), _LEAST_PX[1])
 

@@ -41,7 +41,7 @@ class Listed:
     along."""
 
     plan: Plan | None
-    kept: bool
+    saved: bool
     first_builtin: bool = False
     key: str = ""
     changed: bool = False
@@ -60,7 +60,7 @@ class PlansPage(QWidget):
     picked = Signal(object)
     stage_picked = Signal(int)
     start_asked = Signal()
-    keep_asked = Signal()
+    save_asked = Signal()
     fresh_asked = Signal()
     compare_asked = Signal()
 
@@ -85,7 +85,7 @@ class PlansPage(QWidget):
         self.fresh = WordButton("New plan")
         self.fresh.setToolTip("Ctrl Shift N")
         self.start = Button("Start a make from this", MAIN, "Ctrl ⏎")
-        self.keep = Button("Keep it", key="Ctrl S")
+        self.save = Button("Keep it", key="Ctrl S")
         self.new = Button("What is new", key="Ctrl H")
         self._build()
         self._connect()
@@ -97,7 +97,7 @@ class PlansPage(QWidget):
         self.compare.table.picked.connect(self._on_difference)
         self.words.left.connect(self.stages.setFocus)
         self.start.clicked.connect(self.start_asked)
-        self.keep.clicked.connect(self.keep_asked)
+        self.save.clicked.connect(self.save_asked)
         self.fresh.clicked.connect(self.fresh_asked)
         self.new.clicked.connect(self.compare_asked)
 
@@ -126,7 +126,7 @@ class PlansPage(QWidget):
         column.addLayout(self._foot())
         row.addLayout(column, 1)
         fields: list[TextLine] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
-        order = [self.list, *fields, self.stages, self.start, self.keep, self.new]
+        order = [self.list, *fields, self.stages, self.start, self.save, self.new]
         for before, after in pairwise(order):
             self.setTabOrder(before, after)
 
@@ -134,7 +134,7 @@ class PlansPage(QWidget):
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         foot.setSpacing(2 * STEP)
-        for button in (self.start, self.keep, self.new):
+        for button in (self.start, self.save, self.new):
             foot.addWidget(button)
         foot.addStretch(1)
         return foot
@@ -188,7 +188,7 @@ class PlansPage(QWidget):
         keys = [one.key for one in listed]
         self.list.blockSignals(True)
         self.list.show_rows(listed)
-        self.list.stand_on(keys.index(key) if key in keys else 0)
+        self.list.select(keys.index(key) if key in keys else 0)
         self.list.blockSignals(False)
 
     def show_sheet(self, lines: list[SheetLine], plan: Plan | None, litres: float) -> None:

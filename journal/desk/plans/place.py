@@ -117,9 +117,9 @@ class PlansPlace(Place):
                     self.sheet.turn_view, ("Ctrl+L",), has_plan),
             Command("set_milk", "Set the milk", self.page.set_milk, ("Ctrl+M",), has_plan),
             Command("new_plan", "A new plan from nothing", drafts.new_plan, ("Ctrl+Shift+N",)),
-            Command("keep_plan", "Keep this as the next version", drafts.keep_plan, ("Ctrl+S",),
+            Command("keep_plan", "Keep this as the next version", drafts.save_plan, ("Ctrl+S",),
                     drafts.is_draft),
-            Command("keep_as", "Keep this under another name", drafts.keep_as, ("Ctrl+Shift+S",)),
+            Command("keep_as", "Keep this under another name", drafts.save_as, ("Ctrl+Shift+S",)),
             Command("insert_stage", "Add a line after this one", drafts.insert_stage,
                     ("Ctrl+Ins", "Ins")),
             Command("stage_up", "Move the stage up", drafts.stage_up, ("Alt+Up",)),
@@ -188,7 +188,7 @@ class PlansPlace(Place):
 
     def save_state(self) -> None:
         self.page.finish()
-        self._draft_shelf.keep()
+        self._draft_shelf.save()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing typed is lost when one goes elsewhere."""

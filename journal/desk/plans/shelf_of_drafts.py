@@ -27,16 +27,16 @@ class DraftShelf(QObject):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(PAUSE_MS)
-        self._timer.timeout.connect(self.keep)
-        self._kept = journal.setting(SETTING) or ""
+        self._timer.timeout.connect(self.save)
+        self._saved = journal.setting(SETTING) or ""
         self.problem = ""
         self._read()
 
     def _read(self) -> None:
-        if not self._kept:
+        if not self._saved:
             return
         try:
-            for key, draft in read_drafts(self._kept).items():
+            for key, draft in read_drafts(self._saved).items():
                 self._open[key] = Writing(draft, begun=True)
         except RecordError as error:
             self.problem = text_of(error)
@@ -54,7 +54,7 @@ class DraftShelf(QObject):
         """Let a draft go, once it is kept as a plan."""
         self._open.pop(key, None)
         self._half.pop(key, None)
-        self.keep()
+        self.save()
 
     def changed(self) -> dict[str, Writing]:
         """The drafts in which something was changed, by key."""
@@ -73,7 +73,7 @@ class DraftShelf(QObject):
             self._half[key] = draft
             self._timer.start()
 
-    def keep(self) -> None:
+    def save(self) -> None:
         """Write the drafts into the journal now, as far as they changed."""
         self._timer.stop()
         if self.problem:
@@ -81,7 +81,7 @@ class DraftShelf(QObject):
         found = {key: self._half.get(key, w.draft) for key, w in self.changed().items()}
         found.update({k: d for k, d in self._half.items() if k in self._open})
         text = drafts_text(found) if found else ""
-        if text == self._kept:
+        if text == self._saved:
             return
         try:
             with self._journal.unit("drafts of plans"):
@@ -89,4 +89,4 @@ class DraftShelf(QObject):
         except KeepingError as error:
             self.failed.emit(text_of(error))
             return
-        self._kept = text
+        self._saved = text

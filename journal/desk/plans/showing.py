@@ -164,7 +164,7 @@ class SheetController(QObject):
         self._page.title.setText(f"{capital(name)}, {litres_text(litres)}")
         if not self._page.mould.line.hasFocus():
             self._page.mould.set_text(mould_text(draft.head.mould_mm))
-        self._page.keep.setVisible(self._author.is_draft)
+        self._page.save.setVisible(self._author.is_draft)
         self._page.new.setVisible(self._versions.has_older())
         self._needs.show_needs(needs_of(plan, litres) if plan is not None else [])
         self._draw()
@@ -180,10 +180,10 @@ class SheetController(QObject):
         if draft.from_make:
             made = f"Plan · a draft as {draft.from_make} was made, by version {draft.from_version}"
             return made + style
-        kept = draft.from_name in self._journal.plans.names()
-        where = f"version {draft.from_version}, in this journal" if kept else "comes with Vatside"
+        saved = draft.from_name in self._journal.plans.names()
+        where = f"version {draft.from_version}, in this journal" if saved else "comes with Vatside"
         if self._author.is_draft:
-            number = f"version {draft.from_version}" if kept else "the one that comes with Vatside"
+            number = f"version {draft.from_version}" if saved else "the one that comes with Vatside"
             where = f"a draft, from {number}"
         if self._versions.has_newer():
             where += "; Vatside brings a newer one now"
@@ -217,7 +217,7 @@ class SheetController(QObject):
         message = sentences_of(
             plan,
             self._author.litres,
-            None if fat is None else fat.kept,
+            None if fat is None else fat.stored,
             self.faults,
             self._page.stage,
             others,

@@ -17,7 +17,7 @@ class StageWords(QWidget):
     """`label` says a stage in full, or what was made of a cell. `write` opens two lines; `kept`
     carries what to do and until when, on Enter or when one goes elsewhere."""
 
-    kept = Signal(str, str)
+    saved = Signal(str, str)
     left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -73,7 +73,7 @@ class StageWords(QWidget):
         message = (self.do.text(), self.until.text())
         self._close()
         if message != self._was:
-            self.kept.emit(*message)
+            self.saved.emit(*message)
 
     def _close(self) -> None:
         self._stack.setCurrentIndex(0)

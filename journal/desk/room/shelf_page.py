@@ -147,7 +147,7 @@ class ShelfPage(QWidget):
         self.table.show_rows(rows)
         index = next((i for i, row in enumerate(rows) if row.wheel_id == wheel_id), None)
         if index is not None:
-            self.table.stand_on(index)
+            self.table.select(index)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
         wants = f", {wanting} want{'s' * (wanting == 1)} something today" if wanting else ""
@@ -162,11 +162,11 @@ class ShelfPage(QWidget):
         """The wheels shown."""
         return self.table.rows_model.rows
 
-    def stand_on(self, wheel_id: int) -> None:
+    def select(self, wheel_id: int) -> None:
         """Go to a wheel."""
         for index, row in enumerate(self.rows()):
             if row.wheel_id == wheel_id:
-                self.table.stand_on(index)
+                self.table.select(index)
                 return
 
     def ask_room(self, rooms: Sequence[str]) -> None:

@@ -13,7 +13,7 @@ from journal.desk.sensors.watch import WATCH, SensorWatch
 from journal.exchange import ExchangeError
 from journal.exchange.sensors.intake import Intake, mark_of
 from journal.exchange.sensors.making import sensor_for
-from journal.exchange.sensors.secrets import keep_password, password_of
+from journal.exchange.sensors.secrets import password_of, save_password
 from journal.exchange.sensors.sensor import Arrived, Batch, Sensor, SensorState
 from journal.exchange.sensors.words import needs_attention
 from journal.keeping import Change, KeepingError
@@ -69,7 +69,7 @@ class Bridge(QObject):
         self.every_ms, self.again_ms = KEEP_EVERY_MS, AGAIN_MS
         self._keeping = QTimer(self)
         self._keeping.setSingleShot(True)
-        self._keeping.timeout.connect(self._keep)
+        self._keeping.timeout.connect(self._save)
         self._looking = QTimer(self)
         self._looking.setInterval(_LOOK_MS)
         self._looking.timeout.connect(self.look)
@@ -86,7 +86,7 @@ class Bridge(QObject):
                 self._drop(uuid)
         fresh = [one for uuid, one in wanted.items() if uuid not in self._held]
         if fresh:
-            self._keep_all()  # so that a probe begun again knows what the one before it had
+            self._save_all()  # so that a probe begun again knows what the one before it had
         for source, make in fresh:
             self._begin(source, make)
         if self._held:
@@ -104,7 +104,7 @@ class Bridge(QObject):
             if one.sensor is not None:
                 one.sensor.stop(_CLOSE_S)
         self._keeping.stop()
-        self._keep_all()
+        self._save_all()
 
     @property
     def running(self) -> list[Running]:
@@ -189,10 +189,10 @@ class Bridge(QObject):
         past = self._since.elapsed() if self._since.isValid() else self.every_ms
         self._keeping.start(max(_SOON_MS, self.every_ms - past))
 
-    def _keep(self) -> None:
+    def _save(self) -> None:
         self._since.restart()
         try:
-            self._intake.keep(self)
+            self._intake.save(self)
         except (KeepingError, ValueError) as error:
             self.options.emit(f"{text_of(error)} The probes' readings wait and are tried again.")
             self._keeping.start(self.again_ms)
@@ -201,10 +201,10 @@ class Bridge(QObject):
             self._keeping.start(self.every_ms)
         self.look()
 
-    def _keep_all(self) -> None:
+    def _save_all(self) -> None:
         try:
             while self._intake.waiting:
-                self._intake.keep(self)
+                self._intake.save(self)
         except (KeepingError, ValueError):
             return
 
@@ -234,4 +234,4 @@ def _name(running: Running) -> str:
 
 def _into_keyring(source: Source, password: str, _state: object) -> str:
     """Keep a password; runs in the background, since a keyring may ask to be opened."""
-    return keep_password(source, password)
+    return save_password(source, password)

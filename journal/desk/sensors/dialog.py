@@ -165,7 +165,7 @@ class SensorsDialog(FramedDialog):
         make_id = self.make.id if self.make is not None and not on else None
         changed = replace(source, make_id=make_id)
         name = f"switch {source.name} {'off' if on else 'on'}"
-        self._act(name, self.desk.journal.sources.keep, changed)
+        self._act(name, self.desk.journal.sources.save, changed)
 
     def _on_removing(self, source: Source) -> None:
         self.asking.ask(

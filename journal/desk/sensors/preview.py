@@ -60,7 +60,7 @@ class TryPage(QWidget):
         self._lines.clear()
         self.caution.setText("")
         self.sensor = sensor
-        sensor.start(_not_kept, self._heard.emit)
+        sensor.start(_not_saved, self._heard.emit)
         self._draw.start()
         self.look()
 
@@ -101,5 +101,5 @@ def _words(heard: RawMessage) -> str:
     return text if heard.good else f"▲ {text}"
 
 
-def _not_kept(_batch: Batch) -> None:
+def _not_saved(_batch: Batch) -> None:
     """A try keeps nothing."""

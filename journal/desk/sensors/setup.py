@@ -67,7 +67,7 @@ class SetUp(FramedDialog):
         self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()
         self.try_it = Button("Try it")
-        self.keep = Button("Keep", MAIN, "⏎")
+        self.save = Button("Keep", MAIN, "⏎")
         self.leave = Button("Leave it", FAINT, "Esc")
         self._offer()
         self._build()
@@ -116,7 +116,7 @@ class SetUp(FramedDialog):
         body.setSpacing(8 * STEP)
         body.addWidget(scrolled(holder), 5)
         body.addWidget(self.preview, 4)
-        self.arrange(body, acts=(self.try_it, self.leave, self.keep))
+        self.arrange(body, acts=(self.try_it, self.leave, self.save))
         self.resize(SIZE.boundedTo(self._window.size() * 0.95))
 
     def _connect(self) -> None:
@@ -126,7 +126,7 @@ class SetUp(FramedDialog):
         for page in (self.head, self.file, self.topic, self.line):
             page.changed.connect(self._on_changed)
         self.try_it.clicked.connect(self._on_try)
-        self.keep.clicked.connect(self._on_keep)
+        self.save.clicked.connect(self._on_save)
         self.leave.clicked.connect(self.reject)
 
     def _show_source(self, source: Source) -> None:
@@ -168,7 +168,7 @@ class SetUp(FramedDialog):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             if not self.file.path.hasFocus():  # there Enter reads the file
-                self._on_keep()
+                self._on_save()
             return
         super().keyPressEvent(event)
 
@@ -209,19 +209,19 @@ class SetUp(FramedDialog):
             return
         self.preview.begin(sensor, self._journal.zone)
 
-    def _on_keep(self) -> None:
+    def _on_save(self) -> None:
         try:
             source = self._checked()
             sensor_for(source, zone=self._journal.zone, since_ms=0, clock=self._clock)
             self.preview.end()
             with self._journal.unit(f"set up {source.name}", initiator=self):
-                kept = self._journal.sources.keep(source)
+                saved = self._journal.sources.save(source)
         except ValueError as error:
             self.refuse(text_of(error))
             return
         typed = self.topic.lines["password"].text()
-        if kept.kind == TOPIC and typed:
-            self._bridge.give_password(kept, typed)
+        if saved.kind == TOPIC and typed:
+            self._bridge.give_password(saved, typed)
         self.accept()
 
     def done(self, code: int) -> None:

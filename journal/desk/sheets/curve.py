@@ -98,7 +98,7 @@ class _Drawing:
         paper.words(paper.left, y + 3.0, self.curve.title, 9.5, bold=True)
         y += _TITLE
         temps = _scale(self._temperatures(), 6.0, (1, 2, 5, 10, 20), 11)
-        self._panel(y, self.temp_high, temps, "°C", 0)
+        self._plot(y, self.temp_high, temps, "°C", 0)
         self._draw_temperature(y, temps)
         y += self.temp_high
         self._draw_band(y)
@@ -107,7 +107,7 @@ class _Drawing:
         y += 5.5
         if self.curve.with_acid:
             scale = _scale(self._acidities(), 1.0, (0.1, 0.2, 0.5, 1.0), 8)
-            self._panel(y, self.acid_high, scale, "pH", 1)
+            self._plot(y, self.acid_high, scale, "pH", 1)
             self._draw_acid(y, scale)
             y += self.acid_high + 2.5
         paper.lines(paper.left, y, self.remarks, SMALL, colour=paper.ink.quiet)
@@ -126,7 +126,7 @@ class _Drawing:
 
     # Panels
 
-    def _panel(
+    def _plot(
         self, y: float, high: float, scale: tuple[float, float, list[float]], unit: str, digits: int
     ) -> None:
         """The grid: hairlines at round values and natural times, open where the scale breaks."""

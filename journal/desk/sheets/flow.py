@@ -24,7 +24,7 @@ class Block:
     height: float
     draw: Callable[[float, float], None]
     head: Block | None = None
-    keep: bool = False
+    save: bool = False
     grow: bool = False
     spare: bool = False
 
@@ -88,7 +88,7 @@ def print_pages(
 def _together(blocks: Sequence[Block], i: int) -> float:
     """The height of a block with those it is held to."""
     high = blocks[i].height
-    while blocks[i].keep and i + 1 < len(blocks):
+    while blocks[i].save and i + 1 < len(blocks):
         i += 1
         high += blocks[i].height
     return high

@@ -232,7 +232,8 @@ class _Record:
             opens = first + (acid_target.from_min or 0.0)
             closes = last if acid_target.to_min is None else first + acid_target.to_min
             found.append(AcidWindow(opens, max(closes, opens + 1), acid_target.low,
-                                    acid_target.high, f"{i + 1} {acid_target_sentence(acid_target)}"))  # fmt: skip
+                                    acid_target.high,
+                                    f"{i + 1} {acid_target_sentence(acid_target)}"))  # fmt: skip
         return found
 
     def _log(self) -> Points | None:

@@ -91,7 +91,7 @@ def head_row(paper: Paper, columns: Sequence[Column], points: float) -> Block:
             x += column.wide
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.ink, wide=0.25)
 
-    return Block(high, draw, keep=True)
+    return Block(high, draw, save=True)
 
 
 def row(
@@ -125,12 +125,12 @@ def heading(paper: Paper, text: str, points: float, *, before: float = 4.0) -> B
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y + before, text, points, bold=True)
 
-    return Block(before + paper.line_height(points) + 0.8, draw, keep=True)
+    return Block(before + paper.line_height(points) + 0.8, draw, save=True)
 
 
 def paragraph(
     paper: Paper, text: str, points: float, *, quiet: bool = False, mark: bool = False,
-    keep: bool = False, after: float = 0.8,
+    save: bool = False, after: float = 0.8,
 ) -> Block:  # fmt: skip
     """Words over the whole width; `mark` sets the attention mark before them."""
     indent = 5.0 if mark else 0.0
@@ -142,7 +142,7 @@ def paragraph(
         paper.lines(paper.left + indent, y, lines, points,
                     colour=paper.ink.quiet if quiet else None)  # fmt: skip
 
-    return Block(len(lines) * paper.line_height(points) + after, draw, keep=keep)
+    return Block(len(lines) * paper.line_height(points) + after, draw, save=save)
 
 
 def gap(high: float) -> Block:

@@ -167,7 +167,7 @@ class SidePage(QWidget):
         self.comparison_set.show_rows(rows)
         ids = [row.id for row in rows]
         if here is not None and here.id in ids:
-            self.comparison_set.stand_on(ids.index(here.id))
+            self.comparison_set.select(ids.index(here.id))
         self.comparison_set.blockSignals(False)
         self.show_chosen(chosen)
 

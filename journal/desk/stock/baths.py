@@ -240,7 +240,7 @@ class BathSection(Section[BathRow]):
         brine = self.at_hand.brine
         gone = None if brine.gone_ms is not None else self.now_ms
         with self.journal.unit(f"pour {brine.name} away", self):
-            self.journal.brines.keep(replace(brine, gone_ms=gone))
+            self.journal.brines.save(replace(brine, gone_ms=gone))
 
     # Keep
 
@@ -251,13 +251,13 @@ class BathSection(Section[BathRow]):
             FormSpec(
                 f"{words}: {brine.name}",
                 (*fields, *more),
-                partial(self._keep_event, kind),
+                partial(self._save_event, kind),
                 caution=caution,
                 instants=self.instants,
             )
         )
 
-    def _keep_event(self, kind: str, message: FormValues) -> None:
+    def _save_event(self, kind: str, message: FormValues) -> None:
         brine = self.at_hand.brine
         event = BrineEvent(
             brine.id or 0, self.moment(message.instant("on")), kind,
@@ -267,13 +267,13 @@ class BathSection(Section[BathRow]):
         if event.at_ms > self.now_ms:
             raise KeepingError("That day is still to come.")
         with self.journal.unit(f"{_WORDS[kind]}: {brine.name}", self):
-            self.journal.brine_events.keep(event)
+            self.journal.brine_events.save(event)
 
     def _add(self, message: FormValues) -> None:
         made = self.moment(message.instant("made"))
         brine = Brine(message.text("name"), message.needed("litres"), message.needed("pct"), made)
         with self.journal.unit(f"make {brine.name}", self):
-            self.journal.brines.keep(brine)
+            self.journal.brines.save(brine)
 
     def _cheese_in(self, message: FormValues) -> None:
         code, brine = message.text("code").upper(), self.at_hand.brine

@@ -218,7 +218,7 @@ class IngredientSection(Section[StockRow]):
                 self.journal.ingredients.remove(lot.id or 0)
 
     def _form(
-        self, title: str, lot: Ingredient, keep: Callable[[FormValues], None], kind: str,
+        self, title: str, lot: Ingredient, save: Callable[[FormValues], None], kind: str,
         row: StockRow | None,
     ) -> FormSpec:  # fmt: skip
         names = sorted({d.name for p in plans_known(self.journal) for _, d, _ in p.amounts()})
@@ -240,20 +240,20 @@ class IngredientSection(Section[StockRow]):
                     "20 g or 50 ml", follows="" if there else "kind",
                     units=tuple((kind, "ml") for kind in _LIQUID)),
             ),
-            keep,
+            save,
             instants=self.instants,
             first="strength" if row is not None and not there else "left" if there else "kind",
         )  # fmt: skip
 
     def _add(self, message: FormValues) -> None:
         with self.journal.unit(f"put {message.text('name')} on the shelf", self):
-            self.journal.ingredients.keep(_lot_of(Ingredient("other", "new"), message))
+            self.journal.ingredients.save(_lot_of(Ingredient("other", "new"), message))
 
     def _change(self, message: FormValues) -> None:
         lot = self.at_hand.lot
         if lot is not None:
             with self.journal.unit(f"change {lot.name}", self):
-                self.journal.ingredients.keep(_lot_of(lot, message))
+                self.journal.ingredients.save(_lot_of(lot, message))
 
     # Cells
 
@@ -307,7 +307,7 @@ def _lot_of(lot: Ingredient, message: FormValues) -> Ingredient:
     left = message.amount("left")
     unit, amount = lot.unit, None
     if left is not None:
-        unit, amount = ("g" if left.quantity == "mass_g" else "ml"), left.kept
+        unit, amount = ("g" if left.quantity == "mass_g" else "ml"), left.stored
     return replace(
         lot,
         kind=message.text("kind"),

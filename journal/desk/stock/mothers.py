@@ -77,7 +77,7 @@ class MotherSection(Section[MotherRow]):
             Column("generation", _number, right=True),
             Column("set from", _origin, quiet=True),
             Column("on", self._made, quiet=True),
-            Column("keep till", self._keep, draw=self._draw_keep),
+            Column("keep till", self._save, draw=self._draw_keep),
         )
 
     def empty_words(self) -> tuple[str, str]:
@@ -219,7 +219,7 @@ class MotherSection(Section[MotherRow]):
         one = self.at_hand.generation
         back = replace(one, gone_ms=None) if one.gone_ms is not None else gone(one, self.now_ms)
         with self.journal.unit(f"{one.name}, generation {one.number}: gone", self):
-            self.journal.generations.keep(back)
+            self.journal.generations.save(back)
 
     def remove(self) -> None:
         """Take it away; undo brings it back."""
@@ -253,7 +253,7 @@ class MotherSection(Section[MotherRow]):
             ph=message.number("ph"), note=message.text("note"),
         )  # fmt: skip
         with self.journal.unit(f"set {one.name}", self):
-            self.journal.generations.keep(one)
+            self.journal.generations.save(one)
 
     def _follow(self, message: FormValues) -> None:
         last = self.at_hand.generation
@@ -268,12 +268,12 @@ class MotherSection(Section[MotherRow]):
                 "Set it from the last mother, or from a packet."
             )
         with self.journal.unit(f"set {one.name}, generation {one.number}", self):
-            self.journal.generations.keep(one)
+            self.journal.generations.save(one)
 
     def _change(self, message: FormValues) -> None:
         one = self.at_hand.generation
         with self.journal.unit(f"change {one.name}", self):
-            self.journal.generations.keep(
+            self.journal.generations.save(
                 replace(
                     one, name=message.text("name"), culture_type=message.text("type"),
                     origin=message.text("origin"), made_ms=message.instant("made") or one.made_ms,
@@ -287,7 +287,7 @@ class MotherSection(Section[MotherRow]):
     def _made(self, row: MotherRow) -> str:
         return short_day(row.generation.made_ms, self.journal.zone)
 
-    def _keep(self, row: MotherRow) -> str:
+    def _save(self, row: MotherRow) -> str:
         if row.generation.gone_ms is not None:
             return "gone"
         return _day(row.generation.keep_until_ms, self.journal.zone)
@@ -297,7 +297,7 @@ class MotherSection(Section[MotherRow]):
         draw_cell(self.table, painter, rect, words, quiet=over, bold=not over)
 
     def _draw_keep(self, painter: QPainter, rect: QRect, row: MotherRow) -> None:
-        draw_marked(self.table, painter, rect, self._keep(row), marked=bool(row.doubts))
+        draw_marked(self.table, painter, rect, self._save(row), marked=bool(row.doubts))
 
 
 def _day(at_ms: int | None, zone: str) -> str:

@@ -214,7 +214,7 @@ class Section(QWidget, Generic[Row]):
         self.table.show_rows(rows)
         keys = [row.key for row in rows]
         if before is not None and before.key in keys:
-            self.table.stand_on(keys.index(before.key))
+            self.table.select(keys.index(before.key))
         self.table.blockSignals(False)
         self.pages.setCurrentIndex(0 if rows else 1)
         self.foot.setVisible(bool(rows) and not self._stood_back)

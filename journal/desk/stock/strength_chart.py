@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import ChartPlot
+from journal.desk.plot import ChartPlot
 from journal.desk.stock.section import Detail
 from journal.records.brines import BRINE_HIGH_PCT, BRINE_LOW_PCT
 from journal.records.instants import DAY_MS, MINUTE_MS
@@ -22,7 +22,7 @@ class StrengthChart(Chart):
         self._detail = Detail()
         self._now_ms, self._zone = 0, "UTC"
         self.axis = ClockAxis()
-        self.panel = self.add_panel(bottom=self.axis, unit="% salt")
+        self.plot = self.add_plot(bottom=self.axis, unit="% salt")
         self.setFixedHeight(180)
 
     def show_course(self, detail: Detail, now_ms: int, zone: str) -> None:
@@ -34,7 +34,7 @@ class StrengthChart(Chart):
         self.refresh()
 
     def draw(self) -> None:
-        self.panel.wipe()
+        self.plot.wipe()
         course = self._detail.course
         if not course:
             return
@@ -46,18 +46,18 @@ class StrengthChart(Chart):
         x = (-0.02 * last, 1.16 * last)
         low = min(float(pct.min()) - 0.8, BRINE_LOW_PCT - 1)
         high = max(float(pct.max()) + 0.8, BRINE_HIGH_PCT - 2)
-        self.panel.show_range(x, (low, high))
+        self.plot.show_range(x, (low, high))
         step = 2.0 if high - low <= 12 else 5.0
         first = np.ceil((low + 0.4) / step) * step
         rules = np.arange(first, high - 0.24 * (high - low), step)
-        self.panel.rules([float(v) for v in rules], x, unit="%")
+        self.plot.rules([float(v) for v in rules], x, unit="%")
         self._draw_stays(zero, last, low, high)
         wanted = self._detail.wanted_pct
         if wanted is not None:
-            self.panel.line(np.array(x), np.array([wanted, wanted]), "planned", dash="planned")
-        self.panel.line(np.append(at, last), np.append(pct, pct[-1]), "ink", width=1.4)
-        self.panel.points(at, pct, "ink", size=7, hollow=True)
-        self.panel.words(
+            self.plot.line(np.array(x), np.array([wanted, wanted]), "planned", dash="planned")
+        self.plot.line(np.append(at, last), np.append(pct, pct[-1]), "ink", width=1.4)
+        self.plot.points(at, pct, "ink", size=7, hollow=True)
+        self.plot.words(
             last, pct[-1], f" {pct[-1]:.1f} %", "ink", anchor=(0, 0.5), bold=True, on_paper=True
         )
 
@@ -68,10 +68,10 @@ class StrengthChart(Chart):
             begin = (come - zero) / MINUTE_MS
             end = last if went is None else (went - zero) / MINUTE_MS
             end = max(end, begin + 0.004 * last)
-            self.panel.line(np.array([begin, end]), np.array([base, base]), "done", width=5)
+            self.plot.line(np.array([begin, end]), np.array([base, base]), "done", width=5)
         if self._detail.stays:
             first = min(come for come, _ in self._detail.stays)
-            self.panel.words(
+            self.plot.words(
                 (first - zero) / MINUTE_MS,
                 base,
                 "cheese in it",
@@ -79,7 +79,7 @@ class StrengthChart(Chart):
                 on_paper=True,
             )
 
-    def hover_words(self, panel: ChartPlot, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         course = self._detail.course
         if not course:
             return ""

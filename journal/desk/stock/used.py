@@ -161,12 +161,12 @@ class WentInSection(Section[InRow]):
         lot = message.text("lot")
         lot_id = next((i.id for i in self._lots(row) if lot and i.lot == lot), None)
         if row.addition is not None:
-            self.journal.stock.change(row.make, row.addition, typed.kept, lot_id)
+            self.journal.stock.change(row.make, row.addition, typed.stored, lot_id)
             return
         what = (row.kind, row.name, row.unit)
         began = self.journal.runs.where(make_id=row.make.id, position=row.position)
         at_ms = began[0].began_ms if began and began[0].began_ms is not None else self.now_ms
-        self.journal.stock.put_in(row.make, row.position, what, typed.kept, at_ms, lot_id)
+        self.journal.stock.put_in(row.make, row.position, what, typed.stored, at_ms, lot_id)
 
     # Cells
 

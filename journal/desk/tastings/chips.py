@@ -104,9 +104,9 @@ class ChipsField(ChipLine):
         known = [e.means for e in self._entries]
         if entry.means in known and (not self._twice or known.count(entry.means) > 1):
             return
-        kept = self._entries[-(self._most - 1) :] if self._most > 1 else self._entries
+        saved = self._entries[-(self._most - 1) :] if self._most > 1 else self._entries
         full = self._most and len(self._entries) >= self._most
-        self.show_entries([*(kept if full else self._entries), entry])
+        self.show_entries([*(saved if full else self._entries), entry])
         self.line.setFocus()
         self.changed.emit()
 

@@ -32,7 +32,7 @@ class MarkSheet(QWidget):
     typed = Signal()
     stands = Signal(str)
     photo_asked = Signal()
-    keep_asked = Signal()
+    save_asked = Signal()
     other_asked = Signal()
 
     def __init__(self, other: Button, parent: QWidget | None = None) -> None:
@@ -43,7 +43,7 @@ class MarkSheet(QWidget):
         self.note.setPlaceholderText("in your own words")
         self.defects = DefectsField(self)
         self.photo = PhotoField()
-        self.keep = Button("Keep and hand on", MAIN, "Ctrl ⏎")
+        self.save = Button("Keep and hand on", MAIN, "Ctrl ⏎")
         self.other = other
         self.message = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()  # the tint of a row reaches past the margin, its words do not
@@ -95,7 +95,7 @@ class MarkSheet(QWidget):
         acts = QHBoxLayout()
         acts.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
         acts.setSpacing(3 * STEP)
-        acts.addWidget(self.keep)
+        acts.addWidget(self.save)
         acts.addWidget(self.other)
         acts.addStretch(1)
         foot = QVBoxLayout()
@@ -111,10 +111,10 @@ class MarkSheet(QWidget):
         self.defects.changed.connect(self.typed)
         self.defects.done.connect(self.note.setFocus)
         self.note.textEdited.connect(self.typed)
-        self.note.returnPressed.connect(self.keep.setFocus)
+        self.note.returnPressed.connect(self.save.setFocus)
         self.photo.asked.connect(self.photo_asked)
         self.photo.changed.connect(self.typed)
-        self.keep.clicked.connect(self.keep_asked)
+        self.save.clicked.connect(self.save_asked)
         self.other.clicked.connect(self.other_asked)
 
     # What it shows
@@ -130,7 +130,7 @@ class MarkSheet(QWidget):
         self._put_rows(names)
         lines = [row.line for row in self.rows]
         after = [self.defects, self.note, self.photo.button, self.photo.away]
-        for first, second in pairwise([*lines, *after, self.keep, self.other]):
+        for first, second in pairwise([*lines, *after, self.save, self.other]):
             QWidget.setTabOrder(first, second)
 
     def _put_rows(self, names: Sequence[str]) -> None:

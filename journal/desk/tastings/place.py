@@ -95,8 +95,8 @@ class TastingsPlace(Place):
         tasting, has_wheels = self.open.tasting, self.open.has_wheels
         return (
             Command(
-                "keep_and_hand_on", "Keep and hand on", self.keep_and_hand_on,
-                ("Ctrl+Return", "Ctrl+Enter"), self.can_keep,
+                "keep_and_hand_on", "Keep and hand on", self.save_and_hand_on,
+                ("Ctrl+Return", "Ctrl+Enter"), self.can_save,
             ),
             Command("choose_wheel", "Another one", self.another, ("Ctrl+L",), has_wheels),
             Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), has_wheels),
@@ -194,11 +194,11 @@ class TastingsPlace(Place):
 
     # Acts
 
-    def can_keep(self) -> bool:
+    def can_save(self) -> bool:
         """There is something to keep."""
         return self.shown_part().can_main()
 
-    def keep_and_hand_on(self) -> None:
+    def save_and_hand_on(self) -> None:
         """The main act of the part shown."""
         self.shown_part().main()
 

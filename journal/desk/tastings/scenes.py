@@ -35,8 +35,8 @@ def draw_session(
 ) -> Iterator[Path]:
     """Draw each state of a sitting in each way of looking; writes into the journal at `path`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
-        kept = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
-        window = Window(journal, clock=_still(DRAWN_MS), settings=kept, place="tastings")
+        saved = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
+        window = Window(journal, clock=_still(DRAWN_MS), settings=saved, place="tastings")
         window.show()
         place = window.current
         assert isinstance(place, TastingsPlace)
@@ -88,9 +88,7 @@ def _score(place: TastingsPlace, folder: Path) -> None:
     for one in servings:
         if one.assessor == people[-1] or (one.assessor == people[0] and one.position < 2):
             journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
-    part.scoring.stand_on(
-        next(s.id for s in servings if s.assessor == people[0] and s.position == 2)
-    )
+    part.scoring.select(next(s.id for s in servings if s.assessor == people[0] and s.position == 2))
     texts = dict(zip(tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
                      strict=False))  # fmt: skip
     marks = (("flavour", "bitter", "slight"), ("body_texture", "open", "definite"))
@@ -165,7 +163,7 @@ def _answer_test(place: TastingsPlace, _folder: Path) -> None:
     part.main()
     for one in _sets(place.journal)[:2]:
         place.journal.tests.answer(one.id, _odd(place.journal, one.id))
-    part.stand_on(2)
+    part.select(2)
     part.set.message.say_if_any("")
 
 

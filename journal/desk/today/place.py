@@ -53,7 +53,7 @@ class ComingRows(RowsView):
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
         if self.current() is None and self.rows_model.rows:
-            self.stand_on(0)
+            self.select(0)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

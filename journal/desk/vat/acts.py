@@ -283,7 +283,7 @@ class MakeActs:
         text = message.text("note")
         if not text:
             raise RecordError("Nothing was typed.")
-        self._journal.notes.keep(Note(self._note_at(), text, self._make_id))
+        self._journal.notes.save(Note(self._note_at(), text, self._make_id))
 
     def ask_photo(self) -> None:
         """Ask for a photo, then for words to it."""
@@ -301,7 +301,7 @@ class MakeActs:
 
     def _on_photo(self, message: FormValues) -> None:
         note = Note(self._note_at(), message.text("words"), self._make_id)
-        self._journal.photos.keep(note, self._photo)
+        self._journal.photos.save(note, self._photo)
 
     def _note_at(self) -> int:
         """Now; for a make that is over, its end."""
@@ -333,10 +333,10 @@ class MakeActs:
 
             Happened(self._makes.day, self._messages.window()).open()
 
-    def keep_verdict(self, known: KnownMake) -> None:
+    def save_verdict(self, known: KnownMake) -> None:
         """Keep what is said of eating a make, from the first time on."""
         if known.ahead is not None and known.ahead.verdict is not None:
-            self._do(self._journal.outcomes.keep_verdict, known.whole.make, known.ahead.verdict)
+            self._do(self._journal.outcomes.save_verdict, known.whole.make, known.ahead.verdict)
 
     # Before the start
 
@@ -403,11 +403,11 @@ class MakeActs:
         return found
 
 
-def why_failed(code: str, running: bool, keep: Callable[[FormValues], None]) -> FormSpec:
+def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> FormSpec:
     """Asks why a make failed, or is abandoned."""
     field = Field("why", "Why", AS_TYPED, hint="the culture was dead")
     done = "is abandoned" if running else "failed"
-    return FormSpec(f"Why {code} {done}", (field,), keep, _FAILED)
+    return FormSpec(f"Why {code} {done}", (field,), save, _FAILED)
 
 
 def deleted_words(code: str) -> str:
@@ -426,10 +426,10 @@ def is_photo(path: str) -> bool:
 def _minutes(text: str, *, shorter: bool = False) -> float:
     """A length of time as typed; with `shorter` a minus before it is understood."""
     less = shorter and text.startswith(("-", "−"))
-    kept = parse(text.lstrip("-−").strip(), "duration", default_unit="min").kept
-    if kept <= 0:
+    saved = parse(text.lstrip("-−").strip(), "duration", default_unit="min").stored
+    if saved <= 0:
         raise RecordError("Give some minutes, like 10 min.")
-    return -kept if less else kept
+    return -saved if less else saved
 
 
 def _first_up(timer: Timer) -> tuple[bool, int]:

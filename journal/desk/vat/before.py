@@ -35,8 +35,8 @@ USUAL = (
 
 def own_list(journal: Journal) -> list[str]:
     """The list of this journal: its own words, else the usual ones."""
-    kept = journal.setting(_SETTING)
-    return [line for line in kept.splitlines() if line.strip()] if kept else list(USUAL)
+    saved = journal.setting(_SETTING)
+    return [line for line in saved.splitlines() if line.strip()] if saved else list(USUAL)
 
 
 class BeforeStart(QDialog):
@@ -151,12 +151,12 @@ class BeforeStart(QDialog):
         if self._make is None or not 1 <= index <= len(self.lines):
             return
         words = self.lines[index - 1].words
-        kept = self._ticked().get(words)
+        saved = self._ticked().get(words)
         try:
-            if kept is None:
-                self._journal.ticks.keep(TickedLine(self._make.id or 0, words, self._now()))
+            if saved is None:
+                self._journal.ticks.save(TickedLine(self._make.id or 0, words, self._now()))
             else:
-                self._journal.ticks.remove(kept.id or 0)
+                self._journal.ticks.remove(saved.id or 0)
         except KeepingError as error:
             self._say(f"▲ {text_of(error)}")
             return

@@ -44,12 +44,12 @@ class InstrumentCheck(QDialog):
         self.message = Label("", wrap=True)
         self.message.setMinimumHeight(18 * STEP)
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.keep = Button("Correct by this", MAIN, "⏎")
+        self.save = Button("Correct by this", MAIN, "⏎")
         self.drop = Button("No correction from now on", FAINT, "Ctrl ⌫")
         self.whose = WordButton("")
         self.whose.setToolTip("F6: whose readings the check is of")
         for button, slot in (
-            (self.keep, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
+            (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
             button.clicked.connect(slot)
         meter = instrument == "meter"
@@ -76,7 +76,7 @@ class InstrumentCheck(QDialog):
         column.addWidget(self.message)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
-        row.addWidget(self.keep, 1)
+        row.addWidget(self.save, 1)
         row.addWidget(self.drop)
         column.addLayout(row)
         column.setSizeConstraint(QLayout.SizeConstraint.SetMinimumSize)
@@ -123,13 +123,13 @@ class InstrumentCheck(QDialog):
             When no working instrument shows that.
         """
         values = [field.value() for field in self.fields]
-        kept = [value.kept for value in values if value is not None]
-        if len(kept) < len(values):
+        saved = [value.stored for value in values if value is not None]
+        if len(saved) < len(values):
             return None
         known: tuple[float, ...] = (ICE_C,)
-        shown, warm = tuple(kept), None
+        shown, warm = tuple(saved), None
         if self.instrument == "meter":
-            *buffers, warm = kept
+            *buffers, warm = saved
             known, shown = tuple(buffers[::2]), tuple(buffers[1::2])
         return Calibration(
             self._make.id or 0, self.instrument, self._now(), known, shown, warm, self.source
@@ -145,7 +145,7 @@ class InstrumentCheck(QDialog):
         if found is None:
             self._say("Type what the instrument shows.", wrong=True)
             return
-        self._keep(found, f"check of the {self.instrument}")
+        self._save(found, f"check of the {self.instrument}")
 
     def take_back(self) -> None:
         """Take readings as they are shown from now on."""
@@ -153,7 +153,7 @@ class InstrumentCheck(QDialog):
             none = Calibration.none_from_now(
                 self._make.id or 0, self.instrument, self._now(), self.source
             )
-            self._keep(none, f"no correction of the {self.instrument}")
+            self._save(none, f"no correction of the {self.instrument}")
 
     def next_source(self) -> None:
         """Check the instrument of the next source of readings."""
@@ -161,10 +161,10 @@ class InstrumentCheck(QDialog):
             self.source = self.sources[(self.sources.index(self.source) + 1) % len(self.sources)]
             self._show_held()
 
-    def _keep(self, found: Calibration, name: str) -> None:
+    def _save(self, found: Calibration, name: str) -> None:
         try:
             with self._journal.unit(name, initiator=self):
-                self._journal.calibrations.keep(found)
+                self._journal.calibrations.save(found)
         except KeepingError as error:
             self._say(text_of(error), wrong=True)
             return

@@ -15,7 +15,7 @@ from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
-from journal.quantities.units import kept_unit
+from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
 
 DIGITS = "0123456789.,-−½¼¾⅓"
@@ -169,7 +169,7 @@ class EntryFields(QWidget):
         self.acid_kind = kind
         quantity = READING_KINDS[kind].quantity
         self._name_kind()
-        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, kept_unit(quantity).key)
+        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, stored_unit(quantity).key)
 
     def name_make(self, code: str) -> None:
         """Say of which make the values are, where more than one runs; "" names none."""
@@ -302,11 +302,11 @@ class EntryFields(QWidget):
         quantities = ("temperature",) if here is self.acid else ("ph", "acidity")
         for quantity in quantities:
             try:
-                kept = parse(text, quantity).kept
+                saved = parse(text, quantity).stored
             except QuantityError:
                 continue
             bare = not _has_unit(text)
-            return not bare or (self.acid_kind.endswith("-ph") and self._fits("milk-temp", kept))
+            return not bare or (self.acid_kind.endswith("-ph") and self._fits("milk-temp", saved))
         return False
 
     def leave_refused(self) -> bool:

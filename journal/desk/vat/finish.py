@@ -115,9 +115,9 @@ class FinishForm(QWidget):
         if not found:
             self.message.setText("One weight a wheel; leave it empty when there is none to weigh.")
             return
-        total = write(sum(t.kept for t in found), "mass")
+        total = write(sum(t.stored for t in found), "mass")
         wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
-        weights = ", ".join(write(t.kept, "mass") for t in found)
+        weights = ", ".join(write(t.stored, "mass") for t in found)
         self.message.setText(f"{wheels}: {weights}")
 
     def _on_return(self) -> None:
@@ -134,7 +134,7 @@ class FinishForm(QWidget):
             doubts.append("Enter again finishes the make all the same.")
             self.refuse(" ".join(doubts))
             return
-        self.weights.emit([t.kept for t in found])
+        self.weights.emit([t.stored for t in found])
 
 
 def _wheel_words(wheel: Wheel) -> str:

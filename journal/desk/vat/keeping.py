@@ -91,7 +91,7 @@ class Log:
             return ""
         return f"{read:.{spec.digits}f} after {last:.{spec.digits}f}: keep?"
 
-    def keep(
+    def save(
         self,
         kind: str,
         value: float,

@@ -10,7 +10,7 @@ from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
 from journal.desk.place import Desk
 from journal.desk.vat.days import SLIM_MOST
-from journal.desk.vat.heard import heard_of, keep_heard
+from journal.desk.vat.heard import heard_of, save_acknowledged
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.work import Task
 from journal.keeping import Change, DamageError, KeepingError
@@ -162,10 +162,10 @@ class VatMakes(QObject):
         """What was heard of the make at hand."""
         return heard_of(self._desk.settings, self._hand.whole.make.uuid)
 
-    def keep_heard(self, heard: Acknowledged) -> None:
+    def save_acknowledged(self, heard: Acknowledged) -> None:
         """Keep what was heard of it."""
         if heard != self.heard_now():
-            keep_heard(self._desk.settings, self._hand.whole.make.uuid, heard)
+            save_acknowledged(self._desk.settings, self._hand.whole.make.uuid, heard)
 
     def leave_advice(self) -> None:
         """Be quiet about how the milk lies, until it is met or strays the other way."""
@@ -274,7 +274,7 @@ class VatMakes(QObject):
             return
         known.ahead = ahead
         if known is self._at_hand and known.whole.make.finished_ms is None:
-            self.keep_heard(self.heard_now().telling(ahead.events, self._desk.clock()))
+            self.save_acknowledged(self.heard_now().telling(ahead.events, self._desk.clock()))
         self.expected.emit(known)
 
     def _on_failed(self, error: Exception) -> None:

@@ -330,7 +330,7 @@ class VatPlace(Place):
         day = self._draw()
         self.page.show_expected(day)
         self._show_due(day)
-        self.acts.keep_verdict(known)
+        self.acts.save_verdict(known)
 
     def _on_roomier(self) -> None:
         if self.makes.has_day():

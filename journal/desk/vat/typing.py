@@ -53,15 +53,15 @@ class Typing(QObject):
         self._asked = None
         self.keeping.emit(True)
         try:
-            self._keep(field, kind, typed.kept, at_ms, doubted)
+            self._save(field, kind, typed.stored, at_ms, doubted)
         finally:
             self.keeping.emit(False)
 
-    def _keep(self, field: TypedField, kind: str, value: float, at_ms: int, doubtful: bool) -> None:
+    def _save(self, field: TypedField, kind: str, value: float, at_ms: int, doubtful: bool) -> None:
         entry, correction = self._entry, self._correction_of(kind)
         late = entry.at_text != "" and self._correction is correction
         try:
-            message = self._log.keep(kind, value, at_ms, late, correction, doubtful=doubtful)
+            message = self._log.save(kind, value, at_ms, late, correction, doubtful=doubtful)
         except (RecordError, KeepingError) as error:
             field.refuse(text_of(error))
             return
@@ -78,7 +78,7 @@ class Typing(QObject):
         self._asked = None
         if self._correction_of(kind) is not None:
             return False
-        question = self._log.question(kind, typed.kept, at_ms)
+        question = self._log.question(kind, typed.stored, at_ms)
         if not question:
             return False
         field.refuse(f"{question} Enter keeps it with a mark, Esc goes back.")

@@ -44,7 +44,7 @@ class Intake:
         """Whether there is anything to keep."""
         return bool(self._waiting)
 
-    def keep(self, initiator: object | None = None) -> int:
+    def save(self, initiator: object | None = None) -> int:
         """Keep what waits, at most `MOST_AT_ONCE` readings, in one transaction; tell the probes.
 
         Returns how many readings were new. When the journal refuses, KeepingError is raised and
@@ -55,7 +55,7 @@ class Intake:
         if not some:
             return 0
         with self._journal.appending("readings of probes", initiator):
-            kept = sum(self._keep_of(*one) for one in _columns(some))
+            kept = sum(self._save_of(*one) for one in _columns(some))
             for sensor, make_id, mark in _marks(some):
                 self._journal.set_setting(
                     f"probe:{sensor.source.uuid}", json.dumps({**mark, "make": make_id})
@@ -77,7 +77,7 @@ class Intake:
             count += len(one.batch.readings)
         return found
 
-    def _keep_of(
+    def _save_of(
         self, make_id: int, kind: str, source: str, at_ms: list[int], value: list[float]
     ) -> int:
         return self._journal.readings.append_many(

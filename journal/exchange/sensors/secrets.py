@@ -30,7 +30,7 @@ def password_of(source: Source) -> str | None:
         return None
 
 
-def keep_password(source: Source, password: str) -> str:
+def save_password(source: Source, password: str) -> str:
     """Keep it in the system's keyring; returns "" or a sentence why it was not kept."""
     import keyring
     from keyring.errors import KeyringError

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.quantities.units import kept_unit, quantity_named
+from journal.quantities.units import quantity_named, stored_unit
 from journal.wording.amounts import EXAMPLES, a_quantity, quoted
 from journal.wording.sentences import Messages, Values, Writer
 from journal.wording.style import Style
@@ -38,7 +38,7 @@ def _beyond(word: str) -> Writer:
 
     def text(values: Values, style: Style) -> str:
         found = quantity_named(values["quantity"])
-        bound = f"{getattr(found, word):.15g} {kept_unit(found.key).label}".strip()
+        bound = f"{getattr(found, word):.15g} {stored_unit(found.key).label}".strip()
         return (
             f"That is too {word} for {a_quantity(found.key)}: the {word}est here is {bound}. "
             f"Write for example {EXAMPLES[found.key]}."

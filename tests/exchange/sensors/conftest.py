@@ -127,7 +127,7 @@ class IntoJournal:
 
     def values(self, kind: str = "milk-temp") -> list[float]:
         while self.intake.waiting:
-            self.intake.keep()
+            self.intake.save()
         return self.journal.readings.trace(self.make.id or 0, kind).value.tolist()
 
 

@@ -55,7 +55,7 @@ def source(source_for):
 def test_a_password_is_kept_read_and_forgotten(ring, source):
     assert secrets.keeps_passwords()
     assert secrets.password_of(source) is None
-    assert secrets.keep_password(source, "rennet at 31") == ""
+    assert secrets.save_password(source, "rennet at 31") == ""
     assert secrets.password_of(source) == "rennet at 31"
     assert ring.held == {("Vatside", source.uuid): "rennet at 31"}
     secrets.forget_password(source)
@@ -65,12 +65,12 @@ def test_a_password_is_kept_read_and_forgotten(ring, source):
 
 def test_a_locked_keyring_is_said(ring, source):
     ring.locked = True
-    assert "asked for at each start" in secrets.keep_password(source, "rennet at 31")
+    assert "asked for at each start" in secrets.save_password(source, "rennet at 31")
     assert secrets.password_of(source) is None
 
 
 def test_without_a_keyring_it_is_said_and_nothing_is_kept(ring, source):
     keyring.set_keyring(fail.Keyring())
     assert not secrets.keeps_passwords()
-    assert secrets.keep_password(source, "rennet at 31") == secrets.NO_KEYRING
+    assert secrets.save_password(source, "rennet at 31") == secrets.NO_KEYRING
     assert secrets.password_of(source) is None

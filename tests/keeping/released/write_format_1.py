@@ -94,11 +94,11 @@ def picture() -> bytes:
 
 def stock(journal: Journal) -> None:
     """A shelf, a living culture, a bath, a room."""
-    journal.ingredients.keep(
+    journal.ingredients.save(
         Ingredient("rennet", "calf", "single, 1:10,000", "R-14", at(90 * 24 * 60), 250.0, "ml")
     )
-    journal.ingredients.keep(Ingredient("culture", "thermophilic", "", "T-3"))
-    first = journal.generations.keep(
+    journal.ingredients.save(Ingredient("culture", "thermophilic", "", "T-3"))
+    first = journal.generations.save(
         Generation(
             "mesophilic",
             at(-3 * 24 * 60),
@@ -108,19 +108,19 @@ def stock(journal: Journal) -> None:
             note="sharp",
         )
     )
-    journal.generations.keep(
+    journal.generations.save(
         Generation("mesophilic", at(-24 * 60), 2, parent_id=first.id, keep_until_ms=at(9_000))
     )
-    bath = journal.brines.keep(Brine("the brine", 8.0, 20.0, at(-10_000), "boiled"))
+    bath = journal.brines.save(Brine("the brine", 8.0, 20.0, at(-10_000), "boiled"))
     number = bath.id or 0
-    journal.brine_events.keep(BrineEvent(number, at(-60), "measured", strength_pct=19.2))
-    journal.brine_events.keep(BrineEvent(number, at(-50), "salt", salt_kg=0.2, note="coarse"))
-    journal.brine_events.keep(BrineEvent(number, at(-40), "water", litres=0.3))
+    journal.brine_events.save(BrineEvent(number, at(-60), "measured", strength_pct=19.2))
+    journal.brine_events.save(BrineEvent(number, at(-50), "salt", salt_kg=0.2, note="coarse"))
+    journal.brine_events.save(BrineEvent(number, at(-40), "water", litres=0.3))
     old = Brine("the old brine", 8.0, 18.0, at(-90_000), gone_ms=at(-10_000))
-    journal.brines.keep(old)
-    room = journal.rooms.keep(Room("cave", 12.0, 85.0))
-    journal.airs.keep(AirReading(room.id or 0, at(0), 11.7, 84.0))
-    journal.airs.keep(AirReading(room.id or 0, at(60), None, 86.5))
+    journal.brines.save(old)
+    room = journal.rooms.save(Room("cave", 12.0, 85.0))
+    journal.airs.save(AirReading(room.id or 0, at(0), 11.7, 84.0))
+    journal.airs.save(AirReading(room.id or 0, at(60), None, 86.5))
 
 
 def a_day(journal: Journal, folder: Path) -> Make:
@@ -128,12 +128,12 @@ def a_day(journal: Journal, folder: Path) -> Make:
     milk = Milk(12.0, "cow", "pasteurised", "the farm, lot 3", 3.8, 3.3, True)
     make = journal.makes.begin(PLAN, milk, START)
     key = make.id or 0
-    journal.ticks.keep(TickedLine(key, "the vat is clean", at(0)))
-    journal.calibrations.keep(Calibration(key, "thermometer", at(1), (0.0,), (0.3,)))
-    journal.calibrations.keep(
+    journal.ticks.save(TickedLine(key, "the vat is clean", at(0)))
+    journal.calibrations.save(Calibration(key, "thermometer", at(1), (0.0,), (0.3,)))
+    journal.calibrations.save(
         Calibration(key, "thermometer", at(3), (0.0,), (0.1,), source="vat probe")
     )
-    journal.calibrations.keep(
+    journal.calibrations.save(
         Calibration(key, "meter", at(2), (7.0, 4.01), (7.05, 4.1), temp_c=20.0)
     )
     for minute, value in ((0, 5.3), (10, 14.1), (20, 22.8), (31, 31.2)):
@@ -156,10 +156,10 @@ def a_day(journal: Journal, folder: Path) -> Make:
     journal.makes.end_stage(key, at(200))
     blocks(journal, key)
     (folder / "grey.png").write_bytes(picture())
-    journal.photos.keep(Note(at(70), "clean break, äöü €", key), folder / "grey.png")
+    journal.photos.save(Note(at(70), "clean break, äöü €", key), folder / "grey.png")
     (folder / "grey.png").unlink()
-    journal.entered.keep(Entered(key, "weather", None, "wet"))
-    journal.entered.keep(Entered(key, "stirring", 40.0, unit="1/min"))
+    journal.entered.save(Entered(key, "weather", None, "wet"))
+    journal.entered.save(Entered(key, "stirring", 40.0, unit="1/min"))
     report = replace(
         journal.makes.get(key),
         culture_lot="M-2",
@@ -167,7 +167,7 @@ def a_day(journal: Journal, folder: Path) -> Make:
         water_added_l=2.5,
         remark="fair",
     )
-    journal.makes.keep(report)
+    journal.makes.save(report)
     journal.makes.finish(key, [0.61, 0.58], at(520))
     return journal.makes.get(key)
 
@@ -188,26 +188,26 @@ def afterwards(journal: Journal, make: Make) -> None:
     """What is done to wheels, a whey cheese, a series, sources, and something in the bin."""
     wheel, other = journal.wheels.where(make_id=make.id)
     room = journal.rooms.all()[0]
-    journal.wheels.keep(replace(wheel, room_id=room.id, remark="the better one"))
-    journal.wheels.keep(replace(other, gone_ms=at(150 * 24 * 60), gone_why="eaten"))
+    journal.wheels.save(replace(wheel, room_id=room.id, remark="the better one"))
+    journal.wheels.save(replace(other, gone_ms=at(150 * 24 * 60), gone_why="eaten"))
     lain = journal.baths.put_in(1, make.id or 0, at(530), wheel.id)
     journal.baths.take_out(lain, at(900))
-    journal.generations.keep(Generation("from whey", at(300), from_make_id=make.id))
-    journal.cares.keep(Care(wheel.id or 0, "turn", at(2 * 24 * 60), "by hand"))
-    journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
-    delay = journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
+    journal.generations.save(Generation("from whey", at(300), from_make_id=make.id))
+    journal.cares.save(Care(wheel.id or 0, "turn", at(2 * 24 * 60), "by hand"))
+    journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
+    delay = journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
     journal.weighings.remove(delay.id or 0)
-    journal.notes.keep(Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id))
+    journal.notes.save(Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id))
     simple = Plan("whey cheese", (Stage("cook", 40, target_c=88.0),), builtin=True)
     whey = journal.makes.begin_whey(make.id or 0, simple, 8.0, at(210), milk_l=0.5)
-    journal.makes.keep(replace(whey, failed=True))
-    laid = journal.series.keep(
+    journal.makes.save(replace(whey, failed=True))
+    laid = journal.series.save(
         Series("salt and cook", at(600), ("cook_c", "salt_pct"), (37.0, 1.6), (39.0, 2.0),
                "half", make.plan_id)
     )  # fmt: skip
-    journal.series_makes.keep(SeriesMake(laid.id or 0, 0, 0, (37.0, 2.0), make.id))
-    journal.series_makes.keep(SeriesMake(laid.id or 0, 1, 1, (39.0, 1.6)))
-    journal.plans.keep(replace(PLAN, note="salt less", id=None))
+    journal.series_makes.save(SeriesMake(laid.id or 0, 0, 0, (37.0, 2.0), make.id))
+    journal.series_makes.save(SeriesMake(laid.id or 0, 1, 1, (39.0, 1.6)))
+    journal.plans.save(replace(PLAN, note="salt less", id=None))
     sources(journal, make)
     binned(journal)
     journal.set_setting("own", "a setting")
@@ -230,7 +230,7 @@ def binned(journal: Journal) -> None:
         (journal.panel_tests, PanelTest(at(5), "UTC", PAIRED, "bitter", 1, "wrong")),
         (journal.series, Series("no", at(5), ("cook_c", "salt_pct"), (1.0, 1.0), (2.0, 2.0))),
     ):
-        keeper.remove(keeper.keep(record).id or 0)
+        keeper.remove(keeper.save(record).id or 0)
 
 
 def sources(journal: Journal, make: Make) -> None:
@@ -243,7 +243,7 @@ def sources(journal: Journal, make: Make) -> None:
     for kind, settings in said.items():
         on = make.id if kind == LINE else None
         text = json.dumps(settings)
-        journal.sources.keep(Source(f"by {kind}", kind, "milk-temp", "degC", text, on))
+        journal.sources.save(Source(f"by {kind}", kind, "milk-temp", "degC", text, on))
 
 
 def tasted(journal: Journal) -> None:
@@ -252,7 +252,7 @@ def tasted(journal: Journal) -> None:
     photo = journal.notes.all()[0].photo
     card = Card({"overall": 7.5, "bitter": 2.0}, (("flavour", "bitter", "slight"),), "young", photo)
     journal.sessions.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
-    journal.scale_words.keep(ScaleWord("bitter", 2.0, "a trace"))
+    journal.scale_words.save(ScaleWord("bitter", 2.0, "a trace"))
     session = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))
     cheeses = [SampleIdentity(wheel.id), SampleIdentity(None, "a cheese from elsewhere")]
     journal.blind.set_up(

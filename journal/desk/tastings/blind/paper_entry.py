@@ -39,7 +39,7 @@ class PaperEntry(QWidget):
     """The page. `keep_asked` wants it kept, `back_asked` to go back; `stands` carries the
     attribute one stands on, `turned` the name of the assessor whose sheet is wanted."""
 
-    keep_asked = Signal()
+    save_asked = Signal()
     back_asked = Signal()
     stands = Signal(str)
     edited = Signal(str)
@@ -54,17 +54,17 @@ class PaperEntry(QWidget):
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
         self.message = Label("", role="quiet", wrap=True)
-        self.keep = Button("Keep them all", MAIN, "Ctrl ⏎")
+        self.save = Button("Keep them all", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self._holder = QWidget()
-        self.keep.clicked.connect(self.keep_asked)
+        self.save.clicked.connect(self.save_asked)
         self.back.clicked.connect(self.back_asked)
         self._build()
 
     def _build(self) -> None:
         self.others.setSpacing(2 * STEP)
         parts = (self.title, self.others, self.where, self._holder)
-        acts = (self.keep, self.back)
+        acts = (self.save, self.back)
         self._column = arrange_page(self, parts, self.message, acts, gap=2 * STEP, sideways=True)
 
     def show_sheet(
@@ -119,7 +119,7 @@ class PaperEntry(QWidget):
                 out.append((row.line.serving_id, card))
         return out
 
-    def kept(self) -> None:
+    def saved(self) -> None:
         """What stands there is kept: it is no longer only typed."""
         for row in self.rows:
             row.loaded = row.texts()
@@ -156,7 +156,7 @@ class PaperEntry(QWidget):
     def _on_return(self) -> None:
         cells = [cell for row in self.rows for cell in row.all()]
         at = [cell is self.sender() for cell in cells].index(True) + 1
-        (cells[at] if at < len(cells) else self.keep).setFocus()
+        (cells[at] if at < len(cells) else self.save).setFocus()
 
 
 class _Row:

@@ -84,10 +84,10 @@ class BlindPart(TastingPart):
         self.sheet = BlindSheet()
         self.sheet.photo.where = self.journal.photos.file
         self.sheet.photo_asked.connect(self._on_photo)
-        self.sheet.keep_asked.connect(self.main)
+        self.sheet.save_asked.connect(self.main)
         self.sheet.other_asked.connect(self.reveal)
         self.paper = PaperEntry()
-        self.paper.keep_asked.connect(self.main)
+        self.paper.save_asked.connect(self.main)
         self.paper.back_asked.connect(self._on_back)
         self.key = KeyPage()
         self.key.away.connect(self._on_back)
@@ -158,9 +158,9 @@ class BlindPart(TastingPart):
         elif page is self.list:
             self.list.open_current()
         elif page is self.sheet:
-            self.scoring.keep()
+            self.scoring.save()
         elif page is self.paper:
-            self.scoring.keep_paper()
+            self.scoring.save_paper()
         elif page is self.cups and self.is_hidden is not None:
             self._reveal(self.is_hidden, self.cups.under())
         self.typed.emit()  # what is kept now is half typed no longer
@@ -298,7 +298,7 @@ class BlindPart(TastingPart):
         try:
             at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
             laid = set_up_session(cheeses, max(len(people), 1), coding, self.draw_seed())
-            kept = self.journal.blind.set_up(
+            saved = self.journal.blind.set_up(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
                     attributes=tuple(self.lay.sheet.names()),
@@ -309,7 +309,7 @@ class BlindPart(TastingPart):
             self.lay.message.say_if_any(_first(text_of(error), not cheeses), wrong=True)
             return
         self.lay.clear()
-        self._open(kept)
+        self._open(saved)
         self.sheet.message.say_if_any(
             "Laid out. Ctrl H shows the helper what each code is; who tastes looks away then."
         )

@@ -79,7 +79,7 @@ class Lifted(QWidget):
         self.under.setText(under)
         self.table.show_rows(rows)
         if rows:
-            self.table.stand_on(0)
+            self.table.select(0)
             self.stood.emit(rows[0])
 
 

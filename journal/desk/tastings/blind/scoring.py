@@ -12,7 +12,7 @@ from journal.desk.tastings.blind.servings import rows_of
 from journal.desk.tastings.blind.sheet import BlindSheet
 from journal.desk.tastings.drafts import SheetDraft, card_of, draft_of, read_draft
 from journal.desk.tastings.half_typed import UnsavedTexts
-from journal.desk.tastings.scales import keep_words, scale_words
+from journal.desk.tastings.scales import save_text, scale_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
@@ -68,7 +68,7 @@ class Scoring(QObject):
         self._attribute = tasting.sheet[0]
         begun = [s for s in self._servings if s.id in self._drafts]
         to_come = [s for s in self._servings if not s.given]
-        self.stand_on((begun or to_come or self._servings)[0].id)
+        self.select((begun or to_come or self._servings)[0].id)
 
     def refresh(self, reload: bool = True) -> None:
         """Show what the journal says now."""
@@ -76,7 +76,7 @@ class Scoring(QObject):
             return
         self._servings = self.journal.blind.servings(id_of(self._opened))
         if self._at not in {s.id for s in self._servings} and self._servings:
-            self.stand_on(self._servings[0].id)
+            self.select(self._servings[0].id)
         elif reload and self.sheet.draft() == self._loaded:
             self._load()
         self._show_going()
@@ -121,7 +121,7 @@ class Scoring(QObject):
 
     # Keeping
 
-    def keep(self) -> None:
+    def save(self) -> None:
         """Keep the sheet and hand on: the assessor's next sample, then the next assessor."""
         wrong = self.sheet.first_wrong()
         if wrong is not None:
@@ -143,22 +143,24 @@ class Scoring(QObject):
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._hand_on(here)
 
-    def _hand_on(self, kept: ServingRow) -> None:
-        mine = [s for s in self._servings if s.assessor == kept.assessor and not s.given]
+    def _hand_on(self, saved: ServingRow) -> None:
+        mine = [s for s in self._servings if s.assessor == saved.assessor and not s.given]
         others = [s for s in self._servings if not s.given]
-        after = next(iter([*[s for s in mine if s.position > kept.position], *mine, *others]), None)
+        after = next(
+            iter([*[s for s in mine if s.position > saved.position], *mine, *others]), None
+        )
         if after is None:
             self._show_going()
             self.sheet.message.say_if_any("All have finished. F9 lifts the cloth.")
             self.sheet.other.setFocus()
             return
-        self.stand_on(after.id)
-        if after.assessor != kept.assessor:
+        self.select(after.id)
+        if after.assessor != saved.assessor:
             self.sheet.message.say_if_any(
-                f"{kept.assessor} has finished. Hand on to {after.assessor}."
+                f"{saved.assessor} has finished. Hand on to {after.assessor}."
             )
         else:
-            self.sheet.message.say_if_any(f"Kept {self._called(kept)}.")
+            self.sheet.message.say_if_any(f"Kept {self._called(saved)}.")
         self.sheet.to_first()
 
     def may_reveal(self) -> bool:
@@ -214,7 +216,7 @@ class Scoring(QObject):
             people = list(dict.fromkeys(s.assessor for s in self._servings))
             self.paper.show_people(self._writer, people)
 
-    def keep_paper(self) -> None:
+    def save_paper(self) -> None:
         """Keep every line that was typed, as one change, and go on to who is left."""
         try:
             cards = self.paper.cards()
@@ -228,17 +230,17 @@ class Scoring(QObject):
         if not cards:
             self.paper.message.say_if_any("Nothing was typed yet.", wrong=True)
             return
-        self.paper.kept()
+        self.paper.saved()
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._load()
         self._show_going()
-        kept = f"Kept what {self._writer} wrote: {len(cards)} of {len(self._mine())}."
+        saved = f"Kept what {self._writer} wrote: {len(cards)} of {len(self._mine())}."
         waiting = [s.assessor for s in self._servings if not s.given]
         if waiting:
             self.show_paper(waiting[0])
-            self.paper.message.say_if_any(f"{kept} {waiting[0]} is next.")
+            self.paper.message.say_if_any(f"{saved} {waiting[0]} is next.")
         else:
-            self.paper.message.say_if_any(f"{kept} All have finished. F9 lifts the cloth.")
+            self.paper.message.say_if_any(f"{saved} All have finished. F9 lifts the cloth.")
 
     def _mine(self) -> list[ServingRow]:
         return [s for s in self._servings if s.assessor == self._writer]
@@ -251,7 +253,7 @@ class Scoring(QObject):
     def _called(self, serving: ServingRow) -> str:
         return f"cup {serving.code}" if self.tasting.coding == SHUFFLED else serving.code
 
-    def stand_on(self, serving_id: int) -> None:
+    def select(self, serving_id: int) -> None:
         """Have this serving on the sheet; what is typed for another is remembered."""
         self.hold()
         self._at = serving_id
@@ -296,8 +298,8 @@ class Scoring(QObject):
 
     def _on_picked(self, serving_id: int) -> None:
         if self.sheet.isVisible():
-            self.stand_on(serving_id)
+            self.select(serving_id)
             self.sheet.to_first()
 
     def _on_worded(self, attribute: str, value: float, words: str) -> None:
-        keep_words(self.journal, attribute, value, words)
+        save_text(self.journal, attribute, value, words)

@@ -70,7 +70,7 @@ class SittingList(QWidget):
         self.table.show_rows(rows)
         waiting = [k for k, row in enumerate(rows) if row.tasting.lifted_ms is None]
         if rows:
-            self.table.stand_on(waiting[0] if waiting else 0)
+            self.table.select(waiting[0] if waiting else 0)
 
     def open_current(self) -> None:
         """Open the sitting one stands on."""

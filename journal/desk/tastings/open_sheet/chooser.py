@@ -66,12 +66,12 @@ class Chooser(QWidget):
         self._all = list(found)
         self._on_text(self.line.text())
 
-    def stand_on(self, wheel_id: int) -> None:
+    def select(self, wheel_id: int) -> None:
         """Go to a wheel, when it is listed."""
         rows = self.table.rows_model.rows
         at = next((i for i, choice in enumerate(rows) if choice.row.id == wheel_id), None)
         if at is not None:
-            self.table.stand_on(at)
+            self.table.select(at)
 
     def current(self) -> WheelRow | None:
         """The wheel one stands on."""
@@ -102,7 +102,7 @@ class Chooser(QWidget):
         step = _STEPS.get(key)
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         if step is not None and last >= 0:
-            self.table.stand_on(min(max(row + step, 0), last))
+            self.table.select(min(max(row + step, 0), last))
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
             self.take()
         elif key == Qt.Key.Key_Escape and self.line.text():

@@ -23,7 +23,7 @@ from journal.desk.tastings.open_sheet.chooser import Chooser, choices
 from journal.desk.tastings.open_sheet.session_table import going
 from journal.desk.tastings.open_sheet.sheet import Sheet
 from journal.desk.tastings.part import TastingPart, stands_in
-from journal.desk.tastings.scales import keep_words, scale_words
+from journal.desk.tastings.scales import save_text, scale_words
 from journal.desk.tastings.session_days import (
     held_back,
     people_like,
@@ -85,7 +85,7 @@ class OpenPart(TastingPart):
         self.sheet.stands.connect(self._on_stands)
         self.sheet.photo.where = self.journal.photos.file
         self.sheet.photo_asked.connect(self._on_photo)
-        self.sheet.keep_asked.connect(self.main)
+        self.sheet.save_asked.connect(self.main)
         self.sheet.other_asked.connect(self.other)
         self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
         self.begin.clicked.connect(self.makes_asked)
@@ -170,7 +170,7 @@ class OpenPart(TastingPart):
         self.pages.setCurrentWidget(self.chooser)
         self._refresh()
         if self._wheel is not None:
-            self.chooser.stand_on(self._wheel.id)
+            self.chooser.select(self._wheel.id)
         self.chooser.setFocus()
 
     def ask_attribute(self) -> None:
@@ -219,9 +219,9 @@ class OpenPart(TastingPart):
 
     def _hand_on(self, wheel: WheelRow, scores: int) -> None:
         """Propose who has not scored this wheel yet."""
-        kept = self._known(self._who)
+        saved = self._known(self._who)
         count = f"{scores} scores" if scores != 1 else "one score"
-        message = f"Kept: {count} by {kept}."
+        message = f"Kept: {count} by {saved}."
         waiting = self._waiting(wheel)
         self._show(wheel, waiting[0] if waiting else "")
         self._refresh()
@@ -430,7 +430,7 @@ class OpenPart(TastingPart):
         self.beside.scale.show_scale(attribute, scale_words(self.journal, attribute))
 
     def _on_worded(self, attribute: str, value: float, words: str) -> None:
-        keep_words(self.journal, attribute, value, words)
+        save_text(self.journal, attribute, value, words)
 
     def _on_photo(self) -> None:
         bring_photo(self.journal, self.sheet)

@@ -218,9 +218,9 @@ class CupsPage(QWidget):
         self.codes = Label("", TITLE, bold=True, wrap=True)
         self.question = Label("", wrap=True)
         self.line, self._box = boxed("The answer", LEAD)
-        self.number, self.kept = -1, ""  # of the set shown, and what was answered
+        self.number, self.saved = -1, ""  # of the set shown, and what was answered
         self.message = Label("", role="quiet", wrap=True)
-        self.keep = Button("Keep and hand on", MAIN, "Ctrl ⏎")
+        self.save = Button("Keep and hand on", MAIN, "Ctrl ⏎")
         self.reveal = Button("Lift the cloth", FAINT, "F9")
         self._box.setFixedHeight(12 * STEP)
         self._box.setMaximumWidth(90 * STEP)
@@ -235,10 +235,10 @@ class CupsPage(QWidget):
         column.addWidget(self._box)
         column.addStretch(1)
         column.addWidget(self.message)
-        column.addLayout(acts_row(self.keep, self.reveal))
+        column.addLayout(acts_row(self.save, self.reveal))
         self.setFocusProxy(self.line)
         self.line.returnPressed.connect(self.asked)
-        self.keep.clicked.connect(self.asked)
+        self.save.clicked.connect(self.asked)
         self.reveal.clicked.connect(self.reveal_asked)
 
     def show_set(self, where: str, one: HiddenSet, question: str, half: str | None) -> None:
@@ -248,8 +248,8 @@ class CupsPage(QWidget):
         self.codes.setText("   ".join(code or "reference" for code in one.codes))
         self.question.setText(question)
         self.number = one.number
-        self.kept = " ".join(one.codes[index] for index in one.answer)
-        self.line.setText(self.kept if half is None else half)
+        self.saved = " ".join(one.codes[index] for index in one.answer)
+        self.line.setText(self.saved if half is None else half)
         if half is None:
             self.line.selectAll()
 

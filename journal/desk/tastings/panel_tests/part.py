@@ -112,7 +112,7 @@ class TestsPart(TastingPart):
         self.half.put(BOARDS, _BOARD, self.lay.half_typed())
         if self.is_hidden is not None and self.set.number >= 0:
             text = self.set.line.text()
-            half = None if text == self.set.kept else text
+            half = None if text == self.set.saved else text
             self.half.put(self.is_hidden.uuid, str(self.set.number), half)
 
     def entered(self) -> None:
@@ -145,7 +145,7 @@ class TestsPart(TastingPart):
         elif page is self.lay:
             self._arrange()
         elif page is self.set and self.is_hidden is not None:
-            self._keep(self.is_hidden)
+            self._save(self.is_hidden)
         self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
@@ -252,7 +252,7 @@ class TestsPart(TastingPart):
         people = self.lay.people.names() * int(self.lay.times.chosen())
         try:
             sets = set_up_sets(kind, len(people), self.draw_seed(), len(cheeses))
-            kept = self.journal.tests.set_up(
+            saved = self.journal.tests.set_up(
                 PanelTest(
                     self.now(), self.journal.zone, kind, self.lay.asked_for.text().strip()
                     if kind in (PAIRED, RANKING) else "", self.lay.expected(),
@@ -263,7 +263,7 @@ class TestsPart(TastingPart):
             self.lay.message.say_if_any(text_of(error), wrong=True)
             return
         self.lay.cheeses.show_entries([])
-        self._open(next(r for r in self.journal.tests.rows() if r.test.id == kept.id))
+        self._open(next(r for r in self.journal.tests.rows() if r.test.id == saved.id))
         self.set.message.say_if_any("Laid out. Ctrl H shows the helper what goes into each cup.")
 
     def _open(self, row: TestRow) -> None:
@@ -291,7 +291,7 @@ class TestsPart(TastingPart):
         self._show_sets(row.test)
         self.set.setFocus()
 
-    def stand_on(self, number: int) -> None:
+    def select(self, number: int) -> None:
         """Have this set at hand."""
         test = self.is_hidden
         if test is None:
@@ -315,7 +315,7 @@ class TestsPart(TastingPart):
         self.set.show_set(where, one, question(test), None if half is None else str(half))
         self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
-    def _keep(self, test: PanelTest) -> None:
+    def _save(self, test: PanelTest) -> None:
         one = self._sets(test)[self._at]
         try:
             places = read_answer(self.set.line.text(), test.kind, one.codes)
@@ -351,7 +351,7 @@ class TestsPart(TastingPart):
 
     def _on_picked(self, set_id: int) -> None:
         if self.is_hidden is not None:
-            self.stand_on(next(s.number for s in self._sets(self.is_hidden) if s.id == set_id))
+            self.select(next(s.number for s in self._sets(self.is_hidden) if s.id == set_id))
 
     def _on_away(self) -> None:
         self.pages.setCurrentWidget(self.set)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFontMetricsF
 
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.panel import COLUMNS, ChartPlot
+from journal.desk.plot import COLUMNS, ChartPlot
 from journal.desk.theme import SMALL, font
 from journal.desk.vat.lines import (
     FEW_POINTS,
@@ -28,30 +28,30 @@ _LAST_TITRATED = 8
 _NAME_PX = 20.0
 
 
-def draw_acidity(panel: ChartPlot, day: MakeSnapshot, forecast: str, high_px: float) -> None:
+def draw_acidity(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: float) -> None:
     """Draw it all over the stretch the day shows, the forecast in words, in a panel so high."""
     view = day.view()
     low, high = _range_ph(day, view)
-    panel.show_range(None, (low, high))
+    plot.show_range(None, (low, high))
     values = steps(low, high, (0.1, 0.2, 0.4, 0.5, 1.0), most_rules(high_px))
-    panel.rules(below_unit(high_px, values, low, high), view, digits=1, unit="pH")
+    plot.rules(below_unit(high_px, values, low, high), view, digits=1, unit="pH")
     past, fan = day.past.ph, day.ahead.fan
     if past is not None:
-        panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+        plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
     if fan is not None and len(fan.minutes) > 1:
-        panel.band(fan.minutes, fan.low, fan.high, "forecast", 0.28)
-        panel.line(fan.minutes, fan.mid, "acidity", width=1.6, dash="dots")
-    _draw_acid_targets(panel, day, view, high, _NAME_PX / max(high_px, 1.0) * (high - low))
+        plot.band(fan.minutes, fan.low, fan.high, "forecast", 0.28)
+        plot.line(fan.minutes, fan.mid, "acidity", width=1.6, dash="dots")
+    _draw_acid_targets(plot, day, view, high, _NAME_PX / max(high_px, 1.0) * (high - low))
     for kind in PH_KINDS:
-        _draw_ph(panel, day, kind)
-    _draw_titrated(panel, day, low, high)
+        _draw_ph(plot, day, kind)
+    _draw_titrated(plot, day, low, high)
     if forecast:
         x = view[0] + 0.01 * (view[1] - view[0])
-        panel.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
+        plot.words(x, low + 0.1 * (high - low), forecast, "acidity", on_paper=True)
 
 
 def _draw_acid_targets(
-    panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
+    plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float], top: float, name_ph: float
 ) -> None:
     """The gates with their names, so high in pH: above them only below `top`, on the other side
     where another gate or its name is in the way, left out where both sides are taken."""
@@ -63,9 +63,9 @@ def _draw_acid_targets(
         and acid_target.from_min <= view[1]
     ]
     taken = [Rect(g.from_min, g.to_min, g.acid_target.low, g.acid_target.high) for g in shown]
-    a_px = (view[1] - view[0]) / max(panel.vb.width(), 1.0)
+    a_px = (view[1] - view[0]) / max(plot.vb.width(), 1.0)
     for acid_target, box in zip(shown, tuple(taken), strict=True):
-        panel.box((box.left, box.right), (box.low, box.high), "planned")
+        plot.box((box.left, box.right), (box.low, box.high), "planned")
         right = box.left + a_px * QFontMetricsF(font(SMALL)).horizontalAdvance(acid_target.label)
         below = Rect(box.left, right, box.low - name_ph, box.low)
         above = Rect(box.left, right, box.high, box.high + name_ph)
@@ -76,7 +76,7 @@ def _draw_acid_targets(
             name = free[0]
             taken.append(name)
             y, anchor = (box.high, 1) if name is above else (box.low, 0)
-            panel.words(box.left, y, acid_target.label, "planned", anchor=(0, anchor))
+            plot.words(box.left, y, acid_target.label, "planned", anchor=(0, anchor))
 
 
 class Rect(NamedTuple):
@@ -93,27 +93,27 @@ class Rect(NamedTuple):
         return not beside and other.low < self.high and other.high > self.low
 
 
-def _draw_ph(panel: ChartPlot, day: MakeSnapshot, kind: str) -> None:
+def _draw_ph(plot: ChartPlot, day: MakeSnapshot, kind: str) -> None:
     trace = day.whole.trace(kind)
     x, y = sound(day, trace)
     whey = kind == "whey-ph"
     if len(x) > FEW_POINTS:
         drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
-        panel.line(drawn.at, drawn.value, "acidity", width=1.6, level=4)
+        plot.line(drawn.at, drawn.value, "acidity", width=1.6, level=4)
     elif len(x):
-        panel.points(x, y, "acidity", size=8, hollow=whey)
+        plot.points(x, y, "acidity", size=8, hollow=whey)
     if whey and len(x):
-        panel.words(x[-1], y[-1], " whey", "acidity", anchor=(0, 1))
-    draw_struck(panel, day, trace)
+        plot.words(x[-1], y[-1], " whey", "acidity", anchor=(0, 1))
+    draw_struck(plot, day, trace)
 
 
-def _draw_titrated(panel: ChartPlot, day: MakeSnapshot, low: float, high: float) -> None:
+def _draw_titrated(plot: ChartPlot, day: MakeSnapshot, low: float, high: float) -> None:
     for kind in ("milk-acidity", "whey-acidity"):
         x, y = sound(day, day.whole.trace(kind))
         for minutes, value in zip(x[-_LAST_TITRATED:], y[-_LAST_TITRATED:], strict=True):
             at = low + 0.06 * (high - low)
-            panel.points(np.array([minutes]), np.array([at]), "acidity", symbol="s", size=6)
-            panel.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))
+            plot.points(np.array([minutes]), np.array([at]), "acidity", symbol="s", size=6)
+            plot.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))
 
 
 def _curve_below(day: MakeSnapshot, x: float, y: float) -> bool:

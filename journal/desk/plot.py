@@ -189,7 +189,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         item = pg.InfiniteLine(x, angle=90, pen=self._pen(role, width, dash))
         self._add(item, 6)
 
-    def keep(self, item: QGraphicsItem, level: int = 0) -> None:
+    def save(self, item: QGraphicsItem, level: int = 0) -> None:
         """Add an item of your own; it goes with the next wipe."""
         self._add(item, level)
 

@@ -8,7 +8,7 @@ from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.standing import begins_at_c
-from journal.desk.panel import COLUMNS, ChartPlot
+from journal.desk.plot import COLUMNS, ChartPlot
 from journal.desk.vat.lines import (
     FEW_POINTS,
     GAP_MIN,
@@ -30,7 +30,7 @@ _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
 
 
 def draw_temperature(
-    panel: ChartPlot, day: MakeSnapshot, high_px: float, *, names: bool = True
+    plot: ChartPlot, day: MakeSnapshot, high_px: float, *, names: bool = True
 ) -> None:
     """Draw it all over the stretch the day shows, in a panel so high; `names` says what the lines
     are."""
@@ -38,19 +38,19 @@ def draw_temperature(
     trace = day.whole.trace("milk-temp")
     x, y = sound(day, trace)
     low, high = _range_c(day, seen((x, y), view), view)
-    panel.show_range(None, (low, high))
+    plot.show_range(None, (low, high))
     values = steps(low, high, (2, 5, 10, 20), most_rules(high_px))
-    panel.rules(below_unit(high_px, values, low, high), view, unit="°C")
+    plot.rules(below_unit(high_px, values, low, high), view, unit="°C")
     past = day.past.temp
     if past is not None:
-        panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
-    panel.allowed(c.minutes, c.low, c.high)
-    panel.line(c.minutes, c.mid, "planned", width=1.5, dash="planned")
+        plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
+    plot.allowed(c.minutes, c.low, c.high)
+    plot.line(c.minutes, c.mid, "planned", width=1.5, dash="planned")
     if names:
-        past_at = _name_past(panel, day, view)
-        _name_plan(panel, day, view, past_at)
-    _draw_trace(panel, day, x, y)
-    draw_struck(panel, day, trace)
+        past_at = _name_past(plot, day, view)
+        _name_plan(plot, day, view, past_at)
+    _draw_trace(plot, day, x, y)
+    draw_struck(plot, day, trace)
 
 
 def planned_c(day: MakeSnapshot, x: float) -> float | None:
@@ -62,25 +62,25 @@ def planned_c(day: MakeSnapshot, x: float) -> float | None:
     return float(np.interp(x, c.minutes[i - 1 : i + 1], c.mid[i - 1 : i + 1]))
 
 
-def _draw_trace(panel: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> None:
+def _draw_trace(plot: ChartPlot, day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> None:
     if not len(x):
         return
     drawn = reduce(x, y, COLUMNS, gap=GAP_MIN)
     known, unknown = known_and_not(day, drawn.at, drawn.value)
-    panel.line(*known, "temperature", width=2, level=4)
+    plot.line(*known, "temperature", width=2, level=4)
     if len(unknown[0]):
-        panel.line(*unknown, "quiet", width=1.5, dash="unknown", level=3)
+        plot.line(*unknown, "quiet", width=1.5, dash="unknown", level=3)
     if len(x) <= FEW_POINTS:
-        panel.points(x, y, "temperature", size=4)
+        plot.points(x, y, "temperature", size=4)
     if day.running and day.view()[0] <= x[-1] <= day.view()[1]:
-        panel.points(x[-1:], y[-1:], "temperature", size=10)
+        plot.points(x[-1:], y[-1:], "temperature", size=10)
         last = f" {y[-1]:.1f}"
         if day.standing.is_old(day.now_ms):  # what it is now nobody knows
-            panel.line(
+            plot.line(
                 np.array([x[-1], day.now_min]), y[[-1, -1]], "quiet", width=1.5, dash="unknown"
             )
             last += f", {write(day.now_min - x[-1], 'duration')} ago"
-        panel.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
+        plot.words(x[-1], y[-1], last, "temperature", anchor=(0, 0), bold=True, size=14)
 
 
 def known_and_not(day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> tuple[Points, Points]:
@@ -114,7 +114,7 @@ def _good_for(plan: Plan, index: int, since_min: float) -> float:
     return LEFT_MIN if found is None else found.minutes
 
 
-def _name_past(panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float]) -> float | None:
+def _name_past(plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float]) -> float | None:
     """Name the band; returns where the name stands."""
     past = day.past.temp
     if past is None:
@@ -132,12 +132,12 @@ def _name_past(panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float]) -
     above = np.interp(under, c.minutes[finite], c.high[finite]) if finite.any() else 0.0
     y = float(np.nanmax(np.maximum(np.interp(under, past.minutes, past.p90), above)))
     noun = counted(makes, "make").rpartition(" ")[2]
-    panel.words(x, y, f"past {count} {noun}", anchor=(0, 1))
+    plot.words(x, y, f"past {count} {noun}", anchor=(0, 1))
     return x
 
 
 def _name_plan(
-    panel: ChartPlot, day: MakeSnapshot, view: tuple[float, float], past_at: float | None
+    plot: ChartPlot, day: MakeSnapshot, view: tuple[float, float], past_at: float | None
 ) -> None:
     c, wide = day.allowed_range, view[1] - view[0]
     first = day.now_min if day.running else view[0] + 0.7 * wide
@@ -156,7 +156,7 @@ def _name_plan(
     if past is not None and past.minutes[0] <= x <= past.minutes[-1]:
         y = float(np.nanmax([y, *np.interp(under, past.minutes, past.p90)]))
     words = "planned, from here on" if day.running else "planned"
-    panel.words(x, y, words, "planned", anchor=(0, 1))
+    plot.words(x, y, words, "planned", anchor=(0, 1))
 
 
 def _range_c(day: MakeSnapshot, y: np.ndarray, view: tuple[float, float]) -> tuple[float, float]:
