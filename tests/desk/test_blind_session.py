@@ -115,7 +115,7 @@ def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
         for value in ("7", "6,5", "7", "5,5", "6", "1,5", "7"):
             enter(place, value)
         press(place, *KEEP)
-    assert "All have finished" in part.sheet.said.text()
+    assert "All have finished" in part.sheet.message.text()
     assert wheels.sessions.all() == []
     press(place, Qt.Key.Key_F9)
     assert part.pages.currentWidget() is part.shown
@@ -178,12 +178,12 @@ def test_the_helpers_key_is_covered_until_it_is_asked_for(place, part, wheels):
 def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheels):
     set_up(place, people=("Orla",))
     press(place, Qt.Key.Key_F9)
-    assert "Nobody has given" in part.sheet.said.text()
+    assert "Nobody has given" in part.sheet.message.text()
     assert wheels.blind.hidden_sessions()
     enter(place, "7")
     press(place, *KEEP)
     press(place, Qt.Key.Key_F9)
-    assert "Orla has 4 samples left" in part.sheet.said.text()
+    assert "Orla has 4 samples left" in part.sheet.message.text()
     assert wheels.blind.hidden_sessions()
     press(place, Qt.Key.Key_F9)
     assert part.pages.currentWidget() is part.shown
@@ -261,7 +261,7 @@ def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
     assert wheels.undo_name == Message("what Orla wrote")
     enter(place, "12")
     press(place, *KEEP)
-    assert "halves" in part.paper.said.text()
+    assert "halves" in part.paper.message.text()
     assert focus(place) is part.paper.rows[0].cells[0]
     press(place, Qt.Key.Key_Escape)
     assert part.pages.currentWidget() is part.sheet
@@ -331,7 +331,7 @@ def test_a_wheel_served_twice_stands_as_two_codes(place, part, wheels):
 )
 def test_what_is_missing_is_said(place, part, wheels, cheeses, people, says):
     set_up(place, cheeses, people)
-    assert says in part.lay.said.text()
+    assert says in part.lay.message.text()
     assert part.pages.currentWidget() is part.lay
     assert wheels.tastings.all() == []
 
@@ -377,17 +377,17 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     assert focus(place) is part.sheet.rows[1].line  # back where one was
     assert at_hand(place, part) == before
     assert part.sheet.draft().texts == {"overall": "7.5"}
-    assert "Wen joins" in part.sheet.said.text()
+    assert "Wen joins" in part.sheet.message.text()
     rows = wheels.blind.servings(part.tasting.id)
     assert [r.assessor for r in rows] == ["Orla"] * 5 + ["Tam"] * 5 + ["Wen"] * 5
     assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
     press(place, Qt.Key.Key_G, CTRL)
     enter(place, "Wen")
-    assert "sits there already" in part.sheet.said.text()
+    assert "sits there already" in part.sheet.message.text()
     for _ in range(15):
         enter(place, "7")
         press(place, *KEEP)
-    assert "All have finished" in part.sheet.said.text()
+    assert "All have finished" in part.sheet.message.text()
     press(place, Qt.Key.Key_F9)
     assert all(len(row.sample.cards) == 3 for row in part.shown.table.rows_model.rows)
 
@@ -399,7 +399,7 @@ def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
     press(place, Qt.Key.Key_G, CTRL)
     enter(place, "Wen")
     assert part.paper.rows[0].cells[0].text() == "7"
-    assert "Wen joins" in part.paper.said.text()
+    assert "Wen joins" in part.paper.message.text()
     press(place, *KEEP)
     assert part.paper.title.text() == "What Orla wrote"
     assert [w.text() for w in part.paper.others.itemAt(0).widget()._words] == ["Orla", "Wen"]

@@ -32,10 +32,10 @@ def test_enter_carries_the_value(qtbot, milk, typed, saved):
 
 def test_another_unit_is_said_under_the_line(qtbot, milk):
     qtbot.keyClicks(milk.line, "88 F")
-    assert "31.1 °C" in milk.said.text()
+    assert "31.1 °C" in milk.message.text()
     milk.clear_text()
     qtbot.keyClicks(milk.line, "31")
-    assert milk.said.text() == ""
+    assert milk.message.text() == ""
 
 
 def test_what_is_wrong_stays_and_is_explained(qtbot, milk):
@@ -43,10 +43,10 @@ def test_what_is_wrong_stays_and_is_explained(qtbot, milk):
     with qtbot.assertNotEmitted(milk.entered):
         qtbot.keyClick(milk.line, Qt.Key.Key_Return)
     assert milk.line.text() == "warm"
-    assert milk.said.text().startswith("▲")
+    assert milk.message.text().startswith("▲")
     assert milk.line.accessibleDescription()
     qtbot.keyClick(milk.line, Qt.Key.Key_Backspace)
-    assert not milk.said.text()
+    assert not milk.message.text()
 
 
 def test_the_wheel_changes_nothing(qtbot, milk):

@@ -96,7 +96,7 @@ def test_the_line_bends_as_the_model_does(opened, sample):
     assert seen.variable == "age at tasting"
     straight = np.linspace(seen.line_y[0], seen.line_y[-1], seen.line_y.size)
     assert np.abs(seen.line_y - straight).max() > 0.05  # age is a curve here
-    curves = [item.getData() for item in place.beside.picture.panel.scene().items()
+    curves = [item.getData() for item in place.beside.picture.plot.scene().items()
               if isinstance(item, PlotCurveItem)]  # fmt: skip
     assert any(np.array_equal(y, seen.line_y) for _, y in curves)
 
@@ -276,7 +276,7 @@ def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
     place = opened(sample)
     what_if = place.beside.what_if
     what_if.line.setText("200")
-    assert "would score" in what_if.said.text()
+    assert "would score" in what_if.message.text()
     assert what_if.more.text() == "The range holds the make's own luck too."
     press(place, Qt.Key.Key_Down)
     what_if.line.setText("2.8")
@@ -293,13 +293,13 @@ def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     answer = place.study.answers["overall"]
     report = predict(answer.table, answer.study, Ground.of(answer.table, answer.newest),
                     {"salt in curd": 2.8})  # fmt: skip
-    said = place.beside.what_if.said.text()
+    said = place.beside.what_if.message.text()
     assert f"would score {report.score:.1f}" in said
     assert f"between {report.low80:.1f} and {report.high80:.1f}" in said
     line.setText("3.2")
     assert "No make was ever there" in place.beside.what_if.more.text()
     line.setText("salty")
-    assert "Type a number" in place.beside.what_if.said.text()
+    assert "Type a number" in place.beside.what_if.message.text()
 
 
 def test_before_and_after_a_day_or_a_value(opened, sample):
@@ -309,13 +309,13 @@ def test_before_and_after_a_day_or_a_value(opened, sample):
     starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     middle = day_words(starts[len(starts) // 2], sample.zone)
     page.line.setText(middle)
-    assert page.said.text().startswith(f"From {middle}: ")
-    assert "95 in 100 between" in page.said.text()
+    assert page.message.text().startswith(f"From {middle}: ")
+    assert "95 in 100 between" in page.message.text()
     page.line.setText("2.4")
-    assert page.said.text().startswith("salt in curd above 2.4: ")
-    assert "points higher" in page.said.text()
+    assert page.message.text().startswith("salt in curd above 2.4: ")
+    assert "points higher" in page.message.text()
     page.line.setText("99")
-    assert "too few" in page.said.text()
+    assert "too few" in page.message.text()
 
 
 def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
@@ -335,9 +335,9 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     assert "proposed from scores" in place.beside.card.reason.text()
     place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
-    assert "would have bitter named on" in place.beside.what_if.said.text()
+    assert "would have bitter named on" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
-    assert "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.said.text()
+    assert "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):

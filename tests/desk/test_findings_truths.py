@@ -121,26 +121,26 @@ def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
     place = opened(sample)
     true, newest = TRUE["salt in curd"] / 0.3, place.study.answers["overall"].newest
     asked = ask(place, "salt in curd", 2, "2.8")
-    assert f"A make like {newest} would score" in asked.said.text()
-    assert "8 times in 10 between" in asked.said.text()
+    assert f"A make like {newest} would score" in asked.message.text()
+    assert "8 times in 10 between" in asked.message.text()
     assert asked.line.accessibleDescription().startswith("A make like")
     column = place.study.answers["overall"].table
     own = [i for i, m in enumerate(column.make) if m == newest]
     was = float(np.mean(column.x[own, column.position("salt in curd")]))
-    words = asked.said.text().replace("−", "-")
+    words = asked.message.text().replace("−", "-")
     gain = float(words.split("; ")[1].split(" points")[0])
     low, high = (float(p) for p in words.rsplit("between ", 1)[1].rstrip(".").split(" and "))
     assert low <= gain <= high
     assert low - 0.05 <= true * (2.8 - was) <= high + 0.05  # said in tenths
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "9")
-    assert "too far from there to say anything" in asked.said.text()
+    assert "too far from there to say anything" in asked.message.text()
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "3,2")
     assert "No make was ever there" in asked.more.text()
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "salty")
-    assert "Type a number" in asked.said.text()
+    assert "Type a number" in asked.message.text()
     assert asked.box.wrong
 
 
@@ -150,9 +150,9 @@ def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, 
             sample.makes.remove(make.id)
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "1 July 2025")
-    assert asked.said.text().startswith("From 1 July 2025: 6 makes against 6.")
-    assert "95 in 100 between" in asked.said.text()
-    assert "With all else held" in asked.said.text()
+    assert asked.message.text().startswith("From 1 July 2025: 6 makes against 6.")
+    assert "95 in 100 between" in asked.message.text()
+    assert "With all else held" in asked.message.text()
     assert "The milk's season changed with it" in asked.more.text()
     assert "salt in curd was" in asked.more.text()
     assert "The milk's season changed" in asked.line.accessibleDescription()
@@ -163,15 +163,15 @@ def test_before_and_after_names_the_ageing_that_changed_too(opened, sample):
     starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     late = day_words(starts[2 * len(starts) // 3], sample.zone)
     asked = ask(place, "salt in curd", 3, late)
-    assert asked.said.text().startswith(f"From {late}: ")
+    assert asked.message.text().startswith(f"From {late}: ")
     assert "Ageing differed too" in asked.more.text()
 
 
 def test_before_and_after_a_split_of_a_variable_finds_its_true_effect(opened, sample):
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "2,4")
-    assert asked.said.text().startswith("salt in curd above 2,4: ")
-    held = asked.said.text().split("With all else held that is ")[1]
+    assert asked.message.text().startswith("salt in curd above 2,4: ")
+    held = asked.message.text().split("With all else held that is ")[1]
     low, high = held.split("between ")[1].split(". ")[0].split(" and ")
     table = place.study.answers["overall"].table
     column = table.x[:, table.position("salt in curd")]

@@ -38,7 +38,7 @@ def read(page, field: Field, typed: str):
     fields = Fields([field], Around(page, INSTANTS), page)
     fields.put_texts([typed])
     filled = fields.read()
-    return fields.made[field.key].said.text() if filled is None else filled.values[field.key]
+    return fields.made[field.key].message.text() if filled is None else filled.values[field.key]
 
 
 @pytest.mark.parametrize(
@@ -84,10 +84,10 @@ def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
     page.show()
     qtbot.keyClicks(form.field("note").line, "no")
     qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
-    assert form.field("note").said.text() == "▲ That cannot be."
+    assert form.field("note").message.text() == "▲ That cannot be."
     assert form.field("note").line.text() == "no"
     qtbot.keyClicks(form.field("note").line, "w")
-    assert form.field("note").said.text() == ""
+    assert form.field("note").message.text() == ""
     qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
     assert saved == ["now"]
     assert not form.open

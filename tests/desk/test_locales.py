@@ -69,7 +69,7 @@ def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, jou
     line.selectAll()
     QTest.keyClicks(line, "3,5")
     QTest.keyClick(line, Qt.Key.Key_Return, CONTROL)
-    assert not form.open, form.field("expires").said.text()
+    assert not form.open, form.field("expires").message.text()
     (lot,) = journal.ingredients.all()
     assert (lot.amount_left, lot.expires_ms) == (3.5, DECEMBER)
 

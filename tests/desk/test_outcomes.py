@@ -78,7 +78,7 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
     assert stands(vat, said)
     vat.page.finish.ask()
     hands.type("1.2 kg").press(ENTER)
-    assert said in vat.page.finish.said.text()
+    assert said in vat.page.finish.message.text()
     assert vat.makes.day.whole.make.finished_ms is None
     hands.press(ENTER)
     qtbot.waitUntil(lambda: kitchen.journal.makes.get(kitchen.make.id).finished_ms is not None)
@@ -184,7 +184,7 @@ def test_a_reason_is_asked_for_until_there_is_one(qtbot, journal, window_on):
     window = open_at(window_on, qtbot, journal, "makes", day(2, journal))
     window.current.ask_failed()
     Hands(window).press(ENTER)
-    assert "why" in window.current.ask.said.text()
+    assert "why" in window.current.ask.message.text()
     assert not journal.makes.get(make.id).failed
 
 

@@ -104,7 +104,7 @@ def test_five_of_six_told_them_apart(place, part, wheels):
         assert "HL-0001" not in part.set.where.text()
         wrong = next(code for code in one.codes if code != right[number])
         enter(place, right[number] if number else wrong)
-    assert "All have answered" in part.set.said.text()
+    assert "All have answered" in part.set.message.text()
     press(place, Qt.Key.Key_F9)
     assert part.pages.currentWidget() is part.answer
     assert part.answer.sentence.text() == (
@@ -120,11 +120,11 @@ def test_five_of_six_told_them_apart(place, part, wheels):
 def test_a_code_that_is_not_there_is_refused_and_stays(place, part, wheels):
     set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     enter(place, "000")
-    assert "There is no 000" in part.set.said.text()
+    assert "There is no 000" in part.set.message.text()
     assert part.set.line.text() == "000"
     assert wheels.tests.sets(part.test.id)[0].answer == ()
     press(place, Qt.Key.Key_F9)
-    assert "Nobody has answered" in part.set.said.text()
+    assert "Nobody has answered" in part.set.message.text()
 
 
 def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
@@ -217,7 +217,7 @@ def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels
     press(place, Qt.Key.Key_L, CTRL)
     assert part.pages.currentWidget() is part.lay
     press(place, *KEEP)
-    assert "compares two cheeses" in part.lay.said.text() or "two" in part.lay.said.text()
+    assert "compares two cheeses" in part.lay.message.text() or "two" in part.lay.message.text()
 
 
 def test_the_helper_sees_what_goes_into_each_cup(place, part, wheels):

@@ -350,10 +350,10 @@ def test_the_day_is_typed_and_drawn(writer: Writer) -> None:
     writer.types("out of the press by 6:30")
     day = writer.place.picture.chart._planned
     assert day.clock(day.plan.minutes) == "Sunday 06:30"
-    assert "Start 08:10" in writer.page.day.said.text()
+    assert "Start 08:10" in writer.page.day.message.text()
     writer.presses(K.Key_A, mods=CTRL)
     writer.types("end of days")
-    assert "no time of the day" in writer.page.day.said.text()
+    assert "no time of the day" in writer.page.day.message.text()
     assert writer.page.day.text() == "end of days"
 
 
@@ -477,7 +477,7 @@ def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
     field = writer.page.milk
     field.set_text("22 kg")
     assert field.value().saved == pytest.approx(22 / 1.030)  # milk at 20 °C, published
-    assert "21.4 L, at 1.030 kg/L" in field.said.text()
+    assert "21.4 L, at 1.030 kg/L" in field.message.text()
     assert writer.page.title.text().endswith(", 21.4 L")
     assert field._unit.isHidden()
     writer.place.drafts.start()
@@ -488,7 +488,7 @@ def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
 def test_bad_milk_is_marked_while_it_is_typed(writer: Writer, text: str) -> None:
     writer.page.milk.set_text(text)
     assert writer.page.milk.box.wrong
-    assert writer.page.milk.said.text().startswith("▲")
+    assert writer.page.milk.message.text().startswith("▲")
     writer.page.milk.set_text("12")
     assert not writer.page.milk.box.wrong
 

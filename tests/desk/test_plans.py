@@ -88,7 +88,7 @@ def test_picking_and_scaling_by_keys(window_on, journal: Journal, qtbot) -> None
     assert page.milk.line.hasFocus()
     QTest.keyClicks(page.milk.line, "3 gal")
     assert page.title.text() == "Blue type, 11.4 L"
-    assert "3 US gal is 11.356 L" in page.milk.said.text()
+    assert "3 US gal is 11.356 L" in page.milk.message.text()
     assert "11.356 L" in window.current.needs.accessibleDescription()
 
 
@@ -139,12 +139,12 @@ def test_what_is_no_milk_is_refused_and_nothing_kept(window_on, journal: Journal
         _type(page.milk.line, "1")
         page.milk.set_text(text)
         QTest.keyClick(page.milk.line, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
-        assert words in page.milk.said.text()
+        assert words in page.milk.message.text()
         assert page.milk.line.text() == text
     page.milk.set_text("12")
     _type(page.fat.line, "40")
     QTest.keyClick(page.fat.line, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
-    assert "fat in milk is outside" in page.fat.said.text()
+    assert "fat in milk is outside" in page.fat.message.text()
     assert journal.makes.all() == []
     assert window.current.key == "plans"
 

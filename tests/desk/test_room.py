@@ -87,7 +87,7 @@ def test_a_number_typed_on_the_shelf_is_the_wheels_weight(room, shelf, qtbot):
     saved = shelf.weighings.where(wheel_id=wheel.id)
     assert [w.weight_kg for w in saved] == [1.2, pytest.approx(1.15)]
     assert room.page.field.line.text() == ""
-    assert "4.2 % lost" in room.page.field.said.text()
+    assert "4.2 % lost" in room.page.field.message.text()
     assert room.page.current().life.weight_kg == pytest.approx(1.15)
     assert shelf.undo() == Message(f"weigh {code}")
     assert room.page.current().life.weight_kg == pytest.approx(1.2)
@@ -105,18 +105,18 @@ def test_an_impossible_weight_is_asked_about_before_it_is_kept(room, shelf, qtbo
     line.setFocus()
     qtbot.keyClicks(line, typed)
     press(qtbot, line, Qt.Key.Key_Return)
-    assert asked in room.page.field.said.text()
+    assert asked in room.page.field.message.text()
     assert (line.text(), len(shelf.weighings.all())) == (typed, before)
     press(qtbot, line, Qt.Key.Key_Return)
     assert len(shelf.weighings.all()) == before + 1
-    assert "−" not in room.page.field.said.text()
+    assert "−" not in room.page.field.message.text()
 
 
 def test_an_unlikely_weight_is_kept_and_asks_for_a_second_look(room, shelf, qtbot):
     room.page.field.line.setFocus()
     qtbot.keyClicks(room.page.field.line, "0.9 kg")
     press(qtbot, room.page.field.line, Qt.Key.Key_Return)
-    assert "look again" in room.page.field.said.text()
+    assert "look again" in room.page.field.message.text()
     assert shelf.weighings.all()[-1].weight_kg == pytest.approx(0.9)
 
 

@@ -241,7 +241,7 @@ def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
     made.save.click()
     source = kitchen.journal.sources.all()[0]
     assert (source.name, source.kind, source.unit) == ("vat probe", LINE, "degF")
-    assert source.said == {"device": device, "pattern": r"T=(\S+)"}
+    assert source.options == {"device": device, "pattern": r"T=(\S+)"}
     qtbot.waitUntil(lambda: len(dialog.rows) == 1)
     dialog.rows[0].switch.click()
     qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
@@ -264,7 +264,7 @@ def test_a_file_is_set_up_by_its_columns(qtbot, kitchen, window, logger):
     QTest.keyClick(made.name, Qt.Key.Key_Return)
     assert kitchen.journal.undo_name == Message("set up vat probe")
     source = kitchen.journal.sources.all()[0]
-    assert source.said["mapping"]["kinds"] == {"Probe (°C)": "milk-temp"}
+    assert source.options["mapping"]["kinds"] == {"Probe (°C)": "milk-temp"}
     dialog.accept()
 
 
@@ -304,7 +304,7 @@ def test_no_password_gets_into_the_journal(qtbot, kitchen, window):
     made.topic.lines["password"].setText("rennet at 31")
     made.save.click()
     source = kitchen.journal.sources.all()[0]
-    assert source.said == {"host": "127.0.0.1", "topic": "kitchen/vat", "user": "vat"}
+    assert source.options == {"host": "127.0.0.1", "topic": "kitchen/vat", "user": "vat"}
     assert window.desk.sensors.password_of(source) == "rennet at 31"
     qtbot.waitUntil(window.settled)
     for path in kitchen.journal.path.parent.glob("kitchen.vatside*"):

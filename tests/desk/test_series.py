@@ -141,7 +141,7 @@ def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, s
     assert place.series.setting_up.set_page.heading.text() == "Full factorial, 4 makes"
     assert "ranges begin at 5" in place.series.setting_up.set_page.more.text()
     person.types(place.series.setting_up.form.makes.line, "99")
-    assert "4 to 32 makes" in place.series.setting_up.form.said.text()
+    assert "4 to 32 makes" in place.series.setting_up.form.message.text()
     assert not place.series.setting_up.form.lay.isEnabled()
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(sample) == []
@@ -159,7 +159,7 @@ def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sa
         values = [row.values for row in rows if row.season == part]
         assert len(set(values)) == 4
     person.types(place.series.setting_up.form.seasons.line, "6")
-    assert "needs two makes" in place.series.setting_up.form.said.text()
+    assert "needs two makes" in place.series.setting_up.form.message.text()
 
 
 def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
@@ -190,18 +190,18 @@ def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_finding
     person.types(row.high.line, f"{10 * offer.most:g}")
     assert (
         f"may go from {short(offer.least, offer.digits)}"
-        in place.series.setting_up.form.said.text()
+        in place.series.setting_up.form.message.text()
     )
-    assert "stays safe" in place.series.setting_up.form.said.text()
+    assert "stays safe" in place.series.setting_up.form.message.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
     assert place.series.setting_up.set_page.heading.text() == "This is no series yet."
     person.types(row.high.line, row.low.line.text())
-    assert "low value below its high one" in place.series.setting_up.form.said.text()
+    assert "low value below its high one" in place.series.setting_up.form.message.text()
     person.types(row.high.line, "salty")
-    assert "Type a low and a high value" in place.series.setting_up.form.said.text()
+    assert "Type a low and a high value" in place.series.setting_up.form.message.text()
     person.types(row.high.line, f"{high:g}")
-    assert place.series.setting_up.form.said.text() == ""
+    assert place.series.setting_up.form.message.text() == ""
     assert not row.high.box.wrong
 
 

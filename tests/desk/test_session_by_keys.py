@@ -168,7 +168,7 @@ def test_a_sitting_of_three_assessors_and_five_wheels_by_keyboard(
     assert sorted(cheeses[s.sample_id] for s in servings[:5]) == sorted(WHEELS)
 
     took = score_all(keys, part, cheeses)
-    assert "All have finished" in part.sheet.said.text()
+    assert "All have finished" in part.sheet.message.text()
     keys.press(Qt.Key.Key_F9)
     assert part.pages.currentWidget() is part.shown
     assert [r.sample.name for r in part.shown.table.rows_model.rows] == list(WHEELS)

@@ -176,7 +176,7 @@ def test_a_kind_is_picked_from_what_hangs_under_it_and_says_the_unit(shelf_on, m
     assert form.field("left").unit == "ml"
     line.setText("stone")
     press(form.field("name").line, Qt.Key.Key_Return, CONTROL)
-    assert "none of these" in form.field("kind").said.text()
+    assert "none of these" in form.field("kind").message.text()
     assert line.hasFocus()
     assert made.ingredients.all() == []
 
@@ -187,11 +187,11 @@ def test_what_cannot_be_stays_in_the_form(shelf_on, made: Journal) -> None:
     form = place.stock.form
     form.field("expires").line.setText("31 Juno")
     press(form.field("lot").line, Qt.Key.Key_Return, CONTROL)
-    assert "is no day" in form.field("expires").said.text()
+    assert "is no day" in form.field("expires").message.text()
     form.field("expires").line.setText("")
     form.field("left").line.setText("20 degC")
     press(form.field("lot").line, Qt.Key.Key_Return, CONTROL)
-    assert "not a unit" in form.field("left").said.text()
+    assert "not a unit" in form.field("left").message.text()
     assert form.open
     assert made.ingredients.all() == []
 
@@ -307,7 +307,7 @@ def test_a_code_that_is_not_there_is_refused_in_the_form(shelf_on, made: Journal
     place = shelf_on(made, "Brine")
     press(place.stock.section.table, Qt.Key.Key_I)
     fill(place, "HL-0099")
-    assert "no make HL-0099" in place.stock.form.field("code").said.text()
+    assert "no make HL-0099" in place.stock.form.field("code").message.text()
     assert made.brine_stays.all() == []
 
 
@@ -357,7 +357,7 @@ def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journa
     fill(place, "HL-0001", "", "", "", "")
     form = place.stock.form
     assert form.open
-    assert "raw milk" in form.field("note").said.text()
+    assert "raw milk" in form.field("note").message.text()
     assert len(journal.generations.all()) == 1
 
 
@@ -369,7 +369,7 @@ def test_a_whey_cheese_begins_from_a_make_and_both_say_so(shelf_on, made, qtbot)
     assert texts(place) == [["HL-0001", "14 Mar 2026", "kitchen hard", "9.0", ""]]
     press(place.stock.section.table, Qt.Key.Key_A)
     fill(place, "12 l", "1", "kitchen hard")
-    assert "cannot come from HL-0001" in place.stock.form.field("plan").said.text()
+    assert "cannot come from HL-0001" in place.stock.form.field("plan").message.text()
     place.stock.form.field("whey").line.setFocus()
     fill(place, "8 l", "1", "kitchen hard")
     qtbot.waitUntil(lambda: place.window().current.key == "vat")
@@ -412,7 +412,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
     assert [i.amount_left for i in made.ingredients.all()] == [2, 5]
     press(table, Qt.Key.Key_Return)
     fill(place, "5 ml", "")
-    assert "give it in g" in place.stock.form.field("lot").said.text()
+    assert "give it in g" in place.stock.form.field("lot").message.text()
 
 
 # Today, and all of it at once

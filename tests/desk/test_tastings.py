@@ -115,7 +115,7 @@ def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_
     enter(place, "0001-a")
     enter(place, "Orla")
     assert not place.open.beside.bars.isVisible()
-    assert "once you have kept yours" in place.open.beside.said.text()
+    assert "once you have kept yours" in place.open.beside.message.text()
     assert "9.5" not in place.open.beside.bars.accessibleDescription()
     enter(place, "7")
     press(place, *KEEP)
@@ -140,7 +140,7 @@ def test_who_has_not_scored_yet_is_next(place, two_wheels):
     score(place, (5.0,))
     press(place, *KEEP)
     assert place.open.sheet.who.text() == "Tam"
-    assert "Tam is next" in place.open.sheet.said.text()
+    assert "Tam is next" in place.open.sheet.message.text()
     assert len(two_wheels.assessors.all()) == 2
 
 
@@ -153,7 +153,7 @@ def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
     score(place, (5.0,))
     press(place, *KEEP)
     assert place.open.sheet.who.text() == ""
-    assert "Name who is next" in place.open.sheet.said.text()
+    assert "Name who is next" in place.open.sheet.message.text()
 
 
 def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
@@ -164,7 +164,7 @@ def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
     assert row.text() == "7.3"
     assert "halves" in row.line.accessibleDescription()
     press(place, *KEEP)
-    assert "nothing was kept" in place.open.sheet.said.text()
+    assert "nothing was kept" in place.open.sheet.message.text()
     assert two_wheels.scores.all() == []
     row.line.selectAll()
     enter(place, "7.5")
@@ -203,7 +203,7 @@ def test_without_a_name_nothing_is_kept(place, two_wheels):
     place.open.sheet.rows[0].setFocus()
     type_in(place, "7")
     press(place, *KEEP)
-    assert "who is tasting" in place.open.sheet.said.text()
+    assert "who is tasting" in place.open.sheet.message.text()
     assert place.open.sheet.who.hasFocus()
     assert place.open.sheet.rows[0].text() == "7.0"
     assert two_wheels.tastings.all() == []
@@ -222,7 +222,7 @@ def test_a_late_sitting_has_its_own_day(place, two_wheels):
     place.open.sheet.day.setFocus()
     place.open.sheet.day.selectAll()
     enter(place, "2 June 2027")
-    assert "still to come" in place.open.sheet.said.text()
+    assert "still to come" in place.open.sheet.message.text()
 
 
 def test_a_day_before_the_make_is_refused(place, two_wheels):
@@ -232,7 +232,7 @@ def test_a_day_before_the_make_is_refused(place, two_wheels):
     place.open.sheet.day.selectAll()
     enter(place, "1 February 2026")
     press(place, *KEEP)
-    assert "before it was made" in place.open.sheet.said.text()
+    assert "before it was made" in place.open.sheet.message.text()
     assert place.open.sheet.rows[0].text() == "7.0"
     assert two_wheels.scores.all() == []
 
@@ -356,7 +356,7 @@ def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
     place.open.other()
     begin(place, "0001-a", "Tam")
     assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]
-    assert "not kept" not in place.open.sheet.said.text()
+    assert "not kept" not in place.open.sheet.message.text()
     place.open._turn_day(NOW - 30 * DAY_MS, carry=False)
     assert [r.attribute for r in place.open.sheet.rows] == list(ATTRIBUTES)
 

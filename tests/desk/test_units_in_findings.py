@@ -210,7 +210,7 @@ def test_the_place_says_which_and_in_which_unit(window_on, qtbot, journal):
 
     def said_of(variable: str) -> str:
         place.results.table.select_variable(variable)
-        return place.beside.numbers.said.text()
+        return place.beside.numbers.message.text()
 
     assert said_of("culture dose").startswith("Known of 1 of 6 makes, there 0.0625 ml/L: too few")
     assert "never varied" not in said_of("culture dose")

@@ -92,7 +92,7 @@ def test_shorter_is_typed_with_a_minus(kitchen, vat, hands):
 
 def test_nonsense_is_said_and_stays(kitchen, vat, hands):
     hands.press(Qt.Key.Key_L, CTRL).type("soon").press(ENTER).press(ENTER)
-    assert vat.page.ask.said.text().startswith("▲")
+    assert vat.page.ask.message.text().startswith("▲")
     assert vat.page.ask.lines[0].text() == "soon"
     hands.press(ESC)
     assert not vat.page.ask.isVisible()
@@ -303,7 +303,7 @@ def test_a_note_is_kept_at_its_moment(kitchen, vat, hands):
 def test_an_empty_note_is_no_note(kitchen, vat, hands):
     hands.press(Qt.Key.Key_F7).press(ENTER)
     assert kitchen.journal.notes.all() == []
-    assert "Nothing was typed" in vat.page.ask.said.text()
+    assert "Nothing was typed" in vat.page.ask.message.text()
 
 
 def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp_path, monkeypatch):
@@ -329,7 +329,7 @@ def test_what_is_no_photo_is_refused(kitchen, vat, hands, tmp_path, monkeypatch)
     wrong.write_text("milk, salt")
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(wrong))
     hands.press(Qt.Key.Key_F7, SHIFT).press(ENTER)
-    assert "no photo this journal can show" in vat.page.ask.said.text()
+    assert "no photo this journal can show" in vat.page.ask.message.text()
     assert kitchen.journal.notes.all() == []
 
 
@@ -411,7 +411,7 @@ def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands, di
     hands.press(Qt.Key.Key_F4)
     shown = dialog_of(InstrumentCheck)
     hands.type("0.4")
-    assert "0.4 °C too high" in shown.said.text()
+    assert "0.4 °C too high" in shown.message.text()
     hands.press(ENTER)
     kitchen.after(124)
     active(vat.window())
@@ -435,7 +435,7 @@ def test_readings_of_a_broken_electrode_are_refused(kitchen, vat, hands, dialog_
     hands.press(Qt.Key.Key_F4, SHIFT)
     shown = dialog_of(InstrumentCheck)
     hands.type("4.1").press(ENTER).type("7.0").press(ENTER)
-    assert "which is which" in shown.said.text()
+    assert "which is which" in shown.message.text()
     assert kitchen.journal.calibrations.all() == []
     shown.close()
 

@@ -49,7 +49,7 @@ def test_digits_stand_there_again_and_are_no_reading(kitchen, opened):
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     window, hands = opened()
     assert fields(window) == ("31", "6.4")
-    assert "not kept yet" in window.current.page.entry.temp.said.text()
+    assert "not kept yet" in window.current.page.entry.temp.message.text()
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.type(".4").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4
@@ -103,7 +103,7 @@ def test_a_half_typed_correction_goes_on_where_it_was(kitchen, opened):
     hands.type("31.4").press(ENTER).press(Qt.Key.Key_F2).type("31.")
     window.close()
     window, hands = opened()
-    assert "Replaces 31.4" in window.current.page.entry.temp.said.text()
+    assert "Replaces 31.4" in window.current.page.entry.temp.message.text()
     window.current.page.entry.temp.line.end(False)
     hands.type("6").press(ENTER)
     sound = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp").sound()
@@ -303,7 +303,7 @@ def test_another_program_that_writes_holds_a_key_up_for_a_second_only(kitchen, o
     other.close()
     assert took < 2 * bare
     entry = window.current.page.entry
-    assert "Another program is writing" in entry.temp.said.text()
+    assert "Another program is writing" in entry.temp.message.text()
     assert entry.temp.line.text() == "31.4"
     hands.press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4

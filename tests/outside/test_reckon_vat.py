@@ -52,8 +52,8 @@ def test_the_make_sheets_lie_within_the_usual_doses(ml):
 
 def test_the_old_american_dose_brackets_the_new_one():
     """T&F, cheddar: 2.5 to 4 US fluid ounces for 1000 lb are 163 to 261 ml for 1000 kg."""
-    lb = parse("1000 lb", "mass").kept
-    low, high = (parse(f"{oz} fl oz", "volume_ml").kept * 1000 / lb for oz in (2.5, 4))
+    lb = parse("1000 lb", "mass").stored
+    low, high = (parse(f"{oz} fl oz", "volume_ml").stored * 1000 / lb for oz in (2.5, 4))
     assert low == pytest.approx(163, abs=0.5)
     assert high == pytest.approx(261, abs=0.5)
     assert low < doses.rennet_ml(1000, dose_imcu_per_kg=190 * 250 / 1000) < high

@@ -72,8 +72,8 @@ def test_factory_pressure_is_about_ten_times_the_old_rule():
 
 def test_the_recipes_loads_are_rounded():
     """From the trade (common practice, no source): 24 lb is 11 kg, 50 lb is 22 kg, within 4 %."""
-    assert parse("24 lb", "mass").kept == pytest.approx(11, rel=0.04)
-    assert parse("50 lb", "mass").kept == pytest.approx(22, rel=0.04)
+    assert parse("24 lb", "mass").stored == pytest.approx(11, rel=0.04)
+    assert parse("50 lb", "mass").stored == pytest.approx(22, rel=0.04)
 
 
 def test_the_curd_of_ten_litres_fits_a_165_mm_mould():

@@ -52,7 +52,7 @@ def test_a_weight_on_the_mould_is_a_pressure() -> None:
     # 30 lb = 13.608 kg; × 9.80665 over the area of 150 mm, 176.71 cm²: 7.55 kPa
     assert _stage("press", "30 lb").pressure_kpa == pytest.approx(7.5515, abs=1e-3)
     read = read_cell("what", "9 kg", Stage("press", 60), CHEDDAR, 12.0)
-    assert said_of(read.said) == "9.0 kg on 150 mm is 5.0 kPa"
+    assert said_of(read.message) == "9.0 kg on 150 mm is 5.0 kPa"
     bare = Plan("bare", (Stage("press", 60),))
     with refused(RecordError, "records.load-without-mould"):
         read_cell("what", "9 kg", Stage("press", 60), bare, 12.0)
@@ -122,7 +122,7 @@ def test_a_bare_per_cent_is_what_its_stage_is_about() -> None:
 
 def test_a_name_known_nowhere_is_marked_as_new() -> None:
     def said(text: str, names: tuple[str, ...] = ()) -> str:
-        return said_of(read_cell("what", text, Stage("set", 40), CHEDDAR, 12.0, names).said)
+        return said_of(read_cell("what", text, Stage("set", 40), CHEDDAR, 12.0, names).message)
 
     assert said("renet 2 ml").endswith("a new ingredient")
     assert "new" not in said("rennet 2 ml")
@@ -168,7 +168,7 @@ def test_names_say_their_kind() -> None:
         ("set", "12 %", "records.bare-percent", "salt 12 %"),
         ("set", "31 C", "records.dose-is-temperature", "is a temperature"),
         ("set", "25 mins", "records.dose-is-time", "a length of time"),
-        ("set", "floc × 3", "records.said-of-the-plan", "line of the milk"),
+        ("set", "floc × 3", "records.message-of-the-plan", "line of the milk"),
         ("set", "rennet -2 ml", "records.dose-of-nothing", "more than nothing"),
         ("set", "rennet −2 ml", "records.dose-of-nothing", "more than nothing"),
         ("set", "? 2 ml", "records.dose-without-name", "Say what"),
