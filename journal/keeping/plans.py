@@ -6,8 +6,8 @@ import sqlite3
 from dataclasses import replace
 from typing import Any
 
-from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.rows import Noun
 from journal.records.instants import now_ms
 from journal.records.plan_columns import (
@@ -29,8 +29,9 @@ class PlanKeeper:
         self._db = db
         self._changes = changes
         self._plan = _Part("plan", Plan, leave_out=_PARTS)
-        apart = {"acid_target", "doses"} | IN_TEXT
-        self._stage = _Part("stage", Stage, ("plan_id", "position"), apart)
+        self._stage = _Part(
+            "stage", Stage, ("plan_id", "position"), {"acid_target", "doses"} | IN_TEXT
+        )
         self._acid_target = _Part("gate", AcidTarget, ("stage_id",))
         self._dose = _Part("dose", Dose, ("stage_id", "position"), IN_TEXT)
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
