@@ -136,7 +136,7 @@ def _milk_said(day: MakeSnapshot) -> Said:
         target = write(0.0 if stage is None else stage.target_c or 0.0, "temperature")
         return Said(
             f"Heat turned down at {at}.",
-            f"The milk warms on by itself towards {target}. If it stops short, warm it a little more.",
+            f"The milk warms on by itself to {target}. If it stops short, warm it a little more.",
         )
     if ramp is None or turned is not None:
         return Said(head, rest, order=RATE if rest else "")
@@ -182,8 +182,8 @@ def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
 
 def _arrival_words(day: MakeSnapshot, ramp: Heating) -> str:
     """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
-    "Nearly 38.0 °C between 10:36 and 10:50, 3 min late."; once that time has gone by without a reading
-    "38.0 °C was expected about 10:42."."""
+    "Nearly 38.0 °C between 10:36 and 10:50, 3 min late."; once that time has passed without a
+    reading "38.0 °C was expected about 10:42."."""
     target, zone = write(ramp.target_c, "temperature"), day.whole.make.zone
     if is_there(day, ramp):
         return f"The milk is at {_last_words(day)}, close enough to {target}."
@@ -292,8 +292,8 @@ def _news_lines(day: MakeSnapshot) -> tuple[Line, ...]:
 
 
 def _news_words(event: Event) -> str:
-    """An event in short: "16 min outside the range: on average 1.7 °C too cold, at most 1.8 °C."
-    ; of one that is over "Was outside the range for 16 min: …"."""
+    """An event in short: "16 min outside the range: on average 1.7 °C too cold, at most 1.8 °C.";
+    of one that is over "Was outside the range for 16 min: …"."""
     if event.mean_c is None or event.worst_c is None or event.how_long is None:
         return text_of(event.message)
     known, long = event.how_long.id == "curves.known-minutes", text_of(event.how_long)

@@ -33,6 +33,6 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float, style: Style
     than = "weaker" if share > 1 else "stronger"
     says, take = (format_amount(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
     return (
-        f"Its strength is {lot.strength}, {than} than the usual {usual:g} {unit}: where {plan} says "
-        f"{says}, use {take}, unless the plan was written for this lot."
+        f"Its strength is {lot.strength}, {than} than the usual {usual:g} {unit}: where {plan} "
+        f"says {says}, use {take}, unless the plan was written for this lot."
     )

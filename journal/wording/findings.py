@@ -52,15 +52,15 @@ def doubt_of(
     """What is not known; `nearest` is what fewest more makes would settle."""
     if makes < LEAST_MAKES:
         return (
-            f"Ranges need at least {count(LEAST_MAKES)} makes: with fewer than five, a rank test can "
-            "never reach 5 %."
+            f"Ranges need at least {count(LEAST_MAKES)} makes: with fewer than five, a rank test "
+            "can never reach 5 %."
         )
     names = [name for group in told[UNTOLD] for name in group]
     lean = [name for group in told[LEANING] for name in group]
     if names:
         one = f"{count_first(1)} of {count(tried)} is undecided: {names[0]}."
         many = f"{count_first(len(names))} of {count(tried)} are undecided."
-        return f"{one if len(names) == 1 else many}{_soonest(nearest)}"
+        return one + _soonest(nearest, names[0]) if len(names) == 1 else many + _soonest(nearest)
     if lean:
         return f"It may still be chance.{_soonest(nearest)}"
     if told[UNKNOWN] and not told[CLEAR]:
@@ -70,12 +70,17 @@ def doubt_of(
     return "What goes with the score need not be its cause."
 
 
-def _soonest(nearest: tuple[str, int] | None) -> str:
+def _soonest(nearest: tuple[str, int] | None, named: str = "") -> str:
+    """What would be settled first; `named` was named just before."""
     if nearest is None:
         return ""
     name, more = nearest
     about = "at least" if more >= MOST_MORE else "about"
     makes = noun(more, "make", "makes")
+    if name == named:
+        return f" {about.capitalize()} {count(more)} more {makes} would settle it."
+    if name == named:
+        return f" {about.capitalize()} {count(more)} more {makes} would settle it."
     return f" {capital(name)} would be settled first, after {about} {count(more)} more {makes}."
 
 
