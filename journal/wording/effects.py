@@ -98,7 +98,7 @@ def settle_words(finding: Finding) -> str:
         others = listed(finding.moved_with)
         parts.append(f"Changed together with {others}: the effect is of all of them together.")
     if finding.evidence == UNKNOWN:
-        there = f", always {value_words(finding)}" if finding.known and finding.unit else ""
+        there = f", at {value_words(finding)}" if finding.known and finding.unit else ""
         parts.append(
             f"Known for {text_of(finding.known_of)}{there}: too few to learn from. "
             "Write it down in more makes."

@@ -77,7 +77,7 @@ def test_its_answer_has_ranges_from_five_scores_on(laid, run):
     [told] = run("series", laid, "--json").data
     assert told["made"] == 4
     assert told["effects"] == []
-    assert told["why"] == "4 makes of the series have a score: ranges begin at 5."
+    assert told["why"] == "4 makes of the series have a score: ranges need at least 5."
     make_rest(laid)
     [told] = run("series", laid, "--json").data
     salt, size = told["effects"]

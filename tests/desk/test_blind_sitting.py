@@ -327,7 +327,7 @@ def test_a_wheel_served_twice_stands_as_two_codes(place, part, wheels):
 
 @pytest.mark.parametrize(
     ("cheeses", "people", "says"),
-    [((), ("Orla",), "what is to be tasted"), (("0001-a",), (), "who is tasting")],
+    [((), ("Orla",), "what to taste"), (("0001-a",), (), "who is tasting")],
 )
 def test_what_is_missing_is_said(place, part, wheels, cheeses, people, says):
     lay_out(place, cheeses, people)
@@ -383,7 +383,7 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
     press(place, Qt.Key.Key_G, CTRL)
     enter(place, "Wen")
-    assert "sits there already" in part.sheet.said.text()
+    assert "is already in this session" in part.sheet.said.text()
     for _ in range(15):
         enter(place, "7")
         press(place, *KEEP)

@@ -89,7 +89,7 @@ def test_long_traces_are_reduced(journal: Journal) -> None:
 def test_a_moment_never_come_to_is_said(kitchen) -> None:
     journal, ids = kitchen
     found = compare(journal, Asked(ids[5], tuple(ids[:5]), "drain", ids[0]), _state())
-    assert "has not come to “drain”" in found.problem
+    assert "has not reached “drain”" in found.problem
     assert found.temp is None
 
 
@@ -115,7 +115,7 @@ def test_words_of_what_was_different() -> None:
     assert standing_out([near], 9) == "Nothing was far from usual this time."
     assert "three makes" in standing_out([near], 2)
     assert left_out_words(["HL-0014"], "drain") == (
-        "HL-0014 never came to “drain” and is left out."
+        "HL-0014 never reached “drain” and is left out."
     )
 
 
@@ -165,7 +165,7 @@ def test_digits_choose_the_moment(window_on, qtbot, kitchen) -> None:
     assert window.current.picture.moments["cook begins"].isChecked()
     assert _shown(window).temp.mine.at[0] == pytest.approx(-150.0)
     QTest.keyClick(company, Qt.Key.Key_5)
-    assert "has not come to “drain”" in window.current.messages.text("side")
+    assert "has not reached “drain”" in window.current.messages.text("side")
     assert _shown(window).asked.moment == "cook begins"
     QTest.keyClick(company, Qt.Key.Key_1)
     qtbot.waitUntil(lambda: _shown(window).asked.moment == "start")

@@ -167,10 +167,8 @@ _VERDICT: Messages = {
         "Do not eat this cheese, do not age it: throw it out untasted. {why}; toxin that lasts may "
         "be in it."
     ),
-    "curves.why-stalled": (
-        "Judging by {read}, its culture was slow or had stalled ({chance:in-hundred})"
-    ),
-    "curves.why-too-slow": "Judging by {read}, the acid was too slow: {limit}",
+    "curves.why-stalled": ("By {read} its culture was slow or had stalled ({chance:in-hundred})"),
+    "curves.why-too-slow": "By {read} the acid was too slow: {limit}",
     "curves.read-at": _read_at,
     "curves.verdict-since": "{verdict} {since}",
     "curves.readings-struck": ("Readings up to then that were struck out: {readings:semicolons}."),

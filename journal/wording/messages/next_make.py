@@ -55,7 +55,7 @@ NEXT_MAKE: Messages = {
         "watch the acid targets."
     ),
     "findings.learn-not-known": (
-        f"{{variable:first}} is known for {{makes}}, always {_ALWAYS}, so its effect cannot "
+        f"{{variable:first}} is known for {{makes}}, at {_ALWAYS}, so its effect cannot "
         f"be seen. Makes at {_AMOUNT} would begin to show it, if you note it each time."
     ),
     "findings.learn-never-varied": (
