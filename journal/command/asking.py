@@ -23,17 +23,17 @@ if TYPE_CHECKING:
     from journal.records.verdicts import Verdict
     from journal.records.whole import WholeMake
 
-MOST_PAST = 24  # earlier makes a forecast leans on
+MOST_PAST = 24  # earlier makes a forecast uses
 
 
 @command(
     "deviation",
-    "how far a make strayed from its plan",
+    "how far a make was from its plan",
     FILE,
     MAKE,
     Option(
         "--clock",
-        "against the plan re-timed to the day (the default), or on its own clock",
+        "the plan with each stage as it really began (the default), or by its own clock",
         choices=["day", "plan"],
         default="day",
     ),
@@ -44,7 +44,7 @@ def _deviation(args: argparse.Namespace) -> Answer:
 
 
 def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
-    """How far a make strayed from its plan."""
+    """How far a make was from its plan."""
     from journal.curves.deviation import deviation
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
@@ -55,19 +55,19 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
     says += [
         "temperature  {rms_c} off the plan (root mean square)"
         if known
-        else "temperature  cannot be told: it needs readings at most ten minutes apart"
+        else "temperature  unknown: this needs readings at most ten minutes apart"
     ]
     if known or found.worst_c is not None:
         says += ["worst        {worst_c}{worst_at}"]
     if known:
-        says += ["outside      {minutes_outside} outside the corridor"]
+        says += ["outside      {minutes_outside} outside the allowed range"]
     if known or found.cook_rate_c_per_min is not None:
         says += [
             "cook rate    {cook_rate_c_per_min}, planned {planned_cook_rate_c_per_min} over the "
             "whole cook"
         ]
     if found.slip_min:
-        says += ["Slip of each stage", "{slip_min}"]
+        says += ["Delay of each stage", "{slip_min}"]
     return answer(
         "\n".join(says),
         rms_c=figure(found.rms_c, 2, "°C"),
@@ -97,8 +97,8 @@ def _slips(plan: Plan) -> Table[Slip]:
     "when a make reaches a pH",
     FILE,
     MAKE,
-    Option("--ph", "the pH asked for, like 5.4", "PH", required=True),
-    Option("--of", "curd by default", choices=["curd", "whey"], default="curd"),
+    Option("--ph", "the pH to reach, like 5.4", "PH", required=True),
+    Option("--of", "curd if left out", choices=["curd", "whey"], default="curd"),
 )
 def _forecast(args: argparse.Namespace) -> Answer:
     ph = amount(args.ph, "ph")
@@ -111,7 +111,7 @@ def _forecast(args: argparse.Namespace) -> Answer:
 
 
 def _keep_said(path: str, make: Make, verdict: Verdict) -> None:
-    """Keep the verdict that was given; where the file cannot be written to it is only given."""
+    """Save the verdict that was given; where the file cannot be written to it is only given."""
     from journal.keeping import KeepingError
 
     try:
@@ -122,7 +122,7 @@ def _keep_said(path: str, make: Make, verdict: Verdict) -> None:
 
 
 def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> Answer:
-    """When a make reaches a pH, leaning on the makes before it."""
+    """When a make reaches a pH, with the makes before it."""
     return _foretold(journal, code, ph, of)[0]
 
 
@@ -134,7 +134,7 @@ def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
     if not sours(whole):
         raise CommandError(
-            f"{whole.make.code} has no pH reading and no culture to go by: log a pH first."
+            f"{whole.make.code} has no pH reading and no culture to predict from: log a pH first."
         )
     past = list(past_fits(journal, whole))
     fitted = fit(whole, past)
@@ -162,7 +162,7 @@ def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, 
 
 
 def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value:
-    """What is foretold, to the nearest second; a person reads no day where `beside_ms` has it."""
+    """A predicted instant, to the second; a person reads no day where `beside_ms` has it."""
     if at_ms is None:
         return as_value(None)
     at_day = "" if beside_ms is None else f" on {day(beside_ms, zone).text}"
@@ -171,7 +171,7 @@ def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value
 
 
 def sours(whole: WholeMake) -> bool:
-    """Whether anything speaks of acid: a reading, a culture that went in, or a planned one."""
+    """Whether anything speaks of acid: a reading, a culture that was used, or a planned one."""
     from journal.curves.acidity import has_acid
 
     given = any(addition.kind == "culture" for addition in whole.additions)
@@ -183,13 +183,13 @@ def _forecast_says(found: Forecast) -> str:
     if found.reached_at_ms is None or found.low_at_ms is None:
         return "{doubt}." if found.tenths else "{ph} {doubt}."
     if found.high_at_ms is None:
-        never = f"{10 - found.tenths} in 10 that it is never reached"
+        never = f"{10 - found.tenths} times in 10 it is never reached"
         return f"{{ph}} at {{reached_at}}, not before {{low_at}} (9 times in 10); {never}."
     return "{ph} at {reached_at} (8 times in 10 between {low_at} and {high_at})."
 
 
 def _doubt(found: Forecast, zone: str, what: str) -> str:
-    """What is said where no time can be named."""
+    """What is said where no time can be given."""
     from journal.wording.vat import doubt_text
 
     return doubt_text(found, moment(found.by_at_ms, zone).text, what)

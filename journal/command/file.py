@@ -19,12 +19,13 @@ _MOST_MAKES = 20_000
     "sample",
     "make the sample journal",
     FILE,
-    Option("--seed", "another kitchen", "N", type=int, default=1),
-    Option("--makes", "24 when left out", "N", type=int, default=24),
+    Option(
+        "--seed", "another number makes another kitchen; 1 if left out", "N", type=int, default=1
+    ),
+    Option("--makes", "how many makes; 24 if left out", "N", type=int, default=24),
     Option(
         "--readings-per-make",
-        "how many readings the loggers leave at each make; the two dozen or so that people "
-        "typed come on top",
+        "how many readings of loggers each make has, besides some two dozen typed ones",
         "N",
         type=int,
     ),
@@ -34,9 +35,9 @@ def _sample(args: argparse.Namespace) -> Answer:
 
     per_make = args.readings_per_make
     if not 1 <= args.makes <= _MOST_MAKES:
-        raise CommandError(f"A sample has 1 to {_MOST_MAKES:,} makes, not {args.makes:,}.")
+        raise CommandError(f"A sample can have 1 to {_MOST_MAKES:,} makes, not {args.makes:,}.")
     if args.seed < 0 or (per_make is not None and per_make < 0):
-        raise CommandError("A seed, and readings for each make, count from 0.")
+        raise CommandError("--seed and --readings-per-make cannot be below 0.")
     write_sample(args.file, seed=args.seed, makes=args.makes, readings_per_make=per_make)
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
@@ -50,7 +51,7 @@ def _sample(args: argparse.Namespace) -> Answer:
     )
 
 
-@command("check", "tell whether a journal is sound", FILE)
+@command("check", "check a journal for damage", FILE)
 def _check(args: argparse.Namespace) -> Answer:
     faults = _faults(args.file)
     said = "{faults}" if faults else "This journal is sound."
@@ -70,10 +71,10 @@ def _faults(path: str) -> list[str]:
 
 @command(
     "export",
-    "write everything as CSV and JSON",
+    "export everything as CSV and JSON",
     FILE,
     Option("dir", "a new folder, or that of an earlier export", "DIR"),
-    switch("--blind", "leave out what is under the cloth"),
+    switch("--blind", "leave out what is still hidden"),
 )
 def _export(args: argparse.Namespace) -> Answer:
     from journal.exchange.export import export_journal
@@ -84,18 +85,15 @@ def _export(args: argparse.Namespace) -> Answer:
         covered += sum(test.lifted_ms is None for test in journal.panel_tests.all())
     about = ""
     if covered and args.blind:
-        about = "What is under the cloth was left out."
+        about = "What is still hidden was left out."
     elif covered:
-        about = (
-            "{under_cloth} under the cloth can be read there: keep it from those who taste, or add "
-            "--blind."
-        )
+        about = "{under_cloth} can be read there. Keep it from the tasters, or export with --blind."
     files = [path.as_posix() for path in written]
     return answer(
         f"Wrote {{files}} into {{folder}}. {about}",
         folder=args.dir,
         files=Value(files, counted(len(files), "file")),
-        under_cloth=count(covered, "sitting or test", "sittings or tests"),
+        under_cloth=count(covered, "hidden session or test", "hidden sessions or tests"),
     )
 
 

@@ -32,7 +32,7 @@ PLANS: Table[Plan] = Table(
 @command(
     "plans",
     "list the plans by name",
-    Option("file", "a journal whose plans to list too", "FILE", nargs="?"),
+    Option("file", "a journal, to list its plans too", "FILE", nargs="?"),
 )
 def _plans(args: argparse.Namespace) -> Answer:
     from journal.records.plan_text import builtin_plans

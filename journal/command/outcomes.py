@@ -1,4 +1,4 @@
-"""What became of a make: it failed, it is deleted or brought back, it must not be eaten."""
+"""What became of a make: it failed, it is deleted or restored, it must not be eaten."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def verdict_now(journal: Journal, make: Make) -> str | None:
-    """What is said of eating a make, reckoned from its readings and kept once it is said."""
+    """What is said of eating a make, calculated from its readings and saved once it is said."""
     from journal.command.asking import past_fits, sours
     from journal.curves import CurveError
     from journal.curves.acidity import fit
@@ -48,17 +48,17 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
     FILE,
     MAKE,
     Option("--reason", "why it failed, in a few words", "TEXT"),
-    switch("--undo", "take the mark back"),
+    switch("--undo", "remove the mark"),
     AT,
 )
 def _fail(args: argparse.Namespace) -> Answer:
     if args.undo == (args.reason is not None):
-        raise CommandError("Say why with --reason, or take the mark back with --undo.")
+        raise CommandError("Add --reason with why it failed, or --undo to remove the mark.")
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         if args.undo:
             done = journal.outcomes.take_back_failure(make_id(make))
-            said = "{make} is no longer marked as failed." + " It runs on." * done.running
+            said = "{make} is no longer marked as failed." + " It is running again." * done.running
         else:
             at_ms = instant(args.at, journal.zone)
             done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
@@ -67,20 +67,20 @@ def _fail(args: argparse.Namespace) -> Answer:
     return answer(said, make=make.code, failed=done.failed, reason=args.reason, why=text_only(why))
 
 
-@command("delete", "put a make into the bin", FILE, MAKE)
+@command("delete", "move a make to the bin", FILE, MAKE)
 def _delete(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         journal.outcomes.delete(make_id(make))
-    said = "{make} is in the bin, with its wheels. “undelete” brings it back."
+    said = "{make} and its wheels are in the bin. “undelete” restores them."
     return answer(said, make=make.code, deleted=True)
 
 
-@command("undelete", "bring a make back from the bin", FILE, MAKE)
+@command("undelete", "restore a make from the bin", FILE, MAKE)
 def _undelete(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         make = journal.outcomes.undelete(args.make)
-    return answer("{make} is back.", make=make.code, deleted=False)
+    return answer("{make} is restored.", make=make.code, deleted=False)
 
 
 COMMANDS = (_fail, _delete, _undelete)

@@ -1,4 +1,4 @@
-"""Panel tests and the panel: laid out, answered, lifted, read; nothing is told while blind."""
+"""Panel tests: set up, answered, revealed; nothing is told while blind."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from journal.command.answer import (
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, Option, command, several, switch
-from journal.command.sittings import (
+from journal.command.sessions import (
     ASSESSORS,
     HELPER,
     REFERENCE,
@@ -51,38 +51,47 @@ def test_of(journal: Journal, text: str) -> TestRow:
 
 
 @command(
-    "test-lay",
-    "lay out a panel test",
+    "test-set-up",
+    "set up a panel test",
     FILE,
     Option("kind", "which test", choices=list(_KINDS)),
-    several("--wheel", "one of the cheeses", "WHEEL"),
+    several("--wheel", "a wheel to taste; repeat for each", "WHEEL"),
     REFERENCE,
     ASSESSORS,
-    Option("--times", "sets for each", "N", type=int, default=1),
     Option(
-        "--for",
-        "what a paired comparison or a ranking asks for, like bitter",
+        "--sets",
+        "how many sets each assessor gets; 1 if left out",
+        "N",
+        formerly="--times",
+        type=int,
+        default=1,
+    ),
+    Option(
+        "--attribute",
+        "what a paired comparison or a ranking asks about, like bitter",
         "ATTRIBUTE",
-        dest="asked",
+        formerly="--for",
         default="",
     ),
     Option(
-        "--foreseen",
-        "which cheese of a paired comparison is foreseen to have more",
+        "--expected",
+        "which cheese of a paired comparison should have more; either if left out",
+        formerly="--foreseen",
         choices=["either", "first", "second"],
         default="either",
     ),
     AT,
+    formerly="test-lay",
 )
 def _lay(args: argparse.Namespace) -> Answer:
     from journal.findings.laying import lay_sets
 
     kind = _KINDS[args.kind]
-    if not 1 <= args.times <= 20:
-        raise CommandError(f"Each may have 1 to 20 sets, not {args.times}.")
-    expected = {"either": None, "first": 0, "second": 1}[args.foreseen] if kind == PAIRED else None
-    asked = args.asked.strip() if kind in (PAIRED, RANKING) else ""
-    people = args.assessor * args.times
+    if not 1 <= args.sets <= 20:
+        raise CommandError(f"Each assessor can have 1 to 20 sets, not {args.sets}.")
+    expected = {"either": None, "first": 0, "second": 1}[args.expected] if kind == PAIRED else None
+    asked = args.attribute.strip() if kind in (PAIRED, RANKING) else ""
+    people = args.assessor * args.sets
     with to_write(args.file) as journal:
         cheeses = cheeses_of(journal, args.wheel, args.reference)
         sets = lay_sets(kind, len(people), secrets.randbits(63), len(cheeses))
@@ -99,7 +108,8 @@ def _lay(args: argparse.Namespace) -> Answer:
     ]
     cups = [[f"set {r.number + 1}", r.assessor, *(c or "reference" for c in r.codes)] for r in rows]
     return answer(
-        "Laid out panel test {test}, a {kind}, under the cloth.\n{sets}\n{verdicts}",
+        "Panel test {test}, a {kind}, is set up. What each code is stays hidden until you reveal "
+        "it.\n{sets}\n{verdicts}",
         test=kept.id,
         kind=kind,
         sets=Value(data, aligned(cups)),
@@ -121,24 +131,24 @@ TESTS: Table[TestRow] = Table(
 
 
 def _how_far(row: TestRow) -> str:
-    return "lifted" if row.test.lifted_ms else f"{row.answered} of {row.sets} answered"
+    return "revealed" if row.test.lifted_ms else f"{row.answered} of {row.sets} answered"
 
 
 @command("tests", "list the panel tests, newest first", FILE)
 def _tests(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
-        return TESTS.answer(journal.tests.rows(), "No panel test was laid out yet.")
+        return TESTS.answer(journal.tests.rows(), "There is no panel test yet.")
 
 
 @command(
     "test-answer",
-    "keep the answer to a set",
+    "save the answer to a set",
     FILE,
     TEST,
     Option("set", "the number of the set", "SET", type=int),
     Option(
         "codes",
-        "the code that is named; for a ranking all of them, the most first",
+        "the code that the assessor chose; for a ranking all codes, from most to least",
         "CODE",
         nargs="+",
     ),
@@ -154,12 +164,12 @@ def _answer(args: argparse.Namespace) -> Answer:
         wrong = [code for code in typed if code not in one.codes]
         if wrong:
             known = ", ".join(code for code in one.codes if code)
-            raise CommandError(f"There is no {wrong[0]} in set {args.set}: it has {known}.")
+            raise CommandError(f"There is no {wrong[0]} in set {args.set}, but {known}.")
         journal.tests.answer(one.id, [one.codes.index(code) for code in typed])
         left = sum(not s.answer for s in journal.tests.sets(row.test.id or 0))
     rest = f"{counted(left, 'set')} left" if left else "all have answered"
     return answer(
-        "Kept set {set} of {assessor}; {left}.",
+        "Saved set {set} of {assessor}; {left}.",
         test=row.test.id,
         set=args.set,
         answer=typed,
@@ -168,7 +178,7 @@ def _answer(args: argparse.Namespace) -> Answer:
     )
 
 
-@command("test-key", "tell the helper what is in each cup", FILE, TEST, HELPER)
+@command("test-key", "show the helper what is in each cup", FILE, TEST, HELPER)
 def _key(args: argparse.Namespace) -> Answer:
     check_helper(args)
     with to_read(args.file) as journal:
@@ -189,7 +199,15 @@ def _key(args: argparse.Namespace) -> Answer:
     return Answer(sets, aligned(rows))
 
 
-@command("test-lift", "lift the cloth of a panel test", FILE, TEST, UNFINISHED, AT)
+@command(
+    "test-reveal",
+    "reveal a panel test and show its result",
+    FILE,
+    TEST,
+    UNFINISHED,
+    AT,
+    formerly="test-lift",
+)
 def _lift(args: argparse.Namespace) -> Answer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
@@ -199,14 +217,16 @@ def _lift(args: argparse.Namespace) -> Answer:
         return _told(journal, row)
 
 
-@command("test-read", "tell what a panel test says, once lifted", FILE, TEST)
+@command(
+    "test-results", "show the result of a revealed panel test", FILE, TEST, formerly="test-read"
+)
 def _read(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         return _told(journal, test_of(journal, args.test))
 
 
 def _told(journal: Journal, row: TestRow) -> Answer:
-    """A test's answer in a sentence; KeepingError while it is under the cloth."""
+    """A test's answer in a sentence; KeepingError while it is hidden."""
     return _ranked(journal, row) if row.test.kind == RANKING else _difference(journal, row)
 
 
@@ -234,7 +254,7 @@ def _ranked(journal: Journal, row: TestRow) -> Answer:
 
     table = journal.tests.ranked(row.test.id or 0)
     if len(table) < 2:
-        raise CommandError("One person's order is an order, but no test: ask one more to rank.")
+        raise CommandError("One person's ranking is not a test. Ask one more person to rank.")
     found = ranking(table)
     fields = {
         "rank_sums": dict(zip(row.cheeses, map(float, found.sums), strict=True)),
@@ -254,7 +274,7 @@ def _ranked(journal: Journal, row: TestRow) -> Answer:
 
 
 def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> Answer:
-    """What was asked, what came out, and what that says."""
+    """What was asked, the result, and what it means."""
     head = {
         "test": row.test.id,
         "kind": row.test.kind,
@@ -270,22 +290,35 @@ def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> 
     "how many answers a panel test needs",
     Option("kind", "which test", choices=[k for k in _KINDS if k != RANKING]),
     Option(
-        "--can-tell", "how many of the people can tell; 50 when left out", "PERCENT", default="50"
+        "--can-tell",
+        "what share of people can tell the difference; 50 if left out",
+        "PERCENT",
+        default="50",
     ),
-    Option("--found", "how surely that is to be found; 80 when left out", "PERCENT", default="80"),
-    switch("--foreseen", "of a paired comparison: which cheese has more is foreseen"),
+    Option(
+        "--power",
+        "how likely the test should be to show it; 80 if left out",
+        "PERCENT",
+        formerly="--found",
+        default="80",
+    ),
+    switch(
+        "--expected",
+        "in a paired comparison, only one cheese is expected to have more",
+        formerly="--foreseen",
+    ),
 )
 def _size(args: argparse.Namespace) -> Answer:
     from journal.findings.panel_tests import panel_size
     from journal.wording.panel import size_words
 
     kind = _KINDS[args.kind]
-    share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.found))
+    share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.power))
     if not (0 < share <= 1 and 0 < wanted < 1):
-        raise CommandError("Both lie between 0 and 100 percent, like --can-tell 50 --found 80.")
-    two_sided = kind == PAIRED and not args.foreseen
+        raise CommandError("Both must be between 0 and 100 percent, like --can-tell 50 --power 80.")
+    two_sided = kind == PAIRED and not args.expected
     size = panel_size(kind, share, wanted, two_sided=two_sided)
-    both = " Either cheese may turn out to have more: both are counted." * two_sided
+    both = " This allows for either cheese to have more." * two_sided
     return answer(
         "{says}{both}",
         kind=kind,

@@ -30,20 +30,33 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise what argparse found wrong, with where to look."""
-        raise CommandError(f"{capital(message)}. “{self.prog} --help” says how.")
+        raise CommandError(f"{capital(message)}. See “{self.prog} --help”.")
+
+
+class _Help(argparse.HelpFormatter):
+    """Help with room for the longest name of a command."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=28)
 
 
 class Option:
-    """A place of a command (FILE) or an option (--at); `more` is as argparse takes it."""
+    """A place of a command (FILE) or an option (--at); `more` is as argparse takes it.
 
-    def __init__(self, name: str, about: str, metavar: str | None = None, **more: Any) -> None:
+    `formerly` is the name that an option had before: it still works, and no help shows it.
+    """
+
+    def __init__(
+        self, name: str, about: str, metavar: str | None = None, formerly: str = "", **more: Any
+    ) -> None:
         self.name = name
+        self.formerly = formerly
         self.more = {"help": about, **({} if metavar is None else {"metavar": metavar}), **more}
 
 
-def switch(name: str, about: str) -> Option:
-    """An option that is said or not."""
-    return Option(name, about, action="store_true")
+def switch(name: str, about: str, formerly: str = "") -> Option:
+    """An option without a value."""
+    return Option(name, about, formerly=formerly, action="store_true")
 
 
 def several(name: str, about: str, metavar: str, **more: Any) -> Option:
@@ -53,30 +66,66 @@ def several(name: str, about: str, metavar: str, **more: Any) -> Option:
 
 FILE = Option("file", "the journal", "FILE")
 MAKE = Option("make", "a make's code, or latest", "MAKE")
-AT = Option("--at", "when, like 2026-03-14T09:30; without it, now", "ISO")
+AT = Option("--at", "when, like 2026-03-14T09:30; now if left out", "ISO")
 _JSON = switch("--json", "answer as JSON")
 
 
 @dataclass(frozen=True)
 class Command:
-    """One command: its name, what it does in a few words, how it runs, its places and options."""
+    """One command: its name, what it does in a few words, how it runs, its places and options.
+
+    `formerly` is the name it had before: it still works, and no help shows it.
+    """
 
     name: str
     summary: str
     run: Run
     options: tuple[Option, ...]
+    formerly: str = ""
 
 
-def command(name: str, summary: str, *options: Option) -> Callable[[Run], Command]:
+def command(
+    name: str, summary: str, *options: Option, formerly: str = ""
+) -> Callable[[Run], Command]:
     """Make a command of the function below."""
-    return lambda run: Command(name, summary, run, options)
+    return lambda run: Command(name, summary, run, options, formerly)
+
+
+def command_named(name: str, commands: Sequence[Command]) -> Command | None:
+    """The command of that name, or of that former name."""
+    return next((one for one in commands if name in (one.name, one.formerly)), None)
+
+
+def with_new_names(words: Sequence[str], command: Command) -> list[str]:
+    """The words of a command with its former name and those of its options replaced."""
+    new = {one.formerly: one.name for one in command.options if one.formerly}
+    found = [command.name]
+    for word in words[1:]:
+        name, mark, value = word.partition("=")
+        found.append(new.get(name, name) + mark + value)
+    return found
+
+
+def former_names(commands: Sequence[Command]) -> list[tuple[str, str]]:
+    """Every former name beside the new one: "sitting-lay", "session-set-up"; an option's with its
+    command before it."""
+    found = [(one.formerly, one.name) for one in commands if one.formerly]
+    found += [
+        (f"{one.name} {option.formerly}", f"{one.name} {option.name}")
+        for one in commands
+        for option in one.options
+        if option.formerly
+    ]
+    return found
 
 
 def build_parser(commands: Sequence[Command]) -> Parser:
     """The parser of all commands."""
-    parser = Parser(prog="vatside", description=DESCRIPTION)
+    parser = Parser(prog="vatside", description=DESCRIPTION, formatter_class=_Help)
     parser.add_argument("--version", action="version", version=f"Vatside {__version__}")
-    found = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    found = parser.add_subparsers(
+        title="commands", dest="command", required=True, metavar="COMMAND"
+    )
     for command in commands:
         one = found.add_parser(command.name, help=command.summary, description=command.summary)
         for option in (*command.options, _JSON):
@@ -117,6 +166,6 @@ def pairs(given: Sequence[str] | None, example: str) -> list[tuple[str, str]]:
     for word in given or ():
         name, mark, value = word.rpartition("=")
         if not (mark and name.strip() and value.strip()):
-            raise CommandError(f"“{word}” will not do: write it like {example}.")
+            raise CommandError(f"“{word}” is not understood: write it like {example}.")
         found.append((name.strip(), value.strip()))
     return found

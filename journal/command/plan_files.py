@@ -1,4 +1,4 @@
-"""Plans as files: one written out as TOML, one brought into a journal."""
+"""Plans as files: one exported as TOML, one imported into a journal."""
 
 from __future__ import annotations
 
@@ -13,17 +13,18 @@ _BUILT_IN = "builtin"
 
 
 @command(
-    "plan-export",
-    "write a plan as a TOML file",
+    "export-plan",
+    "export a plan as a TOML file",
     Option("file", f"the journal, or “{_BUILT_IN}”", "FILE"),
     Option("name", "a plan, see “plans”", "NAME"),
     Option("out", "the file to write", "OUT.toml"),
+    formerly="plan-export",
 )
 def _export(args: argparse.Namespace) -> Answer:
     from journal.exchange.plan_files import SUFFIX, write_plan_file
 
     if not args.out.lower().endswith(SUFFIX):
-        raise CommandError(f"{args.out} is no name for a plan's file: write it like plan.toml.")
+        raise CommandError(f"{args.out} does not end in .toml. Name a file like plan.toml.")
     if args.file == _BUILT_IN:
         plan = plan_named(args.name, None)
     else:
@@ -39,10 +40,11 @@ def _export(args: argparse.Namespace) -> Answer:
 
 
 @command(
-    "plan-import",
-    "bring a plan's TOML file in",
+    "import-plan",
+    "import a plan from a TOML file",
     FILE,
     Option("plan", "the plan's file", "PLAN.toml"),
+    formerly="plan-import",
 )
 def _import(args: argparse.Namespace) -> Answer:
     from journal.exchange.plan_files import bring_in, coming, read_plan_file
@@ -52,9 +54,9 @@ def _import(args: argparse.Namespace) -> Answer:
         found = coming(journal, read)
         plan = bring_in(journal, found)
     after = "" if found.known is None else f", after version {found.known.version}"
-    said = "{plan} is known already and says the same. Nothing was changed."
+    said = "{plan} is here already and is the same. Nothing was changed."
     return answer(
-        said if found.same else f"Kept {{plan}}, version {{version}}{after}.",
+        said if found.same else f"Saved {{plan}} as version {{version}}{after}.",
         plan=plan.name,
         version=plan.version,
         kept=not found.same,

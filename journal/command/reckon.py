@@ -1,4 +1,4 @@
-"""The trade's sums at the command line: typed keys read, a topic worked out, its answer told."""
+"""The trade's sums at the command line: typed keys read, a topic calculated, its answer given."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from journal.topics.asked import Given
     from journal.topics.topic import Key, Topic
 
-# A key whose name says its unit needs no word about a bare number.
+# A key whose name says its unit needs no note about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
 _CLOCK = re.compile(r"\s*[0-9]+:[0-9]+\s*")
 # What a number without a unit is asked for, by quantity.
@@ -38,9 +38,9 @@ _SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORE
 
 @command(
     "reckon",
-    "one of the trade's sums",
-    Option("topic", "without one, the topics", "TOPIC", nargs="?"),
-    Option("given", "without any, the topic's keys", "KEY=VALUE", nargs="*"),
+    "calculate one of the trade's sums",
+    Option("topic", "the sum; lists them all if left out", "TOPIC", nargs="?"),
+    Option("given", "its values; lists the keys if left out", "KEY=VALUE", nargs="*"),
 )
 def _reckon(args: argparse.Namespace) -> Answer:
     from journal.topics.registry import topic
@@ -71,7 +71,7 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
         "source": _block("Source", found.source),
         "assumed": _block("Assumed", list(dict.fromkeys([*notes, *found.assumed]))),
         "warnings": _block("Warning", list(found.warnings)),
-        "cautions": _block("Mind", list(found.cautions)),
+        "cautions": _block("Caution", list(found.cautions)),
     }
     says = [topic.name, "{values}", *(f"{{{name}}}" for name in blocks)]
     return answer(
@@ -99,7 +99,7 @@ def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
 
 
 def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], list[str]]:
-    """KEY=VALUE words as values in kept units, and what was taken for granted in reading them.
+    """KEY=VALUE words as values in kept units, and what was assumed in reading them.
 
     A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
     """
@@ -140,7 +140,7 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
 
 
 def _value(topic: Topic, key: Key, text: str) -> tuple[Given, list[str]]:
-    """One value by its key's kind, and what was taken for granted."""
+    """One value by its key's kind, and what was assumed."""
     from journal.topics.asked import Given
     from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 
@@ -228,7 +228,7 @@ def _ask_unit(topic: Topic, key: Key, text: str, typed: Typed) -> None:
 
     if _is_bare(text) and not may_be_bare(topic.name, key.name, typed.value):
         units = _UNITS.get(key.quantities[0], "its unit")
-        raise CommandError(f"{quoted(text)} has no unit: say {units}, like {_written(key)}.")
+        raise CommandError(f"{quoted(text)} has no unit: add {units}, like {_written(key)}.")
 
 
 def _is_bare(text: str) -> bool:

@@ -10,7 +10,7 @@ from journal.command.answer import Answer, answer, count
 from journal.command.error import CommandError
 from journal.command.panel_tests import TEST, test_of
 from journal.command.parser import FILE, MAKE, Option, command
-from journal.command.sittings import SITTING, sitting_of
+from journal.command.sessions import SITTING, sitting_of
 from journal.command.values import amount, instant, make_id, moment, plan_named, to_read
 from journal.records.instants import system_zone
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from journal.records.plans import Plan
 
 OUT = Option("out", "the file to write", "OUT.pdf")
-PAPER = Option("--paper", "A4 when left out", choices=("A4", "Letter"), default="A4")
+PAPER = Option("--paper", "A4 if left out", choices=("A4", "Letter"), default="A4")
 
 
 @command(
@@ -27,9 +27,9 @@ PAPER = Option("--paper", "A4 when left out", choices=("A4", "Letter"), default=
     Option("plan", "a plan, see “plans”, or a plan's TOML file", "PLAN"),
     OUT,
     PAPER,
-    Option("--milk", "like 12l; without it, the plan's own", "VOLUME"),
+    Option("--milk", "like 12l; the plan's own if left out", "VOLUME"),
     Option("--start", "when it begins, like 2026-03-14T09:30", "ISO"),
-    Option("--journal", "a journal the plan is in", "FILE"),
+    Option("--journal", "a journal with the plan", "FILE"),
 )
 def _sheet(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
@@ -88,26 +88,36 @@ def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
 def _pdf(out: str) -> Path:
     path = Path(out)
     if path.suffix.lower() != ".pdf":
-        raise CommandError(f"{out} is no name for a PDF: write it like sheet.pdf.")
+        raise CommandError(f"{out} does not end in .pdf. Name a file like sheet.pdf.")
     if not path.parent.is_dir():
-        raise CommandError(f"There is no folder {path.parent} to write {path.name} into.")
+        raise CommandError(
+            f"There is no folder {path.parent}. Choose one that exists for {path.name}."
+        )
     return path
 
 
 def _drawing() -> object:
-    """What has to be held while something is drawn."""
+    """The application, which must be held while something is drawn."""
     from journal.desk.undisplayed import application
 
     return application(never_shown=True)
 
 
-@command("sitting-sheet", "write a sitting's sheets as PDF", FILE, SITTING, OUT, PAPER)
+@command(
+    "session-sheet",
+    "write a session's score sheets as PDF",
+    FILE,
+    SITTING,
+    OUT,
+    PAPER,
+    formerly="sitting-sheet",
+)
 def _sitting(args: argparse.Namespace) -> Answer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
-        tasting = sitting_of(journal, args.sitting)
+        tasting = sitting_of(journal, args.session)
         if tasting.lifted_ms is not None:
-            raise CommandError("The cloth of this sitting is lifted: nobody needs its sheets.")
+            raise CommandError("This session is already revealed: it needs no sheets.")
         kept_for_qt = _drawing()
         from journal.desk.tastings.blind.printing import key_beside, write_sheets
 
@@ -122,7 +132,7 @@ def _test(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
         test = test_of(journal, args.test).test
         if test.lifted_ms is not None:
-            raise CommandError("The cloth of this test is lifted: nobody needs its sheets.")
+            raise CommandError("This test is already revealed: it needs no sheets.")
         kept_for_qt = _drawing()
         from journal.desk.tastings.blind.printing import key_beside
         from journal.desk.tastings.panel_tests.printing import write_sets
@@ -134,7 +144,8 @@ def _test(args: argparse.Namespace) -> Answer:
 
 def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> Answer:
     return answer(
-        "Wrote the sheets, {pages}, to {file}; the helper's key, for nobody who tastes, to {key}.",
+        "Wrote the sheets, {pages}, to {file}, and the key to {key}. The key is for the "
+        "helper only.",
         **of,
         file=args.out,
         key=str(key),

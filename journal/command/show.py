@@ -1,4 +1,4 @@
-"""What is drawn: the window, pictures of every place, the tour of the sample journal."""
+"""What is drawn: the window, pictures of every screen, the tour of the sample journal."""
 
 from __future__ import annotations
 
@@ -38,9 +38,9 @@ def open_window(path: str | None) -> int:
 
 @command(
     "pictures",
-    "draw every place of a journal",
+    "save pictures of every screen of a journal",
     Option("out", "the folder the pictures go to", "OUT"),
-    Option("--journal", "a journal; without it, the sample", "FILE"),
+    Option("--journal", "a journal; the sample if left out", "FILE"),
 )
 def _pictures(args: argparse.Namespace) -> Answer:
     if args.journal is not None:
@@ -54,7 +54,7 @@ def _names(made: list[Path]) -> Value:
 
 
 def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
-    """Draw on no screen, so that nothing flashes up."""
+    """Draw without a display, so that nothing flashes up."""
     folder = Path(out)
     if folder.exists() and not folder.is_dir():
         raise CommandError(f"{out} is a file. Name a folder for the pictures.")
@@ -76,7 +76,7 @@ def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
 
 @command(
     "tour",
-    "draw and tell the sample journal",
+    "save pictures of the sample journal and print its answers",
     Option("out", "the folder the pictures go to", "OUTDIR"),
 )
 def _tour(args: argparse.Namespace) -> Answer:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _WORD = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+)*")
 _LONGEST = 40
-_TOO_NEAR = 0.75  # a new attribute as like a usual one as this is a slip of the pen
+_TOO_NEAR = 0.75  # a new attribute as close to a usual one as this is a typing error
 ASSESSOR = Option("--assessor", "who tasted", "NAME", required=True)
 
 
@@ -33,7 +33,7 @@ ASSESSOR = Option("--assessor", "who tasted", "NAME", required=True)
     ASSESSOR,
     Option(
         "scores",
-        f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or a word of your own",
+        f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or your own",
         "ATTRIBUTE=SCORE",
         nargs="+",
     ),
@@ -50,9 +50,11 @@ def _score(args: argparse.Namespace) -> Answer:
         when, who, earlier = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
         zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
     said = ", ".join(f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items())
-    own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
+    own = [
+        f"“{a}” is a new attribute of your own." for a in given if a not in {*ATTRIBUTES, *known}
+    ]
     return answer(
-        "Kept: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
+        "Saved: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
         wheel=wheel.code,
         assessor=who,
         tasted_at=day(when, zone),
@@ -81,12 +83,14 @@ def scores_of(words: list[str]) -> dict[str, float]:
 
 
 def check_attribute(attribute: str, known: set[str]) -> None:
-    """Let the eight usual attributes and own words pass, not slips of the pen."""
+    """Let the eight usual attributes and new ones pass, but no typing errors."""
     if attribute in ATTRIBUTES or attribute in known:
         return
     usual = ", ".join(ATTRIBUTES)
     if not _WORD.fullmatch(attribute) or len(attribute) > _LONGEST:
-        raise CommandError(f"“{attribute}” is no attribute: use {usual}, or a word of your own.")
+        raise CommandError(
+            f"“{attribute}” cannot be an attribute: use {usual}, or a word of your own."
+        )
     near = difflib.get_close_matches(attribute, ATTRIBUTES, n=1, cutoff=_TOO_NEAR)
     if near:
         raise CommandError(
@@ -98,7 +102,7 @@ def _keep(
     journal: Journal, wheel_id: int, name: str, at_ms: int, given: dict[str, float]
 ) -> tuple[int, str, dict[str, float]]:
     """Add the scores to what the assessor gave that wheel on that day, each in the place of an
-    earlier one for its attribute; returns the sitting's instant, the assessor's name, and the
+    earlier one for its attribute; returns the session's instant, the assessor's name, and the
     earlier scores that were replaced."""
     from journal.keeping.cards import Card
 

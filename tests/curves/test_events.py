@@ -171,7 +171,9 @@ def test_what_the_page_says(kitchen_of) -> None:
     said = page_of(cooking(kitchen, 0.12), kitchen.at(122))
     assert "behind" in said.splitlines()[0]
     assert "At 0.20 °C/min, the most the plan allows" in said
-    assert "6 min outside the range" in said  # the newest alone; that the cook lags is in the list (F12)
+    assert (
+        "6 min outside the range" in said
+    )  # the newest alone; that the cook lags is in the list (F12)
     quiet = kitchen_of()
     assert page_of(quiet.make(finished=True), quiet.at(300)).strip() == ""
 

@@ -1,4 +1,4 @@
-"""Blind sittings: laid out, given, lifted and read; while blind no command tells what a code is."""
+"""Blind sessions: set up, scored, revealed; while blind no command tells what a code is."""
 
 from __future__ import annotations
 
@@ -33,18 +33,18 @@ if TYPE_CHECKING:
     from journal.keeping.blind import Cheese, KeyRow, ServingRow, SittingFar, Uncovered
     from journal.keeping.cards import Card
 
-SITTING = Option("sitting", "its number in “sittings”, or latest", "SITTING")
-REFERENCE = several("--reference", "a cheese from elsewhere, under a name", "NAME")
-ASSESSORS = several("--assessor", "who tastes; each again for the next", "NAME", required=True)
-HELPER = switch("--helper", "I cut and pour, and do not taste")
-UNFINISHED = switch("--unfinished", "though not all have finished")
+SITTING = Option("session", "its number in “sessions”, or latest", "SESSION")
+REFERENCE = several("--reference", "a cheese from elsewhere, by name; repeat for each", "NAME")
+ASSESSORS = several("--assessor", "who tastes; repeat for each", "NAME", required=True)
+HELPER = switch("--helper", "confirms that you are the helper, who does not taste")
+UNFINISHED = switch("--unfinished", "reveal although not all have finished")
 _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
 
 
 def sitting_of(journal: Journal, text: str) -> Tasting:
-    """The blind sitting of that number, or the latest; CommandError when there is none."""
+    """The blind session of that number, or the latest; CommandError when there is none."""
     found = [row.tasting for row in journal.blind.rows()]
-    return numbered(found, [one.id for one in found], text, "blind sitting")
+    return numbered(found, [one.id for one in found], text, "blind session")
 
 
 def cheeses_of(
@@ -57,26 +57,27 @@ def cheeses_of(
     return named + [Cheese(None, " ".join(name.split())) for name in references or ()]
 
 
-# Laying out
+# Setting up
 
 
 @command(
-    "sitting-lay",
-    "lay out a blind sitting",
+    "session-set-up",
+    "set up a blind session",
     FILE,
     several(
-        "--wheel", "on the board; each again for the next, one twice for a blind double", "WHEEL"
+        "--wheel", "a wheel to taste; repeat for each, one wheel twice as a blind double", "WHEEL"
     ),
     REFERENCE,
     ASSESSORS,
     Option(
         "--codes",
-        "one code a sample (the default), codes of each assessor's own, or shuffled cups",
+        "one code for each sample (the default), other codes for each assessor, or shuffled cups",
         choices=list(_CODES),
         default="sample",
     ),
-    Option("--attributes", "the sheet; the usual ones without", "A,B,…"),
+    Option("--attributes", "what is scored; the usual attributes if left out", "A,B,…"),
     AT,
+    formerly="sitting-lay",
 )
 def _lay(args: argparse.Namespace) -> Answer:
     from journal.findings.laying import lay_sitting
@@ -92,13 +93,18 @@ def _lay(args: argparse.Namespace) -> Answer:
         )  # fmt: skip
         servings = journal.blind.servings(kept.id or 0)
         warned = not_to_eat(journal, args.wheel)
-    return _served("Laid out sitting {sitting}, under the cloth.", kept, servings, warned)
+    return _served(
+        "Session {sitting} is set up. What each code is stays hidden until you reveal it.",
+        kept,
+        servings,
+        warned,
+    )
 
 
 def _served(
     said: str, tasting: Tasting, servings: list[ServingRow], warned: Sequence[str] = ()
 ) -> Answer:
-    """Who gets which code when, without a word of what it is."""
+    """Who gets which code when; what it is stays hidden."""
     people = list(dict.fromkeys(s.assessor for s in servings))
     codes = [{"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings]
     orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
@@ -114,17 +120,18 @@ def _served(
 
 
 @command(
-    "sitting-join",
-    "let someone join a sitting",
+    "session-join",
+    "add an assessor to a session",
     FILE,
     SITTING,
     Option("--assessor", "who joins", "NAME", required=True),
+    formerly="sitting-join",
 )
 def _join(args: argparse.Namespace) -> Answer:
     from journal.findings.laying import lay_joiner
 
     with to_write(args.file) as journal:
-        tasting = sitting_of(journal, args.sitting)
+        tasting = sitting_of(journal, args.session)
         board = journal.blind.board(tasting.id or 0)
         order, codes = lay_joiner(
             board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
@@ -134,38 +141,43 @@ def _join(args: argparse.Namespace) -> Answer:
         name = " ".join(args.assessor.split())
         mine = [s for s in journal.blind.servings(tasting.id or 0)
                 if s.assessor.casefold() == name.casefold()]  # fmt: skip
-    return _served("{assessor} joins sitting {sitting}.", tasting, mine)
+    return _served("{assessor} joins session {sitting}.", tasting, mine)
 
 
-# Giving
+# Scoring
 
 
 @command(
-    "sitting-give",
-    "score a code of a sitting",
+    "session-score",
+    "score a sample of a session",
     FILE,
     SITTING,
-    Option("code", "what stands on the sample; a cup's place where cups were shuffled", "CODE"),
+    Option("code", "the code on the sample; with shuffled cups, the place of the cup", "CODE"),
     ASSESSOR,
     Option("scores", "0 to 10 in halves, like overall=7.5", "ATTRIBUTE=SCORE", nargs="+"),
-    several("--defect", "in trade terms, with its strength, like “slight bitter”", "TERM"),
-    Option("--words", "in one's own words", "TEXT"),
+    several(
+        "--defect",
+        "a defect in trade terms, with its strength, like “slight bitter”; repeat for each",
+        "TERM",
+    ),
+    Option("--note", "a note on the sample", "TEXT", formerly="--words"),
+    formerly="sitting-give",
 )
 def _give(args: argparse.Namespace) -> Answer:
     given = scores_of(args.scores)
     marks = tuple(_defect(text) for text in args.defect or ())
     with to_write(args.file) as journal:
-        tasting = sitting_of(journal, args.sitting)
+        tasting = sitting_of(journal, args.session)
         serving = _serving(journal, tasting, args.code, args.assessor)
         known = {*tasting.sheet, *(name for name, _ in journal.sittings.attributes())}
         for attribute in given:
             check_attribute(attribute, known)
         before = journal.blind.card(serving.id)
-        journal.blind.give(serving.id, _with(before, given, marks, args.words))
+        journal.blind.give(serving.id, _with(before, given, marks, args.note))
         left = [s for s in journal.blind.servings(tasting.id or 0) if not s.given]
     rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
     return answer(
-        "Kept: {assessor} on {code}; {left}.",
+        "Saved: {assessor} on {code}; {left}.",
         sitting=tasting.id,
         assessor=serving.assessor,
         code=serving.code,
@@ -186,7 +198,7 @@ def _defects(marks: Sequence[Mark]) -> list[Record]:
 def _with(
     card: Card | None, given: dict[str, float], marks: tuple[Mark, ...], words: str | None
 ) -> Card:
-    """What was kept with what is given now in its place."""
+    """What was saved before, replaced where something new is given."""
     from journal.keeping.cards import Card
 
     old = card or Card()
@@ -199,11 +211,11 @@ def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> Servin
     wanted = " ".join(name.split()).casefold()
     mine = [s for s in journal.blind.servings(tasting.id or 0) if s.assessor.casefold() == wanted]
     if not mine:
-        raise CommandError(f"{name} does not sit at this sitting: “sitting-join” lets them join.")
+        raise CommandError(f"{name} is not in this session. Add them with “session-join”.")
     found = [s for s in mine if s.code == code.strip()]
     if not found:
         known = ", ".join(s.code for s in mine)
-        raise CommandError(f"{mine[0].assessor} has no {code} here: there are {known}.")
+        raise CommandError(f"{mine[0].assessor} has no {code} in this session, but {known}.")
     return found[0]
 
 
@@ -217,7 +229,7 @@ def _defect(text: str) -> Mark:
     known = table("defect_terms")
     if wanted in known["term"]:
         return known["group"][known["term"].index(wanted)], wanted, strength
-    raise CommandError(f"No defect is called “{wanted}”; say it with --words.")
+    raise CommandError(f"No defect is called “{wanted}”. Write a note instead, with --note.")
 
 
 # Reading
@@ -236,29 +248,29 @@ SITTINGS: Table[SittingFar] = Table(
 
 
 def _how_far(row: SittingFar) -> str:
-    return "lifted" if row.tasting.lifted_ms else f"{row.given} of {row.servings} given"
+    return "revealed" if row.tasting.lifted_ms else f"{row.given} of {row.servings} scored"
 
 
-@command("sittings", "list the blind sittings, newest first", FILE)
+@command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")
 def _sittings(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
-        return SITTINGS.answer(journal.blind.rows(), "No blind sitting was laid out yet.")
+        return SITTINGS.answer(journal.blind.rows(), "There is no blind session yet.")
 
 
 def check_helper(args: argparse.Namespace) -> None:
-    """CommandError without that word."""
+    """CommandError without --helper."""
     if not args.helper:
         raise CommandError(
-            "The key is for whoever cuts and pours and does not taste: say so with --helper."
+            "The key is for the helper, who does not taste. Add --helper if that is you."
         )
 
 
 def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
-    """CommandError where something is left, without that word: what is lifted is blind no more."""
+    """CommandError where something is left, without --unfinished: it cannot be blind again."""
     if left and not args.unfinished:
         raise CommandError(
-            f"{counted(left, what)} left: once lifted, nothing can be given blind. Say "
-            "--unfinished to lift the cloth all the same."
+            f"{counted(left, what)} left, and nothing can be tasted blind once it is revealed. "
+            "Add --unfinished to reveal anyway."
         )
 
 
@@ -269,44 +281,61 @@ KEY: Table[KeyRow] = Table(
 )
 
 
-@command("sitting-key", "tell the helper what each code is", FILE, SITTING, HELPER)
+@command(
+    "session-key",
+    "show the helper what each code is",
+    FILE,
+    SITTING,
+    HELPER,
+    formerly="sitting-key",
+)
 def _key(args: argparse.Namespace) -> Answer:
     check_helper(args)
     with to_read(args.file) as journal:
-        return KEY.answer(journal.blind.key(sitting_of(journal, args.sitting).id or 0))
+        return KEY.answer(journal.blind.key(sitting_of(journal, args.session).id or 0))
 
 
 @command(
-    "sitting-lift",
-    "lift the cloth of a sitting",
+    "session-reveal",
+    "reveal what each code of a session is",
     FILE,
     SITTING,
     UNFINISHED,
     Option(
-        "--under", "where cups were shuffled: the codes found under them, by place", "CODE,CODE,…"
+        "--cup-codes",
+        "with shuffled cups: the code under each cup, in the order of their places",
+        "CODE,CODE,…",
+        formerly="--under",
     ),
     AT,
+    formerly="sitting-lift",
 )
 def _lift(args: argparse.Namespace) -> Answer:
-    codes = [code.strip() for code in (args.under or "").split(",") if code.strip()]
+    codes = [code.strip() for code in (args.cup_codes or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
-        tasting = sitting_of(journal, args.sitting)
+        tasting = sitting_of(journal, args.session)
         left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
         journal.blind.lift(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
-        warn = f"{counted(left, 'sample')} had not been given. " if left else ""
+        warn = f"{counted(left, 'sample')} had not been scored. " if left else ""
         return _read_sitting(journal, sitting_of(journal, str(tasting.id)), warn)
 
 
-@command("sitting-read", "tell what each code was, once lifted", FILE, SITTING)
+@command(
+    "session-results",
+    "show what each code was and its scores, once revealed",
+    FILE,
+    SITTING,
+    formerly="sitting-read",
+)
 def _read(args: argparse.Namespace) -> Answer:
     with to_read(args.file) as journal:
-        return _read_sitting(journal, sitting_of(journal, args.sitting))
+        return _read_sitting(journal, sitting_of(journal, args.session))
 
 
 def _read_sitting(journal: Journal, tasting: Tasting, first: str = "") -> Answer:
-    """What each code was and got; KeepingError while it is under the cloth."""
+    """What each code was and got; KeepingError while that is hidden."""
     found = journal.blind.uncovered(tasting.id or 0)
     return answer(
         f"{first}{{samples}}",
@@ -318,11 +347,11 @@ def _read_sitting(journal: Journal, tasting: Tasting, first: str = "") -> Answer
 
 
 SAMPLES: Table[Uncovered] = Table(
-    Column("cheese", lambda one: one.name, "what it was"),
+    Column("cheese", lambda one: one.name, "cheese"),
     Column("wheel", lambda one: one.wheel_id is not None),
     Column("codes", lambda one: one.codes, "code"),
     Column("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),
-    Column("given", lambda one: _given(one), "from who"),
+    Column("given", lambda one: _given(one), "by assessor"),
 )
 
 
