@@ -327,7 +327,7 @@ def test_a_wheel_served_twice_stands_as_two_codes(place, part, wheels):
 
 @pytest.mark.parametrize(
     ("cheeses", "people", "says"),
-    [((), ("Orla",), "what to taste"), (("0001-a",), (), "who is tasting")],
+    [((), ("Orla",), "what is to be tasted"), (("0001-a",), (), "who is tasting")],
 )
 def test_what_is_missing_is_said(place, part, wheels, cheeses, people, says):
     lay_out(place, cheeses, people)

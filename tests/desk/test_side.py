@@ -165,7 +165,7 @@ def test_digits_choose_the_moment(window_on, qtbot, kitchen) -> None:
     assert window.current.picture.moments["cook begins"].isChecked()
     assert _shown(window).temp.mine.at[0] == pytest.approx(-150.0)
     QTest.keyClick(company, Qt.Key.Key_5)
-    assert "has not reached “drain”" in window.current.messages.text("side")
+    assert "has not come to “drain”" in window.current.messages.text("side")
     assert _shown(window).asked.moment == "cook begins"
     QTest.keyClick(company, Qt.Key.Key_1)
     qtbot.waitUntil(lambda: _shown(window).asked.moment == "start")
