@@ -7,8 +7,16 @@ import math
 from journal.findings import Study
 from journal.findings.before_after import BeforeAfter
 from journal.findings.chance import LEVEL, best_of_chance, least_rank_p
-from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNKNOWN, UNTOLD
-from journal.findings.study import Told
+from journal.findings.evidence import (
+    CLEAR,
+    LEANING,
+    LEAST_MAKES,
+    MOST_MORE,
+    NEVER,
+    UNDECIDED,
+    UNKNOWN,
+)
+from journal.findings.study import ByEvidence
 from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.letters import capital
 from journal.wording.numbers import signed
@@ -17,20 +25,20 @@ from journal.wording.style import PLAIN, Style
 
 def headline(study: Study, style: Style = PLAIN) -> str:
     """Say in one sentence what is known."""
-    return headline_of(study.makes, study.told(), style)
+    return headline_of(study.makes, study.by_evidence(), style)
 
 
 def doubt(study: Study, style: Style = PLAIN) -> str:
     """Say in one sentence what is not known."""
-    return doubt_of(study.makes, study.variables_tried, study.told(), study.nearest(), style)
+    return doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest(), style)
 
 
-def headline_of(makes: int, told: Told, style: Style = PLAIN) -> str:
+def headline_of(makes: int, by_evidence: ByEvidence, style: Style = PLAIN) -> str:
     """What is known, of so many makes and variables by evidence word."""
     if makes < LEAST_MAKES:
         few = noun(makes, "make is", "makes are")
         return f"{count_first(makes)} {few} too few to learn from yet."
-    clear, leaning = told[CLEAR], told[LEANING]
+    clear, leaning = by_evidence[CLEAR], by_evidence[LEANING]
     if len(clear) == 1:
         return f"One thing goes with the score so far: {listed(clear[0])}."
     if clear:
@@ -45,7 +53,7 @@ def headline_of(makes: int, told: Told, style: Style = PLAIN) -> str:
 def doubt_of(
     makes: int,
     tried: int,
-    told: Told,
+    by_evidence: ByEvidence,
     nearest: tuple[str, int] | None,
     style: Style = PLAIN,
 ) -> str:
@@ -55,17 +63,17 @@ def doubt_of(
             f"Ranges need at least {count(LEAST_MAKES)} makes: with fewer than five, a rank test "
             "can never reach 5 %."
         )
-    names = [name for group in told[UNTOLD] for name in group]
-    lean = [name for group in told[LEANING] for name in group]
+    names = [name for group in by_evidence[UNDECIDED] for name in group]
+    lean = [name for group in by_evidence[LEANING] for name in group]
     if names:
         one = f"{count_first(1)} of {count(tried)} is undecided: {names[0]}."
         many = f"{count_first(len(names))} of {count(tried)} are undecided."
         return one + _soonest(nearest, names[0]) if len(names) == 1 else many + _soonest(nearest)
     if lean:
         return f"It may still be chance.{_soonest(nearest)}"
-    if told[UNKNOWN] and not told[CLEAR]:
+    if by_evidence[UNKNOWN] and not by_evidence[CLEAR]:
         return "What changed is known for too few makes, so no effect could show."
-    if told[NEVER] and not told[CLEAR]:
+    if by_evidence[NEVER] and not by_evidence[CLEAR]:
         return "No variable ever changed, so no effect could show."
     return "What goes with the score need not be its cause."
 
@@ -102,16 +110,16 @@ def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
     digits = 0 if found.cards else 1
     size = f"{abs(found.difference):.{digits}f}"
     ends = (found.low95, found.high95, found.held, found.held_low95, found.held_high95)
-    said = [signed(value, digits) for value in ends]
+    text = [signed(value, digits) for value in ends]
     if found.cards:
         way = "more" if found.difference > 0 else "fewer"
         words = f"After it, {found.score} was named in {size} {way} of 100 samples scored"
     else:
         way = "higher" if found.difference > 0 else "lower"
         words = f"After it, the makes scored {size} points {way}"
-    words += f", 95 in 100 between {said[0]} and {said[1]}."
+    words += f", 95 in 100 between {text[0]} and {text[1]}."
     if math.isfinite(found.held):
-        words += f" With all else equal that is {said[2]}, between {said[3]} and {said[4]}."
+        words += f" With all else equal that is {text[2]}, between {text[3]} and {text[4]}."
     if found.beside:
         words += " What else differed is listed below and may be the reason."
     return words

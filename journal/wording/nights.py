@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from journal.records.instants import MINUTE_MS, local
 from journal.records.plan_day import (
-    Moment,
-    PlanDay,
+    HandsNeeded,
+    PlanSchedule,
     day_with_less_night,
     left_until_ms,
     night_moments,
@@ -19,7 +19,7 @@ _LEAVES = {"press": "the cheese leaves the press", "brine": "the cheese leaves t
 _NOW_MS = 10 * MINUTE_MS  # a start so near is one made now
 
 
-def night_words(day: PlanDay, not_before_ms: int, style: Style = PLAIN) -> str:
+def night_words(day: PlanSchedule, not_before_ms: int, style: Style = PLAIN) -> str:
     """What falls in the night and how to have it by day, as a sentence; "" when nothing does.
 
     Stages that may last longer come first: the press is left on until the morning. Else, or beside
@@ -30,9 +30,9 @@ def night_words(day: PlanDay, not_before_ms: int, style: Style = PLAIN) -> str:
     if not moments:
         return ""
     first = moments[0]
-    said = f"{moment_words(day, first, style)} at {clock(first.at_ms, day.zone)}"
+    text = f"{moment_words(day, first, style)} at {clock(first.at_ms, day.zone)}"
     now = 0 <= day.start_ms - not_before_ms <= _NOW_MS
-    said = f"Started now, {said}" if now else capital(said)
+    text = f"Started now, {text}" if now else capital(text)
     ways = []
     morning = left_until_ms(day, first)
     if morning is not None:
@@ -40,23 +40,23 @@ def night_words(day: PlanDay, not_before_ms: int, style: Style = PLAIN) -> str:
     other = day_with_less_night(day, not_before_ms)
     if other is not None:
         ways.append(_start_words(day, first, other))
-    return f"{said}. {capital(', or '.join(ways))}?" if ways else f"{said}, in the night."
+    return f"{text}. {capital(', or '.join(ways))}?" if ways else f"{text}, in the night."
 
 
-def moment_words(day: PlanDay, moment: Moment, style: Style = PLAIN) -> str:
+def moment_words(day: PlanSchedule, moment: HandsNeeded, style: Style = PLAIN) -> str:
     """What needs hands in the night: "cooking falls", "the cheese leaves the press"."""
-    label = day.stages[moment.place].label
+    label = day.stages[moment.index].label
     if moment.hands:
         return f"{doing(label)} falls"
-    return _LEAVES.get(day.plan.stages[moment.place].kind, f"{doing(label)} ends")
+    return _LEAVES.get(day.plan.stages[moment.index].kind, f"{doing(label)} ends")
 
 
-def _start_words(day: PlanDay, moment: Moment, other: PlanDay) -> str:
+def _start_words(day: PlanSchedule, moment: HandsNeeded, other: PlanSchedule) -> str:
     """Another start, and when the moment then comes."""
-    at = other.stages[moment.place]
+    at = other.stages[moment.index]
     start, before = local(other.start_ms, day.zone), local(day.start_ms, day.zone)
     when = "" if start.date() == before.date() else f"{weekday_name(start)} "
-    said = f"start {when}at {clock(other.start_ms, day.zone)} instead"
+    text = f"start {when}at {clock(other.start_ms, day.zone)} instead"
     if moment.hands and at.begin_ms == other.start_ms:
-        return said
-    return f"{said} (then {clock(at.begin_ms if moment.hands else at.end_ms, day.zone)})"
+        return text
+    return f"{text} (then {clock(at.begin_ms if moment.hands else at.end_ms, day.zone)})"

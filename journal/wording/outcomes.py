@@ -12,4 +12,4 @@ def outcome_lines(whole: WholeMake, style: Style = PLAIN) -> list[str]:
     """What to know before a make is finished, tasted or given away: that it failed, that nobody
     should eat it, and the acid targets it missed; empty where there is nothing."""
     failed = [whole.why_failed or "Failed; no reason noted."] if whole.make.failed else []
-    return [*failed, *(text_of(said, style) for said in outcomes(whole))]
+    return [*failed, *(text_of(text, style) for text in outcomes(whole))]

@@ -5,18 +5,18 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from journal.curves.slip import StageSlip, spoken
+from journal.curves.delay import StageDelay, spoken
 from journal.curves.standing import begins_at_c
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.wording.dates import clock, format_day
 from journal.wording.doses import kitchen_words
 from journal.wording.durations import countdown
 from journal.wording.letters import capital, small
-from journal.wording.plan_sheet import gate_words
+from journal.wording.plan_sheet import acid_target_sentence
 from journal.wording.stages import doing, settings_of
 from journal.wording.vat import advice_head, advice_rest
 
@@ -24,14 +24,14 @@ if TYPE_CHECKING:
     from journal.curves.snapshot import MakeSnapshot
 
 _HOUR_MS = 60 * MINUTE_MS
-SLIPS_TOLD = 3
+DELAYS_SHOWN = 3
 SAME_C = 0.3  # so near its target a stage begins as one that holds it
 _UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|min|kg|g|ml|L|mm|kPa|tsp|tbsp|%)(?![a-z]))")
 _A_THING = re.compile(r"[Aa]n? (?:[\w-]+ )?[\w-]*[^\Ws]")  # "a clean break", no whole sentence
 
 
 def target_words(
-    plan: Plan, place: int, since_min: float = 0.0, read_c: float | None = None
+    plan: Plan, index: int, since_min: float = 0.0, read_c: float | None = None
 ) -> str:
     """Where the temperature should go: "raise from 31.0 to 38.5 °C over 40 min", "hold 31.0 °C",
     "" for anywhere.
@@ -39,10 +39,10 @@ def target_words(
     `since_min` after the stage began a ramp may be over; milk that was read (°C) short of the
     target still has to get there, milk that is there is held.
     """
-    stage = plan.stages[place]
+    stage = plan.stages[index]
     if stage.target_c is None:
         return ""
-    there, from_c = write(stage.target_c, "temperature"), begins_at_c(plan, place)
+    there, from_c = write(stage.target_c, "temperature"), begins_at_c(plan, index)
     if abs(stage.target_c - from_c) < SAME_C or not stage.ramp_length_min:
         return f"hold {there}"
     rises = stage.target_c > from_c
@@ -51,7 +51,7 @@ def target_words(
     if short is not None and short < SAME_C:
         return f"hold {there}"
     if since_min >= stage.ramp_length_min:
-        late = short is not None and short > stage.corridor_c
+        late = short is not None and short > stage.allowed_c
         return f"{way} to {there}" if late else f"hold {there}"
     slowly = " slowly" if stage.limit_c_per_min or stage.first_c_per_min else ""
     return (
@@ -93,12 +93,12 @@ def bound(text: str) -> str:
 
 def acidity_of(day: MakeSnapshot) -> str:
     """The acidity to read in this stage: of its acid target, else milk, from the cut on curd."""
-    plan, place = day.whole.plan, day.standing.place or 0
-    gate = plan.stages[place].gate
-    if gate is not None:
-        return gate.kind
+    plan, index = day.whole.plan, day.standing.index or 0
+    acid_target = plan.stages[index].acid_target
+    if acid_target is not None:
+        return acid_target.kind
     cut = next((i for i, stage in enumerate(plan.stages) if stage.kind == "cut"), 0)
-    return "milk-ph" if place < cut else "curd-ph"
+    return "milk-ph" if index < cut else "curd-ph"
 
 
 def next_words(stage: Stage | None) -> tuple[str, str]:
@@ -106,12 +106,12 @@ def next_words(stage: Stage | None) -> tuple[str, str]:
     if stage is None:
         return "Finish the make", "weigh the wheels; they get their codes"
     head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
-    return head, _gate_or_none(stage.gate)
+    return head, _acid_target_or_none(stage.acid_target)
 
 
-def gate_now(plan: Plan, place: int) -> str:
+def acid_target_now(plan: Plan, index: int) -> str:
     """The acid target of this stage, "" where it has none."""
-    return _gate_or_none(plan.stages[place].gate)
+    return _acid_target_or_none(plan.stages[index].acid_target)
 
 
 def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
@@ -140,7 +140,7 @@ def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
 
 
 def advice_words(
-    advice: Advice | None, corridor_c: float, stage: Stage | None = None
+    advice: Advice | None, allowed_c: float, stage: Stage | None = None
 ) -> tuple[str, str, bool]:
     """What the numbers say: a head, a sentence, and whether it needs attention. For a `stage`
     that water warms it speaks of the water, not of the heat."""
@@ -149,20 +149,20 @@ def advice_words(
     rest = advice_rest(advice)
     if advice.too_quick and comes_by_water(stage, advice.rising):
         rest = f"add the water more slowly or {'cooler' if advice.rising else 'less cold'}"
-    said = f"{capital(rest)}." if rest else ""
-    return f"{advice_head(advice)}.", said, abs(advice.behind_c) > corridor_c
+    words = f"{capital(rest)}." if rest else ""
+    return f"{advice_head(advice)}.", words, abs(advice.behind_c) > allowed_c
 
 
-def slip_words(found: list[StageSlip], in_all_min: float) -> str:
+def delay_words(found: list[StageDelay], in_all_min: float) -> str:
     """The whole delay and where most of it came from: "14 min behind: setting +9, cutting +5"; ""
     on time."""
-    told = [slip for slip in spoken(found) if slip.skipped or abs(slip.minutes) >= 1]
-    if not told and abs(in_all_min) < 1:
+    report = [delay for delay in spoken(found) if delay.skipped or abs(delay.minutes) >= 1]
+    if not report and abs(in_all_min) < 1:
         return ""
-    told = sorted(sorted(told, key=_largest)[:SLIPS_TOLD], key=_in_order)
+    report = sorted(sorted(report, key=_largest)[:DELAYS_SHOWN], key=_in_order)
     parts = [
-        f"{doing(slip.label)} {'skipped' if slip.skipped else _signed(slip.minutes)}"
-        for slip in told
+        f"{doing(delay.label)} {'skipped' if delay.skipped else _signed(delay.minutes)}"
+        for delay in report
     ]
     if abs(in_all_min) < 1:
         whole = "On time"
@@ -172,12 +172,12 @@ def slip_words(found: list[StageSlip], in_all_min: float) -> str:
     return f"{whole}: {', '.join(parts)}" if parts else whole
 
 
-def _largest(slip: StageSlip) -> tuple[bool, float]:
-    return not slip.skipped, -abs(slip.minutes)
+def _largest(delay: StageDelay) -> tuple[bool, float]:
+    return not delay.skipped, -abs(delay.minutes)
 
 
-def _in_order(slip: StageSlip) -> int:
-    return slip.place
+def _in_order(delay: StageDelay) -> int:
+    return delay.position
 
 
 def _signed(minutes: float) -> str:
@@ -185,5 +185,5 @@ def _signed(minutes: float) -> str:
     return f"{sign}{write(round(abs(minutes)), 'duration').removesuffix(' min')}"
 
 
-def _gate_or_none(gate: Gate | None) -> str:
-    return "" if gate is None else gate_words(gate)
+def _acid_target_or_none(acid_target: AcidTarget | None) -> str:
+    return "" if acid_target is None else acid_target_sentence(acid_target)

@@ -12,17 +12,15 @@ from journal.wording.style import Style
 
 def _basis(values: Values, _style: Style) -> str:
     """What a forecast rests on."""
-    readings, past, gates = values["readings"], values["past"], values["gates"]
+    readings, past, acid_targets = values["readings"], values["past"], values["acid_targets"]
     usual = f"the usual course of a {values['culture']} culture"
-    usual += " and the plan's acid targets" if gates else ""
+    usual += " and the plan's acid targets" if acid_targets else ""
     noun = "acidity reading" if values["titrated"] else "pH reading"
     own, makes = _counted(readings, noun), _counted(past, "past make")
     if values["enough"]:
         if past:
             return f"Based on {own}, and a little on {makes}."
-        return (
-            f"Based on {own} and no past make; {usual} {'fill' if gates else 'fills'} in the rest."
-        )
+        return f"Based on {own} and no past make; {usual} {'fill' if acid_targets else 'fills'} in the rest."
     few = f"Only {own}" if readings else "No pH reading yet"
     alone = "" if past else " and no past make"
     return f"{few}{alone}, so this relies on {makes if past else usual}."
