@@ -206,7 +206,7 @@ TOPICS = (
             Input("curve", "a CSV file of minutes and degC", kind=CURVE),
             temperature("temp", "one temperature held"),
             Input("minutes", "how long it was held", ("duration",)),
-            Input("error", "how much too high the thermometer may read", ("temperature_difference",)),
+            Input("error", "how far too high the thermometer reads", ("temperature_difference",)),
             percent("fat_pct", "fat of the milk; from 10 % on the pairs are hotter"),
             Input("solids_pct", "all its solids; from 18 % on the pairs are hotter", ("percent",),
                 also=("solids", "total_solids_pct")),

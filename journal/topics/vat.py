@@ -331,7 +331,7 @@ TOPICS = (
                 "ml of solution or g, for a litre or for all the milk, or % of the milk",
                 (*_DOSES, "percent", *_WHOLE),
             ),
-            Input("form", "what the strength counts", kind=WORD, choices=("anhydrous", "dihydrate")),
+            Input("form", "what the strength is of", kind=WORD, choices=("anhydrous", "dihydrate")),
         ),
         ("ml", "g", "kitchen"),
         work_out_calcium,

@@ -20,7 +20,8 @@ def _basis(values: Values, _style: Style) -> str:
     if values["enough"]:
         if past:
             return f"Based on {own}, and a little on {makes}."
-        return f"Based on {own} and no past make; {usual} {'fill' if acid_targets else 'fills'} in the rest."
+        verb = "fill" if acid_targets else "fills"
+        return f"Based on {own} and no past make; {usual} {verb} in the rest."
     few = f"Only {own}" if readings else "No pH reading yet"
     alone = "" if past else " and no past make"
     return f"{few}{alone}, so this relies on {makes if past else usual}."
