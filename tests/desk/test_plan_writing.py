@@ -366,7 +366,10 @@ def test_what_falls_in_the_night_is_said(window_on, journal: Journal) -> None:
     writer = Writer(window_on(journal, place="plans", clock=clock))
     writer.place.show_plan("cheddar type")  # 22 h 20: from 06:30 it is out at 04:50
     said = " ".join(writer.page.outcome.sentences)
-    words = "the cheese leaves the press at 04:50. Leave it until 06:00, or start at 08:00 instead"
+    words = (
+        "he cheese leaves the press at 04:50. Leave it until 06:00, or start at 08:00 instead "
+        "(then 06:20)?"
+    )
     assert words in said
 
 

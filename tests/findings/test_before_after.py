@@ -144,7 +144,7 @@ def test_a_defect_is_compared_in_cards_of_100():
         found = compare(t, study(t, permutations=9), late, [6] * 24)
         inside.append((found.low80 <= plain <= found.high80,
                        found.held_low80 <= held_true <= found.held_high80))  # fmt: skip
-        assert "of 100 samples scored" in compared_words(found)
+        assert "bitter was named in" in compared_words(found)
     error = 3 * np.sqrt(0.16 / journals)
     for held in np.mean(inside, axis=0):
         assert 0.77 - error <= held <= 0.83 + error

@@ -71,7 +71,9 @@ def test_hands_in_the_night_are_said_and_the_past_is_no_way_out() -> None:
     late = _at("2026-03-14T20:00")
     words = night_words(day_of(PLAN, ZONE, start_ms=late), late)
     assert words.startswith("Started now, cooking falls at 22:15. ")
-    assert words.endswith(" Start Sunday at 10:30 instead (then 12:45)?")
+    assert words == (
+        "Started now, cooking falls at 22:15. Start Sunday at 10:30 instead (then 12:45)?"
+    )
     drained = Plan("late", (Stage("drain", 60), Stage("salt", 20)))
     day = day_of(drained, ZONE, start_ms=_at("2026-03-14T23:00"))
     assert [m.hands for m in night_moments(day)] == [True, True]
