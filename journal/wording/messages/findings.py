@@ -87,7 +87,7 @@ _STUDY: Messages = {
     "findings.spreads": (
         "Spread of single scores, in points (sd) and with age taken out: makes "
         "{make:.1f}, wheels of a make {wheel:.1f}, assessors {assessor:.1f}, "
-        "sessions {sitting:.1f}, the rest {rest:.1f}."
+        "sessions {session:.1f}, the rest {rest:.1f}."
     ),
     "findings.every-make": "{makes:make|makes}",
     "findings.some-makes": "{known} of {makes:make|makes}",
