@@ -40,7 +40,7 @@ def advice_rest(advice: Advice, _style: Style = PLAIN) -> str:
         return f"let it run {longer}"
     if round(advice.rate_needed, 2) <= round(advice.limit, 2):
         return f"{advice.rate_needed:.2f} °C/min to arrive on time"
-    return f"at {advice.limit:.2f} °C/min, the most the plan allows, it takes {longer}"
+    return f"at {advice.limit:.2f} °C/min, the most the plan allows, {longer}"
 
 
 def doubt_text(found: Forecast, by: str, what: str = "it") -> str:

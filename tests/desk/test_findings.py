@@ -221,7 +221,7 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on):
     place = window_on(journal, place="findings").current
     assert place.pages.currentWidget() is place.empty
     assert not place.beside.isVisible()
-    assert "Ranges need at least five makes" in place.empty.sentence.text()
+    assert "Ranges begin at five makes" in place.empty.sentence.text()
 
 
 def test_every_range_that_is_told_fits_the_page(opened, sample):
@@ -335,7 +335,7 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     assert "proposed from one score" in place.beside.card.reason.text()
     place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
-    assert "would have bitter named on" in place.beside.what_if.message.text()
+    assert "would have bitter named in" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
     assert "of 100 samples scored, 95 in 100 between" in place.beside.before_after.message.text()
 
