@@ -25,7 +25,7 @@ PYTHON = os.path.join(PROGRAMS, "python.exe" if os.name == "nt" else "python")
 
 
 def make_ready(tools: bool) -> None:
-    """Make, mend or move the environment where that is needed.
+    """Make, repair or move the environment where that is needed.
 
     Parameters
     ----------

@@ -99,7 +99,7 @@ def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
 
 
 def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], list[str]]:
-    """KEY=VALUE words as values in kept units, and what was assumed in reading them.
+    """KEY=VALUE words as values in stored units, and what was assumed in reading them.
 
     A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
     """

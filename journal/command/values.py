@@ -65,7 +65,7 @@ def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, what: st
 
 
 def amount(text: str, quantity: str) -> float:
-    """A typed value in the quantity's kept unit."""
+    """A typed value in the quantity's stored unit."""
     from journal.quantities.typed import parse
 
     return parse(text, quantity).kept

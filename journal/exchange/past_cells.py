@@ -19,7 +19,7 @@ from journal.quantities.numerals import has_fraction, read_number, tidy
 
 _LONGEST = 200
 _LAST = 20  # more rows than these at the end are no sums
-_MOSTLY = 0.8  # this share of the filled cells must be numbers, or the column is words
+_MOSTLY = 0.8  # this share of the filled cells must be numbers, or the column is text
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Numbers:
 
 
 def numeric(cells: Sequence[str], decimal: str = "") -> Numbers | None:
-    """The column as numbers, None when it holds words.
+    """The column as numbers, None when it holds text.
 
     `decimal` is the table's mark, for cells that do not show their own.
     """

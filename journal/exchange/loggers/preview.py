@@ -1,4 +1,4 @@
-"""What a person sees before anything is kept: first rows, what each column is, what was found."""
+"""What a person sees before anything is saved: first rows, what each column is, what was found."""
 
 from __future__ import annotations
 
@@ -52,10 +52,10 @@ def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -
 
 
 def account(taken: Taken) -> str:
-    """ "120 rows read, 236 values kept, 4 skipped: empty value 3, duplicate 1." """
+    """ "120 rows read, 236 values saved, 4 skipped: empty value 3, duplicate 1." """
     why = ", ".join(f"{reason} {count:,}" for reason, count in taken.reasons.items())
     read, kept = counted(taken.read, "row"), counted(taken.kept, "value")
-    start = f"{read} read, {kept} kept, {taken.skipped:,} skipped"
+    start = f"{read} read, {kept} saved, {taken.skipped:,} skipped"
     return f"{start}: {why}." if why else f"{start}."
 
 

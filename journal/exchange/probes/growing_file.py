@@ -117,7 +117,7 @@ class FileProbe(Probe):
             if self._mapping.shape and self._mapping.shape != raw.shape:
                 raise ExchangeError(
                     f"{self._path.name} has other columns now than when it was set up. "
-                    "Set the source up again."
+                    "Set the sensor up again."
                 ) from None
             raise error from None
 

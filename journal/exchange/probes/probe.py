@@ -1,4 +1,4 @@
-"""The contract of a probe: start, stop, state, last value; a thread that reconnects by itself."""
+"""The contract of a sensor: start, stop, state, last value; a thread that reconnects by itself."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _SET_BACK_MS = 60_000  # a clock that steps back further than this was set, and 
 
 @dataclass(frozen=True)
 class Arrived:
-    """One reading as it came: when, of which kind, and its value in the kept unit."""
+    """One reading as it came: when, of which kind, and its value in the stored unit."""
 
     at_ms: int
     kind: str
@@ -29,8 +29,8 @@ class Arrived:
 class Batch:
     """Readings in the order they came.
 
-    `number` goes up by one with each batch; the probe is told it by `kept` once the readings are
-    durable. `mark` is what the probe wants back as `mark` when it is started again, kept in the
+    `number` goes up by one with each batch; the sensor is told it by `kept` once the readings are
+    durable. `mark` is what the sensor wants back as `mark` when it is started again, kept in the
     same transaction as the readings, so that nothing is lost or kept twice across a crash.
     """
 
@@ -50,7 +50,7 @@ class Heard:
 
 @dataclass(frozen=True)
 class State:
-    """How a probe is: a word, since when, and for "failed" a sentence that says why."""
+    """How a sensor is: a word, since when, and for "failed" a sentence that says why."""
 
     word: str
     since_ms: int
@@ -86,7 +86,7 @@ class Backoff:
 class Probe:
     """One source being read. A subclass gives `_session`.
 
-    `deliver` and `said` are called in the probe's own thread. `clock` gives UTC milliseconds.
+    `deliver` and `said` are called in the sensor's own thread. `clock` gives UTC milliseconds.
     """
 
     def __init__(
@@ -167,7 +167,7 @@ class Probe:
         """Open the source and read until `_ending` is set; raises ProbeFault when it breaks."""
         raise NotImplementedError  # each kind of source gives its own
 
-    # What a subclass calls, in the probe's thread
+    # What a subclass calls, in the sensor's thread
 
     @property
     def _listened_to(self) -> bool:
@@ -213,7 +213,7 @@ class Probe:
                 self._session()
             except ExchangeError as fault:
                 self._fail(fault)
-            except Exception as error:  # noqa: BLE001 - a probe must not end unseen
+            except Exception as error:  # noqa: BLE001 - a sensor must not end unseen
                 self._fail(ProbeFault(f"{self.source.name} broke off: {text_of(error)}."))
             self._ending.wait(self._wait_s)
             self._wait_s = min(self._wait_s * 2, self._backoff.most)

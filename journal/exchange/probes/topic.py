@@ -33,7 +33,7 @@ _LOOP_S = 0.1
 _SEEN = 2048  # messages by which one that comes again is known: more than a broker keeps by default
 AT_MOST_ONCE = (
     "The sensor publishes with QoS 0: what it sends while the broker or this program is away is "
-    "lost. Set it to QoS 1 or 2 where it can be."
+    "lost. Set it to QoS 1 or 2 if it can."
 )
 _BAD_PASSWORD = (4, 5, 134, 135)  # what a broker answers to a wrong name or password
 
@@ -149,7 +149,7 @@ class TopicProbe(Probe):
         if user:
             password = self._password() if self._password else None
             if password is None:
-                raise PasswordWanted(f"{self._host} wants the password of {user}.")
+                raise PasswordWanted(f"{self._host} needs the password of {user}.")
             client.username_pw_set(user, password)
 
     def _why(self, error: Exception) -> str:
@@ -162,7 +162,7 @@ class TopicProbe(Probe):
             return f"No broker answers at {where}."
         if isinstance(error, TimeoutError):
             return f"{where} did not answer in time."
-        reason = getattr(error, "strerror", None) or text_of(error) or "no reason was given"
+        reason = getattr(error, "strerror", None) or text_of(error) or "no reason given"
         return f"{where} cannot be reached: {reason}."
 
     # What the broker says
@@ -260,7 +260,7 @@ class TopicProbe(Probe):
             field_of(found, self.source.text("count"))
         if not time:
             if retained:
-                raise NotUnderstood("an older value that the broker kept, from nobody knows when")
+                raise NotUnderstood("an older value that the broker stored, at an unknown time")
             return Arrived(self._arrival_ms(), self._kind.key, value)
         at_ms = instant_of(field_of(found, time), self._zone)
         if at_ms < self._since_ms:
