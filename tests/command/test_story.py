@@ -170,13 +170,13 @@ def test_the_report_says_what_was_assumed(run, begun, tmp_path):
     log.write_text("Time,Temp\n2026-07-14 07:30,31\n2026-07-14 08:05,31.5\n")
     done = run("import-readings", begun, "latest", log, "--json").data
     assert done["notes"] == [
-        "“Temp” names no unit; °C was taken.",
+        "“Temp” names no unit, so °C is assumed.",
         "1 reading lies before the make began, by 30 min.",
     ]
     log.write_text("Time,Temp,X\n2026-07-14 08:15,31,5\n")
     text = run("import-readings", begun, "latest", log).out
     assert "1 row read, 1 value saved, 0 skipped." in text
-    assert "“Temp” names no unit; °C was taken." in text
+    assert "“Temp” names no unit, so °C is assumed." in text
 
 
 def test_a_preview_of_an_open_order_says_how_to_answer(run, begun, tmp_path):

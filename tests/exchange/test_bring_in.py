@@ -140,7 +140,9 @@ def test_readings_before_the_make_are_said(kept, make, write):
 def test_a_column_that_looks_like_a_reading_and_was_not_named_is_said(kept, make, write):
     path = write("log.csv", LOG)
     seen = preview(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
-    said = [one for one in seen.preview.questions if "only the columns you name are imported" in one]
+    said = [
+        one for one in seen.preview.questions if "only the columns you name are imported" in one
+    ]
     assert [one.startswith("“Milk (°F)” looks like milk (milk-temp)") for one in said] == [True]
     report = bring_in(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
     assert set(said) <= set(report.notes)
