@@ -430,7 +430,7 @@ class Window(QWidget):
 
     def _on_begin_probes(self) -> None:
         if self.desk is not None:
-            from journal.desk.probes.bridge import bridge_on
+            from journal.desk.probes.watch import bridge_on
 
             bridge_on(self.desk, self).sync()
 

@@ -6,14 +6,12 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
-from journal.keeping import KeepingError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, keep_card, read_card
+from journal.keeping.errors import KeepingError
+from journal.keeping.sittings import SittingKeeper
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -114,9 +112,10 @@ where p.tasting_id = ? and w.binned_ms is not null
 class BlindKeeper:
     """Keeps sittings under the cloth."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+    def __init__(self, db: sqlite3.Connection, journal: Keepers, sittings: SittingKeeper) -> None:
         self._db = db
         self._journal = journal
+        self._sittings = sittings
 
     def lay_out(
         self,
@@ -156,7 +155,8 @@ class BlindKeeper:
         if tasting.coding == OPEN or tasting.lifted_ms is not None:
             raise KeepingError("keeping.blind-needs-codes")
         for cheese in cheeses:
-            self._check_made(cheese, tasting.at_ms)
+            if cheese.wheel_id is not None:
+                self._sittings.wheel_made_by(cheese.wheel_id, tasting.at_ms)
         with self._journal.unit("keeping.act-lay-out-sitting", initiator):
             kept = self._journal.tastings.keep(tasting)
             samples = self._journal.samples.keep_many(
@@ -164,19 +164,12 @@ class BlindKeeper:
                 for c, label in zip(cheeses, labels, strict=True)
             )
             for name, order, own in zip(names, orders, codes, strict=True):
-                who = self._journal.sittings.known_or_new(name)
+                who = self._sittings.known_or_new(name)
                 self._journal.servings.keep_many(
                     Serving(samples[i].id or 0, who.id or 0, place, code)
                     for place, (i, code) in enumerate(zip(order, own, strict=True))
                 )
         return kept
-
-    def _check_made(self, cheese: Cheese, at_ms: int) -> None:
-        if cheese.wheel_id is None:
-            return
-        wheel = self._journal.wheels.get(cheese.wheel_id)
-        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
     def under_cloth(self) -> list[Tasting]:
         """The sittings laid out and not lifted yet, oldest first."""
@@ -252,7 +245,7 @@ class BlindKeeper:
             raise KeepingError("keeping.sits-already", person=plain)
         samples = self._journal.samples.where(tasting_id=tasting_id)
         with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
-            who = self._journal.sittings.known_or_new(plain)
+            who = self._sittings.known_or_new(plain)
             self._journal.servings.keep_many(
                 Serving(samples[i].id or 0, who.id or 0, place, code)
                 for place, (i, code) in enumerate(zip(order, codes, strict=True))

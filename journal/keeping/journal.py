@@ -4,126 +4,40 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
-from journal.keeping import KeepingError
-from journal.keeping.baths import BathKeeper
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import BlindKeeper
-from journal.keeping.changes import Change, Changes, fault
+from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
-from journal.keeping.day import DayKeeper
 from journal.keeping.duties import DutyKeeper
+from journal.keeping.errors import KeepingError
 from journal.keeping.file import connect, damaged, make, tidy
-from journal.keeping.keepers import Keeper
-from journal.keeping.makes import MakeKeeper
-from journal.keeping.outcomes import OutcomeKeeper
 from journal.keeping.panel_sets import PanelTestKeeper
-from journal.keeping.photos import PhotoShelf
-from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
-from journal.keeping.rows import NOUNS
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sittings import SittingKeeper
-from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
 from journal.message import Message
-from journal.records.brines import Brine, BrineEvent, BrineStay
-from journal.records.calibrations import Calibration
-from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
-from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
-from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
-from journal.records.series import Series, SeriesMake
-from journal.records.sources import Source
-from journal.records.tastings import (
-    Assessor,
-    DefectMark,
-    Sample,
-    SampleNote,
-    ScaleWord,
-    Score,
-    Serving,
-    Tasting,
-)
-from journal.records.timers import Tick, Timer
-from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
 
 
-class Journal:
-    """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it.
-
-    Attributes
-    ----------
-    path : Path
-    letters : str
-        The two letters its makes' codes begin with.
-    zone : str
-        The IANA zone of the kitchen.
-    """
+class Journal(Keepers):
+    """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it."""
 
     def __init__(self, path: Path, db: sqlite3.Connection, *, read_only: bool) -> None:
-        self.path = path
-        self._db = db
-        self._read_only = read_only
-        self.letters = self.setting("letters") or "HL"
-        self.zone = self.setting("zone") or "UTC"
-        self._changes = Changes(db, reversible=False)
-        self.readings = ReadingKeeper(db, self._changes)
         if not read_only:
-            self.readings.fold()
-            self._changes = Changes(db, reversible=True)
-        self._hand_out_keepers()
-
-    def _hand_out_keepers(self) -> None:
-        db, changes = self._db, self._changes
-        self.readings = ReadingKeeper(db, changes)
-        self.plans = PlanKeeper(db, changes)
-        self.makes = MakeKeeper(db, changes, self.plans, self.letters, self.zone)
-        self.runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
-        self.additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
-        self.ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
-        self.generations: Keeper[Generation] = Keeper(db, changes, NOUNS["generation"])
-        self.brines: Keeper[Brine] = Keeper(db, changes, NOUNS["brine"])
-        self.brine_events: Keeper[BrineEvent] = Keeper(db, changes, NOUNS["brine_event"])
-        self.brine_stays: Keeper[BrineStay] = Keeper(db, changes, NOUNS["brine_stay"])
-        self.sources: Keeper[Source] = Keeper(db, changes, NOUNS["source"])
-        self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
-        self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
-        self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
-        self.ticks: Keeper[Tick] = Keeper(db, changes, NOUNS["tick"])
-        self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
-        self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
-        self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
-        self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
-        self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
-        self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
-        self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
-        self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])
-        self.samples: Keeper[Sample] = Keeper(db, changes, NOUNS["sample"])
-        self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
-        self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
-        self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
-        self.servings: Keeper[Serving] = Keeper(db, changes, NOUNS["serving"])
-        self.scale_words: Keeper[ScaleWord] = Keeper(db, changes, NOUNS["scale_word"])
-        self.panel_tests: Keeper[PanelTest] = Keeper(db, changes, NOUNS["panel_test"])
-        self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
-        self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
-        self.series: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
-        self.series_makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
-        self.stock = StockKeeper(db, changes)
-        self.baths = BathKeeper(db, changes)
-        self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
-        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
-        self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
+            ReadingKeeper(db, Changes(db, reversible=False)).fold()
+        super().__init__(path, db, Changes(db, reversible=not read_only))
+        self._read_only = read_only
         self.sittings = SittingKeeper(db, self)
-        self.blind = BlindKeeper(db, self)
-        self.tests = PanelTestKeeper(db, self)
-        self.designs = SeriesKeeper(db, self)
-        self.duties = DutyKeeper(db, self)
+        self.blind = BlindKeeper(db, self, self.sittings)
+        self.tests = PanelTestKeeper(self, self.sittings)
+        self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
+        self.duties = DutyKeeper(db, self.ingredients)
 
     @classmethod
     def open(cls, path: str | Path, *, read_only: bool = False) -> Journal:
@@ -183,37 +97,6 @@ class Journal:
         """Wait no longer for another program that writes to the file; then a change is refused."""
         self._db.execute(f"pragma busy_timeout = {round(1000 * seconds)}")
 
-    def setting(self, key: str) -> str | None:
-        """A setting kept in the journal itself (a logger's mapping, the zone); None when unset."""
-        row = self._db.execute("select value from setting where key = ?", (key,)).fetchone()
-        return str(row[0]) if row else None
-
-    def set_setting(self, key: str, text: str) -> None:
-        """Keep a setting; it is no record and not undone."""
-        try:
-            self._db.execute(
-                "insert into setting (key, value) values (?, ?) "
-                "on conflict (key) do update set value = excluded.value",
-                (key, text),
-            )
-        except sqlite3.Error as error:
-            raise KeepingError(fault(error)) from error
-
-    def unit(
-        self, name: str | Message, /, initiator: object | None = None, **values: Any
-    ) -> AbstractContextManager[None]:
-        """Group changes: one transaction, one undo step called `name`, one notice.
-
-        The name is a message's id with its values, or a text as it is to be shown.
-        """
-        return self._changes.unit(name, initiator, **values)
-
-    def appending(
-        self, name: str | Message, /, initiator: object | None = None, **values: Any
-    ) -> AbstractContextManager[None]:
-        """Group readings that arrive by themselves: one transaction, one notice, no undo step."""
-        return self._changes.appending(name, initiator, **values)
-
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""
         self._changes.listen(callback)
@@ -269,10 +152,6 @@ class Journal:
             yield self.whole(each.id or 0)
             if progress is not None:
                 progress((done + 1) / len(makes))
-
-    def keepers(self) -> list[Keeper[Any]]:
-        """The keepers of all simple nouns (for the check and the export)."""
-        return [value for value in vars(self).values() if isinstance(value, Keeper)]
 
     def check(self) -> list[Message]:
         """What is not sound in this journal, a message each."""

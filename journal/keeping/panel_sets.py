@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
-from journal.keeping import KeepingError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import Cheese
+from journal.keeping.errors import KeepingError
+from journal.keeping.sittings import SittingKeeper
 from journal.records.panel_tests import (
     CUPS,
     DUO_TRIO,
@@ -20,9 +20,6 @@ from journal.records.panel_tests import (
     PanelTest,
     is_right,
 )
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -79,9 +76,9 @@ class OpenedRow:
 class PanelTestKeeper:
     """Keeps panel tests, over the keepers of the single nouns."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
-        self._db = db
+    def __init__(self, journal: Keepers, sittings: SittingKeeper) -> None:
         self._journal = journal
+        self._sittings = sittings
 
     def lay_out(
         self,
@@ -103,7 +100,8 @@ class PanelTestKeeper:
         if len(set(cheeses)) < max(2, len(cheeses)):
             raise KeepingError("keeping.same-cheese")
         for cheese in cheeses:
-            self._check_made(cheese, test.at_ms)
+            if cheese.wheel_id is not None:
+                self._sittings.wheel_made_by(cheese.wheel_id, test.at_ms)
         with self._journal.unit("keeping.act-lay-out-test", initiator, kind=test.kind):
             kept = self._journal.panel_tests.keep(test)
             self._journal.panel_items.keep_many(
@@ -111,18 +109,11 @@ class PanelTestKeeper:
                 for number, c in enumerate(cheeses)
             )
             for number, (name, (cups, codes)) in enumerate(zip(people, sets, strict=True)):
-                who = self._journal.sittings.known_or_new(name)
+                who = self._sittings.known_or_new(name)
                 self._journal.panel_sets.keep(
                     PanelSet(kept.id or 0, number, who.id or 0, cups, codes)
                 )
         return kept
-
-    def _check_made(self, cheese: Cheese, at_ms: int) -> None:
-        if cheese.wheel_id is None:
-            return
-        wheel = self._journal.wheels.get(cheese.wheel_id)
-        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
     def rows(self) -> list[TestRow]:
         """Every test, newest first."""

@@ -9,19 +9,15 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
-from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
 from journal.records.makes import Make
 from journal.records.plans import Plan
 from journal.records.series import Series, SeriesMake
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -73,9 +69,14 @@ class Laid:
 class SeriesKeeper:
     """Lays series out, finds them, and puts them away."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
-        self._db = db
-        self._journal = journal
+    def __init__(
+        self, db: sqlite3.Connection, changes: Changes, plans: PlanKeeper, makes: Keeper[Make]
+    ) -> None:
+        self._changes = changes
+        self._plans = plans
+        self._makes = makes
+        self._all: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
+        self._ones: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
 
     def lay_out(
         self,
@@ -101,49 +102,47 @@ class SeriesKeeper:
         KeepingError
             When the file refuses it; nothing is changed then.
         """
-        journal = self._journal
-        with journal.unit("keeping.act-lay-out-series"):
-            kept = journal.series.keep(replace(series, plan_id=self._base_id(base)))
+        with self._changes.unit("keeping.act-lay-out-series"):
+            kept = self._all.keep(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
-                one = journal.series_makes.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
-                journal.plans.keep_aside(replace(plan, uuid=one.uuid, builtin=False))
+                one = self._ones.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
+                self._plans.keep_aside(replace(plan, uuid=one.uuid, builtin=False))
         return self.get(kept.id or 0)
 
     def all(self) -> list[Laid]:
         """The series that stand, newest first."""
-        return [self._laid(series) for series in self._journal.series.all()[::-1]]
+        return [self._laid(series) for series in self._all.all()[::-1]]
 
     def get(self, series_id: int) -> Laid:
         """A series by its id; KeepingError when there is none."""
-        return self._laid(self._journal.series.get(series_id))
+        return self._laid(self._all.get(series_id))
 
     def plan_of(self, one: SeriesMake) -> Plan:
         """The plan laid out for a make; KeepingError when it is not there."""
-        plan = self._journal.plans.by_uuid(one.uuid)
+        plan = self._plans.by_uuid(one.uuid)
         if plan is None:
             raise KeepingError("keeping.series-plan-missing")
         return plan
 
     def put_away(self, series_id: int) -> Series:
         """Put a series away; its makes stay as they are, and undo brings it back."""
-        series = self._journal.series.get(series_id)
-        with self._journal.unit("keeping.act-put-series-away"):
-            self._journal.series.remove(series_id)
+        series = self._all.get(series_id)
+        with self._changes.unit("keeping.act-put-series-away"):
+            self._all.remove(series_id)
         return series
 
     def _base_id(self, base: Plan) -> int | None:
-        journal = self._journal
-        if base.id is not None and journal.plans.holds(base):
+        if base.id is not None and self._plans.holds(base):
             return base.id
-        return journal.plans.keep(base).id
+        return self._plans.keep(base).id
 
     def _laid(self, series: Series) -> Laid:
-        ones = self._journal.series_makes.where(series_id=series.id)
+        ones = self._ones.where(series_id=series.id)
         return Laid(series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at)))
 
     def _make(self, one: SeriesMake) -> Make | None:
         """The make it became; None where that lies in the bin."""
-        found = self._journal.makes.where(id=one.make_id) if one.make_id is not None else []
+        found = self._makes.where(id=one.make_id) if one.make_id is not None else []
         return found[0] if found else None
 
 

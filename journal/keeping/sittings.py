@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from journal.keeping import KeepingError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, keep_card, read_card
+from journal.keeping.errors import KeepingError
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
 from journal.records.verdicts import Verdict, read_verdict
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
+from journal.records.wheels import Wheel
 
 
 @dataclass(frozen=True)
@@ -146,7 +144,7 @@ group by s.attribute order by min(s.id)
 class SittingKeeper:
     """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+    def __init__(self, db: sqlite3.Connection, journal: Keepers) -> None:
         self._db = db
         self._journal = journal
 
@@ -215,6 +213,13 @@ class SittingKeeper:
             raise KeepingError("keeping.nobody-tastes")
         return self.assessor(plain) or self._journal.assessors.keep(Assessor(plain))
 
+    def wheel_made_by(self, wheel_id: int, at_ms: int) -> Wheel:
+        """The wheel; KeepingError when its make had not begun by then."""
+        wheel = self._journal.wheels.get(wheel_id)
+        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
+            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
+        return wheel
+
     def on_day(self, at_ms: int) -> list[Tasting]:
         """The open tastings on the kitchen's calendar day of `at_ms`."""
         zone = self._journal.zone
@@ -258,9 +263,7 @@ class SittingKeeper:
             raise KeepingError("keeping.card-empty")
         if not assessor.strip():
             raise KeepingError("keeping.nobody-tastes")
-        wheel = self._journal.wheels.get(wheel_id)
-        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
+        wheel = self.wheel_made_by(wheel_id, at_ms)
         with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
             who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)

@@ -99,7 +99,7 @@ def sources_dialog(qtbot, window) -> ProbesDialog:
 
 
 def switch_on(window, source: Source) -> Source:
-    from journal.desk.probes.bridge import bridge_on
+    from journal.desk.probes.watch import bridge_on
 
     bridge_on(window.desk, window)
     return window.journal.sources.keep(source)

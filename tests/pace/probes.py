@@ -124,7 +124,7 @@ class _Vat:
         from PySide6.QtCore import QSettings
         from PySide6.QtWidgets import QApplication
 
-        from journal.desk.probes.bridge import bridge_on
+        from journal.desk.probes.watch import bridge_on
         from journal.desk.theme import Look
         from journal.desk.window import Window
         from journal.keeping import Journal

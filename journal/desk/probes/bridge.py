@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
-from PySide6.QtWidgets import QWidget
 
-from journal.desk.place import Desk
-from journal.desk.probes.watch import WATCH, ProbeWatch
+from journal.desk.work import Work
 from journal.exchange import ExchangeError
 from journal.exchange.probes.intake import Intake, mark_of
 from journal.exchange.probes.making import probe_for
 from journal.exchange.probes.probe import Arrived, Batch, Probe, State
 from journal.exchange.probes.secrets import keep_password, password_of
 from journal.exchange.probes.words import needs_attention
-from journal.keeping import Change, KeepingError
+from journal.keeping import Change, Journal, KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of
@@ -58,10 +57,18 @@ class Bridge(QObject):
     said = Signal(str)
     _woken = Signal()  # in a probe's thread
 
-    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        journal: Journal,
+        clock: Callable[[], int],
+        work: Work,
+        parent: QObject | None = None,
+    ) -> None:
         super().__init__(parent)
-        self._desk = desk
-        self._intake = Intake(desk.journal)
+        self._journal = journal
+        self._clock = clock
+        self._work = work
+        self._intake = Intake(journal)
         self._held: dict[str, _Held] = {}
         self._passwords: dict[str, str] = {}
         self._shown: list[Running] = []
@@ -74,7 +81,7 @@ class Bridge(QObject):
         self._looking.setInterval(_LOOK_MS)
         self._looking.timeout.connect(self.look)
         self._woken.connect(self._on_woken)
-        desk.journal.listen(self._on_change)
+        journal.listen(self._on_change)
 
     # What is switched on
 
@@ -97,7 +104,7 @@ class Bridge(QObject):
 
     def stop(self) -> None:
         """Stop every probe, keep what came, and hear nothing more."""
-        self._desk.journal.unlisten(self._on_change)
+        self._journal.unlisten(self._on_change)
         self._looking.stop()
         held, self._held = list(self._held.values()), {}
         for one in held:
@@ -113,13 +120,13 @@ class Bridge(QObject):
 
     def _running(self, held: _Held) -> Running:
         state, latest = self._state(held), held.probe.latest if held.probe else ()
-        wrong = needs_attention(state, self._desk.clock())
+        wrong = needs_attention(state, self._clock())
         return Running(held.source, held.make, state, latest, wrong)
 
     def give_password(self, source: Source, password: str) -> None:
         """Use this password from now on, and keep it in the system's keyring where there is one."""
         self._passwords[source.uuid] = password
-        task = self._desk.work.start("password", _into_keyring, source, password)
+        task = self._work.start("password", _into_keyring, source, password)
         task.finished.connect(self._on_sentence)
         if source.uuid in self._held:
             self._let_go(source.uuid)
@@ -137,7 +144,7 @@ class Bridge(QObject):
             self.changed.emit()
 
     def _switched_on(self) -> list[tuple[Source, Make]]:
-        journal = self._desk.journal
+        journal = self._journal
         found = []
         for source in journal.sources.all():
             if source.make_id is None:
@@ -156,8 +163,8 @@ class Bridge(QObject):
                 source,
                 zone=make.zone,
                 since_ms=make.started_ms,
-                clock=self._desk.clock,
-                mark=mark_of(self._desk.journal, source.uuid, make.id or 0),
+                clock=self._clock,
+                mark=mark_of(self._journal, source.uuid, make.id or 0),
                 password=partial(self.password_of, source),
             )
         except (ExchangeError, ValueError) as error:
@@ -173,7 +180,7 @@ class Bridge(QObject):
 
     def _state(self, held: _Held) -> State:
         if held.probe is None:
-            return State("failed", self._desk.clock(), held.fault)
+            return State("failed", self._clock(), held.fault)
         return held.probe.state
 
     # Deliveries
@@ -217,15 +224,6 @@ class Bridge(QObject):
     def _on_sentence(self, sentence: str) -> None:
         if sentence:
             self.said.emit(sentence)
-
-
-def bridge_on(desk: Desk, window: QWidget) -> Bridge:
-    """The bridge of a desk, made when it is first asked for; `window` is what it belongs to."""
-    if desk.probes is None:
-        desk.probes = Bridge(desk, window)
-        for watch in window.findChildren(ProbeWatch, WATCH):
-            watch.follow()
-    return desk.probes
 
 
 def _name(running: Running) -> str:

@@ -15,7 +15,8 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.place import Desk
-from journal.desk.probes.bridge import Running, bridge_on
+from journal.desk.probes.bridge import Running
+from journal.desk.probes.watch import bridge_on
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.probes.secrets import forget_password

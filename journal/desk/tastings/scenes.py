@@ -11,7 +11,7 @@ from PySide6.QtCore import QSettings, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.pictures import DRAWN_MS, Shot, grab, settle
+from journal.desk.shots import DRAWN_MS, Shot, draw_shot
 from journal.desk.tastings.chips import Entry
 from journal.desk.tastings.drafts import Draft
 from journal.desk.tastings.place import BLIND, OPEN, PANEL, TESTS, TastingsPlace
@@ -45,10 +45,7 @@ def draw_sitting(
             for shot in shots:
                 look.set_mode(shot.mode)
                 window.resize(shot.size)
-                settle(app, window)
-                target = out / f"{'-'.join(p for p in ('tastings', name, shot.name) if p)}.png"
-                grab(window, shot.scale).save(str(target), "PNG")
-                yield target
+                yield draw_shot(app, window, shot, out / f"tastings-{name}")
         window.close()
         window.deleteLater()
         app.processEvents()
