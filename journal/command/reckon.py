@@ -236,7 +236,7 @@ def _is_bare(text: str) -> bool:
 
 
 def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
-    """How a bare number was read where it could be otherwise, and what a measure was taken for."""
+    """Notes on how a bare number was read, and on the size assumed for a kitchen measure."""
     from journal.quantities.units import quantity_named
 
     found = quantity_named(typed.quantity)

@@ -86,7 +86,7 @@ def plan_named(name: str, journal: Journal | None) -> Plan:
 
 
 def make_id(make: Make) -> int:
-    """The key of a kept make."""
+    """The key of a saved make."""
     if make.id is None:
         raise CommandError(f"{make.code} is not in the journal.")
     return make.id

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     FILE,
     Option("--plan", "a plan, see “plans”", "NAME"),
     Option("--series", "or the next make of a series: its name in “series”, or latest", "NAME"),
-    Option("--milk", "like 12l", "VOLUME", required=True),
+    Option("--milk", "how much milk, like 12l", "VOLUME", required=True),
     AT,
 )
 def _begin(args: argparse.Namespace) -> Answer:

@@ -37,7 +37,7 @@ _LONGEST_SOURCE = 80
 class Seen:
     """A file as understood, before anything is saved.
 
-    `taken` is None while a question is open, and `why_not` then says which (`asks` as in
+    `taken` is None while a question is open, and `why_not` then says why (`asks` as in
     `ExchangeError`); `remembered` tells whether the mapping came from an earlier file of this
     shape; `passed_over` are the columns that look like readings but were not among those named;
     `doubts` are the readings that will be marked; `air` says which columns hold a room's air.
@@ -83,13 +83,13 @@ def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None
     Parameters
     ----------
     said
-        What a person said about its columns; the rest is remembered from the last file of the
+        What a person chose for its columns; the rest is remembered from the last file of the
         same shape, or found in the file.
 
     Raises
     ------
     ExchangeError
-        When the file cannot be read, or what was said does not fit it.
+        When the file cannot be read, or what was chosen does not fit it.
     """
     raw = read_table(path)
     known = remembered_mapping(journal, raw.shape)
@@ -189,7 +189,7 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
 
 
 def source_of(name: str) -> str:
-    """The name of a file as it stands beside its readings."""
+    """The name of a file as it is saved with its readings."""
     return "".join(c for c in name if c.isprintable())[:_LONGEST_SOURCE]
 
 
@@ -216,10 +216,10 @@ def remember(journal: Journal, mapping: Mapping) -> None:
 
 
 def _overlaid(raw: RawTable, said: Mapping, known: Mapping | None) -> Mapping:
-    """What was said, over what is remembered.
+    """What was chosen, over what is remembered.
 
-    Columns that were said take the place of all remembered ones; so do the time's columns. What the
-    cells show by themselves, the form of the time and the decimal mark, is found anew in each file.
+    Columns that were chosen replace all remembered ones; so do the time's columns. What the
+    cells show by themselves, the form of the time and the decimal mark, is found in each file.
     """
     if known is None:
         return said

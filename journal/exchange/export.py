@@ -83,7 +83,7 @@ def export_journal(
 
 
 def _earlier(folder: Path) -> bool:
-    """Whether an earlier export stands there; refuses a folder with anything else in it."""
+    """Whether an earlier export is there; refuses a folder with anything else in it."""
     if not folder.exists():
         return False
     if not folder.is_dir():
@@ -163,7 +163,7 @@ class _Writer:
         return [*self._written, Path(WHOLE)]
 
     def _plain(self, record: Any) -> dict[str, Any]:
-        """A record's fields; with a make what was said of eating it."""
+        """A record's fields; with a make why it must not be eaten."""
         found = asdict(record)
         if isinstance(record, Make):
             said = self._journal.outcomes.verdict(record)
@@ -271,7 +271,7 @@ class _Writer:
 
 
 def _without_deleted(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
-    """The records by noun without those that hang on a make, wheel, session or test in the bin;
+    """The records by noun without those that belong to a make, wheel, session or test in the bin;
     what bears on others too stays."""
     out = dict(nouns)
     for noun in ("make", "wheel", "tasting", "panel_test", "sample"):

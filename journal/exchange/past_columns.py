@@ -26,7 +26,7 @@ CHOICES = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE, REMARK, "skip")
 _ONCE = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE)
 
 # Scores that are known by their name alone. Salt and acid are tastes too, but in a table of
-# makes they are more often what was measured: those count as scores when a person says so.
+# makes they are more often what was measured: those count as scores when a person chooses that.
 _SCORES = {
     **{name: name for name in ATTRIBUTES if name not in ("salt", "acid")},
     "score": "overall", "total": "overall", "total score": "overall", "overall score": "overall",
@@ -67,7 +67,7 @@ class Said:
 
 @dataclass(frozen=True)
 class PastColumn:
-    """One column: where it stands, what it is, and the name and unit its values go by."""
+    """One column: its place, what it is, and the name and unit its values go by."""
 
     place: int
     header: str

@@ -131,7 +131,7 @@ class _Keeper:
         for plan in builtin_plans():
             if plan.name.casefold() == name.casefold():
                 return keep.keep(plan)
-        bare = Stage("ripen", 1.0, instruction="What was done stands with each make, as entered.")
+        bare = Stage("ripen", 1.0, instruction="What was done is entered with each make.")
         return keep.keep(
             Plan(
                 name,

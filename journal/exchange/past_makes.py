@@ -64,7 +64,7 @@ class PastVariable:
 
 @dataclass(frozen=True)
 class PastMake:
-    """One row of the table. `milk_l` is None where nothing says how much."""
+    """One row of the table. `milk_l` is None where nothing tells it."""
 
     row: int  # counted from 1 below the header
     started_ms: int
@@ -121,7 +121,7 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
     Parameters
     ----------
     said
-        What a person said about the columns.
+        What a person chose for the columns.
     zone
         The zone in which its dates are read.
 

@@ -29,7 +29,7 @@ _ZIP = b"PK\x03\x04"
 
 
 def read_foreign(path: str | Path) -> RawTable:
-    """Read a table kept in a spreadsheet: delimited text, or the first filled sheet of an XLSX.
+    """Read a table from a spreadsheet: delimited text, or the first filled sheet of an XLSX.
 
     Raises
     ------

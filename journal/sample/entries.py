@@ -52,7 +52,7 @@ def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
 
 
 def culture_lot(number: int) -> str:
-    """The lot of culture a make is made with: a packet lasts for four, M-07 stands open now."""
+    """The lot of culture a make is made with: a packet lasts for four, M-07 is open now."""
     return f"M-{1 + (1 + (number - 1) // 4) % 7:02d}"
 
 

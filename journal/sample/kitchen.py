@@ -68,12 +68,12 @@ def write_sample(
     readings_per_make : how many readings the loggers leave at each make (what people typed comes
         on top); by default one of the milk a minute for eight hours and one of the room each five
     now_ms : the instant the sample leads up to, UTC milliseconds; by default the present
-    progress : is told how far it is, 0 to 1
+    progress : is called with how far it is, 0 to 1
 
     Raises
     ------
     KeepingError
-        When the file exists or cannot be written. A file begun here is taken away again.
+        When the file exists or cannot be written. A file begun here is deleted again.
     """
     now = present() if now_ms is None else now_ms
     where = Path(path)

@@ -1,6 +1,6 @@
 """The panel: sessions every four weeks, what was due at each, and what three people gave it.
 
-At the last sessions one cheese stands on the board twice under two codes: a blind double.
+At the last sessions one cheese is on the board twice under two codes: a blind double.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ class Sitting:
 
     at_ms: int
     tasted: tuple[Tasted, ...]
-    doubled: bool = False  # the last one tasted is a cheese that stands there already
+    doubled: bool = False  # the last one tasted is a cheese that is there already
 
     @property
     def lifted_ms(self) -> int:

@@ -59,7 +59,7 @@ def _terms(piece: Piece) -> tuple[float, float, float]:
 
 
 class Vat:
-    """A day at one vat: what stands in it now, and every piece so far."""
+    """A day at one vat: what is in it now, and every piece so far."""
 
     def __init__(self, vessel: Vessel, temp_c: float) -> None:
         self.pieces = [Piece(0.0, temp_c, 0.0, 0.0, vessel)]
@@ -67,7 +67,7 @@ class Vat:
 
     @property
     def vessel(self) -> Vessel:
-        """The vessel as it stands (drained curd loses its heat faster than a full vat)."""
+        """The vessel as it is (drained curd loses its heat faster than a full vat)."""
         return self.pieces[-1].vessel
 
     def turn(self, knob: float) -> None:

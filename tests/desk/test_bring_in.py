@@ -125,7 +125,7 @@ def test_ambiguous_dates_ask_for_their_order(show, journal, make, tmp_path, qtbo
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     kept = journal.readings.trace(make.id, "milk-temp")
     assert kept.at_ms[0] == from_iso("2025-02-03T09:00", ZONE)
-    assert "check the dates" in dialog.account.text()
+    assert "Check the dates" in dialog.account.text()
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ _REST = re.compile(r"[0-9]{1,6}\s*")
 _POINT = re.compile(r"\s*[+\-−]?[0-9]+\.[0-9]+\s*")
 _REFUSED = (
     "The rows have more cells than the header: the comma seems to stand between cells and in the "
-    "numbers too, so they cannot be told apart. Save the file with semicolons between the cells, "
+    "numbers too. Save the file with semicolons between the cells, "
     "or with decimal points."
 )
 
@@ -41,7 +41,7 @@ def _is_cut(row: Sequence[str], named: int) -> bool:
 
 
 def _runs(row: Sequence[str]) -> list[tuple[int, int]]:
-    """Where parts of numbers stand side by side, two cells or more: first and behind the last."""
+    """Where parts of numbers are neighbours, two cells or more: first and behind the last."""
     found, first = [], None
     for at, cell in enumerate([*row, "-"]):
         part = _WHOLE if first is None else _REST

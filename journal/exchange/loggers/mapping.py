@@ -32,7 +32,7 @@ TIME_FORMS = {
 
 @dataclass(frozen=True)
 class Mapping:
-    """What a person said, or was found, about the columns of a file.
+    """What a person chose, or was found, for the columns of a file.
 
     Every part may be left out; what is left out is found in the file. `kinds` and `units` go
     by column name; `unit` holds for every column of its quantity that `units` does not name.

@@ -14,7 +14,7 @@ from journal.wording.counts import counted
 
 @dataclass(frozen=True)
 class PreviewColumn:
-    """A column of the preview: its name, what it was taken as in words, and its kind or ""."""
+    """A column of the preview: its name, what it is taken as, and its kind or ""."""
 
     name: str
     taken_as: str
@@ -23,7 +23,7 @@ class PreviewColumn:
 
 @dataclass(frozen=True)
 class Preview:
-    """The first rows as they stand in the file, with what was understood and what to look at."""
+    """The first rows as they are in the file, with what was understood and what to look at."""
 
     columns: tuple[PreviewColumn, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -38,7 +38,7 @@ def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -
     found, asked = list(understood.sentences), understood.questions
     if taken is not None:
         found += [*taken.notes, account(taken)]
-        if not understood.date_order:  # the start of the make has told it
+        if not understood.date_order:  # the start of the make has settled it
             asked = tuple(one for one in asked if one != understood.timing.reason)
     return Preview(
         columns=tuple(

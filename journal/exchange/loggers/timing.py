@@ -75,7 +75,7 @@ def find_timing(raw: RawTable, looks: Sequence[str], said: Mapping) -> Timing:
 
 def _told(raw: RawTable, looks: Sequence[str], places: tuple[int, ...], said: Mapping) -> Timing:
     if len(places) > 2:
-        raise ExchangeError("The time can stand in one column or two, a date and a time of day.")
+        raise ExchangeError("The time can be in one column or two, a date and a time of day.")
     if len(places) == 2:
         days = [_is_serial(raw, place) for place in places]
         if said.time_form == "serial" or (any(days) and looks[places[days.index(False)]] == NUMBER):

@@ -30,7 +30,7 @@ class Column:
     """One column: its role ("time", "reading" or "left out"), and for a reading kind and unit.
 
     `unit` is a unit key of the kind's quantity; `sure` is False when no one said the unit, and
-    `unlikely` says that the values are hardly in that unit, so that somebody has to say.
+    `unlikely` says that the values are hardly in that unit, so that a person has to choose.
     """
 
     place: int
@@ -49,7 +49,7 @@ class Column:
 
 @dataclass(frozen=True)
 class Understood:
-    """A raw table with its meaning, and the mapping that says it in full.
+    """A raw table with its meaning, and the full mapping.
 
     `sentences` tell a person what was understood, `questions` what they should look at;
     `date_order` is "" when the dates leave it open; `unclear` says of columns that could be read
@@ -72,7 +72,7 @@ class Understood:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """What nobody said and was assumed: units, the unit of a counted time."""
+        """What was assumed because nobody chose it: units, the unit of a counted time."""
         assumed = (self.timing.doubt,) if self.timing.doubt else ()
         bare = (_no_unit(column) for column in self.columns if not column.sure)
         return (*assumed, *self.unclear, *bare)
@@ -84,7 +84,7 @@ class Understood:
 
 
 def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
-    """Find out what the columns are; what `mapping` says is taken as said.
+    """Find out what the columns are; what `mapping` says is taken as it is.
 
     Raises
     ------

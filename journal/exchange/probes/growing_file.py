@@ -28,8 +28,8 @@ _HOUR_MS = 3_600_000
 
 
 class FileProbe(Probe):
-    """Follows a file. Instants come from the file itself, so reading it anew brings nothing twice:
-    the journal passes over what it has. Rows from before `since_ms` are left out."""
+    """Follows a file. Instants come from the file itself, so reading it again adds nothing twice:
+    the journal skips what it has. Rows from before `since_ms` are left out."""
 
     def __init__(
         self, source: Source, *, zone: str = "UTC", poll_s: float = POLL_S, **others: Any

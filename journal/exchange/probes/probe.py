@@ -29,9 +29,9 @@ class Arrived:
 class Batch:
     """Readings in the order they came.
 
-    `number` goes up by one with each batch; the sensor is told it by `kept` once the readings are
-    durable. `mark` is what the sensor wants back as `mark` when it is started again, kept in the
-    same transaction as the readings, so that nothing is lost or kept twice across a crash.
+    `number` goes up by one with each batch; `kept` is called with it once the readings are
+    durable. `mark` is what is handed back as `mark` at the next start, saved in the
+    same transaction as the readings, so that nothing is lost or saved twice across a crash.
     """
 
     readings: tuple[Arrived, ...]
@@ -65,7 +65,7 @@ class ProbeFault(ExchangeError):
 
 
 class PasswordWanted(ProbeFault):
-    """The source wants a password that nobody has given yet."""
+    """The source needs a password that nobody has given yet."""
 
     asks_password = True
 
@@ -142,7 +142,7 @@ class Probe:
 
     @property
     def state(self) -> State:
-        """How it is at this moment; silence is told by the clock."""
+        """How it is at this moment; silence is found by the clock."""
         state = self._state
         if state.word == CONNECTED:
             heard = max(state.since_ms, self._heard_ms or 0)
@@ -171,7 +171,7 @@ class Probe:
 
     @property
     def _listened_to(self) -> bool:
-        """Whether anyone wants to see the raw lines."""
+        """Whether the raw lines are shown anywhere."""
         return self._said is not _nobody
 
     def _connected(self) -> None:

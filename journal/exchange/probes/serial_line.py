@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from serial import Serial
 
 BAUD = 9600
-NUMBER = r"([-+−]?\d+(?:[.,]\d+)?)"  # where nobody said a pattern: the first number of the line
+NUMBER = r"([-+−]?\d+(?:[.,]\d+)?)"  # where no pattern is set: the first number of the line
 _LONGEST_LINE = 2000
 _READ_S = 0.2
 # Letters of one line follow each other within milliseconds, even at 300 baud. One that comes
@@ -60,7 +60,7 @@ class LineProbe(Probe):
             raise ProbeFault(_why(self._device, error)) from None
 
     def _first_letters(self, line: Serial) -> bytes:
-        """Nothing, once the line was quiet; else what follows the half line that is passed over."""
+        """Nothing, once the line was quiet; else what follows the half line that is skipped."""
         until = time.monotonic() + _QUIET_S
         half = b""
         while time.monotonic() < until:

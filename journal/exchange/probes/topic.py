@@ -47,8 +47,8 @@ class TopicProbe(Probe):
     apart only by a time or a count inside it (`time`, `count`).
 
     So with QoS 1 or 2 at the sensor nothing is lost and the order kept while this program or the
-    broker is away, as long as the broker writes down what it keeps. Two things nobody at this end
-    can mend, and `caution` or the tests say so: what is published with QoS 0 meanwhile is gone, and
+    broker is away, as long as the broker writes what it stores to disk. Two things cannot be helped
+    at this end, and `caution` or the tests say so: what is published with QoS 0 meanwhile is gone, and
     so is what a broker that is killed outright had acknowledged and neither sent on nor written.
     `trial` reads without leaving anything at the broker.
     """
@@ -105,7 +105,7 @@ class TopicProbe(Probe):
             raise ProbeFault(f"The connection to {self._host} was lost.")
 
     def _forget_older(self) -> None:
-        """Let the broker drop what it kept for an earlier make."""
+        """Let the broker drop what it stored for an earlier make."""
         client = self._open(clean=True, listen=False)
         try:
             while not client.is_connected() and not self._ending.is_set():
@@ -183,7 +183,7 @@ class TopicProbe(Probe):
         client.subscribe(self._topic, qos=1)
 
     def _forget_numbers(self) -> None:
-        """The broker knows nothing of before: its numbers begin anew, what came stays known."""
+        """The broker knows nothing of before: its numbers begin again, what came stays known."""
         self._unacked.clear()
         known = [sum_ for _, sum_ in self._seen]
         self._seen.clear()

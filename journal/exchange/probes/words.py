@@ -1,4 +1,4 @@
-"""How a sensor is, in words: one line, and the sentence when it needs attention."""
+"""The state of a sensor as text: one line, and the sentence when it needs attention."""
 
 from __future__ import annotations
 
