@@ -29,7 +29,7 @@ from journal.command import (
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
 from journal.command.parser import (
-    Command,
+    ParsedCommand,
     build_parser,
     command_named,
     spelt_out,
@@ -38,7 +38,7 @@ from journal.command.parser import (
 from journal.wording import text_of
 from journal.wording.letters import small
 
-COMMANDS: tuple[Command, ...] = (
+COMMANDS: tuple[ParsedCommand, ...] = (
     *file.COMMANDS,
     *lists.COMMANDS,
     *vat.COMMANDS,
@@ -75,10 +75,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return _complain("Stopped.", 130)
     except Exception as error:
-        said = _said(error)
-        if said is None:
+        message = _said(error)
+        if message is None:
             raise
-        return _complain(said, 2)
+        return _complain(message, 2)
 
 
 def _run(words: list[str]) -> int:

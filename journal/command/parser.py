@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from journal import __version__
-from journal.command.answer import Answer
+from journal.command.answer import CommandAnswer
 from journal.command.error import CommandError
 from journal.wording.letters import capital
 
-Run = Callable[[argparse.Namespace], Answer]
+Run = Callable[[argparse.Namespace], CommandAnswer]
 DESCRIPTION = (
     "A journal for people who make cheese at home. With a FILE alone, or nothing, it opens the "
     "window."
@@ -40,7 +40,7 @@ class _Help(argparse.HelpFormatter):
         super().__init__(prog, max_help_position=28)
 
 
-class Option:
+class CommandOption:
     """A place of a command (FILE) or an option (--at); `more` is as argparse takes it.
 
     `formerly` is the name that an option had before: it still works, and no help shows it.
@@ -54,24 +54,24 @@ class Option:
         self.more = {"help": about, **({} if metavar is None else {"metavar": metavar}), **more}
 
 
-def switch(name: str, about: str, formerly: str = "") -> Option:
+def switch(name: str, about: str, formerly: str = "") -> CommandOption:
     """An option without a value."""
-    return Option(name, about, formerly=formerly, action="store_true")
+    return CommandOption(name, about, formerly=formerly, action="store_true")
 
 
-def several(name: str, about: str, metavar: str, **more: Any) -> Option:
+def several(name: str, about: str, metavar: str, **more: Any) -> CommandOption:
     """An option that may be given again, or be followed by several values."""
-    return Option(name, about, metavar, action="append", **more)
+    return CommandOption(name, about, metavar, action="append", **more)
 
 
-FILE = Option("file", "the journal", "FILE")
-MAKE = Option("make", "a make's code, or latest", "MAKE")
-AT = Option("--at", "when, like 2026-03-14T09:30; now if left out", "ISO")
+FILE = CommandOption("file", "the journal", "FILE")
+MAKE = CommandOption("make", "a make's code, or latest", "MAKE")
+AT = CommandOption("--at", "when, like 2026-03-14T09:30; now if left out", "ISO")
 _JSON = switch("--json", "answer as JSON")
 
 
 @dataclass(frozen=True)
-class Command:
+class ParsedCommand:
     """One command: its name, what it does in a few words, how it runs, its places and options.
 
     `formerly` is the name it had before: it still works, and no help shows it.
@@ -80,23 +80,23 @@ class Command:
     name: str
     summary: str
     run: Run
-    options: tuple[Option, ...]
+    options: tuple[CommandOption, ...]
     formerly: str = ""
 
 
 def command(
-    name: str, summary: str, *options: Option, formerly: str = ""
-) -> Callable[[Run], Command]:
+    name: str, summary: str, *options: CommandOption, formerly: str = ""
+) -> Callable[[Run], ParsedCommand]:
     """Make a command of the function below."""
-    return lambda run: Command(name, summary, run, options, formerly)
+    return lambda run: ParsedCommand(name, summary, run, options, formerly)
 
 
-def command_named(name: str, commands: Sequence[Command]) -> Command | None:
+def command_named(name: str, commands: Sequence[ParsedCommand]) -> ParsedCommand | None:
     """The command of that name, or of that former name."""
     return next((one for one in commands if name in (one.name, one.formerly)), None)
 
 
-def with_new_names(words: Sequence[str], command: Command) -> list[str]:
+def with_new_names(words: Sequence[str], command: ParsedCommand) -> list[str]:
     """The words of a command with its former name and those of its options replaced."""
     new = {one.formerly: one.name for one in command.options if one.formerly}
     found = [command.name]
@@ -106,7 +106,7 @@ def with_new_names(words: Sequence[str], command: Command) -> list[str]:
     return found
 
 
-def former_names(commands: Sequence[Command]) -> list[tuple[str, str]]:
+def former_names(commands: Sequence[ParsedCommand]) -> list[tuple[str, str]]:
     """Every former name beside the new one: "test-lay", "test-set-up"; an option's with its
     command before it."""
     found = [(one.formerly, one.name) for one in commands if one.formerly]
@@ -119,7 +119,7 @@ def former_names(commands: Sequence[Command]) -> list[tuple[str, str]]:
     return found
 
 
-def build_parser(commands: Sequence[Command]) -> Parser:
+def build_parser(commands: Sequence[ParsedCommand]) -> Parser:
     """The parser of all commands."""
     parser = Parser(prog="vatside", description=DESCRIPTION, formatter_class=_Help)
     parser.add_argument("--version", action="version", version=f"Vatside {__version__}")
@@ -134,7 +134,7 @@ def build_parser(commands: Sequence[Command]) -> Parser:
     return parser
 
 
-def spelt_out(words: Sequence[str], command: Command) -> list[str]:
+def spelt_out(words: Sequence[str], command: ParsedCommand) -> list[str]:
     """The words with each further value of an option behind that option's name.
 
     Once its places are all there, "--time Date Clock" is "--time Date --time Clock". A command

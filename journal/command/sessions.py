@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Answer,
     Column,
+    CommandAnswer,
     Record,
     Table,
     Value,
@@ -22,7 +22,7 @@ from journal.command.answer import (
 )
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
-from journal.command.parser import AT, FILE, Option, command, several, switch
+from journal.command.parser import AT, FILE, CommandOption, command, several, switch
 from journal.command.tastings import ASSESSOR, check_attribute, scores_of
 from journal.command.values import day, instant, moment, numbered, to_read, to_write
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
@@ -30,10 +30,10 @@ from journal.wording.counts import counted
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
-    from journal.keeping.blind import Cheese, KeyRow, ServingRow, SittingFar, Uncovered
+    from journal.keeping.blind import KeyRow, RevealedRow, SampleIdentity, ServingRow, SittingFar
     from journal.keeping.cards import Card
 
-SITTING = Option("session", "its number in “sessions”, or latest", "SESSION")
+SITTING = CommandOption("session", "its number in “sessions”, or latest", "SESSION")
 REFERENCE = several("--reference", "a cheese from elsewhere, by name; repeat for each", "NAME")
 ASSESSORS = several("--assessor", "who tastes; repeat for each", "NAME", required=True)
 HELPER = switch("--helper", "confirms that you are the helper, who does not taste")
@@ -41,7 +41,7 @@ UNFINISHED = switch("--unfinished", "reveal although not all have finished")
 _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
 
 
-def sitting_of(journal: Journal, text: str) -> Tasting:
+def session_of(journal: Journal, text: str) -> Tasting:
     """The blind session of that number, or the latest; CommandError when there is none."""
     found = [row.tasting for row in journal.blind.rows()]
     return numbered(found, [one.id for one in found], text, "blind session")
@@ -49,12 +49,12 @@ def sitting_of(journal: Journal, text: str) -> Tasting:
 
 def cheeses_of(
     journal: Journal, wheels: list[str] | None, references: list[str] | None
-) -> list[Cheese]:
+) -> list[SampleIdentity]:
     """What is named on the command line as cheeses, the wheels first."""
-    from journal.keeping.blind import Cheese
+    from journal.keeping.blind import SampleIdentity
 
-    named = [Cheese(journal.wheel_by_code(code).id) for code in wheels or ()]
-    return named + [Cheese(None, " ".join(name.split())) for name in references or ()]
+    named = [SampleIdentity(journal.wheel_by_code(code).id) for code in wheels or ()]
+    return named + [SampleIdentity(None, " ".join(name.split())) for name in references or ()]
 
 
 # Setting up
@@ -69,25 +69,25 @@ def cheeses_of(
     ),
     REFERENCE,
     ASSESSORS,
-    Option(
+    CommandOption(
         "--codes",
         "one code for each sample (the default), other codes for each assessor, or shuffled cups",
         choices=list(_CODES),
         default="sample",
     ),
-    Option("--attributes", "what is scored; the usual attributes if left out", "A,B,…"),
+    CommandOption("--attributes", "what is scored; the usual attributes if left out", "A,B,…"),
     AT,
     formerly="sitting-lay",
 )
-def _lay(args: argparse.Namespace) -> Answer:
-    from journal.findings.laying import lay_sitting
+def _lay(args: argparse.Namespace) -> CommandAnswer:
+    from journal.findings.setting_up import set_up_session
 
     coding = _CODES[args.codes]
     sheet = tuple(" ".join(a.lower().split()) for a in (args.attributes or "").split(",") if a)
     with to_write(args.file) as journal:
         cheeses = cheeses_of(journal, args.wheel, args.reference)
-        laid = lay_sitting(cheeses, len(args.assessor), coding, secrets.randbits(63))
-        kept = journal.blind.lay_out(
+        laid = set_up_session(cheeses, len(args.assessor), coding, secrets.randbits(63))
+        kept = journal.blind.set_up(
             Tasting(instant(args.at, journal.zone), journal.zone, coding=coding, attributes=sheet),
             cheeses, args.assessor, laid.orders, laid.codes, laid.labels,
         )  # fmt: skip
@@ -102,14 +102,14 @@ def _lay(args: argparse.Namespace) -> Answer:
 
 
 def _served(
-    said: str, tasting: Tasting, servings: list[ServingRow], warned: Sequence[str] = ()
-) -> Answer:
+    message: str, tasting: Tasting, servings: list[ServingRow], warned: Sequence[str] = ()
+) -> CommandAnswer:
     """Who gets which code when; what it is stays hidden."""
     people = list(dict.fromkeys(s.assessor for s in servings))
     codes = [{"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings]
     orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
     return answer(
-        f"{said}\n{{servings}}\n{{verdicts}}",
+        f"{message}\n{{servings}}\n{{verdicts}}",
         sitting=tasting.id,
         at=day(tasting.at_ms, tasting.zone),
         attributes=tasting.sheet,
@@ -124,16 +124,16 @@ def _served(
     "add an assessor to a session",
     FILE,
     SITTING,
-    Option("--assessor", "who joins", "NAME", required=True),
+    CommandOption("--assessor", "who joins", "NAME", required=True),
     formerly="sitting-join",
 )
-def _join(args: argparse.Namespace) -> Answer:
-    from journal.findings.laying import lay_joiner
+def _join(args: argparse.Namespace) -> CommandAnswer:
+    from journal.findings.setting_up import create_joiner
 
     with to_write(args.file) as journal:
-        tasting = sitting_of(journal, args.session)
+        tasting = session_of(journal, args.session)
         board = journal.blind.board(tasting.id or 0)
-        order, codes = lay_joiner(
+        order, codes = create_joiner(
             board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
             secrets.randbits(63),
         )  # fmt: skip
@@ -152,24 +152,26 @@ def _join(args: argparse.Namespace) -> Answer:
     "score a sample of a session",
     FILE,
     SITTING,
-    Option("code", "the code on the sample; with shuffled cups, the place of the cup", "CODE"),
+    CommandOption(
+        "code", "the code on the sample; with shuffled cups, the place of the cup", "CODE"
+    ),
     ASSESSOR,
-    Option("scores", "0 to 10 in halves, like overall=7.5", "ATTRIBUTE=SCORE", nargs="+"),
+    CommandOption("scores", "0 to 10 in halves, like overall=7.5", "ATTRIBUTE=SCORE", nargs="+"),
     several(
         "--defect",
         "a defect in trade terms, with its strength, like “slight bitter”; repeat for each",
         "TERM",
     ),
-    Option("--note", "a note on the sample", "TEXT", formerly="--words"),
+    CommandOption("--note", "a note on the sample", "TEXT", formerly="--words"),
     formerly="sitting-give",
 )
-def _give(args: argparse.Namespace) -> Answer:
+def _give(args: argparse.Namespace) -> CommandAnswer:
     given = scores_of(args.scores)
     marks = tuple(_defect(text) for text in args.defect or ())
     with to_write(args.file) as journal:
-        tasting = sitting_of(journal, args.session)
+        tasting = session_of(journal, args.session)
         serving = _serving(journal, tasting, args.code, args.assessor)
-        known = {*tasting.sheet, *(name for name, _ in journal.sittings.attributes())}
+        known = {*tasting.sheet, *(name for name, _ in journal.sessions.attributes())}
         for attribute in given:
             check_attribute(attribute, known)
         before = journal.blind.card(serving.id)
@@ -252,7 +254,7 @@ def _how_far(row: SittingFar) -> str:
 
 
 @command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")
-def _sittings(args: argparse.Namespace) -> Answer:
+def _sessions(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         return SITTINGS.answer(journal.blind.rows(), "There is no blind session yet.")
 
@@ -289,10 +291,10 @@ KEY: Table[KeyRow] = Table(
     HELPER,
     formerly="sitting-key",
 )
-def _key(args: argparse.Namespace) -> Answer:
+def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
-        return KEY.answer(journal.blind.key(sitting_of(journal, args.session).id or 0))
+        return KEY.answer(journal.blind.key(session_of(journal, args.session).id or 0))
 
 
 @command(
@@ -301,7 +303,7 @@ def _key(args: argparse.Namespace) -> Answer:
     FILE,
     SITTING,
     UNFINISHED,
-    Option(
+    CommandOption(
         "--cup-codes",
         "with shuffled cups: the code under each cup, in the order of their places",
         "CODE,CODE,…",
@@ -310,16 +312,16 @@ def _key(args: argparse.Namespace) -> Answer:
     AT,
     formerly="sitting-lift",
 )
-def _lift(args: argparse.Namespace) -> Answer:
+def _reveal(args: argparse.Namespace) -> CommandAnswer:
     codes = [code.strip() for code in (args.cup_codes or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
-        tasting = sitting_of(journal, args.session)
+        tasting = session_of(journal, args.session)
         left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
-        journal.blind.lift(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
+        journal.blind.reveal(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
         warn = f"{counted(left, 'sample')} had not been scored. " if left else ""
-        return _read_sitting(journal, sitting_of(journal, str(tasting.id)), warn)
+        return _read_session(journal, session_of(journal, str(tasting.id)), warn)
 
 
 @command(
@@ -329,12 +331,12 @@ def _lift(args: argparse.Namespace) -> Answer:
     SITTING,
     formerly="sitting-read",
 )
-def _read(args: argparse.Namespace) -> Answer:
+def _read(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return _read_sitting(journal, sitting_of(journal, args.session))
+        return _read_session(journal, session_of(journal, args.session))
 
 
-def _read_sitting(journal: Journal, tasting: Tasting, first: str = "") -> Answer:
+def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
     """What each code was and got; KeepingError while that is hidden."""
     found = journal.blind.uncovered(tasting.id or 0)
     return answer(
@@ -346,7 +348,7 @@ def _read_sitting(journal: Journal, tasting: Tasting, first: str = "") -> Answer
     )
 
 
-SAMPLES: Table[Uncovered] = Table(
+SAMPLES: Table[RevealedRow] = Table(
     Column("cheese", lambda one: one.name, "cheese"),
     Column("wheel", lambda one: one.wheel_id is not None),
     Column("codes", lambda one: one.codes, "code"),
@@ -355,7 +357,7 @@ SAMPLES: Table[Uncovered] = Table(
 )
 
 
-def _given(one: Uncovered) -> Value:
+def _given(one: RevealedRow) -> Value:
     """What each gave; a person reads "Moss 7.5, Fern 6", of those who scored it overall."""
     scores = [(who, card.scores.get("overall")) for who, card in one.cards]
     return Value(
@@ -372,14 +374,14 @@ def _given(one: Uncovered) -> Value:
     )
 
 
-def _mean(one: Uncovered) -> float | None:
+def _mean(one: RevealedRow) -> float | None:
     given = [card.scores["overall"] for _, card in one.cards if "overall" in card.scores]
     return sum(given) / len(given) if given else None
 
 
-def _best_first(one: Uncovered) -> tuple[bool, float, str]:
+def _best_first(one: RevealedRow) -> tuple[bool, float, str]:
     mean = _mean(one)
     return mean is None, -(mean or 0.0), one.name
 
 
-COMMANDS = (_sittings, _lay, _join, _give, _key, _lift, _read)
+COMMANDS = (_sessions, _lay, _join, _give, _key, _reveal, _read)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.theme import LEAD, STEP
 from journal.desk.wordlist import Over, WordList
 from journal.keeping import Journal
@@ -39,7 +39,7 @@ class Finder(Over):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
-        self.line = Line(
+        self.line = TextLine(
             LEAD, name="Find", hint="A make, a wheel, a plan, a place, something to do"
         )
         self.list = WordList(_ROW, at_right=True)
@@ -47,7 +47,7 @@ class Finder(Over):
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
-        column.addWidget(Box(self.line, 12 * STEP))
+        column.addWidget(FieldFrame(self.line, 12 * STEP))
         column.addWidget(self.list)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)

@@ -37,7 +37,7 @@ from journal.records.tastings import (
     Serving,
     Tasting,
 )
-from journal.records.timers import Tick, Timer
+from journal.records.timers import TickedLine, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 
 
@@ -73,7 +73,7 @@ class Keepers:
         self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
         self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
         self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
-        self.ticks: Keeper[Tick] = Keeper(db, changes, NOUNS["tick"])
+        self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
         self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
         self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])

@@ -17,7 +17,7 @@ from journal.keeping.file import connect, damaged, make, tidy
 from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.series import SeriesKeeper
-from journal.keeping.sittings import SittingKeeper
+from journal.keeping.sessions import SittingKeeper
 from journal.keeping.wholes import whole_make
 from journal.message import Message
 from journal.records.instants import system_zone, zone_of
@@ -33,9 +33,9 @@ class Journal(Keepers):
             ReadingKeeper(db, Changes(db, reversible=False)).fold()
         super().__init__(path, db, Changes(db, reversible=not read_only))
         self._read_only = read_only
-        self.sittings = SittingKeeper(db, self)
-        self.blind = BlindKeeper(db, self, self.sittings)
-        self.tests = PanelTestKeeper(self, self.sittings)
+        self.sessions = SittingKeeper(db, self)
+        self.blind = BlindKeeper(db, self, self.sessions)
+        self.tests = PanelTestKeeper(self, self.sessions)
         self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
         self.duties = DutyKeeper(db, self.ingredients)
 

@@ -97,9 +97,9 @@ def test_a_session_by_its_former_names(finished, run, tmp_path):
     assert run("sitting-sheet", finished, "latest", tmp_path / "s.pdf").code == 0
     key = run("sitting-key", finished, "latest", "--helper", "--json").data
     under = ",".join(row["code"] for row in key)
-    lifted = run("sitting-lift", finished, "latest", f"--under={under}", "--json")
-    assert lifted.code == 0, lifted
-    assert {given["words"] for s in lifted.data["samples"] for given in s["given"]} == {"nutty"}
+    revealed = run("sitting-lift", finished, "latest", f"--under={under}", "--json")
+    assert revealed.code == 0, revealed
+    assert {given["words"] for s in revealed.data["samples"] for given in s["given"]} == {"nutty"}
     read = run("sitting-read", finished, "latest", "--json")
     assert read == run("session-results", finished, "latest", "--json")
     assert run("sittings", finished, "--json") == run("sessions", finished, "--json")
@@ -111,9 +111,9 @@ def test_a_panel_test_by_its_former_names(finished, run):
     assert len(laid.data["sets"]) == 3
     for one in laid.data["sets"]:
         run("test-answer", finished, "latest", one["set"], one["codes"][0])
-    lifted = run("test-lift", finished, "latest", "--json").data
-    assert lifted == run("test-read", finished, "latest", "--json").data
-    assert lifted["for"] == "bitter"
+    revealed = run("test-lift", finished, "latest", "--json").data
+    assert revealed == run("test-read", finished, "latest", "--json").data
+    assert revealed["for"] == "bitter"
     assert run("test-size", "paired", "--found", "90", "--foreseen") == run(
         "test-size", "paired", "--power", "90", "--expected"
     )

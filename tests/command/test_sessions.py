@@ -70,13 +70,13 @@ def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
     give_all(run, finished, laid)
     assert "under the cloth" in refused("session-results", finished, "latest")
     assert "--helper" in refused("session-key", finished, "latest")
-    told = [
+    report = [
         run("sessions", finished),
         run("sessions", finished, "--json"),
         run("makes", finished, "--json"),
         run("session-join", finished, "latest", "--assessor", "Wen", "--json"),
     ]
-    for done in told:
+    for done in report:
         assert done.code == 0, done
         assert "Abbey" not in done.out
         assert "8.5" not in done.out

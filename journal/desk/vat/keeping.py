@@ -91,7 +91,7 @@ class Log:
             return ""
         return f"{read:.{spec.digits}f} after {last:.{spec.digits}f}: keep?"
 
-    def keep(
+    def save(
         self,
         kind: str,
         value: float,
@@ -114,11 +114,11 @@ class Log:
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
         if doubtful:
             return f"Kept {value_text(kind, new.value)} with a mark. F2 corrects it."
-        said = f"Kept for {clock(at_ms, self.zone)}." if late else ""
+        message = f"Kept for {clock(at_ms, self.zone)}." if late else ""
         if new.raw is not None:
             shown = value_text(kind, new.value)
-            return f"{said} Read {shown}, by the check of the instrument.".strip()
-        return said
+            return f"{message} Read {shown}, by the check of the instrument.".strip()
+        return message
 
     def strike(self, reading: Reading) -> None:
         """Strike a reading out, or let a struck one stand again."""
