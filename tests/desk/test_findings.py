@@ -337,7 +337,9 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     place.beside.what_if.line.setText("2.8")
     assert "would have bitter named on" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
-    assert "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
+    assert (
+        "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
+    )
 
 
 def test_f6_goes_through_the_parts(opened, sample):

@@ -346,5 +346,6 @@ def _in_words(planned: Planned) -> str:
     stages = counted(len(planned.plan.stages), "stage")
     return (
         f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} "
-        f"to {planned.clock(planned.plan.minutes)}, {counted(len(_acid_targets(planned)), 'gate')} shown"
+        f"to {planned.clock(planned.plan.minutes)}, "
+        f"{counted(len(_acid_targets(planned)), 'gate')} shown"
     )
