@@ -47,9 +47,10 @@ class TopicSensor(Sensor):
     apart only by a time or a count inside it (`time`, `count`).
 
     So with QoS 1 or 2 at the sensor nothing is lost and the order kept while this program or the
-    broker is away, as long as the broker writes what it stores to disk. Two things cannot be helped
-    at this end, and `caution` or the tests say so: what is published with QoS 0 meanwhile is gone, and
-    so is what a broker that is killed outright had acknowledged and neither sent on nor written.
+    broker is away, as long as the broker writes what it stores to disk. Two things cannot be
+    helped at this end, and `caution` or the tests say so: what is published with QoS 0 meanwhile
+    is gone, and so is what a broker that is killed outright had acknowledged and neither sent on
+    nor written.
     `trial` reads without leaving anything at the broker.
     """
 
