@@ -64,8 +64,8 @@ class Seen:
 class Report:
     """The result of an import: rows read, values saved and skipped, and why, a count a reason.
 
-    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful` of the saved
-    ones are marked. `warnings` are those of the `notes` that a person should not miss.
+    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful` of the
+    saved ones are marked. `warnings` are those of the `notes` that a person should not miss.
     """
 
     read: int
