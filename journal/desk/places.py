@@ -23,8 +23,8 @@ PLACES: tuple[Entry, ...] = (
     Entry("plans", "Plans", "journal.desk.plans.place", "PlansPlace"),
     Entry("makes", "Makes", "journal.desk.makes.place", "MakesPlace"),
     Entry("vat", "Vat", "journal.desk.vat.place", "VatPlace"),
-    Entry("side", "Side by side", "journal.desk.side.place", "SidePlace"),
-    Entry("room", "Room", "journal.desk.room.place", "RoomPlace"),
+    Entry("side", "Compare", "journal.desk.side.place", "SidePlace"),
+    Entry("room", "Ageing", "journal.desk.room.place", "RoomPlace"),
     Entry("tastings", "Tastings", "journal.desk.tastings.place", "TastingsPlace"),
     Entry("findings", "Findings", "journal.desk.findings.place", "FindingsPlace"),
 )

@@ -221,7 +221,7 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on):
     place = window_on(journal, place="findings").current
     assert place.pages.currentWidget() is place.empty
     assert not place.beside.isVisible()
-    assert "Ranges begin at five makes" in place.empty.sentence.text()
+    assert "Ranges need at least five makes" in place.empty.sentence.text()
 
 
 def test_every_range_that_is_told_fits_the_page(opened, sample):
@@ -330,14 +330,17 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     with Journal.open(sample.path, read_only=True) as again:
         told = study(defect_table(again.wholes(), "bitter"))
     assert place.told.headline.text() == headline(told)
-    assert place.told.table.rows_model.columns[2].title == "cards in 100"
+    assert place.told.table.rows_model.columns[2].title == "score sheets in 100"
     assert "Bitter was named on" in place.told.notes.text()
     assert "proposed from scores" in place.beside.card.reason.text()
     place.told.table.stand_on_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
     assert "would have bitter named on" in place.beside.what_if.said.text()
     place.beside.before_after.line.setText("2.4")
-    assert "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.said.text()
+    assert (
+        "score sheets in 100 named bitter, 95 in 100 between"
+        in place.beside.before_after.said.text()
+    )
 
 
 def test_f6_goes_through_the_parts(opened, sample):

@@ -105,7 +105,7 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     person = at_findings(sample)
     place = person.place
     told = place.study.answers["overall"].next_make
-    assert place.told.series.shown_words() == "Lay out a series  Ctrl D"
+    assert place.told.series.shown_words() == "Set up a series  Ctrl D"
     person.press(Qt.Key.Key_D, CTRL)
     form, newest = place.series.laying.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
@@ -188,11 +188,11 @@ def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_finding
     place, row = person.place, person.place.series.laying.form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
-    assert f"may go from {short(offer.least, offer.digits)}" in place.series.laying.form.said.text()
+    assert f"can be {short(offer.least, offer.digits)}" in place.series.laying.form.said.text()
     assert "stays safe" in place.series.laying.form.said.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
-    assert place.series.laying.set_page.heading.text() == "This is no series yet."
+    assert place.series.laying.set_page.heading.text() == "The series is not complete yet."
     person.types(row.high.line, row.low.line.text())
     assert "low value below its high one" in place.series.laying.form.said.text()
     person.types(row.high.line, "salty")
@@ -223,7 +223,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
     assert "8 makes are laid out" in place.messages.text("series")
     assert place.series.standing.table.rows_model.rows[0].became == "next"
-    assert place.told.series.text() == "The series: 0 of 8 made"
+    assert place.told.series.text() == "Series: 0 of 8 made"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
     assert place.series.shown == "form"
@@ -368,7 +368,7 @@ def test_a_series_is_put_away_and_comes_back(laid_out, sample):
     assert place.series.laid.series.id != newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert [one.series.id for one, _ in on_disk(sample)] == [newest]
-    assert "is put away" in place.messages.text("series")
+    assert "was deleted" in place.messages.text("series")
     assert place.series.laid.series.id == newest
     person.press(Qt.Key.Key_Delete, CTRL)
     assert on_disk(sample) == []

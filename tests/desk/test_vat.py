@@ -75,7 +75,7 @@ def test_the_unlikely_is_asked_about_once_and_kept_with_a_mark(kitchen, vat, han
     assert "42.1 after 31.3: keep?" in vat.page.entry.temp.said.text()
     hands.press(ENTER)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [0, DOUBTFUL]
-    assert "with a mark" in vat.page.entry.temp.said.text()
+    assert "marked as doubtful" in vat.page.entry.temp.said.text()
 
 
 def test_esc_goes_back_from_the_question_and_leaves_what_was_typed(kitchen, vat, hands):
@@ -220,7 +220,7 @@ def test_no_wheels_is_asked_about_once(kitchen, vat, hands):
         hands.press(ENTER, CTRL)
     hands.press(ENTER, CTRL)
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms is None
-    assert "without a wheel" in vat.page.finish.said.text()
+    assert "have no wheels" in vat.page.finish.said.text()
     hands.press(ENTER)
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms == kitchen.now_ms
 
@@ -243,7 +243,7 @@ def test_after_the_day_a_reading_needs_its_time(kitchen, vat, hands):
     kitchen.journal.makes.finish(kitchen.make.id, [1.2], kitchen.after(180))
     kitchen.after(3000)
     hands.type("31").press(ENTER)
-    assert "say when" in vat.page.entry.at_said.text()
+    assert "type when" in vat.page.entry.at_said.text()
     hands.type("09:30").press(ENTER).press(ENTER)
     assert on_disk(kitchen, "milk-temp") == [(30, 31.0, CORRECTED)]
 

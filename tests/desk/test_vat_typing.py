@@ -130,7 +130,7 @@ def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, ha
     vat.page.entry.set_acid_kind("curd-ph")
     hands.press(SPACE).type("3.9").press(ENTER)
     said = vat.page.entry.acid.said.text()
-    assert "pH 3.90 is unusual for curd pH here: keep?" in said
+    assert "pH 3.90 is unusual for curd pH. Is it right?" in said
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.press(ENTER)
     assert kitchen.journal.readings.trace(kitchen.make.id, "curd-ph").flags.tolist() == [DOUBTFUL]
@@ -226,7 +226,7 @@ def test_f1_lists_every_key_of_the_vat(qtbot, kitchen, vat, hands):
     for command in vat.commands():
         if command.keys:
             assert command.title.rstrip("…") in said
-    for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc: heard"):
+    for key in ("Digits", "Enter", "Tab or Space", "arrow down", "Esc silences"):
         assert key in said
     QTest.keyClick(sheet, ESC)
 

@@ -74,7 +74,7 @@ class NextCard(Drawn):
         self.learn.setVisible(own is not None)
         self.improve.setVisible(other is not None)
         if own is None:
-            self.heading.setText("Nothing to propose yet.")
+            self.heading.setText("No suggestion yet.")
             self.reason.setText(why)
         else:
             self.heading.setText(text_of(own.title))

@@ -16,7 +16,7 @@ class Numbers(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("On its own and beside all others")
+        self.setAccessibleName("Alone and with all the others")
         self.words = [[Label("", role="quiet"), Label(), Label()] for _ in range(3)]
         self.said = Label("", wrap=True)
         self.notes = Label("", SMALL, role="quiet", wrap=True)
@@ -24,7 +24,7 @@ class Numbers(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6 * STEP)
         grid.setVerticalSpacing(STEP)
-        for place, title in enumerate(("", "on its own", "beside all others")):
+        for place, title in enumerate(("", "alone", "with all the others")):
             grid.addWidget(Label(title, SMALL, role="quiet"), 0, place)
         for row, labels in enumerate(self.words):
             for place, label in enumerate(labels):
@@ -43,7 +43,7 @@ class Numbers(QWidget):
         for labels, texts in zip(self.words, rows, strict=True):
             for label, text in zip(labels, texts, strict=True):
                 label.setText(text)
-        told = [f"{what} {own} on its own, {joint} beside all others" for what, own, joint in rows]
+        told = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
         self.setAccessibleDescription("; ".join(told))
         self.said.setText(settle_words(finding))
         self.said.setVisible(bool(self.said.text()))

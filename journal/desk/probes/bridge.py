@@ -194,7 +194,7 @@ class Bridge(QObject):
         try:
             self._intake.keep(self)
         except (KeepingError, ValueError) as error:
-            self.said.emit(f"{text_of(error)} The probes' readings wait and are tried again.")
+            self.said.emit(f"{text_of(error)} The sensors' readings wait and are tried again.")
             self._keeping.start(self.again_ms)
             return
         if self._intake.waiting:

@@ -30,7 +30,7 @@ class AdviceBox(QWidget):
         self.caution = Label("", SMALL, wrap=True)
         self.mark = Triangle()
         self.more = Button("", PLAIN, "Ctrl L")
-        self.leave = Button("Leave it", FAINT, "Esc")
+        self.leave = Button("Dismiss", FAINT, "Esc")
         self.lines = tuple(Label("", wrap=True) for _ in range(LINES_MOST))
         self.noted = WordButton("", size=SMALL)
         self.more.clicked.connect(self._on_more)
@@ -70,7 +70,7 @@ class AdviceBox(QWidget):
         if said.offer is not None:
             self.more.set_words(f"{said.offer.minutes} min longer", "Ctrl L")
         self.leave.setVisible(said.attention and said.order != READ)  # but by reading it
-        self.leave.set_words("I have read it" if said.caution else "Leave it", "Esc")
+        self.leave.set_words("I have read it" if said.caution else "Dismiss", "Esc")
         self._buttons.setVisible(said.attention and said.order != READ)
         self._show_lines(said)
         self.setVisible(bool(said.head or said.lines or said.noted or said.warns))
@@ -113,8 +113,8 @@ def _noted_words(said: Said) -> str:
     if not said.warns:
         return f"{said.noted} noted today"
     if not said.noted:
-        return "What the plan warns of"
-    return f"{said.noted} noted today, and what the plan warns of"
+        return "Warnings in the plan"
+    return f"{said.noted} noted today, and warnings in the plan"
 
 
 def _share_bound(text: str) -> str:

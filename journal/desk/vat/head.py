@@ -83,7 +83,7 @@ class VatHead(QWidget):
         self.ends = Label("")
         self.due = Label("", bold=True, wrap=True)
         self.others = ClockRows("The other makes")
-        self.beside = ClockRows("Clocks beside the stage")
+        self.beside = ClockRows("Other clocks")
         self._build()
         self.due.hide()
 

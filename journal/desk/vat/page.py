@@ -342,9 +342,9 @@ class VatPage(QWidget):
         make = day.whole.make
         over = make.finished_ms is not None
         over = over or make.failed
-        self.stage.setText(over_words(day.whole) if over else "Every stage is over")
+        self.stage.setText(over_words(day.whole) if over else "All stages are finished")
         self.target.setText(day_clock(make.finished_ms, make.zone) if make.finished_ms else "")
-        late = "A late reading still goes in: Ctrl+T and its time, then the value."
+        late = "You can still add a late reading: Ctrl+T and its time, then the value."
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
         self.doing.setVisible(bool(self.doing.text()))

@@ -59,7 +59,7 @@ class Lifted(QWidget):
         column.addWidget(self.table, 1)
         self.twice = Label("", role="quiet", wrap=True)
         self.twice.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 2 * STEP)
-        self.all = Button("All sittings", FAINT, "Ctrl L")
+        self.all = Button("All sessions", FAINT, "Ctrl L")
         self.all.clicked.connect(self.back)
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
@@ -73,7 +73,7 @@ class Lifted(QWidget):
         """Show a sitting, the best sample first; `twice` says what doubles got."""
         self.twice.setText(twice)
         self.twice.setVisible(bool(twice))
-        self.title.setText(f"Sitting of {day}")
+        self.title.setText(f"Session of {day}")
         self.under.setText(under)
         self.table.show_rows(rows)
         if rows:
@@ -88,9 +88,9 @@ class BesideLifted(QWidget):
         super().__init__()
         self._photo = photo
         self.all = MonthBars(own_ages=True)
-        self.all.setAccessibleName("Overall of each wheel over its months")
+        self.all.setAccessibleName("Overall score of each wheel by month")
         self.none = Label(
-            "Nobody gave an overall score, so nothing stands beside its earlier months here.",
+            "Nobody gave an overall score, so there is nothing to compare with earlier months.",
             role="quiet", wrap=True,
         )  # fmt: skip
         self.title = Label("", role="quiet")
@@ -105,7 +105,7 @@ class BesideLifted(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
-        column.addWidget(Label("Each beside its own earlier months: overall", role="quiet"))
+        column.addWidget(Label("Overall score, with earlier months", role="quiet"))
         column.addWidget(self.all, 3)
         column.addWidget(self.none)
         column.addWidget(Hairline())
@@ -124,7 +124,7 @@ class BesideLifted(QWidget):
     ) -> None:
         """Show one sample: its attributes over the months, and all that was `said` of that cheese
         (by whom, and at another sitting when)."""
-        self.title.setText(f"{sample.name}, all that was scored")
+        self.title.setText(f"{sample.name}, all scores")
         self.one.show_bars(bars)
         self.one.setVisible(bool(bars))
         empty(self.words)

@@ -309,7 +309,7 @@ class BlindPart(Part):
         self.lay.clear()
         self._open(kept)
         self.sheet.said.say_if_any(
-            "Laid out. Ctrl H shows the helper what each code is; who tastes looks away then."
+            "The session is set up. Ctrl H shows the key to the helper; tasters look away."
         )
 
     def _lift(self, tasting: Tasting, under: dict[int, str] | None) -> None:
@@ -377,4 +377,4 @@ class BlindPart(Part):
 
 def _first(said: str, nothing: bool) -> str:
     """What to do first where nothing is on the board."""
-    return "Choose what is to be tasted first." if nothing else said
+    return "Choose what to taste first." if nothing else said

@@ -42,8 +42,8 @@ class Uncovering(QObject):
         when = f"at {at}" if lifted == day else f"on {lifted}"
         under = (
             f"{len(samples)} samples, {len(people)} "
-            f"{'assessor' if len(people) == 1 else 'assessors'}; the cloth was lifted {when}. "
-            "Means are plain; Findings allows for who scores high or low."
+            f"{'assessor' if len(people) == 1 else 'assessors'}; revealed {when}. These are "
+            "plain averages; Findings allows for who scores high or low."
         )
         self._beside.show_all(self._beside_each_other(rows))
         self._page.show_sitting(day, under, rows, twice_words(samples))
