@@ -53,7 +53,7 @@ class WentInSection(Section[InRow]):
     def acts(self) -> tuple[Act, ...]:
         return (
             Act("Return", "change the amount or the lot", self.change, main="Change what was used"),
-            Act("Delete", "take it back", self.take_back),
+            Act("Delete", "delete the entry", self.take_back),
         )
 
     def columns(self) -> tuple[Column, ...]:

@@ -1,4 +1,4 @@
-"""The left page of side by side: the company to choose, and what was different this time."""
+"""The left page of Compare: the other makes to choose, and what was different this time."""
 
 from __future__ import annotations
 

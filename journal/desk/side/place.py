@@ -1,4 +1,4 @@
-"""Side by side: one make in the company of others of its plan."""
+"""Compare: one make among others of its plan."""
 
 from __future__ import annotations
 

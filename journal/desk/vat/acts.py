@@ -56,7 +56,7 @@ class DayActs:
         has_stage = self._makes.has_stage
         return (
             Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage),
-            Command("how_long", "Longer or shorter, and why…", self.ask_longer, ("Ctrl+Shift+L",),
+            Command("how_long", "Make the stage longer or shorter…", self.ask_longer, ("Ctrl+Shift+L",),
                     has_stage),
             Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",),
                     has_stage),
@@ -240,7 +240,7 @@ class DayActs:
         found = self._do(self._journal.day.first_flecks, make_id, now)
         if found is not None:
             test, cut_ms = found
-            words = f"The first flecks after {test.took_min:.1f} min"
+            words = f"First flecks after {test.took_min:.1f} min"
             words += (
                 ". No flocculation factor in the plan, so no cutting time."
                 if cut_ms is None

@@ -13,7 +13,7 @@ def nothing_page(on_begin: Callable[[], None]) -> EmptyPage:
     begin = Button("Choose a plan", MAIN, "Ctrl 2")
     begin.clicked.connect(on_begin)
     return EmptyPage(
-        "Nothing is in the vat.",
+        "No make is running.",
         "The current step, the time it still takes, and fields for temperature and acidity "
         "will appear here, beside a chart of the day and its plan. Choose a plan, type how "
         "much milk there is, and start a make.",

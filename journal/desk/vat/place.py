@@ -94,6 +94,7 @@ class VatPlace(Place):
         page.advice.left.connect(self.answers.hear)
         page.advice.asked.connect(self.acts.what_happened)
         page.turns.others.pressed.connect(self._on_other)
+        page.turns.answer.clicked.connect(self._on_answered)
 
     def commands(self) -> tuple[Command, ...]:
         has_day = self.makes.has_day
@@ -102,7 +103,7 @@ class VatPlace(Place):
                     ("Ctrl+Return", "Ctrl+Enter"), self.makes.has_running),
             Command("late", "Add a late reading", self.type_late, ("Ctrl+T",), has_day),
             Command("kind", "Read another acidity", self.next_kind, ("F6",), has_day),
-            Command("across", "Across the room", self.across_the_room, ("F11",), has_day),
+            Command("across", "Large display", self.across_the_room, ("F11",), has_day),
             Command("strike", "Strike out a reading", self.strike, ("Delete",), self.has_reading),
             Command("correct", "Correct a reading", self.correct, ("F2",), self.has_reading),
             *self.acts.commands(),
@@ -320,6 +321,10 @@ class VatPlace(Place):
     def _on_turned(self) -> None:
         self._load()
         self.page.entry.focus_last()
+
+    def _on_answered(self) -> None:
+        if self.answers.answer_due():
+            self._show()
 
     def _on_other(self, place: int) -> None:
         rows = self.page.rows_beside(self.makes.day)
