@@ -56,8 +56,8 @@ class DayActs:
         has_stage = self._makes.has_stage
         return (
             Command("longer", "Let the stage run longer", self.longer, ("Ctrl+L",), has_stage),
-            Command("how_long", "Make the stage longer or shorter…", self.ask_longer, ("Ctrl+Shift+L",),
-                    has_stage),
+            Command("how_long", "Make the stage longer or shorter…", self.ask_longer,
+                    ("Ctrl+Shift+L",), has_stage),
             Command("skip_next", "Skip the next stage", self.skip_next, ("Ctrl+J",),
                     has_stage),
             Command("skip", "Skip this stage", self.skip, ("Ctrl+Shift+J",), has_stage),
