@@ -105,7 +105,7 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     person = at_findings(sample)
     place = person.place
     told = place.study.answers["overall"].next_make
-    assert place.told.series.shown_words() == "Set up a series  Ctrl D"
+    assert place.told.series.shown_words() == "New series  Ctrl D"
     person.press(Qt.Key.Key_D, CTRL)
     form, newest = place.series.laying.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)

@@ -23,7 +23,7 @@ class TablePage(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.score = Button("the overall score", FAINT, "Ctrl J")
-        self.series = Button("Set up a series", FAINT, "Ctrl D")
+        self.series = Button("New series", FAINT, "Ctrl D")
         self.headline = Label("", TITLE, bold=True, wrap=True)
         self.looked = Label("", role="quiet", wrap=True)
         self.doubt = Label("", wrap=True)

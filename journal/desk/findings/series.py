@@ -152,7 +152,7 @@ class SeriesController(QObject):
     def refresh(self) -> None:
         """Read the series again, and its scores; leave it where it is there no more."""
         found = self._designs.all()
-        words = "Set up a series"
+        words = "New series"
         if found:
             words = f"Series: {found[0].made} of {len(found[0].makes)} made"
         self.named.emit(words)

@@ -73,7 +73,7 @@ class PlansPage(QWidget):
         self.about = Label("", role="quiet", wrap=True)
         self.title = Title()
         self.milk = MilkField()
-        self.fat = TypedField("Fat, if known", "percent", "%")
+        self.fat = TypedField("Fat", "percent", "%")
         self.mould = TypedField("Mould", "length", "mm")
         self.day = DayField()
         self.stages = StageTable(text_of, _ROW)
@@ -143,8 +143,7 @@ class PlansPage(QWidget):
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         row.setSpacing(3 * STEP)
         top = Qt.AlignmentFlag.AlignTop
-        for field, width in ((self.milk, 25), (self.fat, 25), (self.mould, 25)):
-            field.setFixedWidth(width * STEP)
+        for field in (self.milk, self.fat, self.mould):
             row.addWidget(field, 0, top)
         row.addWidget(self.day, 1, top)
         return row
@@ -153,6 +152,8 @@ class PlansPage(QWidget):
         super().resizeEvent(event)
         roomy = event.size().width() >= _ROOMY
         self.list.setFixedWidth(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
+        for field in (self.milk, self.fat, self.mould):
+            field.setFixedWidth((25 if roomy else 18) * STEP)
         self.about.setVisible(event.size().height() >= _TALL)
 
     @property

@@ -101,7 +101,7 @@ class ShelfPage(QWidget):
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(4 * STEP)
-        self.field.setFixedWidth(56 * STEP)
+        self.field.setFixedWidth(46 * STEP)
         row.addWidget(self.field, 0, Qt.AlignmentFlag.AlignTop)
         beside = QVBoxLayout()
         beside.setSpacing(STEP)

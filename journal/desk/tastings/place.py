@@ -29,10 +29,10 @@ P = TypeVar("P", bound=Part)
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
 PAUSE_MS = 250  # after a key, until what is typed is written down; leaving writes at once
 _WORDS = {
-    OPEN: ("Score a wheel", "Ctrl S"),
+    OPEN: ("Score", "Ctrl S"),
     BLIND: ("Blind session", "Ctrl B"),
     TESTS: ("Panel tests", "Ctrl T"),
-    PANEL: ("The panel", "Ctrl J"),
+    PANEL: ("Panel", "Ctrl J"),
 }
 
 

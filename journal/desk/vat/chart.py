@@ -185,7 +185,7 @@ def forecast_words(day: MakeSnapshot) -> str:
         return f"{what} expected at {at}; {10 - found.tenths} in 10 that it never gets there"
     low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     high = time_words(found.high_at_ms, day.now_ms, zone)
-    return f"{what} expected at {at}, 8 times in 10 between {low} and {high}"
+    return f"{what} expected at {at} (8 in 10: {low} to {high})"
 
 
 def _read_at(

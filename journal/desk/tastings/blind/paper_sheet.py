@@ -157,8 +157,8 @@ def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: st
     blocks = [
         title_block(
             drawn, title, "The helper's key",
-            (("For the helper who cuts and serves and does not taste. Keep it away from the "
-             "assessors."),),
+            ("For the helper who cuts and serves and does not taste. Keep it away from the "
+             "assessors.",),
             _POINTS,
         )
     ]  # fmt: skip

@@ -84,7 +84,7 @@ class Chooser(QWidget):
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(3 * STEP)
-        head.addWidget(Label("Which wheel are you tasting?", TITLE, bold=True, wrap=True))
+        head.addWidget(Label("Choose a wheel", TITLE, bold=True, wrap=True))
         head.addWidget(Box(self.line, 10 * STEP))
         head.addWidget(self.none)
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
