@@ -323,24 +323,21 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     place.choose_score()
     menu = QApplication.activePopupWidget()
     action = next(a for a in menu.actions() if a.data() == "defect: bitter")
-    assert action.text().endswith("cards")
+    assert action.text().endswith("samples")
     action.trigger()
     menu.close()
     qtbot.waitUntil(lambda: "defect: bitter" in place.study.answers, timeout=WAIT_MS)
     with Journal.open(sample.path, read_only=True) as again:
         told = study(defect_table(again.wholes(), "bitter"))
     assert place.told.headline.text() == headline(told)
-    assert place.told.table.rows_model.columns[2].title == "score sheets in 100"
+    assert place.told.table.rows_model.columns[2].title == "samples in 100"
     assert "Bitter was named on" in place.told.notes.text()
     assert "proposed from scores" in place.beside.card.reason.text()
     place.told.table.stand_on_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
     assert "would have bitter named on" in place.beside.what_if.said.text()
     place.beside.before_after.line.setText("2.4")
-    assert (
-        "score sheets in 100 named bitter, 95 in 100 between"
-        in place.beside.before_after.said.text()
-    )
+    assert "in 100 named bitter, 95 in 100 between" in place.beside.before_after.said.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):

@@ -205,7 +205,7 @@ def test_an_attribute_and_a_defect_are_chosen_by_keys(opened, sample, qtbot):
     assert finding.effect < 0
     assert finding.evidence in (CLEAR, LEANING)
     choose(place, qtbot, "defect: bitter")
-    assert place.told.table.rows_model.columns[2].title == "score sheets in 100"
+    assert place.told.table.rows_model.columns[2].title == "samples in 100"
     seen = place.beside.picture.shown.seen
     assert seen.y.min() >= 0
     assert seen.y.max() <= 100

@@ -412,7 +412,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
     assert [i.amount_left for i in made.ingredients.all()] == [2, 5]
     press(table, Qt.Key.Key_Return)
     fill(place, "5 ml", "")
-    assert "give it in g" in place.larder.form.field("lot").said.text()
+    assert "Type it in g" in place.larder.form.field("lot").said.text()
 
 
 # Today, and all of it at once

@@ -188,7 +188,7 @@ def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_finding
     place, row = person.place, person.place.series.laying.form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
-    assert f"can be {short(offer.least, offer.digits)}" in place.series.laying.form.said.text()
+    assert f"may go from {short(offer.least, offer.digits)}" in place.series.laying.form.said.text()
     assert "stays safe" in place.series.laying.form.said.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
@@ -221,7 +221,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
             lever = lever_of(key)
             assert lever.planned(plan) == pytest.approx(value, rel=0.03)
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
-    assert "8 makes are laid out" in place.messages.text("series")
+    assert "8 makes set up" in place.messages.text("series")
     assert place.series.standing.table.rows_model.rows[0].became == "next"
     assert place.told.series.text() == "Series: 0 of 8 made"
     person.press(Qt.Key.Key_Z, CTRL)

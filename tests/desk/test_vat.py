@@ -72,7 +72,7 @@ def test_the_impossible_is_refused_and_stays(kitchen, vat, hands):
 def test_the_unlikely_is_asked_about_once_and_kept_with_a_mark(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3]
-    assert "42.1 after 31.3: keep?" in vat.page.entry.temp.said.text()
+    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.said.text()
     hands.press(ENTER)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [0, DOUBTFUL]
     assert "marked as doubtful" in vat.page.entry.temp.said.text()

@@ -93,7 +93,7 @@ class WhatIf(Asked):
     def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
         value = number(text) if text else None
         if value is None:
-            gives = "how many score sheets would name it" if answer.is_defect else "the score"
+            gives = "in how many samples it would be named" if answer.is_defect else "the score"
             hint = f"Type a value to predict {gives}, with a range."
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return

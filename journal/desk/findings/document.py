@@ -103,7 +103,7 @@ class _Findings:
     # The dots and ranges
 
     def _table(self, points: float) -> list[Block]:
-        measure = "score sheets in 100" if self.answer.is_defect else "points"
+        measure = "samples in 100" if self.answer.is_defect else "points"
         head = self._head(measure if self.ranged else "", points)
         out = [Block(_ROW, head, keep=True)]
         out += [Block(_ROW, self._row(f, points)) for f in self.varied]
@@ -199,7 +199,7 @@ class _Findings:
 
     def _told(self, told: Sequence[Finding], points: float) -> list[Block]:
         out = []
-        unit = "score sheets in 100" if self.answer.is_defect else "points"
+        unit = "samples in 100" if self.answer.is_defect else "points"
         for f in told:
             words = (
                 f"{f.variable}, {step_words(f)}: {signed(f.effect)} {unit}, 8 times in 10 between "

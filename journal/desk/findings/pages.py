@@ -65,7 +65,7 @@ class TablePage(QWidget):
         self.doubt.setText(doubt(answer.study))
         self._footnotes = footnotes(answer)
         self._write_notes()
-        measure = "score sheets in 100" if answer.is_defect else "points"
+        measure = "samples in 100" if answer.is_defect else "points"
         self.table.show_findings(answer.study.findings, measure)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

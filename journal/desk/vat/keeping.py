@@ -78,7 +78,7 @@ class Log:
         return not self.question(kind, value, self._now())
 
     def question(self, kind: str, value: float, at_ms: int) -> str:
-        """What to ask before a value far from the trend is kept: "42.1 after 31.3: keep?"; ""
+        """What to ask before a value far from the trend is kept: "42.1 °C right after 31.3 °C?"; ""
         where there is nothing to ask, or where such a value is refused anyway."""
         spec, whole = READING_KINDS[kind], self._makes.day.whole
         if not spec.low <= value <= spec.high:
@@ -89,7 +89,7 @@ class Log:
         last = far_from(whole, kind, read, at_ms)
         if last is None:
             return ""
-        return f"{value_text(kind, read)} right after {last:.{spec.digits}f}?"
+        return f"{value_text(kind, read)} right after {value_text(kind, last)}?"
 
     def keep(
         self,
