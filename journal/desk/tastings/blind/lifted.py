@@ -143,8 +143,8 @@ class BesideLifted(QWidget):
         row = QHBoxLayout(line)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3 * STEP)
-        name = Label(who, role="quiet", wrap=True)
-        name.setFixedWidth(22 * STEP)
+        name = Label(who.replace(", ", "\n"), role="quiet", wrap=True)
+        name.setFixedWidth(25 * STEP)
         row.addWidget(name, 0, Qt.AlignmentFlag.AlignTop)
         if card.photo:
             photo = SmallPhoto(30 * STEP, 22 * STEP)

@@ -15,7 +15,7 @@ from journal.records import id_of
 from journal.records.dates import age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import Tasting
-from journal.wording.dates import clock, day_words
+from journal.wording.dates import clock, day_words, short_day
 
 
 class Uncovering(QObject):
@@ -100,7 +100,7 @@ class Uncovering(QObject):
         said = [given for cup in cups for given in cup.cards]
         if sample.wheel_id is not None:
             others = self._journal.sittings.cards_of(sample.wheel_id, tasting_id)
-            said += [(f"{who}, {day_words(at_ms, tasting.zone)}", card)
+            said += [(f"{who}, {short_day(at_ms, tasting.zone)}", card)
                      for at_ms, who, card in others]  # fmt: skip
         return said
 
