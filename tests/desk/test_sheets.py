@@ -113,7 +113,7 @@ def test_amounts_follow_the_milk_with_their_kitchen_measure(tmp_path) -> None:
 def test_a_start_puts_every_stage_on_the_clock(tmp_path) -> None:
     plan, path = builtin_plan("cheddar type"), tmp_path / "sheet.pdf"
     make_sheet(plan, path, start_ms=from_iso("2026-03-14T10:30", LONDON), zone=LONDON)
-    says(path, "begins Saturday 14 March 2026 at 10:30", "over on Sunday 15 March at 08:50",
+    says(path, "begins Saturday 14 March 2026 at 10:30", "ends on Sunday 15 March at 08:50",
          "12:00", "Milk pH 6.55 to 6.65, from 11:45 on", "17:50", "18:50")  # fmt: skip
     make_sheet(plan, path)
     says(path, "from start", "Milk pH 6.55 to 6.65, from 1:15 on", "8:20")

@@ -94,7 +94,7 @@ def test_what_is_typed_at_the_question_takes_the_place_of_what_was_asked(kitchen
 def test_another_unlikely_value_is_asked_about_again(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     hands.press(Qt.Key.Key_Escape).type("43.1").press(ENTER)
-    assert "43.1 after 31.3" in vat.page.entry.temp.said.text()
+    assert "43.1 °C right after 31.3 °C" in vat.page.entry.temp.said.text()
     assert len(on_disk(kitchen, "milk-temp")) == 1
 
 

@@ -89,7 +89,7 @@ def test_degrees_typed_where_ph_is_read_are_taken_for_what_they_are(
     hands.type("6.52").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].kind == read
     hands.type("38 D").press(ENTER)
-    assert "0.380 % right after 0.180 %?" in vat.page.entry.acid.said.text()
+    assert "0.380 % lactic right after 0.180 % lactic?" in vat.page.entry.acid.said.text()
     hands.press(ESC).type("6.50").press(ENTER)
     value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
     assert (value.kind, value.value) == (read, 6.5)
