@@ -42,15 +42,15 @@ class Message:
 
     def __str__(self) -> str:
         """For developers: "records.milk-amount (litres=0)"."""
-        said = ", ".join(f"{name}={value!r}" for name, value in self.values.items())
-        return f"{self.id} ({said})" if said else self.id
+        message = ", ".join(f"{name}={value!r}" for name, value in self.values.items())
+        return f"{self.id} ({message})" if message else self.id
 
 
 class MessageError(ValueError):
     """The base of every room's refusal: it carries a message instead of a sentence."""
 
-    def __init__(self, said: str | Message, /, **values: Any) -> None:
-        self.message = said if isinstance(said, Message) else Message(said, **values)
+    def __init__(self, message: str | Message, /, **values: Any) -> None:
+        self.message = message if isinstance(message, Message) else Message(message, **values)
         super().__init__(self.message)
 
     @property

@@ -157,8 +157,8 @@ def _libraries(missing: dict[str, list[str]]) -> list[str]:
 
 
 def _what_to_do(missing: dict[str, list[str]]) -> str:
-    told = [part for part in missing if part != "window" or "drawing" not in missing]
-    stops = "; ".join(PARTS[part][0] for part in told)
+    report = [part for part in missing if part != "window" or "drawing" not in missing]
+    stops = "; ".join(PARTS[part][0] for part in report)
     return (
         f"This system lacks libraries that Qt needs, and without them {stops}. {_remedy(missing)}"
     )

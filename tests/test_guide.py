@@ -92,7 +92,7 @@ READING = Example(
             ', "whey-conductivity"',
         ),
         Step(
-            "journal/desk/vat/acidpanel.py",
+            "journal/desk/vat/acid_plot.py",
             'for kind in ("milk-acidity", "whey-acidity"',
             ', "whey-conductivity"',
         ),
@@ -335,7 +335,7 @@ SCREEN = Example(
             "    def __init__(self, desk, parent=None) -> None:\n"
             "        super().__init__(desk, parent)\n"
             '        self.count = Label("")\n'
-            "        self.lay_out(self.count)\n\n"
+            "        self.arrange(self.count)\n\n"
             "    def commands(self):\n"
             '        return (Command("again", "Count again", self.entered, ("F5",)),)\n\n'
             "    def entered(self) -> None:\n"
@@ -480,11 +480,11 @@ def run(works: str, folder: Path) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda one: one.guide)
 def test_the_guide_names_the_files_of_its_example(example):
-    told = paragraph(example)
+    report = paragraph(example)
     for name in example.files:
         subject = f"`{Path(name).parent}`"  # "a function in its subject's file in `…`"
-        assert f"`{name}`" in told or subject in told or not (ROOT / name).exists(), name
-    named = set(re.findall(r"`(journal/[\w/]+\.py)`", told))
+        assert f"`{name}`" in report or subject in report or not (ROOT / name).exists(), name
+    named = set(re.findall(r"`(journal/[\w/]+\.py)`", report))
     if example is not CHART:  # of which it names the base and the colours, to be read
         assert named <= set(example.files), "the guide names a file that the example leaves alone"
 

@@ -50,8 +50,8 @@ def in_house(path: Path) -> str:
 
 def lines_of_code(function: ast.FunctionDef) -> int:
     """Count a function's lines from its name on, without its docstring."""
-    told = function.body[0] if ast.get_docstring(function) else None
-    docstring = (told.end_lineno or 0) - told.lineno + 1 if told else 0
+    report = function.body[0] if ast.get_docstring(function) else None
+    docstring = (report.end_lineno or 0) - report.lineno + 1 if report else 0
     return (function.end_lineno or 0) - function.lineno + 1 - docstring
 
 
@@ -92,9 +92,11 @@ def test_a_room_tells_a_stranger_what_belongs_there(path):
 
 @pytest.mark.parametrize("path", PACKAGES, ids=in_house)
 def test_a_package_says_in_one_sentence_what_it_is(path):
-    told = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
-    assert told.endswith(".")
-    assert "\n" not in told, f"{in_house(path)}: what is beyond a sentence belongs in its README.md"
+    report = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
+    assert report.endswith(".")
+    assert "\n" not in report, (
+        f"{in_house(path)}: what is beyond a sentence belongs in its README.md"
+    )
 
 
 def test_the_front_page_is_two_screens_and_leads_to_every_room():
@@ -206,10 +208,10 @@ OTHERS_NAMES = re.compile(r"calendar\.(?:month|day)_|\bQDate(?:Time)?\b")
 
 def strings_of(tree: ast.AST) -> list[str]:
     """What is written in a module, without its docstrings."""
-    told = {ast.get_docstring(node, clean=False) for node in ast.walk(tree)
+    report = {ast.get_docstring(node, clean=False) for node in ast.walk(tree)
             if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)}  # fmt: skip
     constants = [node.value for node in ast.walk(tree) if isinstance(node, ast.Constant)]
-    return [text for text in constants if isinstance(text, str) and text not in told]
+    return [text for text in constants if isinstance(text, str) and text not in report]
 
 
 def test_one_module_names_months_and_weekdays():

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from journal.background import State
 from journal.curves.heating import Vessel
-from journal.curves.shown_events import Heard
+from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, Past, ahead_of, day_of
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import said_of
@@ -17,7 +17,7 @@ def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> st
     """Its head, what stands beside it and its lines, one under the other."""
     day = day_of(whole, now_ms, Past(vessels=tuple(vessels)), Ahead())
     day = replace(day, ahead=ahead_of(day, State(_unheard)))
-    day = replace(day, heard=Heard().telling(day.ahead.events, now_ms))
+    day = replace(day, heard=Acknowledged().telling(day.ahead.events, now_ms))
     said = said_of(day)
     return "\n".join([said.head, said.rest, *(line.text for line in said.lines)])
 

@@ -29,7 +29,7 @@ class Value:
 
 
 @dataclass(frozen=True)
-class Answer(Value):
+class CommandAnswer(Value):
     """All that a command answers, and its exit code."""
 
     code: int = 0
@@ -67,23 +67,23 @@ class Table(Generic[Row]):
 
     def answer(
         self, rows: Iterable[Row], none: str = "", note: Callable[[Record], str] | None = None
-    ) -> Answer:
+    ) -> CommandAnswer:
         """The rows as a whole answer: `none` where there are none, or a `note` of each below."""
         found = self.of(rows)
         notes = filter(None, map(note, found.data)) if note else ()
-        return Answer(found.data, "\n".join([found.text, *notes]) if found.data else none)
+        return CommandAnswer(found.data, "\n".join([found.text, *notes]) if found.data else none)
 
 
-def answer(template: str, code: int = 0, /, **fields: Any) -> Answer:
+def answer(template: str, code: int = 0, /, **fields: Any) -> CommandAnswer:
     """A single answer: JSON has its fields, and `{key}` in the template stands for a field's text.
 
     A line of the template of which nothing is left is left out.
     """
     values = {key: as_value(value) for key, value in fields.items()}
     texts = {key: value.text for key, value in values.items()}
-    said = [(line, line.format_map(texts).rstrip()) for line in template.split("\n")]
-    text = "\n".join(done for line, done in said if done or not line)
-    return Answer(_record(values.items()), text, code)
+    message = [(line, line.format_map(texts).rstrip()) for line in template.split("\n")]
+    text = "\n".join(done for line, done in message if done or not line)
+    return CommandAnswer(_record(values.items()), text, code)
 
 
 def _record(values: Iterable[tuple[str, Value]]) -> Record:
@@ -127,7 +127,7 @@ def figure(value: float | None, digits: int, unit: str = "", *, sign: bool = Fal
     return Value(value, number(value, digits, unit, sign=sign))
 
 
-def give(answer: Answer, *, as_json: bool) -> int:
+def give(answer: CommandAnswer, *, as_json: bool) -> int:
     """Write the answer to standard output; returns its exit code."""
     text = json.dumps(plain(answer.data), indent=2, allow_nan=False) if as_json else answer.text
     if text:

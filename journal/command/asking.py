@@ -6,9 +6,18 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Column, Table, Value, answer, as_value, figure, text_only
+from journal.command.answer import (
+    Column,
+    CommandAnswer,
+    Table,
+    Value,
+    answer,
+    as_value,
+    figure,
+    text_only,
+)
 from journal.command.error import CommandError
-from journal.command.parser import FILE, MAKE, Option, command
+from journal.command.parser import FILE, MAKE, CommandOption, command
 from journal.command.values import amount, day, make_id, moment, to_read, to_write
 from journal.records.instants import iso
 from journal.wording import text_of
@@ -16,7 +25,7 @@ from journal.wording.dates import clock
 
 if TYPE_CHECKING:
     from journal.curves.acidity import AcidFit, Forecast
-    from journal.curves.deviation import Slip
+    from journal.curves.deviation import Delay
     from journal.keeping import Journal
     from journal.records.makes import Make
     from journal.records.plans import Plan
@@ -31,19 +40,19 @@ MOST_PAST = 24  # earlier makes a forecast leans on
     "how far a make strayed from its plan",
     FILE,
     MAKE,
-    Option(
+    CommandOption(
         "--clock",
         "against the plan re-timed to the day (the default), or on its own clock",
         choices=["day", "plan"],
         default="day",
     ),
 )
-def _deviation(args: argparse.Namespace) -> Answer:
+def _deviation(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         return deviation_answer(journal, args.make, args.clock)
 
 
-def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
+def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAnswer:
     """How far a make strayed from its plan."""
     from journal.curves.deviation import deviation
 
@@ -66,7 +75,7 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
             "cook rate    {cook_rate_c_per_min}, planned {planned_cook_rate_c_per_min} over the "
             "whole cook"
         ]
-    if found.slip_min:
+    if found.delay_min:
         says += ["Slip of each stage", "{slip_min}"]
     return answer(
         "\n".join(says),
@@ -76,19 +85,19 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> Answer:
         minutes_outside=figure(found.minutes_outside, 0, "min"),
         cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, "°C/min"),
         planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
-        slip_min=_slips(whole.plan).of(found.slip_min),
+        slip_min=_delays(whole.plan).of(found.delay_min),
         make=text_only(whole.make.code),
         name=text_only(whole.make.name),
         clocked=text_only("re-timed to the day" if by == "day" else "on its own clock"),
     )
 
 
-def _slips(plan: Plan) -> Table[Slip]:
+def _delays(plan: Plan) -> Table[Delay]:
     return Table(
-        Column("", lambda slip: plan.stages[slip.position].label, ""),
-        Column("position", lambda slip: slip.position),
-        Column("kind", lambda slip: slip.kind),
-        Column("minutes", lambda slip: figure(slip.minutes, 0, "min", sign=True), "", right=True),
+        Column("", lambda delay: plan.stages[delay.position].label, ""),
+        Column("position", lambda delay: delay.position),
+        Column("kind", lambda delay: delay.kind),
+        Column("minutes", lambda delay: figure(delay.minutes, 0, "min", sign=True), "", right=True),
     )
 
 
@@ -97,36 +106,38 @@ def _slips(plan: Plan) -> Table[Slip]:
     "when a make reaches a pH",
     FILE,
     MAKE,
-    Option("--ph", "the pH asked for, like 5.4", "PH", required=True),
-    Option("--of", "curd by default", choices=["curd", "whey"], default="curd"),
+    CommandOption("--ph", "the pH asked for, like 5.4", "PH", required=True),
+    CommandOption("--of", "curd by default", choices=["curd", "whey"], default="curd"),
 )
-def _forecast(args: argparse.Namespace) -> Answer:
+def _forecast(args: argparse.Namespace) -> CommandAnswer:
     ph = amount(args.ph, "ph")
     with to_read(args.file) as journal:
-        foretold, verdict = _foretold(journal, args.make, ph, args.of)
+        prediction, verdict = _predicted(journal, args.make, ph, args.of)
         make = journal.makes.by_code(args.make)
     if verdict is not None:
-        _keep_said(args.file, make, verdict)
-    return foretold
+        _save_said(args.file, make, verdict)
+    return prediction
 
 
-def _keep_said(path: str, make: Make, verdict: Verdict) -> None:
+def _save_said(path: str, make: Make, verdict: Verdict) -> None:
     """Keep the verdict that was given; where the file cannot be written to it is only given."""
     from journal.keeping import KeepingError
 
     try:
         with to_write(path) as journal:
-            journal.outcomes.keep_verdict(make, verdict)
+            journal.outcomes.save_verdict(make, verdict)
     except KeepingError:
         return
 
 
-def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> Answer:
+def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> CommandAnswer:
     """When a make reaches a pH, leaning on the makes before it."""
-    return _foretold(journal, code, ph, of)[0]
+    return _predicted(journal, code, ph, of)[0]
 
 
-def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, Verdict | None]:
+def _predicted(
+    journal: Journal, code: str, ph: float, of: str
+) -> tuple[CommandAnswer, Verdict | None]:
     """The answer, and what it says of eating the make."""
     from journal.curves.acidity import fit, forecast, has_acid
     from journal.curves.verdict import verdict_of
@@ -142,7 +153,7 @@ def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, 
     verdict = whole.verdict or verdict_of(whole, fitted)
     zone, reached = whole.make.zone, found.reached_at_ms
     asked = Value(found.ph, f"pH {found.ph:.2f} in the {found.of}")
-    said = answer(
+    message = answer(
         f"{{make}}: {_forecast_says(found)}\n{{basis}}\n{{also}}\n{{verdict}}",
         ph=asked,
         of=found.of,
@@ -158,7 +169,7 @@ def _foretold(journal: Journal, code: str, ph: float, of: str) -> tuple[Answer, 
         doubt=text_only(_doubt(found, zone, asked.text)),
         also=text_only("" if found.message is None else text_of(found.message)),
     )
-    return said, verdict
+    return message, verdict
 
 
 def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value:
@@ -166,8 +177,8 @@ def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value
     if at_ms is None:
         return as_value(None)
     at_day = "" if beside_ms is None else f" on {day(beside_ms, zone).text}"
-    said = moment(at_ms, zone).text.removesuffix(at_day)
-    return Value(iso(round(at_ms / 1000) * 1000, zone), said)
+    message = moment(at_ms, zone).text.removesuffix(at_day)
+    return Value(iso(round(at_ms / 1000) * 1000, zone), message)
 
 
 def sours(whole: WholeMake) -> bool:

@@ -9,10 +9,19 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Value, aligned, answer, count, lines, optional, text_only
+from journal.command.answer import (
+    CommandAnswer,
+    Value,
+    aligned,
+    answer,
+    count,
+    lines,
+    optional,
+    text_only,
+)
 from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
-from journal.command.parser import FILE, MAKE, Option, command, pairs, several, switch
+from journal.command.parser import FILE, MAKE, CommandOption, command, pairs, several, switch
 from journal.command.values import amount, to_make, to_read, to_write
 from journal.records.instants import system_zone
 from journal.wording import text_of
@@ -20,7 +29,7 @@ from journal.wording import text_of
 if TYPE_CHECKING:
     from journal.exchange.bring_in import Report, Seen
     from journal.exchange.loggers.mapping import Mapping
-    from journal.exchange.past_columns import Said
+    from journal.exchange.past_columns import ChosenColumns
     from journal.exchange.past_keeping import PastReport
     from journal.exchange.past_makes import PastTable
     from journal.keeping import Journal
@@ -36,7 +45,9 @@ _HINTS = {
 _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?P<high>-?[0-9.]+)")
 
 
-DATE_ORDER = Option("--date-order", "how its dates go", choices=["dmy", "mdy", "ymd"], default="")
+DATE_ORDER = CommandOption(
+    "--date-order", "how its dates go", choices=["dmy", "mdy", "ymd"], default=""
+)
 PREVIEW = switch("--preview", "show what was understood only")
 
 
@@ -45,23 +56,23 @@ PREVIEW = switch("--preview", "show what was understood only")
     "bring a logger's file into a make",
     FILE,
     MAKE,
-    Option("csv", "the file a logger wrote", "CSV"),
+    CommandOption("csv", "the file a logger wrote", "CSV"),
     several("--map", "what a column is; once for each", "COLUMN=KIND"),
     several("--time", "the time, or the date and the time", "COLUMN"),
     DATE_ORDER,
-    Option("--unit", "a unit, like degF", "UNIT", default=""),
+    CommandOption("--unit", "a unit, like degF", "UNIT", default=""),
     PREVIEW,
 )
-def _readings(args: argparse.Namespace) -> Answer:
+def _readings(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.bring_in import bring_in, preview
 
-    said = _mapping(args)
+    chosen = _mapping(args)
     with (to_read if args.preview else to_write)(args.file) as journal:
         make = journal.makes.by_code(args.make)
         with _hints():
             if args.preview:
-                return _seen(preview(journal, make, args.csv, said))
-            report = bring_in(journal, make, args.csv, said)
+                return _seen(preview(journal, make, args.csv, chosen))
+            report = bring_in(journal, make, args.csv, chosen)
         return _brought(report, make.code, verdict_now(journal, make))
 
 
@@ -91,7 +102,7 @@ def _mapping(args: argparse.Namespace) -> Mapping:
     )
 
 
-def _brought(report: Report, code: str, verdict: str | None) -> Answer:
+def _brought(report: Report, code: str, verdict: str | None) -> CommandAnswer:
     return answer(
         "{make}: {read} read, {kept} kept, {skipped} skipped.\n{reasons}\n{notes}\n{verdict}",
         **_account(report, "value"),
@@ -115,7 +126,7 @@ def _why(reasons: dict[str, int]) -> Value:
     return Value(reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reasons.items()))
 
 
-def _seen(seen: Seen) -> Answer:
+def _seen(seen: Seen) -> CommandAnswer:
     from journal.exchange.bring_in import AS_BEFORE
 
     shown, taken = seen.preview, seen.taken
@@ -144,7 +155,7 @@ def _seen(seen: Seen) -> Answer:
     "import-makes",
     "bring in a table of past makes",
     FILE,
-    Option("table", "one row a make, as CSV or XLSX", "TABLE"),
+    CommandOption("table", "one row a make, as CSV or XLSX", "TABLE"),
     several(
         "--map",
         "what a column is: a variable's name, or date, tasted, age, name, plan, milk, wheel, "
@@ -158,31 +169,31 @@ def _seen(seen: Seen) -> Answer:
         "[COLUMN=]LOW-HIGH",
     ),
     DATE_ORDER,
-    Option("--date", "the day of rows without one", "ISO", default=""),
-    Option("--milk", "the milk of rows that do not say", "VOLUME"),
+    CommandOption("--date", "the day of rows without one", "ISO", default=""),
+    CommandOption("--milk", "the milk of rows that do not say", "VOLUME"),
     PREVIEW,
 )
-def _makes(args: argparse.Namespace) -> Answer:
+def _makes(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.past_makes import read_past
 
-    said = _said(args)
+    chosen = _said(args)
     if not Path(args.file).exists():
         with _hints():
-            table = read_past(args.table, said, zone=system_zone())
+            table = read_past(args.table, chosen, zone=system_zone())
         if args.preview or not table.makes:
             return _understood(table)
         with to_make(args.file) as journal:
             return _kept(journal, table, f"Made a new journal, {args.file}.")
     with (to_read if args.preview else to_write)(args.file) as journal:
         with _hints():
-            table = read_past(args.table, said, zone=journal.zone)
+            table = read_past(args.table, chosen, zone=journal.zone)
         return _understood(table) if args.preview else _kept(journal, table)
 
 
-def _kept(journal: Journal, table: PastTable, first: str = "") -> Answer:
-    from journal.exchange.past_keeping import keep_past
+def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
+    from journal.exchange.past_keeping import save_past
 
-    report = keep_past(journal, table)
+    report = save_past(journal, table)
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
     return answer(
         "{first}\n{read} read, {kept} kept{codes}; {skipped} skipped.\n{reasons}\n{notes}",
@@ -192,10 +203,10 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> Answer:
     )
 
 
-def _said(args: argparse.Namespace) -> Said:
-    from journal.exchange.past_columns import Said
+def _said(args: argparse.Namespace) -> ChosenColumns:
+    from journal.exchange.past_columns import ChosenColumns
 
-    return Said(
+    return ChosenColumns(
         columns=dict(pairs(args.map, "Salt=salt in curd")),
         scores=tuple(args.score or ()),
         scales=dict(_scale(text) for text in args.scale or ()),
@@ -216,7 +227,7 @@ def _scale(text: str) -> tuple[str, tuple[float, float]]:
     return (found["column"] or "").strip(), (low, high)
 
 
-def _understood(table: PastTable) -> Answer:
+def _understood(table: PastTable) -> CommandAnswer:
     return answer(
         "{sentences}\n{read} read, {would_keep} would be kept.\n{reasons}",
         read=count(table.read, "row"),

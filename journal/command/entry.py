@@ -18,9 +18,9 @@ from journal.command import (
     plan_files,
     reckon,
     series,
+    sessions,
     sheets,
     show,
-    sittings,
     study,
     tastings,
     vat,
@@ -28,18 +28,18 @@ from journal.command import (
 )
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
-from journal.command.parser import Command, build_parser, spelt_out
+from journal.command.parser import ParsedCommand, build_parser, spelt_out
 from journal.wording import text_of
 from journal.wording.letters import small
 
-COMMANDS: tuple[Command, ...] = (
+COMMANDS: tuple[ParsedCommand, ...] = (
     *file.COMMANDS,
     *lists.COMMANDS,
     *vat.COMMANDS,
     *outcomes.COMMANDS,
     *watching.COMMANDS,
     *tastings.COMMANDS,
-    *sittings.COMMANDS,
+    *sessions.COMMANDS,
     *panel_tests.COMMANDS,
     *bringing.COMMANDS,
     *asking.COMMANDS,
@@ -69,10 +69,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return _complain("Stopped.", 130)
     except Exception as error:
-        said = _said(error)
-        if said is None:
+        message = _said(error)
+        if message is None:
             raise
-        return _complain(said, 2)
+        return _complain(message, 2)
 
 
 def _run(words: list[str]) -> int:

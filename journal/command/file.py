@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from journal.command.answer import Answer, Value, answer, count, lines, text_only
+from journal.command.answer import CommandAnswer, Value, answer, count, lines, text_only
 from journal.command.error import CommandError
-from journal.command.parser import FILE, Option, command, switch
+from journal.command.parser import FILE, CommandOption, command, switch
 from journal.command.values import to_read
 from journal.records.shelf import own_folder
 from journal.wording import text_if_any, text_of
@@ -19,9 +19,9 @@ _MOST_MAKES = 20_000
     "sample",
     "make the sample journal",
     FILE,
-    Option("--seed", "another kitchen", "N", type=int, default=1),
-    Option("--makes", "24 when left out", "N", type=int, default=24),
-    Option(
+    CommandOption("--seed", "another kitchen", "N", type=int, default=1),
+    CommandOption("--makes", "24 when left out", "N", type=int, default=24),
+    CommandOption(
         "--readings-per-make",
         "how many readings the loggers leave at each make; the two dozen or so that people "
         "typed come on top",
@@ -29,7 +29,7 @@ _MOST_MAKES = 20_000
         type=int,
     ),
 )
-def _sample(args: argparse.Namespace) -> Answer:
+def _sample(args: argparse.Namespace) -> CommandAnswer:
     from journal.sample import write_sample
 
     per_make = args.readings_per_make
@@ -51,10 +51,10 @@ def _sample(args: argparse.Namespace) -> Answer:
 
 
 @command("check", "tell whether a journal is sound", FILE)
-def _check(args: argparse.Namespace) -> Answer:
+def _check(args: argparse.Namespace) -> CommandAnswer:
     faults = _faults(args.file)
-    said = "{faults}" if faults else "This journal is sound."
-    return answer(said, 1 if faults else 0, sound=not faults, faults=lines(faults))
+    message = "{faults}" if faults else "This journal is sound."
+    return answer(message, 1 if faults else 0, sound=not faults, faults=lines(faults))
 
 
 def _faults(path: str) -> list[str]:
@@ -72,20 +72,20 @@ def _faults(path: str) -> list[str]:
     "export",
     "write everything as CSV and JSON",
     FILE,
-    Option("dir", "a new folder, or that of an earlier export", "DIR"),
+    CommandOption("dir", "a new folder, or that of an earlier export", "DIR"),
     switch("--blind", "leave out what is under the cloth"),
 )
-def _export(args: argparse.Namespace) -> Answer:
+def _export(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.export import export_journal
 
     with to_read(args.file) as journal:
         written = export_journal(journal, args.dir, blind=args.blind)
-        covered = len(journal.blind.under_cloth())
-        covered += sum(test.lifted_ms is None for test in journal.panel_tests.all())
+        is_hidden = len(journal.blind.hidden_sessions())
+        is_hidden += sum(test.lifted_ms is None for test in journal.panel_tests.all())
     about = ""
-    if covered and args.blind:
+    if is_hidden and args.blind:
         about = "What is under the cloth was left out."
-    elif covered:
+    elif is_hidden:
         about = (
             "{under_cloth} under the cloth can be read there: keep it from those who taste, or add "
             "--blind."
@@ -95,7 +95,7 @@ def _export(args: argparse.Namespace) -> Answer:
         f"Wrote {{files}} into {{folder}}. {about}",
         folder=args.dir,
         files=Value(files, counted(len(files), "file")),
-        under_cloth=count(covered, "sitting or test", "sittings or tests"),
+        under_cloth=count(is_hidden, "sitting or test", "sittings or tests"),
     )
 
 

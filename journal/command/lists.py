@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Column, Record, Table, Value, count, figure
-from journal.command.parser import FILE, Option, command
+from journal.command.answer import Column, CommandAnswer, Record, Table, Value, count, figure
+from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import moment, to_read
 from journal.quantities.written import write
 from journal.wording import text_of
@@ -32,9 +32,9 @@ PLANS: Table[Plan] = Table(
 @command(
     "plans",
     "list the plans by name",
-    Option("file", "a journal whose plans to list too", "FILE", nargs="?"),
+    CommandOption("file", "a journal whose plans to list too", "FILE", nargs="?"),
 )
-def _plans(args: argparse.Namespace) -> Answer:
+def _plans(args: argparse.Namespace) -> CommandAnswer:
     from journal.records.plan_text import builtin_plans
 
     found = {plan.name: plan for plan in builtin_plans()}
@@ -61,7 +61,7 @@ MAKES: Table[MakeRow] = Table(
 
 
 @command("makes", "list the makes, newest first", FILE)
-def _makes(args: argparse.Namespace) -> Answer:
+def _makes(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = journal.makes.rows()
     return MAKES.answer(found, "There is no make in this journal yet.", _do_not_eat)

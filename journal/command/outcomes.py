@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, answer, text_only
+from journal.command.answer import CommandAnswer, answer, text_only
 from journal.command.error import CommandError
-from journal.command.parser import AT, FILE, MAKE, Option, command, switch
+from journal.command.parser import AT, FILE, MAKE, CommandOption, command, switch
 from journal.command.values import instant, make_id, to_write
 from journal.wording import text_of
 
@@ -23,23 +23,23 @@ def verdict_now(journal: Journal, make: Make) -> str | None:
     from journal.curves.acidity import fit
     from journal.curves.verdict import verdict_of
 
-    said = journal.outcomes.verdict(make)
+    message = journal.outcomes.verdict(make)
     whole = journal.whole(make_id(make))
-    if said is None and sours(whole):
+    if message is None and sours(whole):
         try:
             found = verdict_of(whole, fit(whole, list(past_fits(journal, whole))))
         except CurveError:  # a plan whose culture is of no known type
             return None
-        said = None if found is None else journal.outcomes.keep_verdict(make, found)
-    return None if said is None else text_of(said.message)
+        message = None if found is None else journal.outcomes.save_verdict(make, found)
+    return None if message is None else text_of(message.message)
 
 
 def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
     """What was said of eating these wheels, a line for each make it was said of."""
     ids = dict.fromkeys(journal.wheel_by_code(code).make_id for code in wheels or ())
     makes = [journal.makes.get(one) for one in ids]
-    said = [(make.code, journal.outcomes.verdict(make)) for make in makes]
-    return [f"{code}: {text_of(one.message)}" for code, one in said if one is not None]
+    message = [(make.code, journal.outcomes.verdict(make)) for make in makes]
+    return [f"{code}: {text_of(one.message)}" for code, one in message if one is not None]
 
 
 @command(
@@ -47,37 +47,39 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
     "mark a make as failed, with the reason",
     FILE,
     MAKE,
-    Option("--reason", "why it failed, in a few words", "TEXT"),
+    CommandOption("--reason", "why it failed, in a few words", "TEXT"),
     switch("--undo", "take the mark back"),
     AT,
 )
-def _fail(args: argparse.Namespace) -> Answer:
+def _fail(args: argparse.Namespace) -> CommandAnswer:
     if args.undo == (args.reason is not None):
         raise CommandError("Say why with --reason, or take the mark back with --undo.")
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         if args.undo:
             done = journal.outcomes.take_back_failure(make_id(make))
-            said = "{make} is no longer marked as failed." + " It runs on." * done.running
+            message = "{make} is no longer marked as failed." + " It runs on." * done.running
         else:
             at_ms = instant(args.at, journal.zone)
             done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
-            said = "{make}: {why}"
+            message = "{make}: {why}"
         why = journal.whole(make_id(make)).why_failed
-    return answer(said, make=make.code, failed=done.failed, reason=args.reason, why=text_only(why))
+    return answer(
+        message, make=make.code, failed=done.failed, reason=args.reason, why=text_only(why)
+    )
 
 
 @command("delete", "put a make into the bin", FILE, MAKE)
-def _delete(args: argparse.Namespace) -> Answer:
+def _delete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         journal.outcomes.delete(make_id(make))
-    said = "{make} is in the bin, with its wheels. “undelete” brings it back."
-    return answer(said, make=make.code, deleted=True)
+    message = "{make} is in the bin, with its wheels. “undelete” brings it back."
+    return answer(message, make=make.code, deleted=True)
 
 
 @command("undelete", "bring a make back from the bin", FILE, MAKE)
-def _undelete(args: argparse.Namespace) -> Answer:
+def _undelete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.outcomes.undelete(args.make)
     return answer("{make} is back.", make=make.code, deleted=False)

@@ -8,8 +8,8 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Answer,
     Column,
+    CommandAnswer,
     Record,
     Table,
     Value,
@@ -20,8 +20,8 @@ from journal.command.answer import (
 )
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
-from journal.command.parser import AT, FILE, Option, command, several, switch
-from journal.command.sittings import (
+from journal.command.parser import AT, FILE, CommandOption, command, several, switch
+from journal.command.sessions import (
     ASSESSORS,
     HELPER,
     REFERENCE,
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 _KINDS = {kind.replace(" comparison", ""): kind for kind in TEST_KINDS}
 
 
-TEST = Option("test", "its number in “tests”, or latest", "TEST")
+TEST = CommandOption("test", "its number in “tests”, or latest", "TEST")
 
 
 def test_of(journal: Journal, text: str) -> TestRow:
@@ -54,19 +54,19 @@ def test_of(journal: Journal, text: str) -> TestRow:
     "test-lay",
     "lay out a panel test",
     FILE,
-    Option("kind", "which test", choices=list(_KINDS)),
+    CommandOption("kind", "which test", choices=list(_KINDS)),
     several("--wheel", "one of the cheeses", "WHEEL"),
     REFERENCE,
     ASSESSORS,
-    Option("--times", "sets for each", "N", type=int, default=1),
-    Option(
+    CommandOption("--times", "sets for each", "N", type=int, default=1),
+    CommandOption(
         "--for",
         "what a paired comparison or a ranking asks for, like bitter",
         "ATTRIBUTE",
         dest="asked",
         default="",
     ),
-    Option(
+    CommandOption(
         "--foreseen",
         "which cheese of a paired comparison is foreseen to have more",
         choices=["either", "first", "second"],
@@ -74,8 +74,8 @@ def test_of(journal: Journal, text: str) -> TestRow:
     ),
     AT,
 )
-def _lay(args: argparse.Namespace) -> Answer:
-    from journal.findings.laying import lay_sets
+def _lay(args: argparse.Namespace) -> CommandAnswer:
+    from journal.findings.setting_up import set_up_sets
 
     kind = _KINDS[args.kind]
     if not 1 <= args.times <= 20:
@@ -85,9 +85,9 @@ def _lay(args: argparse.Namespace) -> Answer:
     people = args.assessor * args.times
     with to_write(args.file) as journal:
         cheeses = cheeses_of(journal, args.wheel, args.reference)
-        sets = lay_sets(kind, len(people), secrets.randbits(63), len(cheeses))
+        sets = set_up_sets(kind, len(people), secrets.randbits(63), len(cheeses))
         at_ms = instant(args.at, journal.zone)
-        kept = journal.tests.lay_out(
+        kept = journal.tests.set_up(
             PanelTest(at_ms, journal.zone, kind, asked, expected),
             cheeses, people, [(s.cups, s.codes) for s in sets],
         )  # fmt: skip
@@ -125,7 +125,7 @@ def _how_far(row: TestRow) -> str:
 
 
 @command("tests", "list the panel tests, newest first", FILE)
-def _tests(args: argparse.Namespace) -> Answer:
+def _tests(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         return TESTS.answer(journal.tests.rows(), "No panel test was laid out yet.")
 
@@ -135,15 +135,15 @@ def _tests(args: argparse.Namespace) -> Answer:
     "keep the answer to a set",
     FILE,
     TEST,
-    Option("set", "the number of the set", "SET", type=int),
-    Option(
+    CommandOption("set", "the number of the set", "SET", type=int),
+    CommandOption(
         "codes",
         "the code that is named; for a ranking all of them, the most first",
         "CODE",
         nargs="+",
     ),
 )
-def _answer(args: argparse.Namespace) -> Answer:
+def _answer(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
         sets = journal.tests.sets(row.test.id or 0)
@@ -169,7 +169,7 @@ def _answer(args: argparse.Namespace) -> Answer:
 
 
 @command("test-key", "tell the helper what is in each cup", FILE, TEST, HELPER)
-def _key(args: argparse.Namespace) -> Answer:
+def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
         found = journal.tests.key(test_of(journal, args.test).test.id or 0)
@@ -186,49 +186,49 @@ def _key(args: argparse.Namespace) -> Answer:
         for one in sets
         for cup in one["cups"]
     ]
-    return Answer(sets, aligned(rows))
+    return CommandAnswer(sets, aligned(rows))
 
 
 @command("test-lift", "lift the cloth of a panel test", FILE, TEST, UNFINISHED, AT)
-def _lift(args: argparse.Namespace) -> Answer:
+def _reveal(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
         check_finished(args, row.sets - row.answered, "set")
         at_ms = max(instant(args.at, journal.zone), row.test.at_ms)
-        journal.tests.lift(row.test.id or 0, at_ms)
-        return _told(journal, row)
+        journal.tests.reveal(row.test.id or 0, at_ms)
+        return _report(journal, row)
 
 
 @command("test-read", "tell what a panel test says, once lifted", FILE, TEST)
-def _read(args: argparse.Namespace) -> Answer:
+def _read(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return _told(journal, test_of(journal, args.test))
+        return _report(journal, test_of(journal, args.test))
 
 
-def _told(journal: Journal, row: TestRow) -> Answer:
+def _report(journal: Journal, row: TestRow) -> CommandAnswer:
     """A test's answer in a sentence; KeepingError while it is under the cloth."""
     return _ranked(journal, row) if row.test.kind == RANKING else _difference(journal, row)
 
 
-def _difference(journal: Journal, row: TestRow) -> Answer:
-    from journal.findings.panel_tests import told as outcome_of
-    from journal.wording.panel import told_words, verdict_words
+def _difference(journal: Journal, row: TestRow) -> CommandAnswer:
+    from journal.findings.panel_tests import result_of as outcome_of
+    from journal.wording.panel import result_words, verdict_words
 
     test = row.test
     found = journal.tests.counted(test.id or 0)
     two = test.kind == PAIRED and test.expected is None
-    said = outcome_of(test.kind, found.right, found.answers, two_sided=two)
+    message = outcome_of(test.kind, found.right, found.answers, two_sided=two)
     named = row.cheeses[found.named] if test.kind == PAIRED else ""
-    fields = {"named": named or None, **asdict(said), "differs": said.differs}
+    fields = {"named": named or None, **asdict(message), "differs": message.differs}
     return _in_sentences(
         row,
         fields,
-        told_words(said, test.kind, test.attribute, named),
-        verdict_words(said, found.people),
+        result_words(message, test.kind, test.attribute, named),
+        verdict_words(message, found.people),
     )
 
 
-def _ranked(journal: Journal, row: TestRow) -> Answer:
+def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
     from journal.findings.ranking import ranking
     from journal.wording.panel import apart_words, ranking_words
 
@@ -253,7 +253,7 @@ def _ranked(journal: Journal, row: TestRow) -> Answer:
     )
 
 
-def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> Answer:
+def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> CommandAnswer:
     """What was asked, what came out, and what that says."""
     head = {
         "test": row.test.id,
@@ -261,21 +261,23 @@ def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> 
         "cheeses": row.cheeses,
         "for": row.test.attribute or None,
     }
-    said = {"sentence": sentence, "verdict": verdict}
-    return answer("{sentence} {verdict}", **(head | fields | said))
+    message = {"sentence": sentence, "verdict": verdict}
+    return answer("{sentence} {verdict}", **(head | fields | message))
 
 
 @command(
     "test-size",
     "how many answers a panel test needs",
-    Option("kind", "which test", choices=[k for k in _KINDS if k != RANKING]),
-    Option(
+    CommandOption("kind", "which test", choices=[k for k in _KINDS if k != RANKING]),
+    CommandOption(
         "--can-tell", "how many of the people can tell; 50 when left out", "PERCENT", default="50"
     ),
-    Option("--found", "how surely that is to be found; 80 when left out", "PERCENT", default="80"),
+    CommandOption(
+        "--found", "how surely that is to be found; 80 when left out", "PERCENT", default="80"
+    ),
     switch("--foreseen", "of a paired comparison: which cheese has more is foreseen"),
 )
-def _size(args: argparse.Namespace) -> Answer:
+def _size(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.panel_tests import panel_size
     from journal.wording.panel import size_words
 
@@ -298,4 +300,4 @@ def _size(args: argparse.Namespace) -> Answer:
     )
 
 
-COMMANDS = (_tests, _size, _lay, _answer, _key, _lift, _read)
+COMMANDS = (_tests, _size, _lay, _answer, _key, _reveal, _read)

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from journal import __version__
-from journal.command.answer import Answer
+from journal.command.answer import CommandAnswer
 from journal.command.error import CommandError
 from journal.wording.letters import capital
 
-Run = Callable[[argparse.Namespace], Answer]
+Run = Callable[[argparse.Namespace], CommandAnswer]
 DESCRIPTION = (
     "A journal for people who make cheese at home. With a FILE alone, or nothing, it opens the "
     "window."
@@ -33,7 +33,7 @@ class Parser(argparse.ArgumentParser):
         raise CommandError(f"{capital(message)}. “{self.prog} --help” says how.")
 
 
-class Option:
+class CommandOption:
     """A place of a command (FILE) or an option (--at); `more` is as argparse takes it."""
 
     def __init__(self, name: str, about: str, metavar: str | None = None, **more: Any) -> None:
@@ -41,38 +41,38 @@ class Option:
         self.more = {"help": about, **({} if metavar is None else {"metavar": metavar}), **more}
 
 
-def switch(name: str, about: str) -> Option:
+def switch(name: str, about: str) -> CommandOption:
     """An option that is said or not."""
-    return Option(name, about, action="store_true")
+    return CommandOption(name, about, action="store_true")
 
 
-def several(name: str, about: str, metavar: str, **more: Any) -> Option:
+def several(name: str, about: str, metavar: str, **more: Any) -> CommandOption:
     """An option that may be given again, or be followed by several values."""
-    return Option(name, about, metavar, action="append", **more)
+    return CommandOption(name, about, metavar, action="append", **more)
 
 
-FILE = Option("file", "the journal", "FILE")
-MAKE = Option("make", "a make's code, or latest", "MAKE")
-AT = Option("--at", "when, like 2026-03-14T09:30; without it, now", "ISO")
+FILE = CommandOption("file", "the journal", "FILE")
+MAKE = CommandOption("make", "a make's code, or latest", "MAKE")
+AT = CommandOption("--at", "when, like 2026-03-14T09:30; without it, now", "ISO")
 _JSON = switch("--json", "answer as JSON")
 
 
 @dataclass(frozen=True)
-class Command:
+class ParsedCommand:
     """One command: its name, what it does in a few words, how it runs, its places and options."""
 
     name: str
     summary: str
     run: Run
-    options: tuple[Option, ...]
+    options: tuple[CommandOption, ...]
 
 
-def command(name: str, summary: str, *options: Option) -> Callable[[Run], Command]:
+def command(name: str, summary: str, *options: CommandOption) -> Callable[[Run], ParsedCommand]:
     """Make a command of the function below."""
-    return lambda run: Command(name, summary, run, options)
+    return lambda run: ParsedCommand(name, summary, run, options)
 
 
-def build_parser(commands: Sequence[Command]) -> Parser:
+def build_parser(commands: Sequence[ParsedCommand]) -> Parser:
     """The parser of all commands."""
     parser = Parser(prog="vatside", description=DESCRIPTION)
     parser.add_argument("--version", action="version", version=f"Vatside {__version__}")
@@ -85,7 +85,7 @@ def build_parser(commands: Sequence[Command]) -> Parser:
     return parser
 
 
-def spelt_out(words: Sequence[str], command: Command) -> list[str]:
+def spelt_out(words: Sequence[str], command: ParsedCommand) -> list[str]:
     """The words with each further value of an option behind that option's name.
 
     Once its places are all there, "--time Date Clock" is "--time Date --time Clock". A command

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from journal.command.answer import Answer, answer
+from journal.command.answer import CommandAnswer, answer
 from journal.command.error import CommandError
-from journal.command.parser import FILE, Option, command
+from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import plan_named, to_read, to_write
 
 _BUILT_IN = "builtin"
@@ -15,11 +15,11 @@ _BUILT_IN = "builtin"
 @command(
     "plan-export",
     "write a plan as a TOML file",
-    Option("file", f"the journal, or “{_BUILT_IN}”", "FILE"),
-    Option("name", "a plan, see “plans”", "NAME"),
-    Option("out", "the file to write", "OUT.toml"),
+    CommandOption("file", f"the journal, or “{_BUILT_IN}”", "FILE"),
+    CommandOption("name", "a plan, see “plans”", "NAME"),
+    CommandOption("out", "the file to write", "OUT.toml"),
 )
-def _export(args: argparse.Namespace) -> Answer:
+def _export(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.plan_files import SUFFIX, write_plan_file
 
     if not args.out.lower().endswith(SUFFIX):
@@ -42,9 +42,9 @@ def _export(args: argparse.Namespace) -> Answer:
     "plan-import",
     "bring a plan's TOML file in",
     FILE,
-    Option("plan", "the plan's file", "PLAN.toml"),
+    CommandOption("plan", "the plan's file", "PLAN.toml"),
 )
-def _import(args: argparse.Namespace) -> Answer:
+def _import(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.plan_files import bring_in, coming, read_plan_file
 
     read = read_plan_file(args.plan)
@@ -52,9 +52,9 @@ def _import(args: argparse.Namespace) -> Answer:
         found = coming(journal, read)
         plan = bring_in(journal, found)
     after = "" if found.known is None else f", after version {found.known.version}"
-    said = "{plan} is known already and says the same. Nothing was changed."
+    message = "{plan} is known already and says the same. Nothing was changed."
     return answer(
-        said if found.same else f"Kept {{plan}}, version {{version}}{after}.",
+        message if found.same else f"Kept {{plan}}, version {{version}}{after}.",
         plan=plan.name,
         version=plan.version,
         kept=not found.same,

@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import Answer, Column, Table, Value, aligned, answer, text_only
+from journal.command.answer import Column, CommandAnswer, Table, Value, aligned, answer, text_only
 from journal.command.curve_file import read_curve
 from journal.command.error import CommandError
-from journal.command.parser import Option, command
+from journal.command.parser import CommandOption, command
 from journal.wording import text_of
 from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
 from journal.wording.numbers import short
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from journal.quantities.typed import Typed
     from journal.quantities.units import Unit
     from journal.topics import answer as sums
-    from journal.topics.asked import Given
-    from journal.topics.topic import Key, Topic
+    from journal.topics.asked import InputValue
+    from journal.topics.topic import Input, Topic
 
 # A key whose name says its unit needs no word about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
@@ -39,10 +39,10 @@ _SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORE
 @command(
     "reckon",
     "one of the trade's sums",
-    Option("topic", "without one, the topics", "TOPIC", nargs="?"),
-    Option("given", "without any, the topic's keys", "KEY=VALUE", nargs="*"),
+    CommandOption("topic", "without one, the topics", "TOPIC", nargs="?"),
+    CommandOption("given", "without any, the topic's keys", "KEY=VALUE", nargs="*"),
 )
-def _reckon(args: argparse.Namespace) -> Answer:
+def _reckon(args: argparse.Namespace) -> CommandAnswer:
     from journal.topics.registry import topic
 
     if args.topic is None:
@@ -53,7 +53,7 @@ def _reckon(args: argparse.Namespace) -> Answer:
     return reckon_answer(found, args.given)
 
 
-def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
+def reckon_answer(topic: Topic, words: Sequence[str]) -> CommandAnswer:
     """What a topic answers to KEY=VALUE words."""
     from journal.records.tables import table
     from journal.topics.answer import unit_of
@@ -83,13 +83,13 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> Answer:
     )
 
 
-def _block(head: str, said: str | list[str]) -> Value:
+def _block(head: str, message: str | list[str]) -> Value:
     """A sentence or some, each with what it is before it."""
-    several = [said] if isinstance(said, str) else said
-    return Value(said, "\n".join(f"{head}: {one}" for one in several))
+    several = [message] if isinstance(message, str) else message
+    return Value(message, "\n".join(f"{head}: {one}" for one in several))
 
 
-def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
+def _kitchen(topic: Topic, found: sums.SumAnswer) -> dict[str, str | None]:
     """The nearest kitchen measure, for the topics that answer with one."""
     from journal.wording.kitchen import kitchen
 
@@ -98,14 +98,14 @@ def _kitchen(topic: Topic, found: sums.Answer) -> dict[str, str | None]:
     return {"kitchen": None if found.kitchen_ml is None else kitchen(found.kitchen_ml)}
 
 
-def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], list[str]]:
+def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, InputValue], list[str]]:
     """KEY=VALUE words as values in kept units, and what was taken for granted in reading them.
 
     A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
     """
     from journal.topics.registry import key
 
-    given: dict[str, Given] = {}
+    given: dict[str, InputValue] = {}
     notes: list[str] = []
     pairs = [(key(topic, name), text) for name, text in _pairs(topic, words)]
     names = [found.name for found, _ in pairs]
@@ -114,10 +114,10 @@ def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, Given], li
             raise CommandError(f"“{name}” is given twice; give it once.")
     for found, text in pairs:
         try:
-            given[found.name], said = _value(topic, found, text)
+            given[found.name], message = _value(topic, found, text)
         except ValueError as error:
             raise CommandError(f"“{found.name}”: {text_of(error)}") from None
-        notes += said
+        notes += message
     return given, notes
 
 
@@ -139,16 +139,16 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
     return [(name, value) for name, value in found]
 
 
-def _value(topic: Topic, key: Key, text: str) -> tuple[Given, list[str]]:
+def _value(topic: Topic, key: Input, text: str) -> tuple[InputValue, list[str]]:
     """One value by its key's kind, and what was taken for granted."""
-    from journal.topics.asked import Given
+    from journal.topics.asked import InputValue
     from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 
     if key.kind == WORD:
-        return Given(_word(key, text), "word"), []
+        return InputValue(_word(key, text), "word"), []
     if key.kind == CURVE:
         minutes, temp_c = read_curve(text)
-        return Given((*minutes, *temp_c), "curve"), []
+        return InputValue((*minutes, *temp_c), "curve"), []
     if key.kind in (SEVERAL, SIZE):
         parts = _SIZES.split(text.strip()) if key.kind == SIZE else _several(text)
         return _many(topic, key, parts)
@@ -156,19 +156,19 @@ def _value(topic: Topic, key: Key, text: str) -> tuple[Given, list[str]]:
     typed = _typed(topic, key, rest)
     if not tag:
         _ask_unit(topic, key, rest, typed)
-    return Given(typed.kept, typed.quantity, tag), list(_notes(key, rest, typed))
+    return InputValue(typed.stored, typed.quantity, tag), list(_notes(key, rest, typed))
 
 
-def _word(key: Key, text: str) -> str:
+def _word(key: Input, text: str) -> str:
     word = " ".join(text.lower().split())
     if key.choices and word not in key.choices:
         raise CommandError(f"it is one of {', '.join(key.choices)}, not “{text}”.")
     return word
 
 
-def _many(topic: Topic, key: Key, parts: Sequence[str]) -> tuple[Given, list[str]]:
+def _many(topic: Topic, key: Input, parts: Sequence[str]) -> tuple[InputValue, list[str]]:
     """Several values; a unit behind the last goes for those without one."""
-    from journal.topics.asked import Given
+    from journal.topics.asked import InputValue
 
     stripped = [_tag(key, part) for part in parts if part.strip()]
     tags = {tag for _, tag in stripped if tag}
@@ -186,7 +186,7 @@ def _many(topic: Topic, key: Key, parts: Sequence[str]) -> tuple[Given, list[str
         for note in _notes(key, f"{rest} {unit or ''}", one)
     ]
     tag = tags.pop() if tags else ""
-    given = Given(tuple(one.kept for one in typed), key.quantities[0], tag)
+    given = InputValue(tuple(one.stored for one in typed), key.quantities[0], tag)
     return given, list(dict.fromkeys(notes))
 
 
@@ -197,7 +197,7 @@ def _several(text: str) -> list[str]:
     return re.split(r",\s*" if "." in text else r",\s+|,(?=[+-])|\s+and\s+", text)
 
 
-def _tag(key: Key, text: str) -> tuple[str, str]:
+def _tag(key: Input, text: str) -> tuple[str, str]:
     """The text without the mark behind its number, and that mark."""
     plain = text.strip()
     for tag in sorted(key.tags, key=len, reverse=True):
@@ -206,7 +206,7 @@ def _tag(key: Key, text: str) -> tuple[str, str]:
     return plain, ""
 
 
-def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -> Typed:
+def _typed(topic: Topic, key: Input, text: str, default_unit: str | None = None) -> Typed:
     from journal.quantities import AmbiguousNumber, QuantityError
     from journal.quantities.typed import parse_any
     from journal.topics.bare import clock_of
@@ -222,7 +222,7 @@ def _typed(topic: Topic, key: Key, text: str, default_unit: str | None = None) -
         raise CommandError(f"{text_of(error)} It takes {key.words}: {_written(key)}.") from None
 
 
-def _ask_unit(topic: Topic, key: Key, text: str, typed: Typed) -> None:
+def _ask_unit(topic: Topic, key: Input, text: str, typed: Typed) -> None:
     """Refuse a number without a unit that could well be meant in another."""
     from journal.topics.bare import may_be_bare
 
@@ -235,14 +235,14 @@ def _is_bare(text: str) -> bool:
     return not re.search(r"[^0-9.,/\s+−-]", text)
 
 
-def _notes(key: Key, text: str, typed: Typed) -> Iterator[str]:
+def _notes(key: Input, text: str, typed: Typed) -> Iterator[str]:
     """How a bare number was read where it could be otherwise, and what a measure was taken for."""
     from journal.quantities.units import quantity_named
 
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)
     if _CLOCK.fullmatch(text):
-        yield f"{key.name} {text.strip()} is read as {_exactly(typed.kept)}"
+        yield f"{key.name} {text.strip()} is read as {_exactly(typed.stored)}"
     if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_TOLD):
         yield f"{key.name} is read in {unit.label}"
     yield from (
@@ -275,7 +275,7 @@ TOPICS: Table[Topic] = Table(
     Column("keys", lambda topic: [key.name for key in topic.keys]),
     Column("answers", lambda topic: topic.answers),
 )
-KEYS: Table[Key] = Table(
+KEYS: Table[Input] = Table(
     Column("key", lambda key: key.name, ""),
     Column("words", lambda key: key.words, ""),
     Column("quantities", lambda key: key.quantities),
@@ -284,14 +284,14 @@ KEYS: Table[Key] = Table(
 )
 
 
-def _listed() -> Answer:
+def _listed() -> CommandAnswer:
     from journal.topics.registry import topics
 
     says = "{topics}\n“vatside reckon TOPIC” lists a topic's keys."
     return answer(says, topics=TOPICS.of(topics().values()))
 
 
-def _described(topic: Topic) -> Answer:
+def _described(topic: Topic) -> CommandAnswer:
     return answer(
         "{topic}: {summary}\n{keys}\nAnswers: {answers}",
         topic=topic.name,
@@ -301,7 +301,7 @@ def _described(topic: Topic) -> Answer:
     )
 
 
-def _written(key: Key) -> str:
+def _written(key: Input) -> str:
     """How a value of that key is written, by example."""
     from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 
@@ -327,8 +327,8 @@ def _said(value: Any, unit: str) -> str:
     if isinstance(value, tuple):
         return " to ".join(_said(part, unit) for part in value)
     if isinstance(value, list):
-        said = [_said(part, unit) for part in value]
-        return "; ".join(dict.fromkeys(said)) or "none"
+        message = [_said(part, unit) for part in value]
+        return "; ".join(dict.fromkeys(message)) or "none"
     if isinstance(value, int | float):
         return f"{_figure(float(value))} {unit}".rstrip()
     return str(value)

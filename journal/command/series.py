@@ -7,8 +7,17 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Column, Table, Value, answer, as_value, lines, number
-from journal.command.parser import FILE, Option, command
+from journal.command.answer import (
+    Column,
+    CommandAnswer,
+    Table,
+    Value,
+    answer,
+    as_value,
+    lines,
+    number,
+)
+from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -18,7 +27,7 @@ if TYPE_CHECKING:
     from journal.findings.series_answer import SeriesAnswer, SeriesEffect
     from journal.findings.table import ScoreTable
     from journal.keeping import Journal
-    from journal.keeping.series import Laid, LaidMake
+    from journal.keeping.series import LaidMake, SeriesWithMakes
     from journal.records.makes import Make
 
 
@@ -26,35 +35,37 @@ if TYPE_CHECKING:
     "series",
     "the series of makes laid out, and what they say",
     FILE,
-    Option("--score", "the score asked about; else overall", "NAME", default="overall"),
+    CommandOption("--score", "the score asked about; else overall", "NAME", default="overall"),
 )
-def _series(args: argparse.Namespace) -> Answer:
+def _series(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = journal.designs.all()
         if not found:
-            return Answer([], "No series is laid out. Findings lays one out, with Ctrl D.")
+            return CommandAnswer([], "No series is laid out. Findings lays one out, with Ctrl D.")
         table = _table(journal, args.score)
         series = [_one(journal, laid, table, args.score) for laid in found]
-    return Answer([one.data for one in series], "\n\n".join(one.text for one in series))
+    return CommandAnswer([one.data for one in series], "\n\n".join(one.text for one in series))
 
 
 def _table(journal: Journal, score: str) -> ScoreTable | None:
     """The scores there are, None where there is none at all."""
     from journal.findings.variables import score_table
 
-    if not journal.sittings.attributes():
+    if not journal.sessions.attributes():
         return None
     return score_table(journal.wholes(), score)
 
 
-def _one(journal: Journal, laid: Laid, table: ScoreTable | None, score: str) -> Answer:
+def _one(
+    journal: Journal, laid: SeriesWithMakes, table: ScoreTable | None, score: str
+) -> CommandAnswer:
     from journal.findings.series_answer import answer_series
     from journal.findings.series_plans import design_of
 
     series, planned = laid.series, design_of(laid.series, laid.ones)
     found = answer_series(planned, series.variables, laid.codes, table)
-    told = zip(series.variables, planned.factors, found.effects, strict=False)
-    effects = [_effect(*one) for one in told]
+    report = zip(series.variables, planned.factors, found.effects, strict=False)
+    effects = [_effect(*one) for one in report]
     return answer(
         "{name}: {kind} of {plan}, {made} made\n{makes}\n" + ("{effects}" if effects else "{why}"),
         name=series.name,

@@ -6,32 +6,32 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from journal.command.answer import Answer, answer, count
+from journal.command.answer import CommandAnswer, answer, count
 from journal.command.error import CommandError
 from journal.command.panel_tests import TEST, test_of
-from journal.command.parser import FILE, MAKE, Option, command
-from journal.command.sittings import SITTING, sitting_of
+from journal.command.parser import FILE, MAKE, CommandOption, command
+from journal.command.sessions import SITTING, session_of
 from journal.command.values import amount, instant, make_id, moment, plan_named, to_read
 from journal.records.instants import system_zone
 
 if TYPE_CHECKING:
     from journal.records.plans import Plan
 
-OUT = Option("out", "the file to write", "OUT.pdf")
-PAPER = Option("--paper", "A4 when left out", choices=("A4", "Letter"), default="A4")
+OUT = CommandOption("out", "the file to write", "OUT.pdf")
+PAPER = CommandOption("--paper", "A4 when left out", choices=("A4", "Letter"), default="A4")
 
 
 @command(
     "sheet",
     "write the make sheet of a plan as PDF",
-    Option("plan", "a plan, see “plans”, or a plan's TOML file", "PLAN"),
+    CommandOption("plan", "a plan, see “plans”, or a plan's TOML file", "PLAN"),
     OUT,
     PAPER,
-    Option("--milk", "like 12l; without it, the plan's own", "VOLUME"),
-    Option("--start", "when it begins, like 2026-03-14T09:30", "ISO"),
-    Option("--journal", "a journal the plan is in", "FILE"),
+    CommandOption("--milk", "like 12l; without it, the plan's own", "VOLUME"),
+    CommandOption("--start", "when it begins, like 2026-03-14T09:30", "ISO"),
+    CommandOption("--journal", "a journal the plan is in", "FILE"),
 )
-def _sheet(args: argparse.Namespace) -> Answer:
+def _sheet(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
     plan, zone = _plan_and_zone(args.plan, args.journal)
     if args.milk is not None:
@@ -56,7 +56,7 @@ def _sheet(args: argparse.Namespace) -> Answer:
 
 
 @command("record", "write the record of a make as PDF", FILE, MAKE, OUT, PAPER)
-def _record(args: argparse.Namespace) -> Answer:
+def _record(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
         whole = journal.whole(make_id(journal.makes.by_code(args.make)))
@@ -69,7 +69,7 @@ def _record(args: argparse.Namespace) -> Answer:
     return _wrote(says, args, pages, code=whole.make.code)
 
 
-def _wrote(says: str, args: argparse.Namespace, pages: int, **of: Any) -> Answer:
+def _wrote(says: str, args: argparse.Namespace, pages: int, **of: Any) -> CommandAnswer:
     return answer(says, file=args.out, **of, paper=args.paper, pages=count(pages, "page"))
 
 
@@ -102,10 +102,10 @@ def _drawing() -> object:
 
 
 @command("sitting-sheet", "write a sitting's sheets as PDF", FILE, SITTING, OUT, PAPER)
-def _sitting(args: argparse.Namespace) -> Answer:
+def _session(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
-        tasting = sitting_of(journal, args.sitting)
+        tasting = session_of(journal, args.sitting)
         if tasting.lifted_ms is not None:
             raise CommandError("The cloth of this sitting is lifted: nobody needs its sheets.")
         kept_for_qt = _drawing()
@@ -117,7 +117,7 @@ def _sitting(args: argparse.Namespace) -> Answer:
 
 
 @command("test-sheet", "write a panel test's sheets as PDF", FILE, TEST, OUT, PAPER)
-def _test(args: argparse.Namespace) -> Answer:
+def _test(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
         test = test_of(journal, args.test).test
@@ -132,7 +132,7 @@ def _test(args: argparse.Namespace) -> Answer:
     return _printed(args, pages, key_beside(out), {"test": test.id})
 
 
-def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> Answer:
+def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> CommandAnswer:
     return answer(
         "Wrote the sheets, {pages}, to {file}; the helper's key, for nobody who tastes, to {key}.",
         **of,
@@ -143,4 +143,4 @@ def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]
     )
 
 
-COMMANDS = (_sheet, _record, _sitting, _test)
+COMMANDS = (_sheet, _record, _session, _test)

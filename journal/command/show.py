@@ -9,10 +9,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Value, answer
+from journal.command.answer import CommandAnswer, Value, answer
 from journal.command.asking import deviation_answer, forecast_answer
 from journal.command.error import CommandError
-from journal.command.parser import Option, command
+from journal.command.parser import CommandOption, command
 from journal.command.study import findings_answer
 from journal.command.values import to_read
 from journal.wording.counts import counted
@@ -39,10 +39,10 @@ def open_window(path: str | None) -> int:
 @command(
     "pictures",
     "draw every place of a journal",
-    Option("out", "the folder the pictures go to", "OUT"),
-    Option("--journal", "a journal; without it, the sample", "FILE"),
+    CommandOption("out", "the folder the pictures go to", "OUT"),
+    CommandOption("--journal", "a journal; without it, the sample", "FILE"),
 )
-def _pictures(args: argparse.Namespace) -> Answer:
+def _pictures(args: argparse.Namespace) -> CommandAnswer:
     if args.journal is not None:
         to_read(args.journal).close()
     made = _draw(args.out, args.journal, tour=False)
@@ -77,9 +77,9 @@ def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
 @command(
     "tour",
     "draw and tell the sample journal",
-    Option("out", "the folder the pictures go to", "OUTDIR"),
+    CommandOption("out", "the folder the pictures go to", "OUTDIR"),
 )
-def _tour(args: argparse.Namespace) -> Answer:
+def _tour(args: argparse.Namespace) -> CommandAnswer:
     from journal.sample import write_sample
 
     with TemporaryDirectory() as folder:
@@ -87,7 +87,7 @@ def _tour(args: argparse.Namespace) -> Answer:
         write_sample(path)
         made = _draw(args.out, path, tour=True)
         with to_read(str(path)) as journal:
-            parts = _told(journal)
+            parts = _report(journal)
     titles = {"deviation": "Deviation", "forecast": "Forecast", "findings": "Findings"}
     blocks = [f"{title}\n{{{name}}}" for name, title in titles.items()]
     return answer(
@@ -98,7 +98,7 @@ def _tour(args: argparse.Namespace) -> Answer:
     )
 
 
-def _told(journal: Journal) -> dict[str, Answer]:
+def _report(journal: Journal) -> dict[str, CommandAnswer]:
     """The answers of the tour: the newest finished make, the newest make, every make."""
     rows = journal.makes.rows()
     finished = [row.code for row in rows if row.finished_ms is not None and not row.failed]

@@ -7,9 +7,9 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Column, Table, number
+from journal.command.answer import Column, CommandAnswer, Table, number
 from journal.command.error import CommandError
-from journal.command.parser import Option, command
+from journal.command.parser import CommandOption, command
 from journal.command.values import to_read
 from journal.wording import text_of
 from journal.wording.counts import counted
@@ -24,15 +24,15 @@ _DATABASE = b"SQLite format 3\x00"
 @command(
     "findings",
     "which variables go with a score",
-    Option("file", "a journal, or a table as CSV or XLSX", "FILE|TABLE"),
-    Option("--score", "the score asked about, like overall", "NAME", required=True),
-    Option(
+    CommandOption("file", "a journal, or a table as CSV or XLSX", "FILE|TABLE"),
+    CommandOption("--score", "the score asked about, like overall", "NAME", required=True),
+    CommandOption(
         "--variables",
         "look at these only; the age at tasting always stays and counts as one looked at",
         "A,B,…",
     ),
 )
-def _findings(args: argparse.Namespace) -> Answer:
+def _findings(args: argparse.Namespace) -> CommandAnswer:
     names = _names(args.variables)
     if not args.score.strip():
         raise CommandError("No score is named: write it like --score overall.")
@@ -60,7 +60,7 @@ def is_journal(path: str) -> bool:
     return head == _DATABASE or Path(path).suffix == ".vatside"
 
 
-def findings_answer(journal: Journal, score: str, names: list[str] | None = None) -> Answer:
+def findings_answer(journal: Journal, score: str, names: list[str] | None = None) -> CommandAnswer:
     """What the journal can say about a score."""
     from journal.findings.variables import score_table
 
@@ -77,11 +77,11 @@ def _names(text: str | None) -> list[str] | None:
     return names
 
 
-def _answer(table: ScoreTable) -> Answer:
+def _answer(table: ScoreTable) -> CommandAnswer:
     from journal.findings import study
 
     found = study(table)
-    return Answer(found.as_json(), _text(found))
+    return CommandAnswer(found.as_json(), _text(found))
 
 
 FINDINGS: Table[Finding] = Table(

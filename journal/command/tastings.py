@@ -8,10 +8,10 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, Value, answer, number, optional, text_only
+from journal.command.answer import CommandAnswer, Value, answer, number, optional, text_only
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
-from journal.command.parser import AT, FILE, Option, command, pairs
+from journal.command.parser import AT, FILE, CommandOption, command, pairs
 from journal.command.values import amount, day, instant, to_write
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
@@ -22,16 +22,16 @@ if TYPE_CHECKING:
 _WORD = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+)*")
 _LONGEST = 40
 _TOO_NEAR = 0.75  # a new attribute as like a usual one as this is a slip of the pen
-ASSESSOR = Option("--assessor", "who tasted", "NAME", required=True)
+ASSESSOR = CommandOption("--assessor", "who tasted", "NAME", required=True)
 
 
 @command(
     "score",
     "score a wheel",
     FILE,
-    Option("wheel", "a wheel's code, like HL-0031-A", "WHEEL"),
+    CommandOption("wheel", "a wheel's code, like HL-0031-A", "WHEEL"),
     ASSESSOR,
-    Option(
+    CommandOption(
         "scores",
         f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or a word of your own",
         "ATTRIBUTE=SCORE",
@@ -39,24 +39,26 @@ ASSESSOR = Option("--assessor", "who tasted", "NAME", required=True)
     ),
     AT,
 )
-def _score(args: argparse.Namespace) -> Answer:
+def _score(args: argparse.Namespace) -> CommandAnswer:
     given = scores_of(args.scores)
     with to_write(args.file) as journal:
         wheel = journal.wheel_by_code(args.wheel)
         at_ms = instant(args.at, journal.zone)
-        known = {name for name, _ in journal.sittings.attributes()}
+        known = {name for name, _ in journal.sessions.attributes()}
         for attribute in given:
             check_attribute(attribute, known)
-        when, who, earlier = _keep(journal, wheel.id or 0, args.assessor, at_ms, given)
+        when, who, earlier = _save(journal, wheel.id or 0, args.assessor, at_ms, given)
         zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
-    said = ", ".join(f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items())
+    message = ", ".join(
+        f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items()
+    )
     own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
     return answer(
         "Kept: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
         wheel=wheel.code,
         assessor=who,
         tasted_at=day(when, zone),
-        scores=Value(given, said),
+        scores=Value(given, message),
         replaced=earlier,
         verdicts=optional(warned),
         own=text_only(" ".join(own)),
@@ -94,7 +96,7 @@ def check_attribute(attribute: str, known: set[str]) -> None:
         )
 
 
-def _keep(
+def _save(
     journal: Journal, wheel_id: int, name: str, at_ms: int, given: dict[str, float]
 ) -> tuple[int, str, dict[str, float]]:
     """Add the scores to what the assessor gave that wheel on that day, each in the place of an
@@ -102,11 +104,11 @@ def _keep(
     earlier scores that were replaced."""
     from journal.keeping.cards import Card
 
-    card = journal.sittings.card(wheel_id, name, at_ms) or Card()
+    card = journal.sessions.card(wheel_id, name, at_ms) or Card()
     earlier = {a: value for a, value in card.scores.items() if a in given}
     card = replace(card, scores={**card.scores, **given})
-    sample = journal.sittings.give(wheel_id, name, at_ms, card)
-    who = journal.sittings.assessor(name)
+    sample = journal.sessions.give(wheel_id, name, at_ms, card)
+    who = journal.sessions.assessor(name)
     return journal.tastings.get(sample.tasting_id).at_ms, who.name if who else name, earlier
 
 

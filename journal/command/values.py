@@ -68,7 +68,7 @@ def amount(text: str, quantity: str) -> float:
     """A typed value in the quantity's kept unit."""
     from journal.quantities.typed import parse
 
-    return parse(text, quantity).kept
+    return parse(text, quantity).stored
 
 
 def plan_named(name: str, journal: Journal | None) -> Plan:

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
-    Answer,
     Column,
+    CommandAnswer,
     Table,
     Value,
     answer,
@@ -19,7 +19,7 @@ from journal.command.answer import (
 )
 from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
-from journal.command.parser import AT, FILE, MAKE, Option, command, several
+from journal.command.parser import AT, FILE, MAKE, CommandOption, command, several
 from journal.command.values import amount, instant, make_id, moment, plan_named, to_make, to_write
 from journal.records.instants import DAY_MS, now_ms, system_zone
 from journal.records.kinds import READING_KINDS, ReadingKind, reading_kind
@@ -39,14 +39,14 @@ if TYPE_CHECKING:
     "begin",
     "begin a make from a plan (a new FILE is made)",
     FILE,
-    Option("--plan", "a plan, see “plans”", "NAME"),
-    Option(
+    CommandOption("--plan", "a plan, see “plans”", "NAME"),
+    CommandOption(
         "--series", "instead: the next make of a series; its name in “series”, or latest", "NAME"
     ),
-    Option("--milk", "like 12l", "VOLUME", required=True),
+    CommandOption("--milk", "like 12l", "VOLUME", required=True),
     AT,
 )
-def _begin(args: argparse.Namespace) -> Answer:
+def _begin(args: argparse.Namespace) -> CommandAnswer:
     litres = amount(args.milk, "volume")
     if (args.plan is None) == (args.series is None):
         raise CommandError("Name either a plan with --plan or a series with --series.")
@@ -79,7 +79,9 @@ def _milk(plan: Plan, litres: float) -> Milk:
     return Milk(litres, animal=plan.animal, treatment=plan.treatment)
 
 
-def _begun(journal: Journal, plan: Plan, litres: float, at: str | None, first: str) -> Answer:
+def _begun(
+    journal: Journal, plan: Plan, litres: float, at: str | None, first: str
+) -> CommandAnswer:
     at_ms = instant(at, journal.zone)
     make = journal.makes.begin(plan, _milk(plan, litres), at_ms)
     stage = plan.stages[0]
@@ -102,11 +104,11 @@ def _begun(journal: Journal, plan: Plan, litres: float, at: str | None, first: s
     "keep one reading",
     FILE,
     MAKE,
-    Option("kind", ", ".join(READING_KINDS), "KIND"),
-    Option("value", "like 31.4, 88F or 5.42", "VALUE", nargs="+"),
+    CommandOption("kind", ", ".join(READING_KINDS), "KIND"),
+    CommandOption("value", "like 31.4, 88F or 5.42", "VALUE", nargs="+"),
     AT,
 )
-def _log(args: argparse.Namespace) -> Answer:
+def _log(args: argparse.Namespace) -> CommandAnswer:
     from journal.curves.trend import is_doubtful
 
     kind = reading_kind(args.kind)
@@ -153,23 +155,23 @@ def _reading(kind: ReadingKind, value: float) -> str:
     "end the running stage and begin the next",
     FILE,
     MAKE,
-    Option("act", "ends the running stage", "end", choices=["end"]),
+    CommandOption("act", "ends the running stage", "end", choices=["end"]),
     AT,
 )
-def _stage(args: argparse.Namespace) -> Answer:
+def _stage(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         at_ms = instant(args.at, journal.zone)
         ended, following = journal.makes.end_stage(make_id(make), at_ms)
         plan = journal.makes.plan_of(make)
     if following is None:
-        said = "That was the last stage; “vatside finish” ends {make}."
+        message = "That was the last stage; “vatside finish” ends {make}."
     else:
         stage = plan.stages[following.position]
         warm = "" if stage.target_c is None else f" at {number(stage.target_c, 1, '°C')}"
-        said = f"Next: {{next}}, {stage.minutes:g} min{warm}{_late(following)}."
+        message = f"Next: {{next}}, {stage.minutes:g} min{warm}{_late(following)}."
     return answer(
-        f"Ended at {clock(at_ms, make.zone)}: {{ended}}. {said}",
+        f"Ended at {clock(at_ms, make.zone)}: {{ended}}. {message}",
         make=make.code,
         ended=_run(ended, plan, make),
         next=None if following is None else _run(following, plan, make),
@@ -177,10 +179,10 @@ def _stage(args: argparse.Namespace) -> Answer:
 
 
 def _late(run: StageRun) -> str:
-    slip = run.slip_min
-    if slip is None or abs(slip) < 0.5:
+    delay = run.delay_min
+    if delay is None or abs(delay) < 0.5:
         return ", on time"
-    return f", {number(abs(slip), 0)} min {'late' if slip > 0 else 'early'}"
+    return f", {number(abs(delay), 0)} min {'late' if delay > 0 else 'early'}"
 
 
 def _run(run: StageRun, plan: Plan, make: Make) -> Value:
@@ -191,7 +193,7 @@ def _run(run: StageRun, plan: Plan, make: Make) -> Value:
         name=plan.stages[run.position].label,
         began_at=moment(run.began_ms, make.zone),
         ended_at=moment(run.ended_ms, make.zone),
-        slip_min=run.slip_min,
+        slip_min=run.delay_min,
     )
 
 
@@ -214,7 +216,7 @@ WHEELS: Table[Wheel] = Table(
     ),
     AT,
 )
-def _finish(args: argparse.Namespace) -> Answer:
+def _finish(args: argparse.Namespace) -> CommandAnswer:
     from journal.wording.outcomes import outcome_lines
 
     weights = [amount(text, "mass") for text in args.wheel]

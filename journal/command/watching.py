@@ -9,18 +9,18 @@ import time
 from functools import partial
 from typing import TYPE_CHECKING
 
-from journal.command.answer import Answer, answer, count, optional
+from journal.command.answer import CommandAnswer, answer, count, optional
 from journal.command.error import CommandError
 from journal.command.outcomes import verdict_now
-from journal.command.parser import FILE, MAKE, Option, command
+from journal.command.parser import FILE, MAKE, CommandOption, command
 from journal.command.values import amount, make_id, to_write
 from journal.records.instants import now_ms
 from journal.records.sources import Source
 from journal.wording.dates import clock
 
 if TYPE_CHECKING:
-    from journal.exchange.probes.intake import Intake
-    from journal.exchange.probes.probe import Batch, Probe
+    from journal.exchange.sensors.intake import Intake
+    from journal.exchange.sensors.sensor import Batch, Sensor
     from journal.keeping import Journal
     from journal.records.makes import Make
 
@@ -32,10 +32,10 @@ _KEEP_EVERY_S = 1.0
     "keep a probe's readings as they come",
     FILE,
     MAKE,
-    Option("--source", "a source set up in the window", "NAME", required=True),
-    Option("--for", "like 90min; else to Ctrl+C", "TIME", dest="length"),
+    CommandOption("--source", "a source set up in the window", "NAME", required=True),
+    CommandOption("--for", "like 90min; else to Ctrl+C", "TIME", dest="length"),
 )
-def _watch(args: argparse.Namespace) -> Answer:
+def _watch(args: argparse.Namespace) -> CommandAnswer:
     length_s = 60 * amount(args.length, "duration") if args.length else None
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
@@ -65,12 +65,12 @@ def _source(journal: Journal, name: str) -> Source:
 
 def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -> int:
     """Keep what comes until the time is over, the make is finished, or Ctrl+C."""
-    from journal.exchange.probes.intake import Intake, mark_of
-    from journal.exchange.probes.making import probe_for
+    from journal.exchange.sensors.intake import Intake, mark_of
+    from journal.exchange.sensors.making import sensor_for
 
     intake = Intake(journal)
     key = make_id(make)
-    probe = probe_for(
+    sensor = sensor_for(
         source,
         zone=make.zone,
         since_ms=make.started_ms,
@@ -78,24 +78,24 @@ def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -
         mark=mark_of(journal, source.uuid, key),
         password=partial(_typed, _password(source)),
     )
-    probe.start(partial(_take, intake, probe, key))
+    sensor.start(partial(_take, intake, sensor, key))
     try:
-        kept = _keep_on(journal, intake, probe, make, length_s)
+        kept = _save_on(journal, intake, sensor, make, length_s)
     finally:
-        probe.stop()
-    return kept + _keep(intake)
+        sensor.stop()
+    return kept + _save(intake)
 
 
-def _keep_on(
-    journal: Journal, intake: Intake, probe: Probe, make: Make, length_s: float | None
+def _save_on(
+    journal: Journal, intake: Intake, sensor: Sensor, make: Make, length_s: float | None
 ) -> int:
-    kept, said = 0, ""
+    kept, message = 0, ""
     tick, end = threading.Event(), time.monotonic() + (length_s or 0)
     try:
         while length_s is None or time.monotonic() < end:
             tick.wait(min(_KEEP_EVERY_S, length_s or _KEEP_EVERY_S))
-            kept += _keep(intake)
-            said = _say(probe, said, make)
+            kept += _save(intake)
+            message = _say(sensor, message, make)
             if journal.makes.get(make_id(make)).finished_ms is not None:
                 break
     except KeyboardInterrupt:
@@ -103,25 +103,25 @@ def _keep_on(
     return kept
 
 
-def _keep(intake: Intake) -> int:
+def _save(intake: Intake) -> int:
     kept = 0
     while intake.waiting:
-        kept += intake.keep()
+        kept += intake.save()
     return kept
 
 
-def _say(probe: Probe, before: str, make: Make) -> str:
+def _say(sensor: Sensor, before: str, make: Make) -> str:
     """Say on standard error how the probe is, when that has changed."""
-    state = probe.state
-    words = f"{probe.source.name}: {state.sentence or state.word}"
+    state = sensor.state
+    words = f"{sensor.source.name}: {state.sentence or state.word}"
     if words != before:
         sys.stderr.write(f"{clock(now_ms(), make.zone)} {words}\n")
         sys.stderr.flush()
     return words
 
 
-def _take(intake: Intake, probe: Probe, key: int, batch: Batch) -> None:
-    intake.take(probe, key, batch)
+def _take(intake: Intake, sensor: Sensor, key: int, batch: Batch) -> None:
+    intake.take(sensor, key, batch)
 
 
 def _typed(password: str | None) -> str | None:
@@ -132,7 +132,7 @@ def _password(source: Source) -> str | None:
     """The keyring's, else asked for where somebody can answer."""
     if not source.text("user"):
         return None
-    from journal.exchange.probes.secrets import password_of
+    from journal.exchange.sensors.secrets import password_of
 
     found = password_of(source)
     if found is None and sys.stdin.isatty():

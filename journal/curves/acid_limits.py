@@ -14,7 +14,7 @@ from journal.curves.titration import FRESH_PH, ph_of_acidity
 from journal.curves.titration import KINDS as TITRATED
 from journal.message import Message
 from journal.records.makes import Make, Milk
-from journal.records.plans import Gate, Plan
+from journal.records.plans import AcidTarget, Plan
 from journal.records.tables import table
 from journal.records.whole import WholeMake
 
@@ -52,9 +52,9 @@ class AcidLimit:
 
 def family_of(plan: Plan) -> str:
     """The family with a published limit that a plan's name and style say it is of, else ""."""
-    told = f"{plan.name} {plan.style}".lower().replace(",", " ").replace(" and ", " ").split()
+    report = f"{plan.name} {plan.style}".lower().replace(",", " ").replace(" and ", " ").split()
     for family, named_by in _families():
-        if all(word in told for word in named_by.split()):
+        if all(word in report for word in named_by.split()):
             return family
     return ""
 
@@ -70,9 +70,9 @@ def own_limits_of(plan: Plan) -> tuple[AcidLimit, ...]:
     return tuple(_own(plan))
 
 
-def target_of(plan: Plan) -> Gate | None:
+def target_of(plan: Plan) -> AcidTarget | None:
     """The plan's own acid target: the last of its gates that asks for soured curd or whey."""
-    asked = [gate for _, gate in _gates(plan)]
+    asked = [acid_target for _, acid_target in _acid_targets(plan)]
     return asked[-1] if asked else None
 
 
@@ -93,45 +93,64 @@ def _of_family(plan: Plan, family: str) -> tuple[AcidLimit, ...]:
         good, slow = float(rows["good"][i]), float(rows["slow"][i])
         published = not rows["source"][i].startswith("common practice")
         phs = _as_ph(plan, kind, good), _as_ph(plan, kind, slow)
-        said = Message(
+        sentence = Message(
             "curves.limit-published" if published else "curves.limit-usual",
             family=family,
             hours=hours,
             note=rows["note"][i],
             source=rows["source"][i],
         )
-        out.append(AcidLimit(family, hours, kind, good, slow, *phs, said, published))
+        out.append(AcidLimit(family, hours, kind, good, slow, *phs, sentence, published))
     return tuple(out)
 
 
 def _own(plan: Plan) -> list[AcidLimit]:
     zero = culture_in_min(WholeMake(Make("plan", 0, Milk(plan.milk_l), 0), plan))
     out = []
-    for closes, gate in _gates(plan):
+    for closes, acid_target in _acid_targets(plan):
         hours = (closes - zero) / 60
         if hours <= 0:
             continue
-        said = Message(
+        sentence = Message(
             "curves.limit-own",
-            of="whey" if gate.kind == "whey-ph" else "curd",
-            ph=gate.high,
+            of="whey" if acid_target.kind == "whey-ph" else "curd",
+            ph=acid_target.high,
             minutes=round(closes - zero),
         )
-        good = gate.high
+        good = acid_target.high
         slow = good + min(SWEETER_PH, SHORT * (FRESH_PH - good))
         out.append(
-            AcidLimit("", hours + LATE_H, gate.kind, good, slow, good, slow, said, published=False)
+            AcidLimit(
+                "",
+                hours + LATE_H,
+                acid_target.kind,
+                good,
+                slow,
+                good,
+                slow,
+                sentence,
+                published=False,
+            )
         )
     return out
 
 
-def _gates(plan: Plan) -> list[tuple[float, Gate]]:
+def _acid_targets(plan: Plan) -> list[tuple[float, AcidTarget]]:
     """The gates that ask for soured curd or whey, each with the minute of the plan it closes."""
     out = []
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
-        gate = stage.gate
-        if gate is not None and gate.kind in PH_KINDS and gate.high <= SWEET_PH:
-            out.append((begin + (stage.minutes if gate.to_min is None else gate.to_min), gate))
+        acid_target = stage.acid_target
+        if (
+            acid_target is not None
+            and acid_target.kind in PH_KINDS
+            and acid_target.high <= SWEET_PH
+        ):
+            out.append(
+                (
+                    begin + (stage.minutes if acid_target.to_min is None else acid_target.to_min),
+                    acid_target,
+                )
+            )
     return out
 
 

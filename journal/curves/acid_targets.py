@@ -9,7 +9,7 @@ import numpy as np
 
 from journal.curves.day import last_reading_min, stage_times
 from journal.message import Instant, Message
-from journal.records.plans import Gate
+from journal.records.plans import AcidTarget
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
@@ -19,26 +19,28 @@ _READ_AS = {"curd-ph": ("milk-ph", "curd-ph"), "milk-ph": ("milk-ph", "curd-ph")
 
 
 @dataclass(frozen=True)
-class DayGate:
+class DayAcidTarget:
     """A gate where it falls on the day: minutes from the start, value range, its stage's name."""
 
-    gate: Gate
+    acid_target: AcidTarget
     from_min: float
     to_min: float
     label: str
-    place: int
+    index: int
 
 
-def day_gates(whole: WholeMake, begins: Sequence[float], ends: Sequence[float]) -> list[DayGate]:
+def day_acid_targets(
+    whole: WholeMake, begins: Sequence[float], ends: Sequence[float]
+) -> list[DayAcidTarget]:
     """The plan's gates where they fall on a day whose stages begin and end at these minutes."""
     out = []
-    for place, (stage, begin, end) in enumerate(zip(whole.plan.stages, begins, ends, strict=False)):
-        gate = stage.gate
-        if gate is None:
+    for index, (stage, begin, end) in enumerate(zip(whole.plan.stages, begins, ends, strict=False)):
+        acid_target = stage.acid_target
+        if acid_target is None:
             continue
-        first = begin if gate.from_min is None else begin + gate.from_min
-        last = end if gate.to_min is None else begin + gate.to_min
-        out.append(DayGate(gate, first, max(last, first + 1), stage.label, place))
+        first = begin if acid_target.from_min is None else begin + acid_target.from_min
+        last = end if acid_target.to_min is None else begin + acid_target.to_min
+        out.append(DayAcidTarget(acid_target, first, max(last, first + 1), stage.label, index))
     return out
 
 
@@ -52,8 +54,8 @@ def missed_targets(whole: WholeMake) -> list[Message]:
     begins, end = stage_times(whole)
     begun = [r.began_ms is not None for r in whole.runs]
     out = []
-    for one in day_gates(whole, begins, [*begins[1:], end]):
-        if one.to_min > now or not (one.place < len(begun) and begun[one.place]):
+    for one in day_acid_targets(whole, begins, [*begins[1:], end]):
+        if one.to_min > now or not (one.index < len(begun) and begun[one.index]):
             continue
         value = _nearest_miss(whole, one)
         if value is not None:
@@ -61,10 +63,10 @@ def missed_targets(whole: WholeMake) -> list[Message]:
     return out
 
 
-def _nearest_miss(whole: WholeMake, one: DayGate) -> tuple[float, float] | None:
+def _nearest_miss(whole: WholeMake, one: DayAcidTarget) -> tuple[float, float] | None:
     """The minute and value that came nearest to a missed target; None where it was met or not
     read."""
-    at, value = _read(whole, one.gate.kind)
+    at, value = _read(whole, one.acid_target.kind)
     near = (at >= one.from_min - NEAR_MIN) & (at <= one.to_min + NEAR_MIN)
     if not near.any():
         return None
@@ -74,7 +76,7 @@ def _nearest_miss(whole: WholeMake, one: DayGate) -> tuple[float, float] | None:
     if not len(minutes):
         return None
     there = np.r_[value[inside], np.interp(edges, at, value)]
-    low, high = one.gate.low, one.gate.high
+    low, high = one.acid_target.low, one.acid_target.high
     if there.min() <= high and there.max() >= low:
         return None
     best = int(np.argmin(np.abs(there - (low + high) / 2)))
@@ -89,15 +91,15 @@ def _read(whole: WholeMake, kind: str) -> tuple[Floats, Floats]:
     return at[order], np.concatenate([t.value for t in traces])[order]
 
 
-def _missed(whole: WholeMake, one: DayGate, found: tuple[float, float]) -> Message:
+def _missed(whole: WholeMake, one: DayAcidTarget, found: tuple[float, float]) -> Message:
     minute, value = found
     at = Instant(whole.make.started_ms + round(minute * 60_000), whole.make.zone)
     return Message(
         "curves.target-missed",
         stage=one.label,
-        kind=one.gate.kind,
+        kind=one.acid_target.kind,
         value=value,
         at=at,
-        low=one.gate.low,
-        high=one.gate.high,
+        low=one.acid_target.low,
+        high=one.acid_target.high,
     )

@@ -21,7 +21,7 @@ from journal.curves.leaning import FEW as FEW
 from journal.curves.leaning import PROBE, chance_of_failing
 from journal.curves.leaning import AcidFit as AcidFit
 from journal.curves.leaning import prior_of as prior_of
-from journal.curves.plan_gates import told_by, usual_of
+from journal.curves.plan_acid_targets import told_by, usual_of
 from journal.curves.sigmoid import Data, falling, fit_falling
 from journal.curves.slow_acid import cautioned, failing, held_to_limits, is_met, is_slow, slow
 from journal.curves.solver import Prior, Solved
@@ -103,14 +103,14 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
     found = AcidFit(
         params=solved.params,
         draws=weighed.courses,
-        probe_sd=_spread(rss, solved, prior, every.count),
+        sensor_sd=_spread(rss, solved, prior, every.count),
         readings=len(every.ph),
         past=used,
         culture_type=whole.plan.culture_type,
         plan=whole.plan.name,
         failed=whole.make.failed,
         stalled=0.0 if met else weighed.failing,
-        gates=told_by(whole.plan),
+        acid_targets=told_by(whole.plan),
         met=met,
         titrated=sum(len(rows) for rows in kinds[len(KINDS) :]),
     )
@@ -205,15 +205,15 @@ def basis(found: AcidFit) -> Message:
         titrated=found.titrated,
         past=found.past,
         culture=found.culture_type,
-        gates=found.gates,
+        acid_targets=found.acid_targets,
     )
 
 
 def _basis(whole: WholeMake, found: AcidFit) -> Message:
     """What a forecast rests on, and what is left out."""
     left_out = _left_out(whole)
-    said = basis(found)
-    return Message("curves.basis-but", basis=said, titrated=left_out) if left_out else said
+    sentence = basis(found)
+    return Message("curves.basis-but", basis=sentence, titrated=left_out) if left_out else sentence
 
 
 def _left_out(whole: WholeMake) -> int:
@@ -229,11 +229,11 @@ def _left_out(whole: WholeMake) -> int:
 
 def _failing(whole: WholeMake, found: AcidFit) -> Message | None:
     """What is said of a culture that fails or may; of a limit that is missed where it does not."""
-    said = None if found.called else slow(whole, found)
-    if said is not None:
-        return cautioned(said)
-    said = failing(found.stalled, found.called)
-    return cautioned(said) if said is not None and found.called else said
+    sentence = None if found.called else slow(whole, found)
+    if sentence is not None:
+        return cautioned(sentence)
+    sentence = failing(found.stalled, found.called)
+    return cautioned(sentence) if sentence is not None and found.called else sentence
 
 
 def tells_when(found: AcidFit, ph: float) -> bool:
@@ -265,8 +265,8 @@ def _readings(whole: WholeMake) -> list[Floats]:
         trace = whole.trace(kind).sound()
         minutes = trace.minutes_from(whole.make.started_ms)
         titrated = kind in titration.KINDS
-        keep = (minutes >= first) & ((minutes < washed) | (not titrated))
-        minutes, ph = minutes[keep], trace.value[keep]
+        save = (minutes >= first) & ((minutes < washed) | (not titrated))
+        minutes, ph = minutes[save], trace.value[save]
         spread = np.full(len(ph), PROBE.sd)
         if titrated:
             ph = titration.ph_of_acidity(ph, whole.plan.animal, kind)

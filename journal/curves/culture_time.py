@@ -59,8 +59,8 @@ def culture_in_min(whole: WholeMake) -> float:
     stages = whole.plan.stages
     dosed = [i for i, s in enumerate(stages) if any(d.kind == "culture" for d in s.doses)]
     ripened = [i for i, s in enumerate(stages) if s.kind == "ripen"]
-    place = next(iter(dosed or ripened), 0)
-    return every_begin(whole)[place]
+    index = next(iter(dosed or ripened), 0)
+    return every_begin(whole)[index]
 
 
 def culture_time(whole: WholeMake) -> CultureTime:

@@ -16,7 +16,7 @@ CLOCKS = ("day", "plan")
 Places = npt.NDArray[np.intp]
 
 
-class Line(NamedTuple):
+class PlannedTemp(NamedTuple):
     """Knots of the planned temperature, minutes from the make's start.
 
     `minutes` (n,) ascending, `value` (n,) °C with NaN where no temperature is held, `stage` (n,)
@@ -44,7 +44,7 @@ class Segments(NamedTuple):
     stretch: Places
 
 
-class Corridor(NamedTuple):
+class AllowedRange(NamedTuple):
     """The planned line with its tolerance either side, each (n,), NaN at the breaks."""
 
     minutes: Floats
@@ -53,12 +53,12 @@ class Corridor(NamedTuple):
     high: Floats
 
 
-def plan_line(plan: Plan) -> Line:
+def plan_line(plan: Plan) -> PlannedTemp:
     """The planned line of a plan on its own clock."""
     return _line(plan, plan.starts(), plan.minutes)
 
 
-def day_line(whole: WholeMake, now_min: float | None = None) -> Line:
+def day_line(whole: WholeMake, now_min: float | None = None) -> PlannedTemp:
     """The planned line re-timed to the day: each stage from when it really began.
 
     Parameters
@@ -77,23 +77,25 @@ def day_line(whole: WholeMake, now_min: float | None = None) -> Line:
     return _line(whole.plan, begins, end)
 
 
-def line_of(whole: WholeMake, clock: str = "day", now_min: float | None = None) -> Line:
+def line_of(whole: WholeMake, clock: str = "day", now_min: float | None = None) -> PlannedTemp:
     """The planned line on the clock asked for, "day" or "plan"; CurveError for another word."""
     if clock not in CLOCKS:
         raise CurveError("curves.no-clock", name=clock, known=CLOCKS)
     return day_line(whole, now_min) if clock == "day" else plan_line(whole.plan)
 
 
-def corridor(whole: WholeMake, clock: str = "day", now_min: float | None = None) -> Corridor:
+def allowed_range(
+    whole: WholeMake, clock: str = "day", now_min: float | None = None
+) -> AllowedRange:
     """The planned line with each stage's tolerance either side (±1.0 °C where none is named)."""
     line = line_of(whole, clock, now_min)
     width = tolerance_of(whole.plan, line.stage)
-    return Corridor(line.minutes, line.value - width, line.value, line.value + width)
+    return AllowedRange(line.minutes, line.value - width, line.value, line.value + width)
 
 
 def tolerance_of(plan: Plan, stage: Places) -> Floats:
     """The corridor's half width in °C for each place in the plan (n,)."""
-    return np.array([s.corridor_c for s in plan.stages])[stage]
+    return np.array([s.allowed_c for s in plan.stages])[stage]
 
 
 def stage_times(whole: WholeMake, now_min: float | None = None) -> tuple[list[float], float]:
@@ -113,9 +115,9 @@ def stage_times(whole: WholeMake, now_min: float | None = None) -> tuple[list[fl
     end = _end_of(whole, last, begins[last], now_min)
     if finished:
         return begins, end
-    for place in range(last + 1, len(whole.plan.stages)):
+    for index in range(last + 1, len(whole.plan.stages)):
         begins.append(end)
-        end += whole.minutes_of(place)
+        end += whole.minutes_of(index)
     return begins, end
 
 
@@ -123,13 +125,13 @@ def every_begin(whole: WholeMake) -> list[float]:
     """When every stage of the plan began or is to begin, minutes from the start: those of the day
     as `stage_times` has them, those a finished make left out one after the other behind it."""
     begins, end = stage_times(whole)
-    for place in range(len(begins), len(whole.plan.stages)):
+    for index in range(len(begins), len(whole.plan.stages)):
         begins.append(end)
-        end += whole.minutes_of(place)
+        end += whole.minutes_of(index)
     return begins
 
 
-def planned_at(line: Line, minutes: npt.ArrayLike) -> Floats:
+def planned_at(line: PlannedTemp, minutes: npt.ArrayLike) -> Floats:
     """The planned °C at `minutes` (any shape), NaN where none is held.
 
     At a jump the later temperature counts.
@@ -143,7 +145,7 @@ def planned_at(line: Line, minutes: npt.ArrayLike) -> Floats:
     return np.where((at >= s.x0[i]) & (at <= s.x1[i]), value, np.nan)
 
 
-def segments(line: Line) -> Segments:
+def segments(line: PlannedTemp) -> Segments:
     """The straight pieces of a line, without its breaks and jumps."""
     x, y = line.minutes, line.value
     real = np.isfinite(y[:-1]) & np.isfinite(y[1:]) & (x[1:] > x[:-1])
@@ -178,32 +180,32 @@ def _filled(whole: WholeMake, known: list[float | None]) -> list[float]:
     return out
 
 
-def _end_of(whole: WholeMake, place: int, begin: float, now_min: float | None) -> float:
+def _end_of(whole: WholeMake, index: int, begin: float, now_min: float | None) -> float:
     """When the last stage that began ended, or will end, minutes from the start."""
-    run, make = whole.runs[place], whole.make
+    run, make = whole.runs[index], whole.make
     ended = make.finished_ms if run.ended_ms is None else run.ended_ms
     if ended is not None:
         return max((ended - make.started_ms) / 60_000, begin)
-    planned = begin + whole.minutes_of(place)
+    planned = begin + whole.minutes_of(index)
     return planned if now_min is None else max(planned, now_min)
 
 
-def _line(plan: Plan, begins: list[float], end: float) -> Line:
+def _line(plan: Plan, begins: list[float], end: float) -> PlannedTemp:
     """Knots of the stages that have a begin, the last of them until `end`."""
     rows: list[tuple[float, float, int]] = []
     now_c, held = plan.milk_c, True
-    for place, start in enumerate(begins):
-        stage = plan.stages[place]
-        until = begins[place + 1] if place + 1 < len(begins) else end
+    for index, start in enumerate(begins):
+        stage = plan.stages[index]
+        until = begins[index + 1] if index + 1 < len(begins) else end
         points = stage.knots(now_c)
         if points and not held and rows:
             rows.append((start, float("nan"), -1))
         held = bool(points)
         if held:
-            rows.extend((x, y, place) for x, y in _until(points, start, until))
+            rows.extend((x, y, index) for x, y in _until(points, start, until))
             now_c = rows[-1][1]
     minutes, value, stages = zip(*rows, strict=True) if rows else ((), (), ())
-    return Line(np.array(minutes, float), np.array(value, float), np.array(stages, np.intp))
+    return PlannedTemp(np.array(minutes, float), np.array(value, float), np.array(stages, np.intp))
 
 
 def _until(

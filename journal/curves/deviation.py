@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from journal.curves.day import (
-    Line,
     Places,
+    PlannedTemp,
     Segments,
     line_of,
     plan_line,
@@ -26,7 +26,7 @@ GAP_MIN = 10.0  # between two readings further apart nothing is known
 HAIR_MIN = 5e-6  # a third of a millisecond: what sums of minutes may be off by
 
 
-class Slip(NamedTuple):
+class Delay(NamedTuple):
     """How late (early below zero) a stage began against the plan's own clock."""
 
     position: int
@@ -48,7 +48,7 @@ class Deviation:
     minutes_outside: float | None
     cook_rate_c_per_min: float | None
     planned_cook_rate_c_per_min: float | None
-    slip_min: tuple[Slip, ...]
+    delay_min: tuple[Delay, ...]
 
 
 class Strayed(NamedTuple):
@@ -94,14 +94,14 @@ def deviation(whole: WholeMake, clock: str = "day", now_min: float | None = None
         minutes_outside=sums.outside if counted else None,
         cook_rate_c_per_min=cook_rate(whole),
         planned_cook_rate_c_per_min=planned_cook_rate(whole.plan),
-        slip_min=slips(whole),
+        delay_min=delays(whole),
     )
 
 
-def slips(whole: WholeMake) -> tuple[Slip, ...]:
+def delays(whole: WholeMake) -> tuple[Delay, ...]:
     """The slip of every stage that began, in the order of the plan."""
-    runs = ((run, run.slip_min) for run in whole.runs)
-    return tuple(Slip(r.position, r.kind, slip) for r, slip in runs if slip is not None)
+    runs = ((run, run.delay_min) for run in whole.runs)
+    return tuple(Delay(r.position, r.kind, delay) for r, delay in runs if delay is not None)
 
 
 def cook_rate(whole: WholeMake) -> float | None:
@@ -124,9 +124,9 @@ def planned_cook_rate(plan: Plan) -> float | None:
 
     Equal to the rise over the minutes where the stage is one even ramp.
     """
-    place = next((i for i, s in enumerate(plan.stages) if s.kind == "cook"), None)
+    index = next((i for i, s in enumerate(plan.stages) if s.kind == "cook"), None)
     s = segments(plan_line(plan))
-    mine = s.stage == (-1 if place is None else place)
+    mine = s.stage == (-1 if index is None else index)
     if not mine.any():
         return None
     x0, x1, y0, y1 = s.x0[mine], s.x1[mine], s.y0[mine], s.y1[mine]
@@ -144,7 +144,7 @@ def slope(x: Floats, y: Floats) -> float | None:
 
 
 def strayed(
-    minutes: Floats, value: Floats, line: Line, plan: Plan, sides: tuple[int, ...] = (1, -1)
+    minutes: Floats, value: Floats, line: PlannedTemp, plan: Plan, sides: tuple[int, ...] = (1, -1)
 ) -> Strayed:
     """Integrate the difference between readings (n,) and a planned line exactly; outside counts
     what is above (1) or below (-1) the corridor, or both."""
@@ -191,7 +191,7 @@ def _share_above(left: Floats, right: Floats, level: Floats) -> Floats:
     return np.where(flat, (top > level).astype(float), share)
 
 
-def _worst(minutes: Floats, value: Floats, line: Line) -> tuple[int, float] | None:
+def _worst(minutes: Floats, value: Floats, line: PlannedTemp) -> tuple[int, float] | None:
     """Index and size of the greatest difference at a reading, the earliest where several tie."""
     apart = value - planned_at(line, minutes)
     if not np.isfinite(apart).any():

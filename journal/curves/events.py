@@ -9,11 +9,11 @@ import numpy as np
 
 from journal.curves.acidity import fit, has_acid
 from journal.curves.culture_time import culture_in_min
-from journal.curves.day import Line, day_line, planned_at, segments
+from journal.curves.day import PlannedTemp, day_line, planned_at, segments
 from journal.curves.deviation import slope, strayed
 from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import cautioned, slow
-from journal.curves.standing import Standing
+from journal.curves.standing import PageState
 from journal.curves.until import whole_until
 from journal.message import Instant, Message
 from journal.records.plans import Stage
@@ -91,7 +91,7 @@ def heard_until(whole: WholeMake, now_ms: int) -> int:
     return max((int(one[0]) for one in at if len(one)), default=now_ms)
 
 
-def last_read(stands: Standing, now_ms: int, zone: str) -> Message | None:
+def last_read(stands: PageState, now_ms: int, zone: str) -> Message | None:
     """How old the last reading is; None without one."""
     at_ms, value = stands.last_at_ms, stands.last_c
     if at_ms is None or value is None:
@@ -111,11 +111,11 @@ def _strays(whole: WholeMake, now_ms: int) -> Iterator[Event]:
     trace = whole.trace("milk-temp").sound()
     at = trace.minutes_from(zero)
     line = day_line(whole, (now_ms - zero) / 60_000)
-    place, planned = _plan_at(line, at)
-    width = np.array([s.corridor_c for s in whole.plan.stages])[place]
+    index, planned = _plan_at(line, at)
+    width = np.array([s.allowed_c for s in whole.plan.stages])[index]
     apart = trace.value - planned
     outside = np.isfinite(planned) & (np.abs(apart) > width + 1e-9)
-    outside &= ~_on_its_way(whole, place, trace.value, width)
+    outside &= ~_on_its_way(whole, index, trace.value, width)
     side = np.where(outside, np.sign(apart), 0.0)
     fresh = np.r_[True, (np.diff(side) != 0) | (np.diff(at) > APART_MIN)]
     starts = np.flatnonzero(fresh)
@@ -137,16 +137,16 @@ def _how_long(known_min: float, readings: int) -> Message:
     return Message("curves.at-readings", readings=readings)
 
 
-def _on_its_way(whole: WholeMake, place: np.ndarray, value: Floats, width: Floats) -> np.ndarray:
+def _on_its_way(whole: WholeMake, index: np.ndarray, value: Floats, width: Floats) -> np.ndarray:
     """Which readings (n,) are of milk that only warms up from the cold, not yet too warm."""
     stages = whole.plan.stages
     free = np.array([s.kind == "warm" and s.limit_c_per_min is None for s in stages])
     target = np.array([np.inf if s.target_c is None else s.target_c for s in stages])
-    found: np.ndarray = free[place] & (value <= target[place] + width + 1e-9)
+    found: np.ndarray = free[index] & (value <= target[index] + width + 1e-9)
     return found
 
 
-def _plan_at(line: Line, at: Floats) -> tuple[np.ndarray, Floats]:
+def _plan_at(line: PlannedTemp, at: Floats) -> tuple[np.ndarray, Floats]:
     """The place in the plan and its °C at minutes (n,) from the start, NaN where none is held."""
     parts = segments(line)
     if not len(parts.x0):
@@ -159,7 +159,7 @@ def _stray(
     whole: WholeMake, since_ms: int, minutes: float, apart: Floats, lasts: bool, how_long: Message
 ) -> Event:
     mean, worst = float(apart.mean()), float(apart[np.argmax(np.abs(apart))])
-    said = Message(
+    sentence = Message(
         "curves.outside",
         lasts=lasts,
         above=mean > 0,
@@ -169,19 +169,19 @@ def _stray(
         mean_c=abs(mean),
         worst_c=abs(worst),
     )
-    return Event("outside", since_ms, minutes, mean, worst, said, lasts, how_long)
+    return Event("outside", since_ms, minutes, mean, worst, sentence, lasts, how_long)
 
 
 def _rates(whole: WholeMake, now_ms: int) -> Iterator[Event]:
     """A cook that climbs, or climbed, well beside its plan."""
-    for place, (stage, run) in enumerate(zip(whole.plan.stages, whole.runs, strict=False)):
+    for index, (stage, run) in enumerate(zip(whole.plan.stages, whole.runs, strict=False)):
         if stage.kind == "cook" and run.began_ms is not None:
-            yield from _rate_of(whole, place, run.began_ms, now_ms)
+            yield from _rate_of(whole, index, run.began_ms, now_ms)
 
 
-def _rate_of(whole: WholeMake, place: int, begin_ms: int, now_ms: int) -> Iterator[Event]:
-    stage, run, zero = whole.plan.stages[place], whole.runs[place], whole.make.started_ms
-    runs = run.ended_ms is None and place == whole.running_place
+def _rate_of(whole: WholeMake, index: int, begin_ms: int, now_ms: int) -> Iterator[Event]:
+    stage, run, zero = whole.plan.stages[index], whole.runs[index], whole.make.started_ms
+    runs = run.ended_ms is None and index == whole.running_index
     until_ms = now_ms if run.ended_ms is None else min(now_ms, run.ended_ms)
     line = day_line(whole, (now_ms - zero) / 60_000)
     ramp_ends = begin_ms + round(stage.ramp_length_min * 60_000)
@@ -221,8 +221,8 @@ def _acid(
     if not has_acid(whole):
         return
     found = fit(whole, past) if fitted is None else fitted
-    said = slow(whole, found)
-    if said is None:
+    sentence = slow(whole, found)
+    if sentence is None:
         return
     since = whole.make.started_ms + round(culture_in_min(whole) * 60_000)
-    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, cautioned(said))
+    yield Event("slow acid", since, (now_ms - since) / 60_000, None, None, cautioned(sentence))

@@ -22,7 +22,7 @@ def of_kind(plan: Plan, *kinds: str) -> list[tuple[int, Stage]]:
     return [(i, s) for i, s in enumerate(plan.stages) if s.kind in kinds]
 
 
-def places_of(plan: Plan, ingredient: str) -> Iterator[int]:
+def indexes_of(plan: Plan, ingredient: str) -> Iterator[int]:
     """The places of the stages at which an ingredient of that kind goes in."""
     for i, stage in enumerate(plan.stages):
         if any(dose.kind == ingredient and dose.per_litre > 0 for dose in stage.doses):

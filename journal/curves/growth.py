@@ -12,7 +12,7 @@ from journal.records.traces import Floats
 
 
 @dataclass(frozen=True)
-class Culture:
+class CultureType:
     """A type of culture: its cardinal temperatures in °C and its usual pace of acid.
 
     `middle_min` is how many minutes at its best temperature it takes to half of its fall in pH,
@@ -35,14 +35,14 @@ class Culture:
 # with lactococci and S. thermophilus in milk (Medveďová et al. 2019, Fermentation 5(1):2).
 # Middles and widths: from memory, wide; the published anchors are a normal mesophilic culture at
 # 37 °C (University of Guelph, Fig. 3.1) and the two makes of J. Milk Sci. Biotechnol. 35(2):85.
-CULTURES: dict[str, Culture] = {
-    "mesophilic": Culture(6.0, 34.0, 42.0, 230.0, 40.0),
-    "thermophilic": Culture(12.0, 42.0, 52.0, 180.0, 32.0),
-    "mixed": Culture(4.0, 38.3, 49.6, 220.0, 36.0),
+CULTURES: dict[str, CultureType] = {
+    "mesophilic": CultureType(6.0, 34.0, 42.0, 230.0, 40.0),
+    "thermophilic": CultureType(12.0, 42.0, 52.0, 180.0, 32.0),
+    "mixed": CultureType(4.0, 38.3, 49.6, 220.0, 36.0),
 }
 
 
-def culture(name: str) -> Culture:
+def culture(name: str) -> CultureType:
     """The type of culture called `name`; CurveError with the list of those there are."""
     try:
         return CULTURES[name]

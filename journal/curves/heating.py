@@ -116,7 +116,7 @@ class Aim(NamedTuple):
     past_c: tuple[float, float] = PAST_C
 
 
-class Drawn(NamedTuple):
+class SampledRamps(NamedTuple):
     """Courses of a ramp: °C now (m,), arrival (m,) and turning down (minutes from the ramp's
     begin, inf: not within four hours) and at what °C, the rise after that (m,) in °C, and whether
     it is turned down sooner than may be needed."""
@@ -132,11 +132,11 @@ class Drawn(NamedTuple):
 def vessel_of(whole: WholeMake) -> Vessel:
     """What a make tells of its vat, from the ramps that are over and how they coasted."""
     out = []
-    for place in _ramps(whole):
-        run = whole.runs[place] if place < len(whole.runs) else None
-        ramp = None if run is None or run.ended_ms is None else _ramp(whole, place, None)
+    for index in _ramps(whole):
+        run = whole.runs[index] if index < len(whole.runs) else None
+        ramp = None if run is None or run.ended_ms is None else _ramp(whole, index, None)
         if ramp is not None and len(ramp.minutes) >= ENOUGH:
-            out.append((whole.plan.stages[place].kind, *_ramp_told(ramp)))
+            out.append((whole.plan.stages[index].kind, *_ramp_told(ramp)))
     return Vessel(tuple(out))
 
 
@@ -151,8 +151,8 @@ def _ramp_told(ramp: Ramp) -> tuple[Floats, Floats]:
     if climb.sum() >= ENOUGH:
         usual = usual_belief()
         found = ways(replace(ramp, minutes=ramp.minutes[climb], value=ramp.value[climb]), usual)[1]
-        told = usual + found
-        rows = [np.logaddexp.reduce(told[row].ravel()) for row in (KEPT, LEFT, BATH)]
+        report = usual + found
+        rows = [np.logaddexp.reduce(report[row].ravel()) for row in (KEPT, LEFT, BATH)]
         chance = np.exp(np.array(rows) - np.logaddexp.reduce(rows))
         if ramp.heat is not None:  # what was turned when is known: all of it tells
             found = ways(ramp, usual)[1]
@@ -192,28 +192,28 @@ def heating(whole: WholeMake, now_ms: int, past: Sequence[Vessel] = ()) -> Heati
     now_ms : UTC milliseconds
     past : what earlier makes tell of the vat, from `vessel_of`
     """
-    place = whole.running_place
-    if place is None or place not in _ramps(whole):
+    index = whole.running_index
+    if index is None or index not in _ramps(whole):
         return None
-    ramp = _ramp(whole, place, now_ms)
-    begin_ms = whole.make.started_ms + round(stage_times(whole)[0][place] * 60_000)
+    ramp = _ramp(whole, index, now_ms)
+    begin_ms = whole.make.started_ms + round(stage_times(whole)[0][index] * 60_000)
     now = (now_ms - begin_ms) / 60_000
     if ramp is None or now - ramp.minutes[-1] > OLD_MIN:
         return None
-    stage = whole.plan.stages[place]
+    stage = whole.plan.stages[index]
     belief = _belief(past, stage.kind)
-    near = NEAR * stage.corridor_c
+    near = NEAR * stage.allowed_c
     aim = Aim(
         stage.target_c or 0.0,
         near,
         now,
-        _planned_near(whole, place, near),
+        _planned_near(whole, index, near),
         KNOWN_PAST_C if sum(bool(v.ramps) for v in past) >= KNOWN else PAST_C,
     )
     turned = _drawn(ramp, belief, aim)
     restless = ramp.heat is not None and np.sum(ramp.heat[:, 0] > 0) >= RESTLESS
     course = _drawn(replace(ramp, heat=None), belief, aim) if restless else turned
-    limit = steepest(stage, _from_c(whole, place, ramp)) or 0.0
+    limit = steepest(stage, _from_c(whole, index, ramp)) or 0.0
     return _answer(whole, begin_ms, aim, course, turned, stage.ramp_length_min - now, limit)
 
 
@@ -221,8 +221,8 @@ def _answer(
     whole: WholeMake,
     begin_ms: int,
     aim: Aim,
-    course: Drawn,
-    turned: Drawn,
+    course: SampledRamps,
+    turned: SampledRamps,
     left: float,
     limit: float,
 ) -> Heating:
@@ -261,10 +261,10 @@ def _belief(past: Sequence[Vessel], kind: str) -> Floats:
     near /= near.sum(axis=1, keepdims=True)
     lag, habits = usual_lags(), np.zeros(3)
     for vessel in past:
-        for of, share, told in vessel.ramps:
+        for of, share, report in vessel.ramps:
             lag = lag * ((1 - STRANGE) * (near @ share) + STRANGE / len(LAGS))
             lag /= lag.sum()
-            habits = habits + told if of == kind else habits
+            habits = habits + report if of == kind else habits
     ahead = (1 - STRANGE) * (lag @ near) + STRANGE * usual_lags()
     habits = np.maximum(habits - habits.max(), -SUREST)
     return belief_of(np.log(HABITS) + habits, ahead)
@@ -273,35 +273,35 @@ def _belief(past: Sequence[Vessel], kind: str) -> Floats:
 def _ramps(whole: WholeMake) -> list[int]:
     """Places of the stages that warm by a degree or more while something is heated."""
     parts, out = segments(day_line(whole)), []
-    for place, stage in enumerate(whole.plan.stages):
-        mine = parts.stage == place
+    for index, stage in enumerate(whole.plan.stages):
+        mine = parts.stage == index
         if stage.target_c is None or not mine.any() or stage.ramp_length_min <= 0:
             continue
         if stage.target_c - parts.y0[mine][0] >= 1.0:
-            out.append(place)
+            out.append(index)
     return out
 
 
-def _from_c(whole: WholeMake, place: int, ramp: Ramp) -> float:
+def _from_c(whole: WholeMake, index: int, ramp: Ramp) -> float:
     """The planned °C a ramp begins at."""
     parts = segments(day_line(whole))
-    mine = parts.stage == place
+    mine = parts.stage == index
     return float(parts.y0[mine][0]) if mine.any() else float(ramp.value[0])
 
 
-def _ramp(whole: WholeMake, place: int, now_ms: int | None) -> Ramp | None:
+def _ramp(whole: WholeMake, index: int, now_ms: int | None) -> Ramp | None:
     """A ramp's readings until now, or with its coasting when it is over; None without three."""
     begins, end = stage_times(whole)
-    if place >= len(begins):
+    if index >= len(begins):
         return None
     zero = whole.make.started_ms
-    first = begins[place]
-    last = begins[place + 1] + AFTER_MIN if place + 1 < len(begins) else end
+    first = begins[index]
+    last = begins[index + 1] + AFTER_MIN if index + 1 < len(begins) else end
     if now_ms is not None:
         last = (now_ms - zero) / 60_000
-    stage = whole.plan.stages[place]
+    stage = whole.plan.stages[index]
     sound = whole.trace("milk-temp").sound()
-    trace = _between(sound, zero, first - _held(whole, place, first), last)
+    trace = _between(sound, zero, first - _held(whole, index, first), last)
     if len(_between(trace, zero, first, last)) < LEAST or len(trace) < 3:
         return None
     rate = ((stage.target_c or 0.0) - float(trace.value[0])) / stage.ramp_length_min
@@ -309,12 +309,12 @@ def _ramp(whole: WholeMake, place: int, now_ms: int | None) -> Ramp | None:
     return Ramp(trace.minutes_from(zero) - first, trace.value, max(rate, 0.0), heat)
 
 
-def _planned_near(whole: WholeMake, place: int, near: float) -> float:
+def _planned_near(whole: WholeMake, index: int, near: float) -> float:
     """Minutes from a ramp's begin at which the plan comes so near its target."""
     parts = segments(day_line(whole))
-    mine = parts.stage == place
+    mine = parts.stage == index
     x0, x1, y0, y1 = parts.x0[mine], parts.x1[mine], parts.y0[mine], parts.y1[mine]
-    level = (whole.plan.stages[place].target_c or 0.0) - near
+    level = (whole.plan.stages[index].target_c or 0.0) - near
     there = np.flatnonzero(y1 >= level - 1e-9)
     if not len(there):
         return float(x1[-1] - x0[0])
@@ -323,10 +323,10 @@ def _planned_near(whole: WholeMake, place: int, near: float) -> float:
     return float(x0[at] + share * (x1[at] - x0[at]) - x0[0])
 
 
-def _held(whole: WholeMake, place: int, first: float) -> float:
+def _held(whole: WholeMake, index: int, first: float) -> float:
     """For how many of the last minutes before a ramp its first °C was held."""
     parts = segments(day_line(whole))
-    mine, hold = parts.stage == place, parts.stage == place - 1
+    mine, hold = parts.stage == index, parts.stage == index - 1
     if not mine.any() or not hold.any():
         return 0.0
     last = np.flatnonzero(hold)[-1]
@@ -353,7 +353,7 @@ def _heat(trace: Trace, zero: int, first: float, last: float) -> Floats | None:
     return np.column_stack([minutes[recent], value[recent]])
 
 
-def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> Drawn:
+def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> SampledRamps:
     """Courses of the ramp as likely as its readings hold them, and when to turn the heat down."""
     found, _ = ways(ramp, belief)
     share = np.cumsum(np.exp(found.log_weight - found.log_weight.max()))
@@ -367,9 +367,9 @@ def _drawn(ramp: Ramp, belief: Floats, aim: Aim) -> Drawn:
     factors = found.mean[drawn] + np.einsum("mpq,mq->mp", found.root[drawn], noise)
     temp = np.einsum("mnp,mp->mn", found.columns(ahead, which)[of], factors)
     lag = _coasting_lags(found, drawn, ramp, belief, rng)
-    told = _turned(temp, lag, ahead, aim, rng)
+    report = _turned(temp, lag, ahead, aim, rng)
     unlike = rng.lognormal(0, UNFORESEEN, DRAWS)
-    return told._replace(arrives=aim.now + (told.arrives - aim.now) * unlike)
+    return report._replace(arrives=aim.now + (report.arrives - aim.now) * unlike)
 
 
 def _coasting_lags(
@@ -386,8 +386,8 @@ def _coasting_lags(
         sure = np.exp(found.log_weight - found.log_weight.max())
         of = np.array([sure[(found.loss == 0) & (found.lag == one)].sum() for one in LAGS])
         prior = np.exp(belief[0] - np.logaddexp.reduce(belief[0]))
-        told = prior * np.maximum(of / np.maximum(prior, 1e-300), 1e-300) ** HINT
-        lag[kept] = rng.choice(LAGS, int(kept.sum()), p=told / told.sum())
+        report = prior * np.maximum(of / np.maximum(prior, 1e-300), 1e-300) ** HINT
+        lag[kept] = rng.choice(LAGS, int(kept.sum()), p=report / report.sum())
     for slow in LOSSES[BATH]:
         mine = loss == slow
         low, high = (share / slow for share in BATH_SHARE)
@@ -399,7 +399,9 @@ def _coasting_lags(
     return out
 
 
-def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.Generator) -> Drawn:
+def _turned(
+    temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.Generator
+) -> SampledRamps:
     """Courses (m, n) whose heat is turned down at one moment, and coasting from there, each by
     its own lag (m,): where the middle one comes to the target, or sooner where too many would
     come too far past it."""
@@ -412,18 +414,18 @@ def _turned(temp: Floats, lag: Floats, ahead: Floats, aim: Aim, rng: np.random.G
     if not np.isfinite(down):
         level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
         near = _first(temp >= level[:, None], ahead)
-        return Drawn(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
-    told = down  # said half a minute before, and done about half a minute after
-    sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(told, ahead[-1])))]))
+        return SampledRamps(temp[:, 0], near, np.inf, np.nan, lag * rate[:, 0], False)
+    report = down  # said half a minute before, and done about half a minute after
+    sure = float(np.median(ends[:, int(np.searchsorted(ahead, min(report, ahead[-1])))]))
     half, most_lag = np.quantile(lag, [0.5, 0.9])
     early = sure < aim.target - EARLY_C and most_lag > VAGUE * half
     early |= float(np.mean(lag >= LAGS[-1])) > EDGE
     # Readings to come will bring the moment nearer to each draw's own.
-    own = np.clip(_first(ends >= aim.target, ahead), told, told + LEARNS * (told - aim.now))
+    own = np.clip(_first(ends >= aim.target, ahead), report, report + LEARNS * (report - aim.now))
     arrives = _arrives(temp, rate, lag, ahead, own, aim, rng)
-    place = int(np.searchsorted(ahead, min(told, ahead[-1])))
-    here, rise = temp[:, place], lag * rate[:, place]
-    return Drawn(temp[:, 0], arrives, down, float(np.median(here)), rise, bool(early))
+    index = int(np.searchsorted(ahead, min(report, ahead[-1])))
+    here, rise = temp[:, index], lag * rate[:, index]
+    return SampledRamps(temp[:, 0], arrives, down, float(np.median(here)), rise, bool(early))
 
 
 def _arrives(
@@ -437,18 +439,18 @@ def _arrives(
 ) -> Floats:
     """When each course (m, n) comes near its target, turned down at its own moment (m,): on its
     way, coasting, or by a second heating where it stops short."""
-    place = np.minimum(np.searchsorted(ahead, down), len(ahead) - 1)
+    index = np.minimum(np.searchsorted(ahead, down), len(ahead) - 1)
     row = np.arange(len(lag))
-    here, climbs = temp[row, place], rate[row, place]
+    here, climbs = temp[row, index], rate[row, index]
     level = aim.target - aim.near + STRAYS_C * rng.standard_normal(len(lag))
-    near = _first((temp >= level[:, None]) & (ahead <= ahead[place][:, None]), ahead)
+    near = _first((temp >= level[:, None]) & (ahead <= ahead[index][:, None]), ahead)
     coasts = rng.lognormal(np.log(COASTS), COASTS_SPREAD, len(lag))
     short, rise = level - here, coasts * lag * climbs
     with np.errstate(divide="ignore", invalid="ignore"):
-        coasting = ahead[place] - lag * np.log1p(-short / rise)
+        coasting = ahead[index] - lag * np.log1p(-short / rise)
     missed = np.maximum(short - rise, 0.0) / np.maximum(climbs, SLOWEST)
     rests = AGAIN_MIN + AGAIN_LAGS * lag + AGAIN_TIMES * missed
-    again = ahead[place] + rests * rng.lognormal(0, AGAIN_SPREAD, len(lag))
+    again = ahead[index] + rests * rng.lognormal(0, AGAIN_SPREAD, len(lag))
     found = np.where(np.isfinite(near), near, np.where(rise > short, coasting, again))
     out: Floats = np.maximum(found + STRAYS_MIN * rng.standard_normal(len(lag)), aim.now)
     return out

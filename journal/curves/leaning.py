@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from journal.curves.ends import UNKNOWN, End
 from journal.curves.growth import culture
-from journal.curves.sigmoid import Probe, tau_when
+from journal.curves.sigmoid import NoisePrior, tau_when
 from journal.curves.solver import Prior
 from journal.records.traces import Floats
 
@@ -29,7 +29,7 @@ PACE_SPREAD = 0.45
 # from memory.
 WITHIN = (0.03, 0.06, 0.05, 0.08, 0.30, 0.03)
 WITHIN_WEIGHT = 1.0
-PROBE = Probe(0.03, 6.0)  # a pH probe's spread; from memory
+PROBE = NoisePrior(0.03, 6.0)  # a pH probe's spread; from memory
 
 # How likely a culture is to fail: one make in twelve, as sure as twelve makes would be; from
 # memory, and soon replaced by the journal's own.
@@ -58,14 +58,14 @@ class AcidFit:
 
     params: Floats
     draws: Floats
-    probe_sd: float
+    sensor_sd: float
     readings: int
     past: int
     culture_type: str
     plan: str = ""
     failed: bool = False
     stalled: float = 0.0
-    gates: int = 0
+    acid_targets: int = 0
     met: bool = False
     titrated: int = 0
 
@@ -126,12 +126,12 @@ def usual(culture_type: str, end: End = UNKNOWN) -> tuple[Floats, Floats]:
 
 def chance_of_failing(past: Sequence[AcidFit], culture_type: str) -> float:
     """How likely a culture of that type fails, before any reading: from memory and the past."""
-    mine = _told(past, culture_type)
+    mine = _report(past, culture_type)
     failed = np.count_nonzero(~_sound(mine))
     return (FAILS * FAILS_WEIGHT + failed) / (FAILS_WEIGHT + len(mine))
 
 
-def _told(past: Sequence[AcidFit], culture_type: str) -> list[AcidFit]:
+def _report(past: Sequence[AcidFit], culture_type: str) -> list[AcidFit]:
     return [f for f in past if f.readings >= FEW and f.culture_type == culture_type]
 
 
@@ -140,8 +140,8 @@ def _alike(
 ) -> tuple[list[AcidFit], list[AcidFit]]:
     """The past makes that say where such a make lies, and those that only say how far makes of
     one plan lie apart."""
-    told = _told(past, culture_type)
-    mine = [f for f, sound in zip(told, _sound(told), strict=True) if sound]
+    report = _report(past, culture_type)
+    mine = [f for f, sound in zip(report, _sound(report), strict=True) if sound]
     same = [f for f in mine if f.plan == plan]
     if len(same) < FEW:
         return mine, []

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from journal.curves.acid_limits import AcidLimit, family_of, limits_of
 from journal.curves.culture_time import culture_in_min
-from journal.curves.fault import Fault, of_kind, places_of
+from journal.curves.fault import Fault, indexes_of, of_kind
 from journal.curves.growth import culture
 from journal.curves.plan_acid import planned_make, planned_time, reached_min
 from journal.curves.plan_safety import SAFETY
@@ -34,7 +34,7 @@ from journal.records.plan_expected import (
     press_multiple,
 )
 from journal.records.plan_scaled import wheel_of
-from journal.records.plans import Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 
 # The highest published: 28 psi for gouda (University of Guelph).
 MOST_PRESSURE_KPA = 195.0
@@ -80,9 +80,9 @@ def _cook_below_set(plan: Plan) -> Iterator[Fault]:
     sets = [(i, s.target_c) for i, s in of_kind(plan, "set") if s.target_c is not None]
     if not sets:
         return
-    place, set_c = sets[-1]
+    index, set_c = sets[-1]
     for i, stage in of_kind(plan, "cook"):
-        if i > place and stage.target_c is not None and stage.target_c < set_c - _ROUNDING:
+        if i > index and stage.target_c is not None and stage.target_c < set_c - _ROUNDING:
             yield Fault(
                 i,
                 Message(
@@ -168,31 +168,33 @@ def _wash_water(plan: Plan) -> Iterator[Fault]:
 # Acid
 
 
-def _gates(plan: Plan) -> Iterator[Fault]:
-    gated = [(i, s) for i, s in enumerate(plan.stages) if s.gate is not None]
+def _acid_targets(plan: Plan) -> Iterator[Fault]:
+    gated = [(i, s) for i, s in enumerate(plan.stages) if s.acid_target is not None]
     time = planned_time(plan) if gated else None
     for (i, stage), start in ((pair, plan.starts()[pair[0]]) for pair in gated):
-        gate = stage.gate
-        assert gate is not None
-        opens = gate.from_min or 0.0
+        acid_target = stage.acid_target
+        assert acid_target is not None
+        opens = acid_target.from_min or 0.0
         if opens >= stage.minutes:
             yield Fault(i, Message("curves.gate-after-stage", minutes=opens, stage=stage.label))
             continue
-        if time is None or not gate.kind.endswith("ph"):
+        if time is None or not acid_target.kind.endswith("ph"):
             continue
-        closes = min(stage.minutes if gate.to_min is None else gate.to_min, stage.minutes)
-        whey = gate.kind == "whey-ph"
-        early = reached_min(plan, gate.high, whey=whey, time=time)[0]
-        late = reached_min(plan, gate.low, whey=whey, time=time)[1]
+        closes = min(
+            stage.minutes if acid_target.to_min is None else acid_target.to_min, stage.minutes
+        )
+        whey = acid_target.kind == "whey-ph"
+        early = reached_min(plan, acid_target.high, whey=whey, time=time)[0]
+        late = reached_min(plan, acid_target.low, whey=whey, time=time)[1]
         if early > start + closes:
-            yield Fault(i, _too_soon(plan, gate.high, start + closes, early))
+            yield Fault(i, _too_soon(plan, acid_target.high, start + closes, early))
         elif late < start + opens:
             yield Fault(
                 i,
                 Message(
                     "curves.gate-too-late",
                     culture=plan.culture_type,
-                    ph=gate.low,
+                    ph=acid_target.low,
                     minutes=max(late, 1.0),
                 ),
             )
@@ -206,10 +208,10 @@ def _acid_limits(plan: Plan) -> Iterator[Fault]:
     for limit in limits_of(plan):
         early = reached_min(plan, limit.slow_ph, whey=bool(limit.whey))[0]
         due = zero + 60 * limit.hours
-        place = _place_at(plan, due)
+        index = _place_at(plan, due)
         if early > due:
             yield Fault(
-                place,
+                index,
                 Message(
                     "curves.acid-too-late",
                     culture=plan.culture_type,
@@ -224,10 +226,10 @@ def _acid_limits(plan: Plan) -> Iterator[Fault]:
 def _sweeter(plan: Plan, limit: AcidLimit, due: float) -> int | None:
     """The place of a gate that only opens after a limit's minute and lies wholly above it."""
     for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
-        gate = stage.gate
-        if gate is None or gate.kind not in ("milk-ph", "curd-ph"):
+        acid_target = stage.acid_target
+        if acid_target is None or acid_target.kind not in ("milk-ph", "curd-ph"):
             continue
-        if start + (gate.from_min or 0.0) >= due and gate.low > limit.slow_ph:
+        if start + (acid_target.from_min or 0.0) >= due and acid_target.low > limit.slow_ph:
             return i
     return None
 
@@ -237,30 +239,36 @@ def _place_at(plan: Plan, minute: float) -> int:
     return max(i for i, start in enumerate(plan.starts()) if start <= minute or i == 0)
 
 
-def _gates_apart(plan: Plan) -> Iterator[Fault]:
+def _acid_targets_apart(plan: Plan) -> Iterator[Fault]:
     """Two gates of one reading, the second open when the first closes, that share no value."""
-    before: tuple[float, Stage, Gate] | None = None
+    before: tuple[float, Stage, AcidTarget] | None = None
     for i, (start, stage) in enumerate(zip(plan.starts(), plan.stages, strict=True)):
-        gate = stage.gate
-        if gate is None or not gate.kind.endswith("ph"):
+        acid_target = stage.acid_target
+        if acid_target is None or not acid_target.kind.endswith("ph"):
             continue
-        opens = start + (gate.from_min or 0.0)
-        if before is not None and before[2].kind == gate.kind and opens <= before[0] + _ROUNDING:
+        opens = start + (acid_target.from_min or 0.0)
+        if (
+            before is not None
+            and before[2].kind == acid_target.kind
+            and opens <= before[0] + _ROUNDING
+        ):
             first = before[2]
-            if gate.high < first.low or gate.low > first.high:
+            if acid_target.high < first.low or acid_target.low > first.high:
                 yield Fault(
                     i,
                     Message(
                         "curves.gates-at-once",
-                        low=gate.low,
-                        high=gate.high,
+                        low=acid_target.low,
+                        high=acid_target.high,
                         stage=before[1].label,
                         first_low=first.low,
                         first_high=first.high,
                     ),
                 )
-        closes = stage.minutes if gate.to_min is None else min(gate.to_min, stage.minutes)
-        before = (start + closes, stage, gate)
+        closes = (
+            stage.minutes if acid_target.to_min is None else min(acid_target.to_min, stage.minutes)
+        )
+        before = (start + closes, stage, acid_target)
 
 
 def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> Message:
@@ -276,20 +284,20 @@ def _too_soon(plan: Plan, ph: float, closes: float, early: float) -> Message:
 
 def _rennet(plan: Plan) -> Iterator[Fault]:
     for i, stage in of_kind(plan, "set")[:1]:
-        if not _goes_in(plan, i, "rennet"):
+        if not _to_add(plan, i, "rennet"):
             yield Fault(i, Message("curves.no-rennet", stage=stage.label))
 
 
 def _culture(plan: Plan) -> Iterator[Fault]:
     sets = of_kind(plan, "set") or of_kind(plan, "cut")
     ripens = of_kind(plan, "ripen")
-    if sets and not _goes_in(plan, sets[0][0], "culture"):
-        place = ripens[0][0] if ripens else sets[0][0]
-        yield Fault(place, Message("curves.no-culture-before-set"))
+    if sets and not _to_add(plan, sets[0][0], "culture"):
+        index = ripens[0][0] if ripens else sets[0][0]
+        yield Fault(index, Message("curves.no-culture-before-set"))
 
 
-def _goes_in(plan: Plan, until: int, kind: str) -> bool:
-    return any(place <= until for place in places_of(plan, kind))
+def _to_add(plan: Plan, until: int, kind: str) -> bool:
+    return any(index <= until for index in indexes_of(plan, kind))
 
 
 def _salt(plan: Plan) -> Iterator[Fault]:
@@ -338,35 +346,35 @@ def _calcium(plan: Plan) -> Iterator[Fault]:
 
 def _much_rennet(plan: Plan) -> Iterator[Fault]:
     """Taken as of single strength; powder is stronger yet."""
-    place, per_litre = _all_of(plan, "rennet", "ml", "g")
+    index, per_litre = _all_of(plan, "rennet", "ml", "g")
     imcu = float(litre_dose_per_kg(per_litre)) * SINGLE_STRENGTH_IMCU_PER_ML
     if imcu > MOST_RENNET_IMCU_PER_KG * 1.001:
         why = rennet_warnings(imcu)
-        yield Fault(place, Message("curves.much-rennet", imcu_per_kg=imcu, why=why))
+        yield Fault(index, Message("curves.much-rennet", imcu_per_kg=imcu, why=why))
 
 
 def _much_culture(plan: Plan) -> Iterator[Fault]:
-    place, per_litre = _all_of(plan, "culture", "ml", "g")
+    index, per_litre = _all_of(plan, "culture", "ml", "g")
     if per_litre / 10 > MOST_CULTURE_PCT * 1.001:
         yield Fault(
-            place,
+            index,
             Message("curves.much-culture", percent=per_litre / 10, most=MOST_CULTURE_PCT),
         )
 
 
 def _much_colour(plan: Plan) -> Iterator[Fault]:
-    place, per_litre = _all_of(plan, "colour", "ml", "g")
+    index, per_litre = _all_of(plan, "colour", "ml", "g")
     per_kg = float(litre_dose_per_kg(per_litre))
     if per_kg > MOST_COLOUR_ML_PER_KG * 1.001:
-        yield Fault(place, Message("curves.much-colour", ml_per_1000_kg=1000 * per_kg))
+        yield Fault(index, Message("curves.much-colour", ml_per_1000_kg=1000 * per_kg))
 
 
 def _much_salt(plan: Plan) -> Iterator[Fault]:
-    place, per_litre = _all_of(plan, "salt", "g")
+    index, per_litre = _all_of(plan, "salt", "g")
     percent = of_curd_pct(plan, per_litre, 1.0)
     if percent > MOST_SALT_PCT_OF_CURD * 1.001:
         why = salt_warnings(percent, 100.0)
-        yield Fault(place, Message("curves.much-salt", percent=percent, why=why))
+        yield Fault(index, Message("curves.much-salt", percent=percent, why=why))
 
 
 def _about(minutes: float) -> float:
@@ -378,12 +386,12 @@ def _about(minutes: float) -> float:
 def _all_of(plan: Plan, kind: str, *units: str) -> tuple[int, float]:
     """The last stage that an ingredient goes in at, and all of it for a litre; not what is put
     in a brine."""
-    place, total = -1, 0.0
+    index, total = -1, 0.0
     for i, stage in enumerate(plan.stages):
         for dose in stage.doses:
             if stage.kind != "brine" and dose.kind == kind and dose.unit in units:
-                place, total = i, total + dose.per_litre
-    return place, total
+                index, total = i, total + dose.per_litre
+    return index, total
 
 
 # The curd
@@ -454,7 +462,7 @@ def _tower(plan: Plan) -> Iterator[Fault]:
 
 
 _LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
-    _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _gates,
-    _acid_limits, _gates_apart, _rennet, _culture, _salt, _calcium, _much_rennet, _much_culture,
+    _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _acid_targets,
+    _acid_limits, _acid_targets_apart, _rennet, _culture, _salt, _calcium, _much_rennet, _much_culture,
     _much_colour, _much_salt, _brine, _order, _sizes, _whey, _press, _tower, *SAFETY,
 )  # fmt: skip

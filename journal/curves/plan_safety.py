@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from journal.curves.fault import Fault, of_kind, places_of
+from journal.curves.fault import Fault, indexes_of, of_kind
 from journal.message import Message
 from journal.records.plans import Plan
 
@@ -37,7 +37,7 @@ def _raw_too_young(plan: Plan) -> Iterator[Fault]:
 
 
 def _killed_culture(plan: Plan) -> Iterator[Fault]:
-    last = max(places_of(plan, "culture"), default=None)
+    last = max(indexes_of(plan, "culture"), default=None)
     if last is None:
         return
     dies = KILLED_AT_C[plan.culture_type]
@@ -57,7 +57,7 @@ def _killed_culture(plan: Plan) -> Iterator[Fault]:
 
 def _unsalted(plan: Plan) -> Iterator[Fault]:
     presses = of_kind(plan, "press")
-    salted = any(places_of(plan, "salt")) or bool(of_kind(plan, "brine", "salt"))
+    salted = any(indexes_of(plan, "salt")) or bool(of_kind(plan, "brine", "salt"))
     rubbed = any(
         rule.kind in ("rub", "brush") and ("salt" in rule.note or "brine" in rule.note)
         for rule in plan.care
@@ -105,7 +105,7 @@ def _warm_days(plan: Plan) -> float:
     care = {rule.kind for rule in plan.care}
     if "pierce" in care:
         return BLUE_DAYS
-    return RIND_DAYS if any(places_of(plan, "mould")) or care & {"rub", "brush"} else FRESH_DAYS
+    return RIND_DAYS if any(indexes_of(plan, "mould")) or care & {"rub", "brush"} else FRESH_DAYS
 
 
 def _is_soft(plan: Plan) -> bool:

@@ -39,7 +39,7 @@ def fresh_for(stage: Stage, from_c: float, since_min: float, read_c: float) -> F
     if stage.target_c is None or stage.kind in AFTER_THE_VAT:
         return None
     moves = abs(stage.target_c - from_c) >= CLIMBS_C
-    there = abs(stage.target_c - read_c) <= stage.corridor_c
+    there = abs(stage.target_c - read_c) <= stage.allowed_c
     if moves and (since_min < stage.ramp_length_min or not there):
         return Fresh(WARMED_MIN, True)
     return Fresh(HELD_MIN, True) if stage.hands else Fresh(LEFT_MIN, False)

@@ -13,7 +13,7 @@ JUST_OVER_MIN = 5  # what was over for longer when it was first seen is no news
 
 
 @dataclass(frozen=True)
-class Told:
+class ShownEvent:
     """An event that was said: its stretch of time, when it was said, and whether it was heard."""
 
     kind: str
@@ -24,57 +24,57 @@ class Told:
 
 
 @dataclass(frozen=True)
-class Heard:
+class Acknowledged:
     """Of one make: the events told, the stages whose heat was turned down when that was said
     (their runs' ids, and when), and whether slow acid was heard of."""
 
-    told: tuple[Told, ...] = ()
+    shown: tuple[ShownEvent, ...] = ()
     turned: tuple[tuple[int, int], ...] = ()
     slow: bool = False
 
-    def telling(self, events: Sequence[Event], now_ms: int) -> Heard:
+    def telling(self, events: Sequence[Event], now_ms: int) -> Acknowledged:
         """The same once these events are told; one that goes on is not told again."""
-        told = list(self.told)
+        shown = list(self.shown)
         for event in events:
             until_ms = event.since_ms + round(event.minutes * MINUTE_MS)
-            place = _place_of(told, event, until_ms)
-            if place is not None:
-                first = min(told[place].since_ms, event.since_ms)
-                told[place] = replace(told[place], since_ms=first, until_ms=until_ms)
+            index = _place_of(shown, event, until_ms)
+            if index is not None:
+                first = min(shown[index].since_ms, event.since_ms)
+                shown[index] = replace(shown[index], since_ms=first, until_ms=until_ms)
                 continue
             over = not event.lasts and now_ms - until_ms > JUST_OVER_MIN * MINUTE_MS
-            told.append(Told(event.kind, event.since_ms, until_ms, now_ms, over))
-        return replace(self, told=tuple(told))
+            shown.append(ShownEvent(event.kind, event.since_ms, until_ms, now_ms, over))
+        return replace(self, shown=tuple(shown))
 
     def news(self, events: Sequence[Event], now_ms: int) -> list[Event]:
         """The events that stand on the page: told lately and not heard, the newest first."""
         out = []
         for event in events:
-            place = _place_of(self.told, event, event.since_ms + round(event.minutes * MINUTE_MS))
-            if place is None:
+            index = _place_of(self.shown, event, event.since_ms + round(event.minutes * MINUTE_MS))
+            if index is None:
                 continue
-            one = self.told[place]
+            one = self.shown[index]
             if not one.heard and now_ms - one.at_ms < NEWS_MIN * MINUTE_MS:
                 out.append(event)
         return out[::-1]
 
-    def hearing(self) -> Heard:
+    def hearing(self) -> Acknowledged:
         """The same once all that was told is heard."""
-        return replace(self, told=tuple(replace(one, heard=True) for one in self.told))
+        return replace(self, shown=tuple(replace(one, heard=True) for one in self.shown))
 
     def turned_at(self, run_id: int | None) -> int | None:
         """When the turning down of a stage's heat was heard, None while it was not."""
         return dict(self.turned).get(run_id or 0)
 
-    def turning(self, run_id: int, at_ms: int) -> Heard:
+    def turning(self, run_id: int, at_ms: int) -> Acknowledged:
         """The same once the heat of a stage is turned down."""
         return replace(self, turned=(*self.turned, (run_id, at_ms)))
 
 
-def _place_of(told: Sequence[Told], event: Event, until_ms: int) -> int | None:
+def _place_of(shown: Sequence[ShownEvent], event: Event, until_ms: int) -> int | None:
     """Which of those told an event is: of its kind, and at the same time."""
-    for place, one in enumerate(told):
+    for index, one in enumerate(shown):
         together = one.since_ms <= until_ms and event.since_ms <= one.until_ms
         if one.kind == event.kind and together:
-            return place
+            return index
     return None

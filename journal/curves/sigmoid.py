@@ -134,7 +134,7 @@ class Data:
         return out
 
 
-class Probe(NamedTuple):
+class NoisePrior(NamedTuple):
     """What a probe's standard deviation usually is, as sure as `weight` readings would be."""
 
     sd: float

@@ -9,7 +9,7 @@ import numpy as np
 from journal.curves.acid_limits import AcidLimit, limits_of, own_limits_of, target_of
 from journal.curves.culture_time import culture_in_min, culture_time, culture_times
 from journal.curves.leaning import CALLED, OFFSET_PH, PROBE, AcidFit
-from journal.curves.plan_gates import usual_of
+from journal.curves.plan_acid_targets import usual_of
 from journal.curves.sigmoid import ph_at
 from journal.curves.stall import ph_of
 from journal.curves.titration import FRESH_PH
@@ -25,7 +25,7 @@ LIKELY, SURE = 0.5, 0.9  # that a published limit is missed
 CAUTION = Message("curves.caution")
 
 
-class Expected(NamedTuple):
+class ExpectedPh(NamedTuple):
     """The pH so many hours after the culture went in, as foretold (or read) now: middle and 80 %
     range."""
 
@@ -39,14 +39,14 @@ class Missed(NamedTuple):
     """A limit that the acid will more likely than not miss, and what is expected at its hour."""
 
     limit: AcidLimit
-    expected: Expected
+    expected: ExpectedPh
     chance: float
 
 
-def expected_at(whole: WholeMake, fitted: AcidFit, hours: float, whey: float = 0.0) -> Expected:
+def expected_at(whole: WholeMake, fitted: AcidFit, hours: float, whey: float = 0.0) -> ExpectedPh:
     """What the pH of curd (or whey) comes to `hours` after the culture went in."""
     low, mid, high = np.quantile(_drawn(whole, fitted, hours, whey), [0.1, 0.5, 0.9])
-    return Expected(hours, float(mid), float(low), float(high))
+    return ExpectedPh(hours, float(mid), float(low), float(high))
 
 
 def missed(whole: WholeMake, fitted: AcidFit) -> Missed | None:
@@ -141,7 +141,7 @@ def is_met(plan: Plan, rows: Floats) -> bool:
 def _beside(whole: WholeMake, fitted: AcidFit, limit: AcidLimit) -> Missed:
     ph = _drawn(whole, fitted, limit.hours, limit.whey)
     low, mid, high = np.quantile(ph, [0.1, 0.5, 0.9])
-    expected = Expected(limit.hours, float(mid), float(low), float(high))
+    expected = ExpectedPh(limit.hours, float(mid), float(low), float(high))
     return Missed(limit, expected, float(np.mean(ph > limit.slow_ph)))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from journal.background import State
-from journal.curves.acid_targets import DayGate, day_gates
+from journal.curves.acid_targets import DayAcidTarget, day_acid_targets
 from journal.curves.acidity import (
     FEW,
     AcidFit,
@@ -19,19 +19,19 @@ from journal.curves.acidity import (
     tells_when,
 )
 from journal.curves.acidity import KINDS as PH_KINDS
-from journal.curves.company import Band
-from journal.curves.day import Corridor, corridor, stage_times
+from journal.curves.comparison_set import Band
+from journal.curves.day import AllowedRange, allowed_range, stage_times
+from journal.curves.delay import StageDelay, delays, total_delay
 from journal.curves.events import Event, events, heard_until
 from journal.curves.heating import Heating, Vessel, heating
-from journal.curves.shown_events import Heard
-from journal.curves.slip import StageSlip, slip_in_all, slips
+from journal.curves.shown_events import Acknowledged
 from journal.curves.slow_acid import failing
-from journal.curves.standing import Standing, standing
+from journal.curves.standing import PageState, standing
 from journal.curves.verdict import verdict_of
 from journal.message import Message
-from journal.records.due import Step
+from journal.records.due import DueStage
 from journal.records.instants import MINUTE_MS
-from journal.records.plans import Gate
+from journal.records.plans import AcidTarget
 from journal.records.traces import Trace
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
@@ -66,15 +66,15 @@ class Ahead:
     """
 
     fan: Fan | None = None
-    gate: Forecast | None = None
-    gate_label: str = ""
+    acid_target: Forecast | None = None
+    acid_target_label: str = ""
     leans: str = ""
     passed: Message | None = None
     heating: Heating | None = None
     events: tuple[Event, ...] = ()
     doubt: Message | None = None
     slow: Message | None = None
-    place: int | None = None  # the stage this was reckoned in
+    index: int | None = None  # the stage this was reckoned in
     verdict: Verdict | None = None  # what is said of eating it
 
 
@@ -92,7 +92,7 @@ class Other:
     """Another make that runs, at its step."""
 
     make_id: int
-    step: Step
+    step: DueStage
 
 
 @dataclass(frozen=True)
@@ -101,18 +101,18 @@ class MakeSnapshot:
 
     whole: WholeMake
     now_ms: int
-    standing: Standing
-    corridor: Corridor
+    standing: PageState
+    allowed_range: AllowedRange
     begins: tuple[float, ...]
     end_min: float
     past: Past = field(default_factory=Past)
     ahead: Ahead = field(default_factory=Ahead)
-    slips: tuple[StageSlip, ...] = ()
-    slip_min: float = 0.0  # how late the whole day is
+    delays: tuple[StageDelay, ...] = ()
+    delay_min: float = 0.0  # how late the whole day is
     others: tuple[Other, ...] = ()
     notes: tuple[Noted, ...] = ()
     left_alone: bool = False  # the advice was left
-    heard: Heard = field(default_factory=Heard)
+    heard: Acknowledged = field(default_factory=Acknowledged)
     window: tuple[float, float] | None = None  # minutes to show, where not the hours at the vat
 
     @property
@@ -135,9 +135,9 @@ class MakeSnapshot:
         """When each stage of the day ends, minutes from the start."""
         return (*self.begins[1:], self.end_min)
 
-    def gates(self) -> list[DayGate]:
+    def acid_targets(self) -> list[DayAcidTarget]:
         """The plan's gates where they fall on this day."""
-        return day_gates(self.whole, self.begins, self.stage_ends)
+        return day_acid_targets(self.whole, self.begins, self.stage_ends)
 
     def view(self) -> tuple[float, float]:
         """The stretch of the day to show, minutes: the hours at the vat, and on while it runs."""
@@ -146,9 +146,9 @@ class MakeSnapshot:
         stages = self.whole.plan.stages[: len(self.begins)]
         after = next((i for i, s in enumerate(stages) if i and s.kind in _AFTER_THE_VAT), None)
         end = self.end_min if after is None else self.begins[after]
-        place = self.standing.place
-        if place is not None and (after is None or place < after):
-            end = max(end, self.stage_ends[place], self.now_min + 15)
+        index = self.standing.index
+        if index is not None and (after is None or index < after):
+            end = max(end, self.stage_ends[index], self.now_min + 15)
         return 0.0, end * 1.03
 
 
@@ -157,19 +157,19 @@ def day_of(whole: WholeMake, now_ms: int, past: Past, ahead: Ahead) -> MakeSnaps
     now_min = (now_ms - whole.make.started_ms) / MINUTE_MS
     running = whole.make.finished_ms is None
     begins, end = stage_times(whole, now_min if running else None)
-    lines = corridor(whole, "day", now_min if running else None)
+    lines = allowed_range(whole, "day", now_min if running else None)
     return MakeSnapshot(
         whole, now_ms, standing(whole, now_ms), lines, tuple(begins), end, past, ahead,
-        tuple(slips(whole, now_min if running else None)),
-        slip_in_all(whole, now_min if running else None),
+        tuple(delays(whole, now_min if running else None)),
+        total_delay(whole, now_min if running else None),
     )  # fmt: skip
 
 
 def ahead_of(day: MakeSnapshot, state: State) -> Ahead:
     """What is to be expected of a make at a moment; runs in the background."""
     whole, past = day.whole, day.past.fits
-    gates = [g for g in day.gates() if g.gate.kind in PH_KINDS]
-    sours = has_acid(whole) or bool(gates)
+    acid_targets = [g for g in day.acid_targets() if g.acid_target.kind in PH_KINDS]
+    sours = has_acid(whole) or bool(acid_targets)
     if state.stopped():
         return Ahead()
     fitted = fit(whole, past) if sours else None
@@ -178,7 +178,7 @@ def ahead_of(day: MakeSnapshot, state: State) -> Ahead:
         out = replace(out, verdict=verdict_of(whole, fitted))
     if fitted is None or not day.running or state.stopped():
         return out
-    return _acid_ahead(day, out, fitted, gates)
+    return _acid_ahead(day, out, fitted, acid_targets)
 
 
 def _milk_ahead(day: MakeSnapshot, fitted: AcidFit | None) -> Ahead:
@@ -190,14 +190,16 @@ def _milk_ahead(day: MakeSnapshot, fitted: AcidFit | None) -> Ahead:
         heating=ramp,
         events=tuple(found),
         slow=slow,
-        place=day.standing.place,
+        index=day.standing.index,
     )
 
 
-def _acid_ahead(day: MakeSnapshot, out: Ahead, fitted: AcidFit, gates: list[DayGate]) -> Ahead:
+def _acid_ahead(
+    day: MakeSnapshot, out: Ahead, fitted: AcidFit, acid_targets: list[DayAcidTarget]
+) -> Ahead:
     """The acidity's fan, its next gate, and whether its culture fails."""
     whole, past = day.whole, day.past.fits
-    of = "whey" if gates and gates[-1].gate.kind == "whey-ph" else "curd"
+    of = "whey" if acid_targets and acid_targets[-1].acid_target.kind == "whey-ph" else "curd"
     fails = failing(fitted.stalled, fitted.called)
     out = replace(
         out,
@@ -206,40 +208,44 @@ def _acid_ahead(day: MakeSnapshot, out: Ahead, fitted: AcidFit, gates: list[DayG
         doubt=None if fitted.called else fails,
         leans="" if fitted.readings >= FEW else (PAST if fitted.past else USUAL),
     )
-    here = max(day.standing.place or 0, 1)
-    to_come = [g for g in gates if g.place >= here and g.to_min > day.now_min]
-    out = replace(out, passed=next((_passed(whole, g) for g in gates if g.place == here), None))
-    coming = next((g for g in to_come if _awaited(whole, fitted, g.gate)), None)
+    here = max(day.standing.index or 0, 1)
+    to_come = [g for g in acid_targets if g.index >= here and g.to_min > day.now_min]
+    out = replace(
+        out, passed=next((_passed(whole, g) for g in acid_targets if g.index == here), None)
+    )
+    coming = next((g for g in to_come if _awaited(whole, fitted, g.acid_target)), None)
     if coming is None:
         return out
-    asked = "whey" if coming.gate.kind == "whey-ph" else "curd"
-    expected = forecast(whole, _level(coming.gate), asked, past, fitted=fitted)
+    asked = "whey" if coming.acid_target.kind == "whey-ph" else "curd"
+    expected = forecast(whole, _level(coming.acid_target), asked, past, fitted=fitted)
     if expected.reached_at_ms is None:  # a course may end within the gate, above its middle
-        expected = forecast(whole, coming.gate.high, asked, past, fitted=fitted)
-    return replace(out, gate=expected, gate_label=coming.label)
+        expected = forecast(whole, coming.acid_target.high, asked, past, fitted=fitted)
+    return replace(out, acid_target=expected, acid_target_label=coming.label)
 
 
-def _level(gate: Gate) -> float:
-    return (gate.low + gate.high) / 2
+def _level(acid_target: AcidTarget) -> float:
+    return (acid_target.low + acid_target.high) / 2
 
 
-def _awaited(whole: WholeMake, fitted: AcidFit, gate: Gate) -> bool:
+def _awaited(whole: WholeMake, fitted: AcidFit, acid_target: AcidTarget) -> bool:
     """Whether a gate's pH has yet to come; one near the milk's own is checked, not awaited."""
-    last = _last_of(whole, gate)
-    return tells_when(fitted, _level(gate)) and (last is None or last > gate.high)
+    last = _last_of(whole, acid_target)
+    return tells_when(fitted, _level(acid_target)) and (last is None or last > acid_target.high)
 
 
-def _passed(whole: WholeMake, gate: DayGate) -> Message | None:
+def _passed(whole: WholeMake, acid_target: DayAcidTarget) -> Message | None:
     """That the last pH lies below a gate; else None."""
-    last, asked = _last_of(whole, gate.gate), gate.gate
+    last, asked = _last_of(whole, acid_target.acid_target), acid_target.acid_target
     if last is None or last >= asked.low:
         return None
-    return Message("curves.gate-passed", label=gate.label, ph=last, low=asked.low, high=asked.high)
+    return Message(
+        "curves.gate-passed", label=acid_target.label, ph=last, low=asked.low, high=asked.high
+    )
 
 
-def _last_of(whole: WholeMake, gate: Gate) -> float | None:
+def _last_of(whole: WholeMake, acid_target: AcidTarget) -> float | None:
     """The last pH of a gate's kind, None before the first; curd is as milk before the cut."""
-    kinds = ("whey-ph",) if gate.kind == "whey-ph" else ("milk-ph", "curd-ph")
+    kinds = ("whey-ph",) if acid_target.kind == "whey-ph" else ("milk-ph", "curd-ph")
     traces = [t for t in (whole.trace(kind).sound() for kind in kinds) if len(t)]
     return float(max(traces, key=_last_ms).value[-1]) if traces else None
 

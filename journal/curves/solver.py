@@ -125,14 +125,14 @@ def _search(
                 return task.done(theta, curve), True
             continue
         settled = abs(float(slope @ step)) <= flat * cost + TINY
-        damping = _next_damping(damping, (cost - new_cost) / _foretold(slope, curve, step))
+        damping = _next_damping(damping, (cost - new_cost) / _predicted(slope, curve, step))
         theta, cost, slope, curve = theta + step, new_cost, new_slope, new_curve
         if settled:
             return task.done(theta, curve), True
     return task.done(theta, curve), False
 
 
-def _foretold(slope: Floats, curve: Floats, step: Floats) -> float:
+def _predicted(slope: Floats, curve: Floats, step: Floats) -> float:
     """By how much a step should lower the sum of squares, were the model straight."""
     return max(-float(2 * slope @ step + step @ curve @ step), 1e-300)
 

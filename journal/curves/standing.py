@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.curves.day import Line, day_line, planned_at, segments, stage_times
+from journal.curves.day import PlannedTemp, day_line, planned_at, segments, stage_times
 from journal.curves.reading_age import Fresh, fresh_for
 from journal.curves.vessel import Advice, advise
 from journal.records.makes import StageRun
@@ -17,7 +17,7 @@ PAST_C = 0.3  # further past its target than a reading strays, the milk is no lo
 
 
 @dataclass(frozen=True)
-class Standing:
+class PageState:
     """What the vat's left page says at one instant.
 
     `place` is the running stage's place in the plan (None: none runs); `ends_ms` when it should
@@ -30,7 +30,7 @@ class Standing:
     `slip_min` is how late the running stage began. `next_stage` follows it.
     """
 
-    place: int | None
+    index: int | None
     stage: Stage | None
     run: StageRun | None
     ends_ms: int | None
@@ -38,7 +38,7 @@ class Standing:
     planned_c: float | None
     last_c: float | None
     last_at_ms: int | None
-    slip_min: float | None
+    delay_min: float | None
     next_stage: Stage | None
     advice: Advice | None
     fresh: Fresh | None = None
@@ -59,31 +59,31 @@ class Standing:
         return None if self.advice is None else self.advice.rate_needed
 
 
-def standing(whole: WholeMake, now_ms: int) -> Standing:
+def standing(whole: WholeMake, now_ms: int) -> PageState:
     """Where a make stands at `now_ms`; readings after that instant are not looked at."""
     zero = whole.make.started_ms
     milk = _until(whole.trace("milk-temp").sound(), now_ms)
     last_c = float(milk.value[-1]) if len(milk) else None
     last_at = int(milk.at_ms[-1]) if len(milk) else None
-    place = whole.running_place
-    if place is None:
-        return Standing(None, None, None, None, None, None, last_c, last_at, None, None, None)
-    stages, run = whole.plan.stages, whole.runs[place]
-    stage, now = stages[place], (now_ms - zero) / 60_000
+    index = whole.running_index
+    if index is None:
+        return PageState(None, None, None, None, None, None, last_c, last_at, None, None, None)
+    stages, run = whole.plan.stages, whole.runs[index]
+    stage, now = stages[index], (now_ms - zero) / 60_000
     line = day_line(whole, now)
-    begin = stage_times(whole)[0][place]
-    ends = begin + whole.minutes_of(place)
+    begin = stage_times(whole)[0][index]
+    ends = begin + whole.minutes_of(index)
     planned = float(planned_at(line, now))
     fresh = old_from = None
     if last_at is not None and last_c is not None:
         since = now - begin - run.extra_min
-        fresh = fresh_for(stage, begins_at_c(whole.plan, place), since, last_c)
+        fresh = fresh_for(stage, begins_at_c(whole.plan, index), since, last_c)
     if fresh is not None and last_at is not None:
         speaks_ms = max(last_at, zero + round(begin * 60_000))
         old_from = speaks_ms + round(fresh.minutes * 60_000)
     old = old_from is not None and now_ms > old_from
-    return Standing(
-        place,
+    return PageState(
+        index,
         stage,
         run,
         zero + round(ends * 60_000),
@@ -91,24 +91,24 @@ def standing(whole: WholeMake, now_ms: int) -> Standing:
         planned if planned == planned else None,
         last_c,
         last_at,
-        run.slip_min,
-        next_stage(whole, place),
-        None if old else _advice(whole, place, line, milk),
+        run.delay_min,
+        next_stage(whole, index),
+        None if old else _advice(whole, index, line, milk),
         fresh,
         old_from,
     )
 
 
-def begins_at_c(plan: Plan, place: int) -> float:
+def begins_at_c(plan: Plan, index: int) -> float:
     """The °C a stage begins from: what the last stage before it held, else the milk as it comes."""
-    held = (s.target_c for s in reversed(plan.stages[:place]) if s.target_c is not None)
+    held = (s.target_c for s in reversed(plan.stages[:index]) if s.target_c is not None)
     return next(held, plan.milk_c)
 
 
-def next_stage(whole: WholeMake, place: int) -> Stage | None:
+def next_stage(whole: WholeMake, index: int) -> Stage | None:
     """The stage that comes after the one at `place`, skipped ones passed over."""
     left_out = {i for i, run in enumerate(whole.runs) if run.skipped}
-    coming = [i for i in range(place + 1, len(whole.plan.stages)) if i not in left_out]
+    coming = [i for i in range(index + 1, len(whole.plan.stages)) if i not in left_out]
     return whole.plan.stages[coming[0]] if coming else None
 
 
@@ -134,11 +134,11 @@ def _until(trace: Trace, now_ms: int) -> Trace:
     return trace.between(int(trace.at_ms[0]), now_ms) if len(trace) else trace
 
 
-def _advice(whole: WholeMake, place: int, line: Line, milk: Trace) -> Advice | None:
+def _advice(whole: WholeMake, index: int, line: PlannedTemp, milk: Trace) -> Advice | None:
     """The last reading against the plan of the stage it was taken in, as of its own instant."""
-    stage = whole.plan.stages[place]
+    stage = whole.plan.stages[index]
     parts = segments(line)
-    mine = parts.stage == place
+    mine = parts.stage == index
     if not len(milk) or stage.target_c is None or not mine.any():
         return None
     read_at = float(milk.minutes_from(whole.make.started_ms)[-1])
@@ -152,7 +152,7 @@ def _advice(whole: WholeMake, place: int, line: Line, milk: Trace) -> Advice | N
     rising = stage.target_c >= from_c
     if read_c - stage.target_c > PAST_C if rising else stage.target_c - read_c > PAST_C:
         return advise(read_c, planned_c, stage.target_c, 0.0)  # past it: the ramp is over
-    extra = whole.runs[place].extra_min
+    extra = whole.runs[index].extra_min
     holds = ramp < stage.minutes and begin + ramp + extra <= read_at
     if holds and (not rising or read_at < begin + stage.minutes + extra):
         return advise(read_c, planned_c, stage.target_c, 0.0)  # the rest of the stage is a hold

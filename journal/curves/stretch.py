@@ -23,10 +23,10 @@ def stretch_of(day: MakeSnapshot) -> Stretch:
     low, high = replace(day, window=None).view()
     if not day.running:
         return low, high
-    place = day.standing.place
+    index = day.standing.index
     end = day.now_min + _ROOM_MIN
-    if place is not None:
-        end = max(end, day.stage_ends[place])
+    if index is not None:
+        end = max(end, day.stage_ends[index])
     if end <= high:
         return low, high
     if end <= _WHOLE_MIN:

@@ -46,7 +46,7 @@ class Different:
     makes: int
 
 
-def what_was_different(whole: WholeMake, company: Sequence[WholeMake]) -> list[Different]:
+def what_was_different(whole: WholeMake, comparison_set: Sequence[WholeMake]) -> list[Different]:
     """Facts of a make, the most unusual first; those that cannot be judged come last.
 
     The spread is 1.4826 × the median distance from the median, never less than what the
@@ -54,7 +54,7 @@ def what_was_different(whole: WholeMake, company: Sequence[WholeMake]) -> list[D
     """
     others = [
         {fact.what: fact.value for fact in facts(other)}
-        for other in company
+        for other in comparison_set
         if other.make.uuid != whole.make.uuid
     ]
     rows = [
@@ -76,10 +76,10 @@ def facts(whole: WholeMake) -> list[Fact]:
 def value_at(trace: Trace, at_ms: int) -> float | None:
     """A trace's value at an instant, straight between readings at most 30 min apart."""
     sound = trace.sound()
-    place = int(np.searchsorted(sound.at_ms, at_ms))
-    if place < len(sound) and sound.at_ms[place] == at_ms:
-        return float(sound.value[place])
-    if not 0 < place < len(sound) or sound.at_ms[place] - sound.at_ms[place - 1] > NEAR_MS:
+    index = int(np.searchsorted(sound.at_ms, at_ms))
+    if index < len(sound) and sound.at_ms[index] == at_ms:
+        return float(sound.value[index])
+    if not 0 < index < len(sound) or sound.at_ms[index] - sound.at_ms[index - 1] > NEAR_MS:
         return None
     return float(np.interp(at_ms, sound.at_ms, sound.value))
 
@@ -89,8 +89,8 @@ def _stage_facts(whole: WholeMake) -> Iterator[Fact]:
     for name, run in zip(_names(whole), whole.runs, strict=False):
         if run.began_ms is None:
             continue
-        if run.slip_min is not None:
-            yield Fact(Message("curves.fact-slip", of=name), "min", run.slip_min)
+        if run.delay_min is not None:
+            yield Fact(Message("curves.fact-slip", of=name), "min", run.delay_min)
         if run.ended_ms is None:
             continue
         length = (run.ended_ms - run.began_ms) / 60_000

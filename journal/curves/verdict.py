@@ -47,10 +47,10 @@ def _why(whole: WholeMake, fitted: AcidFit, at_ms: int, read: Message) -> Messag
 
 def verdict_on(whole: WholeMake) -> Message | None:
     """The verdict with what became of the readings it rests on; None without one."""
-    said = whole.verdict
-    if said is None:
+    message = whole.verdict
+    if message is None:
         return None
-    by_then = [whole.trace(kind).between(0, said.at_ms) for kind in _ACIDITY]
+    by_then = [whole.trace(kind).between(0, message.at_ms) for kind in _ACIDITY]
     struck = [
         _read_at(whole, trace.kind, int(at_ms), float(value))
         for trace in by_then
@@ -59,11 +59,11 @@ def verdict_on(whole: WholeMake) -> Message | None:
     ]
     if struck:
         since = Message("curves.readings-struck", readings=tuple(struck[-STRUCK_TOLD:]))
-    elif not any(said.at_ms in trace.at_ms for trace in by_then):
-        since = Message("curves.reading-gone", **_when(whole, said.at_ms))
+    elif not any(message.at_ms in trace.at_ms for trace in by_then):
+        since = Message("curves.reading-gone", **_when(whole, message.at_ms))
     else:
-        return said.message
-    return Message("curves.verdict-since", verdict=said.message, since=since)
+        return message.message
+    return Message("curves.verdict-since", verdict=message.message, since=since)
 
 
 def outcomes(whole: WholeMake) -> list[Message]:

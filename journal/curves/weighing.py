@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from journal.curves.sampling import sampled
-from journal.curves.sigmoid import Data, Probe, falling
+from journal.curves.sigmoid import Data, NoisePrior, falling
 from journal.curves.solver import Prior, Solved, approach
 from journal.curves.stall import ph_of, stalling, working
 from journal.records.traces import Floats
@@ -41,7 +41,13 @@ class Weighed(NamedTuple):
 
 
 def weigh(
-    data: Data, solved: Solved, prior: Prior, probe: Probe, middle: float, chance: float, count: int
+    data: Data,
+    solved: Solved,
+    prior: Prior,
+    sensor: NoisePrior,
+    middle: float,
+    chance: float,
+    count: int,
 ) -> Weighed:
     """Weigh a working culture against a slow and a stalled one, and draw courses of all three.
 
@@ -59,9 +65,9 @@ def weigh(
     slow = slow_prior(prior)
     slowly = _solved(data, slow)
     parts = [
-        _tried_plain(data, solved, prior, probe, rng),
-        _tried_plain(data, slowly, slow, probe, rng),
-        _tried_stalled(data, solved, stall_prior(prior, middle), probe, rng),
+        _tried_plain(data, solved, prior, sensor, rng),
+        _tried_plain(data, slowly, slow, sensor, rng),
+        _tried_stalled(data, solved, stall_prior(prior, middle), sensor, rng),
     ]
     shares = np.log([1 - chance, chance * SLOW_SHARE, chance * (1 - SLOW_SHARE)])
     log_weight = np.concatenate([p.log_weight + s for p, s in zip(parts, shares, strict=True)])
@@ -101,23 +107,23 @@ def _solved(data: Data, prior: Prior) -> Solved:
 
 
 def _tried_plain(
-    data: Data, solved: Solved, prior: Prior, probe: Probe, rng: np.random.Generator
+    data: Data, solved: Solved, prior: Prior, sensor: NoisePrior, rng: np.random.Generator
 ) -> Tried:
     def target(trial: Floats) -> Floats:
-        return _log_fit(working(trial), data, probe) + _log_normal(trial, prior)
+        return _log_fit(working(trial), data, sensor) + _log_normal(trial, prior)
 
     trial, log_weight = sampled([solved], prior, target, rng)
     return Tried(working(trial), log_weight)
 
 
 def _tried_stalled(
-    data: Data, solved: Solved, prior: Prior, probe: Probe, rng: np.random.Generator
+    data: Data, solved: Solved, prior: Prior, sensor: NoisePrior, rng: np.random.Generator
 ) -> Tried:
     def model(course: Floats) -> tuple[Floats, Floats]:
         return stalling(course, data.tau, data.whey)
 
     def target(trial: Floats) -> Floats:
-        return _log_fit(trial, data, probe) + _log_normal(trial, prior)
+        return _log_fit(trial, data, sensor) + _log_normal(trial, prior)
 
     last = data.tau.max() if len(data.tau) else 0.0
     middle, spread = prior.mean[6], np.sqrt(prior.covariance[6, 6])
@@ -135,11 +141,11 @@ def _tried_stalled(
     return Tried(*sampled(modes, prior, target, rng))
 
 
-def _log_fit(courses: Floats, data: Data, probe: Probe) -> Floats:
+def _log_fit(courses: Floats, data: Data, sensor: NoisePrior) -> Floats:
     """Log likelihood (m,) of the readings, the probe's spread averaged over."""
     rss = data.rss(ph_of(courses, data.tau, data.whey))
-    usual = probe.weight * probe.sd**2
-    out: Floats = -(probe.weight + data.count) / 2 * np.log1p(rss / usual)
+    usual = sensor.weight * sensor.sd**2
+    out: Floats = -(sensor.weight + data.count) / 2 * np.log1p(rss / usual)
     return out
 
 

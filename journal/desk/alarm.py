@@ -6,8 +6,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from journal.desk.sound import Bell
 from journal.keeping import Change, Journal, KeepingError
-from journal.records.clocks import Clocks, Step, Timekeeper
-from journal.records.coming import Coming, coming
+from journal.records.clocks import ClockJump, Clocks, Timekeeper
+from journal.records.coming import DueItem, coming
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.durations import span_text
@@ -43,10 +43,10 @@ class Alarm(QObject):
         self._zones: dict[int, str] = {}
         self._timekeeper = timekeeper
         self._bell = Bell(self)
-        self._coming: list[Coming] = []
-        self._answered: set[Coming] = set()
-        self._rings: dict[Coming, tuple[int, int]] = {}  # how often, and when last
-        self._kept_ms = 0
+        self._coming: list[DueItem] = []
+        self._answered: set[DueItem] = set()
+        self._rings: dict[DueItem, tuple[int, int]] = {}  # how often, and when last
+        self._saved_ms = 0
         self._timer = QTimer(self)
         self._timer.setInterval(tick_ms)
         self._timer.timeout.connect(self.tick)
@@ -54,16 +54,16 @@ class Alarm(QObject):
         self._timer.start()
 
     @property
-    def coming(self) -> list[Coming]:
+    def coming(self) -> list[DueItem]:
         """What is to fall due, and what has, soonest first."""
         return list(self._coming)
 
     @property
-    def ringing(self) -> list[Coming]:
+    def ringing(self) -> list[DueItem]:
         """What is due and unanswered, the oldest first."""
         return [one for one in self._coming if one in self._rings and one not in self._answered]
 
-    def zone_of(self, one: Coming) -> str:
+    def zone_of(self, one: DueItem) -> str:
         """The zone of the make it belongs to."""
         return self._zones[one.make_id]
 
@@ -84,7 +84,7 @@ class Alarm(QObject):
 
     def look_again(self) -> None:
         """Read from the journal what is to fall due."""
-        found: list[Coming] = []
+        found: list[DueItem] = []
         for make in self.journal.makes.running():
             self._zones[make.id or 0] = make.zone
             found += coming(
@@ -100,19 +100,19 @@ class Alarm(QObject):
     def tick(self) -> None:
         """Look at the clocks, and ring for what has fallen due."""
         for step in self._timekeeper.steps():
-            self._kept_ms = 0
+            self._saved_ms = 0
             self.noticed.emit(step)
         now = self._timekeeper.now()
-        if self._coming and now - self._kept_ms >= _KEEP_EVERY_MS:
-            self.keep_clock()
-            self._kept_ms = now
+        if self._coming and now - self._saved_ms >= _KEEP_EVERY_MS:
+            self.save_clock()
+            self._saved_ms = now
         for one in self._coming:
             if one.at_ms > now:
                 break
             self._ring(one, now)
         self.ticked.emit()
 
-    def keep_clock(self) -> None:
+    def save_clock(self) -> None:
         """Write down how the clocks stand, for the next time the journal is opened."""
         try:
             self.journal.set_setting(_SETTING, self._timekeeper.kept())
@@ -123,7 +123,7 @@ class Alarm(QObject):
         """Look no more."""
         self._timer.stop()
 
-    def _ring(self, one: Coming, now: int) -> None:
+    def _ring(self, one: DueItem, now: int) -> None:
         times, last = self._rings.get(one, (0, 0))
         if one in self._answered or times >= RINGS_MOST or (times and now - last < RING_AGAIN_MS):
             return
@@ -140,7 +140,7 @@ def timekeeper_on(clocks: Clocks, journal: Journal) -> Timekeeper:
     return Timekeeper(clocks, journal.setting(_SETTING) if running else None)
 
 
-def rung_words(one: Coming, clock_text: str) -> str:
+def rung_words(one: DueItem, clock_text: str) -> str:
     """What is said when something falls due."""
     if one.kind == "stage":
         return f"{one.code}: the {one.words} was due to end at {clock_text}."
@@ -150,7 +150,7 @@ def rung_words(one: Coming, clock_text: str) -> str:
     return f"{one.code}: the timer “{one.words}” is up."
 
 
-def step_words(step: Step) -> str:
+def step_words(step: ClockJump) -> str:
     """What is said when the machine slept or its clock was set."""
     if step.kind == "slept":
         return f"The computer slept for {span_text(step.ms)}. The timers kept running."
@@ -161,5 +161,5 @@ def step_words(step: Step) -> str:
     )
 
 
-def _instant(one: Coming) -> int:
+def _instant(one: DueItem) -> int:
     return one.at_ms

@@ -30,10 +30,10 @@ def run(path: str | None = None) -> int:
     app.setApplicationName("Vatside")
     app.setDesktopFileName("vatside")
     app.setWindowIcon(QIcon(str(shelf("icons", "vatside.svg"))))
-    kept = remembered.settings()
-    look = Look(app, str(kept.value("look", "system")))
-    journal, sentence = first_journal(path, kept)
-    window = Window(journal, settings=kept, look=look, sentence=sentence)
+    saved = remembered.settings()
+    look = Look(app, str(saved.value("look", "system")))
+    journal, sentence = first_journal(path, saved)
+    window = Window(journal, settings=saved, look=look, sentence=sentence)
     resort = LastResort(window.say_fault, remembered.data_folder() / LOG_NAME, window)
     resort.install()
     window.show()
@@ -44,12 +44,12 @@ def run(path: str | None = None) -> int:
     return code
 
 
-def first_journal(path: str | None, kept: QSettings) -> tuple[Journal | None, str]:
+def first_journal(path: str | None, saved: QSettings) -> tuple[Journal | None, str]:
     """The journal to begin with, or None and the sentence that says why."""
     try:
         if path is not None:
             return Journal.open(path), ""
-        known = remembered.recent(kept)
+        known = remembered.recent(saved)
         if known:
             return Journal.open(known[0]), ""
         return sample_journal(remembered.data_folder()), ""

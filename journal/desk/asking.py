@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from journal.desk.buttons import Button
-from journal.desk.labels import Label, Triangle
+from journal.desk.labels import Label, WarningMark
 from journal.desk.theme import STEP
 
 
@@ -28,7 +28,7 @@ class Asking(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(8 * STEP, 2 * STEP, 8 * STEP, 2 * STEP)
         row.setSpacing(3 * STEP)
-        row.addWidget(Triangle())
+        row.addWidget(WarningMark())
         row.addWidget(self.label, 1)
         row.addWidget(self.yes)
         row.addWidget(self.no)

@@ -6,14 +6,14 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.form.choice import Choice, Option
+from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.incoming.charts import ReadingsChart
-from journal.desk.incoming.columns import Shown
+from journal.desk.incoming.columns import ShownColumn
 from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.incoming.makes import ORDERS, BringInMakes
 from journal.desk.labels import Label
 from journal.exchange import ExchangeError
-from journal.exchange.bring_in import AIR_KINDS, Seen, keep_seen, preview
+from journal.exchange.bring_in import AIR_KINDS, Seen, preview, save_seen
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import Column
 from journal.keeping import Journal
@@ -40,7 +40,7 @@ class BringIn(Incoming):
         self._seen: Seen | None = None
         self.file.setText(f"{self.file.text()}, for {self.make.code}")
         self.order_words = Label("Date order", role="quiet")
-        self.order = Choice("Date order")
+        self.order = ComboBox("Date order")
         self.order.offer(ORDERS[1:], "dmy")
         self.order.activated.connect(self._on_order)
         self.extras.addWidget(self.order_words)
@@ -53,9 +53,9 @@ class BringIn(Incoming):
 
     def read_again(self) -> None:
         """Read the file with what was said about its columns."""
-        self._read(self.said())
+        self._read(self.chosen())
 
-    def said(self) -> Mapping:
+    def chosen(self) -> Mapping:
         """What the choices say now."""
         kinds = self.columns.kinds()
         times = tuple(name for name, kind in kinds.items() if kind == TIME)
@@ -64,7 +64,7 @@ class BringIn(Incoming):
         }
         known = self._seen.understood if self._seen is not None else None
         places = known.timing.places if known is not None and known.timing is not None else ()
-        found = tuple(known.raw.header[place] for place in places) if known is not None else ()
+        found = tuple(known.raw.header[index] for index in places) if known is not None else ()
         return Mapping(
             kinds=mapped,
             units=self.columns.units(),
@@ -72,21 +72,21 @@ class BringIn(Incoming):
             date_order=self._order_said,
         )
 
-    def keep_it(self) -> str:
+    def save_it(self) -> str:
         """Keep the readings."""
         if self._seen is None:
             raise ExchangeError("There is nothing to import yet.")
-        report = keep_seen(self.journal, self.make, self._seen, Path(self.path).name)
-        said = (
+        report = save_seen(self.journal, self.make, self._seen, Path(self.path).name)
+        chosen = (
             f"{counted(report.read, 'row')} read, {counted(report.kept, 'value')} saved with "
             f"{self.make.code}, {report.skipped:,} skipped{why_words(report.reasons)}."
         )
-        return " ".join([said, *report.warnings])
+        return " ".join([chosen, *report.warnings])
 
-    def _read(self, said: Mapping) -> None:
+    def _read(self, chosen: Mapping) -> None:
         self.wait()
         task = self.work.start_file(
-            "read", str(self.journal.path), _preview, self.make, self.path, said
+            "read", str(self.journal.path), _preview, self.make, self.path, chosen
         )
         task.finished.connect(self._on_read)
         task.failed.connect(self.on_failed)
@@ -99,7 +99,7 @@ class BringIn(Incoming):
         self._seen = seen
         understood = seen.understood
         self.columns.show_columns([
-            _shown(column, tuple(row[column.place] for row in seen.preview.rows[:_VALUES]))
+            _shown(column, tuple(row[column.index] for row in seen.preview.rows[:_VALUES]))
             for column in understood.columns
         ])  # fmt: skip
         self._show_order(understood.timing.open, understood.date_order)
@@ -126,42 +126,44 @@ class BringIn(Incoming):
         if seen.remembered:
             sentences.insert(0, "The columns are read as in the last file with the same columns.")
         self.show_read(sentences, seen.preview.questions, account)
-        self.keep.setEnabled(taken.kept > 0)
+        self.save.setEnabled(taken.kept > 0)
 
     def _show_order(self, is_open: bool, order: str) -> None:
         """Ask for the order of the dates only where they leave it open."""
         for part in (self.order_words, self.order):
             part.setVisible(is_open)
-        options = ORDERS[1:] if order else (Option("", "unknown: choose"), *ORDERS[1:])
+        options = ORDERS[1:] if order else (ChoiceOption("", "unknown: choose"), *ORDERS[1:])
         self.order.offer(options, order)
 
 
-def _preview(journal: Journal, make: Make, path: str, said: Mapping, _state: object) -> Seen:
+def _preview(journal: Journal, make: Make, path: str, chosen: Mapping, _state: object) -> Seen:
     """Read the file; runs in the background."""
-    return preview(journal, make, path, said)
+    return preview(journal, make, path, chosen)
 
 
-def _shown(column: Column, values: tuple[str, ...]) -> Shown:
+def _shown(column: Column, values: tuple[str, ...]) -> ShownColumn:
     kind = {"time": TIME, "left out": LEFT_OUT}.get(column.role, column.kind)
     options = (
-        Option(TIME, "time"),
-        Option(LEFT_OUT, "skip"),
+        ChoiceOption(TIME, "time"),
+        ChoiceOption(LEFT_OUT, "skip"),
         *(
-            Option(key, _kind_words(spec))
+            ChoiceOption(key, _kind_words(spec))
             for key, spec in READING_KINDS.items()
             if key not in AIR_KINDS
         ),
     )
-    units: tuple[Option, ...] = ()
+    units: tuple[ChoiceOption, ...] = ()
     if column.kind:
         found = quantity_named(READING_KINDS[column.kind].quantity).units
-        units = tuple(Option(unit.key, unit.label) for unit in found)
+        units = tuple(ChoiceOption(unit.key, unit.label) for unit in found)
     if not column.sure:  # nobody named it: nothing is said of it until it is chosen
         assumed = (
             "choose" if column.unlikely else f"{unit_named(column.quantity, column.unit).label}?"
         )
-        return Shown(column.name, values, kind, options, "", (Option("", assumed), *units))
-    return Shown(column.name, values, kind, options, column.unit, units)
+        return ShownColumn(
+            column.name, values, kind, options, "", (ChoiceOption("", assumed), *units)
+        )
+    return ShownColumn(column.name, values, kind, options, column.unit, units)
 
 
 def _kind_words(spec: ReadingKind) -> str:

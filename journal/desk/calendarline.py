@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import Colours
 from journal.records.instants import DAY_MS, from_datetime, local
 from journal.wording.dates import month_name
@@ -22,7 +22,7 @@ _STEPS = (1, 2, 3, 6, 12, 24, 60, 120)  # months
 
 
 @dataclass(frozen=True)
-class Day:
+class CalendarMark:
     """A mark on the line: when, what the pointer reads, and what a click hands out.
 
     `look` is a small dot, a ring, or chosen (a dot in a ring). `label` is written under it.
@@ -35,7 +35,7 @@ class Day:
     label: str = ""
 
 
-class CalendarLine(Drawn):
+class CalendarLine(DrawnWidget):
     """Draws days on one line; `picked` carries the key of the one that was clicked."""
 
     picked = Signal(object)
@@ -43,20 +43,20 @@ class CalendarLine(Drawn):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title = name
-        self._days: list[Day] = []
+        self._days: list[CalendarMark] = []
         self._zone = "UTC"
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(name)
 
-    def show_days(self, title: str, days: Sequence[Day], zone: str) -> None:
+    def show_days(self, title: str, days: Sequence[CalendarMark], zone: str) -> None:
         """Draw these days; `title` stands at the left."""
         self._title, self._zone = title, zone
         self._days = sorted(days, key=_when)
         chosen = [day.words for day in self._days if day.look == CHOSEN]
-        told = [f"{len(self._days)} dates", *chosen[:3]]
-        self.setAccessibleDescription("; ".join(told) if self._days else "nothing to show yet")
+        report = [f"{len(self._days)} dates", *chosen[:3]]
+        self.setAccessibleDescription("; ".join(report) if self._days else "nothing to show yet")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -86,7 +86,7 @@ class CalendarLine(Drawn):
         self.setCursor(shape)
         QToolTip.showText(event.globalPosition().toPoint(), day.words if day else "", self)
 
-    def _near(self, x: float) -> Day | None:
+    def _near(self, x: float) -> CalendarMark | None:
         close = [day for day in self._days if abs(self._x(day.at_ms) - x) <= _REACH]
         return min(close, key=lambda day: abs(self._x(day.at_ms) - x)) if close else None
 
@@ -144,9 +144,9 @@ def _draw_mark(painter: QPainter, c: Colours, at: QPointF, look: str) -> None:
         painter.drawEllipse(at, 4.0, 4.0)
 
 
-def _when(day: Day) -> int:
+def _when(day: CalendarMark) -> int:
     return day.at_ms
 
 
-def _is_chosen(day: Day) -> bool:
+def _is_chosen(day: CalendarMark) -> bool:
     return day.look == CHOSEN

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QMenu, QWidget
 from journal.desk import dialogs
 from journal.desk.axes import NumberAxis
 from journal.desk.messages import report
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.desk.theme import SMALL, colours_of, font
 
 HOVER_HZ = 30
@@ -37,7 +37,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.setAntialiasing(True)
         self.ci.layout.setContentsMargins(16, 12, 24, 12)
         self.ci.layout.setSpacing(0)
-        self.panels: list[Panel] = []
+        self.plots: list[ChartPlot] = []
         self._built = True
         self._hover_line: pg.InfiniteLine | None = None
         self._hover_label: pg.TextItem | None = None
@@ -52,28 +52,28 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def draw(self) -> None:
         """Wipe the panels and draw what is to be seen."""
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         """What to say where the pointer is."""
         return ""
 
     # What a chart can do
 
-    def add_panel(
+    def add_plot(
         self, *, bottom: NumberAxis | None = None, unit: str = "", height: int = 1
-    ) -> Panel:
+    ) -> ChartPlot:
         """A panel below the others; `height` is its share, or fixed px when negative."""
-        panel = Panel(bottom, unit)
-        panel.dress(colours_of(self))
-        row = len(self.panels)
-        self.ci.addItem(panel, row, 0)
+        plot = ChartPlot(bottom, unit)
+        plot.dress(colours_of(self))
+        row = len(self.plots)
+        self.ci.addItem(plot, row, 0)
         if height < 0:
             self.ci.layout.setRowFixedHeight(row, -height)
         else:
             self.ci.layout.setRowStretchFactor(row, height)
-        if self.panels:
-            panel.setXLink(self.panels[0])
-        self.panels.append(panel)
-        return panel
+        if self.plots:
+            plot.setXLink(self.plots[0])
+        self.plots.append(plot)
+        return plot
 
     def describe(self, sentence: str) -> None:
         """The one sentence that says what is to be seen."""
@@ -86,8 +86,8 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         c = colours_of(self)
         self._drop_hover()
         self.setBackground(c.paper)
-        for panel in self.panels:
-            panel.dress(c)
+        for plot in self.plots:
+            plot.dress(c)
         self.draw()
         self.ci.setGeometry(self.range)  # a layout shrinks when all its panels are hidden
 
@@ -177,18 +177,20 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def _on_moved(self, args: tuple[QPointF]) -> None:
         self._drop_hover()
-        panel = next((p for p in self.panels if p.sceneBoundingRect().contains(args[0])), None)
-        if panel is None:
+        plot = next((p for p in self.plots if p.sceneBoundingRect().contains(args[0])), None)
+        if plot is None:
             return
-        at = panel.getViewBox().mapSceneToView(args[0])
-        (x0, x1), (_y0, y1) = panel.viewRange()
+        at = plot.getViewBox().mapSceneToView(args[0])
+        (x0, x1), (_y0, y1) = plot.viewRange()
         if not x0 <= at.x() <= x1:
             return
-        words = self.hover_words(panel, at.x(), at.y())
+        words = self.hover_words(plot, at.x(), at.y())
         if words:
-            self._show_hover(panel, at.x(), y1, words, right=at.x() > (x0 + x1) / 2)
+            self._show_hover(plot, at.x(), y1, words, right=at.x() > (x0 + x1) / 2)
 
-    def _show_hover(self, panel: Panel, x: float, top: float, words: str, *, right: bool) -> None:
+    def _show_hover(
+        self, plot: ChartPlot, x: float, top: float, words: str, *, right: bool
+    ) -> None:
         c = colours_of(self)
         self._hover_line = pg.InfiniteLine(x, angle=90, pen=pg.mkPen(c.quiet, width=1))
         self._hover_label = pg.TextItem(
@@ -198,11 +200,11 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self._hover_label.setZValue(30)
         self._hover_label.setPos(x, top)
         for item in (self._hover_line, self._hover_label):
-            panel.addItem(item, ignoreBounds=True)
-        self._hover_panel = panel
+            plot.addItem(item, ignoreBounds=True)
+        self._hover_plot = plot
 
     def _drop_hover(self) -> None:
         if self._hover_line is not None and not self.closed:
-            self._hover_panel.removeItem(self._hover_line)
-            self._hover_panel.removeItem(self._hover_label)
+            self._hover_plot.removeItem(self._hover_line)
+            self._hover_plot.removeItem(self._hover_label)
             self._hover_line = self._hover_label = None

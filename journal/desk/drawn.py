@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.theme import SMALL, Colours, colours_of, font
 
 
-class Drawn(QWidget):
+class DrawnWidget(QWidget):
     """A widget that is drawn: a subclass says how in `draw`."""
 
     def draw(self, painter: QPainter, c: Colours) -> None:

@@ -25,7 +25,7 @@ from journal.wording import text_of
 from journal.wording.amounts import understood
 
 
-class Line(QLineEdit):
+class TextLine(QLineEdit):
     """A bare line edit: leaves undo to the window when it has nothing of its own to undo. `name`
     is read aloud, `hint` stands there while it is empty."""
 
@@ -56,7 +56,7 @@ class Line(QLineEdit):
         return event.matches(QKeySequence.StandardKey.Redo) and not self.isRedoAvailable()
 
 
-class Box(QFrame):
+class FieldFrame(QFrame):
     """The frame around a line: a hairline, ink while it has the focus, plum when it is wrong."""
 
     def __init__(
@@ -135,12 +135,12 @@ class NamedField(QWidget):
         self.title.setBuddy(entry)
         if not dress.titled:
             self.title.hide()
-        self.said = Label("", SMALL, role="quiet", wrap=True)
-        self.said.hide()
+        self.message = Label("", SMALL, role="quiet", wrap=True)
+        self.message.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(dress.gap)
-        for part in (self.title, frame, self.said):
+        for part in (self.title, frame, self.message):
             column.addWidget(part)
         self._frame = frame
         self.setFocusProxy(entry)
@@ -160,7 +160,7 @@ class NamedField(QWidget):
 
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say what was understood, or what was not."""
-        self.said.say_if_any(sentence, wrong=wrong)
+        self.message.say_if_any(sentence, wrong=wrong)
         self.entry.setAccessibleDescription(sentence)
 
 
@@ -172,12 +172,12 @@ class LineField(NamedField):
         name: str,
         dress: Dress = USUAL,
         *,
-        line: Line | None = None,
+        line: TextLine | None = None,
         beside: QWidget | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        line = line if line is not None else Line(dress.size)
-        box = Box(line, dress.height, inset=dress.inset, beside=beside)
+        line = line if line is not None else TextLine(dress.size)
+        box = FieldFrame(line, dress.height, inset=dress.inset, beside=beside)
         super().__init__(name, box, line, dress, parent)
         self.line, self.box = line, box
 
@@ -244,7 +244,7 @@ class TypedField(LineField):
         """What is understood; QuantityError with what would do."""
         return parse(self.line.text(), self.quantity, default_unit=self.unit or None)
 
-    def told(self, typed: Typed) -> str:
+    def report(self, typed: Typed) -> str:
         """What was made of a value in another unit than the field's."""
         return understood(typed)
 
@@ -262,7 +262,7 @@ class TypedField(LineField):
         typed = self.value() if text.strip() else None
         other = typed if typed is not None and typed.unit != (self.unit or typed.unit) else None
         self._unit.setHidden(other is not None)
-        self.note(self.told(other) if other is not None else "")
+        self.note(self.report(other) if other is not None else "")
         self.changed.emit(typed)
 
     def _on_return(self) -> None:

@@ -26,7 +26,7 @@ class FileController(QObject):
     """
 
     opened = Signal(Journal)
-    said = Signal(str, bool)
+    message = Signal(str, bool)
 
     def __init__(
         self, window: QWidget, remembered: QSettings, desk: Callable[[], Desk | None]
@@ -45,7 +45,7 @@ class FileController(QObject):
         try:
             made = Journal.create(where, letters=FIRST_LETTERS, zone=system_zone())
         except KeepingError as error:
-            self.said.emit(text_of(error), True)
+            self.message.emit(text_of(error), True)
             return
         self.opened.emit(made)
 
@@ -62,7 +62,7 @@ class FileController(QObject):
         try:
             made = Journal.open(path)
         except KeepingError as error:
-            self.said.emit(text_of(error), True)
+            self.message.emit(text_of(error), True)
             return
         self.opened.emit(made)
 
@@ -123,10 +123,10 @@ class FileController(QObject):
         desk = self._desk()
         hidden = desk is not None and _hides(desk.journal)
         but = ", except what is still hidden" if hidden else ""
-        self.said.emit(f"Everything was exported to {folder}{but}.", False)
+        self.message.emit(f"Everything was exported to {folder}{but}.", False)
 
     def _on_failed(self, error: Exception) -> None:
-        self.said.emit(text_of(error), True)
+        self.message.emit(text_of(error), True)
 
 
 def _export(journal: Journal, folder: str, _state: object) -> str:
@@ -139,4 +139,4 @@ def _export(journal: Journal, folder: str, _state: object) -> str:
 def _hides(journal: Journal) -> bool:
     """Whether a sitting or a panel test is under the cloth."""
     tests = journal.panel_tests.all()
-    return bool(journal.blind.under_cloth()) or any(test.lifted_ms is None for test in tests)
+    return bool(journal.blind.hidden_sessions()) or any(test.lifted_ms is None for test in tests)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, Qt
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.theme import LEAD, STEP
 from journal.desk.wordlist import Over, WordList
 from journal.keeping import Journal
@@ -39,13 +39,13 @@ class Finder(Over):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._window = window
-        self.line = Line(LEAD, name="Find", hint="A make, wheel, plan, place or command")
+        self.line = TextLine(LEAD, name="Find", hint="A make, wheel, plan, place or command")
         self.list = WordList(_ROW, at_right=True)
         self.list.setAccessibleName("Results")
         self._all: list[Findable] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(3 * STEP, 3 * STEP, 3 * STEP, 3 * STEP)
-        column.addWidget(Box(self.line, 12 * STEP))
+        column.addWidget(FieldFrame(self.line, 12 * STEP))
         column.addWidget(self.list)
         self.line.textChanged.connect(self._on_text)
         self.line.installEventFilter(self)

@@ -66,7 +66,7 @@ class Hairline(QWidget):
         QPainter(self).fillRect(event.rect(), self.palette().mid())
 
 
-class Triangle(QWidget):
+class WarningMark(QWidget):
     """The mark beside what needs attention; filled where something is wrong."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -90,7 +90,7 @@ class Marked(QWidget):
         row.setSpacing(2 * STEP)
         mark = QVBoxLayout()
         mark.setContentsMargins(0, 2 if size == SMALL else STEP, 0, 0)
-        mark.addWidget(Triangle())
+        mark.addWidget(WarningMark())
         mark.addStretch(1)
         row.addLayout(mark)
         row.addWidget(self.words, 1)

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.labels import Hairline, Label, Triangle
+from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.theme import STEP
 
 
@@ -27,7 +27,7 @@ class _Sentence(QWidget):
         row.setContentsMargins(8 * STEP, STEP, 8 * STEP, STEP)
         row.setSpacing(3 * STEP)
         if attention:
-            row.addWidget(Triangle())
+            row.addWidget(WarningMark())
         row.addWidget(self.label, 1)
         row.addWidget(away)
 

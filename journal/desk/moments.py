@@ -23,7 +23,7 @@ _FLECKS_MIN = 13.5
 
 
 @dataclass(frozen=True)
-class Moment:
+class PictureMoment:
     """A moment of the day: its name, the instant, and whether it is also seen across the room."""
 
     name: str
@@ -39,14 +39,14 @@ class DayAgain:
     def __init__(self, journal: Journal, folder: Path) -> None:
         self._journal = journal
         self._folder = folder
-        self._told = _told(journal)
-        self._start = self._told.make.started_ms + _LATER_DAYS * DAY_MS
+        self._report = _report(journal)
+        self._start = self._report.make.started_ms + _LATER_DAYS * DAY_MS
         self._fed_min = 0.0
         self._cold_from = self._cold_to = 0.0
         self.make = self._begin()
         self._make_id = self.make.id or 0
 
-    def moments(self) -> Iterator[Moment]:
+    def moments(self) -> Iterator[PictureMoment]:
         """The eight, one after the other."""
         ends = self._ends()
         yield self._at("1-warm", 20)
@@ -63,12 +63,12 @@ class DayAgain:
 
     # The day
 
-    def _setting(self, ends: list[float]) -> Moment:
+    def _setting(self, ends: list[float]) -> PictureMoment:
         self._end(ends[1])
         self._timer(FLOCCULATION, ends[1] + 1, None)
         return self._at("3-set", ends[1] + 9.4)
 
-    def _soft_break(self, ends: list[float]) -> Moment:
+    def _soft_break(self, ends: list[float]) -> PictureMoment:
         self._feed(ends[1] + 1 + _FLECKS_MIN)
         self._journal.day.first_flecks(self._make_id, self._ms(ends[1] + 1 + _FLECKS_MIN))
         self._note(ends[1] + 20, "dome of the thermometer rinsed")
@@ -76,24 +76,24 @@ class DayAgain:
         self._journal.day.lengthen(self._make_id, 10, "the break is soft")
         return self._at("4-soft-break", ends[1] + 43.3)
 
-    def _cooking(self, ends: list[float]) -> Iterator[Moment]:
+    def _cooking(self, ends: list[float]) -> Iterator[PictureMoment]:
         shift = ends[1] + 51.5 - ends[2]
         for place in (2, 3, 4):
             self._end(ends[place] + shift)
         begin = ends[4] + shift
         self._cold_from, self._cold_to = begin, begin + 75
         yield self._at("5-cook", begin + 27.4, across=True)
-        minutes = self._told.plan.stages[5].minutes
+        minutes = self._report.plan.stages[5].minutes
         self._journal.day.lengthen(self._make_id, 4, "1.7 °C behind the plan")
         yield self._at("6-due", begin + minutes + 4.4, across=True)
         self._end(begin + minutes + 6)
         self._shift = begin + minutes + 6 - ends[5]
 
-    def _cheddaring(self, ends: list[float]) -> Moment:
+    def _cheddaring(self, ends: list[float]) -> PictureMoment:
         for place in (6, 7):
             self._end(ends[place] + self._shift)
         begin = ends[7] + self._shift
-        plan = self._told.plan
+        plan = self._report.plan
         every = plan.stages[8].parts_min[0]
         for turn in (1, 2):
             self._journal.day.turn(self._make_id, self._ms(begin + turn * every + 1))
@@ -113,25 +113,25 @@ class DayAgain:
     # What it is made of
 
     def _begin(self) -> Make:
-        told = self._told
-        for test in _past_tests(self._journal, told):
-            self._journal.timers.keep(test)
+        report = self._report
+        for test in _past_tests(self._journal, report):
+            self._journal.timers.save(test)
         for make in self._journal.makes.running():
             self._journal.makes.finish(make.id or 0, [], make.started_ms + DAY_MS)
-        milk = replace(told.make.milk, litres=round(told.make.milk.litres))
-        return self._journal.makes.begin(told.plan, milk, self._start)
+        milk = replace(report.make.milk, litres=round(report.make.milk.litres))
+        return self._journal.makes.begin(report.plan, milk, self._start)
 
     def _ends(self) -> list[float]:
-        zero = self._told.make.started_ms
-        ended = [run.ended_ms for run in self._told.runs if run.ended_ms is not None]
+        zero = self._report.make.started_ms
+        ended = [run.ended_ms for run in self._report.runs if run.ended_ms is not None]
         return [(at_ms - zero) / MINUTE_MS for at_ms in ended]
 
     def _ms(self, minutes: float) -> int:
         return self._start + round(minutes * MINUTE_MS)
 
-    def _at(self, name: str, minutes: float, *, across: bool = False) -> Moment:
+    def _at(self, name: str, minutes: float, *, across: bool = False) -> PictureMoment:
         self._feed(minutes)
-        return Moment(name, self._ms(minutes), across)
+        return PictureMoment(name, self._ms(minutes), across)
 
     def _end(self, minutes: float) -> None:
         self._feed(minutes)
@@ -141,17 +141,17 @@ class DayAgain:
         self._journal.day.start_timer(self._make_id, name, self._ms(minutes), length)
 
     def _note(self, minutes: float, text: str) -> None:
-        self._journal.notes.keep(Note(self._ms(minutes), text, self._make_id))
+        self._journal.notes.save(Note(self._ms(minutes), text, self._make_id))
 
     def _photo(self, minutes: float, text: str) -> None:
         path = self._folder / "slabs.png"
         slabs().save(str(path))
-        self._journal.photos.keep(Note(self._ms(minutes), text, self._make_id), path)
+        self._journal.photos.save(Note(self._ms(minutes), text, self._make_id), path)
 
     def _feed(self, to_min: float) -> None:
         """Type what was read until then; the milk a little colder while the fire lags."""
-        for kind, trace in self._told.traces.items():
-            minutes = trace.minutes_from(self._told.make.started_ms)
+        for kind, trace in self._report.traces.items():
+            minutes = trace.minutes_from(self._report.make.started_ms)
             some = np.flatnonzero((minutes > self._fed_min) & (minutes <= to_min))
             if kind == "milk-temp":
                 some = some[some % TYPED_EVERY == 0]
@@ -185,7 +185,7 @@ def slabs() -> QImage:
     return image
 
 
-def _told(journal: Journal) -> WholeMake:
+def _report(journal: Journal) -> WholeMake:
     """The newest finished make of the plan the newest make follows."""
     rows = journal.makes.rows()
     plan = rows[0].plan
@@ -193,14 +193,14 @@ def _told(journal: Journal) -> WholeMake:
     return journal.whole(done[0].id)
 
 
-def _past_tests(journal: Journal, told: WholeMake) -> list[Timer]:
+def _past_tests(journal: Journal, report: WholeMake) -> list[Timer]:
     """The flocculation the sets of the last makes of the plan went by."""
-    rows = [r for r in journal.makes.rows() if r.plan == told.plan.name and r.finished_ms][:5]
+    rows = [r for r in journal.makes.rows() if r.plan == report.plan.name and r.finished_ms][:5]
     tests = []
     for row in rows:
         run = journal.whole(row.id).run_of("set")
         if run is not None and run.began_ms is not None and run.ended_ms is not None:
-            took = (run.ended_ms - run.began_ms) / (told.plan.floc_multiplier or 3.0)
+            took = (run.ended_ms - run.began_ms) / (report.plan.floc_multiplier or 3.0)
             flecks = run.began_ms + round(took)
             tests.append(Timer(row.id, FLOCCULATION, run.began_ms, None, flecks))
     return tests

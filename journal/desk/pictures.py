@@ -80,9 +80,9 @@ def draw_pictures(
         if journal_path is None and (not places or "vat" in places):
             made += draw_day(app, look, _sample_in(Path(folder), "day"), out)
         if journal_path is None and (not places or "tastings" in places):
-            from journal.desk.tastings.scenes import draw_sitting
+            from journal.desk.tastings.scenes import draw_session
 
-            made += draw_sitting(app, look, _sample_in(Path(folder), "sitting"), out, shots)
+            made += draw_session(app, look, _sample_in(Path(folder), "sitting"), out, shots)
         if journal_path is None and with_many:
             many = _many_in(Path(folder))
             made += _draw(app, look, many, out, (Shot("many", USUAL),), places, clock, at_ms)
@@ -115,29 +115,29 @@ def draw_day(app: QApplication, look: Look, path: Path, out: Path) -> Iterator[P
 
     look.set_mode("light")
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
-        kept = QSettings(str(Path(folder) / "day.ini"), QSettings.Format.IniFormat)
+        saved = QSettings(str(Path(folder) / "day.ini"), QSettings.Format.IniFormat)
         now = [0]
         day = DayAgain(journal, Path(folder))
         for moment in day.moments():
             now[0] = moment.at_ms
-            window = Window(journal, clock=partial(now.__getitem__, 0), settings=kept)
+            window = Window(journal, clock=partial(now.__getitem__, 0), settings=saved)
             window.resize(USUAL)
             window.show()
             window.go("vat", day.make.id)
             if window.desk is not None:
                 window.desk.alarm.tick()
             settle(app, window)
-            yield _kept(window, out / f"vat-{moment.name}.png")
+            yield _saved(window, out / f"vat-{moment.name}.png")
             if moment.across:
                 window.run("across")
                 settle(app, window)
-                yield _kept(window, out / f"vat-{moment.name}-across.png")
+                yield _saved(window, out / f"vat-{moment.name}-across.png")
             window.close()
             window.deleteLater()
             app.processEvents()
 
 
-def _kept(window: Window, path: Path) -> Path:
+def _saved(window: Window, path: Path) -> Path:
     grab(window, 1.0).save(str(path), "PNG")
     return path
 
@@ -154,11 +154,11 @@ def _draw(
 ) -> Iterator[Path]:
     """Draw at the clock's time; without one as a running make was last read, else at `at_ms`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
-        kept = QSettings(str(Path(folder) / "pictures.ini"), QSettings.Format.IniFormat)
+        saved = QSettings(str(Path(folder) / "pictures.ini"), QSettings.Format.IniFormat)
         look.set_mode(shots[0].mode)
         first = places[0] if places else PLACES[0].key
         window = Window(
-            journal, clock=clock or _clock_of(journal, at_ms), settings=kept, place=first
+            journal, clock=clock or _clock_of(journal, at_ms), settings=saved, place=first
         )
         window.show()
         for shot in shots:

@@ -28,7 +28,7 @@ from journal.message import Message
 from journal.records.plans import Plan
 
 if TYPE_CHECKING:
-    from journal.desk.probes.bridge import Bridge  # loaded once a probe is switched on
+    from journal.desk.sensors.bridge import Bridge  # loaded once a probe is switched on
 
 STRIP_HEIGHT = 88
 
@@ -83,12 +83,12 @@ class Desk:
     work: Work
     settings: QSettings
     alarm: Alarm
-    show_probes: Callable[[], None]
+    show_sensors: Callable[[], None]
     bring_makes: Callable[[], None]
     make_id: int | None = None
     wants: str = ""
     change: PlanChange | None = None
-    probes: Bridge | None = None
+    sensors: Bridge | None = None
 
 
 class Place(QWidget):
@@ -151,7 +151,7 @@ class Place(QWidget):
         """True when nothing more is about to change by itself."""
         return not self.desk.work.busy
 
-    def let_go(self) -> None:
+    def save_state(self) -> None:
         """The window closes, or shows another journal: write down what is typed and not kept."""
 
     # What a place can do
@@ -164,7 +164,7 @@ class Place(QWidget):
         """Put the sentence of that name away."""
         self.messages.clear(name)
 
-    def lay_out(
+    def arrange(
         self,
         left: QWidget,
         right: QWidget | None = None,

@@ -9,7 +9,7 @@ from journal.desk.place import Desk, Place
 
 
 @dataclass(frozen=True)
-class Entry:
+class PlaceEntry:
     """A place: its key, its title, and where its class lives."""
 
     key: str
@@ -18,19 +18,19 @@ class Entry:
     name: str
 
 
-PLACES: tuple[Entry, ...] = (
-    Entry("today", "Today", "journal.desk.today.place", "TodayPlace"),
-    Entry("plans", "Plans", "journal.desk.plans.place", "PlansPlace"),
-    Entry("makes", "Makes", "journal.desk.makes.place", "MakesPlace"),
-    Entry("vat", "Vat", "journal.desk.vat.place", "VatPlace"),
-    Entry("side", "Compare", "journal.desk.side.place", "SidePlace"),
-    Entry("room", "Ageing", "journal.desk.room.place", "RoomPlace"),
-    Entry("tastings", "Tastings", "journal.desk.tastings.place", "TastingsPlace"),
-    Entry("findings", "Findings", "journal.desk.findings.place", "FindingsPlace"),
+PLACES: tuple[PlaceEntry, ...] = (
+    PlaceEntry("today", "Today", "journal.desk.today.place", "TodayPlace"),
+    PlaceEntry("plans", "Plans", "journal.desk.plans.place", "PlansPlace"),
+    PlaceEntry("makes", "Makes", "journal.desk.makes.place", "MakesPlace"),
+    PlaceEntry("vat", "Vat", "journal.desk.vat.place", "VatPlace"),
+    PlaceEntry("side", "Compare", "journal.desk.side.place", "SidePlace"),
+    PlaceEntry("room", "Ageing", "journal.desk.room.place", "RoomPlace"),
+    PlaceEntry("tastings", "Tastings", "journal.desk.tastings.place", "TastingsPlace"),
+    PlaceEntry("findings", "Findings", "journal.desk.findings.place", "FindingsPlace"),
 )
 
 
-def build(entry: Entry, desk: Desk) -> Place:
+def build(entry: PlaceEntry, desk: Desk) -> Place:
     """The place itself, laid out."""
     place: Place = getattr(import_module(entry.module), entry.name)(desk)
     return place

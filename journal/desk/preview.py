@@ -53,7 +53,7 @@ class PlaceAlone:
 
     def close(self) -> None:
         """Write down what is typed, and end what is under way."""
-        self.place.let_go()
+        self.place.save_state()
         self._work.finish()
         self._alarm.stop()
         self._journal.unlisten(self._alarm.heard)

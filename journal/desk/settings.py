@@ -15,17 +15,17 @@ def settings() -> QSettings:
     return QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Vatside", "vatside")
 
 
-def recent(kept: QSettings) -> list[str]:
+def recent(saved: QSettings) -> list[str]:
     """The journals last opened that are still there, newest first."""
-    found = kept.value("recent", [])
+    found = saved.value("recent", [])
     paths = [found] if isinstance(found, str) else cast(list[str], found or [])
     return [path for path in paths if Path(path).exists()]
 
 
-def remember(kept: QSettings, path: str) -> None:
+def remember(saved: QSettings, path: str) -> None:
     """Put a journal at the head of the recent ones."""
     path = str(Path(path).resolve())
-    kept.setValue("recent", [path, *(p for p in recent(kept) if p != path)][:RECENT_MOST])
+    saved.setValue("recent", [path, *(p for p in recent(saved) if p != path)][:RECENT_MOST])
 
 
 def data_folder() -> Path:

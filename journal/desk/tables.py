@@ -143,14 +143,14 @@ class RowsView(QTableView):
         self.rows_model.show_rows(rows)
         self.fit()
         if rows:
-            self.stand_on(min(max(row, 0), len(rows) - 1))
+            self.select(min(max(row, 0), len(rows) - 1))
 
     def current(self) -> Any | None:
         """The row one stands on."""
         row = self.currentIndex().row()
         return self.rows_model.rows[row] if 0 <= row < len(self.rows_model.rows) else None
 
-    def stand_on(self, row: int) -> None:
+    def select(self, row: int) -> None:
         """Go to a row."""
         self.setCurrentIndex(self.rows_model.index(row, 0))
 

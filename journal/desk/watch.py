@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QApplication, QSystemTrayIcon, QWidget
 
 from journal.desk.alarm import Alarm, rung_words, step_words, timekeeper_on
 from journal.keeping import Journal
-from journal.records.clocks import Clocks, Step
-from journal.records.coming import Coming
+from journal.records.clocks import ClockJump, Clocks
+from journal.records.coming import DueItem
 from journal.wording.dates import clock
 
 
@@ -39,13 +39,13 @@ class Watch(QObject):
             self._tray.hide()
         self.deleteLater()
 
-    def _on_rang(self, one: Coming) -> None:
+    def _on_rang(self, one: DueItem) -> None:
         words = rung_words(one, clock(one.at_ms, self.alarm.zone_of(one)))
         QApplication.alert(self._window)
         self._tell_tray(words)
         self.rang.emit(words)
 
-    def _on_noticed(self, step: Step) -> None:
+    def _on_noticed(self, step: ClockJump) -> None:
         if self.alarm.coming or step.kind == "set":
             self.stepped.emit(step_words(step), step.kind == "set")
 

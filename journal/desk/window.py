@@ -65,7 +65,7 @@ class Window(QWidget):
         self.desk: Desk | None = None
         self.files = FileController(self, self.settings, self.desk_now)
         self.files.opened.connect(self._on_opened)
-        self.files.said.connect(self._on_file_sentence)
+        self.files.message.connect(self._on_file_sentence)
         self._watch: Watch | None = None
         self._built: dict[str, Place] = {}
         self._actions: dict[str, QAction] = {}
@@ -112,7 +112,7 @@ class Window(QWidget):
         self._watch.stepped.connect(self._on_clock_sentence)
         alarm = self._watch.alarm
         self.desk = Desk(
-            journal, alarm.now, self.work, self.settings, alarm, self.show_probes,
+            journal, alarm.now, self.work, self.settings, alarm, self.show_sensors,
             self.files.bring_makes, _make_to_begin_with(journal),
         )  # fmt: skip
         journal.listen(self._on_change)
@@ -122,7 +122,7 @@ class Window(QWidget):
         misplaced = text_if_any(own_folder(journal.path))
         if misplaced and self.current is not None:
             self.current.say("folder", misplaced)
-        self.begin_probes()
+        self.start_sensors()
 
     def desk_now(self) -> Desk | None:
         """What the places stand on; None without a journal."""
@@ -186,9 +186,9 @@ class Window(QWidget):
 
     def _stop(self) -> None:
         for made in self._built.values():
-            made.let_go()
+            made.save_state()
         self.work.finish()
-        self.end_probes()
+        self.stop_sensors()
         if self.desk is not None:
             self.desk.journal.unlisten(self._on_change)
         if self._watch is not None:
@@ -216,26 +216,26 @@ class Window(QWidget):
 
     # Probes; nothing of them is loaded while none is on
 
-    def begin_probes(self) -> None:
+    def start_sensors(self) -> None:
         """Run the sources that are switched on, once the window stands."""
         if self.desk is not None and any(
             source.make_id is not None for source in self.desk.journal.sources.all()
         ):
-            QTimer.singleShot(0, self, self._on_begin_probes)
+            QTimer.singleShot(0, self, self._on_start_sensors)
 
-    def end_probes(self) -> None:
+    def stop_sensors(self) -> None:
         """Stop them all; what came is kept first."""
-        if self.desk is not None and self.desk.probes is not None:
-            self.desk.probes.stop()
-            self.desk.probes.deleteLater()
-            self.desk.probes = None
+        if self.desk is not None and self.desk.sensors is not None:
+            self.desk.sensors.stop()
+            self.desk.sensors.deleteLater()
+            self.desk.sensors = None
 
-    def show_probes(self) -> None:
+    def show_sensors(self) -> None:
         """The sources that were set up."""
         if self.desk is not None:
-            from journal.desk.probes.dialog import ProbesDialog
+            from journal.desk.sensors.dialog import SensorsDialog
 
-            ProbesDialog(self.desk, self).open()
+            SensorsDialog(self.desk, self).open()
 
     # Commands
 
@@ -249,7 +249,7 @@ class Window(QWidget):
                     has_make, "in"),
             Command("bring_makes", "Import past makes…", self.files.bring_makes,
                     ("Ctrl+Shift+I",), has_journal, "in"),
-            Command("probes", "Sensors…", self.show_probes, ("Ctrl+Shift+P",), has_journal, "in"),
+            Command("probes", "Sensors…", self.show_sensors, ("Ctrl+Shift+P",), has_journal, "in"),
             Command("export", "Export everything…", self.files.export, ("Ctrl+E",), has_journal,
                     "in"),
             Command("undo", "Undo", self.undo, ("Ctrl+Z",), self.can_undo, "edit"),
@@ -428,9 +428,9 @@ class Window(QWidget):
         if self.current is not None:
             self.current.say("clock", sentence, attention=attention)
 
-    def _on_begin_probes(self) -> None:
+    def _on_start_sensors(self) -> None:
         if self.desk is not None:
-            from journal.desk.probes.bridge import bridge_on
+            from journal.desk.sensors.bridge import bridge_on
 
             bridge_on(self.desk, self).sync()
 

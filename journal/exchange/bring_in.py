@@ -16,7 +16,7 @@ from journal.exchange.loggers.mapping import Mapping, find_column
 from journal.exchange.loggers.preview import Preview
 from journal.exchange.loggers.preview import preview as shown
 from journal.exchange.loggers.table import RawTable, read_table
-from journal.exchange.loggers.take import BEFORE, Taken, take
+from journal.exchange.loggers.take import BEFORE, LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand, without
 from journal.keeping import Journal
 from journal.records.instants import DAY_MS
@@ -44,7 +44,7 @@ class Seen:
     """
 
     understood: Understood
-    taken: Taken | None
+    taken: LoggerReadings | None
     preview: Preview
     remembered: bool = False
     why_not: str = ""
@@ -64,7 +64,7 @@ class Seen:
 class Report:
     """What came of a file: rows read, values kept and skipped, and why, a count a reason.
 
-    `kept + skipped` is `read` times the columns taken (see `Taken`); `doubtful` of the kept ones
+    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful` of the kept ones
     are marked. `warnings` are those of the `notes` that a person should not miss.
     """
 
@@ -77,7 +77,7 @@ class Report:
     warnings: tuple[str, ...] = ()
 
 
-def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None = None) -> Seen:
+def preview(journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None) -> Seen:
     """Read a file and say what was understood; nothing is kept.
 
     Parameters
@@ -93,8 +93,8 @@ def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None
     """
     raw = read_table(path)
     known = remembered_mapping(journal, raw.shape)
-    said = said or Mapping()
-    understood = understand(raw, _overlaid(raw, said, known))
+    chosen = chosen or Mapping()
+    understood = understand(raw, _overlaid(raw, chosen, known))
     understood, air = _without_air(understood)
     taken, doubts, why_not, asks = None, Doubts(), "", ""
     try:
@@ -103,7 +103,7 @@ def preview(journal: Journal, make: Make, path: str | Path, said: Mapping | None
         doubts = doubts_of(journal, make, taken.series, source_of(Path(path).name))
     except ExchangeError as error:
         why_not, asks = text_of(error), error.asks
-    over = _passed_over(raw, said, understood)
+    over = _passed_over(raw, chosen, understood)
     view = shown(understood, taken)
     view = replace(view, questions=(*view.questions, *over, *air, *doubts.notes))
     return Seen(understood, taken, view, known is not None, why_not, asks, over, doubts, air)
@@ -127,13 +127,13 @@ def _refuse_air_alone(understood: Understood, air: tuple[str, ...]) -> None:
         raise ExchangeError(air[0], "air")
 
 
-def _passed_over(raw: RawTable, said: Mapping, understood: Understood) -> tuple[str, ...]:
+def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tuple[str, ...]:
     """Sentences on columns that look like readings, where only the columns named are taken."""
-    if not said.kinds:
+    if not chosen.kinds:
         return ()
-    named = {find_column(raw.header, name) for name in said.kinds}
-    free = [c for c in understood.columns if c.role == "left out" and c.place not in named]
-    looks = [c for c in free if mostly(sample_of(raw.columns[c.place], _LOOKED_AT)) == NUMBER]
+    named = {find_column(raw.header, name) for name in chosen.kinds}
+    free = [c for c in understood.columns if c.role == "left out" and c.index not in named]
+    looks = [c for c in free if mostly(sample_of(raw.columns[c.index], _LOOKED_AT)) == NUMBER]
     kinds = kinds_of([column.name for column in looks])
     return tuple(
         f"“{column.name}” looks like {READING_KINDS[kind].label} ({kind}) and was left out, as "
@@ -143,7 +143,9 @@ def _passed_over(raw: RawTable, said: Mapping, understood: Understood) -> tuple[
     )
 
 
-def bring_in(journal: Journal, make: Make, path: str | Path, said: Mapping | None = None) -> Report:
+def bring_in(
+    journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None
+) -> Report:
     """Read a file and keep its readings with a make: one step to undo, nothing kept twice.
 
     The mapping is remembered for the next file of the same shape.
@@ -153,10 +155,10 @@ def bring_in(journal: Journal, make: Make, path: str | Path, said: Mapping | Non
     ExchangeError
         When the file cannot be read or a question is open; nothing is kept then.
     """
-    return keep_seen(journal, make, preview(journal, make, path, said), Path(path).name)
+    return save_seen(journal, make, preview(journal, make, path, chosen), Path(path).name)
 
 
-def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
+def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     """Keep what was seen; `source` names the file the readings came from."""
     taken = seen.taken
     if taken is None:
@@ -175,7 +177,7 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
     if taken.kept > kept:
         reasons[ALREADY] = taken.kept - kept
     doubtful += _doubtful(journal, make, taken)
-    said = seen.doubts.notes if doubtful else ()
+    chosen = seen.doubts.notes if doubtful else ()
     far = _far_away(make, taken)
     return Report(
         read=taken.read,
@@ -183,8 +185,8 @@ def keep_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
         skipped=taken.skipped + taken.kept - kept,
         doubtful=doubtful,
         reasons=reasons,
-        notes=(*seen.notes, *taken.notes, *said, *far),
-        warnings=(*seen.air, *(note for note in taken.notes if BEFORE in note), *said, *far),
+        notes=(*seen.notes, *taken.notes, *chosen, *far),
+        warnings=(*seen.air, *(note for note in taken.notes if BEFORE in note), *chosen, *far),
     )
 
 
@@ -193,7 +195,7 @@ def source_of(name: str) -> str:
     return "".join(c for c in name if c.isprintable())[:_LONGEST_SOURCE]
 
 
-def _doubtful(journal: Journal, make: Make, taken: Taken) -> int:
+def _doubtful(journal: Journal, make: Make, taken: LoggerReadings) -> int:
     """How many readings of the kinds that come in are marked as doubtful."""
     traces = (journal.readings.trace(make.id or 0, kind) for kind in taken.series)
     return sum(int(((trace.flags & DOUBTFUL) != 0).sum()) for trace in traces)
@@ -215,33 +217,33 @@ def remember(journal: Journal, mapping: Mapping) -> None:
     journal.set_setting(f"mapping:{mapping.shape}", json.dumps(mapping.to_dict()))
 
 
-def _overlaid(raw: RawTable, said: Mapping, known: Mapping | None) -> Mapping:
+def _overlaid(raw: RawTable, chosen: Mapping, known: Mapping | None) -> Mapping:
     """What was said, over what is remembered.
 
     Columns that were said take the place of all remembered ones; so do the time's columns. What the
     cells show by themselves, the form of the time and the decimal mark, is found anew in each file.
     """
     if known is None:
-        return said
+        return chosen
     kinds, units = known.kinds, known.units
-    if said.kinds:
+    if chosen.kinds:
         kinds = dict.fromkeys(raw.header, "")
-        kinds |= {raw.header[find_column(raw.header, n)]: k for n, k in said.kinds.items()}
-    if said.unit or said.kinds:
+        kinds |= {raw.header[find_column(raw.header, n)]: k for n, k in chosen.kinds.items()}
+    if chosen.unit or chosen.kinds:
         units = {}
     return replace(
         known,
         kinds=kinds,
-        units={**units, **said.units},
-        unit=said.unit or known.unit,
-        time=said.time or known.time,
-        time_form=said.time_form,
-        date_order=said.date_order or known.date_order,
-        decimal=said.decimal,
+        units={**units, **chosen.units},
+        unit=chosen.unit or known.unit,
+        time=chosen.time or known.time,
+        time_form=chosen.time_form,
+        date_order=chosen.date_order or known.date_order,
+        decimal=chosen.decimal,
     )
 
 
-def _far_away(make: Make, taken: Taken) -> list[str]:
+def _far_away(make: Make, taken: LoggerReadings) -> list[str]:
     """A word of warning when most readings lie on other days than the make."""
     at_ms = [part.at_ms for part in taken.series.values() if len(part)]
     if not at_ms:

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from journal.curves.trend import EXACT_C, WOKEN_C, doubtful_among
-from journal.exchange.loggers.take import Series
-from journal.exchange.probes.understanding import words_of
+from journal.exchange.loggers.take import LoggerTrace
+from journal.exchange.sensors.understanding import words_of
 from journal.keeping import Journal
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -41,7 +41,9 @@ class Doubts:
         return np.where(self.masks[kind], DOUBTFUL, 0).astype(np.uint8)
 
 
-def doubts_of(journal: Journal, make: Make, series: Mapping[str, Series], source: str) -> Doubts:
+def doubts_of(
+    journal: Journal, make: Make, series: Mapping[str, LoggerTrace], source: str
+) -> Doubts:
     """What is doubtful among readings that are about to be kept, beside those that are there."""
     whole = journal.whole(make.id or 0)
     masks, notes = {}, []
@@ -49,7 +51,9 @@ def doubts_of(journal: Journal, make: Make, series: Mapping[str, Series], source
     for kind, part in series.items():
         read = journal.readings.checks.values(kind, source, part.at_ms, part.value)
         known = whole.trace(kind).sound()
-        at_odds = _at_odds(Series(known.at_ms, known.value), Series(part.at_ms, read), kind)
+        at_odds = _at_odds(
+            LoggerTrace(known.at_ms, known.value), LoggerTrace(part.at_ms, read), kind
+        )
         if at_odds.any():
             instants = len(np.unique(part.at_ms[at_odds]))
             notes.append(
@@ -63,11 +67,11 @@ def doubts_of(journal: Journal, make: Make, series: Mapping[str, Series], source
     return Doubts(masks, (*notes, *_in_words(sorted(found), make.zone)))
 
 
-def _at_odds(known: Series, new: Series, kind: str) -> NDArray[np.bool_]:
+def _at_odds(known: LoggerTrace, new: LoggerTrace, kind: str) -> NDArray[np.bool_]:
     """Which new readings, (n,), differ from another one of the same instant."""
     at_ms = np.concatenate([known.at_ms, new.at_ms])
     order = np.argsort(at_ms, kind="stable")
-    both = Series(at_ms[order], np.concatenate([known.value, new.value])[order])
+    both = LoggerTrace(at_ms[order], np.concatenate([known.value, new.value])[order])
     found = np.zeros(len(order), np.bool_)
     found[order] = both.at_odds(APART.get(READING_KINDS[kind].quantity, 0.0))
     return found[len(known) :]
@@ -81,10 +85,10 @@ def _in_words(found: list[tuple[int, str, float]], zone: str) -> list[str]:
     more = len(found) - len(named)
     listed = ", ".join(named) + (f" and {more:,} more" if more else "")
     marked = "is marked" if len(found) == 1 else "are marked"
-    said = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
+    text = [f"{counted(len(found), 'value')} {marked} as doubtful: {listed}."]
     if any(
         abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
         for _, kind, value in found
     ):
-        said.append("Exactly 85.0 °C is what some sensors show before they have measured.")
-    return said
+        text.append("Exactly 85.0 °C is what some sensors show before they have measured.")
+    return text

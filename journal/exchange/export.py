@@ -14,7 +14,7 @@ from typing import IO, Any
 import numpy as np
 
 from journal.exchange import ExchangeError
-from journal.exchange.under_cloth import without_hidden
+from journal.exchange.hidden_sessions import without_hidden
 from journal.keeping import Journal
 from journal.keeping.rows import NOUNS
 from journal.records.dose_written import typed_amount
@@ -166,8 +166,8 @@ class _Writer:
         """A record's fields; with a make what was said of eating it."""
         found = asdict(record)
         if isinstance(record, Make):
-            said = self._journal.outcomes.verdict(record)
-            found["verdict"] = None if said is None else text_of(said.message)
+            text = self._journal.outcomes.verdict(record)
+            found["verdict"] = None if text is None else text_of(text.message)
         return found
 
     def _file(self, name: str) -> Path:
@@ -287,7 +287,7 @@ def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:
     for plan in plans:
         for position, stage in enumerate(plan.stages):
             row = asdict(stage)
-            row["gate"] = row["gate"] or dict.fromkeys(
+            row["gate"] = row.pop("acid_target") or dict.fromkeys(
                 ("kind", "low", "high", "from_min", "to_min")
             )
             row["doses"] = "; ".join(

@@ -23,7 +23,7 @@ _MOSTLY = 0.8  # this share of the filled cells must be numbers, or the column i
 
 
 @dataclass(frozen=True)
-class Numbers:
+class NumberColumn:
     """A column as numbers, NaN where there is none; `unread` cells were no number at all.
 
     `unit` is what stood behind all the numbers ("%", "min"), "" when nothing did.
@@ -34,7 +34,7 @@ class Numbers:
     unit: str
 
 
-def numeric(cells: Sequence[str], decimal: str = "") -> Numbers | None:
+def numeric(cells: Sequence[str], decimal: str = "") -> NumberColumn | None:
     """The column as numbers, None when it holds words.
 
     `decimal` is the table's mark, for cells that do not show their own.
@@ -51,7 +51,7 @@ def numeric(cells: Sequence[str], decimal: str = "") -> Numbers | None:
     good = int((fared == GOOD).sum())
     if not good or good < _MOSTLY * filled:
         return None
-    return Numbers(values.tolist(), filled - good, unit)
+    return NumberColumn(values.tolist(), filled - good, unit)
 
 
 def table_mark(raw: RawTable, *, but: Sequence[int] = ()) -> str:
@@ -65,14 +65,14 @@ def table_mark(raw: RawTable, *, but: Sequence[int] = ()) -> str:
     """
     found: list[str] = []
     unclear = ""
-    for place, column in enumerate(raw.columns):
-        if place in but or numeric(column) is None:
+    for index, column in enumerate(raw.columns):
+        if index in but or numeric(column) is None:
             continue
         cells = [_split(cell)[0] for cell in column]
         found += [cell for cell in cells if not _TWO_READINGS.fullmatch(cell)]
         two = next((cell for cell in cells if _TWO_READINGS.fullmatch(cell)), "")
         if two and not unclear and not _shown_mark(cells):
-            unclear = two_readings(f"under “{raw.header[place]}”", two)
+            unclear = two_readings(f"under “{raw.header[index]}”", two)
     shows = any(re.search(r"[0-9][.,][0-9]", cell) for cell in found)
     if unclear and not shows:
         raise ExchangeError(unclear)

@@ -49,7 +49,7 @@ _UNIT = re.compile(r"\s*[(\[]([^)\]]{1,20})[)\]]\s*$")
 
 
 @dataclass(frozen=True)
-class Said:
+class ChosenColumns:
     """What a person said about a table: columns by name, all of it optional.
 
     `columns` maps a column to one of CHOICES or to a variable's name; `scores` are the columns
@@ -69,7 +69,7 @@ class Said:
 class PastColumn:
     """One column: where it stands, what it is, and the name and unit its values go by."""
 
-    place: int
+    index: int
     header: str
     role: str
     name: str
@@ -86,7 +86,7 @@ def is_there(header: str, cell: str) -> bool | None:
     return None
 
 
-def columns_of(raw: RawTable, said: Said) -> list[PastColumn]:
+def columns_of(raw: RawTable, chosen: ChosenColumns) -> list[PastColumn]:
     """What every column is: as said where it was said, else by its name and cells.
 
     Raises
@@ -94,17 +94,17 @@ def columns_of(raw: RawTable, said: Said) -> list[PastColumn]:
     ExchangeError
         When a column that was named is not there, or two columns are the same thing.
     """
-    told = {find_column(raw.header, name): word for name, word in said.columns.items()}
-    scored = {find_column(raw.header, name) for name in said.scores}
+    report = {find_column(raw.header, name): word for name, word in chosen.columns.items()}
+    scored = {find_column(raw.header, name) for name in chosen.scores}
     found: list[PastColumn] = []
-    taken = {word.lower() for word in said.columns.values() if word.lower() in _ONCE}
-    for place, header in enumerate(raw.header):
-        if place in scored:
-            column = PastColumn(place, header, SCORE, _score_name(header, told.get(place)))
-        elif place in told:
-            column = _as_told(place, header, told[place])
+    taken = {word.lower() for word in chosen.columns.values() if word.lower() in _ONCE}
+    for index, header in enumerate(raw.header):
+        if index in scored:
+            column = PastColumn(index, header, SCORE, _score_name(header, report.get(index)))
+        elif index in report:
+            column = _as_told(index, header, report[index])
         else:
-            column = _guessed(raw, place, taken)
+            column = _guessed(raw, index, taken)
         taken |= {column.role} & set(_ONCE)
         found.append(column)
     _refuse_doubles(found)
@@ -122,41 +122,41 @@ def bare(header: str) -> str:
     return _UNIT.sub("", header).strip() or header.strip()
 
 
-def _score_name(header: str, told: str | None) -> str:
-    plain = " ".join((told or bare(header)).lower().replace("_", " ").split())
+def _score_name(header: str, report: str | None) -> str:
+    plain = " ".join((report or bare(header)).lower().replace("_", " ").split())
     return _SCORES.get(plain, plain)
 
 
-def _as_told(place: int, header: str, word: str) -> PastColumn:
+def _as_told(index: int, header: str, word: str) -> PastColumn:
     plain = " ".join(word.lower().split())
     if plain == "skip":
-        return PastColumn(place, header, LEFT_OUT, header)
+        return PastColumn(index, header, LEFT_OUT, header)
     if plain in CHOICES:
-        return PastColumn(place, header, plain, bare(header), unit_of(header))
+        return PastColumn(index, header, plain, bare(header), unit_of(header))
     if plain in _SCORES:
-        return PastColumn(place, header, SCORE, _SCORES[plain])
-    return PastColumn(place, header, VARIABLE, bare(word), unit_of(word) or unit_of(header))
+        return PastColumn(index, header, SCORE, _SCORES[plain])
+    return PastColumn(index, header, VARIABLE, bare(word), unit_of(word) or unit_of(header))
 
 
-def _guessed(raw: RawTable, place: int, taken: set[str]) -> PastColumn:
-    header, cells = raw.header[place], _makes_of(raw, place)
+def _guessed(raw: RawTable, index: int, taken: set[str]) -> PastColumn:
+    header, cells = raw.header[index], _makes_of(raw, index)
     plain = " ".join(bare(header).lower().replace("_", " ").split())
-    role = _role(raw, place, plain)
+    role = _role(raw, index, plain)
     if role in taken or role in (VARIABLE, WORDS):
         role = VARIABLE if numeric(cells) is not None else WORDS
     if role == SCORE:
-        return PastColumn(place, header, SCORE, _SCORES[plain])
-    return PastColumn(place, header, role, bare(header), unit_of(header))
+        return PastColumn(index, header, SCORE, _SCORES[plain])
+    return PastColumn(index, header, role, bare(header), unit_of(header))
 
 
-def _makes_of(raw: RawTable, place: int) -> Sequence[str]:
+def _makes_of(raw: RawTable, index: int) -> Sequence[str]:
     """A column's cells without those at the end that sum the others up."""
-    return raw.columns[place][: raw.rows - summing(raw)]
+    return raw.columns[index][: raw.rows - summing(raw)]
 
 
-def _role(raw: RawTable, place: int, plain: str) -> str:
+def _role(raw: RawTable, index: int, plain: str) -> str:
     """What a column's name and cells say it is, whatever the others are."""
-    header, cells = raw.header[place], _makes_of(raw, place)
+    header, cells = raw.header[index], _makes_of(raw, index)
     words = set(words_of(header))
     if plain in _THERES | _GONES and all(is_there(header, cell) is not None for cell in cells):
         return THERE
@@ -165,7 +165,7 @@ def _role(raw: RawTable, place: int, plain: str) -> str:
     values = numeric(cells)
     if words & _DATES and any("/" in cell for cell in cells):
         return WORDS  # a day and a month without a year, no fraction
-    if values is not None and only_numbers_rows(bare(header), values.values, first=place == 0):
+    if values is not None and only_numbers_rows(bare(header), values.values, first=index == 0):
         return ROW_NUMBER
     for role, names in ((NAME, _NAMES), (PLAN, _PLANS), (REMARK, _REMARKS)):
         if plain in names and (values is None or role == NAME):

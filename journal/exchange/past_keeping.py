@@ -28,7 +28,7 @@ class PastReport:
     notes: tuple[str, ...] = ()
 
 
-def keep_past(journal: Journal, table: PastTable) -> PastReport:
+def save_past(journal: Journal, table: PastTable) -> PastReport:
     """Keep the makes of a table, each finished, with one wheel and its scores; the wheel is gone
     but where the table says that it is still there.
 
@@ -42,7 +42,7 @@ def keep_past(journal: Journal, table: PastTable) -> PastReport:
             known.add(mark)
             fresh.append(make)
     with journal.unit("bring in past makes"):
-        codes = _Keeper(journal).keep(fresh) if fresh else []
+        codes = _Keeper(journal).save(fresh) if fresh else []
     reasons = dict(table.reasons)
     if len(fresh) < len(table.makes):
         reasons[ALREADY] = len(table.makes) - len(fresh)
@@ -65,50 +65,50 @@ class _Keeper:
         self._tastings: dict[int, Tasting] = {}
         self._assessor = self._find_assessor()
 
-    def keep(self, makes: list[PastMake]) -> list[str]:
+    def save(self, makes: list[PastMake]) -> list[str]:
         """Keep them all, oldest first; returns their codes."""
         letters, number = self._journal.makes.next_code().rsplit("-", 1)
         codes = []
         for i, past in enumerate(sorted(makes, key=lambda one: one.started_ms)):
             code = f"{letters}-{int(number) + i:04d}"
-            self._keep_one(past, code)
+            self._save_one(past, code)
             codes.append(code)
         return codes
 
-    def _keep_one(self, past: PastMake, code: str) -> None:
-        keep = self._journal
+    def _save_one(self, past: PastMake, code: str) -> None:
+        save = self._journal
         plan = self._plan(past.plan)
-        make = keep.makes.keep(
+        make = save.makes.save(
             Make(
                 code=code,
                 plan_id=plan.id or 0,
                 milk=Milk(past.milk_l or plan.milk_l, plan.animal, plan.treatment),
                 started_ms=past.started_ms,
-                zone=keep.zone,
+                zone=save.zone,
                 name=past.name or plan.name,
                 finished_ms=past.started_ms,
                 remark=past.remark,
             )
         )
-        keep.entered.keep_many(
+        save.entered.save_many(
             Entered(make.id or 0, v.name, v.value, v.text, v.unit) for v in past.variables
         )
-        self._keep_wheel(past, make)
+        self._save_wheel(past, make)
 
-    def _keep_wheel(self, past: PastMake, make: Make) -> None:
-        keep = self._journal
+    def _save_wheel(self, past: PastMake, make: Make) -> None:
+        save = self._journal
         if past.wheel_kg is not None:
-            wheel = keep.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
+            wheel = save.makes.add_wheels(make, [past.wheel_kg], past.started_ms)[0]
         else:
-            wheel = keep.wheels.keep(Wheel(make.id or 0, f"{make.code}-A"))
+            wheel = save.wheels.save(Wheel(make.id or 0, f"{make.code}-A"))
         if not past.there:
             gone_ms = max(past.tasted_ms, past.started_ms)
-            wheel = keep.wheels.keep(replace(wheel, gone_ms=gone_ms, gone_why="gone"))
+            wheel = save.wheels.save(replace(wheel, gone_ms=gone_ms, gone_why="gone"))
         if not past.scores:
             return
         tasting = self._tasting(past.tasted_ms)
-        sample = keep.samples.keep(Sample(tasting.id or 0, wheel.id or 0))
-        keep.scores.keep_many(
+        sample = save.samples.save(Sample(tasting.id or 0, wheel.id or 0))
+        save.scores.save_many(
             Score(sample.id or 0, self._assessor.id or 0, attribute, value)
             for attribute, value in past.scores.items()
         )
@@ -124,15 +124,15 @@ class _Keeper:
     def _find_plan(self, name: str) -> Plan:
         from journal.records.plan_text import builtin_plans
 
-        keep = self._journal.plans
-        for plan in keep.latest():
+        save = self._journal.plans
+        for plan in save.latest():
             if plan.name.casefold() == name.casefold():
                 return plan
         for plan in builtin_plans():
             if plan.name.casefold() == name.casefold():
-                return keep.keep(plan)
+                return save.save(plan)
         bare = Stage("ripen", 1.0, instruction="What was done stands with each make, as entered.")
-        return keep.keep(
+        return save.save(
             Plan(
                 name,
                 (bare,),
@@ -144,14 +144,14 @@ class _Keeper:
 
     def _tasting(self, at_ms: int) -> Tasting:
         if at_ms not in self._tastings:
-            self._tastings[at_ms] = self._journal.tastings.keep(
+            self._tastings[at_ms] = self._journal.tastings.save(
                 Tasting(at_ms, self._journal.zone, lifted_ms=at_ms)
             )
         return self._tastings[at_ms]
 
     def _find_assessor(self) -> Assessor:
         found = self._journal.assessors.where(name=NOBODY)
-        return found[0] if found else self._journal.assessors.keep(Assessor(NOBODY))
+        return found[0] if found else self._journal.assessors.save(Assessor(NOBODY))
 
 
 _Mark = tuple[int, frozenset[tuple[str, float | None, str]], frozenset[tuple[str, float]], float]

@@ -31,8 +31,8 @@ from journal.exchange.past_columns import (
     VARIABLE,
     WHEEL,
     WORDS,
+    ChosenColumns,
     PastColumn,
-    Said,
     columns_of,
     is_there,
 )
@@ -40,7 +40,7 @@ from journal.exchange.past_words import off_scale, understood
 from journal.exchange.spreadsheet import read_foreign
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
-from journal.quantities.units import kept_unit, unit_named
+from journal.quantities.units import stored_unit, unit_named
 from journal.records.instants import DAY_MS, MINUTE_MS, from_iso, zone_of
 from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
@@ -115,7 +115,7 @@ def read_columns(path: str | Path) -> dict[str, list[float | str | None]]:
     return found
 
 
-def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastTable:
+def read_past(path: str | Path, chosen: ChosenColumns | None = None, *, zone: str) -> PastTable:
     """Read a table of past makes and say what was understood; nothing is kept.
 
     Parameters
@@ -130,11 +130,11 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
     ExchangeError
         When the file holds no such table, no dates, or scores outside 0 to 10 without a scale.
     """
-    raw, said = read_foreign(path), said or Said()
-    columns = columns_of(raw, said)
+    raw, chosen = read_foreign(path), chosen or ChosenColumns()
+    columns = columns_of(raw, chosen)
     sums = summing(raw)
     rows = [row for row in sound_rows(raw) if row < raw.rows - sums]
-    reader = _Reader(raw, rows, columns, said, zone)
+    reader = _Reader(raw, rows, columns, chosen, zone)
     started, dated = reader.dates()
     scores = reader.scores([c for c in columns if c.role == SCORE])
     parts = _Parts(
@@ -146,7 +146,7 @@ def read_past(path: str | Path, said: Said | None = None, *, zone: str) -> PastT
     )
     reasons = Counter({SUMMING: sums} if sums else {})
     makes = tuple(_makes(reader, started, dated, parts, reasons))
-    sentences = (*understood(columns, milk_said=said.milk_l is not None), *reader.notes)
+    sentences = (*understood(columns, milk_said=chosen.milk_l is not None), *reader.notes)
     return PastTable(tuple(columns), makes, len(rows) + sums, dict(reasons), sentences)
 
 
@@ -185,7 +185,7 @@ def _makes(
             tasted_ms=parts.tasted[i],
             name=reader.text(NAME, row) or reader.numbered(row),
             plan=reader.text(PLAN, row),
-            milk_l=reader.said.milk_l if math.isnan(milk) else milk,
+            milk_l=reader.chosen.milk_l if math.isnan(milk) else milk,
             wheel_kg=None if math.isnan(wheel) else wheel,
             remark=reader.text(REMARK, row),
             variables=variables,
@@ -198,32 +198,37 @@ class _Reader:
     """Reads the columns of one table; `notes` gathers what a person should look at."""
 
     def __init__(
-        self, raw: RawTable, rows: list[int], columns: Sequence[PastColumn], said: Said, zone: str
+        self,
+        raw: RawTable,
+        rows: list[int],
+        columns: Sequence[PastColumn],
+        chosen: ChosenColumns,
+        zone: str,
     ) -> None:
         self.raw = raw
         self.rows = rows
         self.roles = {column.role: column for column in columns}
-        self.said = said
+        self.chosen = chosen
         self.zone = zone
-        left_out = [c.place for c in columns if c.role in (LEFT_OUT, REMARK, NAME)]
+        left_out = [c.index for c in columns if c.role in (LEFT_OUT, REMARK, NAME)]
         self.mark = table_mark(raw, but=left_out)
         self.notes: list[str] = []
 
     def cells(self, column: PastColumn) -> list[str]:
         """A column's cells in the order of the rows."""
-        return [self.raw.columns[column.place][row] for row in self.rows]
+        return [self.raw.columns[column.index][row] for row in self.rows]
 
     def text(self, role: str, row: int) -> str:
         """One cell of the column with that role, "" when there is none."""
         column = self.roles.get(role)
-        return "" if column is None else clean(self.raw.columns[column.place][row])
+        return "" if column is None else clean(self.raw.columns[column.index][row])
 
     def there(self, row: int) -> bool:
         """Whether the table says that the row's wheel is still there."""
         column = self.roles.get(THERE)
         if column is None:
             return False
-        cell = self.raw.columns[column.place][row]
+        cell = self.raw.columns[column.index][row]
         found = is_there(column.header, cell)
         if found is None:
             raise ExchangeError(
@@ -240,7 +245,7 @@ class _Reader:
     def dates(self) -> tuple[list[int], list[bool]]:
         """When each row's make began, and whether anything says so."""
         column = self.roles.get(DATE)
-        stand_in = from_iso(self.said.date, self.zone) if self.said.date else None
+        stand_in = from_iso(self.chosen.date, self.zone) if self.chosen.date else None
         if column is None and stand_in is None:
             raise ExchangeError(
                 "No column holds the dates of the makes. Say which one does, or give one date for "
@@ -284,13 +289,13 @@ class _Reader:
         found = numeric(self.cells(column), self.mark)
         if found is None:
             raise ExchangeError(f"The column “{column.header}” should hold numbers.")
-        usual = "d" if role == AGE else kept_unit(quantity).key
+        usual = "d" if role == AGE else stored_unit(quantity).key
         written = column.unit or found.unit or _unit_in_words(column.header, quantity) or usual
         try:
             unit = unit_named(quantity, written).key
         except QuantityError as error:
             raise ExchangeError(f"For the column “{column.header}”: {text_of(error)}") from None
-        kept = convert(np.array(found.values), unit, kept_unit(quantity).key)
+        kept = convert(np.array(found.values), unit, stored_unit(quantity).key)
         return [float(value) for value in kept]
 
     def variables(self, column: PastColumn) -> list[PastVariable | None]:
@@ -330,14 +335,14 @@ class _Reader:
         return [(value - low) / (high - low) * SCORE_TOP for value in found.values]
 
     def _scale(self, column: PastColumn, top: float) -> tuple[float, float]:
-        for name, scale in self.said.scales.items():
+        for name, scale in self.chosen.scales.items():
             if name and name.lower() in (column.header.lower(), column.name.lower()):
                 return scale
-        return self.said.scales.get("", (0.0, top))
+        return self.chosen.scales.get("", (0.0, top))
 
     def _instants(self, column: PastColumn) -> tuple[list[int], list[bool]]:
         parts = read_parts([cell.strip() for cell in self.cells(column)])
-        order, reason = self.said.date_order, ""
+        order, reason = self.chosen.date_order, ""
         if not order:
             found = decide_order(parts, np.maximum(parts.clock_ms, 0), steady=False)
             order, reason = found.order, found.reason

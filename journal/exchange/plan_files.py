@@ -18,7 +18,7 @@ _LARGEST = 1_000_000  # bytes; a plan takes a few thousand
 
 
 @dataclass(frozen=True)
-class Coming:
+class IncomingPlan:
     """A plan read from a file, beside the plan of its name that is known already (None: none is).
 
     `plan` has the version it would get here; `same` is true when the known one says the same.
@@ -74,17 +74,17 @@ def write_plan_file(plan: Plan, path: str | Path) -> None:
         raise ExchangeError(f"{name} cannot be written: {error.strerror or error}.") from None
 
 
-def coming(journal: Journal, plan: Plan) -> Coming:
+def coming(journal: Journal, plan: Plan) -> IncomingPlan:
     """What bringing a plan in would do: nothing, add it, or make it the next version."""
     known = _known(journal, plan.name)
     if known is None:
-        return Coming(plan, None, same=False)
+        return IncomingPlan(plan, None, same=False)
     if _says(known) == _says(plan):
-        return Coming(known, known, same=True)
-    return Coming(replace(plan, version=known.version + 1), known, same=False)
+        return IncomingPlan(known, known, same=True)
+    return IncomingPlan(replace(plan, version=known.version + 1), known, same=False)
 
 
-def bring_in(journal: Journal, found: Coming) -> Plan:
+def bring_in(journal: Journal, found: IncomingPlan) -> Plan:
     """Keep a plan that came as a file; one that says the same as the known one stays as it is."""
     if found.same and found.known is not None:
         return found.known
@@ -92,10 +92,10 @@ def bring_in(journal: Journal, found: Coming) -> Plan:
     if plan.uuid in {one.uuid for one in builtin_plans()}:
         plan = replace(plan, uuid=new_uuid())
     try:
-        return journal.plans.keep(plan)
+        return journal.plans.save(plan)
     except KeepingError:
         # Its identity may belong to a plan in the bin, or to one that was given another name.
-        return journal.plans.keep(replace(plan, uuid=new_uuid()))
+        return journal.plans.save(replace(plan, uuid=new_uuid()))
 
 
 def newer_builtin(journal: Journal, name: str, along: Sequence[Plan]) -> Plan | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from journal.findings.error import FindingError
-from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, NEVER, UNKNOWN, UNTOLD
+from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, NEVER, UNDECIDED, UNKNOWN
 from journal.findings.finding import Finding
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.scatter import Scatter, scatter
@@ -16,8 +16,8 @@ __all__ = [
     "LEANING",
     "LEAST_MAKES",
     "NEVER",
+    "UNDECIDED",
     "UNKNOWN",
-    "UNTOLD",
     "Finding",
     "FindingError",
     "PanelScores",

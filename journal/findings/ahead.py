@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from journal.findings.joint import Given, Joint
+from journal.findings.joint import Joint, JointData
 from journal.findings.missing import Gaps
 from journal.findings.table import Floats
 
@@ -41,12 +41,12 @@ class _Shares:
     scatter: float
 
 
-def fit_ahead(given: Given) -> Joint:
+def fit_ahead(given: JointData) -> Joint:
     """Fit level and effects for foretelling makes.
 
     Parameters
     ----------
-    given : Given
+    given : JointData
         As the joint model is fitted on.
     """
     shares, before = _shares()
@@ -81,7 +81,7 @@ def fit_ahead(given: Given) -> Joint:
     )
 
 
-def less_sure(given: Given, gaps: Gaps | None) -> Given:
+def less_sure(given: JointData, gaps: Gaps | None) -> JointData:
     """Let the rows of makes with filled values weigh less, by what the effects would make of it.
 
     Which effects, is asked of `fit_ahead`: with a fixed scale many gaps and few makes would put

@@ -12,7 +12,7 @@ from journal.records.plans import Plan
 
 
 @dataclass(frozen=True)
-class Known:
+class StudiedMake:
     """A make by its key in the file, and when it began."""
 
     make_id: int
@@ -21,12 +21,12 @@ class Known:
 
 
 @dataclass(frozen=True, eq=False)
-class Answer:
+class StudyAnswer:
     """A study with the table it was made of, and the makes in it by code."""
 
     table: ScoreTable
     study: Study
-    makes: dict[str, Known]
+    makes: dict[str, StudiedMake]
     next_make: NextMake
 
     @property
@@ -59,6 +59,6 @@ class Answer:
         return (min(known), max(known)) if known else (float("nan"), float("nan"))
 
 
-def newest_of(makes: dict[str, Known]) -> str:
+def newest_of(makes: dict[str, StudiedMake]) -> str:
     """The code of the make begun last."""
     return max(makes, key=lambda code: makes[code].started_ms)

@@ -21,9 +21,9 @@ from numpy.typing import NDArray
 from journal.findings.ahead import less_sure
 from journal.findings.defects import fit_logistic, over_makes
 from journal.findings.error import FindingError
-from journal.findings.joint import Given, Joint, fit_given
+from journal.findings.joint import Joint, JointData, fit_given
 from journal.findings.missing import Gaps, fill, make_means
-from journal.findings.nested import Whole
+from journal.findings.nested import IntArray
 from journal.findings.study import Study, bend_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable
 from journal.message import Message
@@ -160,7 +160,7 @@ def split_p(before: Floats, after: Floats, seed: int = 0) -> float:
     return float((beyond + 1) / (RANDOM_SPLITS + 1))
 
 
-def _shares(table: ScoreTable, number: Whole) -> Floats:
+def _shares(table: ScoreTable, number: IntArray) -> Floats:
     """How many cards in 100 of each make (makes,) name the defect."""
     assert table.named is not None
     assert table.cards is not None
@@ -171,7 +171,7 @@ def _shares(table: ScoreTable, number: Whole) -> Floats:
 Ends = tuple[float, float, float, float]
 
 
-def _of_cards(table: ScoreTable, late: Bools, number: Whole) -> tuple[float, Ends]:
+def _of_cards(table: ScoreTable, late: Bools, number: IntArray) -> tuple[float, Ends]:
     """How many more cards in 100 name it on makes such as those of the far side, and the ranges."""
     assert table.named is not None
     assert table.cards is not None
@@ -190,8 +190,8 @@ def _between(joint: Joint, z: Floats, late: Bools, column: int) -> tuple[float, 
     of = np.zeros((2, joint.means.shape[1]))
     of[:, 0] = 1.0
     of[:, column] = z[~late][0], z[late][0]
-    odds, luck = joint.draws(of)
-    before, after = over_makes(odds, luck).T
+    odds, random_effect = joint.draws(of)
+    before, after = over_makes(odds, random_effect).T
     middle, *ends = np.quantile(after - before, [0.5, 0.1, 0.9, 0.025, 0.975]).tolist()
     return middle, (ends[0], ends[1], ends[2], ends[3])
 
@@ -199,14 +199,14 @@ def _between(joint: Joint, z: Floats, late: Bools, column: int) -> tuple[float, 
 Held = tuple[float, float, float, float, float]
 
 
-def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by: str) -> Held:
+def _held(table: ScoreTable, study: Study, late: Bools, number: IntArray, split_by: str) -> Held:
     """The difference with all else held, and its ranges; NaN where the study has none."""
     nothing = (math.nan, math.nan, math.nan, math.nan, math.nan)
     if study.joint is None or study.entries is None:
         return nothing
     own = table.position(split_by) if split_by else -1
-    place = study.entries.of(own) if own >= 0 else None
-    kept = [i for i in range(len(study.entries.entries)) if place is None or i != place[0]]
+    index = study.entries.of(own) if own >= 0 else None
+    kept = [i for i in range(len(study.entries.entries)) if index is None or i != index[0]]
     z = np.column_stack([study.entries.z[:, kept], _standard(late)])
     members = np.array([len(study.entries.entries[i].members) for i in kept] + [1], dtype=float)
     curve = study.curve if own < 0 or study.curve is None or study.curve.variable != own else None
@@ -221,7 +221,7 @@ def _held(table: ScoreTable, study: Study, late: Bools, number: Whole, split_by:
         middle, ends = _between(joint, z[:, -1], late, at)
         return middle, *ends
     wheel = np.unique(np.asarray(table.wheel, dtype=str), return_inverse=True)[1].reshape(-1)
-    given = Given.of(
+    given = JointData.of(
         z, table.y, table.y_se, number, wheel, members, tried, bend=bend, shared=table.shared
     )
     joint = fit_given(less_sure(given, gaps))
@@ -236,7 +236,7 @@ def season(month: int) -> str:
     return SEASONS[month % 12 // 3]
 
 
-def _seasons(late: Bools, months: Whole) -> list[Message]:
+def _seasons(late: Bools, months: IntArray) -> list[Message]:
     """What is to be said where the two sets come from other seasons."""
     if len(months) != len(late):
         return []

@@ -19,7 +19,7 @@ WEEK_DAYS = 7.0
 
 
 @dataclass(frozen=True)
-class Curve:
+class QuadraticTerm:
     """The bend of a variable: what its square adds to its line, of mean 0 and sd 1.
 
     Parameters
@@ -45,7 +45,7 @@ class Curve:
         return np.asarray((z**2 - self.level - self.slope * z) / self.size, dtype=float)
 
 
-def age_curve(table: ScoreTable, x: Floats) -> Curve | None:
+def age_curve(table: ScoreTable, x: Floats) -> QuadraticTerm | None:
     """The bend of the age at tasting; None where the ages are too few to carry one.
 
     Parameters
@@ -68,4 +68,4 @@ def age_curve(table: ScoreTable, x: Floats) -> Curve | None:
     size = float((z**2 - level - slope * z).std(ddof=1))
     if size < 0.05:
         return None
-    return Curve(j, middle, sd, float(level), float(slope), size)
+    return QuadraticTerm(j, middle, sd, float(level), float(slope), size)

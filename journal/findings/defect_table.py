@@ -12,7 +12,7 @@ from journal.findings.table import ScoreTable, snake
 from journal.findings.variables import columns_of, scored
 from journal.message import Message
 from journal.records.instants import DAY_MS
-from journal.records.whole import Given, Named, WholeMake
+from journal.records.whole import Named, ScoreGiven, WholeMake
 
 LEAST_NAMED = 3
 """A defect named on fewer cards is not looked at: nothing could be told."""
@@ -48,8 +48,8 @@ def defect_table(wholes: Iterable[WholeMake], term: str) -> ScoreTable:
     cards: dict[Unit, set[tuple[int, str]]] = {}
     named: dict[Unit, set[tuple[int, str]]] = {}
     for make in makes:
-        told: tuple[Given | Named, ...] = (*make.scores, *make.named)
-        for one in told:
+        report: tuple[ScoreGiven | Named, ...] = (*make.scores, *make.named)
+        for one in report:
             unit = (make.make.code, one.wheel_code, _age_days(make, one.at_ms))
             cards.setdefault(unit, set()).add((one.tasting_id, one.assessor))
         for mark in make.named:

@@ -12,9 +12,9 @@ from __future__ import annotations
 import numpy as np
 
 from journal.findings.joint import Joint, prior_scale
-from journal.findings.logistic import Cards, Point, averaged
+from journal.findings.logistic import BinaryTrials, Point, averaged
 from journal.findings.missing import Gaps
-from journal.findings.nested import Whole
+from journal.findings.nested import IntArray
 from journal.findings.table import Floats
 
 LATENT_SD = np.pi / np.sqrt(3)
@@ -31,7 +31,7 @@ def fit_logistic(
     z: Floats,
     named: Floats,
     cards: Floats,
-    make: Whole,
+    make: IntArray,
     members: Floats,
     tried: int,
     *,
@@ -63,20 +63,20 @@ def fit_logistic(
     precision = np.concatenate(
         [[LEVEL_SD**-2], 1 / (members * scale**2), np.full(bend.shape[1], scale**-2)]
     )
-    rows = Cards.sorted(x, named, cards, make)
-    points = [averaged(rows, precision, luck) for luck in LUCK]
+    rows = BinaryTrials.sorted(x, named, cards, make)
+    points = [averaged(rows, precision, random_effect) for random_effect in LUCK]
     if gaps is not None:
         first = _mixture(points, z.shape[1], scale, bend.shape[1])
         filled = gaps.of_makes(first.second_moment(), make)
-        points = [averaged(rows, precision, luck, filled) for luck in LUCK]
+        points = [averaged(rows, precision, random_effect, filled) for random_effect in LUCK]
     return _mixture(points, z.shape[1], scale, bend.shape[1])
 
 
 def _mixture(points: list[Point], variables: int, scale: float, bends: int) -> Joint:
-    luck = np.array(LUCK)
-    before = (1 + LUCK_TAIL) / 2 * np.log1p((luck / LUCK_SCALE) ** 2 / LUCK_TAIL)
+    random_effect = np.array(LUCK)
+    before = (1 + LUCK_TAIL) / 2 * np.log1p((random_effect / LUCK_SCALE) ** 2 / LUCK_TAIL)
     logs = np.array([p.log_weight for p in points]) - before
-    weights = np.exp(logs - logs.max()) * np.gradient(luck)
+    weights = np.exp(logs - logs.max()) * np.gradient(random_effect)
     weights /= weights.sum()
     k = 1 + variables
     likeliest = points[int(np.argmax(weights))]
@@ -85,10 +85,10 @@ def _mixture(points: list[Point], variables: int, scale: float, bends: int) -> J
         covariances=np.array([p.covariance for p in points]),
         weights=weights,
         information=likeliest.information[:k, :k],
-        scatter=float(weights @ luck),
+        scatter=float(weights @ random_effect),
         scale=scale,
         bends=bends,
-        noise=luck,
+        noise=random_effect,
     )
 
 
@@ -99,11 +99,11 @@ def cards_in_100(log_odds: Floats) -> Floats:
     return np.asarray(100 * expit(log_odds), dtype=float)
 
 
-def over_makes(log_odds: Floats, luck: Floats) -> Floats:
+def over_makes(log_odds: Floats, random_effect: Floats) -> Floats:
     """How many cards of 100 name it over all makes of such log odds (n, ...), their luck of sd
     `luck` (n,) averaged out."""
     at, weight = np.polynomial.hermite_e.hermegauss(LUCK_POINTS)
-    size = luck.reshape((-1,) + (1,) * (log_odds.ndim - 1))
+    size = random_effect.reshape((-1,) + (1,) * (log_odds.ndim - 1))
     parts = [w * cards_in_100(log_odds + size * u) for u, w in zip(at, weight, strict=True)]
     return np.asarray(np.sum(parts, axis=0) / weight.sum(), dtype=float)
 

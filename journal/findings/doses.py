@@ -42,7 +42,7 @@ def name_of(key: str) -> str:
 
 
 @dataclass(frozen=True)
-class Part:
+class DosePart:
     """Something that went in, in g or ml: `off` is the sd of its logarithm, `weighs` what a
     spoonful was taken to weigh (None: it was not measured in spoons, or is a liquid)."""
 
@@ -52,7 +52,7 @@ class Part:
     weighs: Spoonful | None = None
 
 
-def parts_of(make: WholeMake, kind: str) -> list[Part]:
+def parts_of(make: WholeMake, kind: str) -> list[DosePart]:
     """What went into a make of a kind, powders from spoons in grams."""
     return [_part(make, one) for one in make.additions if one.kind == kind]
 
@@ -100,7 +100,7 @@ def dose_notes(makes: Iterable[WholeMake]) -> list[Message]:
     return notes + _spoon_notes(name_of("salt_in_curd"), salted, len(every))
 
 
-def _spoon_notes(name: str, found: list[list[Part]], makes: int) -> list[Message]:
+def _spoon_notes(name: str, found: list[list[DosePart]], makes: int) -> list[Message]:
     """One note for each weight that spoonfuls were taken to have."""
     taken: dict[Spoonful, int] = {}
     for parts in found:
@@ -118,16 +118,16 @@ def _spoon_note(name: str, weighs: Spoonful, count: int, makes: int) -> Message:
     )  # fmt: skip
 
 
-def _part(make: WholeMake, one: Addition) -> Part:
+def _part(make: WholeMake, one: Addition) -> DosePart:
     if one.unit != "ml" or one.generation_id is not None:
-        return Part(one.amount, one.unit)
+        return DosePart(one.amount, one.unit)
     dose = _planned(make, one)
     spoons = dose is not None and dose.spoons
     powder = spoons or weighed_on_the_shelf(one.kind, one.name, make.lots)
     if powder and one.kind in POWDERS:
         weighs = spoonful(one.kind, one.name, one.ingredient_id, make.lots)
-        return Part(one.amount * weighs.g_per_ml, "g", weighs.off, weighs)
-    return Part(one.amount, "ml", spread_of(SPOON_FACTOR) if spoons else 0.0)
+        return DosePart(one.amount * weighs.g_per_ml, "g", weighs.off, weighs)
+    return DosePart(one.amount, "ml", spread_of(SPOON_FACTOR) if spoons else 0.0)
 
 
 def _planned(make: WholeMake, one: Addition) -> Dose | None:

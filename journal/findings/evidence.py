@@ -13,11 +13,11 @@ from journal.findings.table import Floats
 
 CLEAR = "clear"
 LEANING = "leaning"
-UNTOLD = "can't tell yet"
+UNDECIDED = "can't tell yet"
 NEVER = "never varied"
 UNKNOWN = "not known"
 """Known of fewer than two makes though there are more: whether it varied nobody knows."""
-WORDS = (CLEAR, LEANING, UNTOLD, NEVER, UNKNOWN)
+WORDS = (CLEAR, LEANING, UNDECIDED, NEVER, UNKNOWN)
 
 LEAST_MAKES = 5
 """With fewer makes there are no ranges, only the picture."""
@@ -70,7 +70,7 @@ def weigh_effects(joint: Joint, makes: int, tried: int, spread: float) -> Effect
     adjusted = holm(2 * np.minimum(positive, 1 - positive))
     sure = (adjusted <= ASKED) & ((low95 > 0) | (high95 < 0))
     leans = (low80 > 0) | (high80 < 0)
-    words = [CLEAR if s else LEANING if v else UNTOLD for s, v in zip(sure, leans, strict=True)]
+    words = [CLEAR if s else LEANING if v else UNDECIDED for s, v in zip(sure, leans, strict=True)]
     effect = joint.mean[1 : k + 1]
     small = np.maximum(np.abs(low95), np.abs(high95)) < WORTH_KNOWING * spread
     more = _more_makes(joint, effect, small, makes, tried, spread)
@@ -122,7 +122,7 @@ def _more_makes(
 def _loosened(information: Floats, makes: int) -> Floats:
     """Return one make's information, its correlations drawn in as far as few makes made them."""
     k = len(information) - 1
-    keep = makes / (makes + k)
-    a_make = information / makes * keep
+    save = makes / (makes + k)
+    a_make = information / makes * save
     a_make[np.diag_indices(k + 1)] = np.diag(information) / makes
     return np.asarray(a_make, dtype=float)

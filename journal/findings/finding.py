@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from journal.findings.evidence import NEVER, UNKNOWN, UNTOLD, Effects
+from journal.findings.evidence import NEVER, UNDECIDED, UNKNOWN, Effects
 from journal.findings.least_squares import LeastSquares
 from journal.findings.scales import entered_step
 from journal.findings.table import ScoreTable
@@ -96,23 +96,23 @@ def finding_of(
     """
     variable, sd = table.variables[j], float(entries.sd[j])
     rho, p, slope, q = single
-    place, column = entries.of(j), table.x[:, j]
+    index, column = entries.of(j), table.x[:, j]
     count = (table.known_makes(j), table.makes)
     step = variable.step if variable.step is not None else (sd or math.nan)
     moves = entered_step(column, variable.scale, step) if sd else math.nan
-    i, sign = place or (0, 1)
-    told = place is not None and effects is not None
+    i, sign = index or (0, 1)
+    report = index is not None and effects is not None
     others = (
-        [table.variables[m].name for m in entries.entries[i].members if m != j] if place else []
+        [table.variables[m].name for m in entries.entries[i].members if m != j] if index else []
     )
-    has_plain = place is not None and plain is not None
+    has_plain = index is not None and plain is not None
     return Finding(
         variable=variable.name,
         key=variable.key,
         step=step,
         unit=variable.unit,
         step_label=variable.step_label,
-        **_ranges(effects if told else None, i, sign * moves / sd if sd else math.nan, points),
+        **_ranges(effects if report else None, i, sign * moves / sd if sd else math.nan, points),
         ols_effect=sign * float(plain.coef[i]) * moves / (sd * step)
         if has_plain and plain
         else math.nan,
@@ -121,19 +121,19 @@ def finding_of(
         p=p,
         q=q,
         partial_r=sign * float(plain.partial_r[i]) if has_plain and plain else math.nan,
-        evidence=_evidence(effects.evidence[i] if told and effects else UNTOLD, place, count),
+        evidence=_evidence(effects.evidence[i] if report and effects else UNDECIDED, index, count),
         moved_with=others,
-        makes_to_settle=effects.more_makes[i] if told and effects else None,
-        strength=float(effects.strength[i]) if told and effects else 0.0,
+        makes_to_settle=effects.more_makes[i] if report and effects else None,
+        strength=float(effects.strength[i]) if report and effects else 0.0,
         known=count[0],
         makes=count[1],
-        always=float(np.nanmin(column)) if place is None and count[0] else math.nan,
+        always=float(np.nanmin(column)) if index is None and count[0] else math.nan,
     )
 
 
-def _evidence(word: str, place: tuple[int, int] | None, known: tuple[int, int]) -> str:
+def _evidence(word: str, index: tuple[int, int] | None, known: tuple[int, int]) -> str:
     """The word of what varied; else whether it never did, or nobody knows."""
-    if place is not None:
+    if index is not None:
         return word
     return UNKNOWN if known[0] < min(2, known[1]) else NEVER
 
@@ -146,8 +146,8 @@ def _ranges(effects: Effects | None, i: int, sds: float, points: Points | None) 
     at95 = sorted((sds * float(effects.low95[i]), sds * float(effects.high95[i])))
     chance = float(effects.chance_positive[i])
     values = [sds * float(effects.effect[i]), *at80, *at95]
-    told = values if points is None else [points(value) for value in values]
-    return dict(zip(RANGE, (*told, chance if sds > 0 else 1 - chance), strict=True))
+    report = values if points is None else [points(value) for value in values]
+    return dict(zip(RANGE, (*report, chance if sds > 0 else 1 - chance), strict=True))
 
 
 def plain_number(value: float) -> float | None:

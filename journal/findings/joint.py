@@ -18,8 +18,8 @@ from functools import cached_property
 
 import numpy as np
 
-from journal.findings.nested import Whole
-from journal.findings.rows import Normal, Rows
+from journal.findings.nested import IntArray
+from journal.findings.rows import Normal, ScoreRows
 from journal.findings.scatter_grid import Weigh, Weighed, around_the_likeliest, grid_of
 from journal.findings.table import Floats
 
@@ -181,8 +181,8 @@ def fit_joint(
     z: Floats,
     y: Floats,
     y_se: Floats,
-    make: Whole,
-    wheel: Whole,
+    make: IntArray,
+    wheel: IntArray,
     members: Floats,
     tried: int,
     *,
@@ -209,17 +209,17 @@ def fit_joint(
         What rows have in common: each column times a normal of sd 1. Its part of `y_se` is taken
         out of the rows' own variances.
     """
-    given = Given.of(z, y, y_se, make, wheel, members, tried, bend=bend, shared=shared)
+    given = JointData.of(z, y, y_se, make, wheel, members, tried, bend=bend, shared=shared)
     return fit_given(given)
 
 
 @dataclass(frozen=True)
-class Given:
+class JointData:
     """Rows and priors of a joint model, as `fit_joint` takes them.
 
     Parameters
     ----------
-    rows : Rows
+    rows : ScoreRows
     scores : int
         How many rows there are.
     spread : float
@@ -231,14 +231,14 @@ class Given:
     make : ndarray of int (scores,)
     """
 
-    rows: Rows
+    rows: ScoreRows
     scores: int
     spread: float
     members: Floats
     tried: int
     bends: int
     shared: int
-    make: Whole
+    make: IntArray
 
     @classmethod
     def of(
@@ -246,20 +246,20 @@ class Given:
         z: Floats,
         y: Floats,
         y_se: Floats,
-        make: Whole,
-        wheel: Whole,
+        make: IntArray,
+        wheel: IntArray,
         members: Floats,
         tried: int,
         *,
         bend: Floats | None = None,
         shared: Floats | None = None,
-    ) -> Given:
+    ) -> JointData:
         """Lay the rows out; see `fit_joint`."""
         shared = np.empty((y.size, 0)) if shared is None else np.nan_to_num(shared)
         bend = np.empty((y.size, 0)) if bend is None else bend
         se = np.where(np.isfinite(y_se), y_se, 0.0)
         own = np.sqrt(np.maximum(se**2 - (shared**2).sum(axis=1), 0.0))
-        rows = Rows.sorted(np.column_stack([z, bend, shared]), y, own, make, wheel)
+        rows = ScoreRows.sorted(np.column_stack([z, bend, shared]), y, own, make, wheel)
         spread = float(y.std(ddof=1))
         return cls(rows, y.size, spread, members, tried, bend.shape[1], shared.shape[1], make)
 
@@ -302,7 +302,7 @@ class Given:
         return around_the_likeliest(weigh, axes) if many else grid_of(weigh, axes)
 
 
-def fit_given(given: Given) -> Joint:
+def fit_given(given: JointData) -> Joint:
     """Fit level and effects with the prior's scale fixed."""
     precision = given.precision(given.scale)
 

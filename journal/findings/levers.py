@@ -17,7 +17,7 @@ from journal.curves.plan_faults import MOST_PRESSURE_KPA, faults
 from journal.findings.error import FindingError
 from journal.records import RecordError
 from journal.records.plan_expected import of_curd_pct, press_load_kg
-from journal.records.plans import Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.spoon_weight import POWDERS
 
 HOTTEST_BELOW_C = 2.0  # a cook stays so far under the heat its culture dies at
@@ -75,12 +75,12 @@ def _at(plan: Plan, kind: str) -> Iterator[tuple[int, Stage]]:
     return ((i, s) for i, s in enumerate(plan.stages) if s.kind == kind)
 
 
-def _with(plan: Plan, place: int, **changed: object) -> Plan:
-    return _put(plan, place, replace(plan.stages[place], **changed))  # type: ignore[arg-type]
+def _with(plan: Plan, index: int, **changed: object) -> Plan:
+    return _put(plan, index, replace(plan.stages[index], **changed))  # type: ignore[arg-type]
 
 
-def _put(plan: Plan, place: int, stage: Stage) -> Plan:
-    return replace(plan, stages=(*plan.stages[:place], stage, *plan.stages[place + 1 :]))
+def _put(plan: Plan, index: int, stage: Stage) -> Plan:
+    return replace(plan, stages=(*plan.stages[:index], stage, *plan.stages[index + 1 :]))
 
 
 def _dose_places(plan: Plan, kind: str) -> list[tuple[int, int]]:
@@ -123,8 +123,8 @@ def _minutes(kind: str) -> tuple[Read, Write]:
         return sum(found) if found else None
 
     def changed(plan: Plan, value: float) -> Plan:
-        place, stage = max(_at(plan, kind), key=_length)
-        return _longer(plan, place, stage, value - (planned(plan) or value))
+        index, stage = max(_at(plan, kind), key=_length)
+        return _longer(plan, index, stage, value - (planned(plan) or value))
 
     return planned, changed
 
@@ -133,11 +133,11 @@ def _length(placed: tuple[int, Stage]) -> float:
     return placed[1].minutes
 
 
-def _longer(plan: Plan, place: int, stage: Stage, by: float) -> Plan:
+def _longer(plan: Plan, index: int, stage: Stage, by: float) -> Plan:
     minutes = round(stage.minutes + by, 1)
     longer = stage.lasting(minutes)
     ramp = stage.ramp_min
-    return _put(plan, place, replace(longer, ramp_min=None if ramp is None else min(ramp, minutes)))
+    return _put(plan, index, replace(longer, ramp_min=None if ramp is None else min(ramp, minutes)))
 
 
 def _ripened(plan: Plan) -> float | None:
@@ -150,10 +150,10 @@ def _ripened(plan: Plan) -> float | None:
 
 
 def _ripened_to(plan: Plan, value: float) -> Plan:
-    place, stage = max(_at(plan, "ripen"), key=_length, default=(-1, plan.stages[0]))
-    if place < 0:
+    index, stage = max(_at(plan, "ripen"), key=_length, default=(-1, plan.stages[0]))
+    if index < 0:
         raise FindingError("findings.no-ripening")
-    return _longer(plan, place, stage, value - (_ripened(plan) or value))
+    return _longer(plan, index, stage, value - (_ripened(plan) or value))
 
 
 def _size(plan: Plan) -> float | None:
@@ -161,8 +161,8 @@ def _size(plan: Plan) -> float | None:
 
 
 def _size_to(plan: Plan, value: float) -> Plan:
-    place = next(i for i, s in _at(plan, "cut") if s.size_mm is not None)
-    return _with(plan, place, size_mm=value)
+    index = next(i for i, s in _at(plan, "cut") if s.size_mm is not None)
+    return _with(plan, index, size_mm=value)
 
 
 def _cook(plan: Plan) -> tuple[int, Stage, float] | None:
@@ -186,11 +186,11 @@ def _rate_to(plan: Plan, value: float) -> Plan:
     found = _cook(plan)
     if found is None:
         raise FindingError("findings.no-climbing-cook")
-    place, stage, climbs = found
+    index, stage, climbs = found
     ramp = float(round(climbs / value))
     held = stage.minutes - stage.ramp_length_min
     own = None if stage.ramp_min is None else ramp
-    return _put(plan, place, replace(stage.lasting(ramp + held), ramp_min=own))
+    return _put(plan, index, replace(stage.lasting(ramp + held), ramp_min=own))
 
 
 def _cook_c(plan: Plan) -> float | None:
@@ -208,7 +208,7 @@ def _cook_to(plan: Plan, value: float) -> Plan:
     return plan
 
 
-def _gate(kind: str) -> tuple[Read, Write]:
+def _acid_target(kind: str) -> tuple[Read, Write]:
     """The middle of the curd's gate at a stage of that kind; the window moves as a whole."""
 
     def planned(plan: Plan) -> float | None:
@@ -219,17 +219,21 @@ def _gate(kind: str) -> tuple[Read, Write]:
         found = _gated(plan, kind)
         if found is None:
             raise FindingError("findings.no-gate")
-        place, gate = found
-        by = value - (gate.low + gate.high) / 2
-        moved = replace(gate, low=round(gate.low + by, 2), high=round(gate.high + by, 2))
-        return _with(plan, place, gate=moved)
+        index, acid_target = found
+        by = value - (acid_target.low + acid_target.high) / 2
+        moved = replace(
+            acid_target, low=round(acid_target.low + by, 2), high=round(acid_target.high + by, 2)
+        )
+        return _with(plan, index, acid_target=moved)
 
     return planned, changed
 
 
-def _gated(plan: Plan, kind: str) -> tuple[int, Gate] | None:
-    found = ((i, s.gate) for i, s in _at(plan, kind) if s.gate is not None)
-    return next(((i, gate) for i, gate in found if gate.kind == "curd-ph"), None)
+def _gated(plan: Plan, kind: str) -> tuple[int, AcidTarget] | None:
+    found = ((i, s.acid_target) for i, s in _at(plan, kind) if s.acid_target is not None)
+    return next(
+        ((i, acid_target) for i, acid_target in found if acid_target.kind == "curd-ph"), None
+    )
 
 
 def _salt(plan: Plan) -> float | None:
@@ -297,9 +301,9 @@ LEVERS: tuple[Lever, ...] = (
     Lever("cook_temperature", _cook_c, _cook_to, (0.94, 1.06), (28, 56), 1),
     Lever("stirring", *_minutes("stir"), (0.5, 1.8), (2, 120), 0),
     Lever("water_added", _water, _water_to, (0.6, 1.5), (2, 60), 1),
-    Lever("ph_at_drain", *_gate("drain"), (0.97, 1.03), (5.8, 6.55), 2),
+    Lever("ph_at_drain", *_acid_target("drain"), (0.97, 1.03), (5.8, 6.55), 2),
     Lever("cheddaring", *_minutes("cheddar"), (0.6, 1.5), (20, 240), 0),
-    Lever("ph_at_milling", *_gate("mill"), (0.965, 1.035), (5.15, 5.7), 2),
+    Lever("ph_at_milling", *_acid_target("mill"), (0.965, 1.035), (5.15, 5.7), 2),
     Lever("salt_in_curd", _salt, _salt_to, (0.75, 1.4), (1.5, 3.2), 2),
     Lever("press_pressure", _most_pressed, _pressed_to, (0.5, 2.0), (0.2, MOST_PRESSURE_KPA), 1),
     Lever("time_in_the_press", *_minutes("press"), (0.6, 1.6), (30, 2880), 0),

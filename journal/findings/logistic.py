@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.nested import Whole
+from journal.findings.nested import IntArray
 from journal.findings.table import Floats
 
 ROUNDS = 60
@@ -40,7 +40,7 @@ class Point:
 
 
 @dataclass(frozen=True)
-class Cards:
+class BinaryTrials:
     """Rows sorted by make: columns, how many cards name it, of how many.
 
     Parameters
@@ -56,11 +56,11 @@ class Cards:
     x: Floats
     named: Floats
     cards: Floats
-    make: Whole
-    starts: Whole
+    make: IntArray
+    starts: IntArray
 
     @classmethod
-    def sorted(cls, x: Floats, named: Floats, cards: Floats, make: Whole) -> Cards:
+    def sorted(cls, x: Floats, named: Floats, cards: Floats, make: IntArray) -> BinaryTrials:
         """Sort rows given in any order."""
         order = np.argsort(make, kind="stable")
         number = np.unique(make[order], return_inverse=True)[1].reshape(-1)
@@ -78,7 +78,9 @@ class Cards:
         return np.asarray(named * eta - cards * np.logaddexp(0, eta))
 
 
-def averaged(rows: Cards, precision: Floats, luck: float, filled: Floats | None = None) -> Point:
+def averaged(
+    rows: BinaryTrials, precision: Floats, random_effect: float, filled: Floats | None = None
+) -> Point:
     """Level and effects with every make's luck of sd `luck` averaged out.
 
     Parameters
@@ -91,38 +93,40 @@ def averaged(rows: Cards, precision: Floats, luck: float, filled: Floats | None 
     filled : ndarray (makes,), optional
         Variance that filled values add to a make's luck.
     """
-    luck2 = np.full(rows.starts.size, luck**2) + (0.0 if filled is None else filled)
-    beta, own, width = _likeliest(rows, precision, luck2)
+    random_effect_variance = np.full(rows.starts.size, random_effect**2) + (
+        0.0 if filled is None else filled
+    )
+    beta, own, width = _likeliest(rows, precision, random_effect_variance)
     at, weight = np.polynomial.hermite.hermgauss(POINTS)
     u = own[:, None] + np.sqrt(2.0) * width[:, None] * at
     prior = (
-        np.log(weight) + at**2 + np.log(width / np.sqrt(np.pi * luck2))[:, None]
-        - 0.5 * u**2 / luck2[:, None]
+        np.log(weight) + at**2 + np.log(width / np.sqrt(np.pi * random_effect_variance))[:, None]
+        - 0.5 * u**2 / random_effect_variance[:, None]
     )  # fmt: skip
     here, slope, curve = _sums(rows, precision, u, prior, beta)
     for _ in range(ROUNDS):
         step, size = np.linalg.solve(curve, slope), 1.0
         if float(slope @ step) < SMALL:
             break
-        told = _sums(rows, precision, u, prior, beta + step)
-        while told[0] < here and size > LEAST_STEP:
+        report = _sums(rows, precision, u, prior, beta + step)
+        while report[0] < here and size > LEAST_STEP:
             size /= 2
-            told = _sums(rows, precision, u, prior, beta + size * step)
-        beta, (here, slope, curve) = beta + size * step, told
+            report = _sums(rows, precision, u, prior, beta + size * step)
+        beta, (here, slope, curve) = beta + size * step, report
     log_size = float(np.linalg.slogdet(curve)[1])
     log_weight = here - 0.5 * log_size + 0.5 * float(np.log(precision).sum())
     covariance = np.asarray(np.linalg.inv(curve), dtype=float)
-    return Point(beta, covariance, _told(curve - np.diag(precision)), float(log_weight))
+    return Point(beta, covariance, _report(curve - np.diag(precision)), float(log_weight))
 
 
-def _told(information: Floats) -> Floats:
+def _report(information: Floats) -> Floats:
     """What cards tell is never less than nothing, though the curvature at one point may be."""
     size, turn = np.linalg.eigh(information)
     return np.asarray((turn * np.maximum(size, 0.0)) @ turn.T)
 
 
 def _sums(
-    rows: Cards, precision: Floats, u: Floats, prior: Floats, beta: Floats
+    rows: BinaryTrials, precision: Floats, u: Floats, prior: Floats, beta: Floats
 ) -> tuple[float, Floats, Floats]:
     """Log density at level and effects, its slope and (turned over) its curvature."""
     from scipy.special import expit
@@ -146,32 +150,36 @@ def _sums(
     return here, middle.sum(axis=0) - precision * beta, curve
 
 
-def _likeliest(rows: Cards, precision: Floats, luck2: Floats) -> tuple[Floats, Floats, Floats]:
+def _likeliest(
+    rows: BinaryTrials, precision: Floats, random_effect_variance: Floats
+) -> tuple[Floats, Floats, Floats]:
     """The likeliest level and effects with each make's luck, and the width of that luck."""
-    beta, own = np.zeros(rows.x.shape[1]), np.zeros(luck2.size)
+    beta, own = np.zeros(rows.x.shape[1]), np.zeros(random_effect_variance.size)
     share = np.clip(rows.named.sum() / rows.cards.sum(), 0.01, 0.99)
     beta[0] = np.log(share / (1 - share))
-    here = _log_density(rows, precision, luck2, beta, own)
+    here = _log_density(rows, precision, random_effect_variance, beta, own)
     for _ in range(ROUNDS):
         weight, off = _weights(rows, beta, own)
-        schur, across, d = _schur(rows, weight, precision, luck2)
-        of_own = rows.by_make(off) - own / luck2
+        schur, across, d = _schur(rows, weight, precision, random_effect_variance)
+        of_own = rows.by_make(off) - own / random_effect_variance
         of_beta = rows.x.T @ off - precision * beta
         step = np.linalg.solve(schur, of_beta - across @ (of_own / d))
         step_own = (of_own - across.T @ step) / d
         if float(of_beta @ step + of_own @ step_own) < SMALL:
             break
         size = 1.0
-        after = _log_density(rows, precision, luck2, beta + step, own + step_own)
+        after = _log_density(rows, precision, random_effect_variance, beta + step, own + step_own)
         while after < here and size > LEAST_STEP:
             size /= 2
-            after = _log_density(rows, precision, luck2, beta + size * step, own + size * step_own)
+            after = _log_density(
+                rows, precision, random_effect_variance, beta + size * step, own + size * step_own
+            )
         beta, own, here = beta + size * step, own + size * step_own, after
-    d = rows.by_make(_weights(rows, beta, own)[0]) + 1 / luck2
+    d = rows.by_make(_weights(rows, beta, own)[0]) + 1 / random_effect_variance
     return beta, own, np.asarray(1 / np.sqrt(d))
 
 
-def _weights(rows: Cards, beta: Floats, own: Floats) -> tuple[Floats, Floats]:
+def _weights(rows: BinaryTrials, beta: Floats, own: Floats) -> tuple[Floats, Floats]:
     """Each row's curvature in its log odds, and how far the cards are off."""
     from scipy.special import expit
 
@@ -180,16 +188,22 @@ def _weights(rows: Cards, beta: Floats, own: Floats) -> tuple[Floats, Floats]:
 
 
 def _schur(
-    rows: Cards, weight: Floats, precision: Floats, luck2: Floats
+    rows: BinaryTrials, weight: Floats, precision: Floats, random_effect_variance: Floats
 ) -> tuple[Floats, Floats, Floats]:
     """The curvature in level and effects with the makes' luck taken out, and its parts."""
     weighed = weight[:, None] * rows.x
-    d = rows.by_make(weight) + 1 / luck2
+    d = rows.by_make(weight) + 1 / random_effect_variance
     across = rows.by_make(weighed).T
     schur = rows.x.T @ weighed + np.diag(precision) - (across / d) @ across.T
     return schur, across, d
 
 
-def _log_density(rows: Cards, precision: Floats, luck2: Floats, beta: Floats, own: Floats) -> float:
+def _log_density(
+    rows: BinaryTrials, precision: Floats, random_effect_variance: Floats, beta: Floats, own: Floats
+) -> float:
     fit = float(rows.log_likelihood(rows.x @ beta + own[rows.make]).sum())
-    return fit - 0.5 * float(precision @ beta**2) - 0.5 * float((own**2 / luck2).sum())
+    return (
+        fit
+        - 0.5 * float(precision @ beta**2)
+        - 0.5 * float((own**2 / random_effect_variance).sum())
+    )

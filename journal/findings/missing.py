@@ -16,7 +16,7 @@ ROUNDS = 8
 
 
 @dataclass(frozen=True)
-class Filled:
+class FilledTable:
     """A table's variables without gaps, on the scales they enter the models by.
 
     Parameters
@@ -76,15 +76,15 @@ class Gaps:
     covariances: list[Floats]
 
     @classmethod
-    def of(cls, filled: Filled, entries: Entries) -> Gaps | None:
+    def of(cls, filled: FilledTable, entries: Entries) -> Gaps | None:
         """The gaps of a table, seen by its entries; None where nothing was filled in."""
         across = entries.across()
         seen = [
             (one.rows, across[:, one.columns] @ one.covariance @ across[:, one.columns].T)
             for one in filled.unsure
         ]
-        told = [(rows, covariance) for rows, covariance in seen if covariance.any()]
-        return cls([r for r, _ in told], [c for _, c in told]) if told else None
+        report = [(rows, covariance) for rows, covariance in seen if covariance.any()]
+        return cls([r for r, _ in report], [c for _, c in report]) if report else None
 
     def of_makes(self, second_moment: Floats, make: NDArray[np.intp]) -> Floats:
         """Variance (makes,) that gaps add to a make's scores, given what effect times effect is
@@ -105,7 +105,7 @@ class Gaps:
         return Gaps(self.rows, out)
 
 
-def fill(table: ScoreTable) -> Filled:
+def fill(table: ScoreTable) -> FilledTable:
     """Fill gaps with the mean of the same make, else with what the make's other variables tell.
 
     What they tell is the mean to be expected beside them, all variables taken as jointly normal
@@ -127,7 +127,7 @@ def fill(table: ScoreTable) -> Filled:
         never = bool(gaps[:, j].all())
         notes.append(_note(table.variables[j].name, lost, table.makes, never))
     out, unsure = _beside_others(x, make)
-    return Filled(out, gaps, notes, unsure + _measured(table))
+    return FilledTable(out, gaps, notes, unsure + _measured(table))
 
 
 def _measured(table: ScoreTable) -> list[Unsure]:
@@ -168,21 +168,21 @@ def _beside_others(x: Floats, make: NDArray[np.intp]) -> tuple[Floats, list[Unsu
     makes = int(make.max()) + 1
     middle = np.nanmedian([make_means(x[:, j], make) for j in range(x.shape[1])], axis=1)
     spread = np.nanstd(x, axis=0)
-    told = spread > 1e-9 * np.maximum(np.abs(middle), 1e-9)
-    z = np.where(gaps, 0.0, (x - middle) / np.where(told, spread, 1.0))[:, told]
-    holes = gaps[:, told]
+    report = spread > 1e-9 * np.maximum(np.abs(middle), 1e-9)
+    z = np.where(gaps, 0.0, (x - middle) / np.where(report, spread, 1.0))[:, report]
+    holes = gaps[:, report]
     k = z.shape[1]
-    keep = makes / (makes + 2.0 * k)
+    save = makes / (makes + 2.0 * k)
     unknown = np.zeros((k, k))  # the scatter of what was filled, which the filled values lack
     for _ in range(ROUNDS):
         second = (z.T @ z + unknown) / len(z)
         size = np.sqrt(np.maximum(np.diag(second), 1e-12))
-        together = keep * second / np.outer(size, size)
+        together = save * second / np.outer(size, size)
         np.fill_diagonal(together, 1.0)
         z, unknown, left = _expected(z, holes, together)
     out = x.copy()
-    out[:, told] = np.where(holes, middle[told] + z * spread[told], x[:, told])
-    columns, size = np.flatnonzero(told), spread[told]
+    out[:, report] = np.where(holes, middle[report] + z * spread[report], x[:, report])
+    columns, size = np.flatnonzero(report), spread[report]
     unsure = [Unsure(rows, columns[hole], covariance * np.outer(size[hole], size[hole]))
               for rows, hole, covariance in left]  # fmt: skip
     return np.where(np.isnan(out), middle, out), unsure

@@ -19,11 +19,11 @@ from journal.findings.error import FindingError
 from journal.findings.nested import Even, Nest
 from journal.findings.table import Floats
 
-Whole = NDArray[np.intp]
+IntArray = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
-class Term:
+class RandomEffect:
     """Levels drawn from one normal: a name, the group of each row, and what a level multiplies.
 
     `columns` (rows, d) is one column of ones when left out; with d columns each group has d
@@ -31,7 +31,7 @@ class Term:
     """
 
     name: str
-    group: Whole
+    group: IntArray
     columns: Floats | None = None
 
     def design(self) -> Floats:
@@ -85,10 +85,10 @@ class Mixed:
 def fit_mixed(
     y: ArrayLike,
     fixed: ArrayLike,
-    terms: Sequence[Term] = (),
+    terms: Sequence[RandomEffect] = (),
     *,
-    make: Whole | None = None,
-    wheel: Whole | None = None,
+    make: IntArray | None = None,
+    wheel: IntArray | None = None,
     to_the_last: bool = True,
 ) -> Mixed:
     """Fit a mixed model by restricted maximum likelihood.
@@ -133,7 +133,7 @@ class _At:
 @dataclass(frozen=True)
 class _Model:
     nest: Even
-    terms: list[Term]
+    terms: list[RandomEffect]
     sizes: list[int]  # columns of each term
     fixed: int
     nested: list[str]
@@ -141,7 +141,12 @@ class _Model:
 
     @classmethod
     def lay(
-        cls, y: Floats, x: Floats, terms: list[Term], make: Whole | None, wheel: Whole | None
+        cls,
+        y: Floats,
+        x: Floats,
+        terms: list[RandomEffect],
+        make: IntArray | None,
+        wheel: IntArray | None,
     ) -> _Model:
         rows = np.arange(y.size)
         nest = Nest.of(rows if make is None else make, rows if wheel is None else wheel)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from journal.findings.table import Floats
 
-Whole = NDArray[np.intp]
+IntArray = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -25,12 +25,12 @@ class Nest:
         Of the wheels.
     """
 
-    order: Whole
-    wheel_starts: Whole
-    make_starts: Whole
+    order: IntArray
+    wheel_starts: IntArray
+    make_starts: IntArray
 
     @classmethod
-    def of(cls, make: Whole, wheel: Whole) -> Nest:
+    def of(cls, make: IntArray, wheel: IntArray) -> Nest:
         """The nest of rows (rows,) numbered by make and by wheel."""
         order = np.lexsort((wheel, make))
         m, w = make[order], wheel[order]
@@ -103,7 +103,7 @@ class Even:
     gram: Floats
     of_wheel: Floats
     rows_of_wheel: Floats
-    make_starts: Whole
+    make_starts: IntArray
 
     @classmethod
     def of(cls, nest: Nest, table: Floats) -> Even:

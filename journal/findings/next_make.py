@@ -15,8 +15,8 @@ import numpy as np
 from journal.findings.doses import CULTURES, DOSES
 from journal.findings.error import FindingError
 from journal.findings.evidence import CLEAR, LEANING, UNKNOWN
-from journal.findings.foretell import Foretold, Ground, beyond, foretell, row_of
 from journal.findings.levers import LEVERS, Lever, first_changed
+from journal.findings.predict import Ground, Prediction, beyond, predict, row_of
 from journal.findings.scales import entered_step
 from journal.findings.scatter import on_scale
 from journal.findings.study import Stop, Study, go_on
@@ -57,7 +57,7 @@ class Proposal:
     plan: Plan
     stage: int
     information: float
-    gain: Foretold | None
+    gain: Prediction | None
 
 
 @dataclass(frozen=True)
@@ -172,11 +172,11 @@ class _Teacher:
         """Expected gain, points."""
         return float(self._change(c) @ self.joint.mean)
 
-    def gain(self, c: _Candidate) -> Foretold:
+    def gain(self, c: _Candidate) -> Prediction:
         """What the change adds to the plan's own value."""
         name = self.table.variables[c.column].name
         ground = replace(self.ground, values=self._start(c))
-        return foretell(self.table, self.study, ground, {name: c.value})
+        return predict(self.table, self.study, ground, {name: c.value})
 
     def _start(self, c: _Candidate) -> Floats:
         """The values of the ground, the variable at the plan's own."""
@@ -236,27 +236,27 @@ class _Teacher:
         The prior is of an sd of the variable. Where it moved less than a step that would take a
         step's effect for as large as many sds', so there a step's effect is what the prior is of.
         """
-        place = self.entries.of(c.column)
+        index = self.entries.of(c.column)
         variable, sd = self.table.variables[c.column], float(self.entries.sd[c.column])
         step = _step_on(variable, c.lever, self.plan)
         a_step = abs(entered_step(self.table.x[:, c.column], variable.scale, step))
-        if place is None or sd >= a_step:
+        if index is None or sd >= a_step:
             return self.covariance
         more = ((a_step / sd) ** 2 - 1) / self.joint.scale**2
-        own = self.covariance[1 + place[0]]
-        less = np.outer(own, own) * more / (1 + more * own[1 + place[0]])
+        own = self.covariance[1 + index[0]]
+        less = np.outer(own, own) * more / (1 + more * own[1 + index[0]])
         return np.asarray(self.covariance - less, dtype=float)
 
     def _alone(self, c: _Candidate) -> float | None:
         """How far, in sds, a variable goes that the model does not hold by itself: one that never
         varied (two steps stand for its sd) or always moved with others. None for all others."""
-        place = self.entries.of(c.column)
+        index = self.entries.of(c.column)
         variable = self.table.variables[c.column]
         was = c.lever.planned(self.plan) or 0.0
         step = _step_on(variable, c.lever, self.plan)
-        if place is None:
+        if index is None:
             return (c.value - was) / (2 * step)
-        if len(self.entries.entries[place[0]].members) == 1:
+        if len(self.entries.entries[index[0]].members) == 1:
             return None
         moves = entered_step(self.table.x[:, c.column], variable.scale, c.value - was)
         return moves / float(self.entries.sd[c.column])
@@ -268,17 +268,17 @@ class _Teacher:
         low, high = (round(float(end), digits) for end in (known.min(), known.max()))
         finding = self.study.finding(variable.key)
         makes = finding.known_of
-        place = self.entries.of(c.column)
+        index = self.entries.of(c.column)
         if finding.evidence == UNKNOWN:
             return Message(
                 "findings.learn-not-known",
                 variable=variable.name, makes=makes, always=low, value=c.value, unit=unit,
             )  # fmt: skip
-        if place is None:
+        if index is None:
             return Message(
                 "findings.learn-never-varied", makes=makes, always=low, value=c.value, unit=unit
             )
-        others = [m for m in self.entries.entries[place[0]].members if m != c.column]
+        others = [m for m in self.entries.entries[index[0]].members if m != c.column]
         if others:
             names = [self.table.variables[m].name for m in others]
             return Message("findings.learn-moved-together", makes=makes, names=names)
@@ -288,13 +288,13 @@ class _Teacher:
         return Message(
             "findings.learn-moved-little" if little else "findings.learn-moved",
             makes=makes, low=low, high=high, unit=unit, sure=_sure(finding.evidence),
-            then=self._narrower(c, place[0]),
+            then=self._narrower(c, index[0]),
         )  # fmt: skip
 
     def _narrower(self, c: _Candidate, entry: int) -> Message:
         row, known = self._row(c), self._known(c)
-        told = known @ row
-        after = known - np.outer(told, told) / (float(row @ told) + self.noise2 / 2)
+        report = known @ row
+        after = known - np.outer(report, report) / (float(row @ report) + self.noise2 / 2)
         share = float(np.sqrt(after[1 + entry, 1 + entry] / known[1 + entry, 1 + entry]))
         unit = self.table.variables[c.column].unit
         if share <= HALVED:
@@ -311,7 +311,7 @@ def _sure(evidence: str) -> Message:
     return Message("findings.only-leans" if evidence == LEANING else "findings.nothing-told")
 
 
-def _promises(gain: Foretold | None, score: str) -> Message:
+def _promises(gain: Prediction | None, score: str) -> Message:
     if gain is None:
         raise FindingError("findings.change-never-made")
     return Message(

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from journal.findings.error import FindingError
 
-Whole = NDArray[np.intp]
+IntArray = NDArray[np.intp]
 MOST = 30
 """Samples in one sitting, at most: nobody's tongue lasts longer (common practice, no source)."""
 _WORK = 6_000  # how much is looked through; fewer beginnings where there are more samples
@@ -19,7 +19,7 @@ _CLIMBED = 10  # rows of more samples stay as Williams' own
 _CLOSE = 3.0  # what two cups of one cheese next to each other weigh
 
 
-def williams(items: int) -> Whole:
+def williams(items: int) -> IntArray:
     """A square (two for an odd number) in which order and neighbourhood are balanced.
 
     The first row is 0, 1, n−1, 2, n−2, …; each next adds 1 modulo n; an odd number takes the
@@ -61,14 +61,14 @@ class Balance:
         return self.places == 0 and self.followers == 0
 
 
-def balance(orders: Whole) -> Balance:
+def balance(orders: IntArray) -> Balance:
     """Measure how even a set of orders (assessors, items) is."""
     items = orders.shape[1]
-    place, follow = _counts(orders)
+    index, follow = _counts(orders)
     if items == 1:
         return Balance(0, 0)
     off = follow[~np.eye(items, dtype=bool)]
-    return Balance(int(np.ptp(place)), int(np.ptp(off)))
+    return Balance(int(np.ptp(index)), int(np.ptp(off)))
 
 
 def serving_orders(
@@ -76,7 +76,7 @@ def serving_orders(
     assessors: int,
     rng: np.random.Generator,
     apart: Sequence[tuple[int, int]] = (),
-) -> Whole:
+) -> IntArray:
     """An order for each assessor, as balanced as a search finds for so many.
 
     Whole Williams squares are taken as far as they go; the assessors left over get rows found
@@ -118,7 +118,7 @@ def serving_orders(
 
 
 def one_more(
-    orders: Whole, rng: np.random.Generator, apart: Sequence[tuple[int, int]] = ()
+    orders: IntArray, rng: np.random.Generator, apart: Sequence[tuple[int, int]] = ()
 ) -> list[int]:
     """An order for someone who joins those of `orders`, which stay as they are.
 
@@ -140,7 +140,7 @@ def one_more(
     return [int(i) for i in best[-1]]
 
 
-def _climbed(orders: Whole, fixed: int, apart: Sequence[tuple[int, int]]) -> Whole:
+def _climbed(orders: IntArray, fixed: int, apart: Sequence[tuple[int, int]]) -> IntArray:
     """The rows after `fixed` with two places of a row exchanged as long as that evens them out."""
     found, least = orders.copy(), _weight(orders, apart)
     items = orders.shape[1]
@@ -159,15 +159,15 @@ def _climbed(orders: Whole, fixed: int, apart: Sequence[tuple[int, int]]) -> Who
     return found
 
 
-def _weight(orders: Whole, apart: Sequence[tuple[int, int]]) -> float:
+def _weight(orders: IntArray, apart: Sequence[tuple[int, int]]) -> float:
     return _unevenness(orders) + _CLOSE * _neighbours(orders, apart)
 
 
-def _relabelled(square: Whole, rng: np.random.Generator) -> Whole:
+def _relabelled(square: IntArray, rng: np.random.Generator) -> IntArray:
     return np.asarray(rng.permutation(square.shape[1])[square], dtype=np.intp)
 
 
-def _some(square: Whole, count: int, rng: np.random.Generator) -> Whole:
+def _some(square: IntArray, count: int, rng: np.random.Generator) -> IntArray:
     """So many rows of a square, one after another that leaves the counts most even."""
     chosen = [int(rng.integers(len(square)))]
     while len(chosen) < count:
@@ -179,28 +179,28 @@ def _some(square: Whole, count: int, rng: np.random.Generator) -> Whole:
     return square[chosen]
 
 
-def _counts(orders: Whole) -> tuple[Whole, Whole]:
+def _counts(orders: IntArray) -> tuple[IntArray, IntArray]:
     """How often each item stands at each place, and each comes right before each."""
     items = orders.shape[1]
-    place = np.zeros((items, items), dtype=np.intp)
+    index = np.zeros((items, items), dtype=np.intp)
     follow = np.zeros((items, items), dtype=np.intp)
     where = np.broadcast_to(np.arange(items, dtype=np.intp), orders.shape)
-    np.add.at(place, (orders, where), 1)
+    np.add.at(index, (orders, where), 1)
     np.add.at(follow, (orders[:, :-1], orders[:, 1:]), 1)
-    return place, follow
+    return index, follow
 
 
-def _unevenness(orders: Whole) -> float:
+def _unevenness(orders: IntArray) -> float:
     """How far the counts lie from even ones; one far off weighs more than many a little off."""
     items = orders.shape[1]
     if items == 1:
         return 0.0
-    place, follow = _counts(orders)
+    index, follow = _counts(orders)
     off = follow[~np.eye(items, dtype=bool)]
-    return float(((place - place.mean()) ** 4).sum() + ((off - off.mean()) ** 4).sum())
+    return float(((index - index.mean()) ** 4).sum() + ((off - off.mean()) ** 4).sum())
 
 
-def _neighbours(orders: Whole, apart: Sequence[tuple[int, int]]) -> int:
+def _neighbours(orders: IntArray, apart: Sequence[tuple[int, int]]) -> int:
     """How often two cups of one cheese stand next to each other."""
     pairs = {frozenset(pair) for pair in apart}
     if not pairs:

@@ -12,7 +12,7 @@ from journal.findings.error import FindingError
 from journal.findings.table import Floats
 from journal.message import Message
 
-Whole = NDArray[np.intp]
+IntArray = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -44,25 +44,25 @@ class PanelScores:
     notes : list of Message
     """
 
-    wheel_ix: Whole
+    wheel_ix: IntArray
     age_days: Floats
     score: Floats
     se: Floats
     own_variance: Floats
     shared: Floats
-    count: Whole
-    assessor_ix: Whole
+    count: IntArray
+    assessor_ix: IntArray
     assessor_level: Floats
     residual_sd: float
     df: int
-    sitting_fitted: bool
+    session_fitted: bool
     notes: list[Message]
 
 
 def panel_scores(
     wheel_ix: ArrayLike,
     assessor_ix: ArrayLike,
-    sitting_ix: ArrayLike,
+    session_ix: ArrayLike,
     age_days: ArrayLike,
     score: ArrayLike,
 ) -> PanelScores:
@@ -88,14 +88,14 @@ def panel_scores(
     FindingError
         When there is no score at all or the columns differ in length.
     """
-    ids = [np.asarray(a).astype(np.intp) for a in (wheel_ix, assessor_ix, sitting_ix)]
+    ids = [np.asarray(a).astype(np.intp) for a in (wheel_ix, assessor_ix, session_ix)]
     there, days, y = _given(ids, np.asarray(age_days, float), np.asarray(score, float))
-    wheel, assessor, sitting = (a[there] for a in ids)
+    wheel, assessor, session = (a[there] for a in ids)
     units, unit = np.unique(np.column_stack([wheel, days]), axis=0, return_inverse=True)
     people, person = np.unique(assessor, return_inverse=True)
     unit, person = unit.reshape(-1), person.reshape(-1)
     part = linked(unit, person, len(units), len(people))
-    levels, effects, sittings = _nuisance(unit, person, sitting, part, len(people))
+    levels, effects, sessions = _nuisance(unit, person, session, part, len(people))
     fit = _solve(unit, effects, y, len(units))
     return PanelScores(
         wheel_ix=units[:, 0].astype(np.intp),
@@ -109,12 +109,12 @@ def panel_scores(
         assessor_level=levels @ fit.effect[: levels.shape[1]],
         residual_sd=fit.sd,
         df=fit.df,
-        sitting_fitted=sittings,
+        session_fitted=sessions,
         notes=_notes(ids[0], wheel, part, fit.df),
     )
 
 
-def _given(ids: list[Whole], age: Floats, score: Floats) -> tuple[Any, Floats, Floats]:
+def _given(ids: list[IntArray], age: Floats, score: Floats) -> tuple[Any, Floats, Floats]:
     """Which scores are there (scores,), and of those the whole days, -1 unknown, and the score."""
     if {a.shape for a in (*ids, age, score)} != {(score.size,)}:
         raise FindingError("findings.panel-uneven")
@@ -125,7 +125,7 @@ def _given(ids: list[Whole], age: Floats, score: Floats) -> tuple[Any, Floats, F
     return there, np.where(np.isfinite(days), days, -1.0), score[there]
 
 
-def linked(unit: Whole, person: Whole, units: int, people: int) -> Whole:
+def linked(unit: IntArray, person: IntArray, units: int, people: int) -> IntArray:
     """Number the sets of assessors (people,) that common wheels link, from 0."""
     of_person = np.arange(people)
     while True:
@@ -138,7 +138,7 @@ def linked(unit: Whole, person: Whole, units: int, people: int) -> Whole:
         of_person = after
 
 
-def _contrasts(weight: Floats, part: Whole) -> Floats:
+def _contrasts(weight: Floats, part: IntArray) -> Floats:
     """Columns (levels, contrasts) whose weighted sum within each part is nought."""
     columns = []
     for p in np.unique(part):
@@ -152,7 +152,7 @@ def _contrasts(weight: Floats, part: Whole) -> Floats:
 
 
 def _nuisance(
-    unit: Whole, person: Whole, sitting: Whole, part: Whole, people: int
+    unit: IntArray, person: IntArray, session: IntArray, part: IntArray, people: int
 ) -> tuple[Floats, Floats, bool]:
     """Assessors' contrasts, and the columns (scores, m) of all that is not a wheel.
 
@@ -161,7 +161,7 @@ def _nuisance(
     weight = np.bincount(person, minlength=people).astype(float)
     levels = _contrasts(weight, part)
     columns = levels[person]
-    days, day = np.unique(sitting, return_inverse=True)
+    days, day = np.unique(session, return_inverse=True)
     if len(days) == 1 or len(days) > unit.size // 2:
         return levels, columns, False
     share = np.bincount(day.reshape(-1)).astype(float)
@@ -173,7 +173,7 @@ def _nuisance(
     return (levels, wider, True) if estimable else (levels, columns, False)
 
 
-def _within(unit: Whole, columns: Floats) -> tuple[Floats, Floats]:
+def _within(unit: IntArray, columns: Floats) -> tuple[Floats, Floats]:
     """Columns (scores, m) less their mean within each unit, and those means (units, m)."""
     count = np.bincount(unit).astype(float)
     sums = np.zeros((count.size, columns.shape[1]))
@@ -192,7 +192,7 @@ class _Fit:
     df: int
 
 
-def _solve(unit: Whole, columns: Floats, y: Floats, units: int) -> _Fit:
+def _solve(unit: IntArray, columns: Floats, y: Floats, units: int) -> _Fit:
     """Least squares of unit + columns, the units taken out first (they are only means).
 
     The same answer as one wide design, in time that grows with the scores, not their square.
@@ -212,7 +212,7 @@ def _solve(unit: Whole, columns: Floats, y: Floats, units: int) -> _Fit:
     return _Fit(score, effect, scale**2 / np.bincount(unit), scale * means @ half, float(scale), df)
 
 
-def _notes(given: Whole, scored: Whole, part: Whole, df: int) -> list[Message]:
+def _notes(given: IntArray, scored: IntArray, part: IntArray, df: int) -> list[Message]:
     notes = []
     empty = len(set(given.tolist()) - set(scored.tolist()))
     if empty:

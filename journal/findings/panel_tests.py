@@ -32,7 +32,7 @@ _MOST = 3000
 
 
 @dataclass(frozen=True)
-class Told:
+class TestResult:
     """What a difference test says.
 
     Attributes
@@ -98,9 +98,9 @@ def least_right(
     return least
 
 
-def told(
+def result_of(
     kind: str, right: int, answers: int, *, level: float = LEVEL, two_sided: bool = False
-) -> Told:
+) -> TestResult:
     """Read a difference test.
 
     Parameters
@@ -123,7 +123,7 @@ def told(
         raise FindingError("findings.no-answer-yet")
     p = tail(right, answers, chance) * (2 if two_sided else 1)
     low, high = right_range(right, answers)
-    return Told(
+    return TestResult(
         right=right,
         answers=answers,
         p=min(1.0, float(p)),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.nested import Nest, Whole
+from journal.findings.nested import IntArray, Nest
 from journal.findings.table import Floats
 
 
@@ -32,7 +32,7 @@ class Normal:
 
 
 @dataclass(frozen=True)
-class Rows:
+class ScoreRows:
     """Rows sorted by wheel within make: level, columns and score as columns of one array.
 
     Parameters
@@ -56,10 +56,10 @@ class Rows:
         z: Floats,
         y: Floats,
         se: Floats,
-        make: Whole,
-        wheel: Whole,
+        make: IntArray,
+        wheel: IntArray,
         filled: Floats | None = None,
-    ) -> Rows:
+    ) -> ScoreRows:
         """Sort rows given in any order; `filled` is (makes,)."""
         nest = Nest.of(make, wheel)
         table = np.column_stack([np.ones(y.size), z, y - y.mean()])[nest.order]

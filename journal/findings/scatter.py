@@ -93,9 +93,9 @@ def _others(table: ScoreTable, study: Study, j: int) -> Floats:
     if study.joint is None or study.entries is None:
         return np.zeros(len(table.make))
     effect = study.joint.mean[1 : study.joint.entries + 1].copy()
-    place = study.entries.of(j)
-    if place is not None:
-        effect[place[0]] = 0.0
+    index = study.entries.of(j)
+    if index is not None:
+        effect[index[0]] = 0.0
     others = study.entries.z @ effect
     curve = study.curve
     if curve is not None and curve.variable != j:
@@ -107,10 +107,10 @@ def _others(table: ScoreTable, study: Study, j: int) -> Floats:
 
 def _line(table: ScoreTable, study: Study, j: int, line_x: Floats) -> Floats:
     """Return line and bands, shape (5, points) or (5, 0): mean, low80, high80, low95, high95."""
-    place = study.entries.of(j) if study.entries is not None else None
-    if study.joint is None or study.entries is None or place is None:
+    index = study.entries.of(j) if study.entries is not None else None
+    if study.joint is None or study.entries is None or index is None:
         return np.empty((5, 0))
-    i, sign = place
+    i, sign = index
     of = np.zeros((line_x.size, study.joint.means.shape[1]))
     of[:, 0] = 1.0
     at = on_scale(table, j, line_x)

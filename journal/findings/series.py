@@ -16,7 +16,7 @@ from itertools import product
 import numpy as np
 
 from journal.findings.error import FindingError
-from journal.findings.nested import Whole
+from journal.findings.nested import IntArray
 from journal.findings.table import Floats
 from journal.message import Message
 
@@ -73,7 +73,7 @@ class Design:
     kind: str
     factors: tuple[Factor, ...]
     coded: Floats
-    block: Whole
+    block: IntArray
     efficiency: float
 
     @classmethod
@@ -175,7 +175,7 @@ def _exchange(k: int, makes: int, seed: int) -> Floats:
     return np.asarray(candidates[best], dtype=float)
 
 
-def _best_swap(terms: Floats, chosen: Whole) -> tuple[int, int]:
+def _best_swap(terms: Floats, chosen: IntArray) -> tuple[int, int]:
     """Which make to exchange for which candidate: the largest growth of the determinant, by
     Fedorov's formula (Theory of Optimal Experiments, 1972, from memory)."""
     own = terms[chosen]
@@ -192,7 +192,7 @@ def _log_size(terms: Floats) -> float:
     return float(np.linalg.slogdet(terms.T @ terms + _RIDGE * np.eye(terms.shape[1]))[1])
 
 
-def _blocked(points: Floats, blocks: int, draw: np.random.Generator) -> Whole:
+def _blocked(points: Floats, blocks: int, draw: np.random.Generator) -> IntArray:
     """Deal the makes to blocks so that no block leans to one side of a variable."""
     sizes = np.asarray(np.arange(len(points)) % blocks, dtype=np.intp)
     best, least = sizes, np.inf

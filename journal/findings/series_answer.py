@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.findings.error import FindingError
-from journal.findings.evidence import CLEAR, FALSE_CLEAR, LEANING, LEAST_MAKES, UNTOLD
+from journal.findings.evidence import CLEAR, FALSE_CLEAR, LEANING, LEAST_MAKES, UNDECIDED
 from journal.findings.joint import fit_joint
 from journal.findings.series import Design
 from journal.findings.table import AGE_KEY, Floats, ScoreTable
@@ -36,7 +36,7 @@ class SeriesEffect:
     high80: float
     low95: float
     high95: float
-    evidence: str = UNTOLD
+    evidence: str = UNDECIDED
     chance_positive: float = float("nan")
 
 
@@ -186,7 +186,7 @@ def _evidence(bands: Floats) -> str:
     low80, high80, _, _, low, high = bands.tolist()
     if low > 0 or high < 0:
         return CLEAR
-    return LEANING if low80 > 0 or high80 < 0 else UNTOLD
+    return LEANING if low80 > 0 or high80 < 0 else UNDECIDED
 
 
 def _filled(age: Floats) -> list[float]:

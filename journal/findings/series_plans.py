@@ -29,7 +29,7 @@ _FIRST = "cook_temperature"  # its pace hangs on it
 
 
 @dataclass(frozen=True)
-class Offer:
+class SeriesOffer:
     """A variable a series may vary: the plan's own value, how far it may go (`least` to `most`),
     and its practical step, all in `unit`."""
 
@@ -59,7 +59,7 @@ class Offer:
         return Factor(self.name, low, high, self.unit)
 
 
-def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[Offer]:
+def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[SeriesOffer]:
     """Every variable the plan settles and that can be moved within its bounds.
 
     Parameters
@@ -75,10 +75,12 @@ def offers(plan: Plan, culture_used: Mapping[str, float] | None = None) -> list[
     return [offer for offer in made if offer is not None]
 
 
-def begin_with(found: Sequence[Offer], study: Study | None, told: NextMake | None) -> list[Offer]:
+def begin_with(
+    found: Sequence[SeriesOffer], study: Study | None, report: NextMake | None
+) -> list[SeriesOffer]:
     """The variables in the order a series would look at them: what the next make would teach,
     then what leans or cannot be told, then the rest."""
-    wanted = [p.key for p in (told.learn, told.improve) if p is not None] if told else []
+    wanted = [p.key for p in (report.learn, report.improve) if p is not None] if report else []
     if study is not None:
         wanted += [f.key for f in study.findings if f.evidence != CLEAR]
     wanted += USUAL
@@ -86,7 +88,7 @@ def begin_with(found: Sequence[Offer], study: Study | None, told: NextMake | Non
     return sorted(found, key=lambda offer: at.get(offer.key, len(wanted)))
 
 
-def ends(plan: Plan, offer: Offer) -> tuple[float, float]:
+def ends(plan: Plan, offer: SeriesOffer) -> tuple[float, float]:
     """A low and a high value to begin with: a few practical steps either side of the plan's own,
     well inside the bounds; the plan's own and one side where the other does not go.
 
@@ -109,7 +111,7 @@ def ends(plan: Plan, offer: Offer) -> tuple[float, float]:
     raise FindingError("findings.no-step-is-safe", variable=offer.name)
 
 
-def _works(plan: Plan, offer: Offer, value: float) -> bool:
+def _works(plan: Plan, offer: SeriesOffer, value: float) -> bool:
     return _lever(offer.key).try_plan(plan, value) is not None
 
 
@@ -184,7 +186,7 @@ def first_stage(base: Plan, new: Plan) -> int:
 
 def _offer(
     plan: Plan, lever: Lever, variable: Variable, culture_used: Mapping[str, float] | None
-) -> Offer | None:
+) -> SeriesOffer | None:
     own, step = lever.planned(plan), _step(variable, lever, plan)
     if own is None or step <= 0:
         return None
@@ -194,7 +196,7 @@ def _offer(
         least = max(least, min(own, (culture_used or {}).get(lever.key, own)))
     if not least <= own <= most or least >= most:
         return None  # the plan lies outside what is known to be safe already
-    return Offer(
+    return SeriesOffer(
         variable.key, variable.name, variable.unit, step, own, _in(least, lever, up=True),
         _in(most, lever, up=False), lever.digits,
     )  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from journal.findings.error import FindingError
-from journal.findings.mixed import Term, fit_mixed
+from journal.findings.mixed import RandomEffect, fit_mixed
 from journal.findings.panel import PanelScores
 from journal.findings.table import Floats
 from journal.message import Message
@@ -24,33 +24,33 @@ class Spreads:
     make: float
     wheel: float
     assessor: float
-    sitting: float
+    session: float
     rest: float
 
     def message(self) -> Message:
         """The spreads as a note."""
         return Message(
             "findings.spreads",
-            make=self.make, wheel=self.wheel, assessor=self.assessor, sitting=self.sitting,
+            make=self.make, wheel=self.wheel, assessor=self.assessor, session=self.session,
             rest=self.rest,
         )  # fmt: skip
 
 
 def spreads_of(
-    make: Floats, wheel: Floats, assessor: Floats, sitting: Floats, age: Floats, value: Floats
+    make: Floats, wheel: Floats, assessor: Floats, session: Floats, age: Floats, value: Floats
 ) -> Spreads | None:
     """Fit make, wheel, assessor and sitting together, age as a curve; None with too few scores.
 
     All arguments are (scores,): numbers of make, wheel, assessor and sitting, the age in days
     (NaN where unknown) and the score.
     """
-    sittings, people = len(set(sitting.tolist())), len(set(assessor.tolist()))
+    sessions, people = len(set(session.tolist())), len(set(assessor.tolist()))
     makes = len(set(make.tolist()))
-    if sittings < LEAST_SITTINGS or makes < LEAST_SITTINGS or value.size < 3 * sittings:
+    if sessions < LEAST_SITTINGS or makes < LEAST_SITTINGS or value.size < 3 * sessions:
         return None
-    terms = [Term("sitting", sitting.astype(np.intp))]
+    terms = [RandomEffect("sitting", session.astype(np.intp))]
     if people > 1:
-        terms.append(Term("assessor", assessor.astype(np.intp)))
+        terms.append(RandomEffect("assessor", assessor.astype(np.intp)))
     fixed = _age_columns(age)
     try:
         fit = fit_mixed(
@@ -67,7 +67,7 @@ def spreads_of(
         make=fit.sd("make"),
         wheel=fit.sd("wheel"),
         assessor=fit.sd("assessor"),
-        sitting=fit.sd("sitting"),
+        session=fit.sd("sitting"),
         rest=float(np.sqrt(fit.residual)),
     )
 
@@ -82,8 +82,8 @@ def _age_columns(age: Floats) -> Floats:
     return np.column_stack([ones, z, z**2])
 
 
-def sitting_share(
-    panel: PanelScores, wheel: Floats, sitting: Floats, age: Floats, value: Floats
+def session_share(
+    panel: PanelScores, wheel: Floats, session: Floats, age: Floats, value: Floats
 ) -> Floats:
     """The share each sitting has in each unit's score, shape (units, sittings)."""
     there = np.isfinite(value)
@@ -93,7 +93,7 @@ def sitting_share(
         (int(w), -1.0 if np.isnan(a) else float(a)): i
         for i, (w, a) in enumerate(zip(panel.wheel_ix, panel.age_days, strict=True))
     }
-    known, column = np.unique(sitting[there], return_inverse=True)
+    known, column = np.unique(session[there], return_inverse=True)
     share = np.zeros((panel.wheel_ix.size, known.size))
     for w, a, c in zip(wheel[there], days, column.reshape(-1), strict=True):
         share[unit_at[int(w), float(a)], c] += 1.0

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from journal.findings.ahead import fit_ahead, less_sure
-from journal.findings.curve import Curve, age_curve
+from journal.findings.curve import QuadraticTerm, age_curve
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100
 from journal.findings.error import FindingError
 from journal.findings.evidence import (
@@ -21,7 +21,7 @@ from journal.findings.evidence import (
     weigh_effects,
 )
 from journal.findings.finding import Finding, finding_of, plain_number
-from journal.findings.joint import Given, Joint, fit_given
+from journal.findings.joint import Joint, JointData, fit_given
 from journal.findings.least_squares import LeastSquares, least_squares
 from journal.findings.missing import Gaps, fill, make_means
 from journal.findings.single import Orders, benjamini_hochberg, spearman, spearman_p, theil_sen
@@ -31,7 +31,7 @@ from journal.message import Message
 
 Progress = Callable[[float], None]
 Stop = Callable[[], bool]
-Told = dict[str, list[list[str]]]
+ByEvidence = dict[str, list[list[str]]]
 """Names by evidence word; names that moved together share a list."""
 
 
@@ -50,23 +50,23 @@ class Study:
     notes: list[Message] = field(default_factory=list)
     joint: Joint | None = None
     entries: Entries | None = None
-    curve: Curve | None = None
-    given: Given | None = None
+    curve: QuadraticTerm | None = None
+    given: JointData | None = None
 
     @cached_property
     def ahead(self) -> Joint | None:
         """What makes yet to come are foretold by; fitted when first asked for."""
         return self.joint if self.given is None else fit_ahead(self.given)
 
-    def told(self) -> Told:
+    def by_evidence(self) -> ByEvidence:
         """The variables by evidence word, those that moved together in one list."""
-        told: Told = {word: [] for word in WORDS}
+        by_evidence: ByEvidence = {word: [] for word in WORDS}
         seen: set[str] = set()
         for f in self.findings:
             if f.variable not in seen:
-                told[f.evidence].append([f.variable, *f.moved_with])
+                by_evidence[f.evidence].append([f.variable, *f.moved_with])
                 seen.update([f.variable, *f.moved_with])
-        return told
+        return by_evidence
 
     def nearest(self) -> tuple[str, int] | None:
         """The variable that fewest more makes would settle, and how many."""
@@ -158,7 +158,7 @@ def study(
     )
 
 
-def bend_of(curve: Curve | None, x: Floats) -> Floats | None:
+def bend_of(curve: QuadraticTerm | None, x: Floats) -> Floats | None:
     """The bend's column (rows, 1) over a table without gaps."""
     return None if curve is None else curve.at(x[:, curve.variable])[:, None]
 
@@ -214,7 +214,7 @@ def _joint(
     bend: Floats | None,
     gaps: Gaps | None,
     stop: Stop | None,
-) -> tuple[Joint | None, Effects | None, Given | None]:
+) -> tuple[Joint | None, Effects | None, JointData | None]:
     spread = float(table.y.std(ddof=1)) if table.y.size > 1 else 0.0
     if table.makes < LEAST_MAKES or not entries.entries or spread < 1e-9:
         return None, None, None
@@ -228,7 +228,7 @@ def _joint(
         )
         return joint, weigh_effects(joint, table.makes, tried, LATENT_SD), None
     given = less_sure(
-        Given.of(z, table.y, table.y_se, make, wheel, members, tried, bend=bend, shared=shared),
+        JointData.of(z, table.y, table.y_se, make, wheel, members, tried, bend=bend, shared=shared),
         gaps,
     )
     go_on(stop)

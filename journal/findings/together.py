@@ -13,7 +13,7 @@ TOGETHER = 0.9
 
 
 @dataclass(frozen=True)
-class Entry:
+class ModelEntry:
     """One entry of the joint model: a variable, or several that moved together.
 
     Parameters
@@ -43,7 +43,7 @@ class Entries:
         What the sum of an entry's standardised members is divided by.
     """
 
-    entries: list[Entry]
+    entries: list[ModelEntry]
     z: Floats
     middle: Floats
     sd: Floats
@@ -83,7 +83,7 @@ def entries_of(x: Floats) -> Entries:
     return Entries(entries, together, middle, sd, size)
 
 
-def _joined(first: int, among: list[int], r: Floats) -> Entry:
+def _joined(first: int, among: list[int], r: Floats) -> ModelEntry:
     sign = {first: 1}
     waiting = [first]
     while waiting:
@@ -93,4 +93,4 @@ def _joined(first: int, among: list[int], r: Floats) -> Entry:
                 sign[other] = sign[here] * (1 if r[here, other] > 0 else -1)
                 waiting.append(other)
     members = tuple(sorted(sign))
-    return Entry(members, tuple(sign[m] for m in members))
+    return ModelEntry(members, tuple(sign[m] for m in members))

@@ -13,12 +13,12 @@ from journal.findings.doses import CULTURES, DOSES, RENNETS, dose_notes, name_of
 from journal.findings.error import FindingError
 from journal.findings.panel import PanelScores, panel_scores
 from journal.findings.readers import AGE, MAKE_VARIABLES, NONE, WHEEL_VARIABLES, MakeVariable
-from journal.findings.spreads import Spreads, sitting_share, spreads_of
+from journal.findings.spreads import Spreads, session_share, spreads_of
 from journal.findings.table import AGE_KEY, Floats, ScoreTable, Variable, snake
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.makes import Entered
-from journal.records.whole import Given, WholeMake
+from journal.records.whole import ScoreGiven, WholeMake
 
 
 def score_table(
@@ -121,7 +121,7 @@ Singles = tuple[Floats, Floats, Floats, Floats, Floats, Floats]
 
 
 def _singles(
-    given: list[tuple[WholeMake, Given]], wheels: list[tuple[str, str]], people: list[str]
+    given: list[tuple[WholeMake, ScoreGiven]], wheels: list[tuple[str, str]], people: list[str]
 ) -> Singles:
     """Make, wheel, assessor, sitting (numbered), age and value of each single score."""
     wheel_at = {wheel: i for i, wheel in enumerate(wheels)}
@@ -144,23 +144,23 @@ def _singles(
 
 def _shared(panel: PanelScores, singles: Singles, spreads: Spreads | None) -> tuple[Floats, Floats]:
     """What the wheels' scores have in common (units, m), and their standard errors with it."""
-    _, wheel, _, sitting, age, value = singles
+    _, wheel, _, session, age, value = singles
     common = np.nan_to_num(panel.shared)
-    if spreads is None or panel.sitting_fitted:
+    if spreads is None or panel.session_fitted:
         return common, panel.se
-    mood = spreads.sitting * sitting_share(panel, wheel, sitting, age, value)
+    mood = spreads.session * session_share(panel, wheel, session, age, value)
     se = np.sqrt(panel.se**2 + (mood**2).sum(axis=1))
     return np.column_stack([common, mood]), se
 
 
 def _panel(
-    given: list[tuple[WholeMake, Given]], wheels: list[tuple[str, str]], people: list[str]
+    given: list[tuple[WholeMake, ScoreGiven]], wheels: list[tuple[str, str]], people: list[str]
 ) -> PanelScores:
-    _, wheel, person, sitting, age, value = _singles(given, wheels, people)
-    return panel_scores(wheel, person, sitting, age, value)
+    _, wheel, person, session, age, value = _singles(given, wheels, people)
+    return panel_scores(wheel, person, session, age, value)
 
 
-def _age_days(make: WholeMake, one: Given) -> float:
+def _age_days(make: WholeMake, one: ScoreGiven) -> float:
     """Days from make to tasting; unknown where both stand on the day a table of makes gave."""
     age = (one.at_ms - make.make.started_ms) / DAY_MS
     return age if age >= 1 else NONE

@@ -33,17 +33,17 @@ class BathKeeper:
         baths = self.in_use()
         if len(baths) != 1:
             return None
-        return self._stays.keep(BrineStay(baths[0].id or 0, make_id, at_ms))
+        return self._stays.save(BrineStay(baths[0].id or 0, make_id, at_ms))
 
     def end(self, make_id: int, at_ms: int) -> None:
         """A make's brining ended: whatever of it still lies in a bath comes out."""
         for stay in self._stays.where(make_id=make_id, out_ms=None):
-            self._stays.keep(replace(stay, out_ms=max(at_ms, stay.in_ms)))
+            self._stays.save(replace(stay, out_ms=max(at_ms, stay.in_ms)))
 
     def put_back(self, make_id: int, out_ms: int) -> None:
         """What of a make came out of a bath at that instant lies there still."""
         for stay in self._stays.where(make_id=make_id, out_ms=out_ms):
-            self._stays.keep(replace(stay, out_ms=None))
+            self._stays.save(replace(stay, out_ms=None))
 
     def put_in(
         self, brine_id: int, make_id: int, at_ms: int, wheel_id: int | None = None
@@ -63,9 +63,9 @@ class BathKeeper:
                 where = self._brines.get(stay.brine_id).name
                 raise KeepingError("keeping.in-brine-already", brine=where)
         with self._changes.unit("keeping.act-into-brine"):
-            return self._stays.keep(BrineStay(brine_id, make_id, at_ms, wheel_id))
+            return self._stays.save(BrineStay(brine_id, make_id, at_ms, wheel_id))
 
     def take_out(self, stay: BrineStay, at_ms: int) -> BrineStay:
         """Take a cheese out of its bath."""
         with self._changes.unit("keeping.act-out-of-brine"):
-            return self._stays.keep(replace(stay, out_ms=at_ms))
+            return self._stays.save(replace(stay, out_ms=at_ms))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
-from journal.keeping.cards import Card, keep_card, read_card
+from journal.keeping.cards import Card, read_card, save_card
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Cheese:
+class SampleIdentity:
     """What a sample is: a wheel, or a cheese from elsewhere under a name."""
 
     wheel_id: int | None = None
@@ -58,21 +58,21 @@ class SittingFar:
 
 
 @dataclass(frozen=True)
-class Board:
+class NextServing:
     """What a helper needs to serve one person more: nothing of it is for who tastes.
 
     `cheeses` has one a sample; `orders` the samples' numbers for each assessor; `labels` the
     codes on the samples themselves; `taken` every code in use.
     """
 
-    cheeses: tuple[Cheese, ...]
+    cheeses: tuple[SampleIdentity, ...]
     orders: tuple[tuple[int, ...], ...]
     labels: tuple[str, ...]
     taken: tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class Uncovered:
+class RevealedRow:
     """A sample of a lifted sitting: what it was, and all that was given to it."""
 
     sample_id: int
@@ -118,10 +118,10 @@ class BlindKeeper:
         self._db = db
         self._journal = journal
 
-    def lay_out(
+    def set_up(
         self,
         tasting: Tasting,
-        cheeses: Sequence[Cheese],
+        cheeses: Sequence[SampleIdentity],
         people: Sequence[str],
         orders: Sequence[Sequence[int]],
         codes: Sequence[Sequence[str]],
@@ -158,31 +158,31 @@ class BlindKeeper:
         for cheese in cheeses:
             self._check_made(cheese, tasting.at_ms)
         with self._journal.unit("keeping.act-lay-out-sitting", initiator):
-            kept = self._journal.tastings.keep(tasting)
-            samples = self._journal.samples.keep_many(
-                Sample(kept.id or 0, c.wheel_id, label, c.reference)
+            saved = self._journal.tastings.save(tasting)
+            samples = self._journal.samples.save_many(
+                Sample(saved.id or 0, c.wheel_id, label, c.reference)
                 for c, label in zip(cheeses, labels, strict=True)
             )
             for name, order, own in zip(names, orders, codes, strict=True):
-                who = self._journal.sittings.known_or_new(name)
-                self._journal.servings.keep_many(
+                who = self._journal.sessions.known_or_new(name)
+                self._journal.servings.save_many(
                     Serving(samples[i].id or 0, who.id or 0, place, code)
                     for place, (i, code) in enumerate(zip(order, own, strict=True))
                 )
-        return kept
+        return saved
 
-    def _check_made(self, cheese: Cheese, at_ms: int) -> None:
+    def _check_made(self, cheese: SampleIdentity, at_ms: int) -> None:
         if cheese.wheel_id is None:
             return
         wheel = self._journal.wheels.get(cheese.wheel_id)
         if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
             raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
-    def under_cloth(self) -> list[Tasting]:
+    def hidden_sessions(self) -> list[Tasting]:
         """The sittings laid out and not lifted yet, oldest first."""
         return [t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is None]
 
-    def lifted(self) -> list[Tasting]:
+    def revealed(self) -> list[Tasting]:
         """The blind sittings that were lifted, oldest first."""
         return [
             t for t in self._journal.tastings.all() if t.coding != OPEN and t.lifted_ms is not None
@@ -206,7 +206,7 @@ class BlindKeeper:
             )
         return sorted(out, key=_newest_first)
 
-    def board(self, tasting_id: int) -> Board:
+    def board(self, tasting_id: int) -> NextServing:
         """A sitting under the cloth as it is served; KeepingError when it is lifted."""
         self._check_covered(tasting_id)
         samples = self._journal.samples.where(tasting_id=tasting_id)
@@ -216,8 +216,8 @@ class BlindKeeper:
         for one in found:
             orders.setdefault(one.assessor_id, []).append(number[one.sample_id])
         labels = tuple(sample.blind_code for sample in samples)
-        return Board(
-            tuple(Cheese(sample.wheel_id, sample.reference) for sample in samples),
+        return NextServing(
+            tuple(SampleIdentity(sample.wheel_id, sample.reference) for sample in samples),
             tuple(tuple(order) for order in orders.values()),
             labels,
             tuple({*labels, *(one.code for one in found)} - {""}),
@@ -252,8 +252,8 @@ class BlindKeeper:
             raise KeepingError("keeping.sits-already", person=plain)
         samples = self._journal.samples.where(tasting_id=tasting_id)
         with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
-            who = self._journal.sittings.known_or_new(plain)
-            self._journal.servings.keep_many(
+            who = self._journal.sessions.known_or_new(plain)
+            self._journal.servings.save_many(
                 Serving(samples[i].id or 0, who.id or 0, place, code)
                 for place, (i, code) in enumerate(zip(order, codes, strict=True))
             )
@@ -286,7 +286,7 @@ class BlindKeeper:
         if self._journal.tastings.get(sample.tasting_id).lifted_ms is not None:
             raise KeepingError("keeping.scored-blind")
         with self._journal.unit("keeping.act-score", initiator, code=serving.code):
-            keep_card(self._journal, serving.sample_id, serving.assessor_id, card)
+            save_card(self._journal, serving.sample_id, serving.assessor_id, card)
 
     def key(self, tasting_id: int) -> list[KeyRow]:
         """For the helper alone: what each code stands on, by cheese."""
@@ -300,7 +300,7 @@ class BlindKeeper:
             ]
         return rows
 
-    def lift(
+    def reveal(
         self,
         tasting_id: int,
         at_ms: int,
@@ -326,7 +326,7 @@ class BlindKeeper:
         with self._journal.unit("keeping.act-lift-cloth", initiator):
             if tasting.coding == SHUFFLED:
                 self._turn_cups(tasting_id, under or {})
-            return self._journal.tastings.keep(replace(tasting, lifted_ms=at_ms))
+            return self._journal.tastings.save(replace(tasting, lifted_ms=at_ms))
 
     def _turn_cups(self, tasting_id: int, under: Mapping[int, str]) -> None:
         """Give each cup the cheese whose code was found under it."""
@@ -337,7 +337,7 @@ class BlindKeeper:
             raise KeepingError("keeping.codes-under-cups")
         for cup, code in zip(cups, wanted, strict=True):
             found = by_code[code]
-            self._journal.samples.keep(
+            self._journal.samples.save(
                 replace(cup, wheel_id=found.wheel_id, reference=found.reference, blind_code=code)
             )
 
@@ -346,7 +346,7 @@ class BlindKeeper:
         with self._journal.unit("keeping.act-take-sitting-away", initiator):
             self._journal.tastings.remove(tasting_id)
 
-    def uncovered(self, tasting_id: int) -> list[Uncovered]:
+    def uncovered(self, tasting_id: int) -> list[RevealedRow]:
         """Every sample of a lifted sitting; KeepingError while it is under the cloth."""
         if self._journal.tastings.get(tasting_id).lifted_ms is None:
             raise KeepingError("keeping.sitting-covered")
@@ -361,7 +361,7 @@ class BlindKeeper:
             cards = [(v.assessor, read_card(self._journal, v.sample_id, v.assessor_id))
                      for v in own]  # fmt: skip
             out.append(
-                Uncovered(
+                RevealedRow(
                     sample.id or 0, sample.wheel_id, names[sample.id], self._begun(sample),
                     tuple(dict.fromkeys(v.code for v in own)),
                     tuple((who, card) for who, card in cards if card is not None),

@@ -44,7 +44,7 @@ def read_card(journal: Journal, sample_id: int, assessor_id: int) -> Card | None
     return None if card.empty else card
 
 
-def keep_card(journal: Journal, sample_id: int, assessor_id: int, card: Card) -> None:
+def save_card(journal: Journal, sample_id: int, assessor_id: int, card: Card) -> None:
     """Put a card in the place of what was kept before, leaving alone what stays the same.
 
     Stands within a unit of the caller.
@@ -55,12 +55,12 @@ def keep_card(journal: Journal, sample_id: int, assessor_id: int, card: Card) ->
         old = before.pop(attribute, None)
         new = replace(old, value=value) if old else Score(sample_id, assessor_id, attribute, value)
         if new != old:
-            journal.scores.keep(new)
+            journal.scores.save(new)
     for gone in before.values():
         journal.scores.remove(gone.id or 0)
-    kept = journal.defects.where(**of)
+    saved = journal.defects.where(**of)
     marks = [DefectMark(sample_id, assessor_id, *defect) for defect in card.defects]
-    _swap(journal.defects, kept, marks, _defect)
+    _swap(journal.defects, saved, marks, _defect)
     text = card.note.strip()
     notes = [SampleNote(sample_id, assessor_id, text, card.photo)] if text or card.photo else []
     _swap(journal.sample_notes, journal.sample_notes.where(**of), notes, _text)
@@ -76,7 +76,7 @@ def _swap(
             keeper.remove(record.id)
     fresh = [record for record in after if says(record) not in stay]
     if fresh:
-        keeper.keep_many(fresh)
+        keeper.save_many(fresh)
 
 
 def _defect(mark: DefectMark) -> object:

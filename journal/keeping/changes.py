@@ -100,7 +100,7 @@ class Changes:
         self._undone: list[_Step] = []
         self._reversible = reversible
         if reversible:
-            _lay_triggers(connection)
+            _create_triggers(connection)
 
     @property
     def undo_name(self) -> Message | None:
@@ -259,7 +259,7 @@ def fault(error: sqlite3.Error) -> Message:
     return Message("keeping.change-refused", why=str(error))
 
 
-def _lay_triggers(connection: sqlite3.Connection) -> None:
+def _create_triggers(connection: sqlite3.Connection) -> None:
     connection.execute("pragma temp_store = memory")
     connection.execute("create temp table way_back (id integer primary key, reverse text not null)")
     for table in UNDOABLE:

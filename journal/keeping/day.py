@@ -49,12 +49,12 @@ class DayKeeper:
     def lengthen(self, make_id: int, minutes: float, reason: str = "") -> StageRun:
         """Give the stage that runs more minutes (below zero: fewer); those after it move."""
         run = self.running(make_id)
-        act, kept = "keeping.act-shorter", KEPT_SHORTER
+        act, saved = "keeping.act-shorter", KEPT_SHORTER
         if minutes > 0:
-            act, kept = "keeping.act-longer", KEPT_LONGER
+            act, saved = "keeping.act-longer", KEPT_LONGER
         with self._changes.unit(act, stage=run.kind, minutes=abs(minutes)):
             longer = replace(run, extra_min=run.extra_min + minutes)
-            return self._runs.keep(_said(longer, kept.format(abs(minutes)), reason))
+            return self._runs.save(_said(longer, saved.format(abs(minutes)), reason))
 
     def again(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Begin the stage that runs once more from its start, at its whole planned length."""
@@ -62,7 +62,7 @@ class DayKeeper:
         _check_after(run, at_ms)
         rounds = (*run.again_ms, at_ms)
         with self._changes.unit("keeping.act-again", stage=run.kind):
-            return self._runs.keep(
+            return self._runs.save(
                 _said(replace(run, again_ms=rounds, extra_min=0.0), KEPT_AGAIN, reason)
             )
 
@@ -71,7 +71,7 @@ class DayKeeper:
         run = self.running(make_id)
         _check_after(run, at_ms)
         with self._changes.unit("keeping.act-turn", stage=run.kind):
-            return self._runs.keep(replace(run, turned_ms=(*run.turned_ms, at_ms)))
+            return self._runs.save(replace(run, turned_ms=(*run.turned_ms, at_ms)))
 
     def skip_next(self, make_id: int, reason: str = "") -> StageRun:
         """Leave out the stage that would come next."""
@@ -82,7 +82,7 @@ class DayKeeper:
         if coming is None:
             raise KeepingError("keeping.nothing-to-skip", stage=run.kind)
         with self._changes.unit("keeping.act-skip", stage=coming.kind):
-            return self._runs.keep(_said(replace(coming, skipped=True), KEPT_SKIPPED, reason))
+            return self._runs.save(_said(replace(coming, skipped=True), KEPT_SKIPPED, reason))
 
     def skip(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
         """Leave out the stage that runs, as if it had not begun, and begin the next one."""
@@ -95,7 +95,7 @@ class DayKeeper:
         _check_after(run, at_ms)
         with self._changes.unit("keeping.act-skip", stage=run.kind):
             left_out = replace(run, skipped=True, began_ms=None, again_ms=(), turned_ms=())
-            self._runs.keep(_said(left_out, KEPT_SKIPPED, reason))
+            self._runs.save(_said(left_out, KEPT_SKIPPED, reason))
             return self._makes.begin_run(coming, at_ms)
 
     def begin_at(self, make_id: int, at_ms: int, reason: str = "") -> StageRun:
@@ -118,8 +118,8 @@ class DayKeeper:
         if run.again_ms and at_ms > run.again_ms[0]:
             raise KeepingError("keeping.begun-again-before", stage=run.kind)
         with self._changes.unit("keeping.act-begin-stage", stage=run.kind):
-            self._runs.keep(replace(last, ended_ms=at_ms))
-            return self._runs.keep(_said(replace(run, began_ms=at_ms), "", reason))
+            self._runs.save(replace(last, ended_ms=at_ms))
+            return self._runs.save(_said(replace(run, began_ms=at_ms), "", reason))
 
     def start_timer(
         self, make_id: int, name: str, at_ms: int, minutes: float | None = None
@@ -127,13 +127,13 @@ class DayKeeper:
         """Start a timer; without `minutes` it counts up."""
         ends = None if minutes is None else at_ms + round(minutes * MINUTE_MS)
         with self._changes.unit("keeping.act-timer", timer=name):
-            return self._timers.keep(Timer(make_id, name, at_ms, ends))
+            return self._timers.save(Timer(make_id, name, at_ms, ends))
 
     def stop_timer(self, timer_id: int, at_ms: int) -> Timer:
         """Stop a timer, whether it rang or not."""
         timer = self._timers.get(timer_id)
         with self._changes.unit("keeping.act-stop-timer", timer=timer.name):
-            return self._timers.keep(replace(timer, ended_ms=max(at_ms, timer.started_ms)))
+            return self._timers.save(replace(timer, ended_ms=max(at_ms, timer.started_ms)))
 
     def first_flecks(self, make_id: int, at_ms: int) -> tuple[Timer, int | None]:
         """The first flecks show: the flocculation test ends, and the plan's multiplier says when
@@ -150,7 +150,7 @@ class DayKeeper:
         if test is None:
             raise KeepingError("keeping.no-flocculation")
         with self._changes.unit("keeping.act-first-flecks"):
-            ended = self._timers.keep(replace(test, ended_ms=max(at_ms, test.started_ms)))
+            ended = self._timers.save(replace(test, ended_ms=max(at_ms, test.started_ms)))
             plan = self._plans.get(self._makes.get(make_id).plan_id)
             if plan.floc_multiplier is None:
                 return ended, None
@@ -167,9 +167,9 @@ class DayKeeper:
             plan = self._plans.get(make.plan_id)
             bare = replace(run, extra_min=0.0).minutes(plan.stages[run.position].minutes)
             wanted = (cut_ms - (run.began_ms or 0)) / MINUTE_MS
-            self._runs.keep(_said(replace(run, extra_min=wanted - bare), "", why))
+            self._runs.save(_said(replace(run, extra_min=wanted - bare), "", why))
         elif cut_ms > at_ms:
-            self._timers.keep(Timer(make_id, CUT, at_ms, cut_ms))
+            self._timers.save(Timer(make_id, CUT, at_ms, cut_ms))
 
     def _running_timers(self, make_id: int) -> list[Timer]:
         return [timer for timer in self._timers.where(make_id=make_id) if timer.running]

@@ -12,7 +12,7 @@ from journal.keeping.rows import NOUNS
 from journal.records.due import WheelLife
 from journal.records.plans import CareRule
 from journal.records.stock import in_unit, plain_name
-from journal.records.traces import Air
+from journal.records.traces import AirTrace
 from journal.records.verdicts import read_verdict
 
 if TYPE_CHECKING:
@@ -79,22 +79,22 @@ class DutyKeeper:
         out = []
         for row in self._db.execute(_WHEELS):
             one = wheel.back(row[:size])
-            plan_id, plan, ages, started, zone, room, said = row[size:]
+            plan_id, plan, ages, started, zone, room, given = row[size:]
             weight, weighed = weights.get(one.id, (None, None))
             out.append(
                 WheelLife(
                     one, plan, started, zone, rules.get(plan_id, ()), tuple(json.loads(ages)),
                     done.get(one.id, {}), tasted.get(one.make_id), weight, weighed, room,
-                    read_verdict(said),
+                    read_verdict(given),
                 )
             )  # fmt: skip
         return out
 
-    def air(self, room_id: int, since_ms: int) -> Air:
+    def air(self, room_id: int, since_ms: int) -> AirTrace:
         """The air of a room from an instant on."""
         rows = self._db.execute(_AIR, (room_id, since_ms)).fetchall()
         table = np.array(rows, dtype=np.float64).reshape(-1, 3)  # None becomes NaN
-        return Air(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])
+        return AirTrace(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])
 
     def last_used(self) -> dict[tuple[str, str], float]:
         """What the last make took of each ingredient on the shelf, by kind and plain name, in the

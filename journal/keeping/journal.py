@@ -26,7 +26,7 @@ from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.rows import NOUNS
 from journal.keeping.series import SeriesKeeper
-from journal.keeping.sittings import SittingKeeper
+from journal.keeping.sessions import SittingKeeper
 from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
 from journal.message import Message
@@ -48,7 +48,7 @@ from journal.records.tastings import (
     Serving,
     Tasting,
 )
-from journal.records.timers import Tick, Timer
+from journal.records.timers import TickedLine, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 from journal.records.whole import WholeMake
 
@@ -94,7 +94,7 @@ class Journal:
         self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
         self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
         self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
-        self.ticks: Keeper[Tick] = Keeper(db, changes, NOUNS["tick"])
+        self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
         self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
         self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
         self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
@@ -119,7 +119,7 @@ class Journal:
         self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
         self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
         self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
-        self.sittings = SittingKeeper(db, self)
+        self.sessions = SittingKeeper(db, self)
         self.blind = BlindKeeper(db, self)
         self.tests = PanelTestKeeper(db, self)
         self.designs = SeriesKeeper(db, self)

@@ -36,7 +36,7 @@ class Keeper(Generic[R]):
         """The noun as its table is called."""
         return self._noun.table
 
-    def keep(self, record: R) -> R:
+    def save(self, record: R) -> R:
         """Insert (id None) or update; returns the record with its id. Durable when it returns.
 
         Raises
@@ -44,13 +44,13 @@ class Keeper(Generic[R]):
         KeepingError
             When the file refuses it; nothing is changed then.
         """
-        return self.keep_many([record])[0]
+        return self.save_many([record])[0]
 
-    def keep_many(self, records: Iterable[R]) -> list[R]:
+    def save_many(self, records: Iterable[R]) -> list[R]:
         """Keep several as one unit."""
         table = self._noun.table
         with self._changes.unit("keeping.act-keep", noun=table):
-            return [self._keep_one(record) for record in records]
+            return [self._save_one(record) for record in records]
 
     def get(self, key: int) -> R:
         """The record with that id; raises KeepingError when there is none."""
@@ -104,7 +104,7 @@ class Keeper(Generic[R]):
         )
         return [self._noun.back(row) for row in rows]
 
-    def _keep_one(self, record: R) -> R:
+    def _save_one(self, record: R) -> R:
         table, values = self._noun.table, self._noun.values(record)
         key: int | None = record.id  # type: ignore[attr-defined]
         if key is None:

@@ -18,7 +18,7 @@ from journal.keeping.stock import StockKeeper
 from journal.records import RecordError
 from journal.records.instants import MINUTE_MS
 from journal.records.makes import ABANDONED, FAILED, Addition, Make, Milk, StageRun, running_run
-from journal.records.plan_scaled import as_laid_out, for_milk
+from journal.records.plan_scaled import as_set_up, for_milk
 from journal.records.plans import Plan
 from journal.records.verdicts import Verdict, read_verdict
 from journal.records.wheels import Weighing, Wheel
@@ -123,10 +123,10 @@ class MakeKeeper(Keeper[Make]):
         used = sum(m.whey_l or 0.0 for m in self.where(whey_from_make_id=parent_id))
         there = parent.milk.litres + (parent.water_added_l or 0.0) - used
         if whey_l > there:
-            said = {"litres": whey_l, "make": parent.code, "milk": parent.milk.litres}
+            given = {"litres": whey_l, "make": parent.code, "milk": parent.milk.litres}
             if used:
-                raise KeepingError("keeping.whey-went-elsewhere", **said, used=used)
-            raise KeepingError("keeping.whey-too-much", **said)
+                raise KeepingError("keeping.whey-went-elsewhere", **given, used=used)
+            raise KeepingError("keeping.whey-too-much", **given)
         milk = replace(parent.milk, litres=whey_l + milk_l)
         name = f"{plan.name} from {parent.code}"
         made = Make("", 0, milk, at_ms, parent.zone, name, whey_from_make_id=parent_id)
@@ -134,9 +134,9 @@ class MakeKeeper(Keeper[Make]):
 
     def _begin(self, plan: Plan, blank: Make) -> Make:
         with self._changes.unit("keeping.act-begin-make"):
-            kept = self._series.plan_for(plan)
-            make = self.keep(replace(blank, code=self.next_code(), plan_id=kept.id or 0))
-            self._runs.keep_many(_laid_out(make, for_milk(kept, make.milk.litres)))
+            saved = self._series.plan_for(plan)
+            make = self.save(replace(blank, code=self.next_code(), plan_id=saved.id or 0))
+            self._runs.save_many(_set_up(make, for_milk(saved, make.milk.litres)))
             self._series.join(plan.uuid, make)
         return make
 
@@ -145,7 +145,7 @@ class MakeKeeper(Keeper[Make]):
         plan = self._plans.get(make.plan_id)
         if all(stage.kind != "brine" for stage in plan.stages):
             return plan
-        return as_laid_out(plan, make.milk.litres, self._runs.where(make_id=make.id))
+        return as_set_up(plan, make.milk.litres, self._runs.where(make_id=make.id))
 
     def by_code(self, code: str) -> Make:
         """The make with that code, or the newest for "latest"; KeepingError when there is none."""
@@ -225,7 +225,7 @@ class MakeKeeper(Keeper[Make]):
 
     def begin_run(self, run: StageRun, at_ms: int) -> StageRun:
         """Begin a stage within an open unit; cheese goes into the brine with that of its name."""
-        begun = self._runs.keep(replace(run, began_ms=at_ms))
+        begun = self._runs.save(replace(run, began_ms=at_ms))
         if begun.kind == "brine":
             self._baths.begin(run.make_id, at_ms)
         return begun
@@ -258,14 +258,14 @@ class MakeKeeper(Keeper[Make]):
                 if run.began_ms is not None and run.ended_ms is None:
                     self._end(run, max(at_ms, run.began_ms))
             self._baths.end(make_id, at_ms)
-            self.keep(replace(self.get(make_id), finished_ms=at_ms))
+            self.save(replace(self.get(make_id), finished_ms=at_ms))
             return self.add_wheels(make, weights_kg, at_ms)
 
     def _end(self, run: StageRun, at_ms: int) -> StageRun:
         """End a stage: its doses are put in, its cheese comes out of the brine."""
         make = self.get(run.make_id)
         stage = self._plans.get(make.plan_id).stages[run.position]
-        ended = self._runs.keep(replace(run, ended_ms=at_ms))
+        ended = self._runs.save(replace(run, ended_ms=at_ms))
         put_in = self._stock.planned(make, stage, ended)
         self._note_culture(make, [a for a in put_in if a.kind == "culture"])
         if run.kind == "brine":
@@ -280,7 +280,7 @@ class MakeKeeper(Keeper[Make]):
         lot = make.culture_lot or next((lot for lot in lots if lot), "")
         backslop = make.backslop or any(a.generation_id is not None for a in put_in)
         if (lot, backslop) != (make.culture_lot, make.backslop):
-            self.keep(replace(make, culture_lot=lot, backslop=backslop))
+            self.save(replace(make, culture_lot=lot, backslop=backslop))
 
     def add_wheels(self, make: Make, weights_kg: Sequence[float], at_ms: int) -> list[Wheel]:
         """Give a make its wheels; a weight also becomes the wheel's first weighing."""
@@ -291,8 +291,8 @@ class MakeKeeper(Keeper[Make]):
         with self._changes.unit("keeping.act-wheels", make=make.code):
             for i, weight in enumerate(weights_kg, start=have):
                 code = f"{make.code}-{letter(i)}"
-                wheel = self._wheels.keep(Wheel(make.id or 0, code, weight))
-                self._weighings.keep(Weighing(wheel.id or 0, at_ms, weight))
+                wheel = self._wheels.save(Wheel(make.id or 0, code, weight))
+                self._weighings.save(Weighing(wheel.id or 0, at_ms, weight))
                 wheels.append(wheel)
         return wheels
 
@@ -322,7 +322,7 @@ def _position(run: StageRun) -> int:
     return run.position
 
 
-def _laid_out(make: Make, plan: Plan) -> list[StageRun]:
+def _set_up(make: Make, plan: Plan) -> list[StageRun]:
     """The plan's stages on the make's own clock, the first one begun."""
     runs, at = [], make.started_ms
     for position, stage in enumerate(plan.stages):

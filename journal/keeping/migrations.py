@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from journal.keeping.larder_tables import brines, generations, stock
-from journal.keeping.probe_tables import sources
-from journal.keeping.schema import lay_table
-from journal.keeping.tasting_tables import lay_panel_tests, lay_series, lay_tastings
+from journal.keeping.schema import create_table
+from journal.keeping.sensor_tables import sources
+from journal.keeping.stock_tables import brines, generations, stock
+from journal.keeping.tasting_tables import create_panel_tests, create_series, create_tastings
 from journal.keeping.vat_tables import beside_the_stages
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def migrations() -> Migrations:
         _frame(db)
         _plans(db)
         _stages(db)
-        _gates_and_doses(db)
+        _acid_targets_and_doses(db)
         _makes(db)
         _day(db)
         beside_the_stages(db)
@@ -39,20 +39,20 @@ def migrations() -> Migrations:
         sources(db)
         _wheels(db)
         brines(db)
-        lay_tastings(db)
-        lay_panel_tests(db)
-        lay_series(db)
+        create_tastings(db)
+        create_panel_tests(db)
+        create_series(db)
 
     return steps
 
 
 def _frame(db: Database) -> None:
     db.table("setting").create({"key": str, "value": str}, pk="key", strict=True)
-    lay_table(db, "bin", {"noun": str, "row": str, "binned_ms": int})
+    create_table(db, "bin", {"noun": str, "row": str, "binned_ms": int})
 
 
 def _plans(db: Database) -> None:
-    lay_table(
+    create_table(
         db,
         "plan",
         {
@@ -80,7 +80,7 @@ def _plans(db: Database) -> None:
         soft=True,
     )
     db.table("plan").create_index(["name", "version"])
-    lay_table(
+    create_table(
         db,
         "care_rule",
         {
@@ -100,7 +100,7 @@ def _plans(db: Database) -> None:
 
 
 def _stages(db: Database) -> None:
-    lay_table(
+    create_table(
         db,
         "stage",
         {
@@ -144,8 +144,8 @@ def _stages(db: Database) -> None:
     )
 
 
-def _gates_and_doses(db: Database) -> None:
-    lay_table(
+def _acid_targets_and_doses(db: Database) -> None:
+    create_table(
         db,
         "gate",
         {
@@ -159,7 +159,7 @@ def _gates_and_doses(db: Database) -> None:
         parents=(("stage_id", "stage"),),
         optional=("from_min", "to_min"),
     )
-    lay_table(
+    create_table(
         db,
         "dose",
         {
@@ -176,7 +176,7 @@ def _gates_and_doses(db: Database) -> None:
 
 
 def _makes(db: Database) -> None:
-    lay_table(
+    create_table(
         db,
         "make",
         {
@@ -219,7 +219,7 @@ def _makes(db: Database) -> None:
 
 
 def _day(db: Database) -> None:
-    lay_table(
+    create_table(
         db,
         "stage_run",
         {
@@ -239,7 +239,7 @@ def _day(db: Database) -> None:
         parents=(("make_id", "make"),),
         optional=("began_ms", "ended_ms"),
     )
-    lay_table(
+    create_table(
         db,
         "entered",
         {"make_id": int, "name": str, "value": float, "text": str, "unit": str},
@@ -249,7 +249,7 @@ def _day(db: Database) -> None:
 
 
 def _readings(db: Database) -> None:
-    lay_table(
+    create_table(
         db,
         "trace",
         {"make_id": int, "kind": str, "source": str},
@@ -266,7 +266,7 @@ def _readings(db: Database) -> None:
     )
     db.table("reading_log").create_index(["trace_id", "at_ms"])
     # The blocks: up to some thousands of readings as columns, with what a small picture needs.
-    lay_table(
+    create_table(
         db,
         "reading_block",
         {
@@ -289,21 +289,21 @@ def _readings(db: Database) -> None:
 
 
 def _wheels(db: Database) -> None:
-    lay_table(
+    create_table(
         db,
         "room",
         {"name": str, "target_c": float, "target_humidity_pct": float},
         optional=("target_c", "target_humidity_pct"),
         soft=True,
     )
-    lay_table(
+    create_table(
         db,
         "air_reading",
         {"room_id": int, "at_ms": int, "temp_c": float, "humidity_pct": float},
         parents=(("room_id", "room"),),
         optional=("temp_c", "humidity_pct"),
     )
-    lay_table(
+    create_table(
         db,
         "wheel",
         {
@@ -320,19 +320,19 @@ def _wheels(db: Database) -> None:
         soft=True,
     )
     db.table("wheel").create_index(["code"], unique=True)
-    lay_table(
+    create_table(
         db,
         "weighing",
         {"wheel_id": int, "at_ms": int, "weight_kg": float},
         parents=(("wheel_id", "wheel"),),
     )
-    lay_table(
+    create_table(
         db,
         "care",
         {"wheel_id": int, "kind": str, "at_ms": int, "note": str},
         parents=(("wheel_id", "wheel"),),
     )
-    lay_table(
+    create_table(
         db,
         "note",
         {"at_ms": int, "text": str, "make_id": int, "wheel_id": int, "photo": str},

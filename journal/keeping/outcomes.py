@@ -78,15 +78,15 @@ class OutcomeKeeper:
         with self._changes.unit("keeping.act-failed", make=make.code):
             before = self._note(make)
             if before is not None:
-                self._notes.keep(replace(before, text=before.text.split(": ")[0] + f": {reason}"))
+                self._notes.save(replace(before, text=before.text.split(": ")[0] + f": {reason}"))
                 return make
             runs = make.running
             head = ABANDONED if runs else FAILED
-            self._notes.keep(Note(at_ms, head + reason, make_id))
+            self._notes.save(Note(at_ms, head + reason, make_id))
             if runs:
                 self._baths.end(make_id, at_ms)
                 make = replace(make, finished_ms=at_ms)
-            return self._makes.keep(replace(make, failed=True))
+            return self._makes.save(replace(make, failed=True))
 
     def take_back_failure(self, make_id: int) -> Make:
         """Mark a make as not failed; one that was abandoned runs on.
@@ -106,7 +106,7 @@ class OutcomeKeeper:
                 make = replace(make, finished_ms=None)
             if note is not None:
                 self._notes.remove(note.id or 0)
-            return self._makes.keep(replace(make, failed=False))
+            return self._makes.save(replace(make, failed=False))
 
     def _note(self, make: Make) -> Note | None:
         return failure_note(make, self._notes.where(make_id=make.id))
@@ -162,7 +162,7 @@ class OutcomeKeeper:
         ).fetchone()
         return read_verdict(row[0] if row else None)
 
-    def keep_verdict(self, make: Make, verdict: Verdict) -> Verdict:
+    def save_verdict(self, make: Make, verdict: Verdict) -> Verdict:
         """Keep what is said of eating a make; what was said first stands, and undo never takes it
         back."""
         first = self.verdict(make)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.records.panel_tests import (
     CUPS,
     DUO_TRIO,
@@ -39,7 +39,7 @@ class TestRow:
 
 
 @dataclass(frozen=True)
-class SetRow:
+class HiddenSet:
     """A set as an assessor gets it: codes, and what was answered; not what is in the cups."""
 
     id: int
@@ -83,10 +83,10 @@ class PanelTestKeeper:
         self._db = db
         self._journal = journal
 
-    def lay_out(
+    def set_up(
         self,
         test: PanelTest,
-        cheeses: Sequence[Cheese],
+        cheeses: Sequence[SampleIdentity],
         people: Sequence[str],
         sets: Sequence[tuple[tuple[int, ...], tuple[str, ...]]],
         initiator: object | None = None,
@@ -105,19 +105,19 @@ class PanelTestKeeper:
         for cheese in cheeses:
             self._check_made(cheese, test.at_ms)
         with self._journal.unit("keeping.act-lay-out-test", initiator, kind=test.kind):
-            kept = self._journal.panel_tests.keep(test)
-            self._journal.panel_items.keep_many(
-                PanelItem(kept.id or 0, number, c.wheel_id, c.reference)
+            saved = self._journal.panel_tests.save(test)
+            self._journal.panel_items.save_many(
+                PanelItem(saved.id or 0, number, c.wheel_id, c.reference)
                 for number, c in enumerate(cheeses)
             )
             for number, (name, (cups, codes)) in enumerate(zip(people, sets, strict=True)):
-                who = self._journal.sittings.known_or_new(name)
-                self._journal.panel_sets.keep(
-                    PanelSet(kept.id or 0, number, who.id or 0, cups, codes)
+                who = self._journal.sessions.known_or_new(name)
+                self._journal.panel_sets.save(
+                    PanelSet(saved.id or 0, number, who.id or 0, cups, codes)
                 )
-        return kept
+        return saved
 
-    def _check_made(self, cheese: Cheese, at_ms: int) -> None:
+    def _check_made(self, cheese: SampleIdentity, at_ms: int) -> None:
         if cheese.wheel_id is None:
             return
         wheel = self._journal.wheels.get(cheese.wheel_id)
@@ -145,11 +145,11 @@ class PanelTestKeeper:
             for item in sorted(items, key=_number)
         ]
 
-    def sets(self, test_id: int) -> list[SetRow]:
+    def sets(self, test_id: int) -> list[HiddenSet]:
         """The sets in order, without what is in the cups."""
         names = {a.id: a.name for a in self._journal.assessors.all()}
         return [
-            SetRow(s.id or 0, s.number, names.get(s.assessor_id, ""), s.codes, s.answer)
+            HiddenSet(s.id or 0, s.number, names.get(s.assessor_id, ""), s.codes, s.answer)
             for s in self._sets(test_id)
         ]
 
@@ -176,7 +176,7 @@ class PanelTestKeeper:
         if test.kind == DUO_TRIO and 0 in places:
             raise KeepingError("keeping.reference-named")
         with self._journal.unit("keeping.act-answer", initiator, number=one.number + 1):
-            self._journal.panel_sets.keep(replace(one, answer=tuple(places)))
+            self._journal.panel_sets.save(replace(one, answer=tuple(places)))
 
     def key(self, test_id: int) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
         """For the helper alone: whose set, and for each cup its code and what goes in.
@@ -190,7 +190,7 @@ class PanelTestKeeper:
             for row, one in zip(names, self._sets(test_id), strict=True)
         ]  # fmt: skip
 
-    def lift(self, test_id: int, at_ms: int, initiator: object | None = None) -> PanelTest:
+    def reveal(self, test_id: int, at_ms: int, initiator: object | None = None) -> PanelTest:
         """Lift the cloth; KeepingError when there is no answer yet, or it is lifted already."""
         test = self._journal.panel_tests.get(test_id)
         if test.lifted_ms is not None:
@@ -198,11 +198,11 @@ class PanelTestKeeper:
         if not any(one.answer for one in self._sets(test_id)):
             raise KeepingError("keeping.nobody-answered")
         with self._journal.unit("keeping.act-lift-cloth", initiator):
-            return self._journal.panel_tests.keep(replace(test, lifted_ms=at_ms))
+            return self._journal.panel_tests.save(replace(test, lifted_ms=at_ms))
 
     def counted(self, test_id: int) -> Counted:
         """How many were right; KeepingError while the test is under the cloth."""
-        test, answered = self._lifted(test_id)
+        test, answered = self._revealed(test_id)
         people = self.people(test_id)
         if test.kind == PAIRED:
             picks = [one.cups[one.answer[0]] for one in answered]
@@ -215,7 +215,7 @@ class PanelTestKeeper:
 
     def opened(self, test_id: int) -> list[OpenedRow]:
         """Every set of a lifted test with what was in its cups; KeepingError while it is blind."""
-        test, _ = self._lifted(test_id)
+        test, _ = self._revealed(test_id)
         cheeses, people = self.cheeses(test_id), self.sets(test_id)
         out = []
         for row, one in zip(people, self._sets(test_id), strict=True):
@@ -233,7 +233,7 @@ class PanelTestKeeper:
 
     def ranked(self, test_id: int) -> list[list[int]]:
         """For each answered set of a lifted ranking, the rank (1 the most) of each cheese."""
-        test, answered = self._lifted(test_id)
+        test, answered = self._revealed(test_id)
         if test.kind in CUPS:
             raise KeepingError("keeping.ranks-nothing", kind=test.kind)
         out = []
@@ -244,9 +244,9 @@ class PanelTestKeeper:
 
     def people(self, test_id: int) -> int:
         """How many people gave the answers of a lifted test."""
-        return len({one.assessor_id for one in self._lifted(test_id)[1]})
+        return len({one.assessor_id for one in self._revealed(test_id)[1]})
 
-    def _lifted(self, test_id: int) -> tuple[PanelTest, list[PanelSet]]:
+    def _revealed(self, test_id: int) -> tuple[PanelTest, list[PanelSet]]:
         test = self._journal.panel_tests.get(test_id)
         if test.lifted_ms is None:
             raise KeepingError("keeping.test-covered")

@@ -26,11 +26,13 @@ class PhotoShelf:
     """The folder `<journal>.photos/`; it is made with the first photo. Photos are only added:
     a note that goes leaves its photo, so that undo brings both back."""
 
-    def __init__(self, journal_path: Path, notes: Keeper[Note], said: Keeper[SampleNote]) -> None:
+    def __init__(
+        self, journal_path: Path, notes: Keeper[Note], sample_notes: Keeper[SampleNote]
+    ) -> None:
         file = journal_path.resolve()  # not beside a link to it, nor where a program happens to be
         self.folder = file.with_name(f"{file.name}.photos")
         self._notes = notes
-        self._said = said
+        self._sample_notes = sample_notes
 
     def path(self, note: Note | SampleNote) -> Path | None:
         """Where a note's photo lies; None for a note without one, or one that is missing."""
@@ -54,11 +56,11 @@ class PhotoShelf:
 
     def all(self) -> list[Path]:
         """Every photo that a note speaks of and that is there."""
-        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._said.all()]
+        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._sample_notes.all()]
         found = [self.path(note) for note in spoken]
         return list(dict.fromkeys(path for path in found if path is not None))
 
-    def keep(self, note: Note, picture: str | Path) -> Note:
+    def save(self, note: Note, picture: str | Path) -> Note:
         """Copy a picture into the folder, durably, and keep the note with it.
 
         Raises
@@ -69,11 +71,11 @@ class PhotoShelf:
         """
         name = self._bring(Path(picture), note.uuid)
         fields = {**vars(note), "photo": name}
-        return self._notes.keep(Note(**fields))
+        return self._notes.save(Note(**fields))
 
     def missing(self) -> list[str]:
         """The names of photos that notes speak of and the folder lacks."""
-        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._said.all()]
+        spoken: list[Note | SampleNote] = [*self._notes.all(), *self._sample_notes.all()]
         return [n.photo for n in spoken if n.photo and self.path(n) is None]
 
     def _bring(self, source: Path, stem: str) -> str:

@@ -17,7 +17,7 @@ from journal.records.plan_columns import (
     stage_packed,
     stage_unpacked,
 )
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage, new_uuid
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage, new_uuid
 
 _PARTS = {"stages", "care"}
 
@@ -29,13 +29,15 @@ class PlanKeeper:
         self._db = db
         self._changes = changes
         self._plan = _Part("plan", Plan, leave_out=_PARTS)
-        self._stage = _Part("stage", Stage, ("plan_id", "position"), {"gate", "doses"} | IN_TEXT)
-        self._gate = _Part("gate", Gate, ("stage_id",))
+        self._stage = _Part(
+            "stage", Stage, ("plan_id", "position"), {"acid_target", "doses"} | IN_TEXT
+        )
+        self._acid_target = _Part("gate", AcidTarget, ("stage_id",))
         self._dose = _Part("dose", Dose, ("stage_id", "position"), IN_TEXT)
         self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
         self._read: dict[int, Plan] = {}  # a kept plan never changes, but undo frees its id
 
-    def keep(self, plan: Plan) -> Plan:
+    def save(self, plan: Plan) -> Plan:
         """Keep the plan; one that equals the latest of its name is returned as it stands.
 
         Returns
@@ -49,9 +51,9 @@ class PlanKeeper:
         version = plan.version if latest is None else self._next_version(plan.name)
         with self._changes.unit("keeping.act-keep-plan", plan=plan.name):
             self._changes.touch("plan")
-            return self._keep(plan, version)
+            return self._save(plan, version)
 
-    def keep_aside(self, plan: Plan) -> Plan:
+    def save_aside(self, plan: Plan) -> Plan:
         """Keep the plan as a version set aside: makes may begin by it, but it never becomes the
         latest of its name and is not listed.
 
@@ -61,9 +63,9 @@ class PlanKeeper:
             With id, and with the version it got.
         """
         with self._changes.unit("keeping.act-keep-plan", plan=plan.name):
-            kept = self._keep(plan, self._next_version(plan.name))
-            self._db.execute("update plan set binned_ms = ? where id = ?", (now_ms(), kept.id))
-        return kept
+            saved = self._save(plan, self._next_version(plan.name))
+            self._db.execute("update plan set binned_ms = ? where id = ?", (now_ms(), saved.id))
+        return saved
 
     def by_uuid(self, uuid: str) -> Plan | None:
         """The plan that carries that UUID, set aside or not; None when there is none."""
@@ -79,7 +81,7 @@ class PlanKeeper:
         row = self._db.execute("select max(version) from plan where name = ?", (name,)).fetchone()
         return 1 + int(row[0] or 0)
 
-    def _keep(self, plan: Plan, version: int) -> Plan:
+    def _save(self, plan: Plan, version: int) -> Plan:
         uuid = new_uuid() if self._taken(plan.uuid) else plan.uuid
         fresh = replace(plan, id=None, version=version, uuid=uuid)
         key = self._plan.put(self._db, fresh)
@@ -165,21 +167,21 @@ class PlanKeeper:
 
     def _put_stage(self, plan_id: int, position: int, stage: Stage) -> None:
         key = self._stage.put(self._db, stage_packed(stage), plan_id, position)
-        if stage.gate is not None:
-            self._gate.put(self._db, stage.gate, key)
+        if stage.acid_target is not None:
+            self._acid_target.put(self._db, stage.acid_target, key)
         for at, dose in enumerate(stage.doses):
             self._dose.put(self._db, dose_packed(dose), key, at)
 
     def _whole(self, key: int, named: dict[str, Any]) -> Plan:
         stages: list[Stage] = []
         for stage_id, columns in self._stage.find(self._db, "plan_id = ? order by position", key):
-            gates = self._gate.find(self._db, "stage_id = ?", stage_id)
+            acid_targets = self._acid_target.find(self._db, "stage_id = ?", stage_id)
             doses = self._dose.find(self._db, "stage_id = ? order by position", stage_id)
             stages.append(
                 stage_unpacked(
                     Stage(
                         **columns,
-                        gate=Gate(**gates[0][1]) if gates else None,
+                        acid_target=AcidTarget(**acid_targets[0][1]) if acid_targets else None,
                         doses=tuple(dose_unpacked(Dose(**d)) for _, d in doses),
                     )
                 )

@@ -84,8 +84,8 @@ class ReadingKeeper:
         if not len(at_ms):
             return 0
         with self._changes.unit("keeping.act-bring-in", kind=kind):
-            kept = self.trace(make_id, kind, raw=True)
-            fresh = only_new((kept.at_ms, kept.value), at_ms, value)
+            saved = self.trace(make_id, kind, raw=True)
+            fresh = only_new((saved.at_ms, saved.value), at_ms, value)
             if len(fresh):
                 trace_id = self._trace_id(make_id, kind, source)
                 marks = np.zeros(len(fresh), np.uint8) if flags is None else flags[fresh]

@@ -24,7 +24,7 @@ from journal.records.tastings import (
     Serving,
     Tasting,
 )
-from journal.records.timers import Tick, Timer
+from journal.records.timers import TickedLine, Timer
 from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 
 R = TypeVar("R")
@@ -92,7 +92,7 @@ NOUNS: dict[str, Noun[Any]] = {
         Noun("source", Source),
         Noun("timer", Timer),
         Noun("calibration", Calibration),
-        Noun("tick", Tick),
+        Noun("tick", TickedLine),
         Noun("entered", Entered),
         Noun("room", Room, soft=True),
         Noun("air_reading", AirReading),

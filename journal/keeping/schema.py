@@ -11,7 +11,7 @@ Columns = dict[str, Any]
 BASE: Columns = {"id": int, "uuid": str}
 
 
-def lay_table(
+def create_table(
     db: Database,
     name: str,
     columns: Columns,

@@ -38,7 +38,7 @@ class LaidMake:
 
 
 @dataclass(frozen=True)
-class Laid:
+class SeriesWithMakes:
     """A series with its makes in the order they are to be made."""
 
     series: Series
@@ -77,14 +77,14 @@ class SeriesKeeper:
         self._db = db
         self._journal = journal
 
-    def lay_out(
+    def set_up(
         self,
         series: Series,
         base: Plan,
         plans: Sequence[Plan],
         wanted: Sequence[tuple[float, ...]],
         blocks: Sequence[int],
-    ) -> Laid:
+    ) -> SeriesWithMakes:
         """Keep a series with a plan for each of its makes, all as one unit.
 
         Parameters
@@ -103,17 +103,17 @@ class SeriesKeeper:
         """
         journal = self._journal
         with journal.unit("keeping.act-lay-out-series"):
-            kept = journal.series.keep(replace(series, plan_id=self._base_id(base)))
+            saved = journal.series.save(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
-                one = journal.series_makes.keep(SeriesMake(kept.id or 0, i, block, tuple(values)))
-                journal.plans.keep_aside(replace(plan, uuid=one.uuid, builtin=False))
-        return self.get(kept.id or 0)
+                one = journal.series_makes.save(SeriesMake(saved.id or 0, i, block, tuple(values)))
+                journal.plans.save_aside(replace(plan, uuid=one.uuid, builtin=False))
+        return self.get(saved.id or 0)
 
-    def all(self) -> list[Laid]:
+    def all(self) -> list[SeriesWithMakes]:
         """The series that stand, newest first."""
         return [self._laid(series) for series in self._journal.series.all()[::-1]]
 
-    def get(self, series_id: int) -> Laid:
+    def get(self, series_id: int) -> SeriesWithMakes:
         """A series by its id; KeepingError when there is none."""
         return self._laid(self._journal.series.get(series_id))
 
@@ -135,11 +135,13 @@ class SeriesKeeper:
         journal = self._journal
         if base.id is not None and journal.plans.holds(base):
             return base.id
-        return journal.plans.keep(base).id
+        return journal.plans.save(base).id
 
-    def _laid(self, series: Series) -> Laid:
+    def _laid(self, series: Series) -> SeriesWithMakes:
         ones = self._journal.series_makes.where(series_id=series.id)
-        return Laid(series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at)))
+        return SeriesWithMakes(
+            series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at))
+        )
 
     def _make(self, one: SeriesMake) -> Make | None:
         """The make it became; None where that lies in the bin."""
@@ -158,12 +160,12 @@ class SeriesJoin:
     def plan_for(self, plan: Plan) -> Plan:
         """The plan a make begins by, kept: the one laid out for it as it stands, or as changed."""
         laid = self._plans.by_uuid(plan.uuid) if self._awaited(plan.uuid) else None
-        return laid if laid is not None and laid.says_as(plan) else self._plans.keep(plan)
+        return laid if laid is not None and laid.says_as(plan) else self._plans.save(plan)
 
     def join(self, uuid: str, make: Make) -> None:
         """Put a make in its place, where the plan it was begun from was laid out for one."""
         for one in self._awaited(uuid):
-            self._makes.keep(replace(one, make_id=make.id))
+            self._makes.save(replace(one, make_id=make.id))
 
     def _awaited(self, uuid: str) -> list[SeriesMake]:
         found = self._db.execute(

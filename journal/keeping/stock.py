@@ -12,7 +12,7 @@ from journal.records.cultures import Generation
 from journal.records.instants import local
 from journal.records.makes import Addition, Ingredient, Make, StageRun
 from journal.records.plans import Stage, new_uuid
-from journal.records.stock import Taken, in_unit, left_after, plain_name, take
+from journal.records.stock import DoseFromLot, in_unit, left_after, plain_name, take
 
 if TYPE_CHECKING:
     from journal.keeping.changes import Changes
@@ -68,14 +68,14 @@ class StockKeeper:
         """
         if not stage.doses:
             return []
-        said = {
+        given = {
             (a.kind, plain_name(a.name))
             for a in self._additions.where(make_id=make.id, position=run.position)
         }
         out: list[Addition] = []
         for dose in stage.doses:
             amount = round(dose.for_milk(make.milk.litres), _DIGITS)
-            if amount > 0 and (dose.kind, plain_name(dose.name)) not in said:
+            if amount > 0 and (dose.kind, plain_name(dose.name)) not in given:
                 what = (dose.kind, dose.name, dose.unit)
                 out += self.put_in(make, run.position, what, amount, run.began_ms or 0)
         return out
@@ -114,11 +114,11 @@ class StockKeeper:
         with self._changes.unit("keeping.act-put-in", what=name):
             mother = self._mother(kind, name) if lot_id is None and amount > 0 else None
             if mother is not None:
-                return [self._additions.keep(replace(blank, generation_id=mother.id))]
+                return [self._additions.save(replace(blank, generation_id=mother.id))]
             parts = self._parts(what, amount, at_ms, make.zone, lot_id)
             for part in parts:
                 self._move(part.lot, part.amount, unit)
-            return self._additions.keep_many(_from(part, blank) for part in parts)
+            return self._additions.save_many(_from(part, blank) for part in parts)
 
     def change(
         self, make: Make, addition: Addition, amount: float, lot_id: int | None = None
@@ -130,7 +130,7 @@ class StockKeeper:
         what = (addition.kind, addition.name, addition.unit)
         with self._changes.unit("keeping.act-change", what=addition.name):
             if addition.generation_id is not None and lot_id is None:
-                return [self._additions.keep(replace(addition, amount=amount))]
+                return [self._additions.save(replace(addition, amount=amount))]
             self.take_back(addition)
             lot = lot_id if lot_id is not None else addition.ingredient_id
             return self.put_in(make, addition.position, what, amount, addition.at_ms, lot)
@@ -168,9 +168,9 @@ class StockKeeper:
 
     def _parts(
         self, what: tuple[str, str, str], amount: float, at_ms: int, zone: str, lot_id: int | None
-    ) -> list[Taken]:
+    ) -> list[DoseFromLot]:
         if amount <= 0:
-            return [Taken(None, 0.0)]
+            return [DoseFromLot(None, 0.0)]
         if lot_id is not None:
             return _from_lot(self._ingredients.get(lot_id), amount, what[2])
         return take(self._ingredients.all(), what, amount, local(at_ms, zone).date(), zone)
@@ -189,21 +189,21 @@ class StockKeeper:
 
     def _move(self, lot: Ingredient | None, amount: float, unit: str) -> None:
         if lot is not None and lot.amount_left is not None:
-            self._ingredients.keep(replace(lot, amount_left=left_after(lot, amount, unit)))
+            self._ingredients.save(replace(lot, amount_left=left_after(lot, amount, unit)))
 
 
-def _from(part: Taken, blank: Addition) -> Addition:
+def _from(part: DoseFromLot, blank: Addition) -> Addition:
     lot_id = part.lot.id if part.lot is not None else None
     return replace(blank, amount=part.amount, ingredient_id=lot_id, uuid=new_uuid())
 
 
-def _from_lot(lot: Ingredient, amount: float, unit: str) -> list[Taken]:
+def _from_lot(lot: Ingredient, amount: float, unit: str) -> list[DoseFromLot]:
     """As much of a dose as one lot has, the rest without a lot."""
     left = amount if lot.amount_left is None else in_unit(lot.amount_left, lot.unit, unit)
     part = min(amount, amount if left is None else left)
     rest = round(amount - part, _DIGITS)
-    out = [Taken(lot, round(part, _DIGITS))] if part > 0 else []
-    return out + ([Taken(None, rest)] if rest > 0 else [])
+    out = [DoseFromLot(lot, round(part, _DIGITS))] if part > 0 else []
+    return out + ([DoseFromLot(None, rest)] if rest > 0 else [])
 
 
 def _age(generation: Generation) -> tuple[int, int]:

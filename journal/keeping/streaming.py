@@ -38,13 +38,13 @@ def append_rows(
     db: sqlite3.Connection, ids: Ids, trace_id: int, at_ms: Instants, value: Floats
 ) -> None:
     """Append readings to the log, a row each."""
-    kept = now_ms()
+    saved = now_ms()
     keys = ids.fresh_run("reading_log", len(at_ms))
     db.executemany(
         "insert into reading_log (id, trace_id, at_ms, value, flags, kept_ms) "
         "values (?, ?, ?, ?, 0, ?)",
         [
-            (key, trace_id, at, number, kept)
+            (key, trace_id, at, number, saved)
             for key, at, number in zip(keys, at_ms.tolist(), value.tolist(), strict=True)
         ],
     )
@@ -76,13 +76,13 @@ def near(
     return np.concatenate([p[0] for p in parts]), np.concatenate([p[1] for p in parts])
 
 
-def only_new(kept: tuple[Instants, Floats], at_ms: Instants, value: Floats) -> Instants:
+def only_new(saved: tuple[Instants, Floats], at_ms: Instants, value: Floats) -> Instants:
     """Which readings are not yet kept, in order of time and each once; places, shape (n,)."""
-    all_at = np.concatenate([kept[0], at_ms])
-    all_value = np.concatenate([kept[1], value])
-    fresh = np.arange(len(all_at)) >= len(kept[0])
+    all_at = np.concatenate([saved[0], at_ms])
+    all_value = np.concatenate([saved[1], value])
+    fresh = np.arange(len(all_at)) >= len(saved[0])
     order = np.lexsort((fresh, all_value, all_at))
     all_at, all_value, fresh = all_at[order], all_value[order], fresh[order]
     double = np.zeros(len(order), bool)
     double[1:] = (np.diff(all_at) == 0) & (np.diff(all_value) == 0)
-    return order[fresh & ~double] - len(kept[0])
+    return order[fresh & ~double] - len(saved[0])

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from journal.keeping.schema import lay_table
+from journal.keeping.schema import create_table
 
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
 
 
-def lay_tastings(db: Database) -> None:
+def create_tastings(db: Database) -> None:
     """Sittings: who tasted which sample when, and what they said."""
-    lay_table(db, "assessor", {"name": str}, soft=True)
-    lay_table(
+    create_table(db, "assessor", {"name": str}, soft=True)
+    create_table(
         db,
         "tasting",
         {
@@ -27,46 +27,46 @@ def lay_tastings(db: Database) -> None:
         optional=("lifted_ms",),
         soft=True,
     )
-    lay_table(
+    create_table(
         db,
         "sample",
         {"tasting_id": int, "wheel_id": int, "blind_code": str, "reference": str},
         parents=(("tasting_id", "tasting"), ("wheel_id", "wheel")),
         optional=("wheel_id",),
     )
-    said = (("sample_id", "sample"), ("assessor_id", "assessor"))
-    lay_table(
+    given = (("sample_id", "sample"), ("assessor_id", "assessor"))
+    create_table(
         db,
         "score",
         {"sample_id": int, "assessor_id": int, "attribute": str, "value": float},
-        parents=said,
+        parents=given,
     )
     db.table("score").create_index(["sample_id", "assessor_id", "attribute"], unique=True)
-    lay_table(
+    create_table(
         db,
         "defect_mark",
         {"sample_id": int, "assessor_id": int, "group": str, "term": str, "strength": str},
-        parents=said,
+        parents=given,
     )
-    lay_table(
+    create_table(
         db,
         "sample_note",
         {"sample_id": int, "assessor_id": int, "text": str, "photo": str},
-        parents=said,
+        parents=given,
     )
-    lay_table(
+    create_table(
         db,
         "serving",
         {"sample_id": int, "assessor_id": int, "position": int, "code": str},
-        parents=said,
+        parents=given,
     )
     db.table("serving").create_index(["sample_id", "assessor_id"], unique=True)
-    lay_table(db, "scale_word", {"attribute": str, "value": float, "words": str})
+    create_table(db, "scale_word", {"attribute": str, "value": float, "words": str})
 
 
-def lay_panel_tests(db: Database) -> None:
+def create_panel_tests(db: Database) -> None:
     """Panel tests: what was asked of whom with which cups, and what they answered."""
-    lay_table(
+    create_table(
         db,
         "panel_test",
         {
@@ -81,14 +81,14 @@ def lay_panel_tests(db: Database) -> None:
         optional=("expected", "lifted_ms"),
         soft=True,
     )
-    lay_table(
+    create_table(
         db,
         "panel_item",
         {"panel_test_id": int, "number": int, "wheel_id": int, "reference": str},
         parents=(("panel_test_id", "panel_test"), ("wheel_id", "wheel")),
         optional=("wheel_id",),
     )
-    lay_table(
+    create_table(
         db,
         "panel_set",
         {
@@ -103,9 +103,9 @@ def lay_panel_tests(db: Database) -> None:
     )
 
 
-def lay_series(db: Database) -> None:
+def create_series(db: Database) -> None:
     """Designed series: what was laid out beforehand, and the makes it became."""
-    lay_table(
+    create_table(
         db,
         "series",
         {
@@ -121,7 +121,7 @@ def lay_series(db: Database) -> None:
         optional=("plan_id",),
         soft=True,
     )
-    lay_table(
+    create_table(
         db,
         "series_make",
         {"series_id": int, "position": int, "block": int, "wanted": str, "make_id": int},

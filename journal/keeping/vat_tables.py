@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from journal.keeping.schema import lay_table
+from journal.keeping.schema import create_table
 
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
@@ -12,14 +12,14 @@ if TYPE_CHECKING:
 
 def beside_the_stages(db: Database) -> None:
     """Timers, calibrations and the ticked lines of the list before the start."""
-    lay_table(
+    create_table(
         db,
         "timer",
         {"make_id": int, "name": str, "started_ms": int, "ends_ms": int, "ended_ms": int},
         parents=(("make_id", "make"),),
         optional=("ends_ms", "ended_ms"),
     )
-    lay_table(
+    create_table(
         db,
         "calibration",
         {
@@ -34,7 +34,7 @@ def beside_the_stages(db: Database) -> None:
         parents=(("make_id", "make"),),
         optional=("temp_c",),
     )
-    lay_table(
+    create_table(
         db,
         "tick",
         {"make_id": int, "words": str, "at_ms": int},

@@ -11,8 +11,8 @@ from journal.records.calibrations import Calibration
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.spoon_weight import POWDERS
 from journal.records.tastings import DefectMark
-from journal.records.traces import Air, Trace
-from journal.records.whole import Given, Named, WholeMake
+from journal.records.traces import AirTrace, Trace
+from journal.records.whole import Named, ScoreGiven, WholeMake
 
 if TYPE_CHECKING:
     from journal.keeping.journal import Journal
@@ -69,7 +69,7 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
         wheels=wheels,
         weighings=tuple(w for wheel in wheels for w in journal.weighings.where(wheel_id=wheel.id)),
         care=tuple(c for wheel in wheels for c in journal.cares.where(wheel_id=wheel.id)),
-        scores=tuple(Given(*row) for row in db.execute(_GIVEN, (make_id,))),
+        scores=tuple(ScoreGiven(*row) for row in db.execute(_GIVEN, (make_id,))),
         defects=tuple(DefectMark(*row) for row in db.execute(_DEFECTS, (make_id,))),
         named=tuple(Named(*row) for row in db.execute(_NAMED, (make_id,))),
         air={
@@ -99,11 +99,11 @@ def _checks_of(journal: Journal, make: Make, traces: dict[str, Trace]) -> tuple[
     return (*bearing, *mine)
 
 
-def _air(db: sqlite3.Connection, room_id: int, since_ms: int) -> Air:
+def _air(db: sqlite3.Connection, room_id: int, since_ms: int) -> AirTrace:
     rows = db.execute(
         "select at_ms, temp_c, humidity_pct from air_reading "
         "where room_id = ? and at_ms >= ? order by at_ms",
         (room_id, since_ms),
     ).fetchall()
     table = np.array(rows, dtype=np.float64).reshape(-1, 3)  # None becomes NaN
-    return Air(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])
+    return AirTrace(table[:, 0].astype(np.int64), table[:, 1], table[:, 2])

@@ -12,8 +12,10 @@ class QuantityError(MessageError):
 class AmbiguousNumber(QuantityError):
     """A number with one comma before three digits, "1,234": 1.234 to some and 1234 to others."""
 
-    def __init__(self, said: str | Message = "quantities.two-readings", /, **values: Any) -> None:
-        super().__init__(said, **values)
+    def __init__(
+        self, message: str | Message = "quantities.two-readings", /, **values: Any
+    ) -> None:
+        super().__init__(message, **values)
 
     @property
     def decimal(self) -> float:

@@ -13,8 +13,8 @@ from journal.quantities.units import (
     Quantity,
     Unit,
     check,
-    kept_unit,
     quantity_named,
+    stored_unit,
     unit_named,
 )
 
@@ -28,7 +28,7 @@ class Typed:
 
     value: float
     unit: str
-    kept: float
+    stored: float
     quantity: str
 
 
@@ -62,8 +62,8 @@ def parse(
     if not plain:
         raise QuantityError("quantities.nothing-typed", quantity=quantity)
     value, unit = _clock(plain, found, clock) or _read(plain, found, default_unit)
-    kept = check(convert(value, unit.key, found.kept), quantity)
-    return Typed(value, unit.key, kept, quantity)
+    stored = check(convert(value, unit.key, found.stored), quantity)
+    return Typed(value, unit.key, stored, quantity)
 
 
 def parse_any(
@@ -131,7 +131,7 @@ def _number(plain: str, found: Quantity) -> tuple[float, str]:
 
 def _possible(value: float, unit: Unit, found: Quantity) -> bool:
     try:
-        check(convert(value, unit.key, found.kept), found.key)
+        check(convert(value, unit.key, found.stored), found.key)
     except QuantityError:
         return False
     return True
@@ -140,7 +140,7 @@ def _possible(value: float, unit: Unit, found: Quantity) -> bool:
 def _unit(rest: str, found: Quantity, default_unit: str | None) -> Unit:
     if rest:
         return unit_named(found.key, rest)
-    return unit_named(found.key, default_unit) if default_unit else kept_unit(found.key)
+    return unit_named(found.key, default_unit) if default_unit else stored_unit(found.key)
 
 
 def _chain(plain: str, value: float, link: re.Match[str], found: Quantity) -> tuple[float, Unit]:

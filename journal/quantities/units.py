@@ -34,7 +34,7 @@ class Quantity:
 
     key: str
     name: str
-    kept: str
+    stored: str
     units: tuple[Unit, ...]
     low: float
     high: float
@@ -137,7 +137,7 @@ def _rates() -> tuple[Unit, ...]:
     return tuple(units)
 
 
-def _doses(tops: tuple[Unit, ...], kept: str) -> tuple[Unit, ...]:
+def _doses(tops: tuple[Unit, ...], stored: str) -> tuple[Unit, ...]:
     """Amounts per volume of milk, the kept one first."""
     bottoms = (
         ("L", "liter", ("l", "litre", "liter")),
@@ -153,7 +153,7 @@ def _doses(tops: tuple[Unit, ...], kept: str) -> tuple[Unit, ...]:
             )
             label = f"{top.label}/{'US gal' if key == 'gal' else key}"
             units.append(Unit(f"{top.key}/{key}", label, f"{top.pint} / {pint}", spellings, 3))
-    return tuple(sorted(units, key=lambda unit: unit.key != kept))
+    return tuple(sorted(units, key=lambda unit: unit.key != stored))
 
 
 _TIME_CHAIN = ("week", "d", "h", "min", "s")
@@ -232,10 +232,10 @@ def unit_named(quantity: str, spelling: str) -> Unit:
     return unit
 
 
-def kept_unit(quantity: str) -> Unit:
+def stored_unit(quantity: str) -> Unit:
     """The unit that quantity is kept in."""
     found = quantity_named(quantity)
-    return next(unit for unit in found.units if unit.key == found.kept)
+    return next(unit for unit in found.units if unit.key == found.stored)
 
 
 def check(value: float, quantity: str) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
-from journal.quantities.units import Unit, kept_unit, quantity_named, unit_named
+from journal.quantities.units import Unit, quantity_named, stored_unit, unit_named
 
 _MINUTES_IN = (("d", 1440), ("h", 60), ("min", 1))
 _DAYS_FROM = 48 * 60
@@ -42,8 +42,8 @@ def write(value: float, quantity: str, unit: str | None = None, digits: int | No
         raise QuantityError("quantities.nothing-to-write", quantity=quantity)
     if quantity == "duration" and unit is None:
         return _duration(value)
-    to = unit_named(quantity, unit) if unit else kept_unit(quantity)
-    text = write_number(convert(value, found.kept, to.key), to, digits)
+    to = unit_named(quantity, unit) if unit else stored_unit(quantity)
+    text = write_number(convert(value, found.stored, to.key), to, digits)
     if found.prefix:
         return f"{found.prefix} {text}"
     return f"{text} {to.label}".rstrip()

@@ -64,9 +64,9 @@ def lactic_from_titration(naoh_ml: Numbers, normality: Numbers, sample_ml: Numbe
 
 def acidity_warnings(lactic_pct: Numbers) -> tuple[Message, ...]:
     """What a milk of that acidity would mean (published ranges of fresh milk)."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     if outside(lactic_pct, 0.0, 0.18 - 1e-12):
-        said.append(Message("reckoning.milk-not-fresh"))
+        warnings.append(Message("reckoning.milk-not-fresh"))
     if outside(lactic_pct, 0.0, 2.0):
-        said.append(Message("reckoning.acidity-beyond-milk"))
-    return tuple(said)
+        warnings.append(Message("reckoning.acidity-beyond-milk"))
+    return tuple(warnings)

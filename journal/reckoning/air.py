@@ -130,13 +130,13 @@ def rh_uncertainty_pct(
 
 def air_warnings(rh_pct: Numbers, uncertainty_pct: Numbers) -> tuple[Message, ...]:
     """What a pair of thermometers cannot tell in a damp room."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     most = float(np.max(uncertainty_pct))
     if np.any(np.asarray(rh_pct) >= 90):
-        said.append(Message("reckoning.damp-air"))
+        warnings.append(Message("reckoning.damp-air"))
     if most > 5:
-        said.append(Message("reckoning.humidity-unsure", points=most))
-    return tuple(said)
+        warnings.append(Message("reckoning.humidity-unsure", points=most))
+    return tuple(warnings)
 
 
 def _humidity_ratio(dry_c: Numbers, wet_c: Numbers, pressure_kpa: Numbers) -> Numbers:

@@ -14,7 +14,7 @@ FAT_G_PER_CM2 = 0.05
 
 
 @dataclass(frozen=True)
-class Piece:
+class ClothPiece:
     """Some pieces of one kind: how many, and their size in mm (a disc has a width alone)."""
 
     name: str
@@ -32,7 +32,7 @@ class Piece:
 
 def pieces(
     diameter_mm: float, height_mm: float, layers: int = 2, overlap_mm: float = OVERLAP_MM
-) -> list[Piece]:
+) -> list[ClothPiece]:
     """The pieces for one round wheel: two discs and a strip a layer.
 
     A disc reaches the overlap down the side all round; the strip is as wide as the wheel is high
@@ -45,12 +45,12 @@ def pieces(
     require(layers == int(layers), "reckoning.layers-whole")
     require(overlap_mm <= height_mm, "reckoning.overlap-above-height")
     return [
-        Piece("disc", 2 * int(layers), diameter_mm + 2 * overlap_mm),
-        Piece("strip", int(layers), height_mm, float(np.pi) * diameter_mm + overlap_mm),
+        ClothPiece("disc", 2 * int(layers), diameter_mm + 2 * overlap_mm),
+        ClothPiece("strip", int(layers), height_mm, float(np.pi) * diameter_mm + overlap_mm),
     ]
 
 
-def cloth_area_cm2(cut: list[Piece]) -> float:
+def cloth_area_cm2(cut: list[ClothPiece]) -> float:
     """Cloth in all pieces, cm²; cutting discs from a sheet wastes about a fifth more."""
     return sum(piece.area_cm2 for piece in cut)
 

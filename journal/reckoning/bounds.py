@@ -18,10 +18,10 @@ Floats = npt.NDArray[np.float64]
 Numbers = float | Floats
 
 
-def require(fits: Any, said: str, /, **values: Any) -> None:
+def require(fits: Any, warnings: str, /, **values: Any) -> None:
     """Refuse with that message unless all of `fits` (one truth or an array of them) holds."""
     if not np.all(fits):
-        raise ReckoningError(said, **values)
+        raise ReckoningError(warnings, **values)
 
 
 def above(value: Numbers, low: float, what: str, unit: str = "") -> None:

@@ -223,14 +223,14 @@ def is_to_keep_in(pct_w_w: Numbers) -> bool:
 
 def brine_warnings(pct_w_w: Numbers, temp_c: Numbers) -> tuple[Message, ...]:
     """Where a brine lies outside what was published or what is used."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     if is_to_keep_in(pct_w_w):
-        said.append(Message("reckoning.brine-to-keep-in"))
+        warnings.append(Message("reckoning.brine-to-keep-in"))
     elif outside(pct_w_w, *SALTING_PCT):
-        said.append(Message("reckoning.brine-unusual"))
+        warnings.append(Message("reckoning.brine-unusual"))
     if outside(temp_c, 10, 30):
-        said.append(Message("reckoning.brine-density-unchecked"))
-    return tuple(said)
+        warnings.append(Message("reckoning.brine-density-unchecked"))
+    return tuple(warnings)
 
 
 def _slab_left(fourier: Floats) -> Floats:

@@ -48,11 +48,11 @@ def milk_l(milk_kg: Numbers, kg_per_l: Numbers = MILK_KG_PER_L) -> Numbers:
 
 def density_warnings(fat_pct: Numbers, snf_pct: Numbers, temp_c: Numbers) -> tuple[Message, ...]:
     """Where the density formula is stretched: cream, odd milk, warm milk."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     if outside(fat_pct, 0, 6):
-        said.append(Message("reckoning.density-of-cream"))
+        warnings.append(Message("reckoning.density-of-cream"))
     if outside(snf_pct, 8, 10.5):
-        said.append(Message("reckoning.density-snf-unchecked"))
+        warnings.append(Message("reckoning.density-snf-unchecked"))
     if outside(temp_c, 4, 20):
-        said.append(Message("reckoning.density-of-warm-milk"))
-    return tuple(said)
+        warnings.append(Message("reckoning.density-of-warm-milk"))
+    return tuple(warnings)

@@ -142,19 +142,19 @@ def moisture_after_loss_pct(moisture_pct: Numbers, loss_pct: Numbers) -> Numbers
 
 def loss_warnings(cheese_kg: Numbers, room_c: Numbers, weeks: Numbers) -> tuple[Message, ...]:
     """Where the published series is left behind."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     kg, room = np.asarray(cheese_kg), np.asarray(room_c)
     if np.any(kg < SMALLEST_KG):
-        said.append(Message("reckoning.loss-of-small-cheese"))
+        warnings.append(Message("reckoning.loss-of-small-cheese"))
     if np.any(kg > 32):
-        said.append(Message("reckoning.loss-of-large-cheese"))
+        warnings.append(Message("reckoning.loss-of-large-cheese"))
     if np.any((room < 4.4 - 1e-9) | (room > 15.6 + 1e-9)):
-        said.append(Message("reckoning.loss-in-other-room"))
+        warnings.append(Message("reckoning.loss-in-other-room"))
     if np.any((kg < 10) & (room > 10)):
-        said.append(Message("reckoning.loss-in-warm-room"))
+        warnings.append(Message("reckoning.loss-in-warm-room"))
     if np.any(np.asarray(weeks) > SERIES_WEEKS):
-        said.append(Message("reckoning.loss-after-long"))
-    return tuple(said)
+        warnings.append(Message("reckoning.loss-after-long"))
+    return tuple(warnings)
 
 
 def _at_room(rows: Sequence[Loss], room_c: float) -> float:

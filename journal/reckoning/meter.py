@@ -80,12 +80,12 @@ def _verdict(slope_pct: float, offset_mv: float) -> Message:
 
 def meter_warnings(buffers_ph: npt.ArrayLike, temp_c: float) -> tuple[Message, ...]:
     """Where a calibration says little about curd."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     ph = np.asarray(buffers_ph, dtype=float)
     if ph.min() > 5.2 or ph.max() < 6.6:
-        said.append(Message("reckoning.buffers-one-side"))
+        warnings.append(Message("reckoning.buffers-one-side"))
     if float(np.ptp(ph)) < 2:
-        said.append(Message("reckoning.buffers-close"))
+        warnings.append(Message("reckoning.buffers-close"))
     if temp_c < 5 or temp_c > 50:
-        said.append(Message("reckoning.buffers-cold-or-warm"))
-    return tuple(said)
+        warnings.append(Message("reckoning.buffers-cold-or-warm"))
+    return tuple(warnings)

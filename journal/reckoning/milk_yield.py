@@ -186,10 +186,10 @@ def yield_warnings(
     fat_pct: Numbers, casein_pct: Numbers, moisture_pct: Numbers
 ) -> tuple[Message, ...]:
     """Where the formula of Van Slyke and Price is stretched beyond what it was made for."""
-    said = list(milk_warnings(fat_pct, casein_pct))
+    warnings = list(milk_warnings(fat_pct, casein_pct))
     if outside(moisture_pct, 33, 41):
-        said.append(Message("reckoning.yield-of-moist-cheese"))
-    return tuple(said)
+        warnings.append(Message("reckoning.yield-of-moist-cheese"))
+    return tuple(warnings)
 
 
 def _moisture(moisture_pct: Numbers) -> None:

@@ -53,9 +53,9 @@ def fits(height_mm: Numbers, mould_height_mm: Numbers) -> bool | npt.NDArray[np.
 def mould_warnings(height_mm: Numbers, width_mm: Numbers) -> tuple[Message, ...]:
     """Proportions that make a wheel hard to press or to ripen (common practice, no source)."""
     slender = np.asarray(height_mm) / width_mm
-    said: list[Message] = []
+    warnings: list[Message] = []
     if np.any(slender < 1 / 8):
-        said.append(Message("reckoning.wheel-flat"))
+        warnings.append(Message("reckoning.wheel-flat"))
     if np.any(slender > 1.5):
-        said.append(Message("reckoning.wheel-tall"))
-    return tuple(said)
+        warnings.append(Message("reckoning.wheel-tall"))
+    return tuple(warnings)

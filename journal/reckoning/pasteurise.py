@@ -110,15 +110,15 @@ def _mean_power(low: float, high: float) -> float:
 
 def pasteurise_warnings(temp_c: npt.ArrayLike, met: Sequence[Pair]) -> tuple[Message, ...]:
     """What to say when no pair was met, and when the log reduction is stretched."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     hottest = float(np.max(np.asarray(temp_c, dtype=float)))
     if hottest > OPEN_PAN_C:
-        said.append(Message("reckoning.hotter-than-open-pan"))
+        warnings.append(Message("reckoning.hotter-than-open-pan"))
     if not met:
-        said.append(Message("reckoning.no-pair-kept"))
+        warnings.append(Message("reckoning.no-pair-kept"))
     if hottest > 85:
-        said.append(Message("reckoning.log-reduction-stretched"))
-    return tuple(said)
+        warnings.append(Message("reckoning.log-reduction-stretched"))
+    return tuple(warnings)
 
 
 def _crossing(at: Floats, warm: Floats, i: int) -> float:

@@ -126,13 +126,13 @@ def tighten_after_h(
 
 def press_warnings(pressure_kpa: Numbers, multiple: Numbers | None = None) -> tuple[Message, ...]:
     """Where a pressure lies outside what was published."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     if outside(pressure_kpa, 0, 195):
-        said.append(Message("reckoning.pressure-above-published"))
+        warnings.append(Message("reckoning.pressure-above-published"))
     most = 0.0 if multiple is None else float(np.max(multiple))
     if most > 20:
-        said.append(Message("reckoning.load-above-rule", times=most))
-    return tuple(said)
+        warnings.append(Message("reckoning.load-above-rule", times=most))
+    return tuple(warnings)
 
 
 def _spring(keeps: float, settles_h: float) -> None:

@@ -105,7 +105,7 @@ def limit_breaks(
     The limit at first (1 °C in 5 min, for the first 15 min after the curd begins to warm) is that
     of the cheddar procedure, University of Guelph; `limit_c_per_min` holds all along, if given.
     """
-    said: list[Message] = []
+    warnings: list[Message] = []
     for part in parts:
         slope: dict[str, Any] = {
             "from_min": part.from_min,
@@ -114,10 +114,10 @@ def limit_breaks(
         }
         if part.from_min < FIRST_LIMIT_MIN - _ROUNDING and _faster(part, first_limit_c_per_min):
             limits = {"limit": first_limit_c_per_min, "alpine": ALPINE_C_PER_MIN}
-            said.append(Message("reckoning.ramp-fast-at-first", **slope, **limits))
+            warnings.append(Message("reckoning.ramp-fast-at-first", **slope, **limits))
         if limit_c_per_min is not None and _faster(part, limit_c_per_min):
-            said.append(Message("reckoning.ramp-fast", **slope, limit=limit_c_per_min))
-    return tuple(said)
+            warnings.append(Message("reckoning.ramp-fast", **slope, limit=limit_c_per_min))
+    return tuple(warnings)
 
 
 def wash_temp_c(

@@ -40,14 +40,14 @@ def salt_for_s_m_g(
 
 def salt_warnings(added_pct: Numbers, retention_pct: Numbers) -> tuple[Message, ...]:
     """Where the salt lies outside what was published."""
-    said: list[Message] = []
+    warnings: list[Message] = []
     if outside(added_pct, 0, 10):
-        said.append(Message("reckoning.salt-above-blue"))
+        warnings.append(Message("reckoning.salt-above-blue"))
     elif outside(added_pct, 0, 5):
-        said.append(Message("reckoning.salt-above-feta"))
+        warnings.append(Message("reckoning.salt-above-feta"))
     if outside(retention_pct, 40, 100):
-        said.append(Message("reckoning.salt-kept-little"))
-    return tuple(said)
+        warnings.append(Message("reckoning.salt-kept-little"))
+    return tuple(warnings)
 
 
 def _kept(retention_pct: Numbers) -> None:

@@ -117,7 +117,7 @@ class BrineStay:
 
 
 @dataclass(frozen=True)
-class Standing:
+class BrineState:
     """How a bath stands: its strength (% w/w), kg and litres, and where the strength is from.
 
     `known_ms` is when it was last made or measured, `reckoned` whether salt or water went in
@@ -142,7 +142,7 @@ def brine_table() -> BrineTable:
 
 def standing(
     brine: Brine, events: Iterable[BrineEvent], stays: Sequence[BrineStay], densities: BrineTable
-) -> Standing:
+) -> BrineState:
     """How a bath stands after everything that was done to it.
 
     Salt and water are reckoned by mass (exact); the kg come from the litres by the published
@@ -162,7 +162,7 @@ def standing(
         if event.kind in ("renewed", "measured"):
             known, reckoned = event.at_ms, False
     lain = sum(s.out_ms is None or s.out_ms > known for s in stays)
-    return Standing(pct, kg, kg / _kg(1.0, pct, densities), known, reckoned, lain)
+    return BrineState(pct, kg, kg / _kg(1.0, pct, densities), known, reckoned, lain)
 
 
 def strengths(
@@ -178,7 +178,7 @@ def strengths(
     return out
 
 
-def salt_wanted_kg(stands: Standing, wanted_pct: float) -> float:
+def salt_wanted_kg(stands: BrineState, wanted_pct: float) -> float:
     """Salt that brings the bath to `wanted_pct`, kg; 0 when it is as strong already. Exact."""
     if stands.strength_pct >= wanted_pct:
         return 0.0
@@ -190,19 +190,19 @@ def lowest_pct(brine: Brine) -> float:
     return KEEPING_PCT[0] if is_to_keep_in(brine.strength_pct) else BRINE_LOW_PCT
 
 
-def brine_doubts(brine: Brine, stands: Standing) -> list[Message]:
+def brine_doubts(brine: Brine, stands: BrineState) -> list[Message]:
     """What is to be seen to in a bath."""
-    said = []
+    message = []
     low = lowest_pct(brine)
     if stands.strength_pct < low:
-        said.append(Message("records.brine-weak", low_pct=low))
+        message.append(Message("records.brine-weak", low_pct=low))
     if stands.strength_pct > BRINE_HIGH_PCT:
-        said.append(Message("records.brine-strong", high_pct=BRINE_HIGH_PCT))
+        message.append(Message("records.brine-strong", high_pct=BRINE_HIGH_PCT))
     if stands.lain_since:
-        said.append(Message("records.brine-lain", cheeses=stands.lain_since))
+        message.append(Message("records.brine-lain", cheeses=stands.lain_since))
     wanted = salt_wanted_kg(stands, brine.strength_pct)
     if wanted >= 0.005:
-        said.append(
+        message.append(
             Message(
                 "records.brine-salt-wanted",
                 kg=wanted,
@@ -210,7 +210,7 @@ def brine_doubts(brine: Brine, stands: Standing) -> list[Message]:
                 wanted_pct=brine.strength_pct,
             )
         )
-    return said
+    return message
 
 
 def _kg(litres: float, pct: float, densities: BrineTable) -> float:

@@ -35,7 +35,7 @@ class Clocks:
 
 
 @dataclass(frozen=True)
-class Step:
+class ClockJump:
     """What was noticed: the machine slept for `ms`, or its clock was set by `ms` (back: below 0).
 
     `at_ms` is the instant after it, by the clock that is gone by.
@@ -57,7 +57,7 @@ class Timekeeper:
     def __init__(self, clocks: Clocks, kept: str | None = None) -> None:
         self._clocks = clocks
         self.offset_ms = 0
-        self._steps: list[Step] = []
+        self._steps: list[ClockJump] = []
         self._lock = threading.Lock()  # probes ask in threads of their own
         self._seen = self._look()
         if kept:
@@ -70,7 +70,7 @@ class Timekeeper:
             self._compare(before)
             return self._seen[0] - self.offset_ms
 
-    def steps(self) -> list[Step]:
+    def steps(self) -> list[ClockJump]:
         """What was noticed since it was last asked."""
         self.now()
         found, self._steps = self._steps, []
@@ -115,7 +115,7 @@ class Timekeeper:
             self._note(SET, by_ms)
 
     def _note(self, kind: str, by_ms: int) -> None:
-        self._steps.append(Step(kind, by_ms, self._seen[0] - self.offset_ms))
+        self._steps.append(ClockJump(kind, by_ms, self._seen[0] - self.offset_ms))
 
     def _go_on_from(self, kept: str) -> None:
         try:

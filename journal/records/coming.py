@@ -16,7 +16,7 @@ STAGE, TURN, TIMER = "stage", "turn", "timer"
 
 
 @dataclass(frozen=True)
-class Coming:
+class DueItem:
     """One thing that falls due at `at_ms`: a stage's end, a turn, a timer's end."""
 
     make_id: int
@@ -29,7 +29,7 @@ class Coming:
 
 def coming(
     make: Make, plan: Plan, runs: Sequence[StageRun], timers: Iterable[Timer]
-) -> list[Coming]:
+) -> list[DueItem]:
     """What falls due in a make, soonest first; nothing once it is finished."""
     if not make.running:
         return []
@@ -71,25 +71,25 @@ def turn_of(plan: Plan, stage: Stage, done: int) -> Message:
     return Message("records.turn", turn=done + 1, turns=stage.turns)
 
 
-def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[Coming]:
+def _of_stage(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Iterator[DueItem]:
     run = running_run(make, runs)
     if run is None or run.position >= len(plan.stages):
         return
     stage = plan.stages[run.position]
     ends = stage_ends_ms(run, stage)
     if ends is not None:
-        yield Coming(make.id or 0, make.code, STAGE, stage.label, ends, run.id or 0)
+        yield DueItem(make.id or 0, make.code, STAGE, stage.label, ends, run.id or 0)
     turn = next_turn_ms(run, stage)
     if turn is not None and turn != ends:
         words = turn_of(plan, stage, len(run.turned_ms))
-        yield Coming(make.id or 0, make.code, TURN, words, turn, run.id or 0)
+        yield DueItem(make.id or 0, make.code, TURN, words, turn, run.id or 0)
 
 
-def _of_timers(make: Make, timers: Iterable[Timer]) -> Iterator[Coming]:
+def _of_timers(make: Make, timers: Iterable[Timer]) -> Iterator[DueItem]:
     for timer in timers:
         if timer.running and timer.ends_ms is not None:
-            yield Coming(make.id or 0, make.code, TIMER, timer.name, timer.ends_ms, timer.id or 0)
+            yield DueItem(make.id or 0, make.code, TIMER, timer.name, timer.ends_ms, timer.id or 0)
 
 
-def _instant(one: Coming) -> tuple[int, int, str]:
+def _instant(one: DueItem) -> tuple[int, int, str]:
     return one.at_ms, one.key, one.kind

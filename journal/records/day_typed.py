@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from journal.records import RecordError
 from journal.records.dates import WEEKDAYS, place_in
 from journal.records.instants import MINUTE_MS, from_datetime, local
-from journal.records.plan_day import PlanDay, day_of, vat_minutes
+from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.records.stage_written import kind_in
 
@@ -32,7 +32,7 @@ class Anchor:
     start: bool = False
 
 
-def day_typed(text: str, plan: Plan, zone: str, now_ms: int) -> PlanDay:
+def day_typed(text: str, plan: Plan, zone: str, now_ms: int) -> PlanSchedule:
     """The plan on the clock as wished; a time without a day is the next one that can still be had.
 
     Raises

@@ -112,13 +112,13 @@ def _per_litre(amount: str, kind: str, plan: Plan, litres: float) -> tuple[float
     """The amount for a litre of milk, "g" or "ml", and whether it was typed in spoons."""
     usual = "g" if kind in ("culture", "salt", "mould", "lipase") else "ml"
     if amount.endswith(("%", "pct")):
-        return *_of_hundred(parse(amount, "percent").kept, kind, plan), False
+        return *_of_hundred(parse(amount, "percent").stored, kind, plan), False
     amount = _BESIDE.sub("", amount)
     try:
         parts = [_typed(part, usual) for part in _summands(amount)]
     except QuantityError as error:
         raise RecordError(error.message) from None
-    typed, kept = parts[0], sum(part.kept for part in parts)
+    typed, kept = parts[0], sum(part.stored for part in parts)
     unit = "g" if typed.quantity.startswith("mass") else "ml"
     spoons = all(part.unit in _SPOONS for part in parts)
     return (kept if typed.quantity.endswith("per_volume") else kept / litres), unit, spoons

@@ -8,14 +8,14 @@ from dataclasses import asdict, fields
 from typing import Any
 
 from journal.records import RecordError
-from journal.records.drafts import COLUMNS, HOLDER, Draft, Row
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.drafts import COLUMNS, HOLDER, DraftRow, PlanDraft
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 
 FORM = 1
 _PLAIN = ("name", "from_name", "from_version", "from_make")
 
 
-def drafts_text(drafts: Mapping[str, Draft]) -> str:
+def drafts_text(drafts: Mapping[str, PlanDraft]) -> str:
     """All drafts by key, as JSON; `read_drafts` gives them back the same."""
     return json.dumps(
         {"form": FORM, "drafts": {key: _packed(draft) for key, draft in drafts.items()}},
@@ -23,7 +23,7 @@ def drafts_text(drafts: Mapping[str, Draft]) -> str:
     )
 
 
-def read_drafts(text: str) -> dict[str, Draft]:
+def read_drafts(text: str) -> dict[str, PlanDraft]:
     """The drafts of a text.
 
     Raises
@@ -38,31 +38,45 @@ def read_drafts(text: str) -> dict[str, Draft]:
     except RecordError:
         raise
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise RecordError("records.drafts-unreadable", said=str(error)) from None
+        raise RecordError("records.drafts-unreadable", message=str(error)) from None
     if newer:
         raise RecordError("records.drafts-of-newer-program")
     return found
 
 
-def _packed(draft: Draft) -> dict[str, Any]:
+def _packed(draft: PlanDraft) -> dict[str, Any]:
     head = {k: v for k, v in asdict(draft.head).items() if k != "stages"}
     rows = [
-        {"stage": None if row.stage is None else asdict(row.stage), "loose": dict(row.loose)}
+        {"stage": None if row.stage is None else _stage_packed(row.stage), "loose": dict(row.loose)}
         for row in draft.rows
     ]
     plain = {key: getattr(draft, key) for key in _PLAIN}
     return {**plain, "head": head, "rows": rows, "head_loose": dict(draft.head_loose)}
 
 
-def _unpacked(table: Mapping[str, Any]) -> Draft:
+def _stage_packed(stage: Stage) -> dict[str, Any]:
+    """The stage as a table; its acid target under the key that all releases read."""
+    table = asdict(stage)
+    table["gate"] = table.pop("acid_target")
+    return table
+
+
+def _stage_packed(stage: Stage) -> dict[str, Any]:
+    """The stage as a table; its acid target under the key that all releases read."""
+    table = asdict(stage)
+    table["gate"] = table.pop("acid_target")
+    return table
+
+
+def _unpacked(table: Mapping[str, Any]) -> PlanDraft:
     head = dict(table["head"])
     head["care"] = tuple(CareRule(**rule) for rule in head["care"])
     head["taste_at_days"] = tuple(head["taste_at_days"])
     rows = tuple(
-        Row(None if one["stage"] is None else _stage(one["stage"]), _loose(one["loose"]))
+        DraftRow(None if one["stage"] is None else _stage(one["stage"]), _loose(one["loose"]))
         for one in table["rows"]
     )
-    return Draft(
+    return PlanDraft(
         head=Plan(**head, stages=HOLDER),
         rows=rows,
         head_loose=_loose(table["head_loose"]),
@@ -74,9 +88,11 @@ def _stage(table: Mapping[str, Any]) -> Stage:
     named = {f.name: table[f.name] for f in fields(Stage) if f.name in table}
     for name in ("intervals_min", "pressures_kpa"):
         named[name] = tuple(named.get(name, ()))
-    gate = named.pop("gate", None)
+    acid_target = named.pop("gate", None)
     doses = tuple(Dose(**dose) for dose in named.pop("doses", ()))
-    return Stage(**named, gate=None if gate is None else Gate(**gate), doses=doses)
+    return Stage(
+        **named, acid_target=None if acid_target is None else AcidTarget(**acid_target), doses=doses
+    )
 
 
 def _loose(table: Mapping[str, Any]) -> dict[str, str]:

@@ -22,20 +22,20 @@ USUAL_MIN: dict[str, float] = {
 
 
 @dataclass(frozen=True)
-class Row:
+class DraftRow:
     """A line of the draft: the stage as far as it is understood (None: not yet), and `loose`, the
     text of cells that say nothing that can be understood, by column."""
 
     stage: Stage | None = None
     loose: Mapping[str, str] = field(default_factory=dict)
 
-    def with_stage(self, stage: Stage, column: str) -> Row:
+    def with_stage(self, stage: Stage, column: str) -> DraftRow:
         """The row with the stage a cell was understood as."""
-        return Row(stage, {c: t for c, t in self.loose.items() if c != column})
+        return DraftRow(stage, {c: t for c, t in self.loose.items() if c != column})
 
-    def with_loose(self, column: str, text: str) -> Row:
+    def with_loose(self, column: str, text: str) -> DraftRow:
         """The row with a text that was not understood."""
-        return Row(self.stage, {**self.loose, column: text})
+        return DraftRow(self.stage, {**self.loose, column: text})
 
     @property
     def blank(self) -> bool:
@@ -44,7 +44,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Draft:
+class PlanDraft:
     """A plan being written.
 
     `head` holds everything but the stages (its own are not looked at); `name` is what it will be
@@ -54,7 +54,7 @@ class Draft:
 
     name: str
     head: Plan
-    rows: tuple[Row, ...] = ()
+    rows: tuple[DraftRow, ...] = ()
     from_name: str = ""
     from_version: int = 0
     from_make: str = ""
@@ -88,7 +88,7 @@ class Draft:
             raise RecordError("records.draft-without-stage")
         return plan
 
-    def stage_place(self, row: int) -> int:
+    def stage_index(self, row: int) -> int:
         """The place in the plan of a row's stage, -1 for a row without one."""
         if not 0 <= row < len(self.rows) or self.rows[row].stage is None:
             return -1
@@ -101,24 +101,24 @@ class Draft:
 
     # Changes, each a new draft
 
-    def with_row(self, at: int, row: Row) -> Draft:
+    def with_row(self, at: int, row: DraftRow) -> PlanDraft:
         """The draft with another row in that place."""
         return replace(self, rows=(*self.rows[:at], row, *self.rows[at + 1 :]))
 
-    def insert(self, at: int, row: Row | None = None) -> Draft:
+    def insert(self, at: int, row: DraftRow | None = None) -> PlanDraft:
         """The draft with a row, blank when none is given, before the one at `at`."""
         at = min(max(at, 0), len(self.rows))
-        return replace(self, rows=(*self.rows[:at], row or Row(), *self.rows[at:]))
+        return replace(self, rows=(*self.rows[:at], row or DraftRow(), *self.rows[at:]))
 
-    def duplicate(self, at: int) -> Draft:
+    def duplicate(self, at: int) -> PlanDraft:
         """The draft with a row said twice."""
         return self.insert(at + 1, self.rows[at]) if 0 <= at < len(self.rows) else self
 
-    def remove(self, at: int) -> Draft:
+    def remove(self, at: int) -> PlanDraft:
         """The draft without a row."""
         return replace(self, rows=(*self.rows[:at], *self.rows[at + 1 :]))
 
-    def move(self, at: int, by: int) -> Draft:
+    def move(self, at: int, by: int) -> PlanDraft:
         """The draft with a row further down (up below zero), as far as there are rows."""
         to = min(max(at + by, 0), len(self.rows) - 1)
         if not 0 <= at < len(self.rows) or to == at:
@@ -127,7 +127,7 @@ class Draft:
         rows.insert(to, self.rows[at])
         return replace(self, rows=tuple(rows))
 
-    def with_head(self, **changed: Any) -> Draft:
+    def with_head(self, **changed: Any) -> PlanDraft:
         """The draft with other words about its milk, its mould, its yield and so on; its brine
         follows the wheel."""
         head = replace(self.head, **changed)
@@ -139,36 +139,36 @@ class Draft:
         )
         return replace(self, head=head, rows=rows)
 
-    def without_blanks(self) -> Draft:
+    def without_blanks(self) -> PlanDraft:
         """The draft without rows that say nothing."""
         return replace(self, rows=tuple(row for row in self.rows if not row.blank))
 
 
-def draft_of(plan: Plan, *, from_make: str = "") -> Draft:
+def draft_of(plan: Plan, *, from_make: str = "") -> PlanDraft:
     """A draft that says what `plan` says; `from_version` 0 where the plan was never kept."""
-    return Draft(
+    return PlanDraft(
         plan.name,
         replace(plan, stages=HOLDER),
-        tuple(Row(stage) for stage in plan.stages),
+        tuple(DraftRow(stage) for stage in plan.stages),
         from_name=plan.name,
         from_version=plan.version,
         from_make=from_make,
     )
 
 
-def new_draft(caution: str) -> Draft:
+def new_draft(caution: str) -> PlanDraft:
     """A plan from nothing: cow's milk, pasteurised, one blank line and the caution it begins
     with."""
     head = Plan(UNNAMED, HOLDER, caution=caution)
-    return Draft("", head, (Row(),))
+    return PlanDraft("", head, (DraftRow(),))
 
 
 @dataclass(frozen=True)
-class Step:
+class DraftState:
     """A state of the draft and the name of what led to it."""
 
     name: str
-    draft: Draft
+    draft: PlanDraft
 
 
 class Writing:
@@ -177,14 +177,14 @@ class Writing:
     `begun` counts it as a draft even where nothing was changed in it yet.
     """
 
-    def __init__(self, draft: Draft, *, begun: bool = False) -> None:
+    def __init__(self, draft: PlanDraft, *, begun: bool = False) -> None:
         self.first = draft
         self.begun = begun
-        self._done: list[Step] = [Step("", draft)]
-        self._undone: list[Step] = []
+        self._done: list[DraftState] = [DraftState("", draft)]
+        self._undone: list[DraftState] = []
 
     @property
-    def draft(self) -> Draft:
+    def draft(self) -> PlanDraft:
         """The draft as it stands."""
         return self._done[-1].draft
 
@@ -198,11 +198,11 @@ class Writing:
         """What redo would bring back, None for nothing."""
         return self._undone[-1].name if self._undone else None
 
-    def do(self, name: str, draft: Draft) -> bool:
+    def do(self, name: str, draft: PlanDraft) -> bool:
         """Take a step; one that changes nothing is none (False)."""
         if draft == self.draft:
             return False
-        self._done.append(Step(name, draft))
+        self._done.append(DraftState(name, draft))
         self._undone.clear()
         return True
 

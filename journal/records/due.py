@@ -91,7 +91,7 @@ class Shortage:
 
 
 @dataclass(frozen=True)
-class Step:
+class DueStage:
     """A running make's step: `ends_ms` when the stage should end, None when no stage runs."""
 
     make: Make
@@ -177,15 +177,15 @@ def shortages(
     return out
 
 
-def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> Step:
+def step_of(make: Make, plan: Plan, runs: Sequence[StageRun]) -> DueStage:
     """Where a running make stands; `runs` in the order of the plan."""
     left_out = {run.position for run in runs if run.skipped}
     run = running_run(make, runs)
     if run is None or run.position >= len(plan.stages):
-        return Step(make, None, None, None)
+        return DueStage(make, None, None, None)
     stage = plan.stages[run.position]
     later = [s for i, s in enumerate(plan.stages) if i > run.position and i not in left_out]
-    return Step(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
+    return DueStage(make, stage, stage_ends_ms(run, stage), later[0] if later else None)
 
 
 def _next_day(rule: CareRule, done: int | None, age: int) -> float | None:

@@ -125,7 +125,7 @@ class StageRun:
         return max(0.0, before + planned_min + self.extra_min)
 
     @property
-    def slip_min(self) -> float | None:
+    def delay_min(self) -> float | None:
         """Minutes late (early below zero) against the plan's own clock; None when not begun."""
         if self.began_ms is None:
             return None
@@ -205,8 +205,8 @@ def failure_note(make: Make, notes: Iterable[Note]) -> Note | None:
     """The note that says why a make failed, or was abandoned; None where there is none."""
     if not make.failed:
         return None
-    said = [n for n in notes if n.make_id == make.id and n.text.startswith((FAILED, ABANDONED))]
-    return max(said, key=_at, default=None)
+    message = [n for n in notes if n.make_id == make.id and n.text.startswith((FAILED, ABANDONED))]
+    return max(message, key=_at, default=None)
 
 
 def _at(note: Note) -> int:

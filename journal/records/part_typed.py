@@ -15,7 +15,7 @@ from journal.reckoning.press import pressure_kpa, round_area_cm2
 from journal.records import RecordError
 from journal.records.dose_typed import read_dose
 from journal.records.plan_expected import expected, press_load_kg
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 
 _GATE = re.compile(
     r"(?:.*?\bat )?(?:(milk|curd|whey)\s+)?(ph|acidity)\s*"
@@ -55,7 +55,7 @@ class Found:
     says it all)."""
 
     fields: dict[str, Any] = field(default_factory=dict)
-    said: Message | None = None
+    message: Message | None = None
     dose: Dose | None = None
 
 
@@ -76,7 +76,7 @@ def read_part(part: str, within: Within) -> Found:
         if found:
             return read(found[1].strip() if found.groups() else text, within)
     if _GATE.fullmatch(text):
-        return _gate(text, within)
+        return _acid_target(text, within)
     bare = _bare(text, within)
     if bare is not None:
         return bare
@@ -84,8 +84,8 @@ def read_part(part: str, within: Within) -> Found:
 
 
 def _dose(text: str, within: Within) -> Found:
-    dose, said = read_dose(text, within.plan, within.stage, within.litres, within.names)
-    return Found({}, said, dose)
+    dose, message = read_dose(text, within.plan, within.stage, within.litres, within.names)
+    return Found({}, message, dose)
 
 
 def read_milk_part(part: str) -> tuple[dict[str, Any], Message | None]:
@@ -101,7 +101,7 @@ def read_milk_part(part: str) -> tuple[dict[str, Any], Message | None]:
         found = re.fullmatch(rf"{words}\s*[×x:]?\s*(.+)", text, re.IGNORECASE)
         if found:
             typed = parse(found[1], quantity, default_unit=unit)
-            return {name: typed.kept}, read_as(typed, unit)
+            return {name: typed.stored}, read_as(typed, unit)
     raise RecordError("records.milk-part-not-understood", text=part)
 
 
@@ -109,12 +109,12 @@ def read_as(typed: Typed, usual: str) -> Message | None:
     """A value in the kept unit, where it was typed in another than the cell's usual one."""
     if typed.unit == usual:
         return None
-    return Message("records.read-value", value=typed.value, unit=typed.unit, kept=typed.kept,
+    return Message("records.read-value", value=typed.value, unit=typed.unit, kept=typed.stored,
                    quantity=typed.quantity)  # fmt: skip
 
 
 def _ramp(text: str, _within: Within) -> Found:
-    minutes = parse(text, "duration", default_unit="min").kept
+    minutes = parse(text, "duration", default_unit="min").stored
     return Found({"ramp_min": minutes}, Message("records.read-ramp", minutes=minutes))
 
 
@@ -122,9 +122,9 @@ def _first(text: str, _within: Within) -> Found:
     found = re.fullmatch(r"(.+?)\s+for\s+(.+)", text)
     if not found:
         raise RecordError("records.first-slope-without-length")
-    slope, minutes = _slope(found[1]), parse(found[2], "duration", default_unit="min").kept
-    said = Message("records.read-first-slope", c_per_min=slope, minutes=minutes)
-    return Found({"first_c_per_min": slope, "first_min": minutes}, said)
+    slope, minutes = _slope(found[1]), parse(found[2], "duration", default_unit="min").stored
+    message = Message("records.read-first-slope", c_per_min=slope, minutes=minutes)
+    return Found({"first_c_per_min": slope, "first_min": minutes}, message)
 
 
 def _limit(text: str, _within: Within) -> Found:
@@ -136,22 +136,22 @@ def _slope(text: str) -> float:
     """A rate: "0.2 °C/min", "1 °C per 5 min", "1 °F in 5 min"."""
     found = _SLOPE.fullmatch(text)
     if not found:
-        return parse(text, "temperature_rate", default_unit="degC/min").kept
-    over = parse(found[2], "duration", default_unit="min").kept
+        return parse(text, "temperature_rate", default_unit="degC/min").stored
+    over = parse(found[2], "duration", default_unit="min").stored
     if not over:
         raise RecordError("records.slope-of-no-time")
-    return parse(found[1], "temperature_difference", default_unit="delta_degC").kept / over
+    return parse(found[1], "temperature_difference", default_unit="delta_degC").stored / over
 
 
 def _tolerance(text: str, _within: Within) -> Found:
-    kept = parse(text, "temperature_difference", default_unit="delta_degC").kept
+    kept = parse(text, "temperature_difference", default_unit="delta_degC").stored
     return Found({"tolerance_c": kept}, Message("records.read-tolerance", celsius=kept))
 
 
 def _turn(text: str, within: Within) -> Found:
     every = re.fullmatch(r"every\s+(.+)", text, re.IGNORECASE)
     if every:
-        minutes = parse(every[1], "duration", default_unit="min").kept
+        minutes = parse(every[1], "duration", default_unit="min").stored
         whole, rest = divmod(within.stage.minutes, minutes) if minutes else (0.0, 0.0)
         turns = int(whole) - (rest < 0.01)
         if not 1 <= turns <= 1000:
@@ -203,7 +203,7 @@ def read_intervals(text: str, within: Within) -> Found | None:
 
 
 def _interval_min(found: re.Match[str], unit: str) -> float:
-    length = parse(f"{found[1]} {found[2] or unit}", "duration").kept
+    length = parse(f"{found[1]} {found[2] or unit}", "duration").stored
     if length <= 0:
         raise RecordError("records.interval-of-nothing")
     return length
@@ -213,26 +213,26 @@ def _load_kpa(text: str, within: Within) -> float:
     """A load as typed, as a pressure: kg or lb on the plan's mould, or kPa."""
     typed = parse_any(text, ("mass", "pressure"), default_unit="kg")
     if typed.quantity == "pressure":
-        return typed.kept
-    kpa: float = _load(typed.kept, within).fields["pressure_kpa"]
+        return typed.stored
+    kpa: float = _load(typed.stored, within).fields["pressure_kpa"]
     return kpa
 
 
 def _draw(text: str, within: Within) -> Found:
     share = _share(re.sub(r"\s*(of\s+)?(the\s+)?whey$", "", text, flags=re.IGNORECASE), within)
-    said = Message("records.read-whey-drawn", litres=share * within.litres, percent=100 * share)
-    return Found({"whey_drawn_per_l": share}, said)
+    message = Message("records.read-whey-drawn", litres=share * within.litres, percent=100 * share)
+    return Found({"whey_drawn_per_l": share}, message)
 
 
 def _water(text: str, within: Within) -> Found:
     text = re.sub(r"\s+(of\s+)?water\b", "", text, flags=re.IGNORECASE)
     amount, _, warm = (part.strip() for part in text.partition(" at "))
     share = _share(amount, within)
-    celsius = parse(warm, "temperature", default_unit="degC").kept if warm else None
-    said = Message("records.read-water", litres=share * within.litres)
+    celsius = parse(warm, "temperature", default_unit="degC").stored if warm else None
+    message = Message("records.read-water", litres=share * within.litres)
     if celsius is not None:
-        said = Message("records.read-warm-water", litres=share * within.litres, celsius=celsius)
-    return Found({"water_added_per_l": share, "water_c": celsius}, said)
+        message = Message("records.read-warm-water", litres=share * within.litres, celsius=celsius)
+    return Found({"water_added_per_l": share, "water_c": celsius}, message)
 
 
 def _share(text: str, within: Within) -> float:
@@ -241,15 +241,15 @@ def _share(text: str, within: Within) -> float:
     if not rest and 0 < number < 1:
         return number
     typed = parse_any(text, ("volume", "percent"), default_unit="L")
-    return typed.kept / 100 if typed.quantity == "percent" else typed.kept / within.litres
+    return typed.stored / 100 if typed.quantity == "percent" else typed.stored / within.litres
 
 
 def _brine(text: str, _within: Within) -> Found:
-    return Found({"brine_pct": parse(text, "percent").kept})
+    return Found({"brine_pct": parse(text, "percent").stored})
 
 
 def _humidity(text: str, _within: Within) -> Found:
-    return Found({"humidity_pct": parse(text, "humidity").kept})
+    return Found({"humidity_pct": parse(text, "humidity").stored})
 
 
 def _alone(_text: str, _within: Within) -> Found:
@@ -275,8 +275,8 @@ def _load(kilograms: float, within: Within) -> Found:
     if within.plan.mould_mm is None:
         raise RecordError("records.load-without-mould")
     kpa = float(pressure_kpa(kilograms, round_area_cm2(within.plan.mould_mm)))
-    said = Message("records.read-load", kg=kilograms, mould=within.plan.mould_mm, kpa=kpa)
-    return Found({"pressure_kpa": kpa}, said)
+    message = Message("records.read-load", kg=kilograms, mould=within.plan.mould_mm, kpa=kpa)
+    return Found({"pressure_kpa": kpa}, message)
 
 
 def _bare(text: str, within: Within) -> Found | None:
@@ -302,14 +302,14 @@ def _bare(text: str, within: Within) -> Found | None:
         except QuantityError:
             continue
         if quantity == "mass":
-            return _load(typed.kept, within)
-        said = read_as(typed, unit)
+            return _load(typed.stored, within)
+        message = read_as(typed, unit)
         if quantity == "length":
-            return Found({"size_mm": typed.kept}, said)
-        load = press_load_kg(within.plan, typed.kept)
+            return Found({"size_mm": typed.stored}, message)
+        load = press_load_kg(within.plan, typed.stored)
         if load is not None and within.plan.mould_mm is not None:
-            said = Message("records.read-pressure", kg=load, mould=within.plan.mould_mm)
-        return Found({"pressure_kpa": typed.kept}, said)
+            message = Message("records.read-pressure", kg=load, mould=within.plan.mould_mm)
+        return Found({"pressure_kpa": typed.stored}, message)
     return None
 
 
@@ -322,7 +322,7 @@ def _bare_number(number: float, text: str, within: Within) -> Found:
 def _bare_percent(text: str, within: Within) -> Found:
     """Of a brine it is the strength, of a salting the salt on the curd."""
     if within.stage.kind == "brine":
-        percent = parse(text, "percent").kept
+        percent = parse(text, "percent").stored
         return Found({"brine_pct": percent}, Message("records.read-brine", percent=percent))
     if within.stage.kind == "salt":
         return _dose(f"salt {text}", within)
@@ -333,30 +333,32 @@ def _floc(text: str, _within: Within) -> Found:
     raise RecordError("records.said-of-the-plan", text=text)
 
 
-def _gate(text: str, within: Within) -> Found:
+def _acid_target(text: str, within: Within) -> Found:
     found = _GATE.fullmatch(text)
     if found is None:
         raise RecordError("records.no-gate", text=text)
     where, what, low, high, unit, after, before = found.groups()
-    kind = _gate_kind(where, what.lower(), within.stage)
+    kind = _acid_target_kind(where, what.lower(), within.stage)
     if kind.endswith("ph") and unit.strip():
         raise RecordError("records.unit-after-ph", text=unit.strip())
     quantity = "ph" if kind.endswith("ph") else "acidity"
     tail = f" {unit.strip()}" if unit.strip() else ""
-    first = parse(low.rstrip(",.") + tail, quantity).kept
-    last = parse(high.rstrip(",.") + tail, quantity).kept if high else first
+    first = parse(low.rstrip(",.") + tail, quantity).stored
+    last = parse(high.rstrip(",.") + tail, quantity).stored if high else first
     half = 0.0 if high else (0.05 if quantity == "ph" else 0.005)
     if first > last:
         first, last = last, first
-    gate = Gate(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
+    acid_target = AcidTarget(kind, round(first - half, 6), round(last + half, 6), _minutes(after),
                 _minutes(before))  # fmt: skip
-    said = Message("records.read-gate", kind=gate.kind, low=gate.low, high=gate.high)
-    return Found({"gate": gate}, said)
+    message = Message(
+        "records.read-gate", kind=acid_target.kind, low=acid_target.low, high=acid_target.high
+    )
+    return Found({"acid_target": acid_target}, message)
 
 
-def _gate_kind(where: str | None, what: str, stage: Stage) -> str:
-    if where is None and stage.gate is not None and stage.gate.kind.endswith(what):
-        return stage.gate.kind
+def _acid_target_kind(where: str | None, what: str, stage: Stage) -> str:
+    if where is None and stage.acid_target is not None and stage.acid_target.kind.endswith(what):
+        return stage.acid_target.kind
     usual = "milk" if stage.kind in ("warm", "ripen", "set") else "curd"
     if what == "acidity" and usual == "curd":
         usual = "whey"
@@ -367,7 +369,7 @@ def _gate_kind(where: str | None, what: str, stage: Stage) -> str:
 
 
 def _minutes(text: str | None) -> float | None:
-    return None if text is None else parse(text, "duration", default_unit="min").kept
+    return None if text is None else parse(text, "duration", default_unit="min").stored
 
 
 _READERS: tuple[tuple[str, Callable[[str, Within], Found]], ...] = (

@@ -44,8 +44,8 @@ def stage_packed(stage: Stage) -> Stage:
         return stage
     minutes = f" {_listed(stage.intervals_min)} min" if stage.intervals_min else ""
     kpa = f"; {_listed(stage.pressures_kpa)} kPa" if stage.pressures_kpa else ""
-    said = f"Parts between turns:{minutes}{kpa}."
-    words = f"{stage.instruction}\n{said}" if stage.instruction else said
+    message = f"Parts between turns:{minutes}{kpa}."
+    words = f"{stage.instruction}\n{message}" if stage.instruction else message
     return replace(stage, instruction=words, intervals_min=(), pressures_kpa=())
 
 

@@ -25,7 +25,7 @@ class StageTime:
     """A stage on the clock; `hands` when someone must be there all through, `night_min` how much
     of it falls between 22:00 and 06:00."""
 
-    place: int
+    index: int
     label: str
     begin_ms: int
     end_ms: int
@@ -34,17 +34,17 @@ class StageTime:
 
 
 @dataclass(frozen=True)
-class Moment:
+class HandsNeeded:
     """An instant of the night at which hands are needed, and the stage that ends there (begins
     there, where `hands`)."""
 
     at_ms: int
-    place: int
+    index: int
     hands: bool
 
 
 @dataclass(frozen=True)
-class PlanDay:
+class PlanSchedule:
     """A plan on the clock of a zone. `plan` has the lengths used; `longer_min` is by how much
     stages that may stretch were lengthened."""
 
@@ -77,7 +77,7 @@ def day_of(
     start_ms: int | None = None,
     end_ms: int | None = None,
     end_min: float | None = None,
-) -> PlanDay:
+) -> PlanSchedule:
     """The plan from a start, or so that it has come to `end_min` at `end_ms`, or both.
 
     Parameters
@@ -107,9 +107,9 @@ def day_of(
 def vat_minutes(plan: Plan) -> float:
     """How long the day at the vat is: until the curd is out of it and rests, in minutes."""
     at = 0.0
-    for place, stage in enumerate(plan.stages):
+    for index, stage in enumerate(plan.stages):
         rests = not stage.hands and stage.minutes >= LONG_MIN and stage.kind in _OUT_OF_THE_VAT
-        if place and (rests or stage.kind in _AFTER_THE_VAT):
+        if index and (rests or stage.kind in _AFTER_THE_VAT):
             return at
         at += stage.minutes
     return at
@@ -129,43 +129,43 @@ def is_night(at_ms: int, zone: str) -> bool:
     return hour >= NIGHT_FROM or hour < NIGHT_TO
 
 
-def night_moments(day: PlanDay) -> list[Moment]:
+def night_moments(day: PlanSchedule) -> list[HandsNeeded]:
     """The instants of the night at which someone must be there, in order: a stage that wants
     hands, or the end of one that does not. Drying waits until one comes."""
     out = []
     for i, time in enumerate(day.stages):
         if time.hands and time.night_min > 0:
             first = time.begin_ms if is_night(time.begin_ms, day.zone) else time.end_ms
-            out.append(Moment(first, i, True))
+            out.append(HandsNeeded(first, i, True))
         elif not time.hands and _must_end(day, i) and is_night(time.end_ms, day.zone):
-            out.append(Moment(time.end_ms, i, False))
+            out.append(HandsNeeded(time.end_ms, i, False))
     return out
 
 
-def _must_end(day: PlanDay, place: int) -> bool:
+def _must_end(day: PlanSchedule, index: int) -> bool:
     """Whether someone must come for the end of a stage that was left alone; where hands take over
     they are counted for themselves."""
-    followed = place + 1 < len(day.stages) and day.stages[place + 1].hands
-    return day.plan.stages[place].kind != "dry" and not followed
+    followed = index + 1 < len(day.stages) and day.stages[index + 1].hands
+    return day.plan.stages[index].kind != "dry" and not followed
 
 
-def left_until_ms(day: PlanDay, moment: Moment) -> int | None:
+def left_until_ms(day: PlanSchedule, moment: HandsNeeded) -> int | None:
     """Until when to leave a press or drying on that ends at a moment of the night: the morning,
     where nothing else then falls at night; None where that is no way."""
-    stage = day.plan.stages[moment.place]
+    stage = day.plan.stages[moment.index]
     if moment.hands or stage.kind not in STRETCHES:
         return None
     morning = _morning(moment.at_ms, day.zone)
     longer = (morning - moment.at_ms) / MINUTE_MS
     if longer > MOST_LONGER * stage.minutes:
         return None
-    left = _longer(day.plan, {moment.place: longer})
+    left = _longer(day.plan, {moment.index: longer})
     if len(night_moments(_on_clock(left, day.zone, day.start_ms))) >= len(night_moments(day)):
         return None
     return morning
 
 
-def day_with_less_night(day: PlanDay, not_before_ms: int) -> PlanDay | None:
+def day_with_less_night(day: PlanSchedule, not_before_ms: int) -> PlanSchedule | None:
     """The day from the nearest start on the half hour, by day and not in the past, with the fewest
     moments of the night; None where no other start has fewer."""
     fewest, best = len(night_moments(day)), None
@@ -190,14 +190,14 @@ def _starts_near(start_ms: int, zone: str) -> Iterator[int]:
         yield at
 
 
-def _on_clock(plan: Plan, zone: str, start_ms: int) -> PlanDay:
+def _on_clock(plan: Plan, zone: str, start_ms: int) -> PlanSchedule:
     times = []
-    for place, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
+    for index, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
         begin = start_ms + round(start * MINUTE_MS)
         end = start_ms + round((start + stage.minutes) * MINUTE_MS)
         night = night_minutes(begin, end, zone)
-        times.append(StageTime(place, stage.label, begin, end, stage.hands, night))
-    return PlanDay(plan, zone, start_ms, tuple(times))
+        times.append(StageTime(index, stage.label, begin, end, stage.hands, night))
+    return PlanSchedule(plan, zone, start_ms, tuple(times))
 
 
 def _stretched(plan: Plan, until: float, spare: float, start: Instant) -> Plan:
@@ -205,11 +205,11 @@ def _stretched(plan: Plan, until: float, spare: float, start: Instant) -> Plan:
     if abs(spare) < 0.5:
         return plan
     may = [
-        place
-        for place, (stage, begin) in enumerate(zip(plan.stages, plan.starts(), strict=True))
+        index
+        for index, (stage, begin) in enumerate(zip(plan.stages, plan.starts(), strict=True))
         if stage.kind in STRETCHES and begin + stage.minutes <= until + 0.5
     ]
-    total = sum(plan.stages[place].minutes for place in may)
+    total = sum(plan.stages[index].minutes for index in may)
     if spare < 0:
         raise RecordError("records.day-too-short", start=start, minutes=-spare)
     if not may or spare > MOST_LONGER * total:
@@ -219,7 +219,7 @@ def _stretched(plan: Plan, until: float, spare: float, start: Instant) -> Plan:
 
 def _longer(plan: Plan, by: dict[int, float]) -> Plan:
     stages: Sequence[Stage] = [
-        stage.lasting(stage.minutes + by.get(place, 0.0)) for place, stage in enumerate(plan.stages)
+        stage.lasting(stage.minutes + by.get(index, 0.0)) for index, stage in enumerate(plan.stages)
     ]
     return replace(plan, stages=tuple(stages))
 

@@ -19,7 +19,7 @@ MOST_TALL = 1.5  # widths a wheel may stand high (common practice, no source)
 
 
 @dataclass(frozen=True)
-class Expected:
+class ExpectedCheese:
     """The cheese of a milk in kg, how high one wheel stands (None: no mould is named), into how
     many moulds it goes at least, and what was assumed, a message each."""
 
@@ -30,7 +30,7 @@ class Expected:
     assumed: tuple[Message, ...]
 
 
-def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> Expected:
+def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> ExpectedCheese:
     """What a plan gives from so much milk, with the fat of its label where one is typed.
 
     The plan's yield is taken to be for milk of 3.5 % fat; another fat changes it as the formula
@@ -39,11 +39,11 @@ def expected(plan: Plan, litres: float, fat_pct: float | None = None) -> Expecte
     share, assumed = milk_share(fat_pct)
     cheese = litres * MILK_KG_PER_L * plan.yield_pct / 100 * share
     if plan.mould_mm is None:
-        return Expected(cheese, None, 1, (), assumed)
+        return ExpectedCheese(cheese, None, 1, (), assumed)
     moulds = moulds_for(cheese, plan.mould_mm)
     height = _height(cheese / moulds, plan.mould_mm)
     warnings = mould_warnings(height, plan.mould_mm)
-    return Expected(cheese, height, moulds, warnings, assumed)
+    return ExpectedCheese(cheese, height, moulds, warnings, assumed)
 
 
 def milk_share(fat_pct: float | None) -> tuple[float, tuple[Message, ...]]:

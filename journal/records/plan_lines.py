@@ -101,15 +101,15 @@ def at_line(line: int, why: Message) -> Message:
 def syntax_fault(text: str, error: Exception) -> Message:
     """What is wrong with the text as TOML, with its line where that is known; `said` is what the
     reader of TOML says of it."""
-    said = str(error)
-    found = _AT.search(said)
+    message = str(error)
+    found = _AT.search(message)
     if found is None:
-        return Message("records.no-toml", said=said)
-    said = said[: found.start()]
+        return Message("records.no-toml", message=message)
+    message = message[: found.start()]
     if found[1] is None:
         last = text.rstrip().count("\n") + 1
-        return at_line(last, Message("records.no-toml-at-end", said=said))
-    fault = Message("records.no-toml-at-letter", said=said, letter=int(found[2]))
+        return at_line(last, Message("records.no-toml-at-end", message=message))
+    fault = Message("records.no-toml-at-letter", message=message, letter=int(found[2]))
     return at_line(int(found[1]), fault)
 
 

@@ -66,7 +66,7 @@ def wheel_of(plan: Plan) -> Wheel | None:
     return None if height is None or plan.mould_mm is None else (plan.mould_mm, height)
 
 
-def as_laid_out(plan: Plan, litres: float, runs: Sequence[StageRun]) -> Plan:
+def as_set_up(plan: Plan, litres: float, runs: Sequence[StageRun]) -> Plan:
     """The plan of a make, its brine as long as it was laid out when the make began."""
     stages = list(plan.stages)
     for run in runs:

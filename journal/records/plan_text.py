@@ -42,16 +42,16 @@ from journal.records.plan_values import (
     Text,
     YesNo,
 )
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.records.shelf import shelf
 
-_Record = TypeVar("_Record", Plan, Stage, Gate, Dose, CareRule)
+_Record = TypeVar("_Record", Plan, Stage, AcidTarget, Dose, CareRule)
 
 FORM = 1  # the version of the format this program reads and writes
 
 
 @dataclass(frozen=True)
-class Key:
+class PlanKey:
     """A key of the file, the record's field behind it, and what may stand there."""
 
     key: str
@@ -61,80 +61,80 @@ class Key:
 
 
 PLAN_KEYS = (
-    Key("name", "name", Text(), required=True),
-    Key("style", "style", Text()),
-    Key("version", "version", Count("records.noun-version")),
-    Key("uuid", "uuid", Identity()),
-    Key("source", "source", Text()),
-    Key("caution", "caution", Text()),
-    Key("note", "note", Text()),
-    Key("milk", "milk_l", VOLUME),
-    Key("animal", "animal", OneOf("records.no-such-animal", ANIMALS)),
-    Key("treatment", "treatment", OneOf("records.no-such-treatment", TREATMENTS)),
-    Key("milk_at", "milk_c", TEMPERATURE),
-    Key("protein_to_fat", "protein_fat", Number("records.noun-ratio")),
-    Key("culture", "culture_type", OneOf("records.no-such-culture-type", CULTURE_TYPES)),
-    Key("floc_multiplier", "floc_multiplier", Number("records.noun-multiplier")),
-    Key("mould", "mould_mm", SIZE),
-    Key("yield", "yield_pct", PERCENT),
-    Key("room", "room_c", TEMPERATURE),
-    Key("humidity", "room_humidity_pct", PERCENT),
-    Key("taste_at", "taste_at_days", Several(AGE)),
+    PlanKey("name", "name", Text(), required=True),
+    PlanKey("style", "style", Text()),
+    PlanKey("version", "version", Count("records.noun-version")),
+    PlanKey("uuid", "uuid", Identity()),
+    PlanKey("source", "source", Text()),
+    PlanKey("caution", "caution", Text()),
+    PlanKey("note", "note", Text()),
+    PlanKey("milk", "milk_l", VOLUME),
+    PlanKey("animal", "animal", OneOf("records.no-such-animal", ANIMALS)),
+    PlanKey("treatment", "treatment", OneOf("records.no-such-treatment", TREATMENTS)),
+    PlanKey("milk_at", "milk_c", TEMPERATURE),
+    PlanKey("protein_to_fat", "protein_fat", Number("records.noun-ratio")),
+    PlanKey("culture", "culture_type", OneOf("records.no-such-culture-type", CULTURE_TYPES)),
+    PlanKey("floc_multiplier", "floc_multiplier", Number("records.noun-multiplier")),
+    PlanKey("mould", "mould_mm", SIZE),
+    PlanKey("yield", "yield_pct", PERCENT),
+    PlanKey("room", "room_c", TEMPERATURE),
+    PlanKey("humidity", "room_humidity_pct", PERCENT),
+    PlanKey("taste_at", "taste_at_days", Several(AGE)),
 )
 
 STAGE_KEYS = (
-    Key("kind", "kind", OneOf("records.no-such-stage", tuple(STAGE_KINDS)), required=True),
-    Key("name", "name", Text()),
-    Key("length", "minutes", LENGTH_OF_TIME, required=True),
-    Key("target", "target_c", TEMPERATURE),
-    Key("ramp", "ramp_min", LENGTH_OF_TIME),
-    Key("first_slope", "first_c_per_min", SLOPE),
-    Key("first_for", "first_min", LENGTH_OF_TIME),
-    Key("limit", "limit_c_per_min", SLOPE),
-    Key("tolerance", "tolerance_c", DIFFERENCE),
-    Key("size", "size_mm", SIZE),
-    Key("pressure", "pressure_kpa", PRESSURE),
-    Key("turns", "turns", Count("records.noun-turns")),
-    Key("intervals", "intervals_min", Several(LENGTH_OF_TIME)),
-    Key("pressures", "pressures_kpa", Several(PRESSURE)),
-    Key("whey_drawn", "whey_drawn_per_l", SHARE),
-    Key("water_added", "water_added_per_l", SHARE),
-    Key("water_at", "water_c", TEMPERATURE),
-    Key("brine", "brine_pct", PERCENT),
-    Key("humidity", "humidity_pct", PERCENT),
-    Key("alone", "alone", YesNo()),
-    Key("instruction", "instruction", Text()),
-    Key("until", "until", Text()),
+    PlanKey("kind", "kind", OneOf("records.no-such-stage", tuple(STAGE_KINDS)), required=True),
+    PlanKey("name", "name", Text()),
+    PlanKey("length", "minutes", LENGTH_OF_TIME, required=True),
+    PlanKey("target", "target_c", TEMPERATURE),
+    PlanKey("ramp", "ramp_min", LENGTH_OF_TIME),
+    PlanKey("first_slope", "first_c_per_min", SLOPE),
+    PlanKey("first_for", "first_min", LENGTH_OF_TIME),
+    PlanKey("limit", "limit_c_per_min", SLOPE),
+    PlanKey("tolerance", "tolerance_c", DIFFERENCE),
+    PlanKey("size", "size_mm", SIZE),
+    PlanKey("pressure", "pressure_kpa", PRESSURE),
+    PlanKey("turns", "turns", Count("records.noun-turns")),
+    PlanKey("intervals", "intervals_min", Several(LENGTH_OF_TIME)),
+    PlanKey("pressures", "pressures_kpa", Several(PRESSURE)),
+    PlanKey("whey_drawn", "whey_drawn_per_l", SHARE),
+    PlanKey("water_added", "water_added_per_l", SHARE),
+    PlanKey("water_at", "water_c", TEMPERATURE),
+    PlanKey("brine", "brine_pct", PERCENT),
+    PlanKey("humidity", "humidity_pct", PERCENT),
+    PlanKey("alone", "alone", YesNo()),
+    PlanKey("instruction", "instruction", Text()),
+    PlanKey("until", "until", Text()),
 )
 
 DOSE_KEYS = (
-    Key("kind", "kind", OneOf("records.no-such-ingredient", INGREDIENT_KINDS), required=True),
-    Key("name", "name", Text(), required=True),
-    Key("amount", "amount", Rate(), required=True),
-    Key("spoons", "spoons", YesNo()),
-    Key("note", "note", Text()),
+    PlanKey("kind", "kind", OneOf("records.no-such-ingredient", INGREDIENT_KINDS), required=True),
+    PlanKey("name", "name", Text(), required=True),
+    PlanKey("amount", "amount", Rate(), required=True),
+    PlanKey("spoons", "spoons", YesNo()),
+    PlanKey("note", "note", Text()),
 )
 
 CARE_KEYS = (
-    Key("kind", "kind", OneOf("records.no-such-care", CARE_KINDS), required=True),
-    Key("from", "from_day", AGE, required=True),
-    Key("to", "to_day", AGE, required=True),
-    Key("every", "every_days", AGE, required=True),
-    Key("room", "room_c", TEMPERATURE),
-    Key("humidity", "room_humidity_pct", PERCENT),
-    Key("note", "note", Text()),
+    PlanKey("kind", "kind", OneOf("records.no-such-care", CARE_KINDS), required=True),
+    PlanKey("from", "from_day", AGE, required=True),
+    PlanKey("to", "to_day", AGE, required=True),
+    PlanKey("every", "every_days", AGE, required=True),
+    PlanKey("room", "room_c", TEMPERATURE),
+    PlanKey("humidity", "room_humidity_pct", PERCENT),
+    PlanKey("note", "note", Text()),
 )
 
 
-def gate_keys(kind: object) -> tuple[Key, ...]:
+def acid_target_keys(kind: object) -> tuple[PlanKey, ...]:
     """The keys of a gate of that kind: a pH or an acidity, and the minutes of its stage."""
     ends = ACIDITY if str(kind).endswith("acidity") else PH
     return (
-        Key("kind", "kind", OneOf("records.no-such-gate", GATE_KINDS), required=True),
-        Key("low", "low", ends, required=True),
-        Key("high", "high", ends, required=True),
-        Key("from", "from_min", LENGTH_OF_TIME),
-        Key("to", "to_min", LENGTH_OF_TIME),
+        PlanKey("kind", "kind", OneOf("records.no-such-gate", GATE_KINDS), required=True),
+        PlanKey("low", "low", ends, required=True),
+        PlanKey("high", "high", ends, required=True),
+        PlanKey("from", "from_min", LENGTH_OF_TIME),
+        PlanKey("to", "to_min", LENGTH_OF_TIME),
     )
 
 
@@ -171,9 +171,9 @@ def write_plan(plan: Plan) -> str:
     lines = [f"form = {FORM}", *_lines(vars(plan), PLAN_KEYS, Plan)]
     for stage in plan.stages:
         lines += ["", "[[stage]]", *_lines(vars(stage), STAGE_KEYS, Stage)]
-        if stage.gate is not None:
-            keys = gate_keys(stage.gate.kind)
-            lines += ["[stage.gate]", *_lines(vars(stage.gate), keys, Gate)]
+        if stage.acid_target is not None:
+            keys = acid_target_keys(stage.acid_target.kind)
+            lines += ["[stage.gate]", *_lines(vars(stage.acid_target), keys, AcidTarget)]
         for dose in stage.doses:
             amount = {**vars(dose), "amount": (dose.per_litre, dose.unit)}
             lines += ["[[stage.dose]]", *_lines(amount, DOSE_KEYS, Dose)]
@@ -220,7 +220,7 @@ def _read_stage(table: Mapping[str, Any], plan: Place, number: int) -> Stage:
         found.setdefault("pressure_kpa", max(found["pressures_kpa"]))
     if "gate" in table:
         called = Message("records.place-gate", stage=place.called)
-        found["gate"] = _read_gate(table["gate"], place.inner(called, "gate"))
+        found["acid_target"] = _read_acid_target(table["gate"], place.inner(called, "gate"))
     found["doses"] = tuple(_read_dose(one, where) for where, one in _numbered(table, "dose", place))
     return _made(Stage, found, STAGE_KEYS, place)
 
@@ -233,11 +233,11 @@ def _called(table: Mapping[str, Any], number: int) -> Message:
     return Message("records.place-stage-named", number=number, name=name)
 
 
-def _read_gate(table: object, place: Place) -> Gate:
+def _read_acid_target(table: object, place: Place) -> AcidTarget:
     if not isinstance(table, dict):
         raise place.fault(Message("records.gate-is-no-table"))
-    keys = gate_keys(table.get("kind"))
-    return _made(Gate, _read_table(table, keys, place), keys, place)
+    keys = acid_target_keys(table.get("kind"))
+    return _made(AcidTarget, _read_table(table, keys, place), keys, place)
 
 
 def _read_dose(table: Mapping[str, Any], place: Place) -> Dose:
@@ -247,7 +247,7 @@ def _read_dose(table: Mapping[str, Any], place: Place) -> Dose:
 
 
 def _read_table(
-    table: Mapping[str, Any], keys: tuple[Key, ...], place: Place, inner: tuple[str, ...] = ()
+    table: Mapping[str, Any], keys: tuple[PlanKey, ...], place: Place, inner: tuple[str, ...] = ()
 ) -> dict[str, Any]:
     """The record's fields of a table; tables within (`inner`) are left to the caller."""
     known = [key.key for key in keys] + list(inner)
@@ -290,7 +290,7 @@ def _numbered(
 
 
 def _made(
-    record: type[_Record], found: dict[str, Any], keys: tuple[Key, ...], place: Place
+    record: type[_Record], found: dict[str, Any], keys: tuple[PlanKey, ...], place: Place
 ) -> _Record:
     """The record of those fields; its own refusal gets the place before it."""
     try:
@@ -300,7 +300,7 @@ def _made(
         raise place.fault(error.message, culprit, named=False) from None
 
 
-def _culprit(record: type[Any], found: dict[str, Any], keys: tuple[Key, ...]) -> str:
+def _culprit(record: type[Any], found: dict[str, Any], keys: tuple[PlanKey, ...]) -> str:
     """The one key without which the record would stand, "" where there is no such key."""
     may_go = {f.name for f in fields(record) if f.default is not MISSING}
     for key in keys:
@@ -314,7 +314,7 @@ def _culprit(record: type[Any], found: dict[str, Any], keys: tuple[Key, ...]) ->
     return ""
 
 
-def _lines(values: Mapping[str, Any], keys: tuple[Key, ...], record: type[Any]) -> list[str]:
+def _lines(values: Mapping[str, Any], keys: tuple[PlanKey, ...], record: type[Any]) -> list[str]:
     """The table's lines; what is empty by default and still empty is left out."""
     empty = {f.name: f.default for f in fields(record) if f.default is not MISSING}
     return [

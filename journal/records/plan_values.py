@@ -27,7 +27,7 @@ class Shape(Protocol):
 
 
 @dataclass(frozen=True)
-class Unit:
+class PlanUnit:
     """A unit: what one of it is in the quantity's kept unit, and where its scale begins."""
 
     name: str
@@ -42,7 +42,7 @@ class Amount:
 
     noun: str
     example: str
-    units: tuple[Unit, ...]
+    units: tuple[PlanUnit, ...]
     written: tuple[str, ...] = ()  # larger units, largest first, for whole multiples
 
     def read(self, value: object) -> float:
@@ -208,28 +208,42 @@ class Several:
 
 
 TEMPERATURE = Amount(
-    "records.noun-temperature", '"31.5 degC"', (Unit("degC"), Unit("degF", factor=5 / 9, zero=32.0))
+    "records.noun-temperature",
+    '"31.5 degC"',
+    (PlanUnit("degC"), PlanUnit("degF", factor=5 / 9, zero=32.0)),
 )
 LENGTH_OF_TIME = Amount(
     "records.noun-length-of-time",
     '"40 min"',
-    (Unit("min"), Unit("s", 1 / 60), Unit("h", 60.0), Unit("days", 1440.0), Unit("day", 1440.0)),
+    (
+        PlanUnit("min"),
+        PlanUnit("s", 1 / 60),
+        PlanUnit("h", 60.0),
+        PlanUnit("days", 1440.0),
+        PlanUnit("day", 1440.0),
+    ),
     written=("days", "h"),
 )
 AGE = Amount(
     "records.noun-age",
     '"2 days"',
-    (Unit("days"), Unit("day"), Unit("h", 1 / 24), Unit("week", 7.0), Unit("weeks", 7.0)),
+    (
+        PlanUnit("days"),
+        PlanUnit("day"),
+        PlanUnit("h", 1 / 24),
+        PlanUnit("week", 7.0),
+        PlanUnit("weeks", 7.0),
+    ),
 )
-SIZE = Amount("records.noun-size", '"12 mm"', (Unit("mm"), Unit("cm", 10.0)))
-VOLUME = Amount("records.noun-volume", '"10 l"', (Unit("l"), Unit("ml", 0.001)))
-SHARE = Amount("records.noun-share-of-milk", '"0.3 l/l"', (Unit("l/l"),))
-PRESSURE = Amount("records.noun-pressure", '"15 kPa"', (Unit("kPa"),))
-SLOPE = Amount("records.noun-slope", '"0.2 degC/min"', (Unit("degC/min"),))
-DIFFERENCE = Amount("records.noun-temperature-difference", '"1.5 degC"', (Unit("degC"),))
-PERCENT = Amount("records.noun-percentage", '"85 %"', (Unit("%"),))
-PH = Amount("records.noun-ph", '"6.2 pH"', (Unit("pH"),))
-ACIDITY = Amount("records.noun-acidity", '"0.16 % lactic"', (Unit("% lactic"),))
+SIZE = Amount("records.noun-size", '"12 mm"', (PlanUnit("mm"), PlanUnit("cm", 10.0)))
+VOLUME = Amount("records.noun-volume", '"10 l"', (PlanUnit("l"), PlanUnit("ml", 0.001)))
+SHARE = Amount("records.noun-share-of-milk", '"0.3 l/l"', (PlanUnit("l/l"),))
+PRESSURE = Amount("records.noun-pressure", '"15 kPa"', (PlanUnit("kPa"),))
+SLOPE = Amount("records.noun-slope", '"0.2 degC/min"', (PlanUnit("degC/min"),))
+DIFFERENCE = Amount("records.noun-temperature-difference", '"1.5 degC"', (PlanUnit("degC"),))
+PERCENT = Amount("records.noun-percentage", '"85 %"', (PlanUnit("%"),))
+PH = Amount("records.noun-ph", '"6.2 pH"', (PlanUnit("pH"),))
+ACIDITY = Amount("records.noun-acidity", '"0.16 % lactic"', (PlanUnit("% lactic"),))
 
 
 def plain(value: float) -> str:

@@ -39,7 +39,7 @@ def _check_within(value: float | None, low: float, high: float, refusal: str) ->
 
 
 @dataclass(frozen=True)
-class Gate:
+class AcidTarget:
     """A window a make should pass through: a pH or acidity range, and minutes from the start of
     its stage (None: the whole stage)."""
 
@@ -123,7 +123,7 @@ class Stage:
     brine_pct: float | None = None
     humidity_pct: float | None = None
     alone: bool = False
-    gate: Gate | None = None
+    acid_target: AcidTarget | None = None
     doses: tuple[Dose, ...] = ()
     instruction: str = ""
     until: str = ""
@@ -214,7 +214,7 @@ class Stage:
         return self.name or self.kind
 
     @property
-    def corridor_c(self) -> float:
+    def allowed_c(self) -> float:
         """How far from the plan the temperature may stray, °C either side."""
         return CORRIDOR_C if self.tolerance_c is None else self.tolerance_c
 

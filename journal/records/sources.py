@@ -49,16 +49,16 @@ class Source:
             raise RecordError("records.source-name", most=_LONGEST_NAME)
         check_one_of(self.kind, SOURCE_KINDS, "records.no-such-source")
         reading_kind(self.reading)
-        said = self.said
-        strange = sorted(set(said) - SETTINGS[self.kind])
+        options = self.options
+        strange = sorted(set(options) - SETTINGS[self.kind])
         if strange:
             raise RecordError("records.source-strange", kind=self.kind, names=tuple(strange))
         for key in _NEEDED[self.kind]:
-            if not str(said.get(key) or "").strip():
+            if not str(options.get(key) or "").strip():
                 raise RecordError("records.source-lacks", key=key, name=self.name)
 
     @property
-    def said(self) -> dict[str, Any]:
+    def options(self) -> dict[str, Any]:
         """The settings as plain values."""
         try:
             found = json.loads(self.settings)
@@ -70,11 +70,11 @@ class Source:
 
     def text(self, key: str) -> str:
         """One setting as text, "" when it was not given."""
-        return str(self.said.get(key) or "").strip()
+        return str(self.options.get(key) or "").strip()
 
     def number(self, key: str, usual: int) -> int:
         """One setting as a whole number, `usual` when it was not given."""
-        value = self.said.get(key)
+        value = self.options.get(key)
         try:
             return usual if value in (None, "") else int(str(value))
         except ValueError:

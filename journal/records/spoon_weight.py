@@ -65,7 +65,7 @@ def said_g_per_ml(strength: str) -> float | None:
         return None
     spoon = found[2] if not found[2][:1].isalpha() else f"1 {found[2]}"
     try:
-        grams, ml = parse(f"{found[1]} g", "mass_g").kept, parse(spoon, "volume_ml").kept
+        grams, ml = parse(f"{found[1]} g", "mass_g").stored, parse(spoon, "volume_ml").stored
     except QuantityError:
         return None
     weighs = grams / ml if ml > 0 else 0.0
@@ -88,9 +88,9 @@ def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredien
     alike = [lot for lot in shelf if lot.kind == kind and plain_name(lot.name) == plain_name(name)]
     own = [lot for lot in alike if lot_id is not None and lot.id == lot_id]
     for lots in (own, alike):
-        said = {g for lot in lots for g in [said_g_per_ml(lot.strength)] if g is not None}
-        if len(said) == 1:
-            return Spoonful(said.pop(), SPOON_FACTOR, LOT)
+        message = {g for lot in lots for g in [said_g_per_ml(lot.strength)] if g is not None}
+        if len(message) == 1:
+            return Spoonful(message.pop(), SPOON_FACTOR, LOT)
     usual, factor = _USUAL[kind]
     both = math.exp(_SDS * math.hypot(spread_of(factor), spread_of(SPOON_FACTOR)))
     return Spoonful(usual, both, kind)

@@ -11,7 +11,7 @@ from journal.message import Message
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
-from journal.records.drafts import USUAL_MIN, Draft
+from journal.records.drafts import USUAL_MIN, PlanDraft
 from journal.records.kinds import ANIMALS, CULTURE_TYPES, STAGE_KINDS, TREATMENTS
 from journal.records.part_typed import (
     Found,
@@ -25,7 +25,7 @@ from journal.records.plan_scaled import minutes_typed_for
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import (
     NO_CULTURE,
-    Part,
+    CellPart,
     cell_text,
     kind_in,
     milk_parts,
@@ -38,7 +38,7 @@ _WHAT: dict[str, Any] = {
     "tolerance_c": None, "size_mm": None, "pressure_kpa": None, "turns": 0,
     "intervals_min": (), "pressures_kpa": (),
     "whey_drawn_per_l": 0.0, "water_added_per_l": 0.0, "water_c": None, "brine_pct": None,
-    "humidity_pct": None, "alone": False, "gate": None,
+    "humidity_pct": None, "alone": False, "acid_target": None,
 }  # fmt: skip
 _MILK: dict[str, Any] = {"floc_multiplier": None, "protein_fat": None, "room_c": None,
                          "room_humidity_pct": None}  # fmt: skip
@@ -58,12 +58,12 @@ class Loose:
 
 
 @dataclass(frozen=True)
-class Read:
+class CellRead:
     """What a cell was understood as: the stage, what was made of each part (nothing where the text
     says it all), and the parts that were not understood."""
 
     stage: Stage
-    said: tuple[Message, ...] = ()
+    message: tuple[Message, ...] = ()
     loose: Loose = Loose()
 
 
@@ -74,7 +74,7 @@ def read_cell(
     plan: Plan,
     litres: float,
     names: Collection[str] = (),
-) -> Read:
+) -> CellRead:
     """The stage with a cell of it typed anew, all of it understood.
 
     Raises
@@ -95,7 +95,7 @@ def read_cell_so_far(
     plan: Plan,
     litres: float,
     names: Collection[str] = (),
-) -> Read:
+) -> CellRead:
     """The stage with a cell of it typed anew; a part of doses, sizes and gates that is not
     understood stands in `loose` and costs the others nothing.
 
@@ -126,10 +126,10 @@ def read_milk(column: str, text: str, plan: Plan) -> tuple[dict[str, Any], tuple
     RecordError
         With what was not understood and what would do.
     """
-    fields, said, loose = read_milk_so_far(column, text, plan)
+    fields, message, loose = read_milk_so_far(column, text, plan)
     if loose.why is not None:
         raise RecordError(loose.why)
-    return fields, said
+    return fields, message
 
 
 def read_milk_so_far(
@@ -146,17 +146,17 @@ def read_milk_so_far(
     try:
         if column == "temp":
             typed = parse(text, "temperature", default_unit="degC")
-            fields: dict[str, Any] = {"milk_c": typed.kept}
-            said = _all_said(read_as(typed, "degC"))
+            fields: dict[str, Any] = {"milk_c": typed.stored}
+            message = _all_said(read_as(typed, "degC"))
         else:
-            fields, said, loose = _milk_words(text, plan)
+            fields, message, loose = _milk_words(text, plan)
     except QuantityError as error:
         raise RecordError(error.message) from None
     replace(plan, **fields)
-    return fields, said, loose
+    return fields, message, loose
 
 
-def read_again(draft: Draft, litres: float, names: Collection[str] = ()) -> Draft:
+def read_again(draft: PlanDraft, litres: float, names: Collection[str] = ()) -> PlanDraft:
     """The draft with cells that were not understood read again, as after another word about the
     milk or the mould: what is understood now is taken."""
     for number, row in enumerate(draft.rows):
@@ -178,7 +178,7 @@ def read_again(draft: Draft, litres: float, names: Collection[str] = ()) -> Draf
     return draft
 
 
-def why_loose(draft: Draft, litres: float, names: Collection[str] = ()) -> Message | None:
+def why_loose(draft: PlanDraft, litres: float, names: Collection[str] = ()) -> Message | None:
     """Why the first cell that is not understood is not, None where every cell is."""
     plan = draft.plan() or draft.head
     for column, text in draft.head_loose.items():
@@ -206,7 +206,7 @@ def _read(
     plan: Plan,
     litres: float,
     names: Collection[str],
-) -> Read:
+) -> CellRead:
     if column == "stage":
         return _named(text, stage)
     if stage is None:
@@ -219,11 +219,11 @@ def _read(
         return _what(text, Within(plan, stage, litres, names))
     words = " ".join(text.split())
     if column == "do":
-        return Read(replace(stage, instruction=words))
-    return Read(replace(stage, until=words))
+        return CellRead(replace(stage, instruction=words))
+    return CellRead(replace(stage, until=words))
 
 
-def _named(text: str, stage: Stage | None) -> Read:
+def _named(text: str, stage: Stage | None) -> CellRead:
     name = " ".join(text.split())
     before, colon, after = (part.strip() for part in name.partition(":"))
     kind = before.lower() if colon and before.lower() in STAGE_KINDS else kind_in(name)
@@ -233,31 +233,31 @@ def _named(text: str, stage: Stage | None) -> Read:
     if kind is None:
         raise RecordError("records.no-stage-named", known=tuple(STAGE_KINDS))
     name = "" if name.lower() == kind else name
-    said = _all_said(Message("records.read-name", kind=kind, name=name) if name else None)
+    message = _all_said(Message("records.read-name", kind=kind, name=name) if name else None)
     if stage is None:
-        return Read(Stage(kind, USUAL_MIN[kind], name=name), said)
-    return Read(replace(stage, kind=kind, name=name), said)
+        return CellRead(Stage(kind, USUAL_MIN[kind], name=name), message)
+    return CellRead(replace(stage, kind=kind, name=name), message)
 
 
-def _temperature(text: str, stage: Stage) -> Read:
+def _temperature(text: str, stage: Stage) -> CellRead:
     if not text.strip():
-        return Read(replace(stage, target_c=None), (Message("records.read-no-temperature"),))
+        return CellRead(replace(stage, target_c=None), (Message("records.read-no-temperature"),))
     typed = parse(text, "temperature", default_unit="degC")
-    return Read(replace(stage, target_c=typed.kept), _all_said(read_as(typed, "degC")))
+    return CellRead(replace(stage, target_c=typed.stored), _all_said(read_as(typed, "degC")))
 
 
-def _length(text: str, stage: Stage, plan: Plan, litres: float) -> Read:
+def _length(text: str, stage: Stage, plan: Plan, litres: float) -> CellRead:
     """The stage with its length; one that stands as it was written keeps its exact value."""
     typed = parse(text, "duration", default_unit="min")
-    length = Message("records.read-length", minutes=typed.kept)
-    said = () if typed.unit == "min" else (length,)
+    length = Message("records.read-length", minutes=typed.stored)
+    message = () if typed.unit == "min" else (length,)
     if text == cell_text(plan, stage, "minutes", litres):
-        return Read(stage, said)
-    minutes = minutes_typed_for(plan, stage, litres, typed.kept)
-    return Read(stage.lasting(minutes), said)
+        return CellRead(stage, message)
+    minutes = minutes_typed_for(plan, stage, litres, typed.stored)
+    return CellRead(stage.lasting(minutes), message)
 
 
-def _what(text: str, within: Within) -> Read:
+def _what(text: str, within: Within) -> CellRead:
     """The stage of the parts typed; a part that stands as it was written keeps its exact value, and
     one that is not understood, or cannot stand with those before it, is loose."""
     known = {part.text: part for part in stage_parts(within.plan, within.stage, within.litres)}
@@ -275,9 +275,9 @@ def _what(text: str, within: Within) -> Read:
         except RecordError as error:
             loose.append((typed, error.message))
             continue
-    said = _all_said(*(one.said for typed, found in later for one in found))
+    message = _all_said(*(one.message for typed, found in later for one in found))
     why = loose[0][1] if loose else None
-    return Read(stage, said, Loose("; ".join(part for part, _ in loose), why))
+    return CellRead(stage, message, Loose("; ".join(part for part, _ in loose), why))
 
 
 def _first_said(part: tuple[str, list[Found]]) -> bool:
@@ -285,7 +285,7 @@ def _first_said(part: tuple[str, list[Found]]) -> bool:
     return any("first_min" in found.fields for found in part[1])
 
 
-def _meant(typed: str, part: Part | None, within: Within) -> list[Found]:
+def _meant(typed: str, part: CellPart | None, within: Within) -> list[Found]:
     """What a part says; one that stands as it was written says what the stage has."""
     if part is None:
         return _found(typed, within)
@@ -321,7 +321,7 @@ def _found(typed: str, within: Within) -> list[Found]:
 
 def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, ...], Loose]:
     known = {part.text: part for part in milk_parts(plan)}
-    fields, said = dict(_MILK), list[Message | None]()
+    fields, message = dict(_MILK), list[Message | None]()
     loose = list[tuple[str, Message]]()
     for typed in _parts(text):
         part, closed = known.get(typed), _closed_word(typed)
@@ -335,19 +335,19 @@ def _milk_words(text: str, plan: Plan) -> tuple[dict[str, Any], tuple[Message, .
             except (RecordError, QuantityError) as error:
                 loose.append((typed, error.message))
                 continue
-            said.append(made)
+            message.append(made)
         fields.update(more)
     why = loose[0][1] if loose else None
-    return fields, _all_said(*said), Loose("; ".join(p for p, _ in loose), why)
+    return fields, _all_said(*message), Loose("; ".join(p for p, _ in loose), why)
 
 
 def _milk_part(typed: str, plan: Plan) -> tuple[dict[str, Any], Message | None]:
     """What one part of the milk's line says, as long as the plan may say so."""
     if typed.lower() == NO_CULTURE:
         raise RecordError("records.culture-is-at-a-stage")
-    more, said = read_milk_part(typed)
+    more, message = read_milk_part(typed)
     replace(plan, **more)
-    return more, said
+    return more, message
 
 
 def _closed_word(typed: str) -> tuple[str, str] | None:
@@ -361,9 +361,9 @@ def _closed_word(typed: str) -> tuple[str, str] | None:
     return None
 
 
-def _all_said(*said: Message | None) -> tuple[Message, ...]:
+def _all_said(*message: Message | None) -> tuple[Message, ...]:
     """What was made of the parts of which something is to be said."""
-    return tuple(one for one in said if one is not None)
+    return tuple(one for one in message if one is not None)
 
 
 def _parts(text: str) -> list[str]:

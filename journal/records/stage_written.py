@@ -10,7 +10,7 @@ from journal.records.dose_written import dose_text
 from journal.records.kinds import STAGE_KINDS
 from journal.records.plan_expected import press_load_kg
 from journal.records.plan_scaled import stage_for_milk
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 
 NO_CULTURE, USUAL_CULTURE = "no culture", "mesophilic"
 _PLACES = {"milk-ph": "milk pH", "curd-ph": "curd pH", "whey-ph": "whey pH",
@@ -57,7 +57,7 @@ def cell_text(plan: Plan, stage: Stage, column: str, litres: float) -> str:
 
 
 @dataclass(frozen=True)
-class Part:
+class CellPart:
     """A part of a cell: its text, the fields it says, and the dose where it is one."""
 
     text: str
@@ -65,15 +65,19 @@ class Part:
     dose: Dose | None = None
 
 
-def stage_parts(plan: Plan, stage: Stage, litres: float) -> list[Part]:
+def stage_parts(plan: Plan, stage: Stage, litres: float) -> list[CellPart]:
     """What goes in and what must be true, part by part, for so much milk."""
     return [
-        *(Part(dose_text(stage, dose, litres), (), dose) for dose in stage.doses),
+        *(CellPart(dose_text(stage, dose, litres), (), dose) for dose in stage.doses),
         *_curd_parts(stage, litres),
         *_ramp_parts(stage),
         *_mould_parts(plan, stage),
-        *([Part(gate_text(stage.gate), ("gate",))] if stage.gate is not None else []),
-        *([Part("alone", ("alone",))] if stage.alone else []),
+        *(
+            [CellPart(acid_target_text(stage.acid_target), ("acid_target",))]
+            if stage.acid_target is not None
+            else []
+        ),
+        *([CellPart("alone", ("alone",))] if stage.alone else []),
     ]
 
 
@@ -82,94 +86,94 @@ def size_text(mm: float) -> str:
     return f"{mm:.0f} mm" if mm >= 100 else f"{round(mm, 1):g} mm"
 
 
-def gate_text(gate: Gate) -> str:
+def acid_target_text(acid_target: AcidTarget) -> str:
     """A gate with the time it is open: "curd pH 5.30 to 5.40 from 1 h 45 min"."""
-    digits = 2 if gate.kind.endswith("ph") else 3
-    unit = " %" if gate.kind.endswith("acidity") else ""
-    low, high = _short(gate.low, digits), _short(gate.high, digits)
-    text = f"{_PLACES[gate.kind]} {low} to {high}{unit}"
-    if gate.from_min is not None:
-        text += f" from {_time(gate.from_min)}"
-    if gate.to_min is not None:
-        text += f" until {_time(gate.to_min)}"
+    digits = 2 if acid_target.kind.endswith("ph") else 3
+    unit = " %" if acid_target.kind.endswith("acidity") else ""
+    low, high = _short(acid_target.low, digits), _short(acid_target.high, digits)
+    text = f"{_PLACES[acid_target.kind]} {low} to {high}{unit}"
+    if acid_target.from_min is not None:
+        text += f" from {_time(acid_target.from_min)}"
+    if acid_target.to_min is not None:
+        text += f" until {_time(acid_target.to_min)}"
     return text
 
 
-def milk_parts(plan: Plan) -> list[Part]:
+def milk_parts(plan: Plan) -> list[CellPart]:
     """The line of the milk: animal, treatment, culture, yield and what else the plan says."""
     parts = [
-        Part("mixed milk" if plan.animal == "mixed" else plan.animal, ("animal",)),
-        Part(plan.treatment, ("treatment",)),
+        CellPart("mixed milk" if plan.animal == "mixed" else plan.animal, ("animal",)),
+        CellPart(plan.treatment, ("treatment",)),
         _culture_part(plan),
-        Part(f"yield {_short(plan.yield_pct, 1)} %", ("yield_pct",)),
+        CellPart(f"yield {_short(plan.yield_pct, 1)} %", ("yield_pct",)),
     ]
     if plan.floc_multiplier is not None:
-        parts.append(Part(f"floc × {plan.floc_multiplier:g}", ("floc_multiplier",)))
+        parts.append(CellPart(f"floc × {plan.floc_multiplier:g}", ("floc_multiplier",)))
     if plan.protein_fat is not None:
-        parts.append(Part(f"protein to fat {plan.protein_fat:g}", ("protein_fat",)))
+        parts.append(CellPart(f"protein to fat {plan.protein_fat:g}", ("protein_fat",)))
     if plan.room_c is not None:
-        parts.append(Part(f"room {_short(plan.room_c, 1)} °C", ("room_c",)))
+        parts.append(CellPart(f"room {_short(plan.room_c, 1)} °C", ("room_c",)))
     if plan.room_humidity_pct is not None:
         words = f"room humidity {plan.room_humidity_pct:g} %"
-        parts.append(Part(words, ("room_humidity_pct",)))
+        parts.append(CellPart(words, ("room_humidity_pct",)))
     return parts
 
 
-def _culture_part(plan: Plan) -> Part:
+def _culture_part(plan: Plan) -> CellPart:
     """The type of culture; that there is none where stages are said and none of them takes one, as
     long as no other type than the usual was chosen."""
     if len(plan.stages) > 1 and not plan.cultured and plan.culture_type == USUAL_CULTURE:
-        return Part(NO_CULTURE)
-    return Part(f"{plan.culture_type} culture", ("culture_type",))
+        return CellPart(NO_CULTURE)
+    return CellPart(f"{plan.culture_type} culture", ("culture_type",))
 
 
-def _curd_parts(stage: Stage, litres: float) -> list[Part]:
+def _curd_parts(stage: Stage, litres: float) -> list[CellPart]:
     parts = []
     if stage.size_mm is not None:
-        parts.append(Part(size_text(stage.size_mm), ("size_mm",)))
+        parts.append(CellPart(size_text(stage.size_mm), ("size_mm",)))
     if stage.whey_drawn_per_l:
         drawn = write(stage.whey_drawn_per_l * litres, "volume", digits=2)
-        parts.append(Part(f"draw {drawn}", ("whey_drawn_per_l",)))
+        parts.append(CellPart(f"draw {drawn}", ("whey_drawn_per_l",)))
     if stage.water_added_per_l:
         water = f"water {write(stage.water_added_per_l * litres, 'volume', digits=2)}"
         warm = "" if stage.water_c is None else f" at {_short(stage.water_c, 1)} °C"
-        parts.append(Part(water + warm, ("water_added_per_l", "water_c")))
+        parts.append(CellPart(water + warm, ("water_added_per_l", "water_c")))
     return parts
 
 
-def _ramp_parts(stage: Stage) -> list[Part]:
+def _ramp_parts(stage: Stage) -> list[CellPart]:
     parts = []
     if stage.ramp_min is not None:
-        parts.append(Part(f"ramp {_time(stage.ramp_min)}", ("ramp_min",)))
+        parts.append(CellPart(f"ramp {_time(stage.ramp_min)}", ("ramp_min",)))
     if stage.first_c_per_min is not None and stage.first_min is not None:
         words = f"first {_rate(stage.first_c_per_min)} for {_time(stage.first_min)}"
-        parts.append(Part(words, ("first_c_per_min", "first_min")))
+        parts.append(CellPart(words, ("first_c_per_min", "first_min")))
     if stage.limit_c_per_min is not None:
-        parts.append(Part(f"limit {_rate(stage.limit_c_per_min)}", ("limit_c_per_min",)))
+        parts.append(CellPart(f"limit {_rate(stage.limit_c_per_min)}", ("limit_c_per_min",)))
     if stage.tolerance_c is not None:
-        parts.append(Part(f"± {_short(stage.tolerance_c, 1)} °C", ("tolerance_c",)))
+        parts.append(CellPart(f"± {_short(stage.tolerance_c, 1)} °C", ("tolerance_c",)))
     return parts
 
 
-def _mould_parts(plan: Plan, stage: Stage) -> list[Part]:
+def _mould_parts(plan: Plan, stage: Stage) -> list[CellPart]:
     parts = []
     in_parts = bool(stage.intervals_min or stage.pressures_kpa)
     if in_parts:
-        said: tuple[str, ...] = ("intervals_min", "pressures_kpa", "turns")
-        said = (*said, "pressure_kpa") if stage.pressures_kpa else said
-        parts.append(Part(intervals_text(plan, stage), said))
+        message: tuple[str, ...] = ("intervals_min", "pressures_kpa", "turns")
+        message = (*message, "pressure_kpa") if stage.pressures_kpa else message
+        parts.append(CellPart(intervals_text(plan, stage), message))
     if stage.pressure_kpa is not None and not stage.pressures_kpa:
         load = press_load_kg(plan, stage.pressure_kpa)
         kpa = write(stage.pressure_kpa, "pressure", digits=1)
         words = kpa if load is None else f"{load:.1f} kg = {kpa}"
-        parts.append(Part(words, ("pressure_kpa",)))
+        parts.append(CellPart(words, ("pressure_kpa",)))
     if stage.brine_pct is not None:
-        parts.append(Part(f"brine {stage.brine_pct:g} %", ("brine_pct",)))
+        parts.append(CellPart(f"brine {stage.brine_pct:g} %", ("brine_pct",)))
     if stage.humidity_pct is not None:
-        parts.append(Part(f"humidity {stage.humidity_pct:g} %", ("humidity_pct",)))
+        parts.append(CellPart(f"humidity {stage.humidity_pct:g} %", ("humidity_pct",)))
     if stage.turns and not in_parts:
         times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
-        parts.append(Part(f"turn {times}", ("turns",)))
+        parts.append(CellPart(f"turn {times}", ("turns",)))
     return parts
 
 

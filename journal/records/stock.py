@@ -18,7 +18,7 @@ _DIGITS = 6  # of what is kept: far below any scale, above the noise of floats
 
 
 @dataclass(frozen=True)
-class Taken:
+class DoseFromLot:
     """A part of a dose and the lot it came from; None where no lot on the shelf had it."""
 
     lot: Ingredient | None
@@ -64,7 +64,7 @@ def passed_on(item: Ingredient, today: date, zone: str) -> date | None:
 
 def take(
     shelf: Iterable[Ingredient], dose: tuple[str, str, str], amount: float, today: date, zone: str
-) -> list[Taken]:
+) -> list[DoseFromLot]:
     """Where a dose of `amount` comes from: the lot with the nearest date first.
 
     `dose` is its kind, name and unit. A lot past its date comes last of all, one without a date
@@ -72,17 +72,17 @@ def take(
     with a lot is exactly what that lot lost.
     """
     kind, name, unit = dose
-    out: list[Taken] = []
+    out: list[DoseFromLot] = []
     rest = amount
     for lot in _in_order(_lots(shelf, kind, name), today, zone):
         left = None if lot.amount_left is None else in_unit(lot.amount_left, lot.unit, unit)
         if rest <= 0 or in_unit(1.0, lot.unit, unit) is None or left == 0:
             continue
         part = rest if left is None else min(rest, left)
-        out.append(Taken(lot, round(part, _DIGITS)))
+        out.append(DoseFromLot(lot, round(part, _DIGITS)))
         rest = round(rest - part, _DIGITS)
     if rest > 0:
-        out.append(Taken(None, rest))
+        out.append(DoseFromLot(None, rest))
     return out
 
 

@@ -48,7 +48,7 @@ class Timer:
 
 
 @dataclass(frozen=True)
-class Tick:
+class TickedLine:
     """A line of the list before the start that was ticked for a make."""
 
     make_id: int

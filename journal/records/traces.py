@@ -46,10 +46,10 @@ class Trace:
 
     def sound(self) -> Trace:
         """The same without struck readings: what every sum works on."""
-        keep = (self.flags & STRUCK) == 0
-        if keep.all():
+        save = (self.flags & STRUCK) == 0
+        if save.all():
             return self
-        return Trace(self.kind, self.at_ms[keep], self.value[keep], self.flags[keep])
+        return Trace(self.kind, self.at_ms[save], self.value[save], self.flags[save])
 
     def minutes_from(self, zero_ms: int) -> Floats:
         """Minutes since `zero_ms`, shape (n,)."""
@@ -63,7 +63,7 @@ class Trace:
 
 
 @dataclass(frozen=True)
-class Air:
+class AirTrace:
     """The air of one room, ascending in time: `at_ms`, `temp_c`, `humidity_pct`, all (n,).
 
     NaN where a reading lacks one of the two.
@@ -73,8 +73,8 @@ class Air:
     temp_c: Floats
     humidity_pct: Floats
 
-    def between(self, first_ms: int, last_ms: int) -> Air:
+    def between(self, first_ms: int, last_ms: int) -> AirTrace:
         """The part from `first_ms` to `last_ms`, both included."""
         low, high = np.searchsorted(self.at_ms, [first_ms, last_ms + 1])
         cut = slice(int(low), int(high))
-        return Air(self.at_ms[cut], self.temp_c[cut], self.humidity_pct[cut])
+        return AirTrace(self.at_ms[cut], self.temp_c[cut], self.humidity_pct[cut])

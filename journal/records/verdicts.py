@@ -32,8 +32,8 @@ def read_verdict(kept: str | None) -> Verdict | None:
     if kept is None:
         return None
     try:
-        at_ms, said = json.loads(kept)
-        return Verdict(int(at_ms), Message(said) if isinstance(said, str) else _read(said))
+        at_ms, stored = json.loads(kept)
+        return Verdict(int(at_ms), Message(stored) if isinstance(stored, str) else _read(stored))
     except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
         return Verdict(0, Message("records.verdict-unreadable"))
 

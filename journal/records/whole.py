@@ -18,13 +18,13 @@ from journal.records.makes import (
 from journal.records.plans import Plan
 from journal.records.tastings import DefectMark
 from journal.records.timers import Timer
-from journal.records.traces import Air, Trace
+from journal.records.traces import AirTrace, Trace
 from journal.records.verdicts import Verdict
 from journal.records.wheels import Care, Weighing, Wheel
 
 
 @dataclass(frozen=True)
-class Given:
+class ScoreGiven:
     """One score with all it needs to be weighed: which wheel, which sitting, who, at what age."""
 
     wheel_code: str
@@ -70,10 +70,10 @@ class WholeMake:
     wheels: tuple[Wheel, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     care: tuple[Care, ...] = ()
-    scores: tuple[Given, ...] = ()
+    scores: tuple[ScoreGiven, ...] = ()
     defects: tuple[DefectMark, ...] = ()
     named: tuple[Named, ...] = ()
-    air: dict[int, Air] = field(default_factory=dict)
+    air: dict[int, AirTrace] = field(default_factory=dict)
     whey_from: Make | None = None
     whey_cheeses: tuple[Make, ...] = ()
     verdict: Verdict | None = None
@@ -87,7 +87,7 @@ class WholeMake:
         return "" if note is None else note.text.rstrip(".") + "."
 
     @property
-    def running_place(self) -> int | None:
+    def running_index(self) -> int | None:
         """The place in the plan of the stage that runs, None when none does."""
         run = running_run(self.make, self.runs[: len(self.plan.stages)])
         return None if run is None else self.runs.index(run)
@@ -100,8 +100,8 @@ class WholeMake:
         """The trace of that kind, empty when there is none."""
         return self.traces.get(kind, Trace(kind))
 
-    def minutes_of(self, place: int) -> float:
+    def minutes_of(self, index: int) -> float:
         """How long the stage at `place` is to last: the plan's length, with what was added,
         begun again or skipped."""
-        planned = self.plan.stages[place].minutes
-        return self.runs[place].minutes(planned) if place < len(self.runs) else planned
+        planned = self.plan.stages[index].minutes
+        return self.runs[index].minutes(planned) if index < len(self.runs) else planned

@@ -12,9 +12,9 @@ from journal.records.cultures import Generation, doubts
 from journal.records.dose_written import format_amount
 from journal.records.due import (
     Due,
+    DueStage,
     Errand,
     Shortage,
-    Step,
     WheelLife,
     cares_due,
     errands,
@@ -61,7 +61,7 @@ class Item:
 
 
 @dataclass(frozen=True)
-class Coming:
+class AgendaItem:
     """One thing to come; `series_id` names the series whose next make it is."""
 
     on: date
@@ -83,7 +83,7 @@ class Agenda:
 
     today: date
     now: tuple[Item, ...]
-    coming: tuple[Coming, ...]
+    coming: tuple[AgendaItem, ...]
     anything: bool
 
 
@@ -158,12 +158,12 @@ def care_words(kind: str, dues: Iterable[Due]) -> str:
 # Now
 
 
-def _step(journal: Journal, make: Make) -> Step:
+def _step(journal: Journal, make: Make) -> DueStage:
     runs = sorted(journal.runs.where(make_id=make.id), key=_position)
     return step_of(make, journal.makes.plan_of(make), runs)
 
 
-def _vat_item(step: Step, now_ms: int) -> Item:
+def _vat_item(step: DueStage, now_ms: int) -> Item:
     make = step.make
     name = f"{make.code} · {make.name}"
     if step.stage is None or step.ends_ms is None:
@@ -189,8 +189,8 @@ def _not_to_eat(journal: Journal) -> Iterable[Item]:
         running = row.finished_ms is None
         if row.verdict is not None and not row.failed and (running or row.id in there):
             group = VAT if running else WHEELS
-            said = text_of(row.verdict.message)
-            yield Item(group, f"{row.code}: do not eat", said, "now", row.id, late=True)
+            text = text_of(row.verdict.message)
+            yield Item(group, f"{row.code}: do not eat", text, "now", row.id, late=True)
 
 
 def _care_item(errand: Errand, today: date) -> Item:
@@ -282,12 +282,12 @@ def _firsts(items: list[Item]) -> Iterable[Item]:
 # To come
 
 
-def _cares_to_come(dues: list[Due], today: date) -> list[Coming]:
+def _cares_to_come(dues: list[Due], today: date) -> list[AgendaItem]:
     days: dict[tuple[date, str], list[Due]] = {}
     for due in dues:
         days.setdefault((due.on, due.kind), []).append(due)
     return [
-        Coming(
+        AgendaItem(
             on,
             relative_day(on, today, weekday=True),
             care_words(kind, some),
@@ -298,12 +298,12 @@ def _cares_to_come(dues: list[Due], today: date) -> list[Coming]:
     ]
 
 
-def _tasting_to_come(due: Due, today: date) -> Coming:
+def _tasting_to_come(due: Due, today: date) -> AgendaItem:
     when = relative_day(due.on, today, weekday=True)
-    return Coming(due.on, when, _taste_words(due), TASTINGS, due.life.wheel.make_id)
+    return AgendaItem(due.on, when, _taste_words(due), TASTINGS, due.life.wheel.make_id)
 
 
-def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Coming]:
+def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[AgendaItem]:
     out = []
     for item in shelf:
         if item.expires_ms is None or item.amount_left == 0:
@@ -312,25 +312,25 @@ def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Comi
         if 0 <= (day - today).days <= _DATES_AHEAD_DAYS:
             lot = f", lot {item.lot}" if item.lot else ""
             title = f"The date of {item.name}{lot}"
-            out.append(Coming(day, relative_day(day, today, weekday=True), title, SHELF))
+            out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, SHELF))
     return out
 
 
-def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[Coming]:
+def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[AgendaItem]:
     out = []
     for one in mothers:
         if one.keep_until_ms is not None:
             day = local(one.keep_until_ms, zone).date()
             if day >= today:
                 title = f"The last day of {one.name}, generation {one.number}"
-                out.append(Coming(day, relative_day(day, today, weekday=True), title, SHELF))
+                out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, SHELF))
     return out
 
 
-def _makes_of_series(journal: Journal, today: date) -> list[Coming]:
+def _makes_of_series(journal: Journal, today: date) -> list[AgendaItem]:
     """The next make of each series that stands, newest first: it waits for milk, not for a day."""
     return [
-        Coming(
+        AgendaItem(
             today,
             "next milk",
             f"Make {laid.next.one.position + 1} of {len(laid.makes)}, {laid.series.name}",
@@ -346,7 +346,7 @@ def _has_makes(journal: Journal) -> bool:
     return bool(journal.makes.rows())
 
 
-def _by_day(one: Coming) -> tuple[date, str]:
+def _by_day(one: AgendaItem) -> tuple[date, str]:
     return one.on, one.title
 
 

@@ -24,13 +24,13 @@ def checks_of(journal: Journal, make: Make, now_ms: int) -> str:
 def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] = ("",)) -> str:
     """The last check of every instrument in one line, "" where none was made: "Thermometer
     checked today, 0.4 °C taken off; meter checked 12 days ago, slope 97 %"."""
-    told = []
+    report = []
     for instrument in reversed(INSTRUMENTS):
         for source in sources:
             held = checks.holding(instrument, now_ms, source)
             if held is not None:
-                told.append(last_words(held, now_ms, zone))
-    words = "; ".join(told)
+                report.append(last_words(held, now_ms, zone))
+    words = "; ".join(report)
     return capital(words)
 
 

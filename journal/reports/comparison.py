@@ -10,7 +10,7 @@ import numpy as np
 from journal.background import State
 from journal.curves import CurveError
 from journal.curves.align import MOMENTS, aligned, moment_ms
-from journal.curves.company import Band, band, difference, what_was_different
+from journal.curves.comparison_set import Band, band, difference, what_was_different
 from journal.curves.reduce import Reduced, reduce
 from journal.curves.unusual import Different
 from journal.keeping import Journal
@@ -23,11 +23,11 @@ _ACIDITIES = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
 
 @dataclass(frozen=True)
-class Asked:
+class ComparisonRequest:
     """What is to be seen: a make, its company, the moment of alignment, the one to differ from."""
 
     make_id: int
-    company: tuple[int, ...]
+    comparison_set: tuple[int, ...]
     moment: str = "start"
     other: int | None = None
 
@@ -46,14 +46,14 @@ class Curves:
 class Compared:
     """Everything the place shows. `problem` says why there is nothing to draw."""
 
-    asked: Asked
+    asked: ComparisonRequest
     code: str = ""
     other_code: str = ""
     temp: Curves | None = None
     acid: Curves | None = None
     difference: Reduced = field(default_factory=lambda: nothing())
     rows: tuple[Different, ...] = ()
-    company: int = 0
+    comparison_set: int = 0
     left_out: tuple[str, ...] = ()
     problem: str = ""
 
@@ -63,7 +63,7 @@ def nothing() -> Reduced:
     return Reduced(np.empty(0), np.empty(0))
 
 
-def compare(journal: Journal, asked: Asked, state: State) -> Compared:
+def compare(journal: Journal, asked: ComparisonRequest, state: State) -> Compared:
     """Read the makes and lay them beside each other; runs in the background."""
     whole = journal.whole(asked.make_id)
     if moment_ms(whole, asked.moment) is None:
@@ -73,8 +73,8 @@ def compare(journal: Journal, asked: Asked, state: State) -> Compared:
     if wholes is None:
         return Compared(asked, whole.make.code)
     other = wholes.get(asked.other or 0)
-    company = [wholes[i] for i in asked.company if i in wholes]
-    there = [w for w in company if moment_ms(w, asked.moment) is not None]
+    comparison_set = [wholes[i] for i in asked.comparison_set if i in wholes]
+    there = [w for w in comparison_set if moment_ms(w, asked.moment) is not None]
     kind = _acidity_of(whole)
     return Compared(
         asked,
@@ -83,9 +83,9 @@ def compare(journal: Journal, asked: Asked, state: State) -> Compared:
         _curves(whole, there, other, "milk-temp", asked.moment),
         None if kind is None else _curves(whole, there, other, kind, asked.moment),
         _difference(whole, other, asked.moment),
-        tuple(what_was_different(whole, company)),
-        len(company),
-        tuple(w.make.code for w in company if w not in there),
+        tuple(what_was_different(whole, comparison_set)),
+        len(comparison_set),
+        tuple(w.make.code for w in comparison_set if w not in there),
     )
 
 
@@ -94,9 +94,9 @@ def moments_of(whole: WholeMake) -> list[str]:
     return [name for name in MOMENTS if moment_ms(whole, name) is not None]
 
 
-def _read(journal: Journal, asked: Asked, state: State) -> dict[int, WholeMake] | None:
+def _read(journal: Journal, asked: ComparisonRequest, state: State) -> dict[int, WholeMake] | None:
     """The company and the other make by id; None when the result is no longer wanted."""
-    wanted = list(dict.fromkeys([*asked.company, *([asked.other] if asked.other else [])]))
+    wanted = list(dict.fromkeys([*asked.comparison_set, *([asked.other] if asked.other else [])]))
     out: dict[int, WholeMake] = {}
     for done, make_id in enumerate(wanted):
         if state.stopped():
@@ -113,9 +113,13 @@ def _acidity_of(whole: WholeMake) -> str | None:
 
 
 def _curves(
-    whole: WholeMake, company: Sequence[WholeMake], other: WholeMake | None, kind: str, moment: str
+    whole: WholeMake,
+    comparison_set: Sequence[WholeMake],
+    other: WholeMake | None,
+    kind: str,
+    moment: str,
 ) -> Curves:
-    found = band(company, kind, moment)
+    found = band(comparison_set, kind, moment)
     return Curves(
         kind,
         _reduced(whole, kind, moment),

@@ -14,7 +14,7 @@ from journal.findings.agreement import (
     members,
 )
 from journal.keeping import Journal
-from journal.keeping.sittings import PanelScore
+from journal.keeping.sessions import PanelScore
 from journal.wording import text_of
 from journal.wording.panel import agreement_words, defect_words, fitting_words, member_words
 
@@ -52,7 +52,7 @@ class PanelRead:
 
 def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
     """The panel over all lifted sittings; None before two people scored."""
-    given = journal.sittings.for_panel(attribute)
+    given = journal.sessions.for_panel(attribute)
     names = sorted({one.assessor for one in given})
     if len(names) < 2:
         return None
@@ -68,7 +68,7 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
         cups_of(given),
         _agree(who, sample, score),
         [member_words(row.member, row.name) for row in rows],
-        defect_words(defect_agreement(_tasted(given), journal.sittings.named_defects())),
+        defect_words(defect_agreement(_tasted(given), journal.sessions.named_defects())),
         fitting_words(len(names)),
     )
 

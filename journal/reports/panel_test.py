@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from journal.findings.panel_tests import LEVEL, Told, told
+from journal.findings.panel_tests import LEVEL, TestResult, result_of
 from journal.findings.ranking import ranking
 from journal.keeping import Journal
 from journal.keeping.panel_sets import TestRow
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING
 from journal.wording.numbers import percent
-from journal.wording.panel import apart_words, ranking_words, told_words, verdict_words
+from journal.wording.panel import apart_words, ranking_words, result_words, verdict_words
 from journal.wording.panel_tests import between
 
 
@@ -27,7 +27,7 @@ class Dot:
 
 
 @dataclass(frozen=True)
-class Read:
+class TestReport:
     """All that is shown of an answer."""
 
     of: str
@@ -41,26 +41,26 @@ class Read:
     under: str
 
 
-def read(journal: Journal, row: TestRow) -> Read:
+def read(journal: Journal, row: TestRow) -> TestReport:
     """Read a lifted test of the journal."""
     return _ranking(journal, row) if row.test.kind == RANKING else _difference(journal, row)
 
 
-def _difference(journal: Journal, row: TestRow) -> Read:
+def _difference(journal: Journal, row: TestRow) -> TestReport:
     found = journal.tests.counted(id_of(row.test))
     paired = row.test.kind == PAIRED
-    said = told(
+    text = result_of(
         row.test.kind, found.right, found.answers,
         two_sided=paired and row.test.expected is None,
     )  # fmt: skip
     named = row.cheeses[found.named] if paired else ""
-    return Read(
+    return TestReport(
         of=between(row),
-        sentence=told_words(said, row.test.kind, row.test.attribute, named),
-        verdict=verdict_words(said, found.people),
-        facts=[*_facts(said, paired), *_again(journal, row, said.answers)],
+        sentence=result_words(text, row.test.kind, row.test.attribute, named),
+        verdict=verdict_words(text, found.people),
+        facts=[*_facts(text, paired), *_again(journal, row, text.answers)],
         picture="Of people like these, so many can tell",
-        dots=[Dot("can tell", said.share, said.low, said.high)],
+        dots=[Dot("can tell", text.share, text.low, text.high)],
         ends=(0.0, 1.0),
         percent=True,
         under="The dot is what was seen, once guessing is taken off; the line its exact 95 % "
@@ -68,14 +68,14 @@ def _difference(journal: Journal, row: TestRow) -> Read:
     )
 
 
-def _facts(said: Told, paired: bool) -> list[str]:
+def _facts(text: TestResult, paired: bool) -> list[str]:
     what = "named it" if paired else "right"
-    least = "none would do" if said.least is None else f"{said.least} or more"
-    sides = ", both directions counted" if said.two_sided else ""
+    least = "none would do" if text.least is None else f"{text.least} or more"
+    sides = ", both directions counted" if text.two_sided else ""
     return [
-        f"{said.right} of {said.answers} {what}; at {percent(LEVEL)} it takes {least}{sides}.",
-        f"Chance alone: {chance_words(said.p)}, by exact count.",
-        f"Can tell: {percent(said.share)}, from {percent(said.low)} to {percent(said.high)} (exact "
+        f"{text.right} of {text.answers} {what}; at {percent(LEVEL)} it takes {least}{sides}.",
+        f"Chance alone: {chance_words(text.p)}, by exact count.",
+        f"Can tell: {percent(text.share)}, from {percent(text.low)} to {percent(text.high)} (exact "
         "95 % range).",
     ]
 
@@ -100,18 +100,18 @@ def chance_words(p: float) -> str:
     return f"{100 * p:.2g} %" if p < 0.1 else f"{100 * p:.0f} %"
 
 
-def _ranking(journal: Journal, row: TestRow) -> Read:
+def _ranking(journal: Journal, row: TestRow) -> TestReport:
     table = journal.tests.ranked(id_of(row.test))
     names, asked = row.cheeses, row.test.attribute
     if len(table) < 2:
-        return Read(between(row), "One person's order is an order, but no test.",
+        return TestReport(between(row), "One person's order is an order, but no test.",
                     "Ask one more to rank them.", [], "Rank sums",
                     [Dot(n, float(r)) for n, r in zip(names, table[0], strict=True)],
                     (1.0, float(len(names))), False, "1 is the most.")  # fmt: skip
     found = ranking(table)
     order = sorted(range(len(names)), key=lambda i: found.sums[i])
     how = "every order counted" if found.exact else "orders drawn at random"
-    return Read(
+    return TestReport(
         of=between(row),
         sentence=ranking_words(found, names, asked),
         verdict=apart_words(found, names, journal.tests.people(id_of(row.test))),

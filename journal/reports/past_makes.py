@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from journal.background import State
 from journal.curves.acidity import fit, has_acid
-from journal.curves.company import Band, band
+from journal.curves.comparison_set import Band, band
 from journal.curves.heating import vessel_of
 from journal.curves.snapshot import Past
 from journal.keeping import Journal, MakeRow

@@ -10,7 +10,7 @@ from journal.background import State
 from journal.findings import FindingError
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import BEST, FULL, LEAST, MOST, Design, design, lean, width_80
-from journal.findings.series_plans import Offer, rounded, variants
+from journal.findings.series_plans import SeriesOffer, rounded, variants
 from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.letters import capital
@@ -20,11 +20,11 @@ _AS_GOOD = 0.995
 
 
 @dataclass(frozen=True)
-class Asked:
+class SeriesRequest:
     """A plan, what is varied between which values, how many makes over how many seasons."""
 
     plan: Plan
-    varied: tuple[tuple[Offer, float, float], ...]
+    varied: tuple[tuple[SeriesOffer, float, float], ...]
     makes: int
     seasons: int
     seed: int
@@ -39,7 +39,7 @@ class Asked:
 class Worked:
     """A series as it would be: its design, the values and the plan of each make, and its words."""
 
-    asked: Asked
+    asked: SeriesRequest
     design: Design
     wanted: list[tuple[float, ...]]
     plans: list[Plan]
@@ -47,12 +47,12 @@ class Worked:
     words: list[str]
 
 
-def work_out(asked: Asked, scatter: float, state: State) -> Worked:
+def work_out(asked: SeriesRequest, scatter: float, state: State) -> Worked:
     """The set of makes that was asked for.
 
     Parameters
     ----------
-    asked : Asked
+    asked : SeriesRequest
     scatter : float
         How far makes alike differ in their score, points; NaN where that is not known.
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from journal.background import State
 from journal.findings import study
-from journal.findings.answer import Answer, Known, newest_of
+from journal.findings.answer import StudiedMake, StudyAnswer, newest_of
 from journal.findings.defect_table import defect_table
 from journal.findings.next_make import next_make
 from journal.findings.variables import score_table
@@ -17,7 +17,7 @@ DEFECT = "defect: "  # before a term, where a defect is asked about and not a sc
 READING_SHARE = 0.6  # of the work, as far as it can be told beforehand
 
 
-def look_at(journal: Journal, score: str, state: State) -> Answer:
+def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     """Read every make and study the score, or the defect where its term follows `DEFECT`.
 
     Raises
@@ -25,7 +25,7 @@ def look_at(journal: Journal, score: str, state: State) -> Answer:
     FindingError
         When there is nothing to study, or the work was stopped.
     """
-    found: dict[str, Known] = {}
+    found: dict[str, StudiedMake] = {}
 
     def reading(share: float) -> None:
         words = "Reading the makes" if share < 1 else "Levelling the assessors"
@@ -45,11 +45,11 @@ def look_at(journal: Journal, score: str, state: State) -> Answer:
     makes = {code: found[code] for code in set(table.make)}
     newest = newest_of(makes)
     following = next_make(table, result, newest, makes[newest].plan, stop=state.stopped)
-    return Answer(table, result, makes, following)
+    return StudyAnswer(table, result, makes, following)
 
 
-def _noting(wholes: Iterable[WholeMake], found: dict[str, Known]) -> Iterator[WholeMake]:
+def _noting(wholes: Iterable[WholeMake], found: dict[str, StudiedMake]) -> Iterator[WholeMake]:
     """Pass the makes on, noting where each is to be found."""
     for whole in wholes:
-        found[whole.make.code] = Known(whole.make.id or 0, whole.make.started_ms, whole.plan)
+        found[whole.make.code] = StudiedMake(whole.make.id or 0, whole.make.started_ms, whole.plan)
         yield whole

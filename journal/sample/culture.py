@@ -23,7 +23,7 @@ STALLED = 0.08  # of its rate is left then
 
 
 @dataclass(frozen=True)
-class Culture:
+class SimulatedCulture:
     """One make's culture: pH from `ph_start` toward `ph_end`, after a lag and at a rate.
 
     `lag_min` and `rate_per_min` (the steepest fall, as a share of the whole) are in culture time,
@@ -56,7 +56,7 @@ class Culture:
 class Souring:
     """The culture at work: culture time gathered over the day's temperatures."""
 
-    def __init__(self, culture: Culture, begun_min: float) -> None:
+    def __init__(self, culture: SimulatedCulture, begun_min: float) -> None:
         self.culture = culture
         self._begun = begun_min
         self._clock, self._gathered = [begun_min], [0.0]
@@ -97,10 +97,10 @@ def _pace_table() -> list[float]:
     return table
 
 
-def draw(rng: np.random.Generator, *, washed: bool, failing: bool) -> Culture:
+def draw(rng: np.random.Generator, *, washed: bool, failing: bool) -> SimulatedCulture:
     """A make's culture as it happens to be that day."""
     end = 5.12 if washed else 4.96
-    return Culture(
+    return SimulatedCulture(
         ph_start=float(rng.normal(6.65, 0.012)),
         ph_end=float(rng.normal(end, 0.025)),
         lag_min=float(rng.normal(150.0, 6.0)),

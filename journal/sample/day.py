@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from journal.records.plans import Plan, Stage
-from journal.sample.culture import Culture, Souring, draw
+from journal.sample.culture import SimulatedCulture, Souring, draw
 from journal.sample.design import Intent
 from journal.sample.hand import Hand
 from journal.sample.plans import WASH_C, WASH_L, WHEY_L
@@ -20,7 +20,7 @@ _LATEST_MIN = 150.0  # longest wait for a gate
 
 
 @dataclass
-class Day:
+class SimulatedDay:
     """What happened, in minutes from the start. `begins` has one more entry than stages run."""
 
     plan: Plan
@@ -62,14 +62,14 @@ def live(
     plan: Plan,
     intent: Intent,
     room_c: float,
-    culture: Culture | None = None,
-) -> Day:
+    culture: SimulatedCulture | None = None,
+) -> SimulatedDay:
     """Live through a make, with a culture of its own or (None) as it happens to be that day."""
     vat = Vat(full(intent.litres, room_c), float(rng.normal(plan.milk_c + 0.4, 0.6)))
     hand = Hand(rng, vat)
     drawn = draw(rng, washed=intent.version.washed, failing=intent.failing)
     culture = drawn if culture is None else culture
-    day = Day(plan, intent, room_c, vat, Souring(culture, 0.0))
+    day = SimulatedDay(plan, intent, room_c, vat, Souring(culture, 0.0))
     for stage in plan.stages:
         day.begins.append(hand.at_min)
         if stage.kind == "ripen":
@@ -83,7 +83,7 @@ def live(
     return day
 
 
-def _late(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _late(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     """The minutes until the next stage really begins."""
     minutes = float(min(rng.exponential(1.5), 6.0))
     if rng.integers(LATE_EVERY) == 0:
@@ -92,7 +92,7 @@ def _late(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.wait(minutes)
 
 
-def _warm(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _warm(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     goal = _target(stage)
 
     def close() -> bool:
@@ -102,26 +102,26 @@ def _warm(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.hold(float(rng.uniform(2.0, 6.0)), lambda _: goal)
 
 
-def _ripen(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _ripen(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.hold(day.intent.ripening_min, lambda _: _target(stage), every=8.0)
 
 
-def _set(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _set(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     """Setting time goes inversely with the dose of rennet (wide range, published)."""
     weaker = 0.20 / day.intent.rennet_ml_per_l
     minutes = stage.minutes * (0.35 + 0.65 * weaker) * float(rng.lognormal(0.0, 0.05))
     hand.hold(minutes, lambda _: _target(stage), every=10.0)
 
 
-def _by_hand(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _by_hand(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.off(stage.minutes * float(rng.uniform(0.85, 1.25)))
 
 
-def _heal(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _heal(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.hold(stage.minutes * float(rng.uniform(0.85, 1.25)), lambda _: _target(stage), every=3.0)
 
 
-def _wash(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _wash(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     share = WASH_L / (1.0 - WHEY_L + WASH_L) / 2
     water = WASH_C + float(rng.normal(0.0, 1.2))
     for minutes in (3.0, 5.0):
@@ -130,7 +130,7 @@ def _wash(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.off(max(stage.minutes - 8.0, 2.0) * float(rng.uniform(0.9, 1.2)))
 
 
-def _cook(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _cook(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     begin, start, goal = hand.at_min, hand.vat.temp_c, _target(stage)
     rate = day.intent.version.cook_rate * float(rng.lognormal(0.05, 0.07))
 
@@ -143,39 +143,39 @@ def _cook(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.hold(stage.minutes + 45.0, ramp, every=2.5, ahead=4.5, enough=there)
 
 
-def _to_gate(day: Day, hand: Hand, goal: float, sour: Callable[[], bool]) -> None:
+def _to_acid_target(day: SimulatedDay, hand: Hand, goal: float, sour: Callable[[], bool]) -> None:
     hand.hold(12.0, lambda _: goal)
     hand.hold(_LATEST_MIN, lambda _: goal, enough=sour)
 
 
-def _under_whey(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _under_whey(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     if "drain" in [s.kind for s in day.plan.stages[: len(day.begins)]]:
         return _mat(day, hand, stage, rng)
-    goal, gate = _target(stage), day.intent.drain_ph
-    _to_gate(day, hand, goal, lambda: hand.ph <= gate)
-    if hand.ph > gate + 0.02:
+    goal, acid_target = _target(stage), day.intent.drain_ph
+    _to_acid_target(day, hand, goal, lambda: hand.ph <= acid_target)
+    if hand.ph > acid_target + 0.02:
         waited = hand.at_min - day.begin_of("ripen")
         hand.hold(max(GIVEN_UP_MIN - waited, 5.0), lambda _: goal)
         day.failed = True
     return None
 
 
-def _drain(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _drain(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.vat.become(drained(hand.vat.vessel))
     _by_hand(day, hand, stage, rng)
 
 
-def _mat(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
-    gate = day.intent.mill_ph
-    _to_gate(day, hand, _target(stage), lambda: hand.ph <= gate)
+def _mat(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+    acid_target = day.intent.mill_ph
+    _to_acid_target(day, hand, _target(stage), lambda: hand.ph <= acid_target)
 
 
-def _mill(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _mill(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     hand.vat.become(moulded(hand.vat.vessel))
     _by_hand(day, hand, stage, rng)
 
 
-def _press(day: Day, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
+def _press(day: SimulatedDay, hand: Hand, stage: Stage, rng: np.random.Generator) -> None:
     long = stage.minutes > 120
     minutes = float(rng.normal(stage.minutes, 35.0 if long else 5.0))
     hand.off(max(minutes, 10.0))
@@ -186,7 +186,7 @@ def _target(stage: Stage) -> float:
     return stage.target_c
 
 
-_STAGES: dict[str, Callable[[Day, Hand, Stage, np.random.Generator], None]] = {
+_STAGES: dict[str, Callable[[SimulatedDay, Hand, Stage, np.random.Generator], None]] = {
     "warm": _warm,
     "ripen": _ripen,
     "set": _set,

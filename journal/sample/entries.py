@@ -10,7 +10,7 @@ from journal.records.plans import Plan
 from journal.records.wheels import Care, Weighing, Wheel
 from journal.sample.made import ZONE, Made
 from journal.sample.plans import WASH_L, WHEY_L
-from journal.sample.ripening import GONE_AFTER_DAYS, ROOMS, Air, care_days, weight_kg
+from journal.sample.ripening import GONE_AFTER_DAYS, ROOMS, RoomAir, care_days, weight_kg
 from journal.sample.seeds import identity
 
 # A slow make may let Staphylococcus aureus make its toxin, which outlasts ripening (J. Food Prot.
@@ -165,7 +165,7 @@ def _weighed(rng: np.random.Generator, wheel: Wheel, at_ms: int, kg: float) -> W
     return Weighing(wheel.id or 0, at_ms, kg, uuid=identity(rng))
 
 
-def _scale(rng: np.random.Generator, green: float, room: Air, days: float) -> float:
+def _scale(rng: np.random.Generator, green: float, room: RoomAir, days: float) -> float:
     return round(weight_kg(green, room, days) + float(rng.normal(0.0, 0.002)), 3)
 
 

@@ -35,13 +35,13 @@ from journal.sample.entries import (
     run_entries,
     wheel_entries,
 )
-from journal.sample.larder import bath_events, bath_of, bath_stays, mothers_of, shelf_of
-from journal.sample.made import ZONE, Cheese, Made, made
-from journal.sample.panel import Given, Sitting, Tasted, sittings
-from journal.sample.probes import Read, loggers, typed
+from journal.sample.made import ZONE, Made, SimulatedCheese, made
+from journal.sample.panel import ScoreSheet, Sitting, Tasted, sessions
 from journal.sample.ripening import ROOMS, air_at
 from journal.sample.seeds import MAKE, PANEL, ROOM, identity, stream
-from journal.sample.triangle import Triangle, triangle
+from journal.sample.sensors import SensorReadings, loggers, typed
+from journal.sample.stock import bath_events, bath_of, bath_stays, mothers_of, shelf_of
+from journal.sample.triangle import SimulatedTriangle, triangle
 from journal.sample.truth import ASSESSORS
 
 _STRUCK_EVERY = 5  # one make in so many has a misread pH, struck out afterwards
@@ -96,7 +96,7 @@ class _Writer:
         self.now_ms = now_ms
         self.readings = readings
         self.plans: dict[str, Plan] = {}  # by the uuid they were drawn with
-        self.wheels: dict[Cheese, int] = {}
+        self.wheels: dict[SimulatedCheese, int] = {}
         self.shelf: list[Ingredient] = []
         self.rooms: list[int] = []
         self.people: dict[str, int] = {}
@@ -110,10 +110,10 @@ class _Writer:
                 self._write_make(one)
             if progress is not None:
                 progress(0.9 * done / len(kitchen))
-        sat = sittings(self.seed, kitchen, self.now_ms)
-        for sitting in sat:
+        sat = sessions(self.seed, kitchen, self.now_ms)
+        for session in sat:
             with self.journal.unit("a sitting"):
-                self._write_sitting(sitting)
+                self._write_session(session)
         test = triangle(self.seed, kitchen, sat)
         if test is not None:
             with self.journal.unit("a triangle test"):
@@ -123,26 +123,26 @@ class _Writer:
 
     def _furnish(self, kitchen: list[Made]) -> None:
         rng = stream(self.seed, ROOM)
-        keep = self.journal
-        self.shelf = keep.ingredients.keep_many(shelf_of(self.seed, self.now_ms))
-        self._stock_the_larder()
-        rooms = keep.rooms.keep_many(
+        save = self.journal
+        self.shelf = save.ingredients.save_many(shelf_of(self.seed, self.now_ms))
+        self._stock_up()
+        rooms = save.rooms.save_many(
             Room(air.name, air.temp_c, air.humidity_pct, uuid=identity(rng)) for air in ROOMS
         )
         self.rooms = [room.id or 0 for room in rooms]
-        people = keep.assessors.keep_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
+        people = save.assessors.save_many(Assessor(name, uuid=identity(rng)) for name in ASSESSORS)
         self.people = {person.name: person.id or 0 for person in people}
         first, last = kitchen[0].started_ms, self.now_ms
         for at_ms in range(first, last, round(_AIR_EVERY_DAYS * DAY_MS)):
-            keep.airs.keep_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
+            save.airs.save_many(self._air(rng, i, at_ms) for i in range(len(ROOMS)))
 
-    def _stock_the_larder(self) -> None:
-        keep = self.journal
-        self.bath = bath = keep.brines.keep(bath_of(self.seed, self.now_ms))
-        keep.brine_events.keep_many(bath_events(self.seed, self.now_ms, bath.id or 0))
+    def _stock_up(self) -> None:
+        save = self.journal
+        self.bath = bath = save.brines.save(bath_of(self.seed, self.now_ms))
+        save.brine_events.save_many(bath_events(self.seed, self.now_ms, bath.id or 0))
         last: int | None = None
         for one in mothers_of(self.seed, self.now_ms):
-            last = keep.generations.keep(replace(one, parent_id=last)).id
+            last = save.generations.save(replace(one, parent_id=last)).id
 
     def _air(self, rng: np.random.Generator, i: int, at_ms: int) -> AirReading:
         temp, humidity = air_at(rng, ROOMS[i], at_ms, ZONE)
@@ -150,18 +150,18 @@ class _Writer:
 
     def _write_make(self, one: Made) -> None:
         rng = stream(self.seed, MAKE, 2, one.number)
-        keep = self.journal
-        make = keep.makes.keep(make_entry(rng, one, self._plan(one.day.plan)))
+        save = self.journal
+        make = save.makes.save(make_entry(rng, one, self._plan(one.day.plan)))
         key = make.id or 0
-        keep.runs.keep_many(run_entries(rng, one, key))
-        keep.additions.keep_many(additions(rng, one, key, self.shelf))
-        keep.notes.keep_many(notes(rng, one, key))
+        save.runs.save_many(run_entries(rng, one, key))
+        save.additions.save_many(additions(rng, one, key, self.shelf))
+        save.notes.save_many(notes(rng, one, key))
         self._write_readings(rng, one, key)
         self._write_wheels(rng, one, make)
 
     def _plan(self, plan: Plan) -> Plan:
         if plan.uuid not in self.plans:
-            self.plans[plan.uuid] = self.journal.plans.keep(plan)
+            self.plans[plan.uuid] = self.journal.plans.save(plan)
         return self.plans[plan.uuid]
 
     def _write_readings(self, rng: np.random.Generator, one: Made, make_id: int) -> None:
@@ -175,52 +175,52 @@ class _Writer:
             if read.kind == "curd-ph" and one.number % _STRUCK_EVERY == 0 and not one.running:
                 self._strike(make_id, read)
 
-    def _log(self, make_id: int, read: Read) -> None:
+    def _log(self, make_id: int, read: SensorReadings) -> None:
         for at_ms, value in zip(read.at_ms.tolist(), read.value.tolist(), strict=True):
             self.journal.readings.log(make_id, read.kind, value, at_ms)
 
-    def _strike(self, make_id: int, read: Read) -> None:
+    def _strike(self, make_id: int, read: SensorReadings) -> None:
         """A probe not yet rinsed: read far off, struck out and read again."""
         at_ms, value = int(read.at_ms[1]) - 60_000, round(float(read.value[1]) - _MISREAD, 2)
         self.journal.readings.log(make_id, read.kind, value, at_ms)
         self.journal.readings.strike(make_id, read.kind, at_ms, value)
 
     def _write_wheels(self, rng: np.random.Generator, one: Made, make: Make) -> None:
-        keep = self.journal
-        wheels = keep.wheels.keep_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
+        save = self.journal
+        wheels = save.wheels.save_many(wheel_entries(rng, one, make, self.rooms, self.now_ms))
         if one.intent.version.washed:
-            keep.brine_stays.keep_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
+            save.brine_stays.save_many(bath_stays(self.seed, one.number, self.bath, make, wheels))
         for cheese, wheel in zip(one.cheeses, wheels, strict=True):
             self.wheels[cheese] = wheel.id or 0
             cares, weighings = care_entries(rng, one, wheel, make.finished_ms or 0, self.now_ms)
-            keep.cares.keep_many(cares)
-            keep.weighings.keep_many(weighings)
+            save.cares.save_many(cares)
+            save.weighings.save_many(weighings)
 
-    def _write_sitting(self, sitting: Sitting) -> None:
-        rng = stream(self.seed, PANEL, 1, sitting.at_ms // 60_000)
-        tasting = self.journal.tastings.keep(
+    def _write_session(self, session: Sitting) -> None:
+        rng = stream(self.seed, PANEL, 1, session.at_ms // 60_000)
+        tasting = self.journal.tastings.save(
             Tasting(
-                sitting.at_ms, ZONE, lifted_ms=sitting.lifted_ms,
-                coding=BY_SAMPLE if sitting.doubled else OPEN, uuid=identity(rng),
+                session.at_ms, ZONE, lifted_ms=session.lifted_ms,
+                coding=BY_SAMPLE if session.doubled else OPEN, uuid=identity(rng),
             )
         )  # fmt: skip
-        samples = self.journal.samples.keep_many(
-            self._sample(rng, tasted, tasting.id or 0) for tasted in sitting.tasted
+        samples = self.journal.samples.save_many(
+            self._sample(rng, tasted, tasting.id or 0) for tasted in session.tasted
         )
-        for tasted, sample in zip(sitting.tasted, samples, strict=True):
+        for tasted, sample in zip(session.tasted, samples, strict=True):
             for given in tasted.given:
                 self._write_given(rng, given, sample.id or 0)
-        if sitting.doubled:
-            self._write_servings(sitting, samples)
+        if session.doubled:
+            self._write_servings(session, samples)
 
-    def _write_servings(self, sitting: Sitting, samples: list[Sample]) -> None:
+    def _write_servings(self, session: Sitting, samples: list[Sample]) -> None:
         """Who got which sample when, at a sitting with codes."""
-        rng = stream(self.seed, PANEL, 4, sitting.at_ms // 60_000)
-        there = list(dict.fromkeys(g.assessor for t in sitting.tasted for g in t.given))
+        rng = stream(self.seed, PANEL, 4, session.at_ms // 60_000)
+        there = list(dict.fromkeys(g.assessor for t in session.tasted for g in t.given))
         many = len(samples)
         orders = rng.permutation(many)[williams(many)][rng.permutation(many)[: len(there)]]
         for name, order in zip(there, orders.tolist(), strict=True):
-            self.journal.servings.keep_many(
+            self.journal.servings.save_many(
                 Serving(
                     samples[i].id or 0, self.people[name], place, samples[i].blind_code,
                     uuid=identity(rng),
@@ -228,38 +228,38 @@ class _Writer:
                 for place, i in enumerate(order)
             )  # fmt: skip
 
-    def _write_triangle(self, test: Triangle) -> None:
+    def _write_triangle(self, test: SimulatedTriangle) -> None:
         rng = stream(self.seed, PANEL, 5, 1)
-        keep = self.journal
-        kept = keep.panel_tests.keep(
+        save = self.journal
+        kept = save.panel_tests.save(
             PanelTest(test.at_ms, ZONE, TRIANGLE, lifted_ms=test.lifted_ms, uuid=identity(rng))
         )
         key = kept.id or 0
-        keep.panel_items.keep_many(
+        save.panel_items.save_many(
             PanelItem(key, number, self.wheels[cheese], uuid=identity(rng))
             for number, cheese in enumerate(test.cheeses)
         )
-        keep.panel_sets.keep_many(
+        save.panel_sets.save_many(
             PanelSet(
-                key, number, self.people[told.assessor], told.laid.cups, told.laid.codes,
-                (told.named,), uuid=identity(rng),
+                key, number, self.people[answers.assessor], answers.laid.cups, answers.laid.codes,
+                (answers.named,), uuid=identity(rng),
             )
-            for number, told in enumerate(test.told)
+            for number, answers in enumerate(test.answers)
         )  # fmt: skip
 
     def _sample(self, rng: np.random.Generator, tasted: Tasted, tasting_id: int) -> Sample:
         wheel = self.wheels[tasted.cheese]
         return Sample(tasting_id, wheel, tasted.blind_code, uuid=identity(rng))
 
-    def _write_given(self, rng: np.random.Generator, given: Given, sample_id: int) -> None:
-        keep, person = self.journal, self.people[given.assessor]
-        keep.scores.keep_many(
+    def _write_given(self, rng: np.random.Generator, given: ScoreSheet, sample_id: int) -> None:
+        save, person = self.journal, self.people[given.assessor]
+        save.scores.save_many(
             Score(sample_id, person, attribute, value, uuid=identity(rng))
             for attribute, value in given.scores.items()
         )
-        keep.defects.keep_many(
+        save.defects.save_many(
             DefectMark(sample_id, person, group, term, strength, uuid=identity(rng))
             for group, term, strength in given.defects
         )
         if given.words:
-            keep.sample_notes.keep(SampleNote(sample_id, person, given.words, uuid=identity(rng)))
+            save.sample_notes.save(SampleNote(sample_id, person, given.words, uuid=identity(rng)))

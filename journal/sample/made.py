@@ -9,7 +9,7 @@ import numpy as np
 
 from journal.records.instants import DAY_MS, MINUTE_MS, from_datetime, local
 from journal.records.plans import Plan
-from journal.sample.day import Day, live
+from journal.sample.day import SimulatedDay, live
 from journal.sample.design import BLOCK, Intent, Version, intents
 from journal.sample.plans import plan_of
 from journal.sample.ripening import ROOMS
@@ -23,13 +23,13 @@ KG_PER_L = 1.032  # cold milk (published table: 1.033 at 10 °C, 1.030 at 20 °C
 
 
 @dataclass(frozen=True)
-class Cheese:
+class SimulatedCheese:
     """A wheel as it truly is; `luck` is the make's and its own, in points."""
 
     make: int  # 0 for the oldest
     letter: str
     green_kg: float
-    luck: float
+    random_effect: float
 
 
 @dataclass(frozen=True)
@@ -38,10 +38,10 @@ class Made:
 
     number: int  # 1 for the oldest
     started_ms: int
-    day: Day
+    day: SimulatedDay
     salt_g: float
     facts: Facts | None  # None where it never came so far
-    cheeses: tuple[Cheese, ...] = ()
+    cheeses: tuple[SimulatedCheese, ...] = ()
     until_min: float = field(default=float("inf"))
 
     @property
@@ -123,7 +123,7 @@ def _green_kg(rng: np.random.Generator, intent: Intent) -> float:
     return float(intent.litres * KG_PER_L * percent / 100.0)
 
 
-def _facts(day: Day, salt_g_per_g: float) -> Facts:
+def _facts(day: SimulatedDay, salt_g_per_g: float) -> Facts:
     intent = day.intent
     return Facts(
         washed=intent.version.washed,
@@ -141,11 +141,13 @@ def _facts(day: Day, salt_g_per_g: float) -> Facts:
     )
 
 
-def _cheeses(rng: np.random.Generator, i: int, wheels: int, green: float) -> tuple[Cheese, ...]:
-    make_luck = rng.normal(0.0, MAKE_SD)
+def _cheeses(
+    rng: np.random.Generator, i: int, wheels: int, green: float
+) -> tuple[SimulatedCheese, ...]:
+    make_effect = rng.normal(0.0, MAKE_SD)
     shares = np.array([1.0]) if wheels == 1 else np.array([1.0, 1.0]) + rng.normal(0, 0.02, 2)
     weights = np.round(green * shares / shares.sum(), 3)
     return tuple(
-        Cheese(i, "AB"[k], float(weight), float(make_luck + rng.normal(0.0, WHEEL_SD)))
+        SimulatedCheese(i, "AB"[k], float(weight), float(make_effect + rng.normal(0.0, WHEEL_SD)))
         for k, weight in enumerate(weights)
     )

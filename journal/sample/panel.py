@@ -12,7 +12,7 @@ import numpy as np
 
 from journal.records.instants import DAY_MS, MINUTE_MS, from_datetime, local
 from journal.records.tastings import SCORE_TOP, STRENGTHS
-from journal.sample.made import ZONE, Cheese, Made
+from journal.sample.made import ZONE, Made, SimulatedCheese
 from journal.sample.seeds import PANEL, stream
 from journal.sample.truth import (
     ASSESSORS,
@@ -37,7 +37,7 @@ _WORDS = (
 
 
 @dataclass(frozen=True)
-class Given:
+class ScoreSheet:
     """What one assessor gave one sample: attribute to score, defects, words."""
 
     assessor: str
@@ -50,10 +50,10 @@ class Given:
 class Tasted:
     """A wheel at a sitting, with its blind code and what it got."""
 
-    cheese: Cheese
+    cheese: SimulatedCheese
     age_days: float
     blind_code: str
-    given: tuple[Given, ...]
+    given: tuple[ScoreSheet, ...]
 
 
 @dataclass(frozen=True)
@@ -70,10 +70,10 @@ class Sitting:
         return self.at_ms + (20 + 9 * len(self.tasted)) * MINUTE_MS
 
 
-def sittings(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
+def sessions(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
     """Every sitting there was until `now_ms`, oldest first."""
     every = 28.0 if len(makes) <= 60 else 7.0
-    due: dict[int, list[Cheese]] = {}
+    due: dict[int, list[SimulatedCheese]] = {}
     for one in makes:
         for cheese in one.cheeses:
             for age in AGES if cheese.letter == "A" else SECOND_AGES:
@@ -102,7 +102,7 @@ def _evening(now_ms: int, days_ago: float) -> int:
 def _sit(
     rng: np.random.Generator,
     at_ms: int,
-    cheeses: list[Cheese],
+    cheeses: list[SimulatedCheese],
     makes: list[Made],
     again: np.random.Generator | None,
 ) -> Sitting:
@@ -136,11 +136,11 @@ def _double(
 
 
 def _give(
-    rng: np.random.Generator, one: Made, cheese: Cheese, age: float, name: str, mood: float
-) -> Given:
+    rng: np.random.Generator, one: Made, cheese: SimulatedCheese, age: float, name: str, mood: float
+) -> ScoreSheet:
     assert one.facts is not None
     level = ASSESSORS[name] + mood
-    true = quality(one.facts, age) + cheese.luck
+    true = quality(one.facts, age) + cheese.random_effect
     deserved = attributes(one.facts, age, true)
     overall = _halves(true + level + rng.normal(0.0, SCORE_SD))
     noise = rng.normal(0.0, ATTRIBUTE_SD, len(deserved))
@@ -150,7 +150,7 @@ def _give(
     }
     defects = _defects(rng, defect_chances(one.facts, age, deserved["bitter"]))
     words = _words(rng, overall - ASSESSORS[name]) if rng.random() < 0.3 else ""
-    return Given(name, {"overall": overall, **rest}, defects, words)
+    return ScoreSheet(name, {"overall": overall, **rest}, defects, words)
 
 
 def _halves(value: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.sample.design import Version
 
 CULTURE, RENNET = "Lane mesophilic mix", "calf rennet"
@@ -87,7 +87,7 @@ def _to_cut(
             target_c=set_c,
             ramp_min=0.0,
             doses=(rennet,),
-            gate=Gate("milk-ph", 6.52, 6.64, 0.0, 10.0),
+            acid_target=AcidTarget("milk-ph", 6.52, 6.64, 0.0, 10.0),
             until="a clean break",
         ),
         Stage("cut", 9.0, target_c=set_c, ramp_min=0.0, size_mm=version.cut_mm),
@@ -100,9 +100,14 @@ def _hard_curd(version: Version) -> tuple[Stage, ...]:
     return (
         Stage("cook", cook_minutes(version), target_c=cook_c, limit_c_per_min=0.35),
         Stage("pitch", 52.0, target_c=cook_c, ramp_min=0.0, until="curd pH 6.4 to 6.2"),
-        Stage("drain", 15.0, gate=Gate("curd-ph", 6.15, 6.42, 0.0, 15.0), whey_drawn_per_l=0.86),
+        Stage(
+            "drain",
+            15.0,
+            acid_target=AcidTarget("curd-ph", 6.15, 6.42, 0.0, 15.0),
+            whey_drawn_per_l=0.86,
+        ),
         Stage("cheddar", 98.0, target_c=35.5, ramp_min=30.0, tolerance_c=1.5, turns=6),
-        Stage("mill", 8.0, gate=Gate("curd-ph", 5.30, 5.62, 0.0, 8.0)),
+        Stage("mill", 8.0, acid_target=AcidTarget("curd-ph", 5.30, 5.62, 0.0, 8.0)),
         Stage("salt", 13.0, doses=(Dose("salt", SALT, 25.0 * CURD_KG_PER_L, "g", "in two goes"),)),
         Stage("mould", 14.0),
         Stage("press", 45.0, name="first press", pressure_kpa=5.0),
@@ -130,9 +135,14 @@ def _washed_curd(version: Version) -> tuple[Stage, ...]:
         ),
         Stage("cook", cook_minutes(version), target_c=cook_c, limit_c_per_min=0.35),
         Stage("pitch", 55.0, target_c=cook_c, ramp_min=0.0, until="curd pH 6.45 to 6.25"),
-        Stage("drain", 13.0, gate=Gate("curd-ph", 6.20, 6.47, 0.0, 13.0), whey_drawn_per_l=0.80),
+        Stage(
+            "drain",
+            13.0,
+            acid_target=AcidTarget("curd-ph", 6.20, 6.47, 0.0, 13.0),
+            whey_drawn_per_l=0.80,
+        ),
         Stage("pitch", 90.0, name="lie in a mat", target_c=34.5, ramp_min=30.0, tolerance_c=1.5),
-        Stage("mill", 6.0, name="break", gate=Gate("curd-ph", 5.40, 5.72, 0.0, 6.0)),
+        Stage("mill", 6.0, name="break", acid_target=AcidTarget("curd-ph", 5.40, 5.72, 0.0, 6.0)),
         Stage("salt", 10.0, doses=(Dose("salt", SALT, 23.0 * CURD_KG_PER_L, "g", "in two goes"),)),
         Stage("mould", 12.0),
         Stage("press", 30.0, name="first press", pressure_kpa=3.0),

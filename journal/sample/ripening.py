@@ -13,7 +13,7 @@ GONE_AFTER_DAYS = 290.0  # soon after its last tasting a wheel is eaten
 
 
 @dataclass(frozen=True)
-class Air:
+class RoomAir:
     """A room as it is on the mean of the year."""
 
     name: str
@@ -21,10 +21,10 @@ class Air:
     humidity_pct: float
 
 
-ROOMS = (Air("Cellar", 11.6, 86.0), Air("Larder", 11.4, 79.0))
+ROOMS = (RoomAir("Cellar", 11.6, 86.0), RoomAir("Larder", 11.4, 79.0))
 
 
-def air_at(rng: np.random.Generator, room: Air, at_ms: int, zone: str) -> tuple[float, float]:
+def air_at(rng: np.random.Generator, room: RoomAir, at_ms: int, zone: str) -> tuple[float, float]:
     """°C and % humidity of a room as read at an instant."""
     day = local(at_ms, zone).timetuple().tm_yday
     season = float(np.cos(2 * np.pi * (day - 225) / 365.25))
@@ -33,7 +33,7 @@ def air_at(rng: np.random.Generator, room: Air, at_ms: int, zone: str) -> tuple[
     return round(temp, 1), float(round(min(humidity, 98.0)))
 
 
-def weight_kg(green_kg: float, room: Air, days: float) -> float:
+def weight_kg(green_kg: float, room: RoomAir, days: float) -> float:
     """Weight of a wheel after some days: quick while its face dries, slow under its coat.
 
     A small wheel loses more than the 2.5 to 8 % in 20 weeks published for large ones (Thom and

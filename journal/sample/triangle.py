@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.laying import LaidSet, lay_sets
+from journal.findings.setting_up import LaidSet, set_up_sets
 from journal.records.instants import MINUTE_MS
 from journal.records.panel_tests import TRIANGLE
-from journal.sample.made import Cheese, Made
+from journal.sample.made import Made, SimulatedCheese
 from journal.sample.panel import Sitting, Tasted
 from journal.sample.seeds import PANEL, stream
 from journal.sample.truth import ASSESSORS, SCORE_SD, quality
@@ -24,7 +24,7 @@ _TIMES = 2  # sets for each of the panel
 
 
 @dataclass(frozen=True)
-class Told:
+class PairTasted:
     """One set, whose it was, and the place of the cup that was named."""
 
     assessor: str
@@ -33,12 +33,12 @@ class Told:
 
 
 @dataclass(frozen=True)
-class Triangle:
+class SimulatedTriangle:
     """The test: when, of which two cheeses, and what was answered."""
 
     at_ms: int
-    cheeses: tuple[Cheese, Cheese]
-    told: tuple[Told, ...]
+    cheeses: tuple[SimulatedCheese, SimulatedCheese]
+    answers: tuple[PairTasted, ...]
 
     @property
     def lifted_ms(self) -> int:
@@ -46,7 +46,7 @@ class Triangle:
         return self.at_ms + _LONG_MIN * MINUTE_MS
 
 
-def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> Triangle | None:
+def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> SimulatedTriangle | None:
     """The test after the newest sitting; None where it had not both kinds of cheese."""
     if not sat:
         return None
@@ -57,14 +57,14 @@ def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> Triangle | Non
     rng = stream(seed, PANEL, 3, 1)
     true = [_true(one, makes) for one in (hard, washed)]
     people = list(ASSESSORS) * _TIMES
-    told = tuple(
-        Told(who, laid, _odd(rng, laid, true))
+    answers = tuple(
+        PairTasted(who, laid, _odd(rng, laid, true))
         for who, laid in zip(
-            people, lay_sets(TRIANGLE, len(people), int(rng.integers(1 << 31))), strict=True
+            people, set_up_sets(TRIANGLE, len(people), int(rng.integers(1 << 31))), strict=True
         )
     )
     at_ms = sat[-1].lifted_ms + _AFTER_MIN * MINUTE_MS
-    return Triangle(at_ms, (hard.cheese, washed.cheese), told)
+    return SimulatedTriangle(at_ms, (hard.cheese, washed.cheese), answers)
 
 
 def _first(tasted: tuple[Tasted, ...], makes: list[Made], *, washed: bool) -> Tasted | None:
@@ -78,7 +78,7 @@ def _washed(one: Made) -> bool:
 def _true(one: Tasted, makes: list[Made]) -> float:
     facts = makes[one.cheese.make].facts
     assert facts is not None
-    return quality(facts, one.age_days) + one.cheese.luck
+    return quality(facts, one.age_days) + one.cheese.random_effect
 
 
 def _odd(rng: np.random.Generator, laid: LaidSet, true: list[float]) -> int:

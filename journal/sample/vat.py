@@ -12,7 +12,7 @@ Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Vessel:
+class SimulatedVat:
     """What a vat is: dT/dt = gain · P − loss · (T − room), and P follows the knob with a lag.
 
     `gain_c_per_min` is the warming at full heat, `loss_per_min` Newton's coefficient of cooling,
@@ -27,17 +27,17 @@ class Vessel:
 
 
 @dataclass(frozen=True)
-class Piece:
+class KnobSpan:
     """A span with the knob untouched: how it began."""
 
     at_min: float
     temp_c: float
     heat: float
     knob: float
-    vessel: Vessel
+    vessel: SimulatedVat
 
 
-def after(piece: Piece, minutes: float) -> tuple[float, float]:
+def after(piece: KnobSpan, minutes: float) -> tuple[float, float]:
     """Temperature (°C) and heat (0 to 1) `minutes` into a piece, from the exact solution."""
     settled, slow, fast = _terms(piece)
     vessel = piece.vessel
@@ -46,7 +46,7 @@ def after(piece: Piece, minutes: float) -> tuple[float, float]:
     return temp, piece.knob + (piece.heat - piece.knob) * fade
 
 
-def _terms(piece: Piece) -> tuple[float, float, float]:
+def _terms(piece: KnobSpan) -> tuple[float, float, float]:
     """The constants of T = settled + slow · exp(−loss t) + fast · exp(−t / lag)."""
     vessel = piece.vessel
     settled = vessel.room_c + vessel.gain_c_per_min * piece.knob / vessel.loss_per_min
@@ -61,12 +61,12 @@ def _terms(piece: Piece) -> tuple[float, float, float]:
 class Vat:
     """A day at one vat: what stands in it now, and every piece so far."""
 
-    def __init__(self, vessel: Vessel, temp_c: float) -> None:
-        self.pieces = [Piece(0.0, temp_c, 0.0, 0.0, vessel)]
+    def __init__(self, vessel: SimulatedVat, temp_c: float) -> None:
+        self.pieces = [KnobSpan(0.0, temp_c, 0.0, 0.0, vessel)]
         self.at_min, self.temp_c, self.heat = 0.0, temp_c, 0.0
 
     @property
-    def vessel(self) -> Vessel:
+    def vessel(self) -> SimulatedVat:
         """The vessel as it stands (drained curd loses its heat faster than a full vat)."""
         return self.pieces[-1].vessel
 
@@ -74,7 +74,7 @@ class Vat:
         """Set the heat's knob, 0 to 1."""
         self._begin(knob, self.temp_c, self.vessel)
 
-    def become(self, vessel: Vessel) -> None:
+    def become(self, vessel: SimulatedVat) -> None:
         """Go on as another vessel: drained, milled, in the mould."""
         self._begin(self.pieces[-1].knob, self.temp_c, vessel)
 
@@ -101,8 +101,8 @@ class Vat:
         out: Floats = settled + slow * np.exp(-loss * passed) + fast * np.exp(-passed / lag)
         return out
 
-    def _begin(self, knob: float, temp_c: float, vessel: Vessel) -> None:
-        piece = Piece(self.at_min, temp_c, self.heat, knob, vessel)
+    def _begin(self, knob: float, temp_c: float, vessel: SimulatedVat) -> None:
+        piece = KnobSpan(self.at_min, temp_c, self.heat, knob, vessel)
         if self.pieces[-1].at_min == self.at_min:
             self.pieces[-1] = piece
         else:
@@ -110,16 +110,18 @@ class Vat:
         self.temp_c = temp_c
 
 
-def full(litres: float, room_c: float) -> Vessel:
+def full(litres: float, room_c: float) -> SimulatedVat:
     """The kitchen's vat full of milk: the more milk, the slower it warms and cools."""
-    return Vessel(0.92 * (12.0 / litres) ** 0.25, 0.0046 * (12.0 / litres) ** (1 / 3), 3.5, room_c)
+    return SimulatedVat(
+        0.92 * (12.0 / litres) ** 0.25, 0.0046 * (12.0 / litres) ** (1 / 3), 3.5, room_c
+    )
 
 
-def drained(vessel: Vessel) -> Vessel:
+def drained(vessel: SimulatedVat) -> SimulatedVat:
     """The same vat with only curd in it."""
-    return Vessel(vessel.gain_c_per_min * 1.8, vessel.loss_per_min * 1.7, 5.0, vessel.room_c)
+    return SimulatedVat(vessel.gain_c_per_min * 1.8, vessel.loss_per_min * 1.7, 5.0, vessel.room_c)
 
 
-def moulded(vessel: Vessel) -> Vessel:
+def moulded(vessel: SimulatedVat) -> SimulatedVat:
     """Curd in its mould under the press: nothing heats it."""
-    return Vessel(0.0, 0.0085, 5.0, vessel.room_c)
+    return SimulatedVat(0.0, 0.0085, 5.0, vessel.room_c)

@@ -47,7 +47,7 @@ _NAMES = {
 
 
 @dataclass(frozen=True)
-class Answer:
+class SumAnswer:
     """A sum's answer.
 
     `values` by key, the unit in the key's name; None where a value is not to be had. `assumed`

@@ -18,7 +18,7 @@ Table = Mapping[str, Sequence[str]]
 
 
 @dataclass(frozen=True)
-class Given:
+class InputValue:
     """One value given: a number in the kept unit of `quantity`, several, or a word.
 
     `tag` is the mark that was typed behind a bare number ("s/m", "mv"), if any.
@@ -29,11 +29,11 @@ class Given:
     tag: str = ""
 
 
-class Asked:
+class Inputs:
     """The values of one question, and what is said about the answer as it is worked out."""
 
     def __init__(
-        self, topic: str, given: Mapping[str, Given], tables: Mapping[str, Table] | None = None
+        self, topic: str, given: Mapping[str, InputValue], tables: Mapping[str, Table] | None = None
     ) -> None:
         self.topic = topic
         self.given = dict(given)
@@ -130,9 +130,9 @@ class Asked:
         """Note what was taken for granted."""
         self.assumed.append(words)
 
-    def warn(self, said: Iterable[Message]) -> None:
+    def warn(self, text: Iterable[Message]) -> None:
         """Note where an input lies outside what was published."""
-        self.warnings.extend(text_of(one) for one in said)
+        self.warnings.extend(text_of(one) for one in text)
 
     def warn_that(self, sentence: str) -> None:
         """Note what the question itself leaves in doubt."""

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from journal.reckoning import composition, milk_yield, standards
 from journal.topics import TopicError
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 from journal.topics.milk import casein_pct
 from journal.topics.topic import (
     DENSITY,
     MILK,
     WORD,
-    Key,
+    Input,
     Topic,
     answer,
     mass,
@@ -45,14 +45,14 @@ _WORDS = {
 }
 
 
-def work_out_composition(asked: Asked) -> Answer:
+def work_out_composition(asked: Inputs) -> SumAnswer:
     """The trade's ratios of a cheese, from an analysis or from milk and a kitchen scale."""
     if asked.has("green_weight") or not asked.has("moisture_pct"):
         return _from_scale(asked)
     return _from_analysis(asked)
 
 
-def _from_analysis(asked: Asked) -> Answer:
+def _from_analysis(asked: Inputs) -> SumAnswer:
     moisture, fat, salt = (
         asked.need("moisture_pct"),
         asked.need("fat_pct"),
@@ -78,7 +78,7 @@ def _from_analysis(asked: Asked) -> Answer:
     )
 
 
-def _from_scale(asked: Asked) -> Answer:
+def _from_scale(asked: Inputs) -> SumAnswer:
     green = asked.need("green_weight", "with milk and fat_pct, or moisture_pct with fat_pct")
     milk, fat, casein = asked.kg(), asked.need("fat_pct"), casein_pct(asked)
     salt, salt_sd = _salt_kept_kg(asked, green)
@@ -120,7 +120,7 @@ def _from_scale(asked: Asked) -> Answer:
     return answer(asked, values, formula, f"{_SCALE_SOURCE}; {_SOURCE}", cautions=(_CAUTION,))
 
 
-def _weight(asked: Asked, green: float) -> float:
+def _weight(asked: Inputs, green: float) -> float:
     """The cheese's weight at the last weighing, kg."""
     now = asked.number("weight_now")
     if now is None:
@@ -131,7 +131,7 @@ def _weight(asked: Asked, green: float) -> float:
     return now
 
 
-def _spreads(asked: Asked) -> dict[str, float]:
+def _spreads(asked: Inputs) -> dict[str, float]:
     """How sure the entered values are, as kitchen_composition takes it."""
     fat = asked.or_assume("fat_pct_sd", 0.1, "the milk's fat is known to ± 0.1 %")
     weight = asked.or_assume("weight_sd_g", 5.0, "the scale is good to ± 5 g")
@@ -147,7 +147,7 @@ def _spreads(asked: Asked) -> dict[str, float]:
     }
 
 
-def _salt_kept_kg(asked: Asked, green: float) -> tuple[float, float]:
+def _salt_kept_kg(asked: Inputs, green: float) -> tuple[float, float]:
     """Salt that stayed, kg, and how sure that is; a guess when none was named."""
     if asked.has("salt"):
         kept = asked.or_assume("salt_kept_pct", 100.0, "all salt that was added stayed")
@@ -169,7 +169,7 @@ def _ranges(
     return {name: pair for name, pair in pairs.items() if name in shown}
 
 
-def _classes(asked: Asked, found: dict[str, float]) -> dict[str, object]:
+def _classes(asked: Inputs, found: dict[str, float]) -> dict[str, object]:
     """The words that go with the numbers: firmness, fat, standards, young cheddar."""
     firmness = composition.firmness(found["mnfs_pct"])
     met = _standards(asked, found["moisture_pct"], found["fat_in_cheese_pct"])
@@ -215,7 +215,7 @@ def standard_words(one: standards.Standard) -> str:
     return f"{one.authority} {one.cheese} ({'; '.join(parts)})"
 
 
-def _standards(asked: Asked, moisture: float, fat: float) -> list[standards.Standard]:
+def _standards(asked: Inputs, moisture: float, fat: float) -> list[standards.Standard]:
     """The standards that the cheese meets, of its own name or of those it could have."""
     known = read_standards(asked)
     name = asked.word("cheese", "")
@@ -232,7 +232,7 @@ def _standards(asked: Asked, moisture: float, fat: float) -> list[standards.Stan
     return standards.standards_met(moisture, fat, own)
 
 
-def read_standards(asked: Asked) -> list[standards.Standard]:
+def read_standards(asked: Inputs) -> list[standards.Standard]:
     """The standards of identity of the table passed in."""
     names = ("authority", "cheese", *_LIMITS, "min_dry_by_fdm", "age", "source", "ground", "made")
     columns = [asked.cells("standards_of_identity", name) for name in names]
@@ -264,8 +264,10 @@ TOPICS = (
             percent("moisture_pct", "moisture of the cheese, by analysis"),
             percent("fat_pct", "fat: of the cheese beside moisture_pct, of the milk beside milk"),
             percent("salt_pct", "salt of the cheese"),
-            Key("ph", "pH of the cheese", ("ph",)),
-            Key("cheese", "what it is called, for its own standards", kind=WORD, example="cheddar"),
+            Input("ph", "pH of the cheese", ("ph",)),
+            Input(
+                "cheese", "what it is called, for its own standards", kind=WORD, example="cheddar"
+            ),
             MILK,
             DENSITY,
             percent("protein_pct", "protein of the milk"),
@@ -276,7 +278,7 @@ TOPICS = (
             percent("salt_kept_pct", "how much of the salt stayed"),
             percent("fat_pct_sd", "how sure the milk's fat is, one standard deviation"),
             percent("protein_pct_sd", "how sure the milk's protein (or casein) is"),
-            Key("weight_sd_g", "how sure the scale is, one standard deviation", ("mass_g",)),
+            Input("weight_sd_g", "how sure the scale is, one standard deviation", ("mass_g",)),
         ),
         (
             "mnfs_pct",

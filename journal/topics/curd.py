@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from journal.reckoning import composition, mould, press, salt
 from journal.topics import TopicError
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 from journal.topics.topic import (
     DENSITY,
     MILK,
     SIZE,
     WORD,
     YES_NO,
-    Key,
+    Input,
     Topic,
     answer,
     length,
@@ -28,7 +28,7 @@ _CAUTION = (
 )
 
 
-def area_cm2(asked: Asked, name: str = "mould") -> float:
+def area_cm2(asked: Inputs, name: str = "mould") -> float:
     """Area of a mould given by one width (round, or square if said so) or by two (oblong)."""
     sizes = asked.numbers(name)
     if sizes.size == 2:
@@ -45,7 +45,7 @@ def area_cm2(asked: Asked, name: str = "mould") -> float:
     return float(press.round_area_cm2(width))
 
 
-def work_out_press(asked: Asked) -> Answer:
+def work_out_press(asked: Inputs) -> SumAnswer:
     """Load and pressure on a mould, and what follows from them."""
     if asked.has("load") == asked.has("pressure"):
         raise TopicError("“press” needs either load or pressure, not both.")
@@ -79,7 +79,7 @@ def work_out_press(asked: Asked) -> Answer:
     return answer(asked, values, formula, source, cautions=(_CAUTION,))
 
 
-def _multiple(asked: Asked, on_cheese: float, values: dict[str, object]) -> float | None:
+def _multiple(asked: Inputs, on_cheese: float, values: dict[str, object]) -> float | None:
     wheel = asked.number("wheel_weight")
     count = asked.number("stack")
     if wheel is not None:
@@ -94,13 +94,13 @@ def _multiple(asked: Asked, on_cheese: float, values: dict[str, object]) -> floa
     return float(on_cheese / wheel) if wheel else None
 
 
-def _other_mould(asked: Asked, load: float, area: float, values: dict[str, object]) -> None:
+def _other_mould(asked: Inputs, load: float, area: float, values: dict[str, object]) -> None:
     if asked.has("to_mould"):
         other = area_cm2(asked, "to_mould")
         values["to_mould_load_kg"] = press.load_on_other_mould_kg(load, area, other)
 
 
-def _spring(asked: Asked, load: float, values: dict[str, object]) -> None:
+def _spring(asked: Inputs, load: float, values: dict[str, object]) -> None:
     if not asked.yes("spring"):
         return
     hours = asked.or_assume("time", 360.0, "spring_load_kg is after 6 h") / 60
@@ -112,7 +112,7 @@ def _spring(asked: Asked, load: float, values: dict[str, object]) -> None:
     )
 
 
-def work_out_mould(asked: Asked) -> Answer:
+def work_out_mould(asked: Inputs) -> SumAnswer:
     """How high the wheel stands and whether the curd goes in."""
     pct = asked.or_assume("yield", 10.0, "10 kg of cheese from 100 kg of milk (rule of thumb)")
     count = asked.number("wheels") or 1.0
@@ -137,7 +137,7 @@ def work_out_mould(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def work_out_salt(asked: Asked) -> Answer:
+def work_out_salt(asked: Inputs) -> SumAnswer:
     """Dry salt for a target."""
     curd = asked.need("curd")
     kept = asked.or_assume(
@@ -163,23 +163,23 @@ def work_out_salt(asked: Asked) -> Answer:
     return answer(asked, values, formula, source, kitchen_ml=g / salt.SALT_G_PER_ML)
 
 
-_SHAPE = Key("shape", "shape of a mould given by one width", kind=WORD, choices=SHAPES)
-_MOULD = Key("mould", "width, or width x length", ("length",), kind=SIZE)
+_SHAPE = Input("shape", "shape of a mould given by one width", kind=WORD, choices=SHAPES)
+_MOULD = Input("mould", "width, or width x length", ("length",), kind=SIZE)
 TOPICS = (
     Topic(
         "press",
         "load and pressure on a mould",
         (
             mass("load", "what hangs on the lever or stands on the cheese"),
-            Key("pressure", "pressure wanted", ("pressure",)),
+            Input("pressure", "pressure wanted", ("pressure",)),
             _MOULD,
             _SHAPE,
-            Key("advantage", "what the lever multiplies the load by", tags=("x", "×")),
+            Input("advantage", "what the lever multiplies the load by", tags=("x", "×")),
             mass("wheel_weight", "the wheel, for the multiple of its own weight"),
-            Key("to_mould", "another mould to press alike", ("length",), kind=SIZE),
-            Key("stack", "moulds one on the other"),
-            Key("spring", "whether a spring presses", kind=WORD, choices=YES_NO),
-            Key("time", "since the spring was tightened", ("duration",), default_unit="h"),
+            Input("to_mould", "another mould to press alike", ("length",), kind=SIZE),
+            Input("stack", "moulds one on the other"),
+            Input("spring", "whether a spring presses", kind=WORD, choices=YES_NO),
+            Input("time", "since the spring was tightened", ("duration",), default_unit="h"),
         ),
         ("pressure_kpa", "pressure_psi", "load_kg", "multiple_of_weight"),
         work_out_press,
@@ -192,9 +192,9 @@ TOPICS = (
             DENSITY,
             _MOULD,
             _SHAPE,
-            Key("yield", "kg of cheese from 100 kg of milk", ("percent",), also=("yield_pct",)),
+            Input("yield", "kg of cheese from 100 kg of milk", ("percent",), also=("yield_pct",)),
             length("mould_height", "inner height of the mould"),
-            Key("wheels", "how many wheels"),
+            Input("wheels", "how many wheels"),
         ),
         ("height_mm", "fits"),
         work_out_mould,
@@ -204,7 +204,7 @@ TOPICS = (
         "dry salt for a target",
         (
             mass("curd", "the curd to be salted"),
-            Key("target", "% of the curd, or salt in moisture as 5 S/M", ("percent",),
+            Input("target", "% of the curd, or salt in moisture as 5 S/M", ("percent",),
                 tags=("% s/m", "s/m")),
             percent("moisture_pct", "moisture of the pressed curd"),
             percent("retention", "how much of the salt stays"),

@@ -9,14 +9,14 @@ import numpy as np
 from journal.reckoning import acidity, meter, pasteurise
 from journal.reckoning.bounds import Floats
 from journal.topics import TopicError
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 from journal.topics.topic import (
     CURVE,
     SEVERAL,
     WORD,
     YES_NO,
-    Key,
+    Input,
     Topic,
     answer,
     percent,
@@ -31,7 +31,7 @@ _CAUTION = (
 )
 
 
-def work_out_pasteurise(asked: Asked) -> Answer:
+def work_out_pasteurise(asked: Inputs) -> SumAnswer:
     """Which whole published pair a curve, or one temperature held, has met."""
     minutes, shown = _curve(asked)
     off = asked.or_assume(
@@ -69,7 +69,7 @@ def work_out_pasteurise(asked: Asked) -> Answer:
     return answer(asked, values, formula, source, cautions=(_CAUTION,))
 
 
-def _curve(asked: Asked) -> tuple[Floats, Floats]:
+def _curve(asked: Inputs) -> tuple[Floats, Floats]:
     if asked.has("curve"):
         flat = asked.numbers("curve")
         if flat.size % 2:
@@ -83,7 +83,7 @@ def _curve(asked: Asked) -> tuple[Floats, Floats]:
     return np.array([0.0, minutes]), np.array([temp, temp])
 
 
-def _product(asked: Asked) -> str:
+def _product(asked: Inputs) -> str:
     """Which pairs: the product named, but never those of plain milk for a rich or sweet one."""
     named = asked.word("product", "milk")
     fat, solids, sugar = (asked.number(name) for name in ("fat_pct", "solids_pct", "sugar_pct"))
@@ -101,7 +101,7 @@ def _product(asked: Asked) -> str:
 
 
 def _assume_plain(
-    asked: Asked, fat: float | None, solids: float | None, sugar: float | None
+    asked: Inputs, fat: float | None, solids: float | None, sugar: float | None
 ) -> None:
     """Say what was taken for granted where milk gets the pairs of plain milk."""
     unsaid = [
@@ -128,7 +128,7 @@ def pair_words(pair: pasteurise.Pair) -> str:
     return f"{np.ceil(pair.temp_c - 1e-6):.0f} °C ({pair.temp_f:g} °F) for {hold}"
 
 
-def read_pairs(asked: Asked, product: str) -> list[pasteurise.Pair]:
+def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:
     """The published pairs of a product from the table passed in."""
     names = ("product", "temp_f", "hold_s")
     rows: Sequence[tuple[str, ...]] = list(
@@ -140,7 +140,7 @@ def read_pairs(asked: Asked, product: str) -> list[pasteurise.Pair]:
     return found
 
 
-def work_out_acidity(asked: Asked) -> Answer:
+def work_out_acidity(asked: Inputs) -> SumAnswer:
     """Titratable acidity in the four units."""
     if asked.has("value"):
         lactic = asked.need("value")
@@ -166,7 +166,7 @@ def work_out_acidity(asked: Asked) -> Answer:
     return answer(asked, values, formula, source, cautions=cautions)
 
 
-def work_out_meter(asked: Asked) -> Answer:
+def work_out_meter(asked: Inputs) -> SumAnswer:
     """Slope and offset of an electrode against Nernst."""
     temp = asked.or_assume("temp", 25.0, "buffers at 25 °C")
     buffers, readings = asked.numbers("buffers"), asked.numbers("readings")
@@ -190,7 +190,7 @@ def work_out_meter(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def _shows_ph(asked: Asked, readings: Floats, buffers: Floats) -> bool:
+def _shows_ph(asked: Inputs, readings: Floats, buffers: Floats) -> bool:
     """Whether the readings are pH: said so, or bare and each within 1 of its buffer."""
     tag = asked.given["readings"].tag
     if tag:
@@ -203,17 +203,17 @@ TOPICS = (
         "pasteurise",
         "which published pair of heat and time was kept",
         (
-            Key("curve", "a CSV file of minutes and degC", kind=CURVE),
+            Input("curve", "a CSV file of minutes and degC", kind=CURVE),
             temperature("temp", "one temperature held"),
-            Key("minutes", "how long it was held", ("duration",)),
-            Key("error", "how much too high the thermometer may read", ("temperature_difference",)),
+            Input("minutes", "how long it was held", ("duration",)),
+            Input("error", "how much too high the thermometer may read", ("temperature_difference",)),
             percent("fat_pct", "fat of the milk; from 10 % on the pairs are hotter"),
-            Key("solids_pct", "all its solids; from 18 % on the pairs are hotter", ("percent",),
+            Input("solids_pct", "all its solids; from 18 % on the pairs are hotter", ("percent",),
                 also=("solids", "total_solids_pct")),
-            Key("sugar_pct", "sugar added; with any the pairs are hotter", ("percent",),
+            Input("sugar_pct", "sugar added; with any the pairs are hotter", ("percent",),
                 also=("sugar",)),
-            Key("sweetened", "whether it is sweetened", kind=WORD, choices=YES_NO),
-            Key("product", "which pairs", kind=WORD, choices=PRODUCTS),
+            Input("sweetened", "whether it is sweetened", kind=WORD, choices=YES_NO),
+            Input("product", "which pairs", kind=WORD, choices=PRODUCTS),
         ),
         ("pair_met", "log_reduction"),
         work_out_pasteurise,
@@ -223,10 +223,10 @@ TOPICS = (
         "acidity",
         "titratable acidity in four units",
         (
-            Key("value", "with its unit: 0.16 pct, 18 D, 7 SH or 17 Th", ("acidity",)),
-            Key("naoh_ml", "lye used in a titration", ("volume_ml",)),
-            Key("normality", "of the lye, like 0.1"),
-            Key("sample_ml", "milk titrated", ("volume_ml",)),
+            Input("value", "with its unit: 0.16 pct, 18 D, 7 SH or 17 Th", ("acidity",)),
+            Input("naoh_ml", "lye used in a titration", ("volume_ml",)),
+            Input("normality", "of the lye, like 0.1"),
+            Input("sample_ml", "milk titrated", ("volume_ml",)),
         ),
         ("lactic_pct", "dornic", "soxhlet_henkel", "thorner"),
         work_out_acidity,
@@ -236,8 +236,8 @@ TOPICS = (
         "meter",
         "slope and offset of a pH meter",
         (
-            Key("buffers", "pH of the buffers, like 4.01, 7.00", ("ph",), kind=SEVERAL),
-            Key("readings", "what it read in each, mV or pH", kind=SEVERAL, tags=("mv", "ph")),
+            Input("buffers", "pH of the buffers, like 4.01, 7.00", ("ph",), kind=SEVERAL),
+            Input("readings", "what it read in each, mV or pH", kind=SEVERAL, tags=("mv", "ph")),
             temperature("temp", "temperature of the buffers"),
         ),
         ("slope_mv_per_ph", "slope_pct", "offset_mv", "verdict"),

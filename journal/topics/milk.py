@@ -5,12 +5,12 @@ from __future__ import annotations
 from journal.reckoning import density as milk_density
 from journal.reckoning import milk_yield, standardise
 from journal.topics import TopicError
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 from journal.topics.topic import (
     DENSITY,
     MILK,
-    Key,
+    Input,
     Topic,
     answer,
     percent,
@@ -21,7 +21,7 @@ GUELPH = "University of Guelph, Cheese Making Technology"
 CHEDDAR_MOISTURE_PCT = 37.0
 
 
-def work_out_yield(asked: Asked) -> Answer:
+def work_out_yield(asked: Inputs) -> SumAnswer:
     """Predicted yield, efficiency, and the yield at a standard moisture and salt."""
     values: dict[str, object] = {}
     predicted = _predicted(asked, values)
@@ -46,7 +46,7 @@ def work_out_yield(asked: Asked) -> Answer:
     return answer(asked, values, formula, source + "form from memory")
 
 
-def _predicted(asked: Asked, values: dict[str, object]) -> float | None:
+def _predicted(asked: Inputs, values: dict[str, object]) -> float | None:
     if not asked.has("fat_pct"):
         return None
     fat = asked.need("fat_pct")
@@ -62,7 +62,7 @@ def _predicted(asked: Asked, values: dict[str, object]) -> float | None:
     return found
 
 
-def casein_pct(asked: Asked) -> float:
+def casein_pct(asked: Inputs) -> float:
     """Casein as given, from the protein, or as a guess from the fat."""
     given = asked.number("casein_pct")
     if given is not None:
@@ -76,7 +76,7 @@ def casein_pct(asked: Asked) -> float:
     return float(milk_yield.casein_from_protein(protein))
 
 
-def _actual_pct(asked: Asked) -> float | None:
+def _actual_pct(asked: Inputs) -> float | None:
     actual = asked.number("actual")
     if actual is None:
         return None
@@ -90,7 +90,7 @@ def _actual_pct(asked: Asked) -> float | None:
 
 
 def _adjusted(
-    asked: Asked, found: float | None, predicted: bool, values: dict[str, object]
+    asked: Inputs, found: float | None, predicted: bool, values: dict[str, object]
 ) -> None:
     if found is None or not asked.has("moisture_std_pct"):
         return
@@ -110,7 +110,7 @@ def _adjusted(
     values["moisture_salt_as_one_pct"] = milk_yield.moisture_and_salt_as_one(*one)
 
 
-def work_out_density(asked: Asked) -> Answer:
+def work_out_density(asked: Inputs) -> SumAnswer:
     """Density of milk from fat, solids-not-fat and temperature."""
     fat = asked.need("fat_pct")
     snf = asked.or_assume(
@@ -128,7 +128,7 @@ def work_out_density(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def work_out_standardise(asked: Asked) -> Answer:
+def work_out_standardise(asked: Inputs) -> SumAnswer:
     """What to add to milk for a wanted fat or a wanted ratio to fat."""
     have, have_pct, with_pct = asked.kg("have"), asked.need("have_pct"), asked.need("with_pct")
     wanted = [n for n in ("want_pct", "want_protein_fat", "want_casein_fat") if asked.has(n)]
@@ -154,7 +154,7 @@ def work_out_standardise(asked: Asked) -> Answer:
     return answer(asked, values, formula, f"{GUELPH}, standardization problems")
 
 
-def _for_ratio(asked: Asked, have: float, wanted: str, values: dict[str, object]) -> float:
+def _for_ratio(asked: Inputs, have: float, wanted: str, values: dict[str, object]) -> float:
     part = "protein" if wanted == "want_protein_fat" else "casein"
     had, added = asked.need(f"have_{part}_pct"), asked.need(f"with_{part}_pct")
     fat, its_fat = asked.need("have_pct"), asked.need("with_pct")
@@ -175,7 +175,7 @@ TOPICS = (
             percent("casein_pct", "casein of the milk"),
             percent("protein_pct", "protein of the milk, if the casein is not known"),
             percent("moisture_pct", "moisture of the cheese"),
-            Key(
+            Input(
                 "actual", "what it gave, in % of the milk's mass or as a mass", ("percent", "mass")
             ),
             percent("moisture_std_pct", "moisture to bring the yield to"),
@@ -207,13 +207,13 @@ TOPICS = (
         "standardise",
         "bring milk to a wanted fat, or protein or casein to fat",
         (
-            Key("have", "the milk at hand, by mass or by volume", ("mass", "volume")),
+            Input("have", "the milk at hand, by mass or by volume", ("mass", "volume")),
             DENSITY,
             percent("have_pct", "its fat"),
             percent("with_pct", "fat of what is added (skim, cream)"),
             percent("want_pct", "fat wanted"),
-            Key("want_protein_fat", "protein to fat wanted, like 0.91"),
-            Key("want_casein_fat", "casein to fat wanted, like 0.70"),
+            Input("want_protein_fat", "protein to fat wanted, like 0.91"),
+            Input("want_casein_fat", "casein to fat wanted, like 0.70"),
             percent("have_protein_pct", "protein of the milk"),
             percent("with_protein_pct", "protein of what is added"),
             percent("have_casein_pct", "casein of the milk"),

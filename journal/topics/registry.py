@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from journal.topics import TopicError, cheese, curd, heat, milk, vat, wheel
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked, Given, Table
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs, InputValue, Table
 from journal.topics.examples import example
-from journal.topics.topic import Key, Topic
+from journal.topics.topic import Input, Topic
 
 
 def topics() -> dict[str, Topic]:
@@ -34,7 +34,7 @@ def topic(name: str) -> Topic:
     return known[wanted]
 
 
-def key(topic: Topic, name: str) -> Key:
+def key(topic: Topic, name: str) -> Input:
     """The topic's key of that name or one of its other names, or TopicError."""
     wanted = name.strip().lower().replace("-", "_")
     for one in topic.keys:
@@ -45,8 +45,8 @@ def key(topic: Topic, name: str) -> Key:
 
 
 def reckon(
-    name: str, given: Mapping[str, Given], tables: Mapping[str, Table] | None = None
-) -> Answer:
+    name: str, given: Mapping[str, InputValue], tables: Mapping[str, Table] | None = None
+) -> SumAnswer:
     """Work a topic out.
 
     Parameters
@@ -68,7 +68,7 @@ def reckon(
     found = topic(name)
     for each in given:
         key(found, each)
-    return found.work_out(Asked(found.name, given, tables))
+    return found.work_out(Inputs(found.name, given, tables))
 
 
 def nearest(word: str, known: list[str]) -> str:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 
 VALUE, SEVERAL, SIZE, WORD, CURVE = "value", "several", "size", "word", "curve"
 
 
 @dataclass(frozen=True)
-class Key:
+class Input:
     """One key of a topic.
 
     `quantities` are tried in order, the first without a unit. `kind` is one value, several, a
@@ -41,53 +41,53 @@ class Topic:
 
     name: str
     summary: str
-    keys: tuple[Key, ...]
+    keys: tuple[Input, ...]
     answers: tuple[str, ...]
-    work_out: Callable[[Asked], Answer]
+    work_out: Callable[[Inputs], SumAnswer]
     tables: tuple[str, ...] = ()
     lead: str = ""
 
 
-def percent(name: str, words: str) -> Key:
+def percent(name: str, words: str) -> Input:
     """A key in per cent."""
-    return Key(name, words, ("percent",))
+    return Input(name, words, ("percent",))
 
 
-def length(name: str, words: str) -> Key:
+def length(name: str, words: str) -> Input:
     """A key in millimetres."""
-    return Key(name, words, ("length",))
+    return Input(name, words, ("length",))
 
 
-def mass(name: str, words: str) -> Key:
+def mass(name: str, words: str) -> Input:
     """A key in kilograms."""
-    return Key(name, words, ("mass",))
+    return Input(name, words, ("mass",))
 
 
-def salt(name: str, words: str) -> Key:
+def salt(name: str, words: str) -> Input:
     """A key of salt: in kilograms, or by the spoon."""
-    return Key(name, f"{words}, by weight or by the spoon", ("mass", "volume"))
+    return Input(name, f"{words}, by weight or by the spoon", ("mass", "volume"))
 
 
-def temperature(name: str, words: str) -> Key:
+def temperature(name: str, words: str) -> Input:
     """A key in °C."""
-    return Key(name, words, ("temperature",))
+    return Input(name, words, ("temperature",))
 
 
-MILK = Key("milk", "the milk, by volume or by mass", ("volume", "mass"))
-DENSITY = Key("density", "density of the milk, to turn litres into kilograms", ("density",))
+MILK = Input("milk", "the milk, by volume or by mass", ("volume", "mass"))
+DENSITY = Input("density", "density of the milk, to turn litres into kilograms", ("density",))
 YES_NO = ("yes", "no")
 
 
 def answer(
-    asked: Asked,
+    asked: Inputs,
     values: dict[str, object],
     formula: str,
     source: str,
     *,
     cautions: tuple[str, ...] = (),
     kitchen_ml: float | None = None,
-) -> Answer:
+) -> SumAnswer:
     """The answer with what was assumed and warned of on the way."""
-    return Answer(
+    return SumAnswer(
         values, formula, source, tuple(asked.assumed), tuple(asked.warnings), cautions, kitchen_ml
     )

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from journal.reckoning import doses, ramp, setting
 from journal.topics import TopicError
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 from journal.topics.milk import GUELPH
 from journal.topics.topic import (
     DENSITY,
     MILK,
     WORD,
-    Key,
+    Input,
     Topic,
     answer,
     percent,
@@ -23,7 +23,7 @@ _DOSES = ("volume_per_volume", "mass_per_volume")
 _WHOLE = {"volume_ml": "volume_per_volume", "mass_g": "mass_per_volume"}
 
 
-def _dose(asked: Asked) -> tuple[str, float | None]:
+def _dose(asked: Inputs) -> tuple[str, float | None]:
     """The dose's quantity and number, an amount for all the milk turned into one for a litre."""
     dose = asked.number("dose")
     if dose is None:
@@ -37,22 +37,22 @@ def _dose(asked: Asked) -> tuple[str, float | None]:
     return _WHOLE[quantity], each
 
 
-def slow_acid(asked: Asked) -> tuple[str, str]:
+def slow_acid(asked: Inputs) -> tuple[str, str]:
     """What a culture that fails means, by the limits of each family, and where those are from."""
     rows = {name: asked.cells("acid_limits", name) for name in ("family", "hours", "note")}
     limits = "; ".join(
         f"{family} cheese{f' {hours} hours after the culture' if hours else ''}: {note}"
         for family, hours, note in zip(*rows.values(), strict=True)
     )
-    said = (
+    text = (
         "A culture that fails looks healthy for about three hours. How far the acid must have "
         f"come: {limits}. Where it has not, staphylococci may have left toxin: do not eat such a "
         "cheese, do not age it. Local codes and licensed practice decide."
     )
-    return said, "; ".join(asked.cells("acid_limits", "source"))
+    return text, "; ".join(asked.cells("acid_limits", "source"))
 
 
-def work_out_culture(asked: Asked) -> Answer:
+def work_out_culture(asked: Inputs) -> SumAnswer:
     """Culture for a milk: % of bulk starter, or an amount for a litre."""
     left = asked.or_assume("strength", 100.0, "a culture at its full strength")
     if left <= 0:
@@ -88,7 +88,7 @@ def work_out_culture(asked: Asked) -> Answer:
     )
 
 
-def work_out_rennet(asked: Asked) -> Answer:
+def work_out_rennet(asked: Inputs) -> SumAnswer:
     """Rennet for a milk, an old one corrected by a clotting test."""
     quantity, dose = _dose(asked)
     if dose == 0:
@@ -114,7 +114,7 @@ def work_out_rennet(asked: Asked) -> Answer:
     return answer(asked, {**values}, formula, source, kitchen_ml=values["ml"])
 
 
-def _rennet_by_volume(asked: Asked, quantity: str, dose: float | None) -> dict[str, float | None]:
+def _rennet_by_volume(asked: Inputs, quantity: str, dose: float | None) -> dict[str, float | None]:
     """A liquid rennet, dosed in IMCU for a kg of milk or in ml for a litre."""
     strength = asked.or_assume(
         "strength",
@@ -135,7 +135,7 @@ def _rennet_by_volume(asked: Asked, quantity: str, dose: float | None) -> dict[s
     return {"ml": ml, "g": None, "imcu_per_kg": imcu_per_kg}
 
 
-def _rennet_by_weight(asked: Asked, g_per_l: float) -> dict[str, float | None]:
+def _rennet_by_weight(asked: Inputs, g_per_l: float) -> dict[str, float | None]:
     """A rennet powder or paste, dosed in g for a litre; its IMCU are not known from a ml."""
     asked.assume(
         "a rennet dosed by weight has its strength for a gram on its label: imcu_per_kg is not told"
@@ -143,7 +143,7 @@ def _rennet_by_weight(asked: Asked, g_per_l: float) -> dict[str, float | None]:
     return {"ml": None, "g": asked.litres() * g_per_l, "imcu_per_kg": None}
 
 
-def work_out_calcium(asked: Asked) -> Answer:
+def work_out_calcium(asked: Inputs) -> SumAnswer:
     """Calcium chloride for a milk, against the legal most."""
     strength = asked.or_assume("strength", 30.0, "a solution of 30 g in 100 ml (% w/v)")
     if strength <= 0:
@@ -178,7 +178,7 @@ def work_out_calcium(asked: Asked) -> Answer:
     return answer(asked, values, formula, source, kitchen_ml=ml)
 
 
-def work_out_colour(asked: Asked) -> Answer:
+def work_out_colour(asked: Inputs) -> SumAnswer:
     """Annatto for a milk."""
     _, dose = _dose(asked)
     if dose is not None:
@@ -197,7 +197,7 @@ def work_out_colour(asked: Asked) -> Answer:
     )
 
 
-def work_out_set(asked: Asked) -> Answer:
+def work_out_set(asked: Inputs) -> SumAnswer:
     """Minutes to the cut, from flocculation or a known set, after a change of dose or heat."""
     cut = _known_cut(asked)
     values: dict[str, object] = {}
@@ -226,7 +226,7 @@ def work_out_set(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def _known_cut(asked: Asked) -> float:
+def _known_cut(asked: Inputs) -> float:
     known = asked.number("minutes")
     if known is not None:
         return known
@@ -240,7 +240,7 @@ def _known_cut(asked: Asked) -> float:
     return float(setting.cut_minutes(floc, multiplier))
 
 
-def _ratio(asked: Asked, before: str, after: str) -> float:
+def _ratio(asked: Inputs, before: str, after: str) -> float:
     if not (asked.has(before) or asked.has(after)):
         return 1.0
     old, new = asked.need(before), asked.need(after)
@@ -249,7 +249,7 @@ def _ratio(asked: Asked, before: str, after: str) -> float:
     return new / old
 
 
-def work_out_ramp(asked: Asked) -> Answer:
+def work_out_ramp(asked: Inputs) -> SumAnswer:
     """A ramp in one slope or two, with its schedule and each break of a limit."""
     start, end, minutes = asked.need("from"), asked.need("to"), asked.need("minutes")
     first = asked.number("first_slope_c_per_min")
@@ -283,7 +283,7 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Key(
+            Input(
                 "dose",
                 "% of bulk starter, or g or ml for a litre or for all the milk",
                 ("percent", *_DOSES, *_WHOLE),
@@ -300,21 +300,21 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Key(
+            Input(
                 "strength",
                 "IMCU in a ml of the rennet",
                 tags=("imcu/ml", "imcu_per_ml", "imcu per ml"),
                 also=("imcu_per_ml", "strength_imcu_per_ml"),
             ),
-            Key(
+            Input(
                 "dose",
                 "IMCU for a kg of milk, or ml or g for a litre or for all the milk",
                 ("number", *_DOSES, *_WHOLE),
                 tags=("imcu/kg", "imcu_per_kg", "imcu per kg"),
                 also=("imcu_per_kg",),
             ),
-            Key("clotting", "clotting time of the old rennet in a test", _DURATION),
-            Key("fresh_clotting", "clotting time when it was fresh, in the same test", _DURATION),
+            Input("clotting", "clotting time of the old rennet in a test", _DURATION),
+            Input("fresh_clotting", "clotting time when it was fresh, in the same test", _DURATION),
         ),
         ("ml", "g", "kitchen"),
         work_out_rennet,
@@ -326,12 +326,12 @@ TOPICS = (
             MILK,
             DENSITY,
             percent("strength", "g in 100 ml of the solution"),
-            Key(
+            Input(
                 "dose",
                 "ml of solution or g, for a litre or for all the milk, or % of the milk",
                 (*_DOSES, "percent", *_WHOLE),
             ),
-            Key("form", "what the strength counts", kind=WORD, choices=("anhydrous", "dihydrate")),
+            Input("form", "what the strength counts", kind=WORD, choices=("anhydrous", "dihydrate")),
         ),
         ("ml", "g", "kitchen"),
         work_out_calcium,
@@ -342,7 +342,7 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Key("dose", "ml for a litre or for all the milk", ("volume_per_volume", "volume_ml")),
+            Input("dose", "ml for a litre or for all the milk", ("volume_per_volume", "volume_ml")),
         ),
         ("ml", "g", "kitchen"),
         work_out_colour,
@@ -351,11 +351,11 @@ TOPICS = (
         "set",
         "when to cut",
         (
-            Key("flocculation", "minutes from rennet to flocculation", _DURATION),
-            Key("multiplier", "how many times the flocculation", tags=("x", "×")),
-            Key("minutes", "a known time to the cut, in place of the flocculation", _DURATION),
-            Key("dose_from", "rennet used then", ("volume_ml",)),
-            Key("dose_to", "rennet used now", ("volume_ml",)),
+            Input("flocculation", "minutes from rennet to flocculation", _DURATION),
+            Input("multiplier", "how many times the flocculation", tags=("x", "×")),
+            Input("minutes", "a known time to the cut, in place of the flocculation", _DURATION),
+            Input("dose_from", "rennet used then", ("volume_ml",)),
+            Input("dose_to", "rennet used now", ("volume_ml",)),
             temperature("temp_from", "temperature of the milk then"),
             temperature("temp_to", "temperature of the milk now"),
         ),
@@ -369,12 +369,12 @@ TOPICS = (
         (
             temperature("from", "where it starts"),
             temperature("to", "where it ends"),
-            Key("minutes", "how long it takes", _DURATION),
-            Key("first_slope_c_per_min", "how fast at first", ("temperature_rate",),
+            Input("minutes", "how long it takes", _DURATION),
+            Input("first_slope_c_per_min", "how fast at first", ("temperature_rate",),
                 also=("first_slope",)),
-            Key("first_minutes", "how long the first slope lasts", _DURATION),
-            Key("limit_c_per_min", "the most it may warm", ("temperature_rate",), also=("limit",)),
-            Key("every", "a line of the schedule so often", _DURATION),
+            Input("first_minutes", "how long the first slope lasts", _DURATION),
+            Input("limit_c_per_min", "the most it may warm", ("temperature_rate",), also=("limit",)),
+            Input("every", "a line of the schedule so often", _DURATION),
         ),
         ("c_per_min", "schedule"),
         work_out_ramp,

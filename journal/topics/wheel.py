@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from journal.reckoning import air, bandage, brine, composition, loss, water_activity
 from journal.topics import TopicError
-from journal.topics.answer import Answer
-from journal.topics.asked import Asked
+from journal.topics.answer import SumAnswer
+from journal.topics.asked import Inputs
 from journal.topics.topic import (
     WORD,
-    Key,
+    Input,
     Topic,
     answer,
     length,
@@ -22,13 +22,13 @@ STRENGTHS = ("pct_w_w", "density", "baume", "salometer_deg", "g_per_kg_water")
 RINDS = ("natural", "bandaged", "waxed", "coated", "vacuum")
 
 
-def read_brine(asked: Asked) -> brine.BrineTable:
+def read_brine(asked: Inputs) -> brine.BrineTable:
     """The densities of brine from the table passed in."""
     names = ("pct_w_w", "kg_m3_20c", "kg_m3_per_c")
     return brine.BrineTable(*(asked.column("brine_density", name) for name in names))
 
 
-def work_out_brine(asked: Asked) -> Answer:
+def work_out_brine(asked: Inputs) -> SumAnswer:
     """The four ways to say a brine's strength, topping up, and what a wheel takes from it."""
     table = read_brine(asked)
     temp = asked.or_assume("temp", 20.0, "brine at 20 °C")
@@ -59,7 +59,7 @@ def work_out_brine(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def _strength(asked: Asked, temp: float, table: brine.BrineTable) -> float:
+def _strength(asked: Inputs, temp: float, table: brine.BrineTable) -> float:
     named = [name for name in STRENGTHS if asked.has(name)]
     if len(named) != 1:
         raise TopicError(f"“brine” needs its strength, as one of {', '.join(STRENGTHS)}.")
@@ -79,7 +79,7 @@ def _strength(asked: Asked, temp: float, table: brine.BrineTable) -> float:
     return value
 
 
-def _top_up(asked: Asked, kg_m3: float, pct: float, values: dict[str, object]) -> None:
+def _top_up(asked: Inputs, kg_m3: float, pct: float, values: dict[str, object]) -> None:
     """What use has left of the brine, and the salt that brings it back to strength."""
     amount = asked.need("brine")
     kg = amount * kg_m3 / 1000 if asked.given["brine"].quantity == "volume" else amount
@@ -94,12 +94,12 @@ def _top_up(asked: Asked, kg_m3: float, pct: float, values: dict[str, object]) -
     values["top_up_salt_kg"] = float(brine.top_up_salt_kg(left, now, wanted))
 
 
-def _uptake(asked: Asked, pct: float, values: dict[str, object]) -> None:
-    low, high, said = _diffusion(asked)
+def _uptake(asked: Inputs, pct: float, values: dict[str, object]) -> None:
+    low, high, text = _diffusion(asked)
     hours = asked.need("hours") / 60
     both = (low, high)
     values["salt_depth_mm"] = [float(brine.diffusion_depth_mm(d, hours)) for d in both]
-    asked.assume(said)
+    asked.assume(text)
     if not asked.has("diameter", "height"):
         return
     size = (asked.need("diameter"), asked.need("height"))
@@ -113,7 +113,7 @@ def _uptake(asked: Asked, pct: float, values: dict[str, object]) -> None:
     asked.assume("the brine keeps its strength and the cheese its water; the mean over the wheel")
 
 
-def _diffusion(asked: Asked) -> tuple[float, float, str]:
+def _diffusion(asked: Inputs) -> tuple[float, float, str]:
     """The published lowest and highest coefficient of a cheese, m²/s, and what to say."""
     names = list(asked.cells("salt_diffusion", "cheese"))
     cheese = asked.word("cheese", "gouda").lower()
@@ -129,7 +129,7 @@ def _diffusion(asked: Asked) -> tuple[float, float, str]:
     return low * 1e-10, high * 1e-10, f"diffusion of {number}e-10 m²/s, {cheese} at {at} °C"
 
 
-def work_out_water_activity(asked: Asked) -> Answer:
+def work_out_water_activity(asked: Inputs) -> SumAnswer:
     """Water activity by the formula that fits what is known."""
     salt, moisture = asked.need("salt_pct"), asked.need("moisture_pct")
     by_salt = float(water_activity.marcos_aw(salt, moisture))
@@ -157,7 +157,7 @@ def work_out_water_activity(asked: Asked) -> Answer:
     return answer(asked, values, formula + "0.0041 × pH", source, cautions=cautions)
 
 
-def work_out_air(asked: Asked) -> Answer:
+def work_out_air(asked: Inputs) -> SumAnswer:
     """Humidity and dew point from two thermometers."""
     dry, wet = asked.need("dry"), asked.need("wet")
     kpa = _pressure(asked)
@@ -179,7 +179,7 @@ def work_out_air(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def _pressure(asked: Asked) -> float:
+def _pressure(asked: Inputs) -> float:
     given = asked.number("pressure")
     if given is not None:
         return given
@@ -190,7 +190,7 @@ def _pressure(asked: Asked) -> float:
     return air.STANDARD_KPA
 
 
-def work_out_loss(asked: Asked) -> Answer:
+def work_out_loss(asked: Inputs) -> SumAnswer:
     """Weight lost in the room, from the published series."""
     kg, room, weeks = asked.need("weight"), asked.need("room"), asked.need("weeks") / (7 * 1440)
     names = ("cheese_kg", "room_c", "weeks", "loss_pct")
@@ -239,7 +239,7 @@ def work_out_loss(asked: Asked) -> Answer:
     return answer(asked, values, formula, source)
 
 
-def work_out_bandage(asked: Asked) -> Answer:
+def work_out_bandage(asked: Inputs) -> SumAnswer:
     """Cloth and fat for a wheel."""
     layers = asked.or_assume("layers", 2.0, "two layers")
     over = asked.or_assume("overlap", bandage.OVERLAP_MM, "an overlap of 20 mm")
@@ -274,17 +274,17 @@ TOPICS = (
         "the strength of a brine, topping up, and what a wheel takes",
         (
             percent("pct_w_w", "salt in the solution, % of the mass"),
-            Key("density", "of the brine", ("density",), default_unit="kg/m3"),
-            Key("baume", "hydrometer for heavy liquids", tags=("°bé", "°be", "bé", "be")),
-            Key("salometer_deg", "% of saturation", tags=("°s", "s", "%"), also=("salometer",)),
-            Key("g_per_kg_water", "salt in a kg of water", ("mass_g",)),
+            Input("density", "of the brine", ("density",), default_unit="kg/m3"),
+            Input("baume", "hydrometer for heavy liquids", tags=("°bé", "°be", "bé", "be")),
+            Input("salometer_deg", "% of saturation", tags=("°s", "s", "%"), also=("salometer",)),
+            Input("g_per_kg_water", "salt in a kg of water", ("mass_g",)),
             temperature("temp", "temperature of the brine"),
-            Key("brine", "how much there is, for topping up", ("volume", "mass")),
+            Input("brine", "how much there is, for topping up", ("volume", "mass")),
             percent("want_pct", "strength to bring it back to"),
             salt("salt_taken", "salt that the cheese took from it"),
             mass("whey_given", "whey that the cheese gave off into it"),
-            Key("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
-            Key("hours", "time in the brine", ("duration",), default_unit="h"),
+            Input("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
+            Input("hours", "time in the brine", ("duration",), default_unit="h"),
             length("diameter", "width of the wheel"),
             length("height", "height of the wheel"),
             percent("moisture_pct", "moisture of the cheese"),
@@ -299,7 +299,7 @@ TOPICS = (
         (
             percent("salt_pct", "salt of the cheese"),
             percent("moisture_pct", "moisture of the cheese"),
-            Key("ph", "pH of the cheese", ("ph",)),
+            Input("ph", "pH of the cheese", ("ph",)),
         ),
         ("aw", "by"),
         work_out_water_activity,
@@ -310,11 +310,11 @@ TOPICS = (
         (
             temperature("dry", "the dry bulb"),
             temperature("wet", "the wet bulb"),
-            Key("pressure", "of the air", ("pressure",)),
-            Key(
+            Input("pressure", "of the air", ("pressure",)),
+            Input(
                 "altitude", "above the sea, in place of the pressure", ("length",), default_unit="m"
             ),
-            Key("thermometer", "how far a thermometer may be off", ("temperature_difference",)),
+            Input("thermometer", "how far a thermometer may be off", ("temperature_difference",)),
         ),
         ("rh_pct", "dew_point_c", "uncertainty_pct"),
         work_out_air,
@@ -325,8 +325,8 @@ TOPICS = (
         (
             mass("weight", "of the cheese"),
             temperature("room", "temperature of the room"),
-            Key("weeks", "how long", ("duration",), default_unit="week"),
-            Key("rind", "what covers it", kind=WORD, choices=RINDS),
+            Input("weeks", "how long", ("duration",), default_unit="week"),
+            Input("rind", "what covers it", kind=WORD, choices=RINDS),
             percent("moisture_pct", "moisture of the cheese, to see it fall"),
         ),
         ("loss_pct", "ranges"),
@@ -339,7 +339,7 @@ TOPICS = (
         (
             length("diameter", "of the wheel"),
             length("height", "of the wheel"),
-            Key("layers", "of cloth"),
+            Input("layers", "of cloth"),
             length("overlap", "how far a piece reaches over the next"),
         ),
         ("pieces", "cloth_area_cm2", "fat_g"),

@@ -80,7 +80,7 @@ def understood(typed: Typed, style: Style = PLAIN) -> str:
     """What a field made of the typed text: "88 °F is 31.1 °C", "1 US gal is 3.785 L"."""
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)
-    kept = write(typed.kept, typed.quantity)
-    if typed.unit == found.kept:
+    kept = write(typed.stored, typed.quantity)
+    if typed.unit == found.stored:
         return kept
     return f"{write_number(typed.value, unit)} {unit.label} is {kept}"

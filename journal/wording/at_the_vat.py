@@ -14,7 +14,7 @@ from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.dates import clock, time_words
 from journal.wording.numbers import signed
-from journal.wording.offer import Offer, offer_of
+from journal.wording.offer import MoreMinutes, offer_of
 from journal.wording.vat import EARLY, doubt_text
 from journal.wording.vat_stage import advice_words, comes_by_water
 
@@ -36,7 +36,7 @@ CAUTION_SHORT = (
 
 
 @dataclass(frozen=True)
-class Line:
+class QuietLine:
     """A quiet line; with `attention` it has the mark, and one that `stays` never makes room."""
 
     text: str
@@ -45,7 +45,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Said:
+class PageText:
     """What the page says: a head with its sentence and what answers it, then lines.
 
     `caution` asks for the published caution below the head, `noted` counts what happened today,
@@ -55,29 +55,29 @@ class Said:
     head: str = ""
     rest: str = ""
     attention: bool = False
-    offer: Offer | None = None
-    lines: tuple[Line, ...] = ()
+    offer: MoreMinutes | None = None
+    lines: tuple[QuietLine, ...] = ()
     caution: bool = False
     noted: int = 0
     warns: bool = False
     order: str = ""
 
 
-def said_of(day: MakeSnapshot) -> Said:
+def said_of(day: MakeSnapshot) -> PageText:
     """What there is to say of a day, the most urgent first; it orders one thing at most."""
     milk = _milk_said(day)
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
     if day.ahead.slow and not day.heard.slow:
-        lines = (*_verdict_lines(day), *((Line(milk.head, True),) if milk.attention else ()))
-        return Said(text_of(day.ahead.slow), "", True, None, lines, True, noted, warns)
+        lines = (*_verdict_lines(day), *((QuietLine(milk.head, True),) if milk.attention else ()))
+        return PageText(text_of(day.ahead.slow), "", True, None, lines, True, noted, warns)
     lines = (*_verdict_lines(day), *milk.lines, *news, *acid)[:LINES_MOST]
     return replace(milk, lines=lines, noted=noted, warns=warns)
 
 
 def ramp_of(day: MakeSnapshot) -> Heating | None:
     """The ramp of the stage at hand, where one was reckoned."""
-    return day.ahead.heating if day.ahead.place == day.standing.place else None
+    return day.ahead.heating if day.ahead.index == day.standing.index else None
 
 
 def turn_down_words(day: MakeSnapshot) -> str:
@@ -112,60 +112,60 @@ def is_there(day: MakeSnapshot, ramp: Heating) -> bool:
     stage, last_c = day.standing.stage, day.standing.last_c
     if stage is None or last_c is None:
         return False
-    return last_c >= ramp.target_c - NEAR * stage.corridor_c
+    return last_c >= ramp.target_c - NEAR * stage.allowed_c
 
 
-def _milk_said(day: MakeSnapshot) -> Said:
+def _milk_said(day: MakeSnapshot) -> PageText:
     """What there is to say of the milk. Each way out orders one thing at most, and none that
     stands on a reading of another time."""
     standing, ramp = day.standing, ramp_of(day)
     if standing.is_old(day.now_ms):
         return _old_said(day, ramp)
     if ramp is not None and turn_down_words(day):
-        return Said(_arrival_words(day, ramp), order=DOWN)  # the head of the page says when
+        return PageText(_arrival_words(day, ramp), order=DOWN)  # the head of the page says when
     advice = None if day.left_alone else standing.advice
     stage = standing.stage
-    corridor_c = 1.0 if stage is None else stage.corridor_c
-    head, rest, attention = advice_words(advice, corridor_c, stage)
+    allowed_c = 1.0 if stage is None else stage.allowed_c
+    head, rest, attention = advice_words(advice, allowed_c, stage)
     turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
     if attention:
-        short = () if ramp is None or turned is not None else (Line(_in_short(day, ramp)),)
-        offer = offer_of(advice, corridor_c)
-        return Said(head, rest, True, offer, short, order=LONGER if offer else RATE)
+        short = () if ramp is None or turned is not None else (QuietLine(_in_short(day, ramp)),)
+        offer = offer_of(advice, allowed_c)
+        return PageText(head, rest, True, offer, short, order=LONGER if offer else RATE)
     if turned is not None and day.now_ms - turned < COASTS_MIN * MINUTE_MS:
         at = clock(turned, day.whole.make.zone)
         target = write(0.0 if stage is None else stage.target_c or 0.0, "temperature")
-        return Said(
+        return PageText(
             f"Heat turned down at {at}.",
             f"The milk coasts towards {target}. Where it stops short, warm it a little once more.",
         )
     if ramp is None or turned is not None:
-        return Said(head, rest, order=RATE if rest else "")
+        return PageText(head, rest, order=RATE if rest else "")
     arrives_ms = ramp.arrives_ms
     if arrives_ms is not None and arrives_ms <= day.now_ms and not is_there(day, ramp):
         at = clock(arrives_ms, day.whole.make.zone)
         target = write(ramp.target_c, "temperature")
-        return Said(f"{target} was expected about {at}.", "Read the milk.", order=READ)
-    lines = tuple(Line(text) for text in (_plan_words(advice, ramp),) if text)
+        return PageText(f"{target} was expected about {at}.", "Read the milk.", order=READ)
+    lines = tuple(QuietLine(text) for text in (_plan_words(advice, ramp),) if text)
     words = _in_short if _climbs_slowly_yet(day) else _arrival_words
-    return Said(words(day, ramp), _turn_words(day, ramp), lines=lines, order=DOWN)
+    return PageText(words(day, ramp), _turn_words(day, ramp), lines=lines, order=DOWN)
 
 
-def _old_said(day: MakeSnapshot, ramp: Heating | None) -> Said:
+def _old_said(day: MakeSnapshot, ramp: Heating | None) -> PageText:
     """That the milk was not read for too long, with what the last readings promised. Where no
     hand is needed it is a quiet line and no order."""
     standing, zone = day.standing, day.whole.make.zone
     read = last_read(standing, day.now_ms, zone)
     words = "" if read is None else text_of(read)
     if standing.fresh is None or not standing.fresh.asked:
-        return Said(lines=(Line(words),))
+        return PageText(lines=(QuietLine(words),))
     turned = day.heard.turned_at(standing.run.id if standing.run is not None else None)
     rest = "Read it now."
     if ramp is not None and ramp.arrives_ms is not None and turned is None:
         target = write(ramp.target_c, "temperature")
         was = "was " if ramp.arrives_ms < day.now_ms else ""
         rest = f"Read it now: {target} {was}expected about {clock(ramp.arrives_ms, zone)}."
-    return Said(words, rest, attention=True, order=READ)
+    return PageText(words, rest, attention=True, order=READ)
 
 
 def _last_words(day: MakeSnapshot) -> str:
@@ -224,8 +224,8 @@ def _turn_words(day: MakeSnapshot, ramp: Heating) -> str:
 
 def _in_short(day: MakeSnapshot, ramp: Heating) -> str:
     """When it arrives if nothing is done: "As now 38.0 °C about 10:52, 12 min late."."""
-    said = _arrival_words(day, ramp)
-    return f"As now {said.removeprefix('Nearly ')}" if said.startswith("Nearly ") else said
+    words = _arrival_words(day, ramp)
+    return f"As now {words.removeprefix('Nearly ')}" if words.startswith("Nearly ") else words
 
 
 def _plan_words(advice: Advice | None, ramp: Heating) -> str:
@@ -245,33 +245,33 @@ def _warmer(degrees_c: float) -> str:
     return f"{degrees_c:.1f} °C"
 
 
-def _verdict_lines(day: MakeSnapshot) -> tuple[Line, ...]:
+def _verdict_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
     """What was said of eating it stands on the page from then on."""
-    said = verdict_on(day.whole)
-    return () if said is None else (Line(text_of(said), True, stays=True),)
+    words = verdict_on(day.whole)
+    return () if words is None else (QuietLine(text_of(words), True, stays=True),)
 
 
-def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[Line, ...]:
+def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
     """What is expected of the acidity, and what is to be feared of it; with `ask` it asks for a
     reading that is due."""
     out = []
     if day.ahead.slow and day.heard.slow:
         slow = text_of(day.ahead.slow).rstrip(".")
-        out.append(Line(f"{slow}: F12 shows the caution.", True, stays=True))
+        out.append(QuietLine(f"{slow}: F12 shows the caution.", True, stays=True))
     if day.ahead.doubt:
-        out.append(Line(text_of(day.ahead.doubt), True, stays=True))
+        out.append(QuietLine(text_of(day.ahead.doubt), True, stays=True))
     if day.ahead.passed:
-        out.append(Line(text_of(day.ahead.passed), True))
-    gate = _gate_words(day, ask=ask)
-    return (*out, Line(gate)) if gate else tuple(out)
+        out.append(QuietLine(text_of(day.ahead.passed), True))
+    acid_target = _acid_target_words(day, ask=ask)
+    return (*out, QuietLine(acid_target)) if acid_target else tuple(out)
 
 
-def _gate_words(day: MakeSnapshot, *, ask: bool) -> str:
+def _acid_target_words(day: MakeSnapshot, *, ask: bool) -> str:
     """When the next gate is reached: "Drain: pH 6.10 about 11:40 (11:20 to 12:05)."."""
-    found, zone = day.ahead.gate, day.whole.make.zone
+    found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
-    what = f"{day.ahead.gate_label.capitalize()}: pH {found.ph:.2f}"
+    what = f"{day.ahead.acid_target_label.capitalize()}: pH {found.ph:.2f}"
     leans = f", leaning on {_LEANS[day.ahead.leans]}" if day.ahead.leans else ""
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
@@ -286,10 +286,12 @@ def _gate_words(day: MakeSnapshot, *, ask: bool) -> str:
     return f"{what} about {about} ({span}){leans}."
 
 
-def _news_lines(day: MakeSnapshot) -> tuple[Line, ...]:
+def _news_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
     """What has just happened, the newest; slow acid has its own place."""
     events = [e for e in day.ahead.events if e.kind != "slow acid"]
-    return tuple(Line(_news_words(e), True) for e in day.heard.news(events, day.now_ms)[:NEWS_MOST])
+    return tuple(
+        QuietLine(_news_words(e), True) for e in day.heard.news(events, day.now_ms)[:NEWS_MOST]
+    )
 
 
 def _news_words(event: Event) -> str:

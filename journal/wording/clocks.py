@@ -42,12 +42,12 @@ def other_row(other: Other, now_ms: int) -> ClockRow:
 
 def clock_rows(day: MakeSnapshot) -> list[ClockRow]:
     """The rows of clocks beside the stage of a make."""
-    whole, place, now_ms, flocs = day.whole, day.standing.place, day.now_ms, day.past.flocs
-    rows = _turn_rows(whole, place, now_ms)
+    whole, index, now_ms, flocs = day.whole, day.standing.index, day.now_ms, day.past.flocs
+    rows = _turn_rows(whole, index, now_ms)
     running = [timer for timer in whole.timers if timer.running]
     for timer in sorted(running, key=_ends):
         rows.append(_timer_row(timer, now_ms, flocs, whole.make.zone))
-    return rows + _floc_hint(whole, place, flocs)
+    return rows + _floc_hint(whole, index, flocs)
 
 
 def floc_range(flocs: Sequence[float]) -> str:
@@ -61,10 +61,10 @@ def floc_range(flocs: Sequence[float]) -> str:
     return f"{makes} {low:.0f} to {high:.0f} min"
 
 
-def _turn_rows(whole: WholeMake, place: int | None, now_ms: int) -> list[ClockRow]:
-    if place is None or not whole.plan.stages[place].turns:
+def _turn_rows(whole: WholeMake, index: int | None, now_ms: int) -> list[ClockRow]:
+    if index is None or not whole.plan.stages[index].turns:
         return []
-    stage, run = whole.plan.stages[place], whole.runs[place]
+    stage, run = whole.plan.stages[index], whole.runs[index]
     due = next_turn_ms(run, stage)
     if due is None:
         return [ClockRow(f"turned {len(run.turned_ms)} times", key="F8")]
@@ -84,9 +84,9 @@ def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> 
     return ClockRow(timer.name, figures, what, "", over=what == "over")
 
 
-def _floc_hint(whole: WholeMake, place: int | None, flocs: Sequence[float]) -> list[ClockRow]:
+def _floc_hint(whole: WholeMake, index: int | None, flocs: Sequence[float]) -> list[ClockRow]:
     """While the milk sets: how to begin the test, or what it foretold."""
-    if place is None or whole.plan.stages[place].kind != "set":
+    if index is None or whole.plan.stages[index].kind != "set":
         return []
     tests = [timer for timer in whole.timers if timer.name == FLOCCULATION]
     multiplier = whole.plan.floc_multiplier

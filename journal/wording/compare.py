@@ -28,9 +28,9 @@ def number_text(what: Message, unit: str, value: float) -> str:
     return minus(signed)
 
 
-def standing_out(rows: Sequence[Different], company: int) -> str:
+def standing_out(rows: Sequence[Different], comparison_set: int) -> str:
     """The sentence under the heading: the most unusual thing, or that there is none."""
-    if company < LEAST:
+    if comparison_set < LEAST:
         return "Take three makes or more into the company to see what was unusual."
     top = rows[0] if rows else None
     if top is None or top.z is None:
@@ -42,9 +42,9 @@ def standing_out(rows: Sequence[Different], company: int) -> str:
     return f"Most unusual: {text_of(top.what)} {here}, usually {usual}."
 
 
-def too_few_words(company: int) -> str:
+def too_few_words(comparison_set: int) -> str:
     """Why there is no band, "" where there is one."""
-    return "" if company > 1 else "A band needs at least two makes in the company."
+    return "" if comparison_set > 1 else "A band needs at least two makes in the company."
 
 
 def left_out_words(codes: Sequence[str], moment: str) -> str:

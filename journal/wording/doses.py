@@ -20,8 +20,8 @@ def kitchen_words(kind: str, amount: float, unit: str, style: Style = PLAIN) -> 
     if unit == "ml":
         return kitchen(amount)
     weighs = usual_g_per_ml(kind)
-    said = "" if weighs is None else kitchen(amount / weighs)
-    return "" if "drop" in said else said  # a powder is not counted in drops
+    text = "" if weighs is None else kitchen(amount / weighs)
+    return "" if "drop" in text else text  # a powder is not counted in drops
 
 
 def strength_sentence(lot: Ingredient, plan: str, amount_ml: float, style: Style = PLAIN) -> str:

@@ -16,9 +16,9 @@ from journal.findings import (
     FindingError,
     Scatter,
 )
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.findings.evidence import MOST_MORE
-from journal.findings.foretell import Ground, foretell
+from journal.findings.predict import Ground, predict
 from journal.message import Message
 from journal.records.dates import MONTH_DAYS
 from journal.records.kinds import ATTRIBUTES
@@ -128,7 +128,7 @@ def value_words(finding: Finding) -> str:
     return f"pH {number}" if finding.unit == "pH" else f"{number} {finding.unit}"
 
 
-def looked_words(answer: Answer) -> str:
+def looked_words(answer: StudyAnswer) -> str:
     """How many wheels, makes, assessors and variables were looked at."""
     study = answer.study
     parts = [f"{counted(study.wheels, 'wheel')} from {counted(study.makes, 'make')}"]
@@ -142,7 +142,7 @@ def looked_words(answer: Answer) -> str:
     return f"{', '.join(parts)}. {looked} looked at."
 
 
-def footnotes(answer: Answer) -> list[str]:
+def footnotes(answer: StudyAnswer) -> list[str]:
     """What holds for the whole table."""
     study = answer.study
     notes = []
@@ -163,7 +163,7 @@ def footnotes(answer: Answer) -> list[str]:
     return [note for note in notes if note]
 
 
-def notes_of(answer: Answer, finding: Finding) -> str:
+def notes_of(answer: StudyAnswer, finding: Finding) -> str:
     """What the study notes of one variable alone."""
     names = [v.name for v in answer.table.variables]
     own = [n for n in answer.study.notes if _is_about(n, names) == finding.variable]
@@ -183,7 +183,7 @@ def _percent(share: float) -> str:
     return f"{100 * share:.0f} %" if share >= 0.005 else "under 1 %"
 
 
-def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str, str]:
+def prediction_text(answer: StudyAnswer, finding: Finding, value: float) -> tuple[str, str]:
     """The score a value of the variable would give (of a defect: how many cards would name it),
     and what to bear in mind.
 
@@ -194,12 +194,14 @@ def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str,
     """
     _check_near(answer, finding, value)
     ground = Ground.of(answer.table, answer.newest)
-    told = foretell(answer.table, answer.study, ground, {finding.key: value})
-    score, low80, high80 = (_on_scale(answer, v) for v in (told.score, told.low80, told.high80))
-    against = [told.against, told.against_low80, told.against_high80]
+    report = predict(answer.table, answer.study, ground, {finding.key: value})
+    score, low80, high80 = (
+        _on_scale(answer, v) for v in (report.score, report.low80, report.high80)
+    )
+    against = [report.against, report.against_low80, report.against_high80]
     if answer.is_defect:
         change, low, high = (signed(value, 0) for value in against)
-        said = (
+        text = (
             f"A make like {answer.newest} would have {answer.table.score_name} named on "
             f"{score:.0f} of 100 cards, 8 times in 10 between {low80:.0f} and "
             f"{high80:.0f}; {change} over such makes against {answer.newest} itself, "
@@ -207,19 +209,19 @@ def foretold_words(answer: Answer, finding: Finding, value: float) -> tuple[str,
         )
     else:
         change, low, high = (signed(value, 1) for value in against)
-        said = (
+        text = (
             f"A make like {answer.newest} would score {score:.1f}, 8 times in 10 between "
             f"{low80:.1f} and {high80:.1f}; {change} points against {answer.newest} "
             f"itself, between {low} and {high}."
         )
     more = "The range holds the make's own luck too"
     more += "." if finding.key == AGE_KEY else "; the age is the middle one of the tastings."
-    if told.outside:
+    if report.outside:
         more = "No make was ever there, so this goes on beyond what was seen. " + more
-    return said, more
+    return text, more
 
 
-def _check_near(answer: Answer, finding: Finding, value: float) -> None:
+def _check_near(answer: StudyAnswer, finding: Finding, value: float) -> None:
     """Refuse a value further from all makes than these are from each other."""
     column = answer.table.x[:, answer.table.position(finding.variable)]
     known = column[np.isfinite(column)]
@@ -233,7 +235,7 @@ def _check_near(answer: Answer, finding: Finding, value: float) -> None:
         )
 
 
-def _on_scale(answer: Answer, value: float) -> float:
+def _on_scale(answer: StudyAnswer, value: float) -> float:
     """A score as it can be given: the attributes' scale goes from 0 to 10."""
     return min(max(value, 0.0), 10.0) if answer.study.score in ATTRIBUTES else value
 

@@ -7,8 +7,16 @@ import math
 from journal.findings import Study
 from journal.findings.before_after import BeforeAfter
 from journal.findings.chance import LEVEL, best_of_chance, least_rank_p
-from journal.findings.evidence import CLEAR, LEANING, LEAST_MAKES, MOST_MORE, NEVER, UNKNOWN, UNTOLD
-from journal.findings.study import Told
+from journal.findings.evidence import (
+    CLEAR,
+    LEANING,
+    LEAST_MAKES,
+    MOST_MORE,
+    NEVER,
+    UNDECIDED,
+    UNKNOWN,
+)
+from journal.findings.study import ByEvidence
 from journal.wording.counts import count, count_first, counted, listed, noun
 from journal.wording.numbers import signed
 from journal.wording.style import PLAIN, Style
@@ -16,19 +24,19 @@ from journal.wording.style import PLAIN, Style
 
 def headline(study: Study, style: Style = PLAIN) -> str:
     """Say in one sentence what is known."""
-    return headline_of(study.makes, study.told(), style)
+    return headline_of(study.makes, study.by_evidence(), style)
 
 
 def doubt(study: Study, style: Style = PLAIN) -> str:
     """Say in one sentence what is not known."""
-    return doubt_of(study.makes, study.variables_tried, study.told(), study.nearest(), style)
+    return doubt_of(study.makes, study.variables_tried, study.by_evidence(), study.nearest(), style)
 
 
-def headline_of(makes: int, told: Told, style: Style = PLAIN) -> str:
+def headline_of(makes: int, by_evidence: ByEvidence, style: Style = PLAIN) -> str:
     """What is known, of so many makes and variables by evidence word."""
     if makes < LEAST_MAKES:
         return f"{count_first(makes)} {noun(makes, 'make', 'makes')} can tell nothing yet."
-    clear, leaning = told[CLEAR], told[LEANING]
+    clear, leaning = by_evidence[CLEAR], by_evidence[LEANING]
     if len(clear) == 1:
         return f"One thing goes with the score so far: {listed(clear[0])}."
     if clear:
@@ -43,7 +51,7 @@ def headline_of(makes: int, told: Told, style: Style = PLAIN) -> str:
 def doubt_of(
     makes: int,
     tried: int,
-    told: Told,
+    by_evidence: ByEvidence,
     nearest: tuple[str, int] | None,
     style: Style = PLAIN,
 ) -> str:
@@ -53,17 +61,17 @@ def doubt_of(
             f"Ranges begin at {count(LEAST_MAKES)} makes: fewer than five can never reach 5 % "
             "in a rank test."
         )
-    names = [name for group in told[UNTOLD] for name in group]
-    lean = [name for group in told[LEANING] for name in group]
+    names = [name for group in by_evidence[UNDECIDED] for name in group]
+    lean = [name for group in by_evidence[LEANING] for name in group]
     if names:
         looked = f"Of {count(tried)} {noun(tried, 'variable', 'variables')} looked at"
         which = names[0] if len(names) == 1 else count(len(names))
         return f"{looked}, {which} cannot be told yet{_soonest(nearest)}."
     if lean:
         return f"What leans may still be chance{_soonest(nearest)}."
-    if told[UNKNOWN] and not told[CLEAR]:
+    if by_evidence[UNKNOWN] and not by_evidence[CLEAR]:
         return "What varied is known of too few makes, so nothing could show."
-    if told[NEVER] and not told[CLEAR]:
+    if by_evidence[NEVER] and not by_evidence[CLEAR]:
         return "No variable ever varied, so nothing could show."
     return "What goes with the score need not be what made it better."
 
@@ -95,16 +103,16 @@ def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
     digits = 0 if found.cards else 1
     size = f"{abs(found.difference):.{digits}f}"
     ends = (found.low95, found.high95, found.held, found.held_low95, found.held_high95)
-    said = [signed(value, digits) for value in ends]
+    text = [signed(value, digits) for value in ends]
     if found.cards:
         way = "more" if found.difference > 0 else "fewer"
         words = f"After it {size} {way} cards in 100 named {found.score}"
     else:
         way = "higher" if found.difference > 0 else "lower"
         words = f"After it the makes scored {size} points {way}"
-    words += f", 95 in 100 between {said[0]} and {said[1]}."
+    words += f", 95 in 100 between {text[0]} and {text[1]}."
     if math.isfinite(found.held):
-        words += f" With all else held that is {said[2]}, between {said[3]} and {said[4]}."
+        words += f" With all else held that is {text[2]}, between {text[3]} and {text[4]}."
     if found.beside:
         words += " What else differed is named below: it may be the reason."
     return words

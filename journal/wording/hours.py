@@ -31,7 +31,7 @@ class Stretch:
 
 
 @dataclass(frozen=True)
-class Tick:
+class AxisTick:
     """A minute with its words; `day` marks a midnight."""
 
     minute: float
@@ -48,7 +48,7 @@ class Hours:
     start_ms: int | None = None
     zone: str = "UTC"
 
-    def ticks(self, stretch: Stretch, wide: float) -> list[Tick]:
+    def ticks(self, stretch: Stretch, wide: float) -> list[AxisTick]:
         """Natural ticks of a stretch that is `wide` mm, 13 mm or more apart."""
         most = max(2.0, wide / 13.0)
         length = stretch.last - stretch.first
@@ -73,14 +73,14 @@ class Hours:
         ]
         return [m for m in found if stretch.first <= m <= stretch.last]
 
-    def _tick(self, minute: float, step: int) -> Tick:
+    def _tick(self, minute: float, step: int) -> AxisTick:
         if self.start_ms is None:
-            return Tick(minute, from_start(minute), bool(minute) and minute % _DAY == 0)
+            return AxisTick(minute, from_start(minute), bool(minute) and minute % _DAY == 0)
         at = self.start_ms + round(minute * MINUTE_MS)
         midnight = clock(at, self.zone) == "00:00"
         if midnight or step >= _DAY:
-            return Tick(minute, weekday_name(local(at, self.zone), short=True), True)
-        return Tick(minute, clock(at, self.zone), False)
+            return AxisTick(minute, weekday_name(local(at, self.zone), short=True), True)
+        return AxisTick(minute, clock(at, self.zone), False)
 
 
 def hours_for(vat_min: float, whole_min: float, start_ms: int | None, zone: str) -> Hours:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from journal.curves.deviation import Deviation, Slip
+from journal.curves.deviation import Delay, Deviation
 from journal.quantities.written import write
 from journal.records.instants import DAY_MS, local
 from journal.records.makes import StageRun
@@ -28,8 +28,8 @@ def heading(whole: WholeMake) -> str:
 def strayed_words(whole: WholeMake, found: Deviation) -> str:
     """How the day went against its plan, in two or three sentences."""
     parts = [_temperature(whole, found), _cook(found), _latest(whole, found)]
-    said = " ".join(part for part in parts if part)
-    return said or "No temperature was read at the vat."
+    words = " ".join(part for part in parts if part)
+    return words or "No temperature was read at the vat."
 
 
 def state_words(whole: WholeMake) -> str:
@@ -55,14 +55,14 @@ def wheel_weight(whole: WholeMake, wheel: Wheel) -> str:
 
 def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
     """The mean overall score at each sitting: "6.5 at 62 days, 7.2 at 118 days"."""
-    sittings: dict[int, list[float]] = {}
+    sessions: dict[int, list[float]] = {}
     ages: dict[int, int] = {}
     for given in whole.scores:
         if given.wheel_code == wheel.code and given.attribute == "overall":
-            sittings.setdefault(given.tasting_id, []).append(given.value)
+            sessions.setdefault(given.tasting_id, []).append(given.value)
             ages[given.tasting_id] = round((given.at_ms - whole.make.started_ms) / DAY_MS)
-    said = [f"{sum(v) / len(v):.1f} at {ages[key]} d" for key, v in sittings.items()]
-    return ", ".join(said)
+    words = [f"{sum(v) / len(v):.1f} at {ages[key]} d" for key, v in sessions.items()]
+    return ", ".join(words)
 
 
 def whey_lines(whole: WholeMake) -> list[str]:
@@ -85,8 +85,8 @@ def note_lines(whole: WholeMake) -> list[str]:
     lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_words(whole)]
     if make.remark:
         lines.append(make.remark)
-    told = [_told(e.name, e.value, e.text, e.unit) for e in whole.entered]
-    return lines + ([f"From a table: {', '.join(told)}."] if told else [])
+    report = [_report(e.name, e.value, e.text, e.unit) for e in whole.entered]
+    return lines + ([f"From a table: {', '.join(report)}."] if report else [])
 
 
 def day_words(whole: WholeMake) -> list[tuple[int, str]]:
@@ -140,28 +140,28 @@ def _cook(found: Deviation) -> str:
 
 
 def _latest(whole: WholeMake, found: Deviation) -> str:
-    if not found.slip_min:
+    if not found.delay_min:
         return ""
-    slip = max(found.slip_min, key=_size)
-    if abs(slip.minutes) < _SLIP_WORTH_A_WORD:
+    delay = max(found.delay_min, key=_size)
+    if abs(delay.minutes) < _SLIP_WORTH_A_WORD:
         return ""
-    side = "late" if slip.minutes > 0 else "early"
-    label = whole.plan.stages[slip.position].label
-    length = write(abs(round(slip.minutes)), "duration")
+    side = "late" if delay.minutes > 0 else "early"
+    label = whole.plan.stages[delay.position].label
+    length = write(abs(round(delay.minutes)), "duration")
     return f"The {label} began {length} {side}."
 
 
-def _told(name: str, value: float | None, text: str, unit: str) -> str:
-    said = text if value is None else f"{value:g} {unit}".strip()
-    return f"{name} {said}"
+def _report(name: str, value: float | None, text: str, unit: str) -> str:
+    words = text if value is None else f"{value:g} {unit}".strip()
+    return f"{name} {words}"
 
 
 def _at(weighing: Weighing) -> int:
     return weighing.at_ms
 
 
-def _size(slip: Slip) -> float:
-    return abs(slip.minutes)
+def _size(delay: Delay) -> float:
+    return abs(delay.minutes)
 
 
 def joined(lines: Iterable[str]) -> str:

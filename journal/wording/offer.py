@@ -11,19 +11,19 @@ LEAST_LONGER_MIN = 1
 
 
 @dataclass(frozen=True)
-class Offer:
+class MoreMinutes:
     """Minutes more that would bring the stage where the plan wants it, and the reason."""
 
     minutes: int
     reason: str
 
 
-def offer_of(advice: Advice | None, corridor_c: float) -> Offer | None:
+def offer_of(advice: Advice | None, allowed_c: float) -> MoreMinutes | None:
     """More minutes where the milk is behind and cannot arrive on time within the plan's limit."""
-    if advice is None or advice.limit is None or not advice.behind_c > corridor_c:
+    if advice is None or advice.limit is None or not advice.behind_c > allowed_c:
         return None
     needed = advice.rate_needed
     if needed is not None and round(needed, 2) <= round(advice.limit, 2):
         return None
     longer = max(round(advice.longer_min or 0.0), LEAST_LONGER_MIN)
-    return Offer(longer, advice_head(advice))
+    return MoreMinutes(longer, advice_head(advice))

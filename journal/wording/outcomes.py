@@ -12,4 +12,4 @@ def outcome_lines(whole: WholeMake, style: Style = PLAIN) -> list[str]:
     """What is to be known before a make is finished, tasted or given away: that it failed, that
     it is not to be eaten, and the acid targets it missed; empty where nothing is."""
     failed = [whole.why_failed or "Failed: nobody noted why."] if whole.make.failed else []
-    return [*failed, *(text_of(said, style) for said in outcomes(whole))]
+    return [*failed, *(text_of(text, style) for text in outcomes(whole))]

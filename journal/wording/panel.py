@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 
 from journal.findings.agreement import Intraclass, Member
-from journal.findings.laying import are_even
-from journal.findings.panel_tests import PanelSize, Told
+from journal.findings.panel_tests import PanelSize, TestResult
 from journal.findings.ranking import Ranking
+from journal.findings.setting_up import are_even
 from journal.records.panel_tests import PAIRED
 from journal.wording.counts import count, count_first, listed, noun
 from journal.wording.numbers import percent
@@ -30,43 +30,43 @@ def times_words(p: float, style: Style = PLAIN) -> str:
     return "less than once in 10,000"
 
 
-def told_words(
-    told: Told, kind: str, asked: str = "", named: str = "", style: Style = PLAIN
+def result_words(
+    result: TestResult, kind: str, asked: str = "", named: str = "", style: Style = PLAIN
 ) -> str:
     """A difference test's answer in a sentence: "5 of 6 told them apart; …"."""
-    by_chance = f"by chance that happens {times_words(told.p)}"
+    by_chance = f"by chance that happens {times_words(result.p)}"
     if kind == PAIRED:
         more = f"more {asked}" if asked else "stronger"
-        return f"{told.right} of {told.answers} found {named or 'one'} {more}; {by_chance}."
-    return f"{told.right} of {told.answers} told them apart; {by_chance}."
+        return f"{result.right} of {result.answers} found {named or 'one'} {more}; {by_chance}."
+    return f"{result.right} of {result.answers} told them apart; {by_chance}."
 
 
-def verdict_words(told: Told, people: int | None = None, style: Style = PLAIN) -> str:
+def verdict_words(result: TestResult, people: int | None = None, style: Style = PLAIN) -> str:
     """What follows from the answer, and what does not.
 
     `people` is how many gave the answers: fewer than there are answers speak for themselves alone.
     """
-    again = people is not None and people < told.answers
-    share = f"{percent(told.low)} to {percent(told.high)}"
-    if told.differs and again:
+    again = people is not None and people < result.answers
+    share = f"{percent(result.low)} to {percent(result.high)}"
+    if result.differs and again:
         who = "the one person" if people == 1 else f"the {count(people or 0)} people"
         return f"That speaks for a difference to {who} who tasted, and says nothing of others."
-    if told.differs and percent(told.low) == percent(0):
+    if result.differs and percent(result.low) == percent(0):
         return (
             "That speaks for a difference, but hardly says how many can tell it: at most "
-            f"{percent(told.high)} of such people (95 % range)."
+            f"{percent(result.high)} of such people (95 % range)."
         )
-    if told.differs:
+    if result.differs:
         return f"That speaks for a difference: {share} of such people can tell (95 % range)."
-    if told.least is None:
+    if result.least is None:
         return (
-            f"{count_first(told.answers)} {noun(told.answers, 'answer', 'answers')} can never say "
+            f"{count_first(result.answers)} {noun(result.answers, 'answer', 'answers')} can never say "
             "so, even all right: ask more people, or each of them again."
         )
     may = "" if again else f": {share} may be able to tell (95 % range)"
     return (
         f"That is no proof of a difference, nor that there is none{may}. "
-        f"{told.least} right of {told.answers} would have spoken for one."
+        f"{result.least} right of {result.answers} would have spoken for one."
     )
 
 
@@ -102,11 +102,11 @@ def apart_words(
     if not found.apart:
         return "No two can be told apart by their rank sums."
     pairs = "; ".join(f"{names[a]} before {names[b]}" for a, b in found.apart)
-    said = f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
+    text = f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
     if people is None or people >= found.assessors:
-        return said
+        return text
     who = "One person" if people == 1 else f"{count_first(people)} people"
-    return f"{said} {who} ranked them again and again: that says nothing of others."
+    return f"{text} {who} ranked them again and again: that says nothing of others."
 
 
 def fitting_words(assessors: int, style: Style = PLAIN) -> str:
@@ -127,15 +127,15 @@ def agreement_words(found: Intraclass, assessors: int, style: Style = PLAIN) -> 
     """How far the panel's mean can be trusted, kindly."""
     alone, together = max(found.one[1], 0.0), max(found.mean[1], 0.0)
     if together >= 0.75:
-        said = "You see the same cheese: the panel's mean can be trusted to tell wheels apart"
+        text = "You see the same cheese: the panel's mean can be trusted to tell wheels apart"
     elif together >= 0.5:
-        said = "You mostly see the same cheese: the panel's mean tells plain differences of wheels"
+        text = "You mostly see the same cheese: the panel's mean tells plain differences of wheels"
     else:
-        said = "You see the cheeses differently so far, or they were much alike"
+        text = "You see the cheeses differently so far, or they were much alike"
     if together >= 0.5 and found.low <= 0:
-        said += ", as far as so few samples can show"
+        text += ", as far as so few samples can show"
     return (
-        f"{said} (agreement of the mean of {count(assessors)} {together:.2f}, of one person alone "
+        f"{text} (agreement of the mean of {count(assessors)} {together:.2f}, of one person alone "
         f"{alone:.2f}; 1 would be in full)."
     )
 
@@ -152,8 +152,8 @@ def defect_words(found: Sequence[tuple[str, float, int]], style: Style = PLAIN) 
                      f"{'it' if len(unsure) == 1 else 'them'} on different samples")  # fmt: skip
     if not parts:
         return "Too few defects were named alike to say how far you agree on them."
-    said = "; ".join(parts)
-    return f"{said[0].upper()}{said[1:]}."
+    text = "; ".join(parts)
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def member_words(member: Member, name: str, style: Style = PLAIN) -> str:
@@ -186,12 +186,12 @@ def _spread_words(spread: float) -> str:
 def _repeat_words(member: Member) -> str:
     times = "one double" if member.doubles == 1 else f"{member.doubles} doubles"
     if member.repeat_sd <= _STEADY:
-        said = "gave a cheese served twice nearly the same score"
+        text = "gave a cheese served twice nearly the same score"
     elif member.repeat_sd <= _LOOSE:
-        said = f"comes back to the same cheese within {member.repeat_sd:.1f} points"
+        text = f"comes back to the same cheese within {member.repeat_sd:.1f} points"
     else:
-        said = f"differs by {member.repeat_sd:.1f} points on the same cheese, so taste it twice"
-    return f"{said} ({times})"
+        text = f"differs by {member.repeat_sd:.1f} points on the same cheese, so taste it twice"
+    return f"{text} ({times})"
 
 
 def even_words(orders: Sequence[Sequence[int]], style: Style = PLAIN) -> str:

@@ -79,22 +79,22 @@ def _paired(old: Sequence[Stage], new: Sequence[Stage]) -> list[tuple[int | None
 def _difference(old: Plan, new: Plan, before: int | None, after: int | None) -> Difference:
     if before is None and after is not None:
         stage = new.stages[after]
-        return Difference(ADDED, stage.label, None, after, "", "; ".join(_said(new, stage)))
+        return Difference(ADDED, stage.label, None, after, "", "; ".join(_message(new, stage)))
     if after is None and before is not None:
         stage = old.stages[before]
-        return Difference(GONE, stage.label, before, None, "; ".join(_said(old, stage)), "")
+        return Difference(GONE, stage.label, before, None, "; ".join(_message(old, stage)), "")
     assert before is not None
     assert after is not None
     was, now = old.stages[before], new.stages[after]
     if was == now:
         return Difference(SAME, now.label, before, after)
-    words = _only(_said(old, was), _said(new, now))
+    words = _only(_message(old, was), _message(new, now))
     if words == ("", ""):
         words = ("other amounts", "other amounts")
     return Difference(CHANGED, now.label, before, after, *words)
 
 
-def _said(plan: Plan, stage: Stage) -> list[str]:
+def _message(plan: Plan, stage: Stage) -> list[str]:
     """Everything a stage says, a part each; amounts are for the plan's own milk."""
     parts = [f"{stage.kind}: {stage.name}"] if stage.name else [stage.kind]
     parts.append("no temperature" if stage.target_c is None else f"{stage.target_c:.1f} °C")

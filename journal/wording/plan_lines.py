@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from journal.records.drafts import COLUMNS, Draft, Row
+from journal.records.drafts import COLUMNS, DraftRow, PlanDraft
 from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import cell_text, milk_parts, temp_text
 from journal.wording.durations import minutes_text
-from journal.wording.plan_sheet import goes_in
+from journal.wording.plan_sheet import to_add
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]
@@ -23,7 +23,7 @@ class SheetLine:
     that cannot work."""
 
     row: int
-    place: int
+    index: int
     label: str
     temp: str
     minutes: str
@@ -38,18 +38,18 @@ class SheetLine:
         ]
 
 
-def lines_of(draft: Draft, litres: float, faulty: frozenset[int]) -> list[SheetLine]:
+def lines_of(draft: PlanDraft, litres: float, faulty: frozenset[int]) -> list[SheetLine]:
     """Every line of a draft for so much milk; `faulty` are the places of stages at fault."""
     plan = draft.plan() or draft.head
     out = [_milk_line(draft, plan)]
-    place = -1
+    index = -1
     for number, row in enumerate(draft.rows):
-        place += row.stage is not None
-        out.append(_line(plan, row, number, place, litres, place in faulty))
+        index += row.stage is not None
+        out.append(_line(plan, row, number, index, litres, index in faulty))
     return out
 
 
-def typed_text(draft: Draft, row: int, column: str, litres: float) -> str:
+def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
     """What stands in a cell for typing on: the text not understood, else what is said there."""
     loose = draft.head_loose if row == MILK else draft.rows[row].loose
     if column in loose and column != "what":
@@ -58,8 +58,8 @@ def typed_text(draft: Draft, row: int, column: str, litres: float) -> str:
     if row == MILK:
         return _and(_milk_text(plan, column), loose.get(column, ""))
     stage = draft.rows[row].stage
-    said = "" if stage is None else cell_text(plan, stage, column, litres)
-    return _and(said, loose.get(column, ""))
+    words = "" if stage is None else cell_text(plan, stage, column, litres)
+    return _and(words, loose.get(column, ""))
 
 
 def _milk_text(plan: Plan, column: str) -> str:
@@ -68,12 +68,12 @@ def _milk_text(plan: Plan, column: str) -> str:
     return "; ".join(part.text for part in milk_parts(plan)) if column == "what" else ""
 
 
-def _and(said: str, loose: str) -> str:
+def _and(words: str, loose: str) -> str:
     """What a cell says, and behind it what of it is not understood."""
-    return "; ".join(part for part in (said, loose) if part)
+    return "; ".join(part for part in (words, loose) if part)
 
 
-def _milk_line(draft: Draft, plan: Plan) -> SheetLine:
+def _milk_line(draft: PlanDraft, plan: Plan) -> SheetLine:
     loose = draft.head_loose
     return SheetLine(
         MILK,
@@ -86,7 +86,9 @@ def _milk_line(draft: Draft, plan: Plan) -> SheetLine:
     )
 
 
-def _line(plan: Plan, row: Row, number: int, place: int, litres: float, fault: bool) -> SheetLine:
+def _line(
+    plan: Plan, row: DraftRow, number: int, index: int, litres: float, fault: bool
+) -> SheetLine:
     stage, loose = row.stage, row.loose
     marked = frozenset(column for column, text in loose.items() if text.strip())
     if stage is None:
@@ -96,11 +98,11 @@ def _line(plan: Plan, row: Row, number: int, place: int, litres: float, fault: b
     temp = "" if stage.target_c is None else f"{stage.target_c:.1f}"
     return SheetLine(
         number,
-        place,
+        index,
         loose.get("stage", stage.label),
         loose.get("temp", temp),
         loose.get("minutes", minutes_text(stage.minutes)),
-        _and(goes_in(plan, stage, litres), loose.get("what", "")),
+        _and(to_add(plan, stage, litres), loose.get("what", "")),
         marked,
         fault,
     )

@@ -10,7 +10,7 @@ from journal.reckoning.press import load_kg, round_area_cm2
 from journal.records.dose_written import dose_text, format_dose
 from journal.records.kinds import READING_KINDS
 from journal.records.plan_day import vat_minutes as vat_minutes
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.stage_written import intervals_text, size_text
 from journal.wording.doses import kitchen_words
 from journal.wording.letters import capital, small
@@ -28,7 +28,7 @@ class Need:
     about: str = ""
 
 
-def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
+def to_add(plan: Plan, stage: Stage, litres: float) -> str:
     """What goes in and what must be true, short enough for a line."""
     parts = [dose_text(stage, dose, litres) for dose in stage.doses]
     if stage.size_mm is not None:
@@ -47,8 +47,8 @@ def goes_in(plan: Plan, stage: Stage, litres: float) -> str:
     if stage.turns and not in_parts:
         times = {1: "once", 2: "twice"}.get(stage.turns, f"{stage.turns} times")
         parts.append(f"turn {times}")
-    if stage.gate is not None:
-        parts.append(gate_words(stage.gate))
+    if stage.acid_target is not None:
+        parts.append(acid_target_sentence(stage.acid_target))
     elif stage.until and len(stage.until) <= SHORT and not parts:
         parts.append(f"until {small(stage.until).rstrip('.')}")
     return "; ".join(parts)
@@ -62,8 +62,10 @@ def in_full(stage: Stage, litres: float) -> str:
         parts.append(f"{words} {_sentence(dose.note)}" if dose.note else words)
     if stage.limit_c_per_min is not None:
         parts.append(f"No quicker than {stage.limit_c_per_min:.2g} °C per minute.")
-    if stage.gate is not None:
-        parts.append(f"{capital(gate_words(stage.gate))}{_gate_time(stage)}.")
+    if stage.acid_target is not None:
+        parts.append(
+            f"{capital(acid_target_sentence(stage.acid_target))}{_acid_target_time(stage)}."
+        )
     if stage.until:
         parts.append(f"Until: {small(_sentence(stage.until))}")
     return " ".join(parts) or "The plan says no more about this stage."
@@ -124,31 +126,33 @@ def hands_words(plan: Plan, until_min: float) -> str:
     return "   ".join(parts)
 
 
-def gate_words(gate: Gate) -> str:
+def acid_target_sentence(acid_target: AcidTarget) -> str:
     """A gate as it is said: "curd pH 5.30 to 5.40"."""
-    kind = READING_KINDS[gate.kind]
+    kind = READING_KINDS[acid_target.kind]
     unit = "" if kind.unit == "pH" else " %"
-    return f"{kind.label} {gate.low:.2f} to {gate.high:.2f}{unit}"
+    return f"{kind.label} {acid_target.low:.2f} to {acid_target.high:.2f}{unit}"
 
 
-def gate_span(plan: Plan, place: int) -> tuple[float, float]:
+def acid_target_span(plan: Plan, place: int) -> tuple[float, float]:
     """When a stage's gate is open, minutes from the plan's start."""
     stage, start = plan.stages[place], plan.starts()[place]
-    gate = stage.gate
-    first = 0.0 if gate is None or gate.from_min is None else gate.from_min
-    last = stage.minutes if gate is None or gate.to_min is None else gate.to_min
+    acid_target = stage.acid_target
+    first = 0.0 if acid_target is None or acid_target.from_min is None else acid_target.from_min
+    last = (
+        stage.minutes if acid_target is None or acid_target.to_min is None else acid_target.to_min
+    )
     return start + first, start + max(last, first + 1)
 
 
-def _gate_time(stage: Stage) -> str:
-    gate = stage.gate
-    if gate is None or (gate.from_min is None and gate.to_min is None):
+def _acid_target_time(stage: Stage) -> str:
+    acid_target = stage.acid_target
+    if acid_target is None or (acid_target.from_min is None and acid_target.to_min is None):
         return ""
-    if gate.to_min is None or gate.to_min >= stage.minutes:
-        return f" after {write(gate.from_min, 'duration')}" if gate.from_min else ""
-    if not gate.from_min:
-        return f" in the first {write(gate.to_min, 'duration')}"
-    return f" between {write(gate.from_min, 'duration')} and {write(gate.to_min, 'duration')}"
+    if acid_target.to_min is None or acid_target.to_min >= stage.minutes:
+        return f" after {write(acid_target.from_min, 'duration')}" if acid_target.from_min else ""
+    if not acid_target.from_min:
+        return f" in the first {write(acid_target.to_min, 'duration')}"
+    return f" between {write(acid_target.from_min, 'duration')} and {write(acid_target.to_min, 'duration')}"
 
 
 def _water_words(stage: Stage, litres: float) -> str:

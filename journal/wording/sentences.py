@@ -56,7 +56,7 @@ ROOMS = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
 
-def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
+def text_of(one: Message | BaseException, style: Style = PLAIN) -> str:
     """What a message, a refusal or any other error says to a person.
 
     A text that an older journal kept is given as it stands, and so is what an error of Python
@@ -68,7 +68,7 @@ def text_of(said: Message | BaseException, style: Style = PLAIN) -> str:
         When no catalogue has the id, or a template names a value that the message lacks; of a
         message that was read from a file it is said that another release wrote it.
     """
-    message = said.message if isinstance(said, MessageError) else said
+    message = one.message if isinstance(one, MessageError) else one
     if not isinstance(message, Message):
         return str(message)
     room = message.id.partition(".")[0]
@@ -88,9 +88,9 @@ def _written(template: str | Writer, values: Values, style: Style) -> str:
     return template(values, style)
 
 
-def text_if_any(said: Message | None, style: Style = PLAIN) -> str:
+def text_if_any(one: Message | None, style: Style = PLAIN) -> str:
     """What a message says, "" where there is none."""
-    return text_of(said, style) if said is not None else ""
+    return text_of(one, style) if one is not None else ""
 
 
 @cache
@@ -112,15 +112,15 @@ class _Formatter(string.Formatter):
         if "|" in format_spec:
             return _numbered(value, format_spec.split("|"), self._style)
         if format_spec in _WRITERS:
-            return _WRITERS[format_spec](self._said(value))
+            return _WRITERS[format_spec](self._message(value))
         if format_spec in _STYLED:
-            return _STYLED[format_spec](self._said(value), self._style)
+            return _STYLED[format_spec](self._message(value), self._style)
         found = _QUANTITY.fullmatch(format_spec)
         if found and found[1] in quantities():
             return write(value, found[1], digits=int(found[2]) if found[2] else None)
         return str(format(value, format_spec))
 
-    def _said(self, value: Any) -> Any:
+    def _message(self, value: Any) -> Any:
         """Of several values those that are messages as their sentences."""
         if not isinstance(value, tuple | list):
             return value

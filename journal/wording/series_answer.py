@@ -10,7 +10,7 @@ from journal.findings import CLEAR, LEANING, Finding
 from journal.findings.evidence import LEAST_MAKES
 from journal.findings.series import Design, Factor
 from journal.findings.series_answer import Means, SeriesAnswer, SeriesEffect
-from journal.keeping.series import Laid, LaidMake
+from journal.keeping.series import LaidMake, SeriesWithMakes
 from journal.wording import text_of
 from journal.wording.counts import counted, listed
 from journal.wording.letters import capital
@@ -22,7 +22,7 @@ _SAME = 0.05  # points: seasons nearer than this are called alike
 
 
 @dataclass(frozen=True)
-class SetRow:
+class SeriesMakeRow:
     """One make: its number, its season, its values as said, and what became of it."""
 
     number: str
@@ -34,7 +34,7 @@ class SetRow:
     position: int = 0
 
 
-def state_words(laid: Laid) -> str:
+def state_words(laid: SeriesWithMakes) -> str:
     """How far the series is, and what is next."""
     count = len(laid.makes)
     if laid.next is None:
@@ -46,13 +46,13 @@ def state_words(laid: Laid) -> str:
     return f"{done} of the {count} makes {verb} made. Next, {called}: {values}."
 
 
-def set_rows(laid: Laid, answer: SeriesAnswer | None) -> list[SetRow]:
+def set_rows(laid: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesMakeRow]:
     """The makes as rows."""
     out = []
     for i, one in enumerate(laid.makes):
         score = answer.score[i] if answer is not None else math.nan
         out.append(
-            SetRow(
+            SeriesMakeRow(
                 f"{i + 1}",
                 f"{one.one.block + 1}",
                 tuple(short(v) for v in one.one.wanted),
@@ -65,7 +65,7 @@ def set_rows(laid: Laid, answer: SeriesAnswer | None) -> list[SetRow]:
     return out
 
 
-def _became(laid: Laid, one: LaidMake) -> str:
+def _became(laid: SeriesWithMakes, one: LaidMake) -> str:
     if one.make is None:
         return "next" if one is laid.next else "to be made"
     if one.make.failed:
@@ -123,7 +123,7 @@ def means_words(means: Sequence[Means]) -> list[str]:
     ]
 
 
-def notes(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
+def notes(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
     """What to bear in mind."""
     out = []
     if not answer.scored:
@@ -168,7 +168,7 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
     return [f"{'; '.join(parts)}: the seasons are taken out of the effects."]
 
 
-def off_words(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
+def off_words(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
     """Makes that became something else than was wanted: what was made counts."""
     out = []
     for i, j in answer.off:
@@ -184,7 +184,7 @@ def off_words(laid: Laid, planned: Design, answer: SeriesAnswer) -> list[str]:
     return out
 
 
-def left_words(laid: Laid, answer: SeriesAnswer) -> list[str]:
+def left_words(laid: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
     """What is still to be made, and what waits for a tasting."""
     left, waits = len(laid.makes) - laid.made, laid.made - answer.scored
     out = []

@@ -5,17 +5,17 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from journal.curves.slip import StageSlip, spoken
+from journal.curves.delay import StageDelay, spoken
 from journal.curves.standing import begins_at_c
 from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
-from journal.records.plans import Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.wording.dates import clock, format_day
 from journal.wording.durations import countdown
 from journal.wording.letters import capital
-from journal.wording.plan_sheet import gate_words
+from journal.wording.plan_sheet import acid_target_sentence
 from journal.wording.stages import settings_of
 from journal.wording.vat import advice_head, advice_rest
 
@@ -23,13 +23,13 @@ if TYPE_CHECKING:
     from journal.curves.snapshot import MakeSnapshot
 
 _HOUR_MS = 60 * MINUTE_MS
-SLIPS_TOLD = 3
+DELAYS_SHOWN = 3
 SAME_C = 0.3  # so near its target a stage begins as one that holds it
 _UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|min|kg|g|ml|L|mm|kPa|tsp|tbsp|%)(?![a-z]))")
 
 
 def target_words(
-    plan: Plan, place: int, since_min: float = 0.0, read_c: float | None = None
+    plan: Plan, index: int, since_min: float = 0.0, read_c: float | None = None
 ) -> str:
     """Where the temperature should go: "raise from 31.0 to 38.5 °C over 40 min", "hold 31.0 °C",
     "" for anywhere.
@@ -37,10 +37,10 @@ def target_words(
     `since_min` after the stage began a ramp may be over; milk that was read (°C) short of the
     target is still to be brought there, milk that is there is held.
     """
-    stage = plan.stages[place]
+    stage = plan.stages[index]
     if stage.target_c is None:
         return ""
-    there, from_c = write(stage.target_c, "temperature"), begins_at_c(plan, place)
+    there, from_c = write(stage.target_c, "temperature"), begins_at_c(plan, index)
     if abs(stage.target_c - from_c) < SAME_C or not stage.ramp_length_min:
         return f"hold {there}"
     rises = stage.target_c > from_c
@@ -49,7 +49,7 @@ def target_words(
     if short is not None and short < SAME_C:
         return f"hold {there}"
     if since_min >= stage.ramp_length_min:
-        late = short is not None and short > stage.corridor_c
+        late = short is not None and short > stage.allowed_c
         return f"{way} to {there}" if late else f"hold {there}"
     slowly = " slowly" if stage.limit_c_per_min or stage.first_c_per_min else ""
     return (
@@ -81,12 +81,12 @@ def bound(text: str) -> str:
 
 def acidity_of(day: MakeSnapshot) -> str:
     """The acidity to read in the stage at hand: what its gate asks, milk before the cut, curd."""
-    plan, place = day.whole.plan, day.standing.place or 0
-    gate = plan.stages[place].gate
-    if gate is not None:
-        return gate.kind
+    plan, index = day.whole.plan, day.standing.index or 0
+    acid_target = plan.stages[index].acid_target
+    if acid_target is not None:
+        return acid_target.kind
     cut = next((i for i, stage in enumerate(plan.stages) if stage.kind == "cut"), 0)
-    return "milk-ph" if place < cut else "curd-ph"
+    return "milk-ph" if index < cut else "curd-ph"
 
 
 def next_words(stage: Stage | None) -> tuple[str, str]:
@@ -94,12 +94,12 @@ def next_words(stage: Stage | None) -> tuple[str, str]:
     if stage is None:
         return "Finish the make", "the wheels are weighed and get their codes"
     head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
-    return head, _gate_or_none(stage.gate)
+    return head, _acid_target_or_none(stage.acid_target)
 
 
-def gate_now(plan: Plan, place: int) -> str:
+def acid_target_now(plan: Plan, index: int) -> str:
     """What must be true in the stage at hand, "" where it has no gate."""
-    return _gate_or_none(plan.stages[place].gate)
+    return _acid_target_or_none(plan.stages[index].acid_target)
 
 
 def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
@@ -128,7 +128,7 @@ def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
 
 
 def advice_words(
-    advice: Advice | None, corridor_c: float, stage: Stage | None = None
+    advice: Advice | None, allowed_c: float, stage: Stage | None = None
 ) -> tuple[str, str, bool]:
     """What the numbers say: a head, a sentence, and whether it asks for attention. A `stage`
     whose water warms it is told of the water, not of the heat."""
@@ -137,20 +137,20 @@ def advice_words(
     rest = advice_rest(advice)
     if advice.too_quick and comes_by_water(stage, advice.rising):
         rest = f"let the water in slower or {'cooler' if advice.rising else 'less cold'}"
-    said = f"{capital(rest)}." if rest else ""
-    return f"{advice_head(advice)}.", said, abs(advice.behind_c) > corridor_c
+    words = f"{capital(rest)}." if rest else ""
+    return f"{advice_head(advice)}.", words, abs(advice.behind_c) > allowed_c
 
 
-def slip_words(found: list[StageSlip], in_all_min: float) -> str:
+def delay_words(found: list[StageDelay], in_all_min: float) -> str:
     """The slip in all and where most of it came from: "14 min late in all: set +9, cut +5"; ""
     on time."""
-    told = [slip for slip in spoken(found) if slip.skipped or abs(slip.minutes) >= 1]
-    if not told and abs(in_all_min) < 1:
+    report = [delay for delay in spoken(found) if delay.skipped or abs(delay.minutes) >= 1]
+    if not report and abs(in_all_min) < 1:
         return ""
-    told = sorted(sorted(told, key=_largest)[:SLIPS_TOLD], key=_in_order)
+    report = sorted(sorted(report, key=_largest)[:DELAYS_SHOWN], key=_in_order)
     parts = [
-        f"{slip.label} skipped" if slip.skipped else f"{slip.label} {_signed(slip.minutes)}"
-        for slip in told
+        f"{delay.label} skipped" if delay.skipped else f"{delay.label} {_signed(delay.minutes)}"
+        for delay in report
     ]
     if abs(in_all_min) < 1:
         whole = "On time in all"
@@ -160,12 +160,12 @@ def slip_words(found: list[StageSlip], in_all_min: float) -> str:
     return f"{whole}: {', '.join(parts)}" if parts else whole
 
 
-def _largest(slip: StageSlip) -> tuple[bool, float]:
-    return not slip.skipped, -abs(slip.minutes)
+def _largest(delay: StageDelay) -> tuple[bool, float]:
+    return not delay.skipped, -abs(delay.minutes)
 
 
-def _in_order(slip: StageSlip) -> int:
-    return slip.place
+def _in_order(delay: StageDelay) -> int:
+    return delay.position
 
 
 def _signed(minutes: float) -> str:
@@ -173,5 +173,5 @@ def _signed(minutes: float) -> str:
     return f"{sign}{write(round(abs(minutes)), 'duration').removesuffix(' min')}"
 
 
-def _gate_or_none(gate: Gate | None) -> str:
-    return "" if gate is None else gate_words(gate)
+def _acid_target_or_none(acid_target: AcidTarget | None) -> str:
+    return "" if acid_target is None else acid_target_sentence(acid_target)

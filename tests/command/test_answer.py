@@ -7,8 +7,8 @@ import argparse
 import pytest
 
 from journal.command.answer import (
-    Answer,
     Column,
+    CommandAnswer,
     Table,
     Value,
     answer,
@@ -18,7 +18,7 @@ from journal.command.answer import (
     optional,
     text_only,
 )
-from journal.command.parser import FILE, Option, command, several, spelt_out
+from journal.command.parser import FILE, CommandOption, command, several, spelt_out
 
 MILKS: Table[tuple[str, float | None]] = Table(
     Column("name", lambda row: row[0], "milk"),
@@ -39,7 +39,7 @@ def test_a_table_gives_lines_and_records_of_the_same_rows():
         {"name": "evening", "litres": 12.04, "known": True},
         {"name": "morning", "litres": None, "known": False},
     ]
-    assert MILKS.answer([], "No milk.") == Answer([], "No milk.")
+    assert MILKS.answer([], "No milk.") == CommandAnswer([], "No milk.")
 
 
 def test_a_note_stands_below_for_the_records_that_have_one():
@@ -76,10 +76,12 @@ def test_a_table_stands_in_a_sentence_as_one_value():
 
 
 def test_what_may_be_said_once_follows_from_how_a_command_is_declared():
-    def run(args: argparse.Namespace) -> Answer:
+    def run(args: argparse.Namespace) -> CommandAnswer:
         return answer("")
 
     one = command("x", "does x", FILE, several("--map", "what", "A=B"))(run)
-    more = command("y", "does y", FILE, Option("codes", "…", nargs="+"), several("--map", "", "A"))
+    more = command(
+        "y", "does y", FILE, CommandOption("codes", "…", nargs="+"), several("--map", "", "A")
+    )
     assert spelt_out(["x", "f", "--map", "a", "b"], one) == ["x", "f", "--map", "a", "--map", "b"]
     assert spelt_out(["y", "f", "--map", "a", "b"], more(run)) == ["y", "f", "--map", "a", "b"]

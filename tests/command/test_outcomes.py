@@ -102,7 +102,7 @@ def test_a_make_that_failed_is_still_called_not_to_be_eaten(begun: Path, run: Ru
     with Journal.open(begun) as journal:
         make = journal.makes.by_code("latest")
         said = Message("Do not eat this cheese.")
-        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, said))
+        journal.outcomes.save_verdict(make, Verdict(make.started_ms, said))
     assert run("fail", begun, "HL-0001", "--reason", "it never thickened").code == 0
     out = run("makes", begun).out
     assert "HL-0001: Do not eat this cheese." in out
@@ -126,7 +126,7 @@ def test_whoever_is_about_to_taste_it_by_command_is_warned(
     with Journal.open(finished) as journal:
         make = journal.makes.by_code("latest")
         said = Message("Do not eat this cheese.")
-        journal.outcomes.keep_verdict(make, Verdict(make.started_ms, said))
+        journal.outcomes.save_verdict(make, Verdict(make.started_ms, said))
     line = "HL-0001: Do not eat this cheese."
     assert run(*act, "--json").data["verdicts"] == [line]
     assert line in run(*act).out.splitlines()

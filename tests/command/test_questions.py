@@ -68,7 +68,7 @@ def test_deviation_by_both_clocks(run, sample):
     day = run("deviation", sample, "HL-0003", "--json").data
     plan = run("deviation", sample, "HL-0003", "--clock", "plan", "--json").data
     assert set(day) == set(plan) == DEVIATION
-    assert all(set(slip) == {"position", "kind", "minutes"} for slip in day["slip_min"])
+    assert all(set(delay) == {"position", "kind", "minutes"} for delay in day["slip_min"])
     assert 0 < day["rms_c"] < plan["rms_c"]  # the stages ran late
     assert day["slip_min"] == plan["slip_min"]
     assert "HL-0003" in run("deviation", sample, "HL-0003").out

@@ -25,7 +25,7 @@ def laid(tmp_path):
     both = [ends(plan, found[key]) for key in KEYS]
     planned = design([found[k].factor(*e) for k, e in zip(KEYS, both, strict=True)], 8, blocks=2)
     with Journal.create(path, letters="HL", zone="Europe/London") as journal:
-        journal.designs.lay_out(
+        journal.designs.set_up(
             Series("salt and size", 0, KEYS, *zip(*both, strict=True), planned.kind),
             plan, variants(plan, KEYS, planned), rounded(KEYS, planned), planned.block.tolist(),
         )  # fmt: skip
@@ -42,26 +42,26 @@ def make(path, count: int) -> None:
             wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
             high = one.one.wanted[0] == series.series.high[0]
             card = Card({"overall": (8.0 if high else 5.0) + 0.5 * (i % 2)})
-            journal.sittings.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
+            journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
 
 
 def test_a_series_just_laid_out_waits_for_its_makes(laid, run):
     done = run("series", laid, "--json")
     assert done.code == 0, done
-    [told] = done.data
-    assert (told["kind"], told["plan"], told["made"]) == ("full factorial", "cheddar type", 0)
-    assert told["efficiency"] == pytest.approx(1.0)
-    assert [m["season"] for m in told["makes"]] == [1] * 4 + [2] * 4
-    assert all(m["code"] is None and m["score"] is None for m in told["makes"])
-    assert told["effects"] == []
+    [report] = done.data
+    assert (report["kind"], report["plan"], report["made"]) == ("full factorial", "cheddar type", 0)
+    assert report["efficiency"] == pytest.approx(1.0)
+    assert [m["season"] for m in report["makes"]] == [1] * 4 + [2] * 4
+    assert all(m["code"] is None and m["score"] is None for m in report["makes"])
+    assert report["effects"] == []
     assert "0 of 8 makes made" in run("series", laid).out
 
 
 def test_its_next_make_begins_by_the_plan_laid_out_for_it(laid, run, refused):
     begun = run("begin", laid, "--series", "Salt and Size", "--milk", "12l", "--json").data
     again = run("begin", laid, "--series", "latest", "--milk", "12l", "--json").data
-    [told] = run("series", laid, "--json").data
-    assert [m["code"] for m in told["makes"][:3]] == [begun["code"], again["code"], None]
+    [report] = run("series", laid, "--json").data
+    assert [m["code"] for m in report["makes"][:3]] == [begun["code"], again["code"], None]
     with Journal.open(laid) as journal:
         [series] = journal.designs.all()
         made = journal.makes.by_code(begun["code"])
@@ -74,13 +74,13 @@ def test_its_next_make_begins_by_the_plan_laid_out_for_it(laid, run, refused):
 
 def test_its_answer_has_ranges_from_five_scores_on(laid, run):
     make(laid, 4)
-    [told] = run("series", laid, "--json").data
-    assert told["made"] == 4
-    assert told["effects"] == []
-    assert told["why"] == "4 makes of the series have a score: ranges begin at 5."
+    [report] = run("series", laid, "--json").data
+    assert report["made"] == 4
+    assert report["effects"] == []
+    assert report["why"] == "4 makes of the series have a score: ranges begin at 5."
     make_rest(laid)
-    [told] = run("series", laid, "--json").data
-    salt, size = told["effects"]
+    [report] = run("series", laid, "--json").data
+    salt, size = report["effects"]
     assert salt["low95"] < 3 < salt["high95"]
     assert salt["evidence"] == "clear"
     assert size["low95"] < 0 < size["high95"]
@@ -97,7 +97,7 @@ def make_rest(path) -> None:
             wheel = journal.makes.finish(made.id, [1.2], at + DAY_MS)[0]
             high = one.one.wanted[0] == series.series.high[0]
             card = Card({"overall": (7.5 if high else 4.5) + 0.5 * (i % 2)})
-            journal.sittings.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
+            journal.sessions.give(wheel.id, "Moss", at + 60 * DAY_MS, card)
 
 
 def test_without_one_it_says_how_to_begin(tmp_path, run):
@@ -112,8 +112,8 @@ def test_without_one_it_says_how_to_begin(tmp_path, run):
 def test_a_make_begun_by_the_plans_name_alone_joins_no_series(laid, run):
     done = run("begin", laid, "--plan", "cheddar type", "--milk", "12l")
     assert done.code == 0, done
-    [told] = run("series", laid, "--json").data
-    assert told["made"] == 0
+    [report] = run("series", laid, "--json").data
+    assert report["made"] == 0
     with Journal.open(laid, read_only=True) as journal:
         made = journal.makes.by_code("latest")
         assert journal.plans.get(made.plan_id) == journal.plans.by_name("cheddar type")

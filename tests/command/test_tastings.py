@@ -32,10 +32,10 @@ def test_one_day_is_one_sitting_in_the_journals_zone(finished, run):
     score("HL-0001-A", "Fern", "2026-09-14T22:00")
     score("HL-0001-B", "Fern", "2026-09-14T23:30Z")  # 00:30 on the 15th at home
     score("HL-0001-A", "Moss", "2026-11-14T10:00")
-    sittings = {key[:3]: key[1] for key in given(finished)}
-    first = {key[1] for key in sittings if key[0] == "HL-0001-A"}
+    sessions = {key[:3]: key[1] for key in given(finished)}
+    first = {key[1] for key in sessions if key[0] == "HL-0001-A"}
     assert len(first) == 2
-    assert {key[1] for key in sittings if key[0] == "HL-0001-B"}.isdisjoint(first)
+    assert {key[1] for key in sessions if key[0] == "HL-0001-B"}.isdisjoint(first)
 
 
 def test_a_second_score_for_the_attribute_takes_the_place_of_the_first(finished, run):

@@ -37,7 +37,7 @@ def logger(begun: Path, tmp_path: Path) -> Path:
     mapping = understand(read_table(path)).mapping.to_dict()
     settings = json.dumps({"path": str(path), "mapping": mapping})
     with Journal.open(begun) as journal:
-        journal.sources.keep(Source("vat probe", FILE, "milk-temp", "", settings))
+        journal.sources.save(Source("vat probe", FILE, "milk-temp", "", settings))
     return path
 
 
@@ -93,6 +93,6 @@ def test_an_unknown_source_is_told_from_those_there_are(begun, logger, refused):
 def test_a_password_nobody_can_give_is_said(begun, refused, monkeypatch):
     settings = json.dumps({"host": "127.0.0.1", "topic": "t", "user": "vat"})
     with Journal.open(begun) as journal:
-        journal.sources.keep(Source("topic", TOPIC, "milk-temp", "", settings))
+        journal.sources.save(Source("topic", TOPIC, "milk-temp", "", settings))
     monkeypatch.setattr(sys, "stdin", io.StringIO())
     assert "password of vat" in refused("watch", begun, "latest", "--source", "topic")

@@ -48,7 +48,7 @@ class Kitchen:
     def make(
         self,
         *traces: Trace,
-        slips: dict[int, float] | None = None,
+        delays: dict[int, float] | None = None,
         begun: int | None = None,
         finished: bool = True,
         litres: float = 10.0,
@@ -57,7 +57,7 @@ class Kitchen:
 
         `begun` is how many stages began; the last of them runs on unless the make is finished.
         """
-        starts = [s + (slips or {}).get(i, 0.0) for i, s in enumerate(self.plan.starts())]
+        starts = [s + (delays or {}).get(i, 0.0) for i, s in enumerate(self.plan.starts())]
         count = len(starts) if begun is None else begun
         ends = [*starts[1:], starts[-1] + self.plan.stages[-1].minutes]
         runs = tuple(

@@ -194,7 +194,7 @@ def test_struck_readings_do_not_count(warm) -> None:
 
 def test_the_probes_residual_is_told(warm) -> None:
     found = fit(read(warm, np.arange(0, 500, 2.0), noise=0.05))
-    assert found.probe_sd == pytest.approx(0.05, rel=0.15)
+    assert found.sensor_sd == pytest.approx(0.05, rel=0.15)
 
 
 def test_a_warmer_vat_is_sooner_and_a_hot_one_slower_for_mesophiles(kitchen_of) -> None:
@@ -256,8 +256,8 @@ def test_the_fan_holds_the_middle_and_passes_the_forecast(warm) -> None:
     assert (got.low <= got.mid + 1e-9).all()
     assert (got.mid <= got.high + 1e-9).all()
     assert (np.diff(got.mid) <= 0).all()
-    told = minutes_of(warm, forecast(whole, 5.4).reached_at_ms)
-    assert np.interp(told, got.minutes, got.mid) == pytest.approx(5.4, abs=0.01)
+    report = minutes_of(warm, forecast(whole, 5.4).reached_at_ms)
+    assert np.interp(report, got.minutes, got.mid) == pytest.approx(5.4, abs=0.01)
     whey = fan(whole, "whey", from_min=120, to_min=300, points=10)
     assert len(whey.minutes) == 10
     apart = whey.mid - np.interp(whey.minutes, got.minutes, got.mid)

@@ -12,7 +12,7 @@ from tests.refusals import refused
 
 
 def test_each_moment_is_the_begin_of_its_stage(kitchen) -> None:
-    whole = kitchen.make(slips={2: 3.0, 4: 5.0})
+    whole = kitchen.make(delays={2: 3.0, 4: 5.0})
     found = {name: moment_ms(whole, name) for name in MOMENTS}
     assert found == {
         "start": kitchen.at(0),

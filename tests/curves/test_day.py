@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from journal.curves import CurveError
 from journal.curves.day import (
-    corridor,
+    allowed_range,
     day_line,
     last_reading_min,
     line_of,
@@ -47,7 +47,7 @@ def test_a_day_without_slip_is_the_plan(kitchen) -> None:
 
 
 def test_a_late_cook_climbs_from_its_own_begin(kitchen) -> None:
-    whole = kitchen.make(slips={4: 14.0, 5: 14.0, 6: 14.0})
+    whole = kitchen.make(delays={4: 14.0, 5: 14.0, 6: 14.0})
     line = day_line(whole)
     assert planned_at(line, 118.0) == pytest.approx(31.0)
     assert planned_at(line, 118.0 + 20) == pytest.approx(35.0)
@@ -55,7 +55,7 @@ def test_a_late_cook_climbs_from_its_own_begin(kitchen) -> None:
 
 
 def test_a_stage_begun_early_cuts_the_one_before_short(kitchen) -> None:
-    whole = kitchen.make(slips={5: -10.0, 6: -10.0})
+    whole = kitchen.make(delays={5: -10.0, 6: -10.0})
     line = day_line(whole)
     assert planned_at(line, 133.999) == pytest.approx(37.0, abs=1e-3)
     assert planned_at(line, 134.5) == pytest.approx(39.0)  # the hold wants its target at once
@@ -101,7 +101,7 @@ def test_stages_nobody_ended_follow_the_plan(kitchen) -> None:
 
 
 def test_the_corridor_is_each_stages_tolerance_and_one_degree_by_default(kitchen) -> None:
-    way = corridor(kitchen.make(), "plan")
+    way = allowed_range(kitchen.make(), "plan")
     assert len(way.minutes) == len(way.low) == len(way.mid) == len(way.high)
     inside_set = (way.minutes > 56) & (way.minutes <= 96) & np.isfinite(way.mid)
     assert np.allclose(way.high[inside_set] - way.mid[inside_set], 0.5)

@@ -96,7 +96,7 @@ def test_the_two_clocks_of_a_late_cook(kitchen) -> None:
     late = {4: 14.0, 5: 14.0, 6: 14.0}
     minutes = np.arange(118, 159, 1.0)
     log = kitchen.trace("milk-temp", minutes, 31 + 0.2 * (minutes - 118))
-    whole = kitchen.make(log, slips=late)
+    whole = kitchen.make(log, delays=late)
     day, plan = deviation(whole), deviation(whole, "plan")
     assert day.rms_c == pytest.approx(0.0, abs=1e-9)
     assert day.cook_rate_c_per_min == plan.cook_rate_c_per_min == pytest.approx(0.2)
@@ -107,8 +107,8 @@ def test_the_two_clocks_of_a_late_cook(kitchen) -> None:
 
 
 def test_the_slip_of_each_stage_that_began(kitchen) -> None:
-    whole = kitchen.make(slips={2: 10.0, 3: 10.0, 4: -2.5}, begun=5, finished=False)
-    got = deviation(whole).slip_min
+    whole = kitchen.make(delays={2: 10.0, 3: 10.0, 4: -2.5}, begun=5, finished=False)
+    got = deviation(whole).delay_min
     assert [(s.position, s.kind) for s in got] == [
         (1, "warm"),
         (2, "ripen"),
@@ -211,7 +211,7 @@ def test_the_instant_it_all_began_changes_nothing(kitchen, shift_ms: int) -> Non
     rng = np.random.default_rng(4)
     minutes = np.cumsum(rng.uniform(0.5, 11, 40))
     log = kitchen.trace("milk-temp", minutes, 31 + rng.normal(0, 2, 40))
-    whole = kitchen.make(log, slips={2: 7.0, 4: 3.0})
+    whole = kitchen.make(log, delays={2: 7.0, 4: 3.0})
     moved = replace(
         whole,
         make=replace(whole.make, started_ms=whole.make.started_ms + shift_ms),
@@ -232,4 +232,4 @@ def test_the_instant_it_all_began_changes_nothing(kitchen, shift_ms: int) -> Non
     assert one.cook_rate_c_per_min == other.cook_rate_c_per_min
     assert one.worst_at_ms is not None
     assert other.worst_at_ms == one.worst_at_ms + shift_ms
-    assert one.slip_min == other.slip_min
+    assert one.delay_min == other.delay_min

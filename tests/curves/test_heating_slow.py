@@ -54,8 +54,8 @@ def test_the_kitchen_coasts_by_its_delay(proof) -> None:
 
     for seed, delay in ((1, 2.0), (2, 6.0), (3, 12.0)):
         rng = np.random.default_rng(seed)
-        place = kitchen_of(rng, delay, delay, loss=0.0, bath_loss=0.0, lid=0.0)
-        run = _Run(rng, place)
+        index = kitchen_of(rng, delay, delay, loss=0.0, bath_loss=0.0, lid=0.0)
+        run = _Run(rng, index)
         run.go_on(BEGIN_MIN)
         run.turn(0.5)
         run.go_on(BEGIN_MIN + 8 * delay)
@@ -64,32 +64,32 @@ def test_the_kitchen_coasts_by_its_delay(proof) -> None:
         run.turn(0.0)
         run.go_on(run.now + 12 * delay)
         assert below > at
-        assert (run.milk[-1] - at) / rate == pytest.approx(run.place.delay_min, rel=0.02)
+        assert (run.milk[-1] - at) / rate == pytest.approx(run.index.delay_min, rel=0.02)
 
 
 def test_a_second_heating_takes_as_long_as_is_thought(proof) -> None:
     """Kitchens that nobody advises, turned down 1 to 2.5 °C early: half of the waits are longer
     than the middle that an arrival counts with, and eight in ten lie in its range."""
-    from heating_nodes import BEGIN_MIN, MILK, Cook, _coast, _Run, _told, kitchen_of
+    from heating_nodes import BEGIN_MIN, MILK, Cook, _coast, _report, _Run, kitchen_of
 
     from journal.curves.heating import AGAIN_LAGS, AGAIN_MIN, AGAIN_SPREAD, AGAIN_TIMES, NEAR
 
     off = []
     for seed in range(801, 841):
         rng = np.random.default_rng(seed)
-        place = kitchen_of(rng, *((1.0, 8.0) if seed % 2 else (8.0, 16.0)), thermostat=seed % 4 > 1)
-        early_c, run, out = float(rng.uniform(1.0, 2.5)), _Run(rng, place), Cook()
+        index = kitchen_of(rng, *((1.0, 8.0) if seed % 2 else (8.0, 16.0)), thermostat=seed % 4 > 1)
+        early_c, run, out = float(rng.uniform(1.0, 2.5)), _Run(rng, index), Cook()
         run.begin()
         coasts, rate = 0.0, 0.0
         while run.nodes[MILK] + coasts < run.target - early_c or run.now < BEGIN_MIN + 6:
             run.go_on(run.now + 1.0)
             rate = (run.milk[-1] - run.milk[-31]) / 3.0
-            coasts = run.place.delay_min * rate
+            coasts = run.index.delay_min * rate
         out.down_min, here = run.now, float(run.nodes[MILK])
         _coast(run, out)
-        _told(run, out)
+        _report(run, out)
         missed = (run.target - NEAR - here - coasts) / rate
-        thought = AGAIN_MIN + AGAIN_LAGS * run.place.delay_min + AGAIN_TIMES * missed
+        thought = AGAIN_MIN + AGAIN_LAGS * run.index.delay_min + AGAIN_TIMES * missed
         off.append(np.log((out.arrived_min - out.down_min) / thought) / AGAIN_SPREAD)
     assert abs(np.mean(np.array(off) > 0) - 0.5) <= 3 * 0.5 / math.sqrt(len(off)), off
     inside = np.mean(np.abs(off) <= 1.2816)

@@ -15,20 +15,20 @@ LATE = {4: 14.0, 5: 14.0, 6: 14.0}
 
 def cooking(kitchen, *traces):
     """A make whose cook began 14 min late, at 118 min, and still runs."""
-    return kitchen.make(*traces, slips=LATE, begun=5, finished=False)
+    return kitchen.make(*traces, delays=LATE, begun=5, finished=False)
 
 
 def test_in_the_middle_of_a_late_cook(kitchen) -> None:
     log = kitchen.trace("milk-temp", [118, 130, 138], [31.0, 32.9, 33.8])
     got = standing(cooking(kitchen, log), kitchen.at(138))
-    assert got.place == 4
+    assert got.index == 4
     assert got.stage.kind == "cook"
     assert got.next_stage.kind == "pitch"
     assert got.ends_ms == kitchen.at(158)
     assert got.minutes_to_go == pytest.approx(20)
     assert got.planned_c == pytest.approx(35.0)
     assert (got.last_c, got.last_at_ms) == (33.8, kitchen.at(138))
-    assert got.slip_min == pytest.approx(14)
+    assert got.delay_min == pytest.approx(14)
     assert got.behind_c == pytest.approx(1.2)
     assert got.rate_needed == pytest.approx(5.2 / 20)
     assert got.advice.limit == pytest.approx(0.2)
@@ -87,11 +87,11 @@ def test_the_last_stage_has_none_after_it_and_a_finished_make_none_running(kitch
     assert standing(kitchen.make(finished=False), kitchen.at(170)).next_stage is None
     done = kitchen.make(kitchen.trace("milk-temp", [20], [30.0]))
     got = standing(done, kitchen.at(500))
-    assert (got.place, got.stage, got.ends_ms, got.advice) == (None,) * 4
+    assert (got.index, got.stage, got.ends_ms, got.advice) == (None,) * 4
     assert got.last_c == 30.0
     ended = kitchen.make(finished=False)
     last = replace(ended.runs[-1], ended_ms=kitchen.at(180))
-    assert replace(ended, runs=(*ended.runs[:-1], last)).running_place is None
+    assert replace(ended, runs=(*ended.runs[:-1], last)).running_index is None
 
 
 def test_the_rate_a_stage_allows() -> None:

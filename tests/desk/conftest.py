@@ -19,11 +19,11 @@ from journal.background import State
 from journal.desk.findings import studying
 from journal.desk.theme import Look
 from journal.desk.window import Window
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.keeping import Journal
 from journal.records.instants import from_iso
 from journal.records.makes import Milk
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.reports.study import look_at
 from tests import present
 from tests.desk.hands import Hands
@@ -35,10 +35,10 @@ def _look(qapp: QApplication) -> None:
         qapp.setProperty("vatside-look", Look(qapp, "light"))
 
 
-_answers: dict[tuple[str, str], Answer] = {}
+_answers: dict[tuple[str, str], StudyAnswer] = {}
 
 
-def _look_once(journal: Journal, score: str, state: State) -> Answer:
+def _look_once(journal: Journal, score: str, state: State) -> StudyAnswer:
     """`look_at`, but a journal of the same bytes gives the same answer, reckoned once a run: the
     sample's findings are opened in very many tests."""
     key = hashlib.sha256(journal._db.serialize()).hexdigest(), score
@@ -54,7 +54,7 @@ def _quick_findings(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPa
 
 
 @pytest.fixture
-def kept(tmp_path: Path) -> QSettings:
+def saved(tmp_path: Path) -> QSettings:
     """Settings of this test alone."""
     return QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
 
@@ -88,12 +88,12 @@ def sample(sample_file: Path, tmp_path: Path) -> Iterator[Journal]:
 
 
 @pytest.fixture
-def window_on(qtbot, kept: QSettings) -> Callable[..., Window]:
+def window_on(qtbot, saved: QSettings) -> Callable[..., Window]:
     """Opens a window on a journal, shown and exposed, at the tests' present if nothing else is
     said."""
 
     def opened(journal: Journal | None, *, clock=present.now, **choices) -> Window:
-        window = Window(journal, clock=clock, settings=kept, **choices)
+        window = Window(journal, clock=clock, settings=saved, **choices)
         qtbot.addWidget(window)
         window.show()
         qtbot.waitExposed(window)
@@ -114,10 +114,10 @@ def cheddar_like() -> Plan:
         (
             Stage("warm", 30, target_c=31.0),
             Stage("ripen", 30, target_c=31.0, doses=(Dose("culture", "culture", 0.0175, "g"),)),
-            Stage("set", 40, target_c=31.0, gate=Gate("curd-ph", 6.58, 6.70, 0, 16)),
+            Stage("set", 40, target_c=31.0, acid_target=AcidTarget("curd-ph", 6.58, 6.70, 0, 16)),
             Stage("cut", 12, target_c=31.0, size_mm=10.0),
             Stage("cook", 40, target_c=38.5, limit_c_per_min=0.22),
-            Stage("drain", 14, target_c=38.5, gate=Gate("curd-ph", 6.38, 6.46)),
+            Stage("drain", 14, target_c=38.5, acid_target=AcidTarget("curd-ph", 6.38, 6.46)),
             Stage("press", 14 * 60, pressure_kpa=5.0),
         ),
         milk_l=12,

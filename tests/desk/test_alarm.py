@@ -10,7 +10,7 @@ import pytest
 
 from journal.desk.alarm import Alarm, step_words, timekeeper_on
 from journal.desk.sound import Bell
-from journal.records.clocks import SET, SLEPT, Clocks, Step
+from journal.records.clocks import SET, SLEPT, ClockJump, Clocks
 from tests.records.test_clocks import Machine
 
 HOUR = 3_600_000
@@ -64,16 +64,16 @@ def test_a_timer_that_ended_while_nobody_looked_rings_at_the_next_start(alarm_of
 
 
 def test_a_set_clock_rings_nothing_early_and_is_told(alarm_of, machine):
-    alarm, said, told = alarm_of(), [], []
+    alarm, said, report = alarm_of(), [], []
     alarm.rang.connect(said.append)
-    alarm.noticed.connect(told.append)
+    alarm.noticed.connect(report.append)
     machine.run(60_000)
     alarm.tick()
     machine.set_clock(3 * HOUR)
     machine.run(1000)
     alarm.tick()
     assert said == []
-    assert [(step.kind, step.ms) for step in told] == [(SET, 3 * HOUR)]
+    assert [(step.kind, step.ms) for step in report] == [(SET, 3 * HOUR)]
 
 
 def test_a_clock_set_in_one_run_is_still_held_off_in_the_next(alarm_of, machine):
@@ -104,9 +104,9 @@ def test_sleep_rings_for_what_ended_in_it(alarm_of, machine):
 
 
 def test_what_is_told_of_the_clocks():
-    assert step_words(Step(SLEPT, 95_000, 0)).startswith("The computer slept for 95 s.")
-    assert "for 1 h 20 min" in step_words(Step(SLEPT, 80 * 60_000, 0))
-    assert "back by 5 min" in step_words(Step(SET, -300_000, 0))
+    assert step_words(ClockJump(SLEPT, 95_000, 0)).startswith("The computer slept for 95 s.")
+    assert "for 1 h 20 min" in step_words(ClockJump(SLEPT, 80 * 60_000, 0))
+    assert "back by 5 min" in step_words(ClockJump(SET, -300_000, 0))
 
 
 def test_the_bell_is_silent_without_a_word_where_nothing_can_sound(qapp):

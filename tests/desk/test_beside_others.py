@@ -21,7 +21,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.understand import understand
 from journal.exchange.plan_files import read_plan_file
-from journal.exchange.probes.tail import Tail
+from journal.exchange.sensors.tail import Tail
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal, KeepingError
 from journal.records.instants import from_iso
@@ -80,7 +80,7 @@ class Beside:
         self.process = subprocess.Popen(
             words, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=ENV
         )
-        self.kept: list[float] = []
+        self.saved: list[float] = []
         assert self.process.stdout.readline() == "shown\n"
 
     def do(self, word: str) -> None:
@@ -88,7 +88,7 @@ class Beside:
         self.process.stdin.flush()
         assert self.process.stdout.readline() == f"{word}\n"
         with suppress(ValueError):
-            self.kept.append(float(word))
+            self.saved.append(float(word))
 
     def commands(self, *many: tuple[str, ...]) -> None:
         """Run commands on the same journal, all at once."""
@@ -104,7 +104,7 @@ class Beside:
             assert process.returncode == 0, (words, out, err)
             if words[0] == "log":
                 assert out.startswith("Saved")
-                self.kept.append(float(words[3]))
+                self.saved.append(float(words[3]))
 
     def deleted(self) -> list[str]:
         """What the window still writes to though it is gone from the folder."""
@@ -117,7 +117,7 @@ class Beside:
         with Journal.open(self.path, read_only=True) as journal:
             there = journal.readings.trace(1, "milk-temp").value.round(3).tolist()
             assert journal.check() == []
-        return [value for value in self.kept if value not in there]
+        return [value for value in self.saved if value not in there]
 
     def a_day(self) -> None:
         """Readings by key and by command in turn, background work, several commands at once, one of
@@ -137,12 +137,12 @@ class Beside:
                 for n in (51, 52)
             ),
         )
-        self.kept += LOGGED
+        self.saved += LOGGED
         self.do("30.5")
 
 
 @pytest.fixture
-def beside(kitchen, kept) -> Iterator[Beside]:
+def beside(kitchen, saved) -> Iterator[Beside]:
     kitchen.to_stage(4)
     kitchen.after(120)
     logger = kitchen.journal.path.with_name("logger.csv")
@@ -150,8 +150,8 @@ def beside(kitchen, kept) -> Iterator[Beside]:
     logger.write_text("\n".join(["Time,Probe (°C)", *rows, ""]), encoding="utf-8")
     mapping = understand(read_table(logger)).mapping.to_dict()
     settings = json.dumps({"path": str(logger), "mapping": mapping})
-    kitchen.journal.sources.keep(Source("probe", FILE, "milk-temp", "", settings))
-    made = Beside(kitchen, kept.fileName())
+    kitchen.journal.sources.save(Source("probe", FILE, "milk-temp", "", settings))
+    made = Beside(kitchen, saved.fileName())
     yield made
     made.process.kill()
     made.process.wait()
@@ -164,7 +164,7 @@ def test_nothing_kept_is_missing_when_the_window_is_killed(beside):
     assert beside.deleted() == []
     beside.process.send_signal(signal.SIGKILL)
     assert beside.process.wait() == -signal.SIGKILL
-    assert len(beside.kept) == 7 + len(LOGGED)
+    assert len(beside.saved) == 7 + len(LOGGED)
     assert beside.missing() == []
 
 
@@ -314,7 +314,7 @@ def test_a_link_to_the_journal_is_the_journal(kitchen, holder, tmp_path):
     link.parent.mkdir()
     link.symlink_to(path)
     with Journal.open(link) as second:
-        second.notes.keep(Note(kitchen.now_ms, "by the link", kitchen.make.id))
+        second.notes.save(Note(kitchen.now_ms, "by the link", kitchen.make.id))
         assert second.photos.folder == kitchen.journal.photos.folder
         with pytest.raises(ExchangeError, match="the journal that is open"):
             read_table(link)

@@ -62,7 +62,7 @@ def test_a_make_laid_out_before_keeps_the_length_it_was_laid_out_with(journal: J
     for run in journal.runs.where(make_id=make.id):
         if run.kind == "brine":
             end = run.planned_begin_ms + 1200 * MINUTE_MS
-            journal.runs.keep(replace(run, planned_end_ms=end))
+            journal.runs.save(replace(run, planned_end_ms=end))
     assert journal.makes.plan_of(make).stages[PLACE].minutes == 1200
     assert journal.makes.plan_of(make) == journal.plans.get(make.plan_id)
 
@@ -79,7 +79,7 @@ def _older() -> object:
 
 
 def test_an_older_plan_stays_is_doubted_and_may_be_replaced(window_on, journal, qtbot) -> None:
-    older = journal.plans.keep(_older())
+    older = journal.plans.save(_older())
     made = journal.makes.begin(older, Milk(10.0), NOW)
     place = window_on(journal, place="plans", clock=lambda: NOW).current
     place.show_plan("lactic")
@@ -98,8 +98,8 @@ def test_an_older_plan_stays_is_doubted_and_may_be_replaced(window_on, journal, 
 
 
 def test_a_plan_changed_by_hand_is_not_offered_another(window_on, journal: Journal) -> None:
-    journal.plans.keep(_older())
-    journal.plans.keep(replace(_older(), builtin=False, milk_l=8.0))
+    journal.plans.save(_older())
+    journal.plans.save(replace(_older(), builtin=False, milk_l=8.0))
     place = window_on(journal, place="plans", clock=lambda: NOW).current
     place.show_plan("lactic")
     assert not place.versions.has_newer()

@@ -121,10 +121,10 @@ def test_ambiguous_dates_ask_for_their_order(show, journal, make, tmp_path, qtbo
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.count(make.id) == 0
     pick(qtbot, dialog, dialog.order, "dmy")
-    assert dialog.keep.isEnabled()
+    assert dialog.save.isEnabled()
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
-    kept = journal.readings.trace(make.id, "milk-temp")
-    assert kept.at_ms[0] == from_iso("2025-02-03T09:00", ZONE)
+    saved = journal.readings.trace(make.id, "milk-temp")
+    assert saved.at_ms[0] == from_iso("2025-02-03T09:00", ZONE)
     assert "check the dates" in dialog.account.text()
 
 
@@ -139,7 +139,7 @@ def test_a_hostile_file_becomes_a_sentence(show, make, tmp_path, qtbot, content)
     for kind, args in ((BringIn, (make.id, str(path))), (BringInMakes, (str(path),))):
         dialog = show(kind, *args)
         assert dialog.fault.text().startswith("▲ ")
-        assert not dialog.keep.isEnabled()
+        assert not dialog.save.isEnabled()
         qtbot.keyClick(dialog, Qt.Key.Key_Return)
         assert dialog.isVisible()
 
@@ -186,8 +186,8 @@ def test_scores_on_another_scale_are_asked_for_and_brought_over(show, journal, t
     qtbot.keyClick(dialog.scale, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: not dialog.work.busy)
     assert journal.makes.rows() == []
-    assert dialog.keep.isEnabled()
-    qtbot.keyClick(dialog.keep, Qt.Key.Key_Return)
+    assert dialog.save.isEnabled()
+    qtbot.keyClick(dialog.save, Qt.Key.Key_Return)
     assert sorted(s.value for s in journal.scores.all()) == [7.0, 8.5]
 
 
@@ -237,10 +237,10 @@ def test_doubtful_readings_and_room_air_are_said_before_and_after(
 ):
     rows = "".join(f"2026-06-05 09:{m:02d},{42.1 if m == 4 else 31},12,80\n" for m in range(9))
     dialog = show(BringIn, make.id, written(tmp_path, f"Time,Milk (°C),Room (°C),RH (%)\n{rows}"))
-    for told in (dialog.questions, dialog.account):
-        assert "1 value is marked as doubtful: milk 42.1 °C at 09:04." in told.text()
-        assert "“Room (°C)” and “RH (%)” hold the air of a room" in told.text()
-        if told is dialog.questions:
+    for report in (dialog.questions, dialog.account):
+        assert "1 value is marked as doubtful: milk 42.1 °C at 09:04." in report.text()
+        assert "“Room (°C)” and “RH (%)” hold the air of a room" in report.text()
+        if report is dialog.questions:
             qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert dialog.account.text().startswith("9 rows read, 9 values saved with HL-0001, 0 skipped.")
     trace = journal.readings.trace(make.id, "milk-temp")

@@ -15,7 +15,7 @@ from journal.desk import dialogs
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
 from journal.desk.messages import MessageBar
-from journal.desk.panel import COLUMNS
+from journal.desk.plot import COLUMNS
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.theme import colours, palette
 from journal.records.wheels import Weighing
@@ -26,7 +26,7 @@ class Waves(Chart):
 
     def __init__(self) -> None:
         super().__init__("Waves", "a long curve with a break")
-        self.panel = self.add_panel(bottom=ClockAxis(zero_ms=0, zone="UTC"), unit="°C")
+        self.panel = self.add_plot(bottom=ClockAxis(zero_ms=0, zone="UTC"), unit="°C")
         self.x = np.linspace(0, 600, 100_000)
         self.drawn = None
 

@@ -128,9 +128,9 @@ def run_the_vat(person: Person, make) -> None:
         person.now_ms = zero + round(minutes * MINUTE_MS)
         person.presses(ENTER, CTRL)
         assert vat.page.stage.text().lower() == stages[number + 1].label
-    slips = [run.slip_min for run in person.journal.runs.where(make_id=make.id)]
+    delays = [run.delay_min for run in person.journal.runs.where(make_id=make.id)]
     after_set = next(i for i, s in enumerate(stages) if s.kind == "set") + 1
-    assert slips[after_set] == pytest.approx(10.0)
+    assert delays[after_set] == pytest.approx(10.0)
 
 
 def bring_in(person: Person, make, tmp_path: Path, monkeypatch) -> int:
@@ -181,7 +181,7 @@ def keep_what_is_shown(person: Person, new: int) -> None:
 def side_by_side(person: Person, make) -> None:
     """4: this make in the company of others, aligned where the cook begins."""
     side = person.goes(5, "side")
-    side.page.company.setFocus()
+    side.page.comparison_set.setFocus()
     person.presses(Qt.Key.Key_4)
     person.settle()
     shown = side.picture.chart._compared
@@ -236,9 +236,9 @@ def test_the_circle(person, tmp_path, monkeypatch, capsys) -> None:
     assert found["cook_rate_c_per_min"] == pytest.approx(
         found["planned_cook_rate_c_per_min"], abs=0.005
     )
-    slips = {s["kind"]: s["minutes"] for s in found["slip_min"]}
-    assert slips["set"] == 0
-    assert slips["cook"] == pytest.approx(10.0)
+    delays = {s["kind"]: s["minutes"] for s in found["slip_min"]}
+    assert delays["set"] == 0
+    assert delays["cook"] == pytest.approx(10.0)
     study = said(capsys, "findings", path, "--score", "overall")
     assert study["makes"] == shown.study.makes
     by_name = {f["variable"]: f for f in study["findings"]}

@@ -38,12 +38,12 @@ def spoilt(sample_file, tmp_path):
         ("findings", True),
     ],
 )
-def test_every_place_opens_and_says_what_is_damaged(spoilt, kept, qapp, qtbot, place, told):
-    window = Window(spoilt, settings=kept, look=qapp.property("vatside-look"))
+def test_every_place_opens_and_says_what_is_damaged(spoilt, saved, qapp, qtbot, place, report):
+    window = Window(spoilt, settings=saved, look=qapp.property("vatside-look"))
     qtbot.addWidget(window)
     window.show()
     qtbot.waitExposed(window)
     window.go(place)
     qtbot.waitUntil(window.settled, timeout=20_000)
     said = [label.text() for label in window.current.findChildren(QLabel)]
-    assert any("damaged" in text for text in said) == told
+    assert any("damaged" in text for text in said) == report

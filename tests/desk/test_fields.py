@@ -22,20 +22,20 @@ def milk(qtbot) -> TypedField:
 @pytest.mark.parametrize(
     ("typed", "kept"), [("31.4", 31.4), ("31,4", 31.4), ("88 F", 31.11), ("31.4 °C", 31.4)]
 )
-def test_enter_carries_the_value(qtbot, milk, typed, kept):
+def test_enter_carries_the_value(qtbot, milk, typed, saved):
     qtbot.keyClicks(milk.line, typed)
     with qtbot.waitSignal(milk.entered) as heard:
         qtbot.keyClick(milk.line, Qt.Key.Key_Return)
-    assert heard.args[0].kept == pytest.approx(kept, abs=0.01)
+    assert heard.args[0].saved == pytest.approx(saved, abs=0.01)
     assert milk.line.text() == typed
 
 
 def test_another_unit_is_said_under_the_line(qtbot, milk):
     qtbot.keyClicks(milk.line, "88 F")
-    assert "31.1 °C" in milk.said.text()
+    assert "31.1 °C" in milk.message.text()
     milk.clear_text()
     qtbot.keyClicks(milk.line, "31")
-    assert milk.said.text() == ""
+    assert milk.message.text() == ""
 
 
 def test_what_is_wrong_stays_and_is_explained(qtbot, milk):
@@ -43,10 +43,10 @@ def test_what_is_wrong_stays_and_is_explained(qtbot, milk):
     with qtbot.assertNotEmitted(milk.entered):
         qtbot.keyClick(milk.line, Qt.Key.Key_Return)
     assert milk.line.text() == "warm"
-    assert milk.said.text().startswith("▲")
+    assert milk.message.text().startswith("▲")
     assert milk.line.accessibleDescription()
     qtbot.keyClick(milk.line, Qt.Key.Key_Backspace)
-    assert not milk.said.text()
+    assert not milk.message.text()
 
 
 def test_the_wheel_changes_nothing(qtbot, milk):

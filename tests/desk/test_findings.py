@@ -17,10 +17,10 @@ from journal.desk import dialogs
 from journal.desk.findings.ranges import span_of
 from journal.findings import scatter, study
 from journal.findings.defect_table import defect_table
-from journal.findings.foretell import Ground, foretell
+from journal.findings.predict import Ground, predict
 from journal.findings.variables import score_table
 from journal.keeping import Journal
-from journal.keeping.sittings import Card
+from journal.keeping.sessions import Card
 from journal.records.instants import DAY_MS
 from journal.wording import text_of
 from journal.wording.dates import day_words
@@ -37,7 +37,7 @@ def opened(window_on, qtbot):
 
     def on(journal: Journal):
         place = window_on(journal, place="findings").current
-        qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+        qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
         return place
 
     return on
@@ -60,24 +60,24 @@ def keep_makes(journal: Journal, count: int) -> None:
 
 def test_it_shows_the_numbers_of_the_study(opened, sample):
     place = opened(sample)
-    _, told = by_hand(sample, "overall")
-    shown = place.told.table.rows_model.rows
-    assert [str(f.as_json()) for f in shown] == [str(f.as_json()) for f in told.findings]
-    assert place.told.headline.text() == headline(told)
-    assert place.told.doubt.text() == doubt(told)
-    counts = f"{told.wheels} wheels from {told.makes} makes, {told.assessors} assessors"
-    assert place.told.looked.text().startswith(counts)
-    assert f"{told.variables_tried} variables looked at" in place.told.looked.text()
-    assert f"{told.r2:.2f}" in place.told.notes.text()
-    assert f"{told.r2_left_one_out:.2f}" in place.told.notes.text()
+    _, report = by_hand(sample, "overall")
+    shown = place.results.table.rows_model.rows
+    assert [str(f.as_json()) for f in shown] == [str(f.as_json()) for f in report.findings]
+    assert place.results.headline.text() == headline(report)
+    assert place.results.doubt.text() == doubt(report)
+    counts = f"{report.wheels} wheels from {report.makes} makes, {report.assessors} assessors"
+    assert place.results.looked.text().startswith(counts)
+    assert f"{report.variables_tried} variables looked at" in place.results.looked.text()
+    assert f"{report.r2:.2f}" in place.results.notes.text()
+    assert f"{report.r2_left_one_out:.2f}" in place.results.notes.text()
 
 
 def test_up_and_down_pick_the_variable_that_is_drawn(opened, sample):
     place = opened(sample)
-    table, told = by_hand(sample, "overall")
+    table, report = by_hand(sample, "overall")
     press(place, Qt.Key.Key_Down)
-    finding = told.findings[1]
-    wanted = scatter(table, told, finding.variable)
+    finding = report.findings[1]
+    wanted = scatter(table, report, finding.variable)
     seen = place.beside.picture.shown.seen
     assert seen.variable == finding.variable
     np.testing.assert_allclose(seen.y, wanted.y)
@@ -105,7 +105,7 @@ def test_the_line_bends_as_the_model_does(opened, sample):
 def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
     place = opened(sample)
     place.window().resize(*size)
-    qtbot.waitUntil(place.is_told)
+    qtbot.waitUntil(place.shows_results)
     card = place.beside.card
     for label in (card.heading, card.reason):
         assert label.text()
@@ -116,7 +116,7 @@ def test_no_line_of_the_next_make_is_cut(opened, sample, qtbot, size):
 def test_left_and_right_step_along_the_points_and_enter_opens_the_make(opened, sample, qtbot):
     place = opened(sample)
     answer = place.study.answers["overall"]
-    variable = place.told.table.current().variable
+    variable = place.results.table.current().variable
     column = answer.table.x[:, answer.table.position(variable)]
     before = column[place._row]
     for _ in range(3):
@@ -135,14 +135,14 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
     place.choose_score()
     menu = QApplication.activePopupWidget()
     assert [a.data() for a in menu.actions() if not a.data().startswith("defect")] == [
-        n for n, _ in sample.sittings.attributes()
+        n for n, _ in sample.sessions.attributes()
     ]
     next(a for a in menu.actions() if a.data() == "bitter").trigger()
     menu.close()
     qtbot.waitUntil(lambda: "bitter" in place.study.answers, timeout=WAIT_MS)
-    _, told = by_hand(sample, "bitter")
-    assert place.told.headline.text() == headline(told)
-    assert place.told.score.text() == "bitter"
+    _, report = by_hand(sample, "bitter")
+    assert place.results.headline.text() == headline(report)
+    assert place.results.score.text() == "bitter"
 
 
 @pytest.mark.own_findings
@@ -156,7 +156,7 @@ def test_it_is_stopped_by_a_key_and_begun_again(window_on, sample, qtbot):
     assert place.study.answers == {}
     QTest.keyClick(place.window().focusWidget(), Qt.Key.Key_Return,
                    Qt.KeyboardModifier.ControlModifier)  # fmt: skip
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
 
 
 @pytest.mark.own_findings
@@ -168,7 +168,7 @@ def test_leaving_ends_the_work_and_coming_back_begins_it(window_on, sample, qtbo
     qtbot.waitUntil(window.settled, timeout=WAIT_MS)
     assert place.study.answers == {}
     window.go("findings")
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
     answer = place.study.answers["overall"]
     window.go("tastings")
     window.go("findings")
@@ -187,26 +187,26 @@ def test_a_new_score_makes_the_answer_old_and_a_reading_elsewhere_does_not(opene
         lambda: place.study.answers.get("overall") not in (None, answer), timeout=WAIT_MS
     )
     window.go("tastings")
-    wheel = sample.sittings.wheels()[-1]
-    sample.sittings.give(wheel.id, "Orla", wheel.started_ms + 300 * DAY_MS, Card({"overall": 2.0}))
+    wheel = sample.sessions.wheels()[-1]
+    sample.sessions.give(wheel.id, "Orla", wheel.started_ms + 300 * DAY_MS, Card({"overall": 2.0}))
     window.go("findings")
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
-    _, told = by_hand(sample, "overall")
-    assert [f.effect for f in told.findings[:3]] == [
-        f.effect for f in place.told.table.rows_model.rows[:3]
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
+    _, report = by_hand(sample, "overall")
+    assert [f.effect for f in report.findings[:3]] == [
+        f.effect for f in place.results.table.rows_model.rows[:3]
     ]
 
 
 def test_four_makes_have_a_picture_and_no_ranges(opened, sample):
     keep_makes(sample, 4)
     place = opened(sample)
-    rows = place.told.table.rows_model.rows
+    rows = place.results.table.rows_model.rows
     assert all(np.isnan(f.effect) for f in rows)
-    assert not place.told.table.ranged
+    assert not place.results.table.ranged
     assert place.beside.picture.shown.seen.x.size > 0
     assert place.beside.picture.shown.seen.line_x.size == 0
-    assert "Thick" not in place.told.notes.text()
-    assert "can never reach 5 %" in place.told.notes.text()
+    assert "Thick" not in place.results.notes.text()
+    assert "can never reach 5 %" in place.results.notes.text()
 
 
 def test_a_click_on_a_wheel_below_rings_it(opened, sample):
@@ -226,7 +226,7 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on):
 
 def test_every_range_that_is_told_fits_the_page(opened, sample):
     place = opened(sample)
-    rows = place.told.table.rows_model.rows
+    rows = place.results.table.rows_model.rows
     span = span_of(rows)
     for finding in rows:
         if finding.evidence in ("clear", "leaning"):
@@ -238,8 +238,8 @@ def test_numbers_are_written_plainly(sample):
     assert signed(0.001) == "0.00"
     assert signed(float("nan")) == "–"
     assert chance(0.00004) == "under 0.001"
-    _, told = by_hand(sample, "overall")
-    assert step_words(told.finding("salt in curd")) == "+0.3 %"
+    _, report = by_hand(sample, "overall")
+    assert step_words(report.finding("salt in curd")) == "+0.3 %"
 
 
 def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sample, qtbot):
@@ -263,20 +263,20 @@ def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sa
 
 def test_the_card_turns_to_improving(opened, sample):
     place = opened(sample)
-    told = place.study.answers["overall"].next_make
+    report = place.study.answers["overall"].next_make
     control = Qt.KeyboardModifier.ControlModifier
     press(place, Qt.Key.Key_L, control | Qt.KeyboardModifier.ShiftModifier)
-    assert place.beside.card.heading.text() == text_of(told.improve.title)
-    assert text_of(told.improve.reason) in place.beside.card.reason.text()
-    assert told.improve.gain.against_low80 > 0
-    assert text_of(told.learn.short) in place.beside.card.improve.text()
+    assert place.beside.card.heading.text() == text_of(report.improve.title)
+    assert text_of(report.improve.reason) in place.beside.card.reason.text()
+    assert report.improve.gain.against_low80 > 0
+    assert text_of(report.learn.short) in place.beside.card.improve.text()
 
 
 def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
     place = opened(sample)
     what_if = place.beside.what_if
     what_if.line.setText("200")
-    assert "would score" in what_if.said.text()
+    assert "would score" in what_if.message.text()
     assert what_if.more.text() == "The range holds the make's own luck too."
     press(place, Qt.Key.Key_Down)
     what_if.line.setText("2.8")
@@ -285,37 +285,37 @@ def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
 
 def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
     place = opened(sample)
-    place.told.table.stand_on_variable("salt in curd")
+    place.results.table.select_variable("salt in curd")
     place.beside.turn_to(2)
     line = place.beside.what_if.line
     assert line.isVisible()
     QTest.keyClicks(line, "2,8")
     answer = place.study.answers["overall"]
-    told = foretell(answer.table, answer.study, Ground.of(answer.table, answer.newest),
+    report = predict(answer.table, answer.study, Ground.of(answer.table, answer.newest),
                     {"salt in curd": 2.8})  # fmt: skip
-    said = place.beside.what_if.said.text()
-    assert f"would score {told.score:.1f}" in said
-    assert f"between {told.low80:.1f} and {told.high80:.1f}" in said
+    said = place.beside.what_if.message.text()
+    assert f"would score {report.score:.1f}" in said
+    assert f"between {report.low80:.1f} and {report.high80:.1f}" in said
     line.setText("3.2")
     assert "No make was ever there" in place.beside.what_if.more.text()
     line.setText("salty")
-    assert "Type a number" in place.beside.what_if.said.text()
+    assert "Type a number" in place.beside.what_if.message.text()
 
 
 def test_before_and_after_a_day_or_a_value(opened, sample):
     place = opened(sample)
-    place.told.table.stand_on_variable("salt in curd")
+    place.results.table.select_variable("salt in curd")
     page = place.beside.before_after
     starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     middle = day_words(starts[len(starts) // 2], sample.zone)
     page.line.setText(middle)
-    assert page.said.text().startswith(f"From {middle}: ")
-    assert "95 in 100 between" in page.said.text()
+    assert page.message.text().startswith(f"From {middle}: ")
+    assert "95 in 100 between" in page.message.text()
     page.line.setText("2.4")
-    assert page.said.text().startswith("salt in curd above 2.4: ")
-    assert "points higher" in page.said.text()
+    assert page.message.text().startswith("salt in curd above 2.4: ")
+    assert "points higher" in page.message.text()
     page.line.setText("99")
-    assert "too few" in page.said.text()
+    assert "too few" in page.message.text()
 
 
 def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
@@ -328,16 +328,16 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     menu.close()
     qtbot.waitUntil(lambda: "defect: bitter" in place.study.answers, timeout=WAIT_MS)
     with Journal.open(sample.path, read_only=True) as again:
-        told = study(defect_table(again.wholes(), "bitter"))
-    assert place.told.headline.text() == headline(told)
-    assert place.told.table.rows_model.columns[2].title == "samples in 100"
-    assert "Bitter was named on" in place.told.notes.text()
+        report = study(defect_table(again.wholes(), "bitter"))
+    assert place.results.headline.text() == headline(report)
+    assert place.results.table.rows_model.columns[2].title == "samples in 100"
+    assert "Bitter was named on" in place.results.notes.text()
     assert "proposed from scores" in place.beside.card.reason.text()
-    place.told.table.stand_on_variable("salt in curd")
+    place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
-    assert "would have bitter named on" in place.beside.what_if.said.text()
+    assert "would have bitter named on" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
-    assert "in 100 named bitter, 95 in 100 between" in place.beside.before_after.said.text()
+    assert "in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):
@@ -383,10 +383,10 @@ def test_a_journal_of_pure_noise_says_so(opened, sample):
     with sample.unit("noise"):
         for score in sample.scores.where(attribute="overall"):
             value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
-            sample.scores.keep(replace(score, value=value))
+            sample.scores.save(replace(score, value=value))
     place = opened(sample)
     assert all(f.evidence != "clear" for f in place.study.answers["overall"].study.findings)
-    assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
+    assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
     assert "No change promises" in place.beside.card.reason.text() or (
         place.study.answers["overall"].next_make.improve is not None
     )

@@ -39,7 +39,7 @@ NOTHING = ("milk ripened", "rennet dose", "curd size", "cook temperature", "pH a
 def opened(window_on, qtbot):
     def on(journal: Journal):
         place = window_on(journal, place="findings").current
-        qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+        qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
         return place
 
     return on
@@ -59,8 +59,8 @@ def press(place, key, modifier=Qt.KeyboardModifier.NoModifier) -> None:
 
 def ask(place, variable: str, part: int, text: str):
     """Pick a variable, turn to a part with F6, and type there."""
-    place.told.table.stand_on_variable(variable)
-    place.told.table.setFocus()
+    place.results.table.select_variable(variable)
+    place.results.table.setFocus()
     while place.beside.stack.currentIndex() != part:
         press(place, Qt.Key.Key_F6)
     asked = place.beside.stack.currentWidget()
@@ -71,20 +71,20 @@ def ask(place, variable: str, part: int, text: str):
 
 
 def shown(place) -> dict[str, object]:
-    return {f.variable: f for f in place.told.table.rows_model.rows}
+    return {f.variable: f for f in place.results.table.rows_model.rows}
 
 
 def test_the_sample_names_its_true_causes(opened, sample):
     place = opened(sample)
-    told = [f for f in place.told.table.rows_model.rows if f.evidence in (CLEAR, LEANING)]
-    assert {f.variable for f in told} == set(TRUE)
+    report = [f for f in place.results.table.rows_model.rows if f.evidence in (CLEAR, LEANING)]
+    assert {f.variable for f in report} == set(TRUE)
     for name, points in TRUE.items():
         finding = shown(place)[name]
         assert np.sign(finding.effect) == np.sign(points)
         assert finding.low95 <= points <= finding.high95
     for name in NOTHING:
         assert shown(place)[name].evidence not in (CLEAR, LEANING)
-    assert place.told.headline.text() == "Two things go with the score so far."
+    assert place.results.headline.text() == "Two things go with the score so far."
 
 
 def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file, tmp_path):
@@ -92,9 +92,9 @@ def test_with_eighty_makes_all_four_are_clear_and_nothing_else(opened, long_file
     path.write_bytes(long_file.read_bytes())
     with Journal.open(path) as journal:
         place = opened(journal)
-        clear = {f.variable for f in place.told.table.rows_model.rows if f.evidence == CLEAR}
+        clear = {f.variable for f in place.results.table.rows_model.rows if f.evidence == CLEAR}
         assert clear == set(TRUE)
-        assert place.told.headline.text() == "Four things go with the score so far."
+        assert place.results.headline.text() == "Four things go with the score so far."
         for name, points in TRUE.items():
             finding = shown(place)[name]
             assert finding.low95 <= points <= finding.high95
@@ -108,39 +108,39 @@ def test_noise_is_called_noise(opened, sample, seed):
     with sample.unit("noise"):
         for score in sample.scores.where(attribute="overall"):
             value = float(np.clip(round(2 * draw.normal(6, 1)) / 2, 0, 10))
-            sample.scores.keep(replace(score, value=value))
+            sample.scores.save(replace(score, value=value))
     place = opened(sample)
-    assert all(f.evidence != CLEAR for f in place.told.table.rows_model.rows)
-    assert place.told.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
+    assert all(f.evidence != CLEAR for f in place.results.table.rows_model.rows)
+    assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
     promised = place.study.answers["overall"].next_make.improve is not None
     assert ("No change promises" in place.beside.card.reason.text()) != promised
-    assert "cannot be told yet" in place.told.doubt.text()
+    assert "cannot be told yet" in place.results.doubt.text()
 
 
 def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
     place = opened(sample)
     true, newest = TRUE["salt in curd"] / 0.3, place.study.answers["overall"].newest
     asked = ask(place, "salt in curd", 2, "2.8")
-    assert f"A make like {newest} would score" in asked.said.text()
-    assert "8 times in 10 between" in asked.said.text()
+    assert f"A make like {newest} would score" in asked.message.text()
+    assert "8 times in 10 between" in asked.message.text()
     assert asked.line.accessibleDescription().startswith("A make like")
     column = place.study.answers["overall"].table
     own = [i for i, m in enumerate(column.make) if m == newest]
     was = float(np.mean(column.x[own, column.position("salt in curd")]))
-    words = asked.said.text().replace("−", "-")
+    words = asked.message.text().replace("−", "-")
     gain = float(words.split("; ")[1].split(" points")[0])
     low, high = (float(p) for p in words.rsplit("between ", 1)[1].rstrip(".").split(" and "))
     assert low <= gain <= high
     assert low - 0.05 <= true * (2.8 - was) <= high + 0.05  # said in tenths
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "9")
-    assert "too far from there to say anything" in asked.said.text()
+    assert "too far from there to say anything" in asked.message.text()
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "3,2")
     assert "No make was ever there" in asked.more.text()
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "salty")
-    assert "Type a number" in asked.said.text()
+    assert "Type a number" in asked.message.text()
     assert asked.box.wrong
 
 
@@ -150,9 +150,9 @@ def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, 
             sample.makes.remove(make.id)
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "1 July 2025")
-    assert asked.said.text().startswith("From 1 July 2025: 6 makes compared with 6.")
-    assert "95 in 100 between" in asked.said.text()
-    assert "With all else held" in asked.said.text()
+    assert asked.message.text().startswith("From 1 July 2025: 6 makes compared with 6.")
+    assert "95 in 100 between" in asked.message.text()
+    assert "With all else held" in asked.message.text()
     assert "The milk's season changed with it" in asked.more.text()
     assert "salt in curd was" in asked.more.text()
     assert "The milk's season changed" in asked.line.accessibleDescription()
@@ -163,15 +163,15 @@ def test_before_and_after_names_the_ageing_that_changed_too(opened, sample):
     starts = sorted(known.started_ms for known in place.study.answers["overall"].makes.values())
     late = day_words(starts[2 * len(starts) // 3], sample.zone)
     asked = ask(place, "salt in curd", 3, late)
-    assert asked.said.text().startswith(f"From {late}: ")
+    assert asked.message.text().startswith(f"From {late}: ")
     assert "Ageing differed too" in asked.more.text()
 
 
 def test_before_and_after_a_split_of_a_variable_finds_its_true_effect(opened, sample):
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "2,4")
-    assert asked.said.text().startswith("salt in curd above 2,4: ")
-    held = asked.said.text().split("With all else held that is ")[1]
+    assert asked.message.text().startswith("salt in curd above 2,4: ")
+    held = asked.message.text().split("With all else held that is ")[1]
     low, high = held.split("between ")[1].split(". ")[0].split(" and ")
     table = place.study.answers["overall"].table
     column = table.x[:, table.position("salt in curd")]
@@ -191,7 +191,7 @@ def choose(place, qtbot, wanted: str) -> None:
         QTest.keyClick(menu, way)
     QTest.keyClick(menu, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: wanted in place.study.answers, timeout=WAIT_MS)
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
     assert place.study.score == wanted
     place.window().activateWindow()
     qtbot.waitUntil(place.window().isActiveWindow)
@@ -205,7 +205,7 @@ def test_an_attribute_and_a_defect_are_chosen_by_keys(opened, sample, qtbot):
     assert finding.effect < 0
     assert finding.evidence in (CLEAR, LEANING)
     choose(place, qtbot, "defect: bitter")
-    assert place.told.table.rows_model.columns[2].title == "samples in 100"
+    assert place.results.table.rows_model.columns[2].title == "samples in 100"
     seen = place.beside.picture.shown.seen
     assert seen.y.min() >= 0
     assert seen.y.max() <= 100

@@ -6,18 +6,18 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.fields import Line
+from journal.desk.fields import TextLine
 from journal.desk.form.ask import AskRow
-from journal.desk.form.choice import Option
+from journal.desk.form.choice import ChoiceOption
 from journal.desk.form.fields import AMOUNT, AS_TYPED, CHOICE, DAY, SECRET, Around, Field, Fields
 from journal.desk.form.form import Form, FormSpec
-from journal.desk.form.rows import Rows
+from journal.desk.form.rows import FieldRows
 from journal.records import RecordError
 from journal.records.dates import read_date
 from journal.records.instants import from_iso
 
 INSTANTS = ("Europe/London", from_iso("2026-03-14T09:25", "Europe/London"))
-OPTIONS = (Option("a", "the first"), Option("b", "the second"))
+OPTIONS = (ChoiceOption("a", "the first"), ChoiceOption("b", "the second"))
 
 
 @pytest.fixture
@@ -38,7 +38,7 @@ def read(page, field: Field, typed: str):
     fields = Fields([field], Around(page, INSTANTS), page)
     fields.put_texts([typed])
     filled = fields.read()
-    return fields.made[field.key].said.text() if filled is None else filled.values[field.key]
+    return fields.made[field.key].message.text() if filled is None else filled.values[field.key]
 
 
 @pytest.mark.parametrize(
@@ -57,13 +57,13 @@ def read(page, field: Field, typed: str):
         (Field("k", "Kind", CHOICE, options=OPTIONS), "b", "b"),
     ],
 )  # fmt: skip
-def test_each_kind_is_read_its_own_way(page, field, typed, kept):
-    assert read(page, field, typed) == kept
+def test_each_kind_is_read_its_own_way(page, field, typed, saved):
+    assert read(page, field, typed) == saved
 
 
 def test_an_amount_is_a_weight_or_a_volume(page):
     typed = read(page, Field("k", "Left", AMOUNT, "g"), "50 ml")
-    assert (typed.quantity, typed.kept) == ("volume_ml", 50)
+    assert (typed.quantity, typed.saved) == ("volume_ml", 50)
 
 
 def test_a_secret_is_never_shown(page):
@@ -73,28 +73,28 @@ def test_a_secret_is_never_shown(page):
 
 def test_what_could_not_be_kept_is_said_and_stays(page, qtbot):
     form = Form(page)
-    kept = []
+    saved = []
 
-    def keep(filled):
+    def save(filled):
         if filled.text("note") == "no":
             raise RecordError("That cannot be.")
-        kept.append(filled.text("note"))
+        saved.append(filled.text("note"))
 
-    form.show_form(FormSpec("A form", (Field("first", "First"), Field("note", "Note")), keep))
+    form.show_form(FormSpec("A form", (Field("first", "First"), Field("note", "Note")), save))
     page.show()
     qtbot.keyClicks(form.field("note").line, "no")
     qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
-    assert form.field("note").said.text() == "▲ That cannot be."
+    assert form.field("note").message.text() == "▲ That cannot be."
     assert form.field("note").line.text() == "no"
     qtbot.keyClicks(form.field("note").line, "w")
-    assert form.field("note").said.text() == ""
+    assert form.field("note").message.text() == ""
     qtbot.keyClick(form.field("note").line, Qt.Key.Key_Return)
-    assert kept == ["now"]
+    assert saved == ["now"]
     assert not form.open
 
 
 def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
-    rows = Rows((Field("host", "Broker", AS_TYPED), Field("tls", "Security", CHOICE,
+    rows = FieldRows((Field("host", "Broker", AS_TYPED), Field("tls", "Security", CHOICE,
                  name="TLS", options=OPTIONS)), page)  # fmt: skip
     assert rows.lines["host"].accessibleName() == "Broker"
     assert rows.choices["tls"].accessibleName() == "TLS"
@@ -104,7 +104,7 @@ def test_fields_in_rows_have_names_and_tell_of_each_letter(page, qtbot):
 
 
 def test_a_question_stands_in_the_order_of_the_page(page, qtbot):
-    before, row, after = Line(name="before"), AskRow(), Line(name="after")
+    before, row, after = TextLine(name="before"), AskRow(), TextLine(name="after")
     column = QVBoxLayout(page)
     for part in (before, row, after):
         column.addWidget(part)
@@ -124,14 +124,14 @@ def test_a_question_stands_in_the_order_of_the_page(page, qtbot):
 
 
 def test_two_lines_are_filled_by_enter_and_handed_over_at_once(page, qtbot):
-    row, kept = AskRow(page), []
+    row, saved = AskRow(page), []
     fields = (Field("long", "How long", AS_TYPED), Field("what", "For what", AS_TYPED))
     show(page, qtbot)
-    row.ask(FormSpec("A timer", fields, kept.append, "timer"))
+    row.ask(FormSpec("A timer", fields, saved.append, "timer"))
     qtbot.keyClicks(row.lines[0], "5 min")
     qtbot.keyClick(row.lines[0], Qt.Key.Key_Return)
     assert row.lines[1].hasFocus()
     qtbot.keyClicks(row.lines[1], "stir")
     qtbot.keyClick(row.lines[1], Qt.Key.Key_Return)
-    assert kept[0].values == {"long": "5 min", "what": "stir"}
+    assert saved[0].values == {"long": "5 min", "what": "stir"}
     assert not row.asking

@@ -7,8 +7,8 @@ from dataclasses import replace
 from PySide6.QtCore import QSettings
 
 from journal.curves.events import Event
-from journal.curves.shown_events import NEWS_MIN, Heard
-from journal.desk.vat.heard import heard_of, keep_heard
+from journal.curves.shown_events import NEWS_MIN, Acknowledged
+from journal.desk.vat.heard import heard_of, save_acknowledged
 from journal.message import Message
 
 MINUTE = 60_000
@@ -26,7 +26,7 @@ def at(minutes: float) -> int:
 
 
 def test_one_that_goes_on_is_told_once_also_when_its_begin_moves() -> None:
-    heard = Heard().telling([outside(10, 4)], at(14))
+    heard = Acknowledged().telling([outside(10, 4)], at(14))
     assert heard.news([outside(10, 4)], at(14)) == [outside(10, 4)]
     heard = heard.hearing()
     for event in (outside(10, 9), outside(8, 11), outside(12, 20, lasts=False)):
@@ -38,28 +38,28 @@ def test_one_that_goes_on_is_told_once_also_when_its_begin_moves() -> None:
 
 def test_another_kind_at_the_same_time_is_another_thing() -> None:
     slow = replace(outside(10, 12), kind="lagging", mean_c=None, worst_c=None)
-    heard = Heard().telling([outside(10, 4)], at(14)).hearing().telling([slow], at(22))
+    heard = Acknowledged().telling([outside(10, 4)], at(14)).hearing().telling([slow], at(22))
     assert heard.news([outside(10, 12), slow], at(22)) == [slow]
 
 
 def test_news_grows_old_and_what_was_long_over_is_none() -> None:
-    heard = Heard().telling([outside(10, 4)], at(14))
+    heard = Acknowledged().telling([outside(10, 4)], at(14))
     assert heard.news([outside(10, 14)], at(14 + NEWS_MIN)) == []
     over = outside(10, 5, lasts=False)
-    assert Heard().telling([over], at(18)).news([over], at(18)) == [over]
-    assert Heard().telling([over], at(30)).news([over], at(30)) == []
+    assert Acknowledged().telling([over], at(18)).news([over], at(18)) == [over]
+    assert Acknowledged().telling([over], at(30)).news([over], at(30)) == []
 
 
 def test_it_outlives_the_window_and_old_makes_are_let_go(tmp_path) -> None:
     path = str(tmp_path / "settings.ini")
-    kept = QSettings(path, QSettings.Format.IniFormat)
-    heard = Heard().telling([outside(10, 4)], at(14)).turning(7, at(20))
+    saved = QSettings(path, QSettings.Format.IniFormat)
+    heard = Acknowledged().telling([outside(10, 4)], at(14)).turning(7, at(20))
     for count in range(9):
-        keep_heard(kept, f"make {count}", replace(heard, slow=count % 2 == 0))
-    kept.sync()
+        save_acknowledged(saved, f"make {count}", replace(heard, slow=count % 2 == 0))
+    saved.sync()
     again = QSettings(path, QSettings.Format.IniFormat)
     assert heard_of(again, "make 8") == replace(heard, slow=True)
     assert heard_of(again, "make 8").turned_at(7) == at(20)
-    assert heard_of(again, "make 0") == Heard()
+    assert heard_of(again, "make 0") == Acknowledged()
     again.setValue("vat/heard", "not ours")
-    assert heard_of(again, "make 8") == Heard()
+    assert heard_of(again, "make 8") == Acknowledged()

@@ -70,7 +70,7 @@ def test_a_journal_that_cannot_be_written_to_is_said_where_it_was_typed(kitchen,
     with unwritable(kitchen.journal.path):
         hands.type("32.4").press(ENTER)
         assert vat.page.entry.temp.line.text() == "32.4"
-        assert "Nothing was changed" in vat.page.entry.temp.said.text()
+        assert "Nothing was changed" in vat.page.entry.temp.message.text()
     hands.press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 32.4
     assert vat.page.entry.temp.line.text() == ""

@@ -52,14 +52,14 @@ def foreign(desktop) -> re.Pattern[str]:
 
 
 def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, journal, qtbot):
-    journal.ingredients.keep(
+    journal.ingredients.save(
         Ingredient("culture", "kitchen mix", lot="M-1", expires_ms=DECEMBER, amount_left=4.0)
     )
     window = window_on(journal, place="plans", clock=lambda: NOW)
     place = window.current
     qtbot.waitUntil(place.page.list.hasFocus)
     QTest.keyClick(place.page.list, Qt.Key.Key_L, CONTROL | Qt.KeyboardModifier.ShiftModifier)
-    section, form = place.larder.section, place.larder.form
+    section, form = place.stock.section, place.stock.form
     (row,) = section.table.rows_model.rows
     assert "14 Dec 2026" in [column.text(row) for column in section.table.rows_model.columns]
     QTest.keyClick(section.table, Qt.Key.Key_Return)
@@ -69,7 +69,7 @@ def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, jou
     line.selectAll()
     QTest.keyClicks(line, "3,5")
     QTest.keyClick(line, Qt.Key.Key_Return, CONTROL)
-    assert not form.open, form.field("expires").said.text()
+    assert not form.open, form.field("expires").message.text()
     (lot,) = journal.ingredients.all()
     assert (lot.amount_left, lot.expires_ms) == (3.5, DECEMBER)
 

@@ -22,7 +22,7 @@ from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Stage
 from journal.wording import text_of
-from journal.wording.at_the_vat import Line, Said, acid_lines
+from journal.wording.at_the_vat import PageText, QuietLine, acid_lines
 from tests.desk.conftest import cheddar_like
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -186,9 +186,9 @@ def test_the_next_gate_is_said_with_its_range_and_what_it_leans_on(qtbot, vat, h
 
 def test_a_gate_that_is_met_makes_room_for_the_next(qtbot, kitchen, vat, hands, at):
     sour(qtbot, at, hands, [(COOK + 4, 6.54)])
-    assert vat.makes.day.ahead.gate_label == "drain"
+    assert vat.makes.day.ahead.acid_target_label == "drain"
     sour(qtbot, at, hands, [(COOK + 30, 6.44)])  # the drain's own range is 6.38 to 6.46
-    assert vat.makes.day.ahead.gate is None
+    assert vat.makes.day.ahead.acid_target is None
     assert not any(line.startswith("Drain: ") for line in all_said(vat))
 
 
@@ -201,7 +201,7 @@ def test_acid_beyond_the_gate_at_hand_is_said_and_not_expected_again(
     assert vat.makes.day.ahead.passed is None
     sour(qtbot, at, hands, [(drain + 10, 6.31)])  # the drain's own range is 6.38 to 6.46
     assert "▲ Drain: pH 6.31, below its 6.38 to 6.46." in all_said(vat)
-    assert vat.makes.day.ahead.gate is None
+    assert vat.makes.day.ahead.acid_target is None
 
 
 def test_a_gate_expected_before_now_and_not_read_since_asks_for_a_reading(
@@ -209,7 +209,7 @@ def test_a_gate_expected_before_now_and_not_read_since_asks_for_a_reading(
 ):
     sour(qtbot, at, hands, [(COOK + 4 * i, 6.60 - 0.02 * i) for i in range(1, 6)])
     ahead = vat.makes.day.ahead
-    due = (ahead.gate.reached_at_ms - kitchen.start_ms) / 60_000
+    due = (ahead.acid_target.reached_at_ms - kitchen.start_ms) / 60_000
     assert any(line.startswith("Drain: pH 6.42 about ") for line in all_said(vat))
     assert " expected at " in forecast_words(vat.makes.day)
     late = replace(vat.makes.day, now_ms=kitchen.after(due + 5))
@@ -223,15 +223,18 @@ def test_a_gate_is_expected_at_its_middle_or_where_no_course_gets_there_at_its_e
     qtbot, journal, window_on, low, expected
 ):
     plan = next(plan for plan in builtin_plans() if plan.name == "lactic")
-    stages = [replace(s, gate=replace(s.gate, low=low)) if s.gate else s for s in plan.stages]
+    stages = [
+        replace(s, acid_target=replace(s.acid_target, low=low)) if s.acid_target else s
+        for s in plan.stages
+    ]
     start_ms = from_iso("2026-03-14T08:00", journal.zone)
     journal.makes.begin(replace(plan, stages=tuple(stages)), Milk(10.0), start_ms)
     window = window_on(journal, clock=lambda: start_ms, place="vat")
     qtbot.waitUntil(window.settled)
     day = window.current.makes.day
-    assert (day.ahead.gate_label, day.ahead.gate.ph) == ("long set", expected)
-    assert (day.ahead.gate.reached_at_ms - start_ms) / 3_600_000 == pytest.approx(22, abs=12)
-    next_day = day.ahead.gate.reached_at_ms >= from_iso("2026-03-15T00:00", journal.zone)
+    assert (day.ahead.acid_target_label, day.ahead.acid_target.ph) == ("long set", expected)
+    assert (day.ahead.acid_target.reached_at_ms - start_ms) / 3_600_000 == pytest.approx(22, abs=12)
+    next_day = day.ahead.acid_target.reached_at_ms >= from_iso("2026-03-15T00:00", journal.zone)
     assert (" on 15 March" in acid_lines(day)[-1].text.partition(" (")[0]) == next_day
 
 
@@ -261,8 +264,9 @@ def test_the_whole_caution_is_a_key_away(vat, hands, stalling):
 
 def test_a_doubt_about_the_culture_never_makes_room(vat):
     vat.page.advice.show_said(
-        Said(
-            "1.8 °C behind the plan.", lines=(Line("As now 11:20."), Line("In doubt.", True, True))
+        PageText(
+            "1.8 °C behind the plan.",
+            lines=(QuietLine("As now 11:20."), QuietLine("In doubt.", True, True)),
         )
     )
     vat.page.advice.give_way(whole=False, lines=0, noted=False)

@@ -50,7 +50,7 @@ def tastings(wheels, window_on):
 @pytest.fixture
 def findings(sample, window_on, qtbot):
     place = window_on(sample, place="findings").current
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
     return place
 
 
@@ -148,10 +148,10 @@ def test_a_sitting_done_again_is_gone_on_with(tastings):
     part = lay_out_sitting(tastings)
     enter(tastings, "6")
     press(tastings, *KEEP)
-    assert part.sheet.said.text().startswith("Saved")
+    assert part.sheet.message.text().startswith("Saved")
     window = tastings.window()
     window.undo()
-    assert part.sheet.said.text() == ""
+    assert part.sheet.message.text() == ""
     window.undo()
     assert part.pages.currentWidget() is part.lay
     window.redo()
@@ -165,9 +165,9 @@ def test_nothing_is_said_to_be_kept_once_it_is_undone(tastings):
     enter(tastings, "Orla")
     enter(tastings, "6")
     press(tastings, *KEEP)
-    assert tastings.open.sheet.said.text().startswith("Saved: one score by Orla")
+    assert tastings.open.sheet.message.text().startswith("Saved: one score by Orla")
     tastings.window().undo()
-    assert tastings.open.sheet.said.text() == ""
+    assert tastings.open.sheet.message.text() == ""
 
 
 def test_a_level_is_never_minus_nothing():
@@ -196,10 +196,10 @@ def test_a_cup_is_named_as_a_cup_and_nothing_beside_it_is_cut(tastings):
     assert part.pages.currentWidget() is part.cups
     enter(tastings, "zz")
     press(tastings, *KEEP)
-    assert part.cups.said.text()
+    assert part.cups.message.text()
     press(tastings, Qt.Key.Key_Escape)
     assert part.pages.currentWidget() is part.sheet
-    assert part.sheet.said.text() == ""
+    assert part.sheet.message.text() == ""
 
 
 def test_a_test_for_another_thing_types_over_the_last_one(tastings):
@@ -274,12 +274,12 @@ def test_the_panel_is_read_by_keys(sample, window_on, qtbot):
 def test_a_part_that_asks_nothing_leaves_the_keys_to_the_table(findings):
     for _ in range(4):
         press(findings, Qt.Key.Key_F6)
-    assert focus(findings) is findings.told.table
+    assert focus(findings) is findings.results.table
     for _ in range(3):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.beside.before_after.line
     press(findings, Qt.Key.Key_L, CTRL | SHIFT)
-    assert focus(findings) is findings.told.table
+    assert focus(findings) is findings.results.table
 
 
 def test_esc_leaves_a_question_for_the_table(findings):
@@ -287,7 +287,7 @@ def test_esc_leaves_a_question_for_the_table(findings):
         press(findings, Qt.Key.Key_F6)
     assert focus(findings) is findings.beside.what_if.line
     press(findings, Qt.Key.Key_Escape)
-    assert focus(findings) is findings.told.table
+    assert focus(findings) is findings.results.table
 
 
 def test_planning_where_nothing_is_proposed_shows_why(findings):
@@ -302,7 +302,7 @@ def test_what_is_no_day_is_told_how_days_are_written(findings):
     for _ in range(3):
         press(findings, Qt.Key.Key_F6)
     QTest.keyClicks(focus(findings), "foo")
-    assert findings.beside.before_after.said.text() == (
+    assert findings.beside.before_after.message.text() == (
         "▲ “foo” is no day. Write it like 14 March, or 2026-03-14."
     )
 

@@ -16,12 +16,12 @@ from journal.curves.deviation import deviation
 from journal.curves.events import events
 from journal.curves.snapshot import Ahead, Past, day_of
 from journal.curves.standing import standing
-from journal.desk.lifeline import life_of
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.desk.sheets import make_record
+from journal.desk.timeline import life_of
 from journal.desk.vat.happened import rows_of
 from journal.keeping import Journal
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
 from journal.records.coming import coming
 from journal.records.due import step_of
@@ -60,7 +60,7 @@ def test_the_vat_and_makes_say_the_same_minutes_outside(journal: Journal, lasts:
 def test_every_reckoning_names_the_same_stage_that_runs(journal: Journal, kitchen) -> None:
     kitchen.to_stage(2)
     runs = {run.position: run for run in journal.runs.where(make_id=kitchen.make.id)}
-    journal.runs.keep(type(runs[0])(**{**vars(runs[0]), "ended_ms": None}))  # nobody ended it
+    journal.runs.save(type(runs[0])(**{**vars(runs[0]), "ended_ms": None}))  # nobody ended it
     whole = journal.whole(kitchen.make.id)
     ordered = list(whole.runs)
     names = {
@@ -96,15 +96,15 @@ def test_notes_and_the_reasons_for_more_minutes_stand_in_the_day_and_the_record(
 ) -> None:
     kitchen.to_stage(2)
     journal.day.lengthen(kitchen.make.id, 12, "the break is soft")
-    journal.notes.keep(Note(kitchen.after(66), "the milk smells of grass", kitchen.make.id))
+    journal.notes.save(Note(kitchen.after(66), "the milk smells of grass", kitchen.make.id))
     journal.makes.end_stage(kitchen.make.id, kitchen.after(112))
     journal.day.lengthen(kitchen.make.id, 3)
     whole = journal.whole(kitchen.make.id)
-    told = [what for _, what in rows_of(day_of(whole, kitchen.now_ms, Past(), Ahead()))]
+    report = [what for _, what in rows_of(day_of(whole, kitchen.now_ms, Past(), Ahead()))]
     wanted = (
         "the milk smells of grass", "set: 12 min longer: the break is soft", "cut: 3 min longer"
     )  # fmt: skip
-    assert set(wanted) <= set(told)
+    assert set(wanted) <= set(report)
     make_record(whole, tmp_path / "record.pdf")
     text = " ".join(p.extract_text() for p in PdfReader(tmp_path / "record.pdf").pages)
     for words in wanted:
@@ -117,29 +117,27 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     wheels = journal.makes.finish(kitchen.make.id, [1.2, 1.1], kitchen.after(900))
     early = kitchen.start_ms + 60 * DAY_MS
     bitter = (("taste", "bitter", "slight"),)
-    journal.sittings.give(wheels[0].id, "Moss", early, Card(defects=bitter))
+    journal.sessions.give(wheels[0].id, "Moss", early, Card(defects=bitter))
     later = kitchen.now_ms = kitchen.start_ms + 90 * DAY_MS
-    cheeses = [Cheese(w.id) for w in wheels]
+    cheeses = [SampleIdentity(w.id) for w in wheels]
     laid = Tasting(later, journal.zone, coding=BY_SAMPLE)
-    laid = journal.blind.lay_out(
-        laid, cheeses, ["Fern"], [[0, 1]], [["314", "159"]], ["314", "159"]
-    )
+    laid = journal.blind.set_up(laid, cheeses, ["Fern"], [[0, 1]], [["314", "159"]], ["314", "159"])
     for row in journal.blind.servings(laid.id):
         journal.blind.give(row.id, Card({"overall": 6.0}))
-    lifted = journal.blind.lift(laid.id, later + MINUTE_MS)
+    revealed = journal.blind.reveal(laid.id, later + MINUTE_MS)
     window = window_on(journal, clock=kitchen.clock, place="tastings")
     qtbot.waitUntil(window.settled)
     window.current.show_part("blind")
-    uncovering = window.current.shown_part().uncovering
-    uncovering.show_sitting(lifted)
+    revealing = window.current.shown_part().revealing
+    revealing.show_session(revealed)
     said = {}
-    for sample in journal.blind.uncovered(lifted.id):
-        said[sample.name] = [card.defects for _, card in uncovering._said(lifted, sample)]
+    for sample in journal.blind.uncovered(revealed.id):
+        said[sample.name] = [card.defects for _, card in revealing._said(revealed, sample)]
     assert bitter in said["HL-0001-A"]
     assert said["HL-0001-B"] == [()]
 
 
-def washes(panel: Panel) -> int:
+def washes(panel: ChartPlot) -> int:
     return sum(isinstance(item, QGraphicsPathItem) for item in panel.items)
 
 

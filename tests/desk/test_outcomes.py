@@ -39,7 +39,7 @@ def finished(journal: Journal, *, verdict: bool = False, after_days: float = 0.0
     make = journal.makes.begin(cheddar_like(), Milk(12.0), at)
     journal.makes.finish(make.id, [1.2, 1.1], at + DAY_MS)
     if verdict:
-        journal.outcomes.keep_verdict(make, Verdict(at, Message(NOT_TO_EAT)))
+        journal.outcomes.save_verdict(make, Verdict(at, Message(NOT_TO_EAT)))
     return make
 
 
@@ -78,7 +78,7 @@ def test_what_the_vat_said_stays_with_the_make_once_it_is_finished(qtbot, kitche
     assert stands(vat, said)
     vat.page.finish.ask()
     hands.type("1.2 kg").press(ENTER)
-    assert said in vat.page.finish.said.text()
+    assert said in vat.page.finish.message.text()
     assert vat.makes.day.whole.make.finished_ms is None
     hands.press(ENTER)
     qtbot.waitUntil(lambda: kitchen.journal.makes.get(kitchen.make.id).finished_ms is not None)
@@ -103,7 +103,7 @@ def test_a_cheese_not_to_be_eaten_is_named_wherever_it_is_shown(
     assert NOT_TO_EAT in window.current.needs.text()
     window.go("tastings")
     qtbot.waitUntil(window.settled)
-    rows = journal.sittings.wheels()
+    rows = journal.sessions.wheels()
     assert [text_of(row.verdict.message) for row in rows] == [NOT_TO_EAT] * 2
     assert window.current.open.chooser.table.rows_model.rows
     pages = make_record(journal.whole(make.id), tmp_path / "record.pdf")
@@ -184,7 +184,7 @@ def test_a_reason_is_asked_for_until_there_is_one(qtbot, journal, window_on):
     window = open_at(window_on, qtbot, journal, "makes", day(2, journal))
     window.current.ask_failed()
     Hands(window).press(ENTER)
-    assert "why" in window.current.ask.said.text()
+    assert "why" in window.current.ask.message.text()
     assert not journal.makes.get(make.id).failed
 
 
@@ -215,14 +215,14 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     wheel = journal.wheel_by_code("HL-0001-A")
     from journal.keeping.cards import Card
 
-    journal.sittings.give(wheel.id, "Moss", day(61, journal), Card({"overall": 7.0}))
+    journal.sessions.give(wheel.id, "Moss", day(61, journal), Card({"overall": 7.0}))
     now = day(62, journal)
     before = (
-        journal.makes.rows(), journal.sittings.wheels(), journal.sittings.all(),
-        journal.sittings.for_panel("overall"), today(journal, now), journal.duties.lives(),
+        journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),
+        journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
     )  # fmt: skip
     window = open_at(window_on, qtbot, journal, "makes", now)
-    window.current.list.stand_on(make.id)
+    window.current.list.select(make.id)
     hands = Hands(window)
     window.current.list.table.setFocus()
     hands.press(Qt.Key.Key_Delete)
@@ -231,9 +231,9 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
         window.go(name)
         qtbot.waitUntil(window.settled)
-    assert [w.code for w in journal.sittings.wheels()] == ["HL-0002-A", "HL-0002-B"]
-    assert journal.sittings.all() == []
-    assert journal.sittings.for_panel("overall") == []
+    assert [w.code for w in journal.sessions.wheels()] == ["HL-0002-A", "HL-0002-B"]
+    assert journal.sessions.all() == []
+    assert journal.sessions.for_panel("overall") == []
     assert {life.wheel.make_id for life in journal.duties.lives()} == {other.id}
     assert not [title for title in today(journal, now) if "HL-0001" in title]
     assert journal.undo_name == Message("keeping.act-delete", make="HL-0001")
@@ -246,8 +246,8 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
     qtbot.waitUntil(back.settled)
     assert back.current.list.current().code == "HL-0001"
     after = (
-        journal.makes.rows(), journal.sittings.wheels(), journal.sittings.all(),
-        journal.sittings.for_panel("overall"), today(journal, now), journal.duties.lives(),
+        journal.makes.rows(), journal.sessions.wheels(), journal.sessions.all(),
+        journal.sessions.for_panel("overall"), today(journal, now), journal.duties.lives(),
     )  # fmt: skip
     assert after == before
 
@@ -255,7 +255,7 @@ def test_a_deleted_make_leaves_every_place_and_comes_back_with_all_it_had(
 def test_every_place_bears_a_make_deleted_while_it_is_shown(qtbot, journal, window_on):
     make, _other = finished(journal), finished(journal, after_days=3)
     window = open_at(window_on, qtbot, journal, "makes", day(20, journal))
-    window.current.list.stand_on(make.id)
+    window.current.list.select(make.id)
     qtbot.waitUntil(window.settled)
     for name in ("today", "plans", "vat", "side", "room", "tastings", "findings", "makes"):
         window.go(name)

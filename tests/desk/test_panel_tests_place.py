@@ -62,7 +62,7 @@ def along(place, steps: int) -> None:
         press(place, Qt.Key.Key_Right)
 
 
-def lay_out(place, part, kind, cheeses, people, asked="", *, foreseen=0, times=0):
+def set_up(place, part, kind, cheeses, people, asked="", *, foreseen=0, times=0):
     """Lay a test out by keys alone, from the row of kinds on; `foreseen` and `times` count how
     often the arrow goes along there."""
     along(place, [k for k, _ in SHORT].index(kind))
@@ -95,7 +95,7 @@ def odd_codes(journal: Journal) -> list[str]:
 
 
 def test_five_of_six_told_them_apart(place, part, wheels):
-    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), SIX)
     assert part.pages.currentWidget() is part.set
     right = odd_codes(wheels)
     for number in range(6):
@@ -104,7 +104,7 @@ def test_five_of_six_told_them_apart(place, part, wheels):
         assert "HL-0001" not in part.set.where.text()
         wrong = next(code for code in one.codes if code != right[number])
         enter(place, right[number] if number else wrong)
-    assert "All have answered" in part.set.said.text()
+    assert "All have answered" in part.set.message.text()
     press(place, Qt.Key.Key_F9)
     assert part.pages.currentWidget() is part.answer
     assert part.answer.sentence.text() == (
@@ -118,17 +118,17 @@ def test_five_of_six_told_them_apart(place, part, wheels):
 
 
 def test_a_code_that_is_not_there_is_refused_and_stays(place, part, wheels):
-    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     enter(place, "000")
-    assert "There is no 000" in part.set.said.text()
+    assert "There is no 000" in part.set.message.text()
     assert part.set.line.text() == "000"
     assert wheels.tests.sets(part.test.id)[0].answer == ()
     press(place, Qt.Key.Key_F9)
-    assert "Nobody has answered" in part.set.said.text()
+    assert "Nobody has answered" in part.set.message.text()
 
 
 def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
-    lay_out(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter")
+    set_up(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter")
     for one in wheels.panel_sets.all():
         enter(place, one.codes[one.cups.index(1)])
     press(place, Qt.Key.Key_F9)
@@ -138,7 +138,7 @@ def test_a_paired_comparison_names_the_one_with_more(place, part, wheels):
 
 
 def test_a_foreseen_direction_counts_one_side(place, part, wheels):
-    lay_out(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter", foreseen=2)
+    set_up(place, part, PAIRED, ("0001-a", "Abbey"), SIX, "bitter", foreseen=2)
     assert part.test.expected == 1
     for one in wheels.panel_sets.all():
         enter(place, one.codes[one.cups.index(1)])
@@ -150,7 +150,7 @@ def test_a_foreseen_direction_counts_one_side(place, part, wheels):
 
 
 def test_a_duo_trio_of_two_people_who_taste_again(place, part, wheels):
-    lay_out(place, part, DUO_TRIO, ("0001-a", "0001-b"), ("Orla", "Tam"), times=2)
+    set_up(place, part, DUO_TRIO, ("0001-a", "0001-b"), ("Orla", "Tam"), times=2)
     assert len(wheels.tests.sets(part.test.id)) == 6
     assert "reference" in part.set.codes.text()
     for one in wheels.panel_sets.all():
@@ -165,7 +165,7 @@ def test_a_duo_trio_of_two_people_who_taste_again(place, part, wheels):
 
 
 def test_two_out_of_five_says_much_with_few(place, part, wheels):
-    lay_out(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla", "Tam"))
+    set_up(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla", "Tam"))
     for one in wheels.panel_sets.all():
         pair = min((0, 1), key=one.cups.count)
         enter(place, " ".join(c for c, cup in zip(one.codes, one.cups, strict=True)
@@ -178,7 +178,7 @@ def test_two_out_of_five_says_much_with_few(place, part, wheels):
 
 
 def test_a_ranking_says_the_order(place, part, wheels):
-    lay_out(place, part, RANKING, ("0001-a", "0001-b", "0001-c"), SIX, "salt")
+    set_up(place, part, RANKING, ("0001-a", "0001-b", "0001-c"), SIX, "salt")
     for one in wheels.panel_sets.all():
         enter(place, " ".join(one.codes[one.cups.index(item)] for item in (2, 0, 1)))
     press(place, Qt.Key.Key_F9)
@@ -208,7 +208,7 @@ def test_how_many_answers_it_takes_is_said_before_it_is_laid_out(place, part, qt
 
 
 def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels, qtbot):
-    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     press(place, Qt.Key.Key_L, CTRL)
     assert part.pages.currentWidget() is part.list
     press(place, Qt.Key.Key_Return)
@@ -217,11 +217,11 @@ def test_the_list_opens_a_test_again_and_another_is_laid_out(place, part, wheels
     press(place, Qt.Key.Key_L, CTRL)
     assert part.pages.currentWidget() is part.lay
     press(place, *KEEP)
-    assert "compares two cheeses" in part.lay.said.text() or "two" in part.lay.said.text()
+    assert "compares two cheeses" in part.lay.message.text() or "two" in part.lay.message.text()
 
 
 def test_the_helper_sees_what_goes_into_each_cup(place, part, wheels):
-    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     press(place, Qt.Key.Key_H, CTRL)
     assert part.key.table.rows_model.rows == []
     press(place, Qt.Key.Key_Return)
@@ -265,7 +265,7 @@ def test_the_sets_are_printed_for_those_without_a_screen(
 ):
     target = tmp_path / "sets.pdf"
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(target))
-    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"), times=1)
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"), times=1)
     press(place, Qt.Key.Key_P, CTRL)
     assert "sets key.pdf" in place.messages.text("print")
     text = "".join(page.extract_text() for page in pypdf.PdfReader(target).pages)
@@ -275,7 +275,7 @@ def test_the_sets_are_printed_for_those_without_a_screen(
 
 
 def test_the_list_says_in_full_what_a_test_is_of(place, part, wheels):
-    lay_out(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla",))
+    set_up(place, part, TWO_OF_FIVE, ("0001-a", "0001-b"), ("Orla",))
     press(place, Qt.Key.Key_L, CTRL)
     assert part.pages.currentWidget() is part.list
     assert part.list.whole.isVisible()
@@ -283,7 +283,7 @@ def test_the_list_says_in_full_what_a_test_is_of(place, part, wheels):
 
 
 def test_what_was_in_the_cups_is_listed_once_the_cloth_is_lifted(place, part, wheels):
-    lay_out(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
+    set_up(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
     for code in odd_codes(wheels):
         enter(place, code)
     assert part.beside.sets.rows_model.rows == []

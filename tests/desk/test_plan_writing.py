@@ -104,7 +104,7 @@ def test_a_name_from_the_shelf_is_no_new_ingredient(writer: Writer, journal: Jou
     writer.types("nettle 2 g")
     assert "a new ingredient" in writer.page.stage_words.text()
     writer.presses(K.Key_Escape)
-    journal.ingredients.keep(Ingredient("other", "Nettle"))
+    journal.ingredients.save(Ingredient("other", "Nettle"))
     writer.at(2, 3)
     writer.types("nettle 2 g")
     assert "nettle" in writer.page.stage_words.text()
@@ -290,11 +290,11 @@ def test_a_version_is_kept_and_a_make_keeps_its_own(
     writer.types("38")
     writer.presses(K.Key_Return)
     writer.presses(K.Key_S, mods=CTRL)
-    kept = journal.plans.by_name("cheddar type")
-    assert (kept.version, kept.stages[5].target_c) == (built.version + 1, 38.0)
+    saved = journal.plans.by_name("cheddar type")
+    assert (saved.version, saved.stages[5].target_c) == (built.version + 1, 38.0)
     assert journal.plans.get(make.plan_id).stages[5].target_c == 39.0
     assert _same(journal.plans.get(make.plan_id)) == _same(built)
-    assert f"saved as version {kept.version}" in writer.place.messages.text("draft")
+    assert f"saved as version {saved.version}" in writer.place.messages.text("draft")
     assert not writer.place.author.is_draft
     assert (journal.setting(SETTING) or "") == ""
     writer.presses(K.Key_Z, mods=CTRL)
@@ -350,10 +350,10 @@ def test_the_day_is_typed_and_drawn(writer: Writer) -> None:
     writer.types("out of the press by 6:30")
     day = writer.place.picture.chart._planned
     assert day.clock(day.plan.minutes) == "Sunday 06:30"
-    assert "Start 08:10" in writer.page.day.said.text()
+    assert "Start 08:10" in writer.page.day.message.text()
     writer.presses(K.Key_A, mods=CTRL)
     writer.types("end of days")
-    assert "no time of the day" in writer.page.day.said.text()
+    assert "no time of the day" in writer.page.day.message.text()
     assert writer.page.day.text() == "end of days"
 
 
@@ -399,9 +399,9 @@ def test_as_last_time_with_a_change(window_on, sample: Journal, qtbot) -> None:
     writer.at(0, 2)
     writer.types("41")
     writer.presses(K.Key_S, mods=CTRL)
-    kept = sample.plans.by_name(plan.name)
-    assert kept.stages[0].minutes == 41
-    assert kept.version > plan.version
+    saved = sample.plans.by_name(plan.name)
+    assert saved.stages[0].minutes == 41
+    assert saved.version > plan.version
     assert sample.plans.get(plan.id).stages[0].minutes == plan.stages[0].minutes
 
 
@@ -476,8 +476,8 @@ def test_enter_in_an_untouched_last_cell_goes_to_the_next_line(writer: Writer) -
 def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
     field = writer.page.milk
     field.set_text("22 kg")
-    assert field.value().kept == pytest.approx(22 / 1.030)  # milk at 20 °C, published
-    assert "21.4 L, at 1.030 kg/L" in field.said.text()
+    assert field.value().saved == pytest.approx(22 / 1.030)  # milk at 20 °C, published
+    assert "21.4 L, at 1.030 kg/L" in field.message.text()
     assert writer.page.title.text().endswith(", 21.4 L")
     assert field._unit.isHidden()
     writer.place.drafts.start()
@@ -488,7 +488,7 @@ def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
 def test_bad_milk_is_marked_while_it_is_typed(writer: Writer, text: str) -> None:
     writer.page.milk.set_text(text)
     assert writer.page.milk.box.wrong
-    assert writer.page.milk.said.text().startswith("▲")
+    assert writer.page.milk.message.text().startswith("▲")
     writer.page.milk.set_text("12")
     assert not writer.page.milk.box.wrong
 

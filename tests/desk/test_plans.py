@@ -14,7 +14,7 @@ from journal.desk.plans.label_place import fine
 from journal.keeping import Journal
 from journal.records.plan_text import builtin_plans
 from journal.wording.durations import minutes_text
-from journal.wording.plan_sheet import goes_in, needs_of, vat_minutes
+from journal.wording.plan_sheet import needs_of, to_add, vat_minutes
 
 NOW = 1_773_480_300_000  # 2026-03-14T09:25 in London
 
@@ -39,7 +39,7 @@ def _type(line, text: str) -> None:
 def test_amounts_follow_the_milk() -> None:
     cheddar = _plan("cheddar type")
     stage = next(stage for stage in cheddar.stages if stage.label == "set")
-    assert goes_in(cheddar, stage, 24.0) == "rennet 4.7 ml"  # 0.1957 ml for each litre
+    assert to_add(cheddar, stage, 24.0) == "rennet 4.7 ml"  # 0.1957 ml for each litre
     needs = {need.label: need.amount for need in needs_of(cheddar, 24.0)}
     assert needs["milk"] == "24 L"
     assert needs["salt without iodine"] == "61.8 g"  # 2.575 g for each litre
@@ -48,7 +48,7 @@ def test_amounts_follow_the_milk() -> None:
 def test_a_pressure_is_said_as_the_weight_on_the_mould() -> None:
     tomme = _plan("tomme")
     light = next(stage for stage in tomme.stages if stage.kind == "press")
-    assert goes_in(tomme, light, 10.0).startswith("5.4 kg = 3.0 kPa")
+    assert to_add(tomme, light, 10.0).startswith("5.4 kg = 3.0 kPa")
 
 
 def test_minutes_become_hours_where_they_are_many() -> None:
@@ -88,7 +88,7 @@ def test_picking_and_scaling_by_keys(window_on, journal: Journal, qtbot) -> None
     assert page.milk.line.hasFocus()
     QTest.keyClicks(page.milk.line, "3 gal")
     assert page.title.text() == "Blue type, 11.4 L"
-    assert "3 US gal is 11.356 L" in page.milk.said.text()
+    assert "3 US gal is 11.356 L" in page.milk.message.text()
     assert "11.356 L" in window.current.needs.accessibleDescription()
 
 
@@ -128,7 +128,7 @@ def test_a_kept_plan_stands_once_and_first(window_on, journal: Journal, qtbot) -
     rows = window.current.page.list.rows_model.rows
     assert [one.plan.name for one in rows].count("tomme") == 1
     assert rows[0].plan.name == "tomme"
-    assert rows[0].kept
+    assert rows[0].saved
     assert "HL-0001 is in the vat" in " ".join(window.current.page.outcome.sentences)
 
 
@@ -139,12 +139,12 @@ def test_what_is_no_milk_is_refused_and_nothing_kept(window_on, journal: Journal
         _type(page.milk.line, "1")
         page.milk.set_text(text)
         QTest.keyClick(page.milk.line, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
-        assert words in page.milk.said.text()
+        assert words in page.milk.message.text()
         assert page.milk.line.text() == text
     page.milk.set_text("12")
     _type(page.fat.line, "40")
     QTest.keyClick(page.fat.line, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
-    assert "fat in milk is outside" in page.fat.said.text()
+    assert "fat in milk is outside" in page.fat.message.text()
     assert journal.makes.all() == []
     assert window.current.key == "plans"
 

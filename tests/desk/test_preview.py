@@ -59,19 +59,19 @@ def test_a_room_that_is_not_there_is_refused_with_those_that_are(tmp_path):
 
 
 @pytest.mark.parametrize("key", [entry.key for entry in PLACES])
-def test_every_place_stands_without_the_window(key, qapp: QApplication, sample, kept, qtbot):
-    alone = PlaceAlone(key, sample, Clocks(present.now), kept)
+def test_every_place_stands_without_the_window(key, qapp: QApplication, sample, saved, qtbot):
+    alone = PlaceAlone(key, sample, Clocks(present.now), saved)
     qtbot.waitExposed(alone.place)
     settle(qapp, alone.place)
     assert alone.place.settled()
     alone.close()
 
 
-def test_what_a_place_asks_of_the_window_is_written_down(sample, kept, capsys):
-    alone = PlaceAlone("today", sample, Clocks(present.now), kept)
+def test_what_a_place_asks_of_the_window_is_written_down(sample, saved, capsys):
+    alone = PlaceAlone("today", sample, Clocks(present.now), saved)
     alone.place.goes.emit("vat", None)
     alone.place.goes.emit("makes", 3)
-    alone.place.desk.show_probes()
+    alone.place.desk.show_sensors()
     alone.close()
     said = capsys.readouterr().out
     assert "It asks the window for the place vat.\n" in said

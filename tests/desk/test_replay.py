@@ -23,7 +23,7 @@ def day(tmp_path_factory) -> Replayed:
 
 
 @pytest.fixture(scope="module")
-def kept(day):
+def saved(day):
     """The file that is left."""
     with Journal.open(day.path, read_only=True) as journal:
         yield journal
@@ -45,69 +45,71 @@ def test_the_day_was_lived_and_one_window_really_killed(day):
 
 
 @pytest.mark.slow
-def test_it_began_in_plans_with_the_milk_there_was(day, kept):
+def test_it_began_in_plans_with_the_milk_there_was(day, saved):
     """The journal was empty: plan, milk and start were chosen by keys."""
     shown = [day.shown[number] for number in range(3)]
-    assert [(told["place"], told["makes"]) for told in shown] == [
+    assert [(report["place"], report["makes"]) for report in shown] == [
         ("plans", 0), ("plans", 0), ("vat", 1),
     ]  # fmt: skip
-    (make,) = kept.makes.all()
+    (make,) = saved.makes.all()
     assert (make.code, make.milk.litres, make.started_ms) == ("HL-0001", LITRES, ZERO)
-    assert kept.plans.get(make.plan_id).name == PLAN
-    went_in = {one.name: one.amount for one in kept.additions.all()}
-    assert went_in == pytest.approx({name: LITRES * dose for name, dose in DOSES.items()})
+    assert saved.plans.get(make.plan_id).name == PLAN
+    used = {one.name: one.amount for one in saved.additions.all()}
+    assert used == pytest.approx({name: LITRES * dose for name, dose in DOSES.items()})
 
 
 @pytest.mark.slow
-def test_the_list_before_the_start_was_gone_through(day, kept):
+def test_the_list_before_the_start_was_gone_through(day, saved):
     assert len(USUAL) == LIST
-    assert [(tick.at_ms, tick.words) for tick in kept.ticks.all()] == [
+    assert [(tick.at_ms, tick.words) for tick in saved.ticks.all()] == [
         (ms(second), USUAL[line]) for second, line in day.story.ticks
     ]
-    (check,) = kept.calibrations.all()
+    (check,) = saved.calibrations.all()
     assert (check.instrument, check.known, check.shown) == ("thermometer", (0.0,), (HIGH_C,))
 
 
 @pytest.mark.slow
-def test_every_reading_is_there(day, kept):
+def test_every_reading_is_there(day, saved):
     for kind in ("milk-temp", "milk-ph", "curd-ph", "whey-ph"):
-        trace = kept.readings.trace(1, kind)
-        told = [reading for reading in day.story.readings if reading[0] == kind]
-        assert trace.at_ms.tolist() == [ms(second) for _, second, _, _ in told]
-        assert trace.value.tolist() == pytest.approx([value for _, _, value, _ in told], abs=1e-9)
-        assert trace.flags.tolist() == [flags for _, _, _, flags in told]
-    raw = kept.readings.trace(1, "milk-temp", raw=True).value
-    corrected = kept.readings.trace(1, "milk-temp").value
+        trace = saved.readings.trace(1, kind)
+        report = [reading for reading in day.story.readings if reading[0] == kind]
+        assert trace.at_ms.tolist() == [ms(second) for _, second, _, _ in report]
+        assert trace.value.tolist() == pytest.approx([value for _, _, value, _ in report], abs=1e-9)
+        assert trace.flags.tolist() == [flags for _, _, _, flags in report]
+    raw = saved.readings.trace(1, "milk-temp", raw=True).value
+    corrected = saved.readings.trace(1, "milk-temp").value
     assert raw[0] == corrected[0] == 5.3
     assert (raw[1:] - corrected[1:]).tolist() == pytest.approx([HIGH_C] * (len(raw) - 1))
-    assert kept.check() == []
+    assert saved.check() == []
 
 
 @pytest.mark.slow
-def test_every_stage_is_there(day, kept):
-    runs = kept.whole(1).runs
+def test_every_stage_is_there(day, saved):
+    runs = saved.whole(1).runs
     assert len(runs) == len(day.story.runs)
-    for run, told in zip(runs, day.story.runs, strict=True):
-        assert (run.began_ms, run.ended_ms) == (ms(told.began_s), ms(told.ended_s)), told.label
-        assert run.again_ms == tuple(map(ms, told.again_s)), told.label
-        assert run.turned_ms == tuple(map(ms, told.turned_s)), told.label
-        if not told.again_s:
-            assert run.extra_min == pytest.approx(told.extra_min, abs=1e-9), told.label
+    for run, report in zip(runs, day.story.runs, strict=True):
+        assert (run.began_ms, run.ended_ms) == (ms(report.began_s), ms(report.ended_s)), (
+            report.label
+        )
+        assert run.again_ms == tuple(map(ms, report.again_s)), report.label
+        assert run.turned_ms == tuple(map(ms, report.turned_s)), report.label
+        if not report.again_s:
+            assert run.extra_min == pytest.approx(report.extra_min, abs=1e-9), report.label
     assert "10 min longer: soft" in runs[2].reason
-    assert kept.makes.get(1).finished_ms == ms(day.story.finished_s)
-    assert [(w.code, w.green_weight_kg) for w in kept.wheels.all()] == [
+    assert saved.makes.get(1).finished_ms == ms(day.story.finished_s)
+    assert [(w.code, w.green_weight_kg) for w in saved.wheels.all()] == [
         (f"HL-0001-{letter}", weight) for letter, weight in zip("AB", WEIGHTS_KG, strict=True)
     ]
 
 
 @pytest.mark.slow
-def test_every_timer_is_right_to_the_second(day, kept):
+def test_every_timer_is_right_to_the_second(day, saved):
     assert differences(day) == []
-    timers = {timer.name: timer for timer in kept.timers.all()}
+    timers = {timer.name: timer for timer in saved.timers.all()}
     assert {
         name: (t.started_ms, t.ends_ms, t.ended_ms) for name, t in timers.items()
-    } == {name: tuple(map(ms, told)) for name, told in day.story.timers.items()}  # fmt: skip
-    assert [(note.at_ms, note.text) for note in kept.notes.all()] == [
+    } == {name: tuple(map(ms, report)) for name, report in day.story.timers.items()}  # fmt: skip
+    assert [(note.at_ms, note.text) for note in saved.notes.all()] == [
         (ms(second), text) for second, text in day.story.notes
     ]
 

@@ -32,13 +32,13 @@ def days(count: float) -> int:
 @pytest.fixture
 def shelf(journal):
     """Two makes of the same day: two wheels in the cellar, one without a room."""
-    cellar = journal.rooms.keep(Room("Cellar", 12.0, 85.0))
+    cellar = journal.rooms.save(Room("Cellar", 12.0, 85.0))
     for weights in ([1.2, 1.1], [1.5]):
         make = journal.makes.begin(PLAN, Milk(12), BEGUN)
         journal.makes.finish(make.id, weights, BEGUN + 75 * MINUTE_MS)
     for wheel in journal.wheels.all()[:2]:
-        journal.wheels.keep(replace(wheel, room_id=cellar.id))
-    journal.airs.keep(AirReading(cellar.id, days(0.5), 12.3, 84.0))
+        journal.wheels.save(replace(wheel, room_id=cellar.id))
+    journal.airs.save(AirReading(cellar.id, days(0.5), 12.3, 84.0))
     return journal
 
 
@@ -46,7 +46,7 @@ def shelf(journal):
 def room(shelf, window_on, qtbot):
     window = window_on(shelf, place="room", clock=lambda: days(1) + MINUTE_MS)
     assert window.current.page.current().code == "HL-0002-A"  # of the make that is open
-    window.current.page.table.stand_on(0)
+    window.current.page.table.select(0)
     qtbot.waitUntil(window.settled)
     return window.current
 
@@ -84,10 +84,10 @@ def test_a_number_typed_on_the_shelf_is_the_wheels_weight(room, shelf, qtbot):
     qtbot.keyClicks(room.page.field.line, ".15 kg")
     press(qtbot, room.page.field.line, Qt.Key.Key_Return)
     wheel = shelf.wheel_by_code(code)
-    kept = shelf.weighings.where(wheel_id=wheel.id)
-    assert [w.weight_kg for w in kept] == [1.2, pytest.approx(1.15)]
+    saved = shelf.weighings.where(wheel_id=wheel.id)
+    assert [w.weight_kg for w in saved] == [1.2, pytest.approx(1.15)]
     assert room.page.field.line.text() == ""
-    assert "4.2 % lost" in room.page.field.said.text()
+    assert "4.2 % lost" in room.page.field.message.text()
     assert room.page.current().life.weight_kg == pytest.approx(1.15)
     assert shelf.undo() == Message(f"weigh {code}")
     assert room.page.current().life.weight_kg == pytest.approx(1.2)
@@ -105,18 +105,18 @@ def test_an_impossible_weight_is_asked_about_before_it_is_kept(room, shelf, qtbo
     line.setFocus()
     qtbot.keyClicks(line, typed)
     press(qtbot, line, Qt.Key.Key_Return)
-    assert asked in room.page.field.said.text()
+    assert asked in room.page.field.message.text()
     assert (line.text(), len(shelf.weighings.all())) == (typed, before)
     press(qtbot, line, Qt.Key.Key_Return)
     assert len(shelf.weighings.all()) == before + 1
-    assert "−" not in room.page.field.said.text()
+    assert "−" not in room.page.field.message.text()
 
 
 def test_an_unlikely_weight_is_kept_and_asks_for_a_second_look(room, shelf, qtbot):
     room.page.field.line.setFocus()
     qtbot.keyClicks(room.page.field.line, "0.9 kg")
     press(qtbot, room.page.field.line, Qt.Key.Key_Return)
-    assert "check it" in room.page.field.said.text()
+    assert "check it" in room.page.field.message.text()
     assert shelf.weighings.all()[-1].weight_kg == pytest.approx(0.9)
 
 

@@ -67,7 +67,7 @@ def at_findings(qtbot, window_on):
 
 
 @pytest.fixture
-def laid_out(at_findings, sample):
+def set_up(at_findings, sample):
     """The sample with a series just laid out by keys."""
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
@@ -96,7 +96,7 @@ def make_and_score(journal: Journal, count: int, season: float = 0.0) -> None:
         score = 5 + 2 * coded + season * one.one.block + 0.2 * draw.normal()
         for name in ("Orla", "Tam"):
             card = Card({"overall": float(np.clip(round(2 * score) / 2, 0, 10))})
-            journal.sittings.give(wheel.id, name, make.started_ms + 60 * DAY_MS, card)
+            journal.sessions.give(wheel.id, name, make.started_ms + 60 * DAY_MS, card)
 
 
 def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_is(
@@ -104,13 +104,13 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
 ):
     person = at_findings(sample)
     place = person.place
-    told = place.study.answers["overall"].next_make
-    assert place.told.series.shown_words() == "New series  Ctrl D"
+    report = place.study.answers["overall"].next_make
+    assert place.results.series.shown_words() == "New series  Ctrl D"
     person.press(Qt.Key.Key_D, CTRL)
-    form, newest = place.series.laying.form, sample.makes.newest(1)[0]
+    form, newest = place.series.setting_up.form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
     assert form.plan == plan
-    assert form.rows[0].offer.key == told.learn.key
+    assert form.rows[0].offer.key == report.learn.key
     assert form.rows[2].offer is None
     for row in form.rows[:2]:
         offer, low, high = row.asked()
@@ -119,30 +119,30 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
         assert offer.least <= low <= own <= high <= offer.most
         for value in (low, high):
             assert lever.try_plan(plan, value) is not None
-    assert place.series.laying.set_page.heading.text() == "Full factorial, 8 makes"
-    assert "made twice" in place.series.laying.set_page.words.text()
-    assert "efficiency 100 %" in place.series.laying.set_page.words.text()
-    assert len(place.series.laying.set_page.table.rows_model.rows) == 8
-    assert "8 times in 10" in place.series.laying.set_page.more.text()
+    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
+    assert "made twice" in place.series.setting_up.set_page.words.text()
+    assert "efficiency 100 %" in place.series.setting_up.set_page.words.text()
+    assert len(place.series.setting_up.set_page.table.rows_model.rows) == 8
+    assert "8 times in 10" in place.series.setting_up.set_page.more.text()
 
 
 def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
     place = person.place
-    person.types(place.series.laying.form.makes.line, "7")
-    assert place.series.laying.set_page.heading.text() == "D-optimal, 7 makes"
-    assert f"Efficiency {100 * place.series.laying.worked.design.efficiency:.0f} %" in (
-        place.series.laying.set_page.words.text()
+    person.types(place.series.setting_up.form.makes.line, "7")
+    assert place.series.setting_up.set_page.heading.text() == "D-optimal, 7 makes"
+    assert f"Efficiency {100 * place.series.setting_up.worked.design.efficiency:.0f} %" in (
+        place.series.setting_up.set_page.words.text()
     )
     person.press(Qt.Key.Key_Down)  # the arrows step the number
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
-    assert place.series.laying.set_page.heading.text() == "Full factorial, 4 makes"
-    assert "ranges begin at 5" in place.series.laying.set_page.more.text()
-    person.types(place.series.laying.form.makes.line, "99")
-    assert "4 to 32 makes" in place.series.laying.form.said.text()
-    assert not place.series.laying.form.lay.isEnabled()
+    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 4 makes"
+    assert "ranges begin at 5" in place.series.setting_up.set_page.more.text()
+    person.types(place.series.setting_up.form.makes.line, "99")
+    assert "4 to 32 makes" in place.series.setting_up.form.message.text()
+    assert not place.series.setting_up.form.lay.isEnabled()
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(sample) == []
 
@@ -151,21 +151,21 @@ def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sa
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
     place = person.place
-    person.types(place.series.laying.form.seasons.line, "2")
-    rows = place.series.laying.set_page.table.rows_model.rows
+    person.types(place.series.setting_up.form.seasons.line, "2")
+    rows = place.series.setting_up.set_page.table.rows_model.rows
     assert [row.season for row in rows] == ["1"] * 4 + ["2"] * 4
-    assert "cannot pass for an effect" in place.series.laying.set_page.more.text()
+    assert "cannot pass for an effect" in place.series.setting_up.set_page.more.text()
     for part in ("1", "2"):
         values = [row.values for row in rows if row.season == part]
         assert len(set(values)) == 4
-    person.types(place.series.laying.form.seasons.line, "6")
-    assert "needs two makes" in place.series.laying.form.said.text()
+    person.types(place.series.setting_up.form.seasons.line, "6")
+    assert "needs two makes" in place.series.setting_up.form.message.text()
 
 
 def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
-    place, row = person.place, person.place.series.laying.form.rows[2]
+    place, row = person.place, person.place.series.setting_up.form.rows[2]
     row.choose.setFocus()
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Space)
     menu = QApplication.activePopupWidget()
@@ -175,30 +175,33 @@ def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person.settle()
     assert row.offer.name == "salt in curd"
     assert row.low.line.accessibleName() == "Low value of salt in curd, %"
-    assert place.series.laying.set_page.heading.text() == "Full factorial, 8 makes"
-    assert len({r.values for r in place.series.laying.set_page.table.rows_model.rows}) == 8
-    person.types(place.series.laying.form.makes.line, "4")
-    assert place.series.laying.set_page.heading.text() == "Half of a factorial, 4 makes"
-    assert "look like the third" in place.series.laying.set_page.words.text()
+    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
+    assert len({r.values for r in place.series.setting_up.set_page.table.rows_model.rows}) == 8
+    person.types(place.series.setting_up.form.makes.line, "4")
+    assert place.series.setting_up.set_page.heading.text() == "Half of a factorial, 4 makes"
+    assert "look like the third" in place.series.setting_up.set_page.words.text()
 
 
 def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
-    place, row = person.place, person.place.series.laying.form.rows[0]
+    place, row = person.place, person.place.series.setting_up.form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
-    assert f"may go from {short(offer.least, offer.digits)}" in place.series.laying.form.said.text()
-    assert "stays safe" in place.series.laying.form.said.text()
+    assert (
+        f"may go from {short(offer.least, offer.digits)}"
+        in place.series.setting_up.form.message.text()
+    )
+    assert "stays safe" in place.series.setting_up.form.message.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
-    assert place.series.laying.set_page.heading.text() == "The series is not complete yet."
+    assert place.series.setting_up.set_page.heading.text() == "The series is not complete yet."
     person.types(row.high.line, row.low.line.text())
-    assert "low value below its high one" in place.series.laying.form.said.text()
+    assert "low value below its high one" in place.series.setting_up.form.message.text()
     person.types(row.high.line, "salty")
-    assert "Type a low and a high value" in place.series.laying.form.said.text()
+    assert "Type a low and a high value" in place.series.setting_up.form.message.text()
     person.types(row.high.line, f"{high:g}")
-    assert place.series.laying.form.said.text() == ""
+    assert place.series.setting_up.form.message.text() == ""
     assert not row.high.box.wrong
 
 
@@ -208,7 +211,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     person = at_findings(sample)
     latest = sample.plans.latest()
     person.press(Qt.Key.Key_D, CTRL)
-    worked = person.place.series.laying.worked
+    worked = person.place.series.setting_up.worked
     person.press(Qt.Key.Key_Return, CTRL)
     place = person.place
     assert place.series.shown == "standing"
@@ -223,7 +226,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
     assert "8 makes set up" in place.messages.text("series")
     assert place.series.standing.table.rows_model.rows[0].became == "next"
-    assert place.told.series.text() == "Series: 0 of 8 made"
+    assert place.results.series.text() == "Series: 0 of 8 made"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
     assert place.series.shown == "form"
@@ -232,12 +235,12 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     person.press(Qt.Key.Key_D, CTRL)
     assert place.series.shown == "standing"
     person.press(Qt.Key.Key_Escape)
-    assert place.is_told()
-    assert QApplication.focusWidget() is place.told.table
+    assert place.shows_results()
+    assert QApplication.focusWidget() is place.results.table
 
 
-def test_the_next_make_is_one_key_away_and_joins_as_it_begins(laid_out, sample):
-    person, series = laid_out, sample.designs.all()[0]
+def test_the_next_make_is_one_key_away_and_joins_as_it_begins(set_up, sample):
+    person, series = set_up, sample.designs.all()[0]
     person.press(Qt.Key.Key_Return, CTRL)
     plans = person.place
     assert plans.key == "plans"
@@ -265,8 +268,8 @@ def test_the_next_make_is_one_key_away_and_joins_as_it_begins(laid_out, sample):
     assert place.series.standing.plan_next.text() == "Plan make 1"
 
 
-def test_a_plan_of_the_series_changed_before_it_begins_still_joins(laid_out, sample):
-    person = laid_out
+def test_a_plan_of_the_series_changed_before_it_begins_still_joins(set_up, sample):
+    person = set_up
     person.press(Qt.Key.Key_Return, CTRL)
     plans = person.place
     plans.author.words(0, "Slowly, with the long spoon.", "")
@@ -276,8 +279,8 @@ def test_a_plan_of_the_series_changed_before_it_begins_still_joins(laid_out, sam
     assert on_disk(sample)[0][0].makes[0].make == make
 
 
-def test_today_names_the_next_make_and_enter_opens_its_plan(laid_out, sample):
-    person = laid_out
+def test_today_names_the_next_make_and_enter_opens_its_plan(set_up, sample):
+    person = set_up
     person.press(Qt.Key.Key_1, CTRL)
     today = person.place
     line = today.coming.rows_model.rows[-1]
@@ -290,8 +293,8 @@ def test_today_names_the_next_make_and_enter_opens_its_plan(laid_out, sample):
     assert "make 1 of 8" in person.place.page.about.text()
 
 
-def test_with_four_scores_there_is_a_picture_and_no_range(laid_out, sample):
-    person, place = laid_out, laid_out.place
+def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
+    person, place = set_up, set_up.place
     make_and_score(sample, 4)
     person.settle()
     person.press(Qt.Key.Key_Escape)
@@ -310,7 +313,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(laid_out, sample):
 def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findings, sample):
     person = at_findings(sample)
     person.press(Qt.Key.Key_D, CTRL)
-    person.types(person.place.series.laying.form.seasons.line, "2")
+    person.types(person.place.series.setting_up.form.seasons.line, "2")
     person.press(Qt.Key.Key_Return, CTRL)
     make_and_score(sample, 8, season=-1.5)
     person.settle()
@@ -325,24 +328,24 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
         series.kind,
     )
     codes = [one.make.code for one in laid.makes]
-    told = answer_series(planned, series.variables, codes, table)
-    assert told.effects[0].evidence == CLEAR
-    assert told.effects[0].low95 < 2 < told.effects[0].high95
-    assert told.effects[1].low95 < 0 < told.effects[1].high95
-    assert told.seasons[1] == pytest.approx(-1.5, abs=0.5)
+    report = answer_series(planned, series.variables, codes, table)
+    assert report.effects[0].evidence == CLEAR
+    assert report.effects[0].low95 < 2 < report.effects[0].high95
+    assert report.effects[1].low95 < 0 < report.effects[1].high95
+    assert report.seasons[1] == pytest.approx(-1.5, abs=0.5)
     beside = place.series.beside
-    assert beside.headline.text() == headline(told, "overall")
+    assert beside.headline.text() == headline(report, "overall")
     shown = beside.table.rows_model.rows
-    assert [f.effect for f in shown] == [e.effect for e in told.effects]
-    assert [f.low80 for f in shown] == [e.low80 for e in told.effects]
+    assert [f.effect for f in shown] == [e.effect for e in report.effects]
+    assert [f.low80 for f in shown] == [e.low80 for e in report.effects]
     assert text_of(shown[0].step_label) == ends_said(planned.factors[0])
     assert "points lower than the first: the seasons are taken out" in beside.notes.text()
     assert place.series.standing.state.text() == "All 8 makes are made."
     assert not place.series.standing.plan_next.isVisible()
 
 
-def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(laid_out, sample):
-    person = laid_out
+def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(set_up, sample):
+    person = set_up
     make_and_score(sample, 1)
     person.settle()
     person.place.series.standing.table.setFocus()
@@ -357,8 +360,8 @@ def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(laid_out
     assert "make 3 of 8" in person.place.page.about.text()
 
 
-def test_a_series_is_put_away_and_comes_back(laid_out, sample):
-    person, place = laid_out, laid_out.place
+def test_a_series_is_put_away_and_comes_back(set_up, sample):
+    person, place = set_up, set_up.place
     person.press(Qt.Key.Key_D, CTRL | SHIFT)
     person.press(Qt.Key.Key_Return, CTRL)
     assert len(on_disk(sample)) == 2
@@ -384,17 +387,17 @@ def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_a
     place = person.place
     assert place.pages.currentWidget() is place.empty
     person.press(Qt.Key.Key_D, CTRL)
-    assert place.series.laying.form.plan.builtin
-    assert place.series.laying.set_page.heading.text() == "Full factorial, 8 makes"
+    assert place.series.setting_up.form.plan.builtin
+    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
     person.press(Qt.Key.Key_Return, CTRL)
     [(laid, plans)] = on_disk(journal)
-    assert journal.plans.names() == [place.series.laying.form.plan.name]
+    assert journal.plans.names() == [place.series.setting_up.form.plan.name]
     assert not any(plan.builtin for plan in plans)
     assert place.series.beside.headline.text() == "No make of the series has a score yet."
     person.press(Qt.Key.Key_Return, CTRL)
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(journal)[0][0].makes[0].make == journal.makes.by_code("latest")
-    assert journal.plans.by_name(laid.series and place.series.laying.form.plan.name).builtin
+    assert journal.plans.by_name(laid.series and place.series.setting_up.form.plan.name).builtin
 
 
 def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
@@ -403,12 +406,12 @@ def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
     place = person.place
     table = place.study.answers["overall"].table
     used = np.nanmin(table.x[:, table.position("culture_dose")])
-    offer = next(o for o in place.series.laying.form.rows[0]._offers if o.key == "culture_dose")
-    planned = lever_of("culture_dose").planned(place.series.laying.form.plan)
+    offer = next(o for o in place.series.setting_up.form.rows[0]._offers if o.key == "culture_dose")
+    planned = lever_of("culture_dose").planned(place.series.setting_up.form.plan)
     assert offer.least >= min(used, planned) - 1e-9
 
 
-def test_a_make_done_otherwise_than_wanted_counts_as_it_was_made(laid_out, sample):
+def test_a_make_done_otherwise_than_wanted_counts_as_it_was_made(set_up, sample):
     laid = sample.designs.all()[0]
     plan: Plan = sample.designs.plan_of(laid.makes[0].one)
     assert replace(plan, note="x").says_as(replace(plan, note="x", version=99, uuid="y"))
@@ -419,10 +422,10 @@ def test_a_make_done_otherwise_than_wanted_counts_as_it_was_made(laid_out, sampl
         [one.one.block for one in laid.makes],
         series.kind,
     )
-    table = laid_out.place.study.answers["overall"].table
+    table = set_up.place.study.answers["overall"].table
     codes = [table.make[0], *[""] * 7]
-    told = answer_series(planned, series.variables, codes, table)
+    report = answer_series(planned, series.variables, codes, table)
     j = table.position(series.variables[0])
     own = [i for i, m in enumerate(table.make) if m == table.make[0]]
-    assert told.real[0, 0] == pytest.approx(float(np.nanmean(table.x[own, j])))
-    assert told.scored == 1
+    assert report.real[0, 0] == pytest.approx(float(np.nanmean(table.x[own, j])))
+    assert report.scored == 1

@@ -18,7 +18,7 @@ from pypdf import PdfReader
 from PySide6.QtGui import QImage
 
 from journal.desk.sheets import PAPERS, SheetError, make_record, make_sheet, record
-from journal.desk.sheets.flow import Block, best_laid, laid_out
+from journal.desk.sheets.flow import Block, best_pages, paginate
 from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.later import wheel_rows
 from journal.desk.sheets.paper import MARGIN, Paper
@@ -28,7 +28,7 @@ from journal.records.instants import from_iso
 from journal.records.makes import Milk
 from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.wording.hours import Stretch, hours_for
 from journal.wording.kitchen import kitchen
 
@@ -67,7 +67,7 @@ def long_plan() -> Plan:
     stages = tuple(
         Stage(kind, 60.0 if i < 12 else 2880.0, target_c=30.0 + i if i < 12 else None,
               instruction=words, until="it is as it should be", turns=i,
-              doses=doses if i in (1, 2) else (), gate=Gate("curd-ph", 5.2, 5.4))
+              doses=doses if i in (1, 2) else (), acid_target=AcidTarget("curd-ph", 5.2, 5.4))
         for i, kind in enumerate(kinds)
     )  # fmt: skip
     return Plan("Fourteen stages", stages, caution="Take care. " * 30, note="A note. " * 9,
@@ -136,7 +136,9 @@ def test_there_is_room_for_the_pencil_and_what_to_check(tmp_path) -> None:
          "First flecks after ____ min, × 2.5", "The planned curve", "Afterwards")  # fmt: skip
     blue = builtin_plan("blue type")
     titrated = tuple(
-        replace(stage, gate=None) if stage.gate and stage.gate.kind.endswith("ph") else stage
+        replace(stage, acid_target=None)
+        if stage.acid_target and stage.acid_target.kind.endswith("ph")
+        else stage
         for stage in blue.stages
     )
     make_sheet(replace(blue, stages=titrated), path)
@@ -207,11 +209,11 @@ def test_every_make_of_the_sample_has_its_record(sample: Journal, tmp_path) -> N
         assert size == pytest.approx(SIZES[paper], abs=1.0)
         stages = [f"{n} {stage.label}" for n, stage in enumerate(whole.plan.stages, 1)]
         notes = [note.text for note in whole.notes]
-        went_in = [item.name for item in whole.additions]
+        used = [item.name for item in whole.additions]
         wheels = [w for wheel in whole.wheels
                   for w in (wheel.code, f"{wheel.green_weight_kg:.3f} kg")]  # fmt: skip
         later = ["Later care and scores", "overall"] if whole.scores else []
-        text = says(path, row.code, whole.plan.name, *stages, *notes, *went_in, *wheels, *later)
+        text = says(path, row.code, whole.plan.name, *stages, *notes, *used, *wheels, *later)
         assert ("failed" in text) == row.failed
 
 
@@ -243,8 +245,8 @@ def test_years_of_care_stay_a_small_table(journal: Journal, tmp_path) -> None:
     make = journal.makes.begin(builtin_plan("tomme"), Milk(10.0), start)
     wheel = journal.makes.finish(make.id, [1.2], start + 86_400_000)[0]
     day = 86_400_000
-    journal.cares.keep_many([Care(wheel.id, "turn", start + i * 14 * day) for i in range(1, 130)])
-    journal.weighings.keep(Weighing(wheel.id, start + 1700 * day, 0.81))
+    journal.cares.save_many([Care(wheel.id, "turn", start + i * 14 * day) for i in range(1, 130)])
+    journal.weighings.save(Weighing(wheel.id, start + 1700 * day, 0.81))
     path = tmp_path / "record.pdf"
     assert make_record(journal.whole(make.id), path) <= 2
     says(path, "months 1 to 6", "0.810 kg", "32.5 %")
@@ -254,13 +256,13 @@ def test_years_of_care_stay_a_small_table(journal: Journal, tmp_path) -> None:
 
 
 def test_a_block_that_does_not_fit_goes_overleaf_with_its_head() -> None:
-    head = Block(5.0, _draw, keep=True)
+    head = Block(5.0, _draw, save=True)
     rows = [Block(30.0, _draw, head=head) for _ in range(4)]
     spare = Block(20.0, _draw, grow=True, spare=True)
-    pages = laid_out([head, *rows, spare], 10.0, 110.0)
+    pages = paginate([head, *rows, spare], 10.0, 110.0)
     assert [[p.height for p in page] for page in pages] == [[5, 30, 30, 30], [5, 30, 65]]
     assert pages[1][0].y == 10.0
-    assert len(laid_out([*rows[:3], spare], 10.0, 110.0)) == 1  # left out, not given a page
+    assert len(paginate([*rows[:3], spare], 10.0, 110.0)) == 1  # left out, not given a page
 
 
 def _draw(_y: float, _height: float) -> None:
@@ -349,7 +351,7 @@ def test_no_first_page_of_a_record_stays_half_empty(sample: Journal, paper: str)
     for make in sample.makes.all():
         sheet = Paper(paper, "Record")
         blocks = record._Record(sheet, sample.whole(make.id)).blocks
-        pages = best_laid(sheet, blocks, record.SIZES)
+        pages = best_pages(sheet, blocks, record.SIZES)
         if len(pages) > 1:
             foot = max(placed.y + placed.height for placed in pages[0])
             assert foot > sheet.bottom - 0.2 * (sheet.bottom - sheet.top), make.code

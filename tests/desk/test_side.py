@@ -8,13 +8,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from journal.background import State
-from journal.curves.company import band, difference, what_was_different
+from journal.curves.comparison_set import band, difference, what_was_different
 from journal.curves.unusual import Different
 from journal.keeping import Journal
 from journal.message import Message
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
-from journal.reports.comparison import COLUMNS, Asked, compare
+from journal.reports.comparison import COLUMNS, ComparisonRequest, compare
 from journal.wording import text_of
 from journal.wording.compare import fact_text, left_out_words, number_text, standing_out
 
@@ -67,7 +67,7 @@ def _shown(window):
 
 def test_it_agrees_with_the_curves(kitchen) -> None:
     journal, ids = kitchen
-    asked = Asked(ids[5], tuple(ids[:5]), "rennet in", ids[0])
+    asked = ComparisonRequest(ids[5], tuple(ids[:5]), "rennet in", ids[0])
     found = compare(journal, asked, _state())
     wholes = [journal.whole(i) for i in ids]
     expected = band(wholes[:5], "milk-temp", "rennet in")
@@ -81,14 +81,14 @@ def test_it_agrees_with_the_curves(kitchen) -> None:
 
 def test_long_traces_are_reduced(journal: Journal) -> None:
     ids = [_make(journal, i / 2, BEGAN + i * 48 * HOUR_MS, readings=6000) for i in range(3)]
-    found = compare(journal, Asked(ids[2], tuple(ids[:2]), "start", ids[0]), _state())
+    found = compare(journal, ComparisonRequest(ids[2], tuple(ids[:2]), "start", ids[0]), _state())
     for curve in (found.temp.mine, found.temp.other, found.difference):
         assert 2 < len(curve.at) <= 2 * COLUMNS
 
 
 def test_a_moment_never_come_to_is_said(kitchen) -> None:
     journal, ids = kitchen
-    found = compare(journal, Asked(ids[5], tuple(ids[:5]), "drain", ids[0]), _state())
+    found = compare(journal, ComparisonRequest(ids[5], tuple(ids[:5]), "drain", ids[0]), _state())
     assert "has not come to “drain”" in found.problem
     assert found.temp is None
 
@@ -97,14 +97,14 @@ def test_stopped_work_reads_nothing(kitchen) -> None:
     journal, ids = kitchen
     state = _state()
     state.stop()
-    assert compare(journal, Asked(ids[5], tuple(ids[:5])), state).temp is None
+    assert compare(journal, ComparisonRequest(ids[5], tuple(ids[:5])), state).temp is None
 
 
 def test_words_of_what_was_different() -> None:
-    slip = Message("curves.fact-slip", of="drain")
-    assert fact_text(slip, "min", 21.4) == "+21 min"
-    assert fact_text(slip, "min", -3.6) == "−4 min"
-    assert fact_text(slip, "min", -0.2) == "0 min"
+    delay = Message("curves.fact-slip", of="drain")
+    assert fact_text(delay, "min", 21.4) == "+21 min"
+    assert fact_text(delay, "min", -3.6) == "−4 min"
+    assert fact_text(delay, "min", -0.2) == "0 min"
     assert fact_text(Message("curves.fact-ph", of="curd", moment="drain"), "pH", 6.349) == "6.35"
     assert number_text(Message("curves.fact-cook-rate", of="cook"), "°C/min", 0.2064) == "0.21"
     assert text_of(Message("curves.fact-milk-at-end", of="cook")) == "cook, at its end"
@@ -127,7 +127,7 @@ def test_the_newest_make_lies_in_the_company_of_all_others(window_on, qtbot, kit
     window = _opened(window_on, qtbot, journal)
     shown = _shown(window)
     assert shown.asked.make_id == ids[5]
-    assert set(shown.asked.company) == set(ids[:5])
+    assert set(shown.asked.comparison_set) == set(ids[:5])
     assert shown.other_code == "HL-0005"
     assert window.current.page.title.text().startswith("HL-0006, ")
     assert window.current.page.rows.rows_model.rows == list(shown.rows)
@@ -136,22 +136,22 @@ def test_the_newest_make_lies_in_the_company_of_all_others(window_on, qtbot, kit
 def test_space_takes_a_make_out_and_in(window_on, qtbot, kitchen) -> None:
     journal, ids = kitchen
     window = _opened(window_on, qtbot, journal)
-    company = window.current.page.company
-    qtbot.waitUntil(company.hasFocus)
-    QTest.keyClick(company, Qt.Key.Key_Space)
-    qtbot.waitUntil(lambda: set(_shown(window).asked.company) == set(ids[:4]))
+    comparison_set = window.current.page.comparison_set
+    qtbot.waitUntil(comparison_set.hasFocus)
+    QTest.keyClick(comparison_set, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: set(_shown(window).asked.comparison_set) == set(ids[:4]))
     assert _shown(window).temp.band.whole_range
     assert "4 of 5 chosen" in window.current.page.count.text()
-    QTest.keyClick(company, Qt.Key.Key_Space)
-    qtbot.waitUntil(lambda: set(_shown(window).asked.company) == set(ids[:5]))
+    QTest.keyClick(comparison_set, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: set(_shown(window).asked.comparison_set) == set(ids[:5]))
 
 
 def test_down_differs_from_the_next_make(window_on, qtbot, kitchen) -> None:
     journal, _ids = kitchen
     window = _opened(window_on, qtbot, journal)
-    company = window.current.page.company
+    comparison_set = window.current.page.comparison_set
     assert _shown(window).difference.value == pytest.approx(np.full(240, 0.5))
-    QTest.keyClick(company, Qt.Key.Key_Down)
+    QTest.keyClick(comparison_set, Qt.Key.Key_Down)
     qtbot.waitUntil(lambda: _shown(window).other_code == "HL-0004")
     assert _shown(window).difference.value == pytest.approx(np.full(240, 1.0))
 
@@ -159,15 +159,15 @@ def test_down_differs_from_the_next_make(window_on, qtbot, kitchen) -> None:
 def test_digits_choose_the_moment(window_on, qtbot, kitchen) -> None:
     journal, _ids = kitchen
     window = _opened(window_on, qtbot, journal)
-    company = window.current.page.company
-    QTest.keyClick(company, Qt.Key.Key_4)
+    comparison_set = window.current.page.comparison_set
+    QTest.keyClick(comparison_set, Qt.Key.Key_4)
     qtbot.waitUntil(lambda: _shown(window).asked.moment == "cook begins")
     assert window.current.picture.moments["cook begins"].isChecked()
     assert _shown(window).temp.mine.at[0] == pytest.approx(-150.0)
-    QTest.keyClick(company, Qt.Key.Key_5)
+    QTest.keyClick(comparison_set, Qt.Key.Key_5)
     assert "has not come to “drain”" in window.current.messages.text("side")
     assert _shown(window).asked.moment == "cook begins"
-    QTest.keyClick(company, Qt.Key.Key_1)
+    QTest.keyClick(comparison_set, Qt.Key.Key_1)
     qtbot.waitUntil(lambda: _shown(window).asked.moment == "start")
     assert window.current.messages.text("side") == ""
 
@@ -175,23 +175,29 @@ def test_digits_choose_the_moment(window_on, qtbot, kitchen) -> None:
 def test_all_or_none(window_on, qtbot, kitchen) -> None:
     journal, ids = kitchen
     window = _opened(window_on, qtbot, journal)
-    company, control = window.current.page.company, Qt.KeyboardModifier.ControlModifier
-    QTest.keyClick(company, Qt.Key.Key_L, control)
-    qtbot.waitUntil(lambda: _shown(window).asked.company == ())
+    comparison_set, control = (
+        window.current.page.comparison_set,
+        Qt.KeyboardModifier.ControlModifier,
+    )
+    QTest.keyClick(comparison_set, Qt.Key.Key_L, control)
+    qtbot.waitUntil(lambda: _shown(window).asked.comparison_set == ())
     assert _shown(window).temp.band is None
     assert "at least two makes" in window.current.picture.reads.text()
-    QTest.keyClick(company, Qt.Key.Key_L, control)
-    qtbot.waitUntil(lambda: set(_shown(window).asked.company) == set(ids[:5]))
+    QTest.keyClick(comparison_set, Qt.Key.Key_L, control)
+    qtbot.waitUntil(lambda: set(_shown(window).asked.comparison_set) == set(ids[:5]))
 
 
 def test_the_make_at_hand_is_looked_at_instead(window_on, qtbot, kitchen) -> None:
     journal, ids = kitchen
     window = _opened(window_on, qtbot, journal)
-    company, control = window.current.page.company, Qt.KeyboardModifier.ControlModifier
-    QTest.keyClick(company, Qt.Key.Key_Return, control)
+    comparison_set, control = (
+        window.current.page.comparison_set,
+        Qt.KeyboardModifier.ControlModifier,
+    )
+    QTest.keyClick(comparison_set, Qt.Key.Key_Return, control)
     qtbot.waitUntil(lambda: _shown(window).code == "HL-0005")
     assert window.desk.make_id == ids[4]
-    assert set(_shown(window).asked.company) == {*ids[:4], ids[5]}
+    assert set(_shown(window).asked.comparison_set) == {*ids[:4], ids[5]}
 
 
 def test_a_new_reading_is_drawn(window_on, qtbot, kitchen) -> None:
@@ -219,8 +225,8 @@ def test_an_empty_journal_says_how_to_begin(window_on, qtbot, journal: Journal) 
 
 def test_failed_makes_are_listed_but_left_out(window_on, qtbot, sample: Journal) -> None:
     window = _opened(window_on, qtbot, sample)
-    rows = window.current.page.company.rows_model.rows
+    rows = window.current.page.comparison_set.rows_model.rows
     failed = {row.id for row in rows if row.failed}
     assert failed
-    assert not failed & set(_shown(window).asked.company)
+    assert not failed & set(_shown(window).asked.comparison_set)
     assert window.current.life.accessibleDescription() != "nothing to show yet"

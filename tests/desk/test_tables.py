@@ -73,7 +73,7 @@ def test_arrows_pick_and_enter_opens(qtbot, view):
 
 
 def test_new_rows_leave_one_where_one_stood(view):
-    view.stand_on(2)
+    view.select(2)
     view.show_rows(ROWS[:2])
     assert view.current() == ROWS[1]
     view.show_rows([])

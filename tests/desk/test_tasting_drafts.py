@@ -5,21 +5,21 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 
-from journal.desk.tastings.drafts import SETTING, Draft, Drafts
+from journal.desk.tastings.drafts import SETTING, Drafts, SheetDraft
 from tests.desk.test_tastings import (  # noqa: F401 - two_wheels is a fixture
     KEEP,
     PANEL,
     begin,
     clock,
     enter,
-    kept,
     press,
+    saved,
     score,
     two_wheels,
     type_in,
 )
 
-WHOLE = Draft({"overall": "7", "aroma": "6,"}, (("flavour", "bitter", "slight"),), "hazelnut",
+WHOLE = SheetDraft({"overall": "7", "aroma": "6,"}, (("flavour", "bitter", "slight"),), "hazelnut",
               {"squeak": 3.5}, "a.jpg")  # fmt: skip
 
 
@@ -39,7 +39,7 @@ def test_a_half_written_sheet_is_there_again(opened, two_wheels):  # noqa: F811
     score(window.current, (7.5,))
     type_in(window.current, "6")
     window.close()
-    assert kept(two_wheels, "HL-0001-A") == {}
+    assert saved(two_wheels, "HL-0001-A") == {}
     window = opened()
     assert window.current.messages.text("begun") == (
         "Typed and not saved yet: HL-0001-A by orla, 1 July."
@@ -48,7 +48,7 @@ def test_a_half_written_sheet_is_there_again(opened, two_wheels):  # noqa: F811
     texts = window.current.open.sheet.draft().texts
     assert [texts[name] for name in texts if texts[name]] == ["7.5", "6"]
     press(window.current, *KEEP)
-    assert list(kept(two_wheels, "HL-0001-A")["Orla"].values()) == [7.5, 6.0]
+    assert list(saved(two_wheels, "HL-0001-A")["Orla"].values()) == [7.5, 6.0]
     assert two_wheels.setting(SETTING) == ""
     window.close()
     assert opened().current.messages.text("begun") == ""

@@ -9,7 +9,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QImage
 
 from journal.desk.pictures import Shot
-from journal.desk.tastings.scenes import draw_sitting
+from journal.desk.tastings.scenes import draw_session
 from journal.desk.theme import Look, colours
 from journal.keeping import Journal
 
@@ -20,9 +20,9 @@ def test_every_state_of_a_sitting_is_drawn(qapp, tmp_path, sample_file):
     path = tmp_path / "sitting.vatside"
     shutil.copy(sample_file, path)
     with Journal.open(path, read_only=True) as journal:
-        before = len(journal.blind.lifted())
+        before = len(journal.blind.revealed())
     look = Look(qapp, "light")
-    made = list(draw_sitting(qapp, look, path, tmp_path, (SMALL,)))
+    made = list(draw_session(qapp, look, path, tmp_path, (SMALL,)))
     look.deleteLater()
     assert [p.stem for p in made] == [
         f"tastings-{name}-small"
@@ -34,7 +34,7 @@ def test_every_state_of_a_sitting_is_drawn(qapp, tmp_path, sample_file):
     assert all(picture.pixelColor(5, 5) == colours(False).paper for picture in pictures)
     assert all(a != b for a, b in itertools.pairwise(pictures))
     with Journal.open(path, read_only=True) as journal:
-        assert len(journal.blind.lifted()) == before + 1
+        assert len(journal.blind.revealed()) == before + 1
         assert journal.tests.rows()[0].test.lifted_ms is not None
         found = journal.tests.counted(journal.tests.rows()[0].test.id)
         assert (found.right, found.answers) == (5, 6)

@@ -69,7 +69,7 @@ def score(place, values) -> None:
         enter(place, f"{value:g}".replace(".", ","))
 
 
-def kept(journal: Journal, code: str) -> dict[str, dict[str, float]]:
+def saved(journal: Journal, code: str) -> dict[str, dict[str, float]]:
     """The scores of a wheel by assessor and attribute, read by another door."""
     with Journal.open(journal.path, read_only=True) as again:
         wheel = again.wheel_by_code(code)
@@ -88,7 +88,7 @@ def test_three_assessors_score_a_wheel_and_the_file_has_it(place, two_wheels):
         score(place, values)
         press(place, *KEEP)
     wanted = {n: dict(zip(ATTRIBUTES, v, strict=True)) for n, v in PANEL.items()}
-    assert kept(two_wheels, "HL-0001-B") == wanted
+    assert saved(two_wheels, "HL-0001-B") == wanted
     assert len(two_wheels.tastings.all()) == 1
     assert two_wheels.tastings.all()[0].at_ms == NOW
     assert two_wheels.check() == []
@@ -104,18 +104,18 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
     score(place, PANEL["Tam"])
     press(place, *KEEP)
     place.open._on_cell(two_wheels.wheel_by_code("HL-0001-A").id, "Tam")
-    told = place.open.beside.bars.accessibleDescription()
-    assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in told
+    report = place.open.beside.bars.accessibleDescription()
+    assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in report
     assert "Tam on HL-0001-A: 8 of 8" in place.open.beside.table.accessibleDescription()
 
 
 def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
-    two_wheels.sittings.give(wheel.id, "Orla", NOW - 30 * DAY_MS, Card({"overall": 9.5}))
+    two_wheels.sessions.give(wheel.id, "Orla", NOW - 30 * DAY_MS, Card({"overall": 9.5}))
     enter(place, "0001-a")
     enter(place, "Orla")
     assert not place.open.beside.bars.isVisible()
-    assert "after you save yours" in place.open.beside.said.text()
+    assert "after you save yours" in place.open.beside.message.text()
     assert "9.5" not in place.open.beside.bars.accessibleDescription()
     enter(place, "7")
     press(place, *KEEP)
@@ -140,20 +140,20 @@ def test_who_has_not_scored_yet_is_next(place, two_wheels):
     score(place, (5.0,))
     press(place, *KEEP)
     assert place.open.sheet.who.text() == "Tam"
-    assert "Tam is next" in place.open.sheet.said.text()
+    assert "Tam is next" in place.open.sheet.message.text()
     assert len(two_wheels.assessors.all()) == 2
 
 
 def test_scores_without_a_name_are_nobodys_turn(place, two_wheels):
     wheel = two_wheels.wheel_by_code("HL-0001-A")
-    two_wheels.sittings.give(wheel.id, NOBODY, NOW, Card({"overall": 9.5}))
+    two_wheels.sessions.give(wheel.id, NOBODY, NOW, Card({"overall": 9.5}))
     enter(place, "0001-b")
     assert place.open.sheet.who.text() == ""
     enter(place, "Orla")
     score(place, (5.0,))
     press(place, *KEEP)
     assert place.open.sheet.who.text() == ""
-    assert "Type who is next" in place.open.sheet.said.text()
+    assert "Type who is next" in place.open.sheet.message.text()
 
 
 def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
@@ -164,12 +164,12 @@ def test_a_score_between_two_halves_is_refused_and_stays(place, two_wheels):
     assert row.text() == "7.3"
     assert "halves" in row.line.accessibleDescription()
     press(place, *KEEP)
-    assert "nothing was kept" in place.open.sheet.said.text()
+    assert "nothing was kept" in place.open.sheet.message.text()
     assert two_wheels.scores.all() == []
     row.line.selectAll()
     enter(place, "7.5")
     press(place, *KEEP)
-    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.5}}
+    assert saved(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.5}}
 
 
 def test_nothing_typed_is_lost_on_the_way(place, two_wheels):
@@ -203,7 +203,7 @@ def test_without_a_name_nothing_is_kept(place, two_wheels):
     place.open.sheet.rows[0].setFocus()
     type_in(place, "7")
     press(place, *KEEP)
-    assert "who is tasting" in place.open.sheet.said.text()
+    assert "who is tasting" in place.open.sheet.message.text()
     assert place.open.sheet.who.hasFocus()
     assert place.open.sheet.rows[0].text() == "7.0"
     assert two_wheels.tastings.all() == []
@@ -222,7 +222,7 @@ def test_a_late_sitting_has_its_own_day(place, two_wheels):
     place.open.sheet.day.setFocus()
     place.open.sheet.day.selectAll()
     enter(place, "2 June 2027")
-    assert "still to come" in place.open.sheet.said.text()
+    assert "still to come" in place.open.sheet.message.text()
 
 
 def test_a_day_before_the_make_is_refused(place, two_wheels):
@@ -232,7 +232,7 @@ def test_a_day_before_the_make_is_refused(place, two_wheels):
     place.open.sheet.day.selectAll()
     enter(place, "1 February 2026")
     press(place, *KEEP)
-    assert "before it was made" in place.open.sheet.said.text()
+    assert "before it was made" in place.open.sheet.message.text()
     assert place.open.sheet.rows[0].text() == "7.0"
     assert two_wheels.scores.all() == []
 
@@ -267,9 +267,9 @@ def test_what_was_kept_comes_back_to_be_mended(place, two_wheels):
     place.open.sheet.rows[0].line.selectAll()
     enter(place, "8")
     press(place, *KEEP)
-    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 8.0, "appearance": 6.0}}
+    assert saved(two_wheels, "HL-0001-A") == {"Orla": {"overall": 8.0, "appearance": 6.0}}
     place.window().undo()
-    assert kept(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.0, "appearance": 6.0}}
+    assert saved(two_wheels, "HL-0001-A") == {"Orla": {"overall": 7.0, "appearance": 6.0}}
 
 
 def test_tab_goes_down_the_sheet(place):
@@ -281,7 +281,7 @@ def test_tab_goes_down_the_sheet(place):
         place.open.sheet.defects.line,
         place.open.sheet.note,
         place.open.sheet.photo.button,
-        place.open.sheet.keep,
+        place.open.sheet.save,
         place.open.sheet.other,
     ]
     for widget in wanted:
@@ -317,9 +317,9 @@ def test_an_empty_journal_says_how_to_begin(journal, window_on):
 
 def test_the_sample_shows_every_sitting_and_month(sample, window_on):
     place = window_on(sample, place="tastings").current
-    assert len(place.open.line._days) >= len(sample.sittings.all())
-    wheel = next(w for w in sample.sittings.wheels() if w.tasted == 4)
-    bars = bars_of(sample.sittings.of_wheel(wheel.id), wheel.started_ms)
+    assert len(place.open.line._days) >= len(sample.sessions.all())
+    wheel = next(w for w in sample.sessions.wheels() if w.tasted == 4)
+    bars = bars_of(sample.sessions.of_wheel(wheel.id), wheel.started_ms)
     assert len(bars) == 4 * len(ATTRIBUTES)
     overall = [b for b in bars if b.attribute == "overall"]
     assert [b.days for b in overall] == sorted(b.days for b in overall)
@@ -349,14 +349,14 @@ def test_an_attribute_of_ones_own_with_what_its_scale_means(place, two_wheels):
     row.setFocus()
     enter(place, "3,5")
     press(place, *KEEP)
-    assert kept(two_wheels, "HL-0001-B") == {"Orla": {"overall": 7.0, "grassy": 3.5}}
+    assert saved(two_wheels, "HL-0001-B") == {"Orla": {"overall": 7.0, "grassy": 3.5}}
     assert place.open.beside.scale.words[0].text() == "no grass at all"
     enter(place, "Tam")  # the day's sheet has it for the next, also with another wheel
     assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]
     place.open.other()
     begin(place, "0001-a", "Tam")
     assert [r.attribute for r in place.open.sheet.rows] == [*ATTRIBUTES, "grassy"]
-    assert "not saved" not in place.open.sheet.said.text()
+    assert "not saved" not in place.open.sheet.message.text()
     place.open._turn_day(NOW - 30 * DAY_MS, carry=False)
     assert [r.attribute for r in place.open.sheet.rows] == list(ATTRIBUTES)
 

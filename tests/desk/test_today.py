@@ -63,9 +63,9 @@ def test_a_make_whose_stages_are_over_waits_for_its_wheels(journal):
 
 def test_care_that_was_given_is_not_asked_for(with_wheels):
     first, second = with_wheels.wheels.all()
-    with_wheels.cares.keep(Care(first.id, "turn", days(1)))
+    with_wheels.cares.save(Care(first.id, "turn", days(1)))
     assert said(with_wheels, days(1)) == [("wheels", f"Turn {second.code}", "today", False)]
-    with_wheels.cares.keep(Care(second.id, "turn", days(1)))
+    with_wheels.cares.save(Care(second.id, "turn", days(1)))
     agenda = agenda_of(with_wheels, days(1))
     assert headline(agenda) == "Nothing is due today."
     assert next_words(agenda) == "Next: turn 2 wheels, Thu 5 Mar."
@@ -77,14 +77,14 @@ def test_a_tasting_falls_due_for_the_make(with_wheels):
 
 
 def test_what_is_low_or_past_its_date_is_told_last(with_wheels):
-    with_wheels.ingredients.keep_many(
+    with_wheels.ingredients.save_many(
         [
             Ingredient("salt", "dairy salt", amount_left=40.0),
             Ingredient("rennet", "calf", lot="R-1", expires_ms=days(-1), amount_left=9, unit="ml"),
             Ingredient("culture", "mix", lot="M-2", expires_ms=days(20), amount_left=3.0),
         ]
     )
-    with_wheels.additions.keep(Addition(1, 0, "salt", "dairy salt", 30.0, "g", BEGUN))
+    with_wheels.additions.save(Addition(1, 0, "salt", "dairy salt", 30.0, "g", BEGUN))
     agenda = agenda_of(with_wheels, days(0.5))
     assert [(i.title, i.detail) for i in agenda.now] == [
         ("Calf is past its date", "1 March 2026, lot R-1; 9 ml left"),
@@ -113,7 +113,7 @@ def test_a_care_kept_elsewhere_is_gone_from_the_page(with_wheels, window_on):
     window = window_on(with_wheels, place="today", clock=lambda: days(1))
     place = window.current
     assert place.head.text() == "One thing to do"
-    with_wheels.cares.keep_many([Care(w.id, "turn", days(1)) for w in with_wheels.wheels.all()])
+    with_wheels.cares.save_many([Care(w.id, "turn", days(1)) for w in with_wheels.wheels.all()])
     assert place.head.text() == "Nothing is due today."
     assert place.next.text().startswith("Next: turn 2 wheels")
     with_wheels.undo()
@@ -136,5 +136,7 @@ def test_today_loads_nothing_heavy():
         "print(*sorted({'pyqtgraph', 'scipy', 'pint', 'sqlite_utils', 'journal.curves.day'}"
         " & set(sys.modules)))"
     )
-    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert told.stdout.split() == []
+    report = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert report.stdout.split() == []

@@ -11,21 +11,21 @@ from PySide6.QtTest import QTest
 
 from journal.desk.place import Place
 from journal.desk.places import PLACES
-from journal.desk.tastings.half_typed import SETTING, HalfTyped
+from journal.desk.tastings.half_typed import SETTING, UnsavedTexts
 from journal.desk.window import Window
 from journal.keeping import Journal
 from journal.records.panel_tests import PAIRED, TRIANGLE
 from tests.desk.hands import Hands
-from tests.desk.test_blind_sitting import (  # noqa: F401 - wheels is a fixture
+from tests.desk.test_blind_session import (  # noqa: F401 - wheels is a fixture
     CTRL,
     KEEP,
     clock,
     enter,
-    lay_out,
     press,
+    set_up,
     wheels,
 )
-from tests.desk.test_panel_tests_place import lay_out as lay_test
+from tests.desk.test_panel_tests_place import set_up as lay_test
 from tests.desk.test_plan_writing import Writer
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -106,7 +106,7 @@ def test_a_draft_is_discarded_only_when_that_is_asked_for(opened):
 
 def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
     place = opened("tastings", Qt.Key.Key_B, CTRL)
-    lay_out(place)
+    set_up(place)
     for text in ("7", "6.5"):
         enter(place, text)
     QTest.keyClicks(focus(place), "5")
@@ -130,9 +130,9 @@ def test_a_blind_score_half_typed_is_there_again(opened, wheels):  # noqa: F811
 def test_a_sheet_left_half_typed_is_gone_back_to(opened):
     """Not the first one that nothing was given for, but the one that was being typed."""
     place = opened("tastings", Qt.Key.Key_B, CTRL)
-    lay_out(place)
+    set_up(place)
     scoring = place.shown_part().scoring
-    scoring.stand_on(scoring._servings[3].id)
+    scoring.select(scoring._servings[3].id)
     scoring.sheet.to_first()
     enter(place, "7")
     place.window().close()
@@ -143,7 +143,7 @@ def test_a_sheet_left_half_typed_is_gone_back_to(opened):
 
 def test_a_page_of_paper_half_typed_is_there_again(opened, wheels):  # noqa: F811
     place = opened("tastings", Qt.Key.Key_B, CTRL)
-    lay_out(place)
+    set_up(place)
     press(place, Qt.Key.Key_R, CTRL)
     place.shown_part().scoring.show_paper("Tam")
     for text in ("7", "6", "5.5"):
@@ -164,7 +164,7 @@ def test_codes_half_read_from_under_the_cups_are_there_again(opened, wheels):  #
     place = opened("tastings", Qt.Key.Key_B, CTRL)
     part = place.shown_part()
     part.lay.codes.choose("shuffle")
-    lay_out(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
+    set_up(place, cheeses=("0001-a", "0002-b"), people=("Orla",))
     codes = [row.code for row in wheels.blind.key(part.tasting.id)]
     for _ in range(2):
         enter(place, "7")
@@ -212,7 +212,7 @@ def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
     part = place.shown_part()
     lay_test(place, part, TRIANGLE, ("0001-a", "0001-b"), ("Orla", "Tam"))
     code = part.set.codes.text().split()[0]
-    part.stand_on(1)
+    part.select(1)
     QTest.keyClicks(focus(place), "12")
     place.window().close()
     place = opened("tastings")
@@ -221,10 +221,10 @@ def test_an_answer_half_typed_is_there_again(opened, wheels):  # noqa: F811
     part = place.shown_part()
     part.list.open_current()
     assert (part.set.line.text(), part._at) == ("12", 1)
-    part.stand_on(0)
+    part.select(0)
     assert part.set.line.text() == ""
     enter(place, code)
-    part.stand_on(1)
+    part.select(1)
     assert part.set.line.text() == "12"
     part.set.line.setText(part.set.codes.text().split()[0])
     press(place, ENTER)
@@ -237,7 +237,7 @@ def test_a_change_elsewhere_leaves_an_answer_half_typed(opened, wheels):  # noqa
     lay_test(place, place.shown_part(), TRIANGLE, ("0001-a", "0001-b"), ("Orla",))
     QTest.keyClicks(focus(place), "12")
     orla = next(person for person in wheels.assessors.all() if person.name == "Orla")
-    wheels.assessors.keep(orla)
+    wheels.assessors.save(orla)
     assert place.shown_part().set.line.text() == "12"
 
 
@@ -270,7 +270,7 @@ def test_what_another_wrote_there_is_let_be(opened, wheels, text):  # noqa: F811
 
 
 def test_nothing_half_typed_leaves_no_trace(journal):
-    half = HalfTyped(journal)
+    half = UnsavedTexts(journal)
     half.put("a", "1", "x")
     assert half.write() == ""
     assert json.loads(journal.setting(SETTING)) == {"a": {"1": "x"}}

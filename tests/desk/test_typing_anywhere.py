@@ -145,7 +145,7 @@ def closed_the_check_of_the_thermometer(window: Window, vat: VatPlace) -> None:
 
 
 def closed_the_probes(window: Window, vat: VatPlace) -> None:
-    window.show_probes()
+    window.show_sensors()
     QTest.keyClick(dialog(), ESC)
     active(window)
 

@@ -64,16 +64,16 @@ def make(
         journal.readings.log(begun.id, "load", load_kg, at - 60_000)
     (wheel,) = journal.makes.finish(begun.id, [1.0], at)
     at += aged * DAY_MS
-    sitting = journal.tastings.keep(Tasting(at, lifted_ms=at))
-    person = next(iter(journal.assessors.all()), None) or journal.assessors.keep(Assessor("Orla"))
-    sample = journal.samples.keep(Sample(sitting.id, wheel.id))
-    journal.scores.keep(Score(sample.id, person.id, "overall", score))
+    session = journal.tastings.save(Tasting(at, lifted_ms=at))
+    person = next(iter(journal.assessors.all()), None) or journal.assessors.save(Assessor("Orla"))
+    sample = journal.samples.save(Sample(session.id, wheel.id))
+    journal.scores.save(Score(sample.id, person.id, "overall", score))
 
 
 @pytest.fixture
 def journal(tmp_path):
-    with Journal.create(tmp_path / "kitchen.vatside", zone="UTC") as kept:
-        yield kept
+    with Journal.create(tmp_path / "kitchen.vatside", zone="UTC") as saved:
+        yield saved
 
 
 def makes_of(journal: Journal, plans: list[Plan], **more) -> None:
@@ -137,7 +137,7 @@ def test_a_powder_in_spoons_counts_in_grams_with_the_spoons_range(journal, capsy
 
 @pytest.mark.parametrize("strength", ["3 g/tsp", "0,6 g per ml", "0.375 g per 1/8 tsp"])
 def test_a_lot_that_says_what_a_spoonful_weighs_is_believed(journal, strength):
-    journal.ingredients.keep(Ingredient("culture", "Culture", strength, "A1"))
+    journal.ingredients.save(Ingredient("culture", "Culture", strength, "A1"))
     makes_of(journal, [plan(SPOONED)] * 5)
     table = table_of(journal)
     weighs = said_g_per_ml(strength)
@@ -194,8 +194,8 @@ def test_not_known_is_not_never_varied(journal, capsys):
     makes_of(journal, [plan(LIQUID)] + [plan(None)] * 5)
     assert asked(journal, capsys)["culture dose"]["evidence"] == UNKNOWN
     assert asked(journal, capsys)["rennet dose"]["evidence"] == NEVER
-    told = study(table_of(journal))
-    culture, rennet = told.finding("culture dose"), told.finding("rennet dose")
+    report = study(table_of(journal))
+    culture, rennet = report.finding("culture dose"), report.finding("rennet dose")
     assert (culture.known, culture.makes, culture.always) == (1, 6, 10.0)
     assert (rennet.known, rennet.makes, rennet.always) == (6, 6, 0.2)
 
@@ -206,11 +206,11 @@ def test_the_place_says_which_and_in_which_unit(window_on, qtbot, journal):
         make(journal, plan(None), 5.0 + i % 3, 7 * i, aged=30 + 10 * i)  # only the age varies
     make(journal, plan(small), 6.0, 60)
     place = window_on(journal, place="findings").current
-    qtbot.waitUntil(place.is_told, timeout=WAIT_MS)
+    qtbot.waitUntil(place.shows_results, timeout=WAIT_MS)
 
     def said_of(variable: str) -> str:
-        place.told.table.stand_on_variable(variable)
-        return place.beside.numbers.said.text()
+        place.results.table.select_variable(variable)
+        return place.beside.numbers.message.text()
 
     assert said_of("culture dose").startswith("Known of 1 of 6 makes, there 0.0625 ml/L: too few")
     assert "never varied" not in said_of("culture dose")

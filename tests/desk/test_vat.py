@@ -30,7 +30,7 @@ def test_the_step_at_hand_stands_first(vat):
     assert (page.clock.text(), page.to_go.text()) == ("32:00", "to go")
     assert page.ends.text() == "ends 11:32"
     assert page.next_head.text() == "Drain, 14 min"
-    assert page.next_gate.text() == "curd pH 6.38 to 6.46"
+    assert page.next_acid_target.text() == "curd pH 6.38 to 6.46"
     assert page.end.text() == "End the cook"
 
 
@@ -66,22 +66,22 @@ def test_the_impossible_is_refused_and_stays(kitchen, vat, hands):
     hands.type("343").press(ENTER)
     assert on_disk(kitchen, "milk-temp") == []
     assert vat.page.entry.temp.line.text() == "343"
-    assert "-5 to 110" in vat.page.entry.temp.said.text().replace("−", "-")
+    assert "-5 to 110" in vat.page.entry.temp.message.text().replace("−", "-")
 
 
 def test_the_unlikely_is_asked_about_once_and_kept_with_a_mark(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3]
-    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.said.text()
+    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.message.text()
     hands.press(ENTER)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [0, DOUBTFUL]
-    assert "marked as doubtful" in vat.page.entry.temp.said.text()
+    assert "marked as doubtful" in vat.page.entry.temp.message.text()
 
 
 def test_esc_goes_back_from_the_question_and_leaves_what_was_typed(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER).press(Qt.Key.Key_Escape)
     assert vat.page.entry.temp.line.text() == "42.1"
-    assert vat.page.entry.temp.said.text() == ""
+    assert vat.page.entry.temp.message.text() == ""
     hands.type("32.1").press(ENTER)
     assert [value for _, value, _ in on_disk(kitchen, "milk-temp")] == [31.3, 32.1]
 
@@ -94,7 +94,7 @@ def test_what_is_typed_at_the_question_takes_the_place_of_what_was_asked(kitchen
 def test_another_unlikely_value_is_asked_about_again(kitchen, vat, hands):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
     hands.press(Qt.Key.Key_Escape).type("43.1").press(ENTER)
-    assert "43.1 °C right after 31.3 °C" in vat.page.entry.temp.said.text()
+    assert "43.1 °C right after 31.3 °C" in vat.page.entry.temp.message.text()
     assert len(on_disk(kitchen, "milk-temp")) == 1
 
 
@@ -220,7 +220,7 @@ def test_no_wheels_is_asked_about_once(kitchen, vat, hands):
         hands.press(ENTER, CTRL)
     hands.press(ENTER, CTRL)
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms is None
-    assert "have no wheels" in vat.page.finish.said.text()
+    assert "have no wheels" in vat.page.finish.message.text()
     hands.press(ENTER)
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms == kitchen.now_ms
 
@@ -233,7 +233,7 @@ def test_a_weight_that_the_milk_cannot_give_finishes_nothing(kitchen, vat, hands
         hands.press(ENTER, CTRL)
     vat.page.finish.line.setText(typed)
     hands.press(ENTER)
-    assert said in vat.page.finish.said.text()
+    assert said in vat.page.finish.message.text()
     assert vat.page.finish.line.text() == typed
     assert kitchen.journal.makes.get(kitchen.make.id).finished_ms is None
     assert kitchen.journal.wheels.where(make_id=kitchen.make.id) == []

@@ -52,7 +52,7 @@ def test_more_minutes_with_a_reason_move_the_rest(kitchen, vat, hands):
     run = runs_of(kitchen)[4]
     assert (run.extra_min, run.reason) == (12.0, "12 min longer: the break")
     assert (vat.page.clock.text(), vat.page.ends.text()) == ("42:00", "ends 11:44")
-    assert vat.page.turns.slip.text() == "12 min late in all: cook +12"
+    assert vat.page.turns.delay.text() == "12 min late in all: cook +12"
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 
 
@@ -92,7 +92,7 @@ def test_shorter_is_typed_with_a_minus(kitchen, vat, hands):
 
 def test_nonsense_is_said_and_stays(kitchen, vat, hands):
     hands.press(Qt.Key.Key_L, CTRL).type("soon").press(ENTER).press(ENTER)
-    assert vat.page.ask.said.text().startswith("▲")
+    assert vat.page.ask.message.text().startswith("▲")
     assert vat.page.ask.lines[0].text() == "soon"
     hands.press(ESC)
     assert not vat.page.ask.isVisible()
@@ -102,7 +102,7 @@ def test_nonsense_is_said_and_stays(kitchen, vat, hands):
 def test_the_next_stage_is_skipped(kitchen, vat, hands):
     hands.press(Qt.Key.Key_J, CTRL)
     assert vat.page.next_head.text().startswith("Press")
-    assert "drain skipped" in vat.page.turns.slip.text()
+    assert "drain skipped" in vat.page.turns.delay.text()
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Press"
     hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
@@ -128,7 +128,7 @@ def test_a_stage_that_began_late_is_put_right(kitchen, vat, hands):
     runs = runs_of(kitchen)
     assert runs[4].began_ms == runs[3].ended_ms == kitchen.start_ms + 118 * MINUTE
     assert vat.page.ends.text() == "ends 11:38"
-    assert vat.page.turns.slip.text() == "6 min late in all: cut +6"
+    assert vat.page.turns.delay.text() == "6 min late in all: cut +6"
 
 
 def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
@@ -303,7 +303,7 @@ def test_a_note_is_kept_at_its_moment(kitchen, vat, hands):
 def test_an_empty_note_is_no_note(kitchen, vat, hands):
     hands.press(Qt.Key.Key_F7).press(ENTER)
     assert kitchen.journal.notes.all() == []
-    assert "Nothing was typed" in vat.page.ask.said.text()
+    assert "Nothing was typed" in vat.page.ask.message.text()
 
 
 def test_a_photo_is_copied_into_the_journals_own_folder(kitchen, vat, hands, tmp_path, monkeypatch):
@@ -329,7 +329,7 @@ def test_what_is_no_photo_is_refused(kitchen, vat, hands, tmp_path, monkeypatch)
     wrong.write_text("milk, salt")
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(wrong))
     hands.press(Qt.Key.Key_F7, SHIFT).press(ENTER)
-    assert "no photo this journal can show" in vat.page.ask.said.text()
+    assert "no photo this journal can show" in vat.page.ask.message.text()
     assert kitchen.journal.notes.all() == []
 
 
@@ -411,7 +411,7 @@ def test_ice_water_corrects_the_thermometer_from_then_on(kitchen, vat, hands, di
     hands.press(Qt.Key.Key_F4)
     shown = dialog_of(InstrumentCheck)
     hands.type("0.4")
-    assert "0.4 °C too high" in shown.said.text()
+    assert "0.4 °C too high" in shown.message.text()
     hands.press(ENTER)
     kitchen.after(124)
     active(vat.window())
@@ -426,8 +426,8 @@ def test_two_buffers_say_how_the_electrode_is(kitchen, vat, hands, dialog_of):
     hands.press(Qt.Key.Key_F4, SHIFT)
     shown = dialog_of(InstrumentCheck)
     hands.type("7.05").press(ENTER).type("4.11").press(ENTER)
-    kept = kitchen.journal.calibrations.all()[0]
-    assert (kept.known, kept.shown, kept.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
+    saved = kitchen.journal.calibrations.all()[0]
+    assert (saved.known, saved.shown, saved.temp_c) == ((7.0, 4.01), (7.05, 4.11), 20.0)
     assert not shown.isVisible()
 
 
@@ -435,7 +435,7 @@ def test_readings_of_a_broken_electrode_are_refused(kitchen, vat, hands, dialog_
     hands.press(Qt.Key.Key_F4, SHIFT)
     shown = dialog_of(InstrumentCheck)
     hands.type("4.1").press(ENTER).type("7.0").press(ENTER)
-    assert "which is which" in shown.said.text()
+    assert "which is which" in shown.message.text()
     assert kitchen.journal.calibrations.all() == []
     shown.close()
 
@@ -484,7 +484,7 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
 
 def test_other_places_hear_that_a_check_of_another_make_was_taken_back(kitchen, vat, qtbot):
     journal, window = kitchen.journal, vat.window()
-    journal.calibrations.keep(
+    journal.calibrations.save(
         Calibration(kitchen.make.id, "thermometer", kitchen.now_ms, (0.0,), (0.4,))
     )
     plan = journal.plans.get(kitchen.make.plan_id)

@@ -12,7 +12,7 @@ import time
 import pytest
 from PySide6.QtCore import QSettings, Qt
 
-from journal.desk.vat.half_typed import HalfTyped, half_typed_of, write_half_typed
+from journal.desk.vat.half_typed import UnsavedEntry, half_typed_of, write_half_typed
 from journal.desk.window import BUSY_S, Window
 from journal.records.makes import Milk
 from journal.records.plans import Plan, Stage
@@ -49,7 +49,7 @@ def test_digits_stand_there_again_and_are_no_reading(kitchen, opened):
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     window, hands = opened()
     assert fields(window) == ("31", "6.4")
-    assert "not saved yet" in window.current.page.entry.temp.said.text()
+    assert "not saved yet" in window.current.page.entry.temp.message.text()
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.type(".4").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4
@@ -58,19 +58,19 @@ def test_digits_stand_there_again_and_are_no_reading(kitchen, opened):
     assert fields(window) == ("", "6.4")
 
 
-def test_what_was_kept_or_erased_does_not_come_back(kitchen, opened, kept):
+def test_what_was_kept_or_erased_does_not_come_back(kitchen, opened, saved):
     window, hands = opened()
     hands.type("31.4").press(ENTER).type("3").press(Qt.Key.Key_Backspace)
     window.close()
-    assert half_typed_of(kept, kitchen.make.uuid) == HalfTyped()
+    assert half_typed_of(saved, kitchen.make.uuid) == UnsavedEntry()
     window, _ = opened()
     assert fields(window) == ("", "")
 
 
-def test_it_is_written_on_a_pause_and_gone_once_it_is_kept(qtbot, kitchen, opened, kept):
+def test_it_is_written_on_a_pause_and_gone_once_it_is_kept(qtbot, kitchen, opened, saved):
     _window, hands = opened()
     hands.type("31.4")
-    on_disk = QSettings(kept.fileName(), QSettings.Format.IniFormat)
+    on_disk = QSettings(saved.fileName(), QSettings.Format.IniFormat)
 
     def there() -> str:
         on_disk.sync()
@@ -93,9 +93,9 @@ def test_another_acidity_and_a_late_time_come_back_with_the_value(kitchen, opene
     assert (entry.acid_kind, entry.at_text) == (kind, "10:40")
     entry.acid.line.setFocus()
     hands.press(ENTER)
-    kept = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
-    assert (kept.kind, kept.value) == (kind, 6.4)
-    assert kept.at_ms == kitchen.start_ms + 100 * 60_000
+    saved = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
+    assert (saved.kind, saved.value) == (kind, 6.4)
+    assert saved.at_ms == kitchen.start_ms + 100 * 60_000
 
 
 def test_a_half_typed_correction_goes_on_where_it_was(kitchen, opened):
@@ -103,7 +103,7 @@ def test_a_half_typed_correction_goes_on_where_it_was(kitchen, opened):
     hands.type("31.4").press(ENTER).press(Qt.Key.Key_F2).type("31.")
     window.close()
     window, hands = opened()
-    assert "Replaces 31.4" in window.current.page.entry.temp.said.text()
+    assert "Replaces 31.4" in window.current.page.entry.temp.message.text()
     window.current.page.entry.temp.line.end(False)
     hands.type("6").press(ENTER)
     sound = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp").sound()
@@ -150,9 +150,9 @@ def test_a_question_about_the_stage_is_open_again_with_both_answers(opened):
     assert not window.current.page.ask.asking
 
 
-def test_a_question_written_down_by_an_earlier_release_is_asked_again(kitchen, opened, kept):
-    half = HalfTyped(act="_on_note", answers=("soft",), waiting={"_on_timer": ("5 min", "")})
-    write_half_typed(kept, kitchen.make.uuid, half)
+def test_a_question_written_down_by_an_earlier_release_is_asked_again(kitchen, opened, saved):
+    half = UnsavedEntry(act="_on_note", answers=("soft",), waiting={"_on_timer": ("5 min", "")})
+    write_half_typed(saved, kitchen.make.uuid, half)
     window, hands = opened()
     assert window.current.page.ask.texts == ("soft",)
     hands.press(Qt.Key.Key_F9)
@@ -230,15 +230,15 @@ def test_another_journal_and_back(kitchen, opened, tmp_path):
 
 
 @pytest.mark.parametrize("text", ["", "no json", "[]", '{"temp": 1, "other": 2}'])
-def test_what_another_wrote_there_is_let_be(kept, text):
-    kept.setValue("vat/half typed/x", text)
-    assert half_typed_of(kept, "x") == HalfTyped()
+def test_what_another_wrote_there_is_let_be(saved, text):
+    saved.setValue("vat/half typed/x", text)
+    assert half_typed_of(saved, "x") == UnsavedEntry()
 
 
-def test_nothing_typed_leaves_no_trace(kept):
-    write_half_typed(kept, "x", HalfTyped(temp="3"))
-    write_half_typed(kept, "x", HalfTyped())
-    assert kept.allKeys() == []
+def test_nothing_typed_leaves_no_trace(saved):
+    write_half_typed(saved, "x", UnsavedEntry(temp="3"))
+    write_half_typed(saved, "x", UnsavedEntry())
+    assert saved.allKeys() == []
 
 
 _KILLED = """
@@ -264,8 +264,8 @@ app.exec()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="SIGKILL is Unix's")
-def test_it_is_there_after_a_kill(kitchen, opened, kept):
-    args = [sys.executable, "-c", _KILLED, str(kitchen.journal.path), kept.fileName()]
+def test_it_is_there_after_a_kill(kitchen, opened, saved):
+    args = [sys.executable, "-c", _KILLED, str(kitchen.journal.path), saved.fileName()]
     env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
     with subprocess.Popen(
         [*args, str(kitchen.now_ms)], stdout=subprocess.PIPE, text=True, env=env
@@ -273,7 +273,7 @@ def test_it_is_there_after_a_kill(kitchen, opened, kept):
         assert other.stdout.readline().strip() == "typed"
         other.send_signal(signal.SIGKILL)
         assert other.wait() == -signal.SIGKILL
-    kept.sync()
+    saved.sync()
     window, _ = opened()
     assert fields(window) == ("31.4", "")
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
@@ -303,7 +303,7 @@ def test_another_program_that_writes_holds_a_key_up_for_a_second_only(kitchen, o
     other.close()
     assert took < 2 * bare
     entry = window.current.page.entry
-    assert "Another program is writing" in entry.temp.said.text()
+    assert "Another program is writing" in entry.temp.message.text()
     assert entry.temp.line.text() == "31.4"
     hands.press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4

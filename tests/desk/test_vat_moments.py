@@ -13,7 +13,7 @@ from journal.curves.stretch import shared
 from journal.records.makes import Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage
-from journal.wording.at_the_vat import Line, Said
+from journal.wording.at_the_vat import PageText, QuietLine
 from journal.wording.durations import countdown
 from journal.wording.vat_stage import ends_words, to_go
 from tests.desk.hands import Hands
@@ -223,9 +223,9 @@ def readings_seen(vat) -> int:
 
 
 def test_what_has_the_mark_is_the_last_line_to_go(vat):
-    lines = (Line("quiet"), Line("still quiet"), Line("look here", attention=True))
+    lines = (QuietLine("quiet"), QuietLine("still quiet"), QuietLine("look here", attention=True))
     box = vat.page.advice
-    box.show_said(Said("A head.", lines=lines))
+    box.show_said(PageText("A head.", lines=lines))
     box.give_way(whole=False, lines=1, noted=False)
     assert [label.text() for label in box.lines if not label.isHidden()] == ["▲ look here"]
     box.give_way(whole=False, lines=2, noted=False)

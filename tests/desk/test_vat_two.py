@@ -102,11 +102,11 @@ def test_half_typed_digits_never_change_makes(kitchen, vat, hands, other):
 
 def test_a_question_and_a_correction_stay_with_their_make(kitchen, vat, hands, other):
     hands.type("31.3").press(ENTER).type("42.1").press(ENTER)
-    assert "right after" in vat.page.entry.temp.said.text()
+    assert "right after" in vat.page.entry.temp.message.text()
     hands.press(F3).press(ENTER)
     assert kitchen.journal.readings.count(other.id) == 0
     hands.press(F3).press(ENTER)
-    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.said.text()
+    assert "42.1 °C right after 31.3 °C?" in vat.page.entry.temp.message.text()
     hands.press(Qt.Key.Key_Escape).press(Qt.Key.Key_F2)
     hands.press(F3).type("30").press(ENTER)
     assert kitchen.journal.readings.trace(other.id, "milk-temp").value.tolist() == [30.0]

@@ -89,7 +89,7 @@ def test_degrees_typed_where_ph_is_read_are_taken_for_what_they_are(
     hands.type("6.52").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].kind == read
     hands.type("38 D").press(ENTER)
-    assert "0.380 % lactic right after 0.180 % lactic?" in vat.page.entry.acid.said.text()
+    assert "0.380 % lactic right after 0.180 % lactic?" in vat.page.entry.acid.message.text()
     hands.press(ESC).type("6.50").press(ENTER)
     value = kitchen.journal.readings.last(kitchen.make.id, 1)[0]
     assert (value.kind, value.value) == (read, 6.5)
@@ -100,7 +100,7 @@ def test_a_slip_of_the_hand_is_no_titrated_acidity(kitchen, vat, hands, typed):
     hands.press(SPACE).type(typed).press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1) == []
     assert vat.page.entry.acid_kind == "curd-ph"
-    assert vat.page.entry.acid.said.text().startswith("▲")
+    assert vat.page.entry.acid.message.text().startswith("▲")
 
 
 def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
@@ -110,7 +110,7 @@ def test_a_value_far_off_is_asked_about_once_in_every_kind(kitchen, vat, hands):
         hands.type(value).press(ENTER)
     kitchen.after(130)
     hands.type("4.2").press(ENTER)
-    assert "pH 4.20 right after pH 6.48?" in vat.page.entry.acid.said.text()
+    assert "pH 4.20 right after pH 6.48?" in vat.page.entry.acid.message.text()
     hands.press(ENTER)
     trace = kitchen.journal.readings.trace(kitchen.make.id, "curd-ph")
     assert trace.flags.tolist() == [0, 0, DOUBTFUL]
@@ -122,14 +122,14 @@ def test_a_ph_that_rises_is_asked_about(kitchen, vat, hands):
     hands.type("6.30").press(ENTER)
     kitchen.after(200)
     hands.type("6.42").press(ENTER)
-    assert "pH 6.42 right after pH 6.30?" in vat.page.entry.acid.said.text()
+    assert "pH 6.42 right after pH 6.30?" in vat.page.entry.acid.message.text()
     assert kitchen.journal.readings.count(kitchen.make.id) == 1
 
 
 def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, hands):
     vat.page.entry.set_acid_kind("curd-ph")
     hands.press(SPACE).type("3.9").press(ENTER)
-    said = vat.page.entry.acid.said.text()
+    said = vat.page.entry.acid.message.text()
     assert "pH 3.90 is unusual for curd pH. Is it right?" in said
     assert kitchen.journal.readings.count(kitchen.make.id) == 0
     hands.press(ENTER)
@@ -138,7 +138,7 @@ def test_a_first_reading_that_cannot_well_be_is_asked_about_too(kitchen, vat, ha
 
 def test_what_cannot_be_at_all_is_refused_at_once(kitchen, vat, hands):
     hands.type("31.4").press(ENTER).type("314").press(ENTER)
-    said = vat.page.entry.temp.said.text()
+    said = vat.page.entry.temp.message.text()
     assert "cannot be milk" in said
     assert "right after" not in said
 
@@ -189,7 +189,7 @@ def test_a_stage_done_early_brings_the_rest_forward(kitchen, vat, hands):
     kitchen.after(140)
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Drain"
-    assert vat.page.turns.slip.text() == "12 min early in all: cook −12"
+    assert vat.page.turns.delay.text() == "12 min early in all: cook −12"
     assert vat.page.ends.text() == "ends 11:34"
 
 
@@ -274,7 +274,7 @@ def test_the_time_of_a_reading_is_corrected(kitchen, vat, hands):
     standing = trace.at_ms[(trace.flags & STRUCK) == 0].tolist()
     assert standing == [from_iso("2026-03-14T10:40", "Europe/London")]
     assert vat.page.entry.late.isHidden()
-    assert "31.4 °C for 10:40" in vat.page.entry.temp.said.text()
+    assert "31.4 °C for 10:40" in vat.page.entry.temp.message.text()
 
 
 def test_a_correction_that_is_cancelled_leaves_what_was_typed_before(kitchen, vat, hands):
@@ -316,7 +316,7 @@ def test_a_temperature_typed_where_ph_is_read_is_taken_as_one(kitchen, vat, hand
     hands.press(ENTER)
     last = kitchen.journal.readings.trace(kitchen.make.id, "milk-temp")
     assert last.value[-1] == pytest.approx(celsius, abs=1e-3)
-    said = vat.page.entry.temp.said.text()
+    said = vat.page.entry.temp.message.text()
     assert f"Saved as milk: {typed}" in said
     assert vat.page.entry.texts() == ("", "")
 
@@ -337,7 +337,7 @@ def test_an_acidity_typed_where_milk_is_read_is_taken_as_one(
 def test_what_is_refused_does_not_mix_with_what_is_typed_next(kitchen, vat, hands):
     vat.page.entry.acid.line.setFocus()
     hands.type("64.2").press(ENTER)
-    assert vat.page.entry.acid.said.text().startswith("▲")
+    assert vat.page.entry.acid.message.text().startswith("▲")
     hands.press(ESC)
     assert vat.page.entry.acid.line.text() == ""
     hands.type("6.42").press(ENTER)
@@ -350,7 +350,7 @@ def test_a_value_whose_time_was_refused_is_typed_over_once_its_time_is_left(kitc
     hands.press(Qt.Key.Key_T, CTRL).type("99:99").press(ENTER).type("31.0").press(ENTER)
     assert vat.page.entry.at_said.text()
     hands.press(ESC).type("31.6").press(ENTER)
-    kept = kitchen.journal.readings.last(kitchen.make.id, 2)
-    assert [(one.value, one.at_ms) for one in kept] == [(31.6, kitchen.now_ms)]
+    saved = kitchen.journal.readings.last(kitchen.make.id, 2)
+    assert [(one.value, one.at_ms) for one in saved] == [(31.6, kitchen.now_ms)]
     hands.type("31").press(Qt.Key.Key_T, CTRL).press(ESC).type(".4").press(ENTER)
     assert kitchen.journal.readings.last(kitchen.make.id, 1)[0].value == 31.4

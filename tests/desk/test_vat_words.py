@@ -15,12 +15,12 @@ from PySide6.QtCore import Qt
 from journal.background import State
 from journal.curves.events import events, heard_until
 from journal.curves.reading_age import HELD_MIN, LEFT_MIN, WARMED_MIN
-from journal.curves.shown_events import Heard
+from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
-from journal.desk.vat.milkpanel import known_and_not
+from journal.desk.vat.milk_plot import known_and_not
 from journal.records.instants import from_iso
 from journal.records.makes import Make, Milk, StageRun
-from journal.records.plans import Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import DOWN, READ, due_now, said_of, turn_down_words
@@ -68,7 +68,7 @@ def day_at(place: int, readings: list[tuple[float, float]], now_min: float, plan
     whole = WholeMake(Make("HL-0001", 1, Milk(10.0), ZERO), plan, runs, traces=traces)
     day = day_of(whole, ms(now_min), Past(), Ahead())
     day = replace(day, ahead=ahead_of(day, State(lambda *_: None)))
-    heard = Heard(turned=((place + 1, ms(turned)),) if turned is not None else ())
+    heard = Acknowledged(turned=((place + 1, ms(turned)),) if turned is not None else ())
     return replace(day, heard=heard.telling(day.ahead.events, day.now_ms))
 
 
@@ -288,7 +288,7 @@ def test_what_is_set_stands_at_the_stage() -> None:
 
 
 def test_the_gate_asks_for_a_reading_only_where_nothing_else_is_asked() -> None:
-    stir = replace(PLAN.stages[4], gate=Gate("curd-ph", 6.3, 6.4))
+    stir = replace(PLAN.stages[4], acid_target=AcidTarget("curd-ph", 6.3, 6.4))
     gated = replace(PLAN, stages=(*PLAN.stages[:4], stir, *PLAN.stages[5:]))
     readings = [(STARTS[3] + m, 31.0 + 0.15 * m) for m in range(0, 21, 2)]
     day = day_at(3, readings, STARTS[3] + 37, gated)

@@ -114,12 +114,12 @@ def test_the_key_sheet_lists_the_place_too(qtbot, kitchen, window_on):
     sheet.close()
 
 
-def test_the_divider_moves_and_remembers(qtbot, kitchen, window_on, kept):
+def test_the_divider_moves_and_remembers(qtbot, kitchen, window_on, saved):
     window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     window.resize(QSize(1400, 800))
     divider = window.current._divider
     divider.moveSplitter(600, 1)
-    assert kept.value("divider/vat", type=float) == pytest.approx(600 / 1400, abs=0.02)
+    assert saved.value("divider/vat", type=float) == pytest.approx(600 / 1400, abs=0.02)
     again = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
     again.resize(QSize(1400, 800))
     assert again.current._divider.sizes()[0] == pytest.approx(600, abs=12)
@@ -158,8 +158,8 @@ def test_a_file_that_is_no_journal_leaves_the_one_open(kitchen, window_on, tmp_p
     assert wrong.read_text().startswith("not a journal")
 
 
-def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, kept):
-    journal, sentence = app.first_journal(str(tmp_path / "missing.vatside"), kept)
+def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, saved):
+    journal, sentence = app.first_journal(str(tmp_path / "missing.vatside"), saved)
     assert journal is None
     assert "Choose another journal" in sentence
     window = window_on(None, sentence=sentence)
@@ -171,9 +171,9 @@ def test_without_a_journal_it_says_how_to_begin(qtbot, window_on, tmp_path, kept
     window.findChild(QAction, "undo").trigger()
 
 
-def test_the_last_journal_is_opened_again(kitchen, kept):
-    remembered.remember(kept, str(kitchen.journal.path))
-    journal, sentence = app.first_journal(None, kept)
+def test_the_last_journal_is_opened_again(kitchen, saved):
+    remembered.remember(saved, str(kitchen.journal.path))
+    journal, sentence = app.first_journal(None, saved)
     assert sentence == ""
     assert journal.path.resolve() == kitchen.journal.path.resolve()
     journal.close()
@@ -235,7 +235,7 @@ def test_what_changed_while_a_place_was_hidden_comes_whole(kitchen, window_on, m
     window.go("today")
     other = kitchen.journal.makes.begin(cheddar_like(), Milk(9.0), kitchen.now_ms)
     kitchen.journal.readings.log(kitchen.make.id, "milk-temp", 30.0, kitchen.now_ms)
-    kitchen.journal.notes.keep(Note(kitchen.now_ms, "foam", other.id))
+    kitchen.journal.notes.save(Note(kitchen.now_ms, "foam", other.id))
     monkeypatch.setattr(hidden, "heard", heard.append)
     window.go("makes")
     (change,) = heard

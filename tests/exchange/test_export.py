@@ -12,7 +12,7 @@ import pytest
 
 from journal.exchange import ExchangeError
 from journal.exchange.export import export_journal
-from journal.keeping.sittings import Card
+from journal.keeping.sessions import Card
 from journal.message import Message
 from journal.records.calibrations import Calibration
 from journal.records.makes import Milk, Note
@@ -28,8 +28,8 @@ def filled(kept, make):
     kept.readings.log(make.id, "curd-ph", 6.5, make.started_ms)
     kept.readings.strike(make.id, "curd-ph", make.started_ms, 6.5)
     wheel = kept.makes.finish(make.id, [1.2], make.started_ms + 3_600_000)[0]
-    kept.sittings.give(wheel.id, "Moss", make.started_ms + 10_000_000, Card({"overall": 7.5}))
-    kept.notes.keep(Note(make.started_ms, '=HYPERLINK("x")', make.id))
+    kept.sessions.give(wheel.id, "Moss", make.started_ms + 10_000_000, Card({"overall": 7.5}))
+    kept.notes.save(Note(make.started_ms, '=HYPERLINK("x")', make.id))
     return kept
 
 
@@ -82,7 +82,7 @@ def test_a_spreadsheet_runs_nothing_and_the_json_keeps_the_words(filled, tmp_pat
     texts = ["=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1+1", "\r=1+1", "turned = 2"]
     texts = ['=HYPERLINK("x")', *texts]
     make = filled.makes.all()[0]
-    filled.notes.keep_many([Note(make.started_ms, text, make.id) for text in texts[1:]])
+    filled.notes.save_many([Note(make.started_ms, text, make.id) for text in texts[1:]])
     export_journal(filled, tmp_path / "out")
     exported = [row["text"] for row in rows(tmp_path / "out" / "note.csv")]
     assert exported == [*("'" + text for text in texts[:-1]), texts[-1]]
@@ -93,7 +93,7 @@ def test_a_spreadsheet_runs_nothing_and_the_json_keeps_the_words(filled, tmp_pat
 def test_an_earlier_export_is_replaced_and_nothing_else_ever(filled, tmp_path):
     out = tmp_path / "out"
     export_journal(filled, out)
-    filled.notes.keep(Note(0, "another"))
+    filled.notes.save(Note(0, "another"))
     export_journal(filled, out)
     assert len(rows(out / "note.csv")) == 2
     (out / "readings" / "mine.txt").write_text("mine")
@@ -133,7 +133,7 @@ def test_an_empty_journal_exports_headers(kept, tmp_path):
 def test_corrected_readings_go_out_with_the_raw_ones_beside_them(kept, make, tmp_path):
     kept.readings.log(make.id, "milk-temp", 30.0, make.started_ms - 60_000)
     check = Calibration(make.id, "thermometer", make.started_ms, (0.0,), (0.5,))
-    kept.calibrations.keep(check)
+    kept.calibrations.save(check)
     kept.readings.log(make.id, "milk-temp", 31.5, make.started_ms + 60_000)
     export_journal(kept, tmp_path / "out")
     first, row = rows(tmp_path / "out" / "readings" / "HL-0001-milk-temp.csv")
@@ -150,7 +150,7 @@ def test_corrected_readings_go_out_with_the_raw_ones_beside_them(kept, make, tmp
 def test_photos_go_out_under_the_names_their_notes_give_them(kept, make, tmp_path):
     picture = tmp_path / "vat.jpg"
     picture.write_bytes(b"\xff\xd8\xff\xe0 a photo")
-    note = kept.photos.keep(Note(make.started_ms, "curd", make.id), picture)
+    note = kept.photos.save(Note(make.started_ms, "curd", make.id), picture)
     written = export_journal(kept, tmp_path / "out")
     assert Path(f"photos/{note.photo}") in written
     assert (tmp_path / "out" / "photos" / note.photo).read_bytes() == picture.read_bytes()
@@ -161,7 +161,7 @@ def test_a_make_goes_out_with_its_verdict_and_nothing_of_one_in_the_bin_does(
     filled, make, tmp_path
 ):
     said = Verdict(make.started_ms, Message("Do not eat this cheese."))
-    filled.outcomes.keep_verdict(make, said)
+    filled.outcomes.save_verdict(make, said)
     other = filled.makes.begin(filled.makes.plan_of(make), Milk(10.0), make.started_ms + 86_400_000)
     filled.outcomes.fail(other.id, "the cat", other.started_ms + 60_000)
     export_journal(filled, tmp_path / "out")

@@ -9,8 +9,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from journal.exchange import ExchangeError
-from journal.exchange.past_columns import Said, bare, unit_of
-from journal.exchange.past_keeping import ALREADY, keep_past
+from journal.exchange.past_columns import ChosenColumns, bare, unit_of
+from journal.exchange.past_keeping import ALREADY, save_past
 from journal.exchange.past_makes import NO_DATE, NOTHING_SAID, SUMMING, read_columns, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings import study
@@ -52,7 +52,7 @@ def test_columns_are_known_by_name_and_cells(write):
 
 
 def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
-    report = keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    report = save_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
     assert (report.read, report.kept, report.skipped) == (5, 3, 2)
     assert report.codes == ("HL-0001", "HL-0002", "HL-0003")
     row = kept.makes.rows()[-1]
@@ -65,7 +65,7 @@ def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
     assert whole.runs == ()  # nothing is known of its stages, so nothing is said of them
     assert {e.name: e.value for e in whole.entered} == {"Ripening": 45, "Salt": 1.8, "Rind": None}
     assert [a.name for a in kept.assessors.all()] == [NOBODY]
-    assert kept.sittings.people() == []
+    assert kept.sessions.people() == []
     assert kept.check() == []
     built_in = next(r for r in kept.makes.rows() if r.code == "HL-0003")
     assert len(kept.plans.get(kept.makes.get(built_in.id).plan_id).stages) > 1
@@ -73,11 +73,11 @@ def test_rows_become_finished_makes_with_a_wheel_and_scores(kept, write):
 
 def test_it_is_one_step_to_undo_and_nothing_comes_twice(kept, write):
     path = write("makes.csv", TABLE)
-    keep_past(kept, read_past(path, zone=ZONE))
-    again = keep_past(kept, read_past(path, zone=ZONE))
+    save_past(kept, read_past(path, zone=ZONE))
+    again = save_past(kept, read_past(path, zone=ZONE))
     assert (again.kept, again.reasons[ALREADY]) == (0, 3)
     more = TABLE + "11.04.2025;A6;tomme;11,0;55;1,7;dry;;7;\n" * 2
-    grown = keep_past(kept, read_past(write("more.csv", more), zone=ZONE))
+    grown = save_past(kept, read_past(write("more.csv", more), zone=ZONE))
     assert (grown.kept, grown.codes) == (1, ("HL-0004",))
     kept.undo()
     kept.undo()
@@ -88,7 +88,7 @@ def test_it_is_one_step_to_undo_and_nothing_comes_twice(kept, write):
 def test_an_imported_plan_never_takes_the_place_of_one_that_is_there(kept, make, write):
     before = kept.plans.by_name("kitchen hard")
     text = "date,plan,salt,overall\n2025-01-01,Kitchen Hard,1.8,7\n"
-    keep_past(kept, read_past(write("t.csv", text), zone=ZONE))
+    save_past(kept, read_past(write("t.csv", text), zone=ZONE))
     assert kept.plans.by_name("kitchen hard") == before
 
 
@@ -97,7 +97,7 @@ def test_findings_work_from_the_first_day(kept, write):
     for i in range(12):
         fat = 3.4 + 0.1 * (i * 5 % 12)
         lines.append(f"2025-{i + 1:02d}-03,{fat:.1f},{5.2 + 0.01 * (i * 7 % 12):.2f},{fat * 2:.2f}")
-    keep_past(kept, read_past(write("t.csv", "\n".join(lines)), zone=ZONE))
+    save_past(kept, read_past(write("t.csv", "\n".join(lines)), zone=ZONE))
     found = study(score_table(kept.wholes(), "overall"))
     assert found.makes == 12
     fat = found.finding("milk fat")  # the record's own variable, read out of the table
@@ -107,7 +107,7 @@ def test_findings_work_from_the_first_day(kept, write):
 
 def test_a_column_may_be_mapped(write):
     text = "made,x,y,z\n2025-01-01,1,5,8\n2025-02-01,2,6,9\n"
-    said = Said(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
+    said = ChosenColumns(columns={"x": "salt in curd", "y": "skip"}, scores=["z"])
     table = read_past(write("t.csv", text), said, zone=ZONE)
     assert roles(table) == {"made": "date", "x": "variable", "y": "left out", "z": "score"}
     assert table.makes[0].variables[0].name == "salt in curd"
@@ -119,7 +119,7 @@ def test_a_column_may_be_mapped(write):
     [
         ("date,tasted on,v,overall\n2025-01-01,2025-03-02,1,7\n", None, 60),
         ("date,age (weeks),v,overall\n2025-01-01,8,1,7\n", None, 56),
-        ("date,old,v,overall\n2025-01-01,30,1,7\n", Said(columns={"old": "age"}), 30),
+        ("date,old,v,overall\n2025-01-01,30,1,7\n", ChosenColumns(columns={"old": "age"}), 30),
         ("date,v,overall\n2025-01-01,1,7\n", None, 0),
     ],
 )
@@ -133,18 +133,18 @@ def test_scores_off_the_scale_are_refused_until_their_scale_is_said(kept, write)
     with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*Say the scale") as caught:
         read_past(path, zone=ZONE)
     assert caught.value.asks == "scale"
-    table = read_past(path, Said(scales={"taste": (0, 60)}), zone=ZONE)
+    table = read_past(path, ChosenColumns(scales={"taste": (0, 60)}), zone=ZONE)
     assert table.makes[1].scores["taste"] == pytest.approx(57.2 / 6)
     assert any("brought to 0 to 10" in sentence for sentence in table.sentences)
     with pytest.raises(ExchangeError, match="outside 0 to 50"):
-        read_past(path, Said(scales={"": (0, 50)}), zone=ZONE)
+        read_past(path, ChosenColumns(scales={"": (0, 50)}), zone=ZONE)
 
 
 def test_dates_are_needed_or_said(write):
     path = write("t.csv", "case,v,overall\n1,3,7\n2,4,8\n3,5,7\n")
     with pytest.raises(ExchangeError, match="No column holds the dates"):
         read_past(path, zone=ZONE)
-    table = read_past(path, Said(date="2025-05-01"), zone=ZONE)
+    table = read_past(path, ChosenColumns(date="2025-05-01"), zone=ZONE)
     assert [make.name for make in table.makes] == ["case 1", "case 2", "case 3"]
 
 
@@ -155,7 +155,8 @@ def test_day_or_month_first_is_asked_when_it_is_open(write):
     assert caught.value.asks == "date order"
     months = [
         dt.datetime.fromtimestamp(
-            read_past(path, Said(date_order=order), zone=ZONE).makes[0].started_ms / 1000, dt.UTC
+            read_past(path, ChosenColumns(date_order=order), zone=ZONE).makes[0].started_ms / 1000,
+            dt.UTC,
         ).month
         for order in ("dmy", "mdy")
     ]
@@ -167,9 +168,9 @@ def test_the_course_of_the_rows_never_decides_how_the_dates_of_makes_go(write):
     rows = "".join(f"03/{month:02}/2025,{month},7\n" for month in (4, 5, 6))
     with pytest.raises(ExchangeError, match=r"Under “date”.*Say which"):
         read_past(write("t.csv", f"date,v,overall\n{rows}"), zone=ZONE)
-    told = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
-    assert told.makes[0].started_ms == from_iso("2025-04-03", ZONE)
-    assert any("too high to be anything else" in one for one in told.sentences)
+    result = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
+    assert result.makes[0].started_ms == from_iso("2025-04-03", ZONE)
+    assert any("too high to be anything else" in one for one in result.sentences)
 
 
 def test_dates_of_two_orders_are_refused(write):
@@ -180,7 +181,7 @@ def test_dates_of_two_orders_are_refused(write):
 
 def test_a_row_that_sums_the_others_up_is_no_make(write):
     text = "Nr,date,salt,overall\n1,2025-01-01,2,7\n2,2025-02-01,3,8\nMean,,2.5,7.5\n"
-    table = read_past(write("t.csv", text), Said(date="2025-05-01"), zone=ZONE)
+    table = read_past(write("t.csv", text), ChosenColumns(date="2025-05-01"), zone=ZONE)
     assert len(table.makes) == 2
     assert table.reasons == {SUMMING: 1}
     assert roles(table)["Nr"] == "row number"
@@ -189,12 +190,12 @@ def test_a_row_that_sums_the_others_up_is_no_make(write):
 @pytest.mark.parametrize(
     "said",
     [
-        Said(columns={"moon": "salt"}),
-        Said(scores=["moon"]),
-        Said(columns={"a": "salt", "b": "salt"}),
-        Said(columns={"words": "a number"}),
-        Said(columns={"words": "milk"}),
-        Said(scores=["words"]),
+        ChosenColumns(columns={"moon": "salt"}),
+        ChosenColumns(scores=["moon"]),
+        ChosenColumns(columns={"a": "salt", "b": "salt"}),
+        ChosenColumns(columns={"words": "a number"}),
+        ChosenColumns(columns={"words": "milk"}),
+        ChosenColumns(scores=["words"]),
     ],
 )
 def test_what_does_not_fit_the_table_is_refused(write, said):
@@ -216,7 +217,7 @@ def test_the_same_table_as_a_spreadsheet_reads_the_same(kept, tmp_path):
     assert table.makes[0].started_ms == from_iso("2025-03-14", ZONE)
     assert [(v.name, v.value, v.unit) for v in table.makes[0].variables] == [("Salt", 1.8, "%")]
     assert table.makes[1].scores == {"overall": 6.0}
-    assert keep_past(kept, table).kept == 2
+    assert save_past(kept, table).kept == 2
     assert read_columns(path)["Overall"] == [7.5, 6.0]
 
 
@@ -288,7 +289,7 @@ def test_any_text_is_a_table_or_a_sentence(tmp_path, rows, delimiter):
     path = tmp_path / "t.csv"
     path.write_text("\n".join(delimiter.join(row) for row in rows), encoding="utf-8")
     try:
-        table = read_past(path, Said(date="2025-01-01"), zone=ZONE)
+        table = read_past(path, ChosenColumns(date="2025-01-01"), zone=ZONE)
     except ExchangeError:
         return  # refused with a sentence; anything else fails the test
     assert len(table.makes) + sum(table.reasons.values()) == table.read
@@ -378,7 +379,7 @@ def lives(journal):
 
 
 def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):
-    report = keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    report = save_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
     assert lives(kept) == []
     assert len(kept.wheels.all()) == 3
     assert any(
@@ -396,7 +397,7 @@ def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):
 def test_a_wheel_that_the_table_says_is_there_stays(kept, write, header, cells):
     table = column(write, header, cells)
     assert roles(table)[header] == "there"
-    keep_past(kept, table)
+    save_past(kept, table)
     assert lives(kept) == ["HL-0001-A"]
 
 
@@ -404,10 +405,10 @@ def test_a_word_that_does_not_say_whether_it_is_there_is_no_guess(write):
     assert roles(column(write, "status", ["good", "eaten"]))["status"] == "words"
     text = "date,fate,overall\n2025-01-01,who knows,7\n"
     with pytest.raises(ExchangeError, match="does not say whether the wheel is still there"):
-        read_past(write("t.csv", text), Said(columns={"fate": "there"}), zone=ZONE)
+        read_past(write("t.csv", text), ChosenColumns(columns={"fate": "there"}), zone=ZONE)
 
 
 def test_scores_without_a_name_are_one_level_and_no_taster(kept, write):
-    keep_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
-    assert kept.sittings.people() == []
+    save_past(kept, read_past(write("makes.csv", TABLE), zone=ZONE))
+    assert kept.sessions.people() == []
     assert study(score_table(kept.wholes(), "overall")).assessors == 1

@@ -41,11 +41,11 @@ def test_a_new_name_is_added(journal, tmp_path):
     assert journal.plans.by_name("our tomme") == kept
     # It has the identity of a plan that comes along, which must stay free for that one.
     assert kept.uuid != plan.uuid
-    assert journal.plans.keep(builtin_plan("tomme")).uuid == plan.uuid
+    assert journal.plans.save(builtin_plan("tomme")).uuid == plan.uuid
 
 
 def test_a_known_name_becomes_the_next_version(journal, tmp_path):
-    first = journal.plans.keep(replace(builtin_plan("tomme"), builtin=False))
+    first = journal.plans.save(replace(builtin_plan("tomme"), builtin=False))
     changed = replace(first, milk_l=14.0)
     found = coming(journal, through_a_file(changed, tmp_path))
     assert (found.known, found.plan.version) == (first, first.version + 1)
@@ -70,7 +70,7 @@ def test_what_says_the_same_changes_nothing(journal, tmp_path):
 
 
 def test_a_plan_whose_identity_lies_in_the_bin_is_kept_under_a_fresh_one(journal, tmp_path):
-    mine = journal.plans.keep(replace(builtin_plan("tomme"), name="mine", uuid=str(_uuid(7))))
+    mine = journal.plans.save(replace(builtin_plan("tomme"), name="mine", uuid=str(_uuid(7))))
     journal.plans.remove("mine")
     kept = bring_in(journal, coming(journal, through_a_file(mine, tmp_path)))
     assert kept.name == "mine"

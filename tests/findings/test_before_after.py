@@ -112,11 +112,11 @@ def test_random_splits_come_near_all_of_them():
     assert split_p(a, b) == pytest.approx(split_p(a, b, seed=9), abs=0.02)
 
 
-def cards_table(draw, rows=24, change=1.5, luck=0.5, never_before=False):
+def cards_table(draw, rows=24, change=1.5, random_effect=0.5, never_before=False):
     """Makes with four cards each, of which some name a defect; the log odds change half way."""
     late = np.arange(rows) >= rows // 2
     x = draw.normal(size=(rows, 1))
-    odds = -1.5 + change * late + 0.8 * x[:, 0] + luck * draw.normal(size=rows)
+    odds = -1.5 + change * late + 0.8 * x[:, 0] + random_effect * draw.normal(size=rows)
     named = draw.binomial(4, 1 / (1 + np.exp(-odds))).astype(float)
     if never_before:
         named[~late] = 0
@@ -132,10 +132,10 @@ def test_a_defect_is_compared_in_cards_of_100():
     """The true change, over makes such as these and at the middle of the salt, lies in its range 8
     times in 10 within 3 in 100 and three standard errors of so many journals."""
     journals, draw = 120, np.random.default_rng(8)
-    luck = 0.5 * draw.normal(size=4000)
+    random_effect = 0.5 * draw.normal(size=4000)
     salty = 0.8 * draw.normal(size=4000)
-    at = [100 / (1 + np.exp(1.5 - c - luck)) for c in (0.0, 1.5)]
-    over = [100 / (1 + np.exp(1.5 - c - luck - salty)) for c in (0.0, 1.5)]
+    at = [100 / (1 + np.exp(1.5 - c - random_effect)) for c in (0.0, 1.5)]
+    over = [100 / (1 + np.exp(1.5 - c - random_effect - salty)) for c in (0.0, 1.5)]
     plain = over[1].mean() - over[0].mean()
     held_true = at[1].mean() - at[0].mean()
     inside = []

@@ -11,12 +11,12 @@ from journal.findings import FindingError, ScoreTable, Variable, scatter, study
 from journal.findings.defect_table import defect_counts, defect_table
 from journal.findings.defects import LATENT_SD, fit_logistic, more_in_100, share_at
 from journal.findings.evidence import CLEAR, weigh_effects
-from journal.findings.foretell import Ground, foretell
-from journal.findings.logistic import Cards, averaged
+from journal.findings.logistic import BinaryTrials, averaged
+from journal.findings.predict import Ground, predict
 from journal.message import Message
 from journal.records.makes import Make, Milk
 from journal.records.plans import Plan, Stage
-from journal.records.whole import Given, Named, WholeMake
+from journal.records.whole import Named, ScoreGiven, WholeMake
 from tests.refusals import refused
 
 
@@ -66,10 +66,10 @@ def test_cards_of_one_bad_make_do_not_pass_for_makes():
 TRUTH = np.array([1.0, -0.6, 0.0, 0.0])
 
 
-def kitchen(draw, makes, cards, luck, level=-1.0, truth=TRUTH):
+def kitchen(draw, makes, cards, random_effect, level=-1.0, truth=TRUTH):
     """Variables of mean 0 and sd 1, cards that name it, and the true effects per sd."""
     x = draw.normal(size=(makes, 4))
-    eta = level + x @ truth + luck * draw.normal(size=makes)
+    eta = level + x @ truth + random_effect * draw.normal(size=makes)
     named = draw.binomial(cards, 1 / (1 + np.exp(-eta))).astype(float)
     return (x - x.mean(0)) / x.std(0, ddof=1), named, truth * x.std(0, ddof=1)
 
@@ -78,13 +78,13 @@ def kitchen(draw, makes, cards, luck, level=-1.0, truth=TRUTH):
     ("makes", "cards", "luck", "most"),
     [(40, 4, 0.0, 0.83), (40, 4, 0.5, 0.83), (40, 4, 1.0, 0.83), (12, 3, 0.5, 0.90)],
 )
-def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, cards, luck, most):
+def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, cards, random_effect, most):
     """The bounds of scores' ranges: 80 and 95 in 100 within 3 from 25 makes on, up to 90 and 99
     with 12, widened by three standard errors of 160 journals of four effects each."""
-    journals, draw = 160, np.random.default_rng([1, makes, round(10 * luck)])
+    journals, draw = 160, np.random.default_rng([1, makes, round(10 * random_effect)])
     held, wrong = [], 0
     for _ in range(journals):
-        z, named, truth = kitchen(draw, makes, cards, luck)
+        z, named, truth = kitchen(draw, makes, cards, random_effect)
         joint = fit_logistic(
             z, named, np.full(makes, float(cards)), np.arange(makes), np.ones(4), 4
         )
@@ -103,14 +103,16 @@ def test_with_one_make_a_row_luck_is_averaged_out_as_by_a_fine_sum():
     draw = np.random.default_rng(3)
     x = draw.normal(size=12)
     named = draw.binomial(5, 1 / (1 + np.exp(0.5 - 1.2 * x - draw.normal(size=12)))).astype(float)
-    rows = Cards.sorted(np.column_stack([np.ones(12), x]), named, np.full(12, 5.0), np.arange(12))
+    rows = BinaryTrials.sorted(
+        np.column_stack([np.ones(12), x]), named, np.full(12, 5.0), np.arange(12)
+    )
     point = averaged(rows, np.array([0.2, 0.3]), 1.0)
-    luck = np.linspace(-6, 6, 241)
+    random_effect = np.linspace(-6, 6, 241)
     level, effect = np.meshgrid(np.linspace(-4, 4, 121), np.linspace(-3, 6, 121), indexing="ij")
     log = -0.5 * (0.2 * level**2 + 0.3 * effect**2)
     for value, count in zip(x, named, strict=True):
-        p = 1 / (1 + np.exp(-(level + effect * value)[..., None] - luck))
-        log += np.log((p**count * (1 - p) ** (5 - count)) @ np.exp(-(luck**2) / 2))
+        p = 1 / (1 + np.exp(-(level + effect * value)[..., None] - random_effect))
+        log += np.log((p**count * (1 - p) ** (5 - count)) @ np.exp(-(random_effect**2) / 2))
     likeliest = np.unravel_index(log.argmax(), log.shape)
     assert point.mean[0] == pytest.approx(level[likeliest], abs=0.05)
     assert point.mean[1] == pytest.approx(effect[likeliest], abs=0.06)
@@ -130,13 +132,15 @@ def test_a_foretold_make_keeps_to_its_chances():
         answer = study(t, permutations=9)
         ground = Ground.of(t, "m0")
         fresh = draw.normal(size=4)
-        told = foretell(t, answer, ground, {f"v{j}": float(v) for j, v in enumerate(fresh)})
-        luck = 0.7 * draw.normal(size=400)
-        true = 100 / (1 + np.exp(1.0 - fresh @ truth - luck))
-        held.append(told.low80 <= true[0] <= told.high80)
-        was = 100 / (1 + np.exp(1.0 - z[0] @ truth - luck))
-        moved.append(told.against_low80 <= true.mean() - was.mean() <= told.against_high80)
-        assert 0 <= told.low95 < told.low80 < told.score < told.high80 < told.high95 <= 100
+        report = predict(t, answer, ground, {f"v{j}": float(v) for j, v in enumerate(fresh)})
+        random_effect = 0.7 * draw.normal(size=400)
+        true = 100 / (1 + np.exp(1.0 - fresh @ truth - random_effect))
+        held.append(report.low80 <= true[0] <= report.high80)
+        was = 100 / (1 + np.exp(1.0 - z[0] @ truth - random_effect))
+        moved.append(report.against_low80 <= true.mean() - was.mean() <= report.against_high80)
+        assert (
+            0 <= report.low95 < report.low80 < report.score < report.high80 < report.high95 <= 100
+        )
     error = 3 * math.sqrt(0.16 / journals)
     assert 0.77 - error <= np.mean(held) <= 0.83 + error
     assert 0.77 - error <= np.mean(moved) <= 0.83 + error
@@ -147,11 +151,13 @@ def test_cards_in_100_are_those_over_many_makes_of_their_own_luck():
     draw = np.random.default_rng(11)
     z, named, _ = kitchen(draw, 40, 4, 1.0)
     joint = fit_logistic(z, named, np.full(40, 4.0), np.arange(40), np.ones(4), 4)
-    luck = joint.scatter * draw.normal(size=400_000)
-    was, moved = (100 / (1 + np.exp(-(joint.mean[0] + by + luck))) for by in (0.0, joint.mean[1]))
-    error = 4 * float(np.std(moved - was)) / math.sqrt(luck.size)
+    random_effect = joint.scatter * draw.normal(size=400_000)
+    was, moved = (
+        100 / (1 + np.exp(-(joint.mean[0] + by + random_effect))) for by in (0.0, joint.mean[1])
+    )
+    error = 4 * float(np.std(moved - was)) / math.sqrt(random_effect.size)
     assert more_in_100(joint, joint.mean[1]) == pytest.approx(moved.mean() - was.mean(), abs=error)
-    error = 4 * float(was.std()) / 100 / math.sqrt(luck.size)
+    error = 4 * float(was.std()) / 100 / math.sqrt(random_effect.size)
     assert share_at(joint) == pytest.approx(was.mean() / 100, abs=error)
 
 
@@ -181,7 +187,8 @@ def whole(code, marks, animal="cow"):
         make=Make(code, 1, Milk(10.0, animal=animal), zero),
         plan=plan,
         scores=tuple(
-            Given(f"{code}-A", 1, who, "overall", 6.0, zero + 60 * day) for who in ("Orla", "Tam")
+            ScoreGiven(f"{code}-A", 1, who, "overall", 6.0, zero + 60 * day)
+            for who in ("Orla", "Tam")
         ),
         named=tuple(
             Named(f"{code}-A", 1, who, "bitter", "slight", zero + 60 * day) for who in marks

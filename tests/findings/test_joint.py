@@ -7,7 +7,7 @@ import pytest
 
 from journal.findings.joint import fit_joint, prior_scale
 from journal.findings.least_squares import least_squares
-from journal.findings.rows import Rows
+from journal.findings.rows import ScoreRows
 from journal.findings.scatter_grid import around_the_likeliest, grid_of
 from journal.findings.single import holm
 from journal.findings.together import entries_of
@@ -57,7 +57,7 @@ def test_nested_scatter_matches_the_plain_matrix_algebra():
     make = np.array([0, 0, 0, 0, 1, 1, 2, 2, 2, 3])
     wheel = np.array([0, 0, 1, 1, 0, 0, 0, 1, 1, 0])
     z, y, se = draw.normal(size=(10, 2)), draw.normal(size=10), draw.uniform(0.1, 0.5, 10)
-    rows = Rows.sorted(z, y, se, make, wheel)
+    rows = ScoreRows.sorted(z, y, se, make, wheel)
     assert rows.levels() == ["rest", "make", "wheel"]
     gram, log_size, _ = rows.weighed({"rest": 0.5, "make": 0.8, "wheel": 0.3})
     same_make = make[:, None] == make
@@ -136,7 +136,7 @@ def test_the_grid_about_the_likeliest_says_the_same_as_a_fine_one_over_all(monke
     z = np.repeat(draw.normal(size=(60, 3)), 6, axis=0)
     y = z @ [0.5, -0.3, 0.0] + np.repeat(0.7 * draw.normal(size=60), 6)
     y = y + np.repeat(0.3 * draw.normal(size=120), 3) + 0.4 * draw.normal(size=360)
-    rows = Rows.sorted(z, y, np.zeros(360), make, wheel)
+    rows = ScoreRows.sorted(z, y, np.zeros(360), make, wheel)
 
     def weigh(point):
         spreads = dict(zip(rows.levels(), point, strict=True))

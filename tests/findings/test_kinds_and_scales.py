@@ -11,7 +11,7 @@ from journal.findings import AGE_KEY, ScoreTable, Variable, scatter, study
 from journal.findings.categories import contrasts
 from journal.findings.missing import fill
 from journal.findings.scales import INVERSE_KELVIN, LOG, entered, entered_step
-from journal.findings.spreads import sitting_share, spreads_of
+from journal.findings.spreads import session_share, spreads_of
 from journal.message import Message
 from journal.wording import text_of
 
@@ -145,10 +145,10 @@ def panel_of(draw, sitting_sd, makes=24):
     for m in range(makes):
         level = 0.8 * draw.normal()
         for k, days in enumerate((60.0, 120.0, 200.0)):
-            sitting = m // 2 + k * (makes // 2)
+            session = m // 2 + k * (makes // 2)
             for person, off in enumerate((0.5, -0.5, 0.0)):
-                value = 6 + level + moods[sitting] + off + 0.35 * draw.normal()
-                rows.append((m, m, person, sitting, days, value))
+                value = 6 + level + moods[session] + off + 0.35 * draw.normal()
+                rows.append((m, m, person, session, days, value))
     return np.array(rows, dtype=float).T
 
 
@@ -156,7 +156,7 @@ def test_where_single_scores_part():
     draw = np.random.default_rng(6)
     found = [spreads_of(*panel_of(draw, 0.4)) for _ in range(12)]
     assert np.mean([s.make for s in found]) == pytest.approx(0.8, abs=0.1)
-    assert np.mean([s.sitting for s in found]) == pytest.approx(0.4, abs=0.08)
+    assert np.mean([s.session for s in found]) == pytest.approx(0.4, abs=0.08)
     assert np.mean([s.rest for s in found]) == pytest.approx(0.35, abs=0.02)
     assert np.mean([s.assessor for s in found]) == pytest.approx(0.5, abs=0.02)
     assert "sittings 0." in text_of(found[0].message())
@@ -168,15 +168,15 @@ def test_a_mood_shared_by_a_sitting_does_not_pass_for_an_effect():
     draw = np.random.default_rng(7)
     wrong = {True: 0, False: 0}
     for _ in range(60):
-        sitting = np.repeat(np.arange(6), 6)
+        session = np.repeat(np.arange(6), 6)
         mood = 0.8 * draw.normal(size=6)
         x = (np.repeat(draw.normal(size=6), 6) + 0.2 * draw.normal(size=36))[:, None]
-        y = 6 + mood[sitting] + 0.4 * draw.normal(size=36)
-        common = 0.8 * (sitting[:, None] == np.arange(6)).astype(float)
-        for told in (True, False):
-            t = table(x, y, [Variable("v", step=1.0)], shared=common if told else None)
+        y = 6 + mood[session] + 0.4 * draw.normal(size=36)
+        common = 0.8 * (session[:, None] == np.arange(6)).astype(float)
+        for report in (True, False):
+            t = table(x, y, [Variable("v", step=1.0)], shared=common if report else None)
             f = study(t, permutations=9).findings[0]
-            wrong[told] += f.low95 > 0 or f.high95 < 0
+            wrong[report] += f.low95 > 0 or f.high95 < 0
     assert wrong[True] <= 8
     assert wrong[False] > 2 * wrong[True] + 5
 
@@ -184,7 +184,7 @@ def test_a_mood_shared_by_a_sitting_does_not_pass_for_an_effect():
 def test_a_sittings_share_of_a_wheels_score():
     from journal.findings.panel import panel_scores
 
-    wheel, sitting = np.array([0.0, 0, 1, 1]), np.array([5.0, 5, 5, 9])
+    wheel, session = np.array([0.0, 0, 1, 1]), np.array([5.0, 5, 5, 9])
     age, value = np.array([60.0] * 4), np.array([6.0, 7, 5, 6])
-    panel = panel_scores(wheel, [0, 1, 0, 1], sitting, age, value)
-    assert sitting_share(panel, wheel, sitting, age, value).tolist() == [[1, 0], [0.5, 0.5]]
+    panel = panel_scores(wheel, [0, 1, 0, 1], session, age, value)
+    assert session_share(panel, wheel, session, age, value).tolist() == [[1, 0], [0.5, 0.5]]

@@ -9,9 +9,9 @@ import pytest
 
 from journal.curves.plan_faults import faults
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
-from journal.findings.foretell import Ground, foretell
 from journal.findings.levers import LEVERS, lever_of
 from journal.findings.next_make import next_make
+from journal.findings.predict import Ground, predict
 from journal.message import Message
 from journal.records.plan_text import builtin_plans
 from journal.sample.design import versions
@@ -184,12 +184,12 @@ def test_the_range_of_a_foretold_make_holds_it():
         answer = study(t, permutations=9)
         ground = Ground.of(t, t.make[-1])
         size, salt = float(draw.normal(HARD_SIZE, 1)), float(draw.normal(2.4, 0.3))
-        told = foretell(t, answer, ground, {"curd size": size, "salt in curd": salt})
+        report = predict(t, answer, ground, {"curd size": size, "salt in curd": salt})
         real = 6 + 0.2 * (size - HARD_SIZE) + 2 * (salt - 2.4) + 0.4 * draw.normal()
-        held80.append(told.low80 <= real <= told.high80)
-        held95.append(told.low95 <= real <= told.high95)
-        assert told.low95 < told.low80 < told.score < told.high80 < told.high95
-        assert told.sure_high80 - told.sure_low80 < told.high80 - told.low80
+        held80.append(report.low80 <= real <= report.high80)
+        held95.append(report.low95 <= real <= report.high95)
+        assert report.low95 < report.low80 < report.score < report.high80 < report.high95
+        assert report.sure_high80 - report.sure_low80 < report.high80 - report.low80
     assert np.mean(held80) == pytest.approx(0.8, abs=0.03 + 3 * math.sqrt(0.16 / 150))
     assert np.mean(held95) >= 0.92 - 3 * math.sqrt(0.0475 / 150)
 
@@ -198,10 +198,10 @@ def test_values_beyond_what_was_made_are_named_and_unknown_ones_refused():
     t = table(np.random.default_rng(5))
     answer = study(t, permutations=9)
     ground = Ground.of(t, t.make[0])
-    assert foretell(t, answer, ground, {"curd size": 40.0}).outside == ("curd size",)
-    assert foretell(t, answer, ground, {}).against == pytest.approx(0.0)
+    assert predict(t, answer, ground, {"curd size": 40.0}).outside == ("curd size",)
+    assert predict(t, answer, ground, {}).against == pytest.approx(0.0)
     with refused(FindingError, "findings.no-such-variable", variable="moon"):
-        foretell(t, answer, ground, {"moon": 1.0})
+        predict(t, answer, ground, {"moon": 1.0})
     with refused(FindingError, "findings.make-without-score", make="HL-9999"):
         Ground.of(t, "HL-9999")
 

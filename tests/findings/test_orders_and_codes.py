@@ -21,7 +21,7 @@ def test_a_williams_square_is_balanced(items):
     times = 1 if items % 2 == 0 else 2
     assert len(rows) == items * times
     places = [{tuple(np.bincount(rows[:, k], minlength=items))} for k in range(items)]
-    assert all(place == {(times,) * items} for place in places)
+    assert all(index == {(times,) * items} for index in places)
     follow: dict[tuple[int, int], int] = {}
     for row in rows.tolist():
         for pair in itertools.pairwise(row):

@@ -67,16 +67,16 @@ def test_two_ages_are_two_rows():
         (1, 60.0),
         (1, 120.0),
     ]
-    assert not found.sitting_fitted
+    assert not found.session_fitted
 
 
 def test_sittings_are_levelled_where_wheels_link_them():
     # Wheels 0 and 1 at sitting 0, wheels 1 and 2 at sitting 1, where everybody was a point mild.
     rows = [(w, p, s) for s, ws in ((0, (0, 1)), (1, (1, 2))) for w in ws for p in (0, 1)]
-    wheel, person, sitting = np.array(rows).T
-    score = np.array([5.0, 6, 7])[wheel] + np.array([-0.5, 0.5])[person] + sitting
-    found = panel_scores(wheel, person, sitting, 0 * wheel + 90, score)
-    assert found.sitting_fitted
+    wheel, person, session = np.array(rows).T
+    score = np.array([5.0, 6, 7])[wheel] + np.array([-0.5, 0.5])[person] + session
+    found = panel_scores(wheel, person, session, 0 * wheel + 90, score)
+    assert found.session_fitted
     assert np.diff(found.score) == pytest.approx([1.0, 1.0])
 
 

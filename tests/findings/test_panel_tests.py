@@ -19,25 +19,25 @@ from journal.findings.panel_tests import (
     _leasts,
     least_right,
     panel_size,
+    result_of,
     right_range,
-    told,
 )
 from journal.findings.ranking import ranking
 from journal.wording.panel import (
     apart_words,
     fitting_words,
     ranking_words,
+    result_words,
     size_words,
     times_words,
-    told_words,
     verdict_words,
 )
 from tests.refusals import refused
 
 
 def test_the_answer_is_a_sentence():
-    found = told(TRIANGLE, 5, 6)
-    assert told_words(found, TRIANGLE) == (
+    found = result_of(TRIANGLE, 5, 6)
+    assert result_words(found, TRIANGLE) == (
         "5 of 6 told them apart; by chance that happens 2 times in 100."
     )
     assert verdict_words(found).startswith("That speaks for a difference: ")
@@ -45,13 +45,13 @@ def test_the_answer_is_a_sentence():
 
 
 def test_no_difference_is_no_proof_of_none():
-    said = verdict_words(told(TRIANGLE, 3, 6))
+    said = verdict_words(result_of(TRIANGLE, 3, 6))
     assert "no proof" in said
     assert "5 right of 6" in said
 
 
 def test_people_who_tasted_again_speak_for_themselves_alone():
-    found, none = told(TRIANGLE, 5, 6), told(TRIANGLE, 3, 6)
+    found, none = result_of(TRIANGLE, 5, 6), result_of(TRIANGLE, 3, 6)
     assert "to the one person who tasted" in verdict_words(found, 1)
     assert "to the two people who tasted" in verdict_words(found, 2)
     assert "such people" in verdict_words(found, 6)
@@ -60,25 +60,25 @@ def test_people_who_tasted_again_speak_for_themselves_alone():
 
 
 def test_a_difference_is_not_said_beside_a_share_from_nought():
-    found = told(PAIRED, 5, 5)
+    found = result_of(PAIRED, 5, 5)
     assert found.differs
     assert found.low == 0
     assert "0 % to" not in verdict_words(found, 5)
 
 
 def test_too_few_answers_are_said_to_be_too_few():
-    said = verdict_words(told(TRIANGLE, 2, 2))
+    said = verdict_words(result_of(TRIANGLE, 2, 2))
     assert "can never say so" in said
-    assert told(TRIANGLE, 2, 2).least is None
+    assert result_of(TRIANGLE, 2, 2).least is None
 
 
 def test_a_paired_comparison_counts_both_ways_unless_foreseen():
-    both, one = told(PAIRED, 9, 10, two_sided=True), told(PAIRED, 9, 10)
+    both, one = result_of(PAIRED, 9, 10, two_sided=True), result_of(PAIRED, 9, 10)
     assert both.p == pytest.approx(2 * one.p)
-    assert told_words(both, PAIRED, "bitter", "HL-0001-A") == (
+    assert result_words(both, PAIRED, "bitter", "HL-0001-A") == (
         "9 of 10 found HL-0001-A more bitter; by chance that happens 2 times in 100."
     )
-    assert told(PAIRED, 5, 10, two_sided=True).p == 1.0
+    assert result_of(PAIRED, 5, 10, two_sided=True).p == 1.0
 
 
 @pytest.mark.parametrize(
@@ -98,11 +98,11 @@ def test_chances_as_how_often(p, words):
 def test_the_least_number_is_the_least(kind, answers, level):
     least = least_right(answers, CHANCE[kind], level)
     if least is None:
-        assert told(kind, answers, answers, level=level).p > level
+        assert result_of(kind, answers, answers, level=level).p > level
         return
-    assert told(kind, least, answers, level=level).p <= level * (1 + 1e-12)
+    assert result_of(kind, least, answers, level=level).p <= level * (1 + 1e-12)
     if least > 0:
-        assert told(kind, least - 1, answers, level=level).p > level
+        assert result_of(kind, least - 1, answers, level=level).p > level
 
 
 @pytest.mark.parametrize("kind", [TRIANGLE, DUO_TRIO, TWO_OF_FIVE])
@@ -132,12 +132,12 @@ def test_how_many_it_takes_is_said():
 @pytest.mark.parametrize(("right", "answers"), [(7, 6), (-1, 6)])
 def test_counts_that_cannot_be_are_refused(right, answers):
     with refused(FindingError, "findings.impossible-count", right=right, answers=answers):
-        told(TRIANGLE, right, answers)
+        result_of(TRIANGLE, right, answers)
 
 
 def test_a_test_that_nobody_answered_is_refused():
     with refused(FindingError, "findings.no-answer-yet"):
-        told(TRIANGLE, 0, 0)
+        result_of(TRIANGLE, 0, 0)
 
 
 def test_a_ranking_with_ties_counts_every_order():

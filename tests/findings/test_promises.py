@@ -34,7 +34,7 @@ proof = _proof()
 
 
 @cache
-def told(makes, correlation=0.0, matter=proof.Kitchen.matter):
+def report(makes, correlation=0.0, matter=proof.Kitchen.matter):
     """A run of journals, once for all tests."""
     return proof.tally(proof.Kitchen(makes, correlation, matter), JOURNALS, seed=7)
 
@@ -47,7 +47,7 @@ def error(share: float, trials: int) -> float:
 @pytest.mark.parametrize("correlation", [0.0, 0.5])
 @pytest.mark.parametrize("makes", SIZES)
 def test_ranges_hold_the_truth(makes, correlation):
-    t = told(makes, correlation)
+    t = report(makes, correlation)
     trials = JOURNALS * proof.VARIABLES
     bounds = (
         {80: (0.77, 0.90), 95: (0.92, 0.99)} if makes < 25 else {80: (0.77, 0.83), 95: (0.92, 0.98)}
@@ -63,7 +63,7 @@ def test_ranges_hold_the_truth(makes, correlation):
 
 def test_false_clears_are_few():
     """Over journals of noise, and of real effects beside it, together."""
-    runs = [told(n, c, m) for n in SIZES for c, m in ((0.0, 4), (0.5, 4), (0.0, 0))]
+    runs = [report(n, c, m) for n in SIZES for c, m in ((0.0, 4), (0.5, 4), (0.0, 0))]
     wrong = np.concatenate([t.false_clear for t in runs])
     assert wrong.mean() <= 0.05 + error(0.05, wrong.size)
     for t in runs:
@@ -72,7 +72,7 @@ def test_false_clears_are_few():
 
 @pytest.mark.parametrize("makes", [25, 60])
 def test_ranges_are_no_wider_than_those_of_least_squares(makes):
-    t = told(makes)
+    t = report(makes)
     assert t.width95.mean() <= np.nanmean(t.plain_width95)
 
 
@@ -82,7 +82,7 @@ def test_ranges_are_no_wider_than_those_of_least_squares(makes):
 def test_a_next_make_lies_in_its_range(correlation, matter):
     """A make two sds off in one variable and a make as they fall: 80 and 95 in 100 within 3, from
     12 makes on together, and at 6 makes 77 to 90. Two makes a journal."""
-    runs = [told(n, correlation, matter) for n in SIZES]
+    runs = [report(n, correlation, matter) for n in SIZES]
     later = np.concatenate([v for t in runs[1:] for v in (t.next80, t.any80)])
     assert 0.77 - error(0.8, later.size) <= later.mean() <= 0.83 + error(0.8, later.size)
     few = np.concatenate([runs[0].next80, runs[0].any80])

@@ -108,14 +108,14 @@ def test_it_waits_for_scores_and_refuses_what_is_no_series():
 def test_fewer_than_five_scores_have_no_range_but_plain_means():
     made = design(TWO, 8)
     table = score_table_of(made, [6.0, 7.0, 6.5, 7.5])
-    told = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)], table)
-    assert told.effects == []
-    assert told.why == Message("findings.too-few-scored", scored=4, least=5)
-    assert text_of(told.why) == "4 makes of the series have a score: ranges begin at 5."
-    assert told.scored == 4
+    report = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)], table)
+    assert report.effects == []
+    assert report.why == Message("findings.too-few-scored", scored=4, least=5)
+    assert text_of(report.why) == "4 makes of the series have a score: ranges begin at 5."
+    assert report.scored == 4
     low = [y for y, c in zip([6.0, 7.0, 6.5, 7.5], made.coded[:4, 0], strict=True) if c < 0]
-    assert told.means[0].low == pytest.approx(np.mean(low))
-    assert told.means[0].lows == len(low)
+    assert report.means[0].low == pytest.approx(np.mean(low))
+    assert report.means[0].lows == len(low)
 
 
 def score_table_of(made, scores, real=None, age=60.0) -> ScoreTable:
@@ -137,13 +137,13 @@ def test_what_was_really_made_counts_and_is_named():
     real = made.values().copy()
     real[2, 0] = 2.5  # the middle, where an end was wanted
     y = 6 + 2 * np.array([TWO[0].coded(v) for v in real[:, 0]])
-    told = answer_series(
+    report = answer_series(
         made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)],
         score_table_of(made, y, real),
     )  # fmt: skip
-    assert told.off == [(2, 0)]
-    assert told.effects[0].effect == pytest.approx(4.0, abs=0.3)
-    assert told.effects[0].evidence == CLEAR
+    assert report.off == [(2, 0)]
+    assert report.effects[0].effect == pytest.approx(4.0, abs=0.3)
+    assert report.effects[0].evidence == CLEAR
 
 
 def test_ages_that_lie_far_apart_are_taken_out():
@@ -152,9 +152,9 @@ def test_ages_that_lie_far_apart_are_taken_out():
     age = 60 + 60 * (np.arange(12) >= 6)
     y = 6 + 0.02 * age + 0.6 * made.coded[:, 0] + 0.05 * draw.normal(size=12)
     table = score_table_of(made, y, age=age)
-    told = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(12)], table)
-    assert told.age_out
-    assert told.effects[0].low95 <= 1.2 <= told.effects[0].high95
+    report = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(12)], table)
+    assert report.age_out
+    assert report.effects[0].low95 <= 1.2 <= report.effects[0].high95
     near = answer_series(
         made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(12)],
         score_table_of(made, y, age=60 + np.arange(12) / 2),

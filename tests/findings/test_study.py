@@ -15,7 +15,7 @@ from journal.findings import (
     CLEAR,
     LEANING,
     NEVER,
-    UNTOLD,
+    UNDECIDED,
     FindingError,
     ScoreTable,
     Variable,
@@ -123,7 +123,7 @@ def test_fewer_than_five_makes_have_no_ranges(makes):
     x, y = kitchen(makes)
     answer = study(table(x, y))
     for f in answer.findings:
-        assert f.evidence == (UNTOLD if makes > 1 else NEVER)
+        assert f.evidence == (UNDECIDED if makes > 1 else NEVER)
     for f in answer.as_json()["findings"]:
         assert f["effect"] is f["low80"] is f["high95"] is f["ols_effect"] is None
     assert answer.as_json()["r2"] is None
@@ -139,7 +139,7 @@ def test_ten_tastings_of_four_makes_are_four_makes():
     many = np.repeat(np.arange(4), 10)
     answer = study(table(x[many], y[many], make=[f"m{i}" for i in many], wheel=["A"] * 40))
     assert answer.makes == 4
-    assert all(f.evidence == UNTOLD for f in answer.findings)
+    assert all(f.evidence == UNDECIDED for f in answer.findings)
     assert min(f.p for f in answer.findings) > 0.05
 
 
@@ -195,7 +195,7 @@ def test_with_two_makes_no_note_says_what_only_more_could_show():
 def test_equal_scores_can_tell_nothing():
     x, _ = kitchen()
     answer = study(table(x, np.full(30, 6.0)))
-    assert all(f.evidence == UNTOLD for f in answer.findings)
+    assert all(f.evidence == UNDECIDED for f in answer.findings)
     assert Message("findings.all-scores-alike") in answer.notes
 
 
@@ -214,7 +214,7 @@ def test_more_makes_are_asked_for_smaller_effects():
     y = 6 + 0.5 * x[:, 0] + draw.normal(size=16)
     answer = study(table(x, y))
     for f in answer.findings:
-        if f.evidence in (LEANING, UNTOLD):
+        if f.evidence in (LEANING, UNDECIDED):
             assert isinstance(f.makes_to_settle, int)
             assert f.makes_to_settle >= 1
     assert "more makes" in doubt(answer) or headline(answer).startswith("Two")
@@ -226,7 +226,7 @@ def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
     y = 6 + 0.6 * x[:, 0] + draw.normal(size=3000)
     answer = study(table(x, y), permutations=9)
     assert answer.finding("v0").evidence == CLEAR
-    unsure = [f for f in answer.findings if f.evidence in (LEANING, UNTOLD)]
+    unsure = [f for f in answer.findings if f.evidence in (LEANING, UNDECIDED)]
     assert unsure
     for f in unsure:
         assert f.makes_to_settle is None or f.makes_to_settle > 100
@@ -234,11 +234,11 @@ def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
 
 
 def test_what_would_be_settled_soonest_is_said_with_the_makes_it_asks_for():
-    told = {CLEAR: [], LEANING: [["cook rate"]], UNTOLD: [["heal"], ["set"]], NEVER: []}
+    report = {CLEAR: [], LEANING: [["cook rate"]], UNDECIDED: [["heal"], ["set"]], NEVER: []}
     said = "Of three variables looked at, two cannot be told yet; soonest, "
-    about = doubt_of(20, 3, told, ("cook rate", 6))
+    about = doubt_of(20, 3, report, ("cook rate", 6))
     assert about == f"{said}about six more makes would settle cook rate."
-    least = doubt_of(20, 3, told, ("heal", MOST_MORE))
+    least = doubt_of(20, 3, report, ("heal", MOST_MORE))
     assert least == f"{said}at least {MOST_MORE} more makes would settle heal."
 
 
@@ -285,10 +285,10 @@ def test_one_table_one_answer():
 
 
 def test_it_reports_and_can_be_stopped():
-    told: list[float] = []
-    study(table(*kitchen()), progress=told.append)
-    assert told == sorted(told)
-    assert told[-1] == 1.0
+    report: list[float] = []
+    study(table(*kitchen()), progress=report.append)
+    assert report == sorted(report)
+    assert report[-1] == 1.0
     with refused(FindingError, "findings.stopped"):
         study(table(*kitchen()), stop=lambda: True)
 

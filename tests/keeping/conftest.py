@@ -9,7 +9,7 @@ import pytest
 
 from journal.keeping import Journal
 from journal.records.makes import Make, Milk
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 
 START = 1_760_000_000_000
 
@@ -20,10 +20,10 @@ def plan() -> Plan:
         "kitchen hard",
         (
             Stage("warm", 30, target_c=31.0, doses=(Dose("culture", "mesophilic", 0.02, "g"),)),
-            Stage("set", 45, target_c=31.0, gate=Gate("milk-ph", 6.5, 6.7, 0.0, 20.0)),
+            Stage("set", 45, target_c=31.0, acid_target=AcidTarget("milk-ph", 6.5, 6.7, 0.0, 20.0)),
             Stage("cut", 10, target_c=31.0, size_mm=12.0),
             Stage("cook", 40, target_c=38.5, limit_c_per_min=0.3),
-            Stage("drain", 15, gate=Gate("curd-ph", 6.0, 6.2)),
+            Stage("drain", 15, acid_target=AcidTarget("curd-ph", 6.0, 6.2)),
         ),
         care=(CareRule("turn", 1, 30, 1), CareRule("oil", 14, 180, 30)),
         taste_at_days=(60.0, 120.0),
@@ -31,7 +31,7 @@ def plan() -> Plan:
 
 
 @pytest.fixture
-def kept(tmp_path: Path) -> Iterator[Journal]:
+def saved(tmp_path: Path) -> Iterator[Journal]:
     journal = Journal.create(tmp_path / "kitchen.vatside", zone="Europe/London")
     yield journal
     assert not journal.within_unit
@@ -39,5 +39,5 @@ def kept(tmp_path: Path) -> Iterator[Journal]:
 
 
 @pytest.fixture
-def make(kept: Journal, plan: Plan) -> Make:
-    return kept.makes.begin(plan, Milk(12.0, fat_pct=3.8), START)
+def make(saved: Journal, plan: Plan) -> Make:
+    return saved.makes.begin(plan, Milk(12.0, fat_pct=3.8), START)

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from journal.findings.laying import Laid, lay_joiner, lay_sitting
+from journal.findings.setting_up import SessionDesign, create_joiner, set_up_session
 from journal.keeping import Journal, KeepingError
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
 from journal.message import Message
 from journal.records.due import tastings_due
@@ -38,12 +38,16 @@ def journal(tmp_path: Path):
         assert made.check() == []
 
 
-def laid(journal: Journal, coding: str, people=PEOPLE, double=False) -> tuple[Tasting, Laid]:
-    cheeses = [Cheese(w.id) for w in journal.wheels.all()] + [Cheese(None, "Abbey shop")]
+def laid(
+    journal: Journal, coding: str, people=PEOPLE, double=False
+) -> tuple[Tasting, SessionDesign]:
+    cheeses = [SampleIdentity(w.id) for w in journal.wheels.all()] + [
+        SampleIdentity(None, "Abbey shop")
+    ]
     if double:
         cheeses.append(cheeses[0])
-    found = lay_sitting(cheeses, len(people), coding, seed=3)
-    tasting = journal.blind.lay_out(
+    found = set_up_session(cheeses, len(people), coding, seed=3)
+    tasting = journal.blind.set_up(
         Tasting(EVENING, ZONE, coding=coding, attributes=("overall", "grassy")),
         cheeses, people, found.orders, found.codes, found.labels,
     )  # fmt: skip
@@ -78,11 +82,11 @@ def test_nothing_is_told_until_the_cloth_is_lifted(journal):
     assert journal.undo_name is not None
     assert not any(name in text_of(journal.undo_name) for name in names)
     for wheel in journal.wheels.all():
-        assert journal.sittings.of_wheel(wheel.id) == []
-    assert journal.sittings.of_sitting(tasting.id) == journal.sittings.all() == []
-    assert journal.sittings.attributes() == journal.sittings.for_panel("overall") == []
-    assert journal.sittings.named_defects() == []
-    assert all(w.tasted == 0 for w in journal.sittings.wheels())
+        assert journal.sessions.of_wheel(wheel.id) == []
+    assert journal.sessions.of_session(tasting.id) == journal.sessions.all() == []
+    assert journal.sessions.attributes() == journal.sessions.for_panel("overall") == []
+    assert journal.sessions.named_defects() == []
+    assert all(w.tasted == 0 for w in journal.sessions.wheels())
     whole = journal.whole(journal.makes.by_code("latest").id)
     assert whole.scores == whole.defects == ()
     assert [r.best_score for r in journal.makes.rows()] == [None]
@@ -94,7 +98,7 @@ def test_nothing_is_told_until_the_cloth_is_lifted(journal):
 def test_lifted_each_sample_says_what_it_was(journal):
     tasting, found = laid(journal, BY_SAMPLE, double=True)
     give_all(journal, tasting)
-    journal.blind.lift(tasting.id, EVENING + 1)
+    journal.blind.reveal(tasting.id, EVENING + 1)
     shown = journal.blind.uncovered(tasting.id)
     assert [u.name for u in shown] == [
         "HL-0001-A", "HL-0001-B", "HL-0001-C", "Abbey shop", "HL-0001-A",
@@ -104,12 +108,12 @@ def test_lifted_each_sample_says_what_it_was(journal):
         wanted = {name: order.index(number) / 2 + 5
                   for name, order in zip(PEOPLE, found.orders, strict=True)}  # fmt: skip
         assert {who: card.scores["overall"] for who, card in one.cards} == wanted
-    doubles = [p for p in journal.sittings.for_panel("overall") if p.cheese == "HL-0001-A"]
+    doubles = [p for p in journal.sessions.for_panel("overall") if p.cheese == "HL-0001-A"]
     assert len(doubles) == 6
     assert len({p.sample_id for p in doubles}) == 2
     assert len(journal.whole(journal.makes.by_code("latest").id).scores) == 4 * 3 * 2
     assert journal.undo() == Message("keeping.act-lift-cloth")
-    assert journal.sittings.all() == []
+    assert journal.sessions.all() == []
 
 
 def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
@@ -118,11 +122,11 @@ def test_what_was_given_blind_stays_after_the_cloth_is_lifted(journal):
     row = journal.blind.servings(tasting.id)[0]
     journal.blind.give(row.id, Card({"overall": 9.0}))
     assert journal.blind.card(row.id) == Card({"overall": 9.0})
-    journal.blind.lift(tasting.id, EVENING)
+    journal.blind.reveal(tasting.id, EVENING)
     with refused(KeepingError, "keeping.scored-blind"):
         journal.blind.give(row.id, Card({"overall": 1.0}))
     with refused(KeepingError, "keeping.sitting-lifted"):
-        journal.blind.lift(tasting.id, EVENING)
+        journal.blind.reveal(tasting.id, EVENING)
 
 
 def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
@@ -135,8 +139,10 @@ def test_a_helpers_shuffle_gives_each_cup_its_cheese_at_the_end(journal):
     by_name = {row.cheese: row.code for row in journal.blind.key(tasting.id)}
     order = ["Abbey shop", "HL-0001-C", "HL-0001-A", "HL-0001-B"]
     with refused(KeepingError, "keeping.codes-under-cups"):
-        journal.blind.lift(tasting.id, EVENING, {1: "000"})
-    journal.blind.lift(tasting.id, EVENING, {n + 1: by_name[name] for n, name in enumerate(order)})
+        journal.blind.reveal(tasting.id, EVENING, {1: "000"})
+    journal.blind.reveal(
+        tasting.id, EVENING, {n + 1: by_name[name] for n, name in enumerate(order)}
+    )
     got = {u.name: u.cards[0][1].scores["overall"] for u in journal.blind.uncovered(tasting.id)}
     assert got == {name: float(n + 1) for n, name in enumerate(order)}
 
@@ -153,10 +159,10 @@ def test_the_helpers_key_names_every_code(journal):
 def test_open_scoring_of_the_same_day_keeps_away_from_the_cloth(journal):
     tasting, _ = laid(journal, BY_SAMPLE)
     a = journal.wheel_by_code("HL-0001-A")
-    journal.sittings.give(a.id, "Orla", EVENING, Card({"overall": 4.0}))
+    journal.sessions.give(a.id, "Orla", EVENING, Card({"overall": 4.0}))
     assert len(journal.tastings.all()) == 2
-    assert journal.blind.under_cloth() == [tasting]
-    assert journal.sittings.card(a.id, "Orla", EVENING) == Card({"overall": 4.0})
+    assert journal.blind.hidden_sessions() == [tasting]
+    assert journal.sessions.card(a.id, "Orla", EVENING) == Card({"overall": 4.0})
     assert all(row.given == 0 for row in journal.blind.servings(tasting.id))
 
 
@@ -182,16 +188,16 @@ def test_a_photo_goes_into_the_journals_folder_under_a_name_that_says_nothing(jo
 @pytest.mark.parametrize(
     ("people", "cheeses", "at_ms", "said"),
     [
-        ((), [Cheese(1)], EVENING, "keeping.nobody-tastes"),
+        ((), [SampleIdentity(1)], EVENING, "keeping.nobody-tastes"),
         (("Orla",), [], EVENING, "keeping.nothing-to-taste"),
-        (("Orla", " orla "), [Cheese(1)], EVENING, "keeping.same-person-twice"),
-        (("Orla",), [Cheese(1)], MADE - DAY_MS, "keeping.tasted-before-made"),
+        (("Orla", " orla "), [SampleIdentity(1)], EVENING, "keeping.same-person-twice"),
+        (("Orla",), [SampleIdentity(1)], MADE - DAY_MS, "keeping.tasted-before-made"),
     ],
 )
 def test_what_cannot_be_laid_out_is_refused(journal, people, cheeses, at_ms, said):
     many = [[0]] * len(people)
     with refused(KeepingError, said):
-        journal.blind.lay_out(
+        journal.blind.set_up(
             Tasting(at_ms, ZONE, coding=BY_SAMPLE), cheeses, people, many,
             [["481"]] * len(people), ["481"] * len(cheeses),
         )  # fmt: skip
@@ -204,7 +210,7 @@ def test_someone_joins_after_the_laying_out(journal, coding):
     give_all(journal, tasting)
     board = journal.blind.board(tasting.id)
     before = journal.blind.servings(tasting.id)
-    order, codes = lay_joiner(
+    order, codes = create_joiner(
         board.cheeses, board.orders, board.labels, board.taken, coding, seed=8
     )
     assert sorted(order) == [0, 1, 2, 3]
@@ -228,7 +234,7 @@ def test_nobody_joins_once_the_cloth_is_lifted(journal):
     tasting, _ = laid(journal, BY_SAMPLE)
     give_all(journal, tasting)
     board = journal.blind.board(tasting.id)
-    journal.blind.lift(tasting.id, EVENING)
+    journal.blind.reveal(tasting.id, EVENING)
     with refused(KeepingError, "keeping.sitting-lifted"):
         journal.blind.join(tasting.id, "Ida", board.orders[0], board.labels)
     with refused(KeepingError, "keeping.sitting-lifted"):
@@ -239,7 +245,7 @@ def test_a_joiner_evens_out_the_places(journal):
     tasting, found = laid(journal, BY_SAMPLE)
     board = journal.blind.board(tasting.id)
     assert [list(order) for order in board.orders] == found.orders
-    order, _ = lay_joiner(board.cheeses, board.orders, board.labels, (), BY_SAMPLE, seed=1)
+    order, _ = create_joiner(board.cheeses, board.orders, board.labels, (), BY_SAMPLE, seed=1)
     for place, sample in enumerate(order):  # four samples, three have sat: one place is free
         assert sample not in {row[place] for row in found.orders}
 

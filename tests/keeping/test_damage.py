@@ -101,18 +101,18 @@ def test_a_file_cut_short_is_told_and_left_alone(path: Path, left: float, read_o
 
 def test_a_page_overwritten_anywhere_leaves_nothing_behind(path: Path) -> None:
     whole = path.read_bytes()
-    told = 0
+    report = 0
     for page in range(1, len(whole) // 4096, 7):
         spoilt = bytearray(whole)
         spoilt[page * 4096 : (page + 1) * 4096] = bytes(range(256)) * 16
         path.write_bytes(spoilt)
         try:
             with Journal.open(path, read_only=True) as journal:
-                told += bool(journal.check())
+                report += bool(journal.check())
         except DamageError:
-            told += 1
+            report += 1
         assert alone(path), page
-    assert told > 0
+    assert report > 0
 
 
 def test_opening_for_writing_says_what_a_spoilt_page_spoils(path: Path) -> None:

@@ -28,7 +28,7 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {p.name: p.read_bytes() for p in sorted(folder.iterdir())}
 
 
-def told(path: Path) -> Message:
+def report(path: Path) -> Message:
     """What is said of a file that is no journal; it and its folder stay as they are."""
     before = contents(path.parent)
     with pytest.raises(KeepingError) as caught:
@@ -40,13 +40,13 @@ def told(path: Path) -> Message:
 def test_a_file_of_another_kind_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "shopping.vatside"
     path.write_text("milk, salt, muslin")
-    assert told(path) == Message("keeping.other-kind", file="shopping.vatside")
+    assert report(path) == Message("keeping.other-kind", file="shopping.vatside")
 
 
 def test_an_empty_file_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "empty.vatside"
     path.touch()
-    assert told(path) == Message("keeping.other-kind", file="empty.vatside")
+    assert report(path) == Message("keeping.other-kind", file="empty.vatside")
 
 
 def test_another_database_is_refused(tmp_path: Path) -> None:
@@ -54,7 +54,7 @@ def test_another_database_is_refused(tmp_path: Path) -> None:
     db = sqlite3.connect(path)
     db.execute("create table make (id integer)")
     db.close()
-    assert told(path) == Message("keeping.other-database", file="other.vatside")
+    assert report(path) == Message("keeping.other-database", file="other.vatside")
 
 
 def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
@@ -65,12 +65,12 @@ def test_a_newer_journal_is_refused(tmp_path: Path) -> None:
     db.commit()
     db.execute("pragma wal_checkpoint(truncate)")
     db.close()
-    said = told(path)
+    said = report(path)
     assert (said.id, said.values["version"]) == ("keeping.newer", SCHEMA + 1)
 
 
 def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
-    assert told(tmp_path / "none.vatside").id == "keeping.no-file"
+    assert report(tmp_path / "none.vatside").id == "keeping.no-file"
     (tmp_path / "folder").mkdir()
     with refused(KeepingError, "keeping.is-folder", file="folder"):
         Journal.open(tmp_path / "folder")
@@ -127,8 +127,8 @@ def test_a_file_behind_a_closed_folder_cannot_be_read(tmp_path: Path) -> None:
     assert "kitchen.vatside cannot be read" in done.stdout, done.stderr
 
 
-def test_a_journal_is_strict_durable_and_checked(kept: Journal) -> None:
-    db = kept._db
+def test_a_journal_is_strict_durable_and_checked(saved: Journal) -> None:
+    db = saved._db
     assert db.execute("pragma journal_mode").fetchone()[0] == "wal"
     assert db.execute("pragma synchronous").fetchone()[0] == 2  # FULL
     assert db.execute("pragma foreign_keys").fetchone()[0] == 1
@@ -143,20 +143,20 @@ def test_a_journal_is_strict_durable_and_checked(kept: Journal) -> None:
         if not strict
     ]
     assert loose == []
-    assert kept.check() == []
+    assert saved.check() == []
 
 
 def test_a_closed_journal_is_one_file(tmp_path: Path, plan: Plan) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     assert [p.name for p in tmp_path.iterdir()] == ["kitchen.vatside"]
 
 
 def test_reading_only_does_not_write(tmp_path: Path, plan: Plan) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     with Journal.open(path, read_only=True) as journal:
         assert journal.plans.names() == ["kitchen hard"]
         with refused(KeepingError, "keeping.not-writable-here"):
@@ -208,7 +208,7 @@ def test_an_older_file_is_copied_then_moved_on(
 ) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     before = kept_image(path)
     later(monkeypatch, breaks=False)
     with Journal.open(path) as journal:
@@ -228,7 +228,7 @@ def test_a_step_that_breaks_leaves_the_file_as_it_was(
 ) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     before = kept_image(path)
     with monkeypatch.context() as patched:
         later(patched, breaks=True)
@@ -244,7 +244,7 @@ def test_an_older_file_is_not_moved_on_by_reading_it(
 ) -> None:
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        journal.plans.keep(plan)
+        journal.plans.save(plan)
     before = contents(tmp_path)
     later(monkeypatch, breaks=False)
     with refused(KeepingError, "keeping.older", version=SCHEMA, known=SCHEMA + 1):

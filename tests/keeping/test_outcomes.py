@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from journal.keeping import Journal
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
 from journal.message import Message
 from journal.records.instants import DAY_MS
@@ -16,72 +16,73 @@ from journal.records.verdicts import Verdict
 AT = 1_790_000_000_000
 
 
-def two_tasted_together(kept: Journal, plan: Plan) -> tuple[int, int]:
+def two_tasted_together(saved: Journal, plan: Plan) -> tuple[int, int]:
     """Two makes of a wheel each, at one blind sitting that is lifted and in one panel test."""
-    makes = [kept.makes.begin(plan, Milk(10.0), AT + number * DAY_MS) for number in range(2)]
-    wheels = [kept.makes.finish(m.id or 0, [1.2], m.started_ms + DAY_MS)[0] for m in makes]
-    cheeses = [Cheese(wheel.id) for wheel in wheels]
+    makes = [saved.makes.begin(plan, Milk(10.0), AT + number * DAY_MS) for number in range(2)]
+    wheels = [saved.makes.finish(m.id or 0, [1.2], m.started_ms + DAY_MS)[0] for m in makes]
+    cheeses = [SampleIdentity(wheel.id) for wheel in wheels]
     later = AT + 60 * DAY_MS
-    sitting = kept.blind.lay_out(
-        Tasting(later, kept.zone, coding=BY_SAMPLE), cheeses, ["Fern"], [[0, 1]],
+    session = saved.blind.set_up(
+        Tasting(later, saved.zone, coding=BY_SAMPLE), cheeses, ["Fern"], [[0, 1]],
         [["314", "159"]], ["314", "159"],
     )  # fmt: skip
-    for row in kept.blind.servings(sitting.id or 0):
-        kept.blind.give(row.id, Card({"overall": 6.0}))
-    kept.blind.lift(sitting.id or 0, later)
-    test = PanelTest(later, kept.zone, PAIRED, "which is saltier")
-    kept.tests.lay_out(test, cheeses, ["Fern"], [((0, 1), ("271", "828"))])
+    for row in saved.blind.servings(session.id or 0):
+        saved.blind.give(row.id, Card({"overall": 6.0}))
+    saved.blind.reveal(session.id or 0, later)
+    test = PanelTest(later, saved.zone, PAIRED, "which is saltier")
+    saved.tests.set_up(test, cheeses, ["Fern"], [((0, 1), ("271", "828"))])
     return makes[0].id or 0, makes[1].id or 0
 
 
-def shown(kept: Journal) -> list[list[str]]:
+def shown(saved: Journal) -> list[list[str]]:
     """The cheeses of each blind sitting, then of each panel test."""
-    sittings = [
-        [one.name for one in kept.blind.uncovered(row.tasting.id or 0)] for row in kept.blind.rows()
+    sessions = [
+        [one.name for one in saved.blind.uncovered(row.tasting.id or 0)]
+        for row in saved.blind.rows()
     ]
-    return [*sittings, *(list(row.cheeses) for row in kept.tests.rows())]
+    return [*sessions, *(list(row.cheeses) for row in saved.tests.rows())]
 
 
 def test_a_sitting_goes_with_its_last_cheese_and_a_test_with_its_first(
-    kept: Journal, plan: Plan
+    saved: Journal, plan: Plan
 ) -> None:
-    first, second = two_tasted_together(kept, plan)
+    first, second = two_tasted_together(saved, plan)
     both = ["HL-0001-A", "HL-0002-A"]
-    assert shown(kept) == [both, both]
-    kept.outcomes.delete(first)
-    assert shown(kept) == [["HL-0002-A"]]
-    assert [score.cheese for score in kept.sittings.for_panel("overall")] == ["HL-0002-A"]
-    kept.outcomes.delete(second)
-    assert shown(kept) == []
-    kept.outcomes.undelete("HL-0001")
-    assert shown(kept) == [["HL-0001-A"]]
-    kept.outcomes.undelete("HL-0002")
-    assert shown(kept) == [both, both]
-    assert kept.check() == []
+    assert shown(saved) == [both, both]
+    saved.outcomes.delete(first)
+    assert shown(saved) == [["HL-0002-A"]]
+    assert [score.cheese for score in saved.sessions.for_panel("overall")] == ["HL-0002-A"]
+    saved.outcomes.delete(second)
+    assert shown(saved) == []
+    saved.outcomes.undelete("HL-0001")
+    assert shown(saved) == [["HL-0001-A"]]
+    saved.outcomes.undelete("HL-0002")
+    assert shown(saved) == [both, both]
+    assert saved.check() == []
 
 
 def test_a_wheel_thrown_out_before_stays_out_when_its_make_comes_back(
-    kept: Journal, plan: Plan
+    saved: Journal, plan: Plan
 ) -> None:
-    make = kept.makes.begin(plan, Milk(10.0), AT)
-    wheels = kept.makes.finish(make.id or 0, [1.2, 1.1], AT + DAY_MS)
-    kept.wheels.remove(wheels[0].id or 0)
-    kept.outcomes.delete(make.id or 0)
-    assert kept.wheels.all() == []
-    kept.undo()
-    assert [w.code for w in kept.wheels.all()] == ["HL-0001-B"]
-    kept.redo()
-    kept.outcomes.undelete("HL-0001")
-    assert [w.code for w in kept.wheels.all()] == ["HL-0001-B"]
+    make = saved.makes.begin(plan, Milk(10.0), AT)
+    wheels = saved.makes.finish(make.id or 0, [1.2, 1.1], AT + DAY_MS)
+    saved.wheels.remove(wheels[0].id or 0)
+    saved.outcomes.delete(make.id or 0)
+    assert saved.wheels.all() == []
+    saved.undo()
+    assert [w.code for w in saved.wheels.all()] == ["HL-0001-B"]
+    saved.redo()
+    saved.outcomes.undelete("HL-0001")
+    assert [w.code for w in saved.wheels.all()] == ["HL-0001-B"]
 
 
-def test_undo_takes_no_verdict_back_and_the_first_one_stands(kept: Journal, plan: Plan) -> None:
-    make = kept.makes.begin(plan, Milk(10.0), AT)
-    kept.makes.end_stage(make.id or 0, AT + 60_000)
+def test_undo_takes_no_verdict_back_and_the_first_one_stands(saved: Journal, plan: Plan) -> None:
+    make = saved.makes.begin(plan, Milk(10.0), AT)
+    saved.makes.end_stage(make.id or 0, AT + 60_000)
     first = Verdict(AT + 120_000, Message("Do not eat this cheese."))
-    assert kept.outcomes.keep_verdict(make, first) == first
-    assert kept.outcomes.keep_verdict(make, Verdict(AT + 180_000, Message("Later."))) == first
-    kept.undo()
-    assert kept.outcomes.verdict(make) == first
-    assert kept.whole(make.id or 0).verdict == first
-    assert [row.verdict for row in kept.makes.rows()] == [first]
+    assert saved.outcomes.save_verdict(make, first) == first
+    assert saved.outcomes.save_verdict(make, Verdict(AT + 180_000, Message("Later."))) == first
+    saved.undo()
+    assert saved.outcomes.verdict(make) == first
+    assert saved.whole(make.id or 0).verdict == first
+    assert [row.verdict for row in saved.makes.rows()] == [first]

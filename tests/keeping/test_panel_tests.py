@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from journal.findings import FindingError
-from journal.findings.laying import ARRANGED, lay_sets
+from journal.findings.setting_up import ARRANGED, set_up_sets
 from journal.keeping import Journal, KeepingError
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.message import Message
 from journal.records import RecordError
 from journal.records.panel_tests import (
@@ -25,7 +25,11 @@ from journal.records.panel_tests import (
 from tests.refusals import refused
 
 AT = 1_780_000_000_000
-A, B, C = Cheese(None, "first"), Cheese(None, "second"), Cheese(None, "third")
+A, B, C = (
+    SampleIdentity(None, "first"),
+    SampleIdentity(None, "second"),
+    SampleIdentity(None, "third"),
+)
 
 
 @pytest.fixture
@@ -37,17 +41,17 @@ def journal(tmp_path: Path):
 
 
 def laid(journal: Journal, kind: str, sets: int = 6, **of) -> PanelTest:
-    found = lay_sets(kind, sets, seed=5, items=3 if kind == RANKING else 2)
+    found = set_up_sets(kind, sets, seed=5, items=3 if kind == RANKING else 2)
     cheeses = [A, B, C][: 3 if kind == RANKING else 2]
     people = [f"Taster {n + 1}" for n in range(sets)]
     test = PanelTest(AT, "Europe/London", kind, **of)
-    return journal.tests.lay_out(test, cheeses, people, [(s.cups, s.codes) for s in found])
+    return journal.tests.set_up(test, cheeses, people, [(s.cups, s.codes) for s in found])
 
 
 @pytest.mark.parametrize("kind", sorted(ARRANGED))
 def test_every_arrangement_comes_equally_often_and_every_code_once(kind):
     ways = ARRANGED[kind]
-    sets = lay_sets(kind, 3 * len(ways), seed=1)
+    sets = set_up_sets(kind, 3 * len(ways), seed=1)
     assert Counter(s.cups for s in sets) == dict.fromkeys(ways, 3)
     codes = [code for s in sets for code in s.codes if code]
     assert len(set(codes)) == len(codes)
@@ -91,7 +95,7 @@ def test_right_answers_are_counted_once_the_cloth_is_lifted(journal, kind):
     with refused(KeepingError, "keeping.test-covered"):
         journal.tests.counted(test.id)
     assert (journal.tests.rows()[0].answered, journal.tests.rows()[0].sets) == (5, 6)
-    journal.tests.lift(test.id, AT + 1)
+    journal.tests.reveal(test.id, AT + 1)
     found = journal.tests.counted(test.id)
     assert (found.right, found.answers) == (5, 5)
     with refused(KeepingError, "keeping.answered-blind"):
@@ -112,7 +116,7 @@ def test_a_paired_comparison_counts_the_one_named_more_often_or_the_one_foreseen
         for row, one in zip(journal.tests.sets(test.id), (1, 1, 0, 1, 0, 1), strict=True):
             cups = journal.panel_sets.get(row.id).cups
             journal.tests.answer(row.id, (cups.index(one),))
-        journal.tests.lift(test.id, AT)
+        journal.tests.reveal(test.id, AT)
         found = journal.tests.counted(test.id)
         assert (found.answers, found.right, found.named) == (6, right, named)
 
@@ -122,13 +126,13 @@ def test_a_ranking_is_read_by_cheese(journal):
     for row in journal.tests.sets(test.id):
         cups = journal.panel_sets.get(row.id).cups
         journal.tests.answer(row.id, tuple(cups.index(item) for item in (2, 0, 1)))
-    journal.tests.lift(test.id, AT)
+    journal.tests.reveal(test.id, AT)
     assert journal.tests.ranked(test.id) == [[2, 3, 1]] * 4
     other = laid(journal, TRIANGLE)
     with refused(KeepingError, "keeping.test-covered"):
         journal.tests.ranked(other.id)
     journal.tests.answer(journal.tests.sets(other.id)[0].id, (0,))
-    journal.tests.lift(other.id, AT)
+    journal.tests.reveal(other.id, AT)
     with refused(KeepingError, "keeping.ranks-nothing", kind=TRIANGLE):
         journal.tests.ranked(other.id)
 
@@ -146,19 +150,17 @@ def test_an_answer_names_as_many_cups_as_it_should(journal):
     journal.tests.answer(one, ())
     assert journal.tests.sets(triangle.id)[0].answer == ()
     with refused(KeepingError, "keeping.nobody-answered"):
-        journal.tests.lift(triangle.id, AT)
+        journal.tests.reveal(triangle.id, AT)
 
 
 def test_what_cannot_be_laid_out_is_refused(journal):
     with refused(RecordError, "records.test-attribute", kind=PAIRED):
         PanelTest(AT, "UTC", PAIRED)
     with refused(KeepingError, "keeping.same-cheese"):
-        journal.tests.lay_out(
-            PanelTest(AT, "UTC", TRIANGLE), [A, A], ["Orla"], [((0, 0, 1), "123")]
-        )
+        journal.tests.set_up(PanelTest(AT, "UTC", TRIANGLE), [A, A], ["Orla"], [((0, 0, 1), "123")])
     for kind, sets, items in ((TRIANGLE, 0, 2), (TRIANGLE, 2, 3), (RANKING, 2, 2)):
         with pytest.raises(FindingError):
-            lay_sets(kind, sets, 1, items)
+            set_up_sets(kind, sets, 1, items)
 
 
 def test_the_helpers_key_says_what_goes_into_each_cup(journal):
@@ -178,7 +180,7 @@ def test_every_set_is_opened_once_the_cloth_is_lifted(journal, kind):
     journal.tests.answer(sets[0].id, (0,))
     with refused(KeepingError, "keeping.test-covered"):
         journal.tests.opened(test.id)
-    journal.tests.lift(test.id, AT)
+    journal.tests.reveal(test.id, AT)
     rows = journal.tests.opened(test.id)
     names = ("first", "second")
     assert [row.cups for row in rows] == [tuple(names[c] for c in s.cups) for s in sets]

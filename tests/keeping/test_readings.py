@@ -87,52 +87,52 @@ def test_a_logged_reading_survives_a_killed_process(tmp_path: Path) -> None:
         assert journal.check() == []
 
 
-def test_a_late_reading_takes_its_place_in_time(kept: Journal, make: Make) -> None:
+def test_a_late_reading_takes_its_place_in_time(saved: Journal, make: Make) -> None:
     zero = make.started_ms
-    kept.readings.log(make.id or 0, "milk-temp", 31.0, zero + 10 * MINUTE)
-    kept.readings.log(make.id or 0, "milk-temp", 29.0, zero + 5 * MINUTE, CORRECTED)
-    trace = kept.readings.trace(make.id or 0, "milk-temp")
+    saved.readings.log(make.id or 0, "milk-temp", 31.0, zero + 10 * MINUTE)
+    saved.readings.log(make.id or 0, "milk-temp", 29.0, zero + 5 * MINUTE, CORRECTED)
+    trace = saved.readings.trace(make.id or 0, "milk-temp")
     assert trace.value.tolist() == [29.0, 31.0]
-    assert [r.value for r in kept.readings.last(make.id or 0)] == [31.0, 29.0]
+    assert [r.value for r in saved.readings.last(make.id or 0)] == [31.0, 29.0]
 
 
-def test_nothing_is_kept_twice(kept: Journal, make: Make) -> None:
+def test_nothing_is_kept_twice(saved: Journal, make: Make) -> None:
     key = make.id or 0
     at = make.started_ms + np.arange(3000) * 1000
     value = np.round(np.linspace(5, 31, 3000), 2)
-    assert kept.readings.add_many(key, "milk-temp", at, value) == 3000
-    assert kept.readings.add_many(key, "milk-temp", at, value) == 0
+    assert saved.readings.add_many(key, "milk-temp", at, value) == 3000
+    assert saved.readings.add_many(key, "milk-temp", at, value) == 0
     longer = make.started_ms + np.arange(3500) * 1000
     again = np.concatenate([value, np.full(500, 31.0)])
-    assert kept.readings.add_many(key, "milk-temp", longer, again, "other probe") == 500
-    assert kept.readings.count(key) == 3500
-    trace = kept.readings.trace(key, "milk-temp")
+    assert saved.readings.add_many(key, "milk-temp", longer, again, "other probe") == 500
+    assert saved.readings.count(key) == 3500
+    trace = saved.readings.trace(key, "milk-temp")
     assert np.all(np.diff(trace.at_ms) > 0)
 
 
-def test_another_value_at_the_same_instant_is_no_double(kept: Journal, make: Make) -> None:
+def test_another_value_at_the_same_instant_is_no_double(saved: Journal, make: Make) -> None:
     at = np.array([make.started_ms, make.started_ms])
-    assert kept.readings.add_many(make.id or 0, "milk-temp", at, np.array([30.0, 30.1])) == 2
+    assert saved.readings.add_many(make.id or 0, "milk-temp", at, np.array([30.0, 30.1])) == 2
 
 
 @pytest.mark.parametrize("in_block", [True, False])
-def test_strike_and_let_stand(kept: Journal, make: Make, in_block: bool) -> None:
+def test_strike_and_let_stand(saved: Journal, make: Make, in_block: bool) -> None:
     key, at = make.id or 0, make.started_ms + np.arange(50) * MINUTE
     value = 30 + np.arange(50) / 10
     if in_block:
-        kept.readings.add_many(key, "milk-temp", at, value)
+        saved.readings.add_many(key, "milk-temp", at, value)
     else:
         for t, v in zip(at.tolist(), value.tolist(), strict=True):
-            kept.readings.log(key, "milk-temp", v, t)
-    kept.readings.strike(key, "milk-temp", int(at[7]), float(value[7]))
-    trace = kept.readings.trace(key, "milk-temp")
+            saved.readings.log(key, "milk-temp", v, t)
+    saved.readings.strike(key, "milk-temp", int(at[7]), float(value[7]))
+    trace = saved.readings.trace(key, "milk-temp")
     assert np.flatnonzero(trace.flags & STRUCK).tolist() == [7]
     assert len(trace) == 50
     assert len(trace.sound()) == 49
     with refused(KeepingError, "keeping.no-such-reading"):
-        kept.readings.strike(key, "milk-temp", int(at[7]), float(value[7]))
-    kept.readings.strike(key, "milk-temp", int(at[7]), float(value[7]), struck=False)
-    assert len(kept.readings.trace(key, "milk-temp").sound()) == 50
+        saved.readings.strike(key, "milk-temp", int(at[7]), float(value[7]))
+    saved.readings.strike(key, "milk-temp", int(at[7]), float(value[7]), struck=False)
+    assert len(saved.readings.trace(key, "milk-temp").sound()) == 50
 
 
 def test_a_long_log_folds_into_blocks_and_reads_the_same(tmp_path: Path, plan) -> None:
@@ -156,24 +156,24 @@ def test_a_long_log_folds_into_blocks_and_reads_the_same(tmp_path: Path, plan) -
         np.testing.assert_array_equal(getattr(before, name), getattr(after, name))
 
 
-def test_impossible_readings_are_refused(kept: Journal, make: Make) -> None:
+def test_impossible_readings_are_refused(saved: Journal, make: Make) -> None:
     key = make.id or 0
     with refused(RecordError, "keeping.reading-impossible", kind="curd-ph", value=31.4):
-        kept.readings.log(key, "curd-ph", 31.4, make.started_ms)
+        saved.readings.log(key, "curd-ph", 31.4, make.started_ms)
     with refused(RecordError, "records.no-such-reading", word="moonlight"):
-        kept.readings.log(key, "moonlight", 1.0, make.started_ms)
+        saved.readings.log(key, "moonlight", 1.0, make.started_ms)
     with refused(RecordError, "keeping.readings-impossible", kind="milk-temp", high=110.0):
-        kept.readings.add_many(key, "milk-temp", np.array([1, 2]), np.array([20.0, float("nan")]))
-    assert kept.readings.count(key) == 0
+        saved.readings.add_many(key, "milk-temp", np.array([1, 2]), np.array([20.0, float("nan")]))
+    assert saved.readings.count(key) == 0
 
 
-def test_a_small_picture_of_a_long_trace(kept: Journal, make: Make) -> None:
+def test_a_small_picture_of_a_long_trace(saved: Journal, make: Make) -> None:
     key, n = make.id or 0, 40_000
     at = make.started_ms + np.arange(n) * 1000
     value = np.full(n, 31.0)
     value[23_456] = 55.0
-    kept.readings.add_many(key, "milk-temp", at, value)
-    when, low, high = kept.readings.outline(key, "milk-temp", 40)
+    saved.readings.add_many(key, "milk-temp", at, value)
+    when, low, high = saved.readings.outline(key, "milk-temp", 40)
     assert len(when) <= 40
     assert high.max() == 55.0
     assert low.min() == 31.0

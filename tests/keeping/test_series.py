@@ -21,12 +21,12 @@ def test_a_series_is_kept_with_its_makes_and_undone_as_one(tmp_path):
     path = tmp_path / "j.vatside"
     with Journal.create(path, letters="HL", zone="Europe/London") as journal:
         with journal.unit("lay out a series"):
-            series = journal.series.keep(
+            series = journal.series.save(
                 Series(
                     "salt and cut", 1_000, ("salt_in_curd", "curd_size"), (2.1, 8.0), (2.9, 14.0)
                 )
             )
-            journal.series_makes.keep_many(
+            journal.series_makes.save_many(
                 SeriesMake(series.id, i, i // 2, (2.1 + 0.8 * (i % 2), 8.0)) for i in range(4)
             )
         assert journal.undo() == Message("lay out a series")
@@ -60,7 +60,7 @@ def lay(journal: Journal, sizes=(8.0, 12.0, 8.0, 12.0), base: Plan = PLAN):
     plans = [replace(PLAN, stages=(*PLAN.stages[:2], Stage("cut", 10, size_mm=s))) for s in sizes]
     wanted = [(40.0 + i, size) for i, size in enumerate(sizes)]
     series = Series("set and cut", 1_000, ("set", "curd_size"), (40.0, 8.0), (44.0, 12.0), "full")
-    return journal.designs.lay_out(series, base, plans, wanted, [0, 0, 1, 1])
+    return journal.designs.set_up(series, base, plans, wanted, [0, 0, 1, 1])
 
 
 @pytest.fixture
@@ -70,7 +70,7 @@ def kitchen(tmp_path):
 
 
 def test_a_series_is_laid_out_with_a_plan_for_each_make_set_aside(kitchen):
-    base = kitchen.plans.keep(PLAN)
+    base = kitchen.plans.save(PLAN)
     laid = lay(kitchen, base=base)
     assert laid.series.plan_id == base.id
     assert [one.one.position for one in laid.makes] == [0, 1, 2, 3]
@@ -88,7 +88,7 @@ def test_a_series_is_laid_out_with_a_plan_for_each_make_set_aside(kitchen):
 
 
 def test_a_make_begun_by_a_plan_of_the_series_takes_its_place(kitchen):
-    base = kitchen.plans.keep(PLAN)
+    base = kitchen.plans.save(PLAN)
     laid = lay(kitchen, base=base)
     plan = kitchen.designs.plan_of(laid.makes[1].one)
     make = kitchen.makes.begin(plan, Milk(10), 5_000)
@@ -115,7 +115,7 @@ def test_a_make_that_failed_or_lies_in_the_bin_is_made_again(kitchen):
     laid = lay(kitchen)
     plan = kitchen.designs.plan_of(laid.makes[0].one)
     first = kitchen.makes.begin(plan, Milk(10), 5_000)
-    kitchen.makes.keep(replace(first, failed=True))
+    kitchen.makes.save(replace(first, failed=True))
     assert kitchen.designs.get(laid.series.id).next.one.position == 0
     second = kitchen.makes.begin(plan, Milk(10), 6_000)
     assert kitchen.designs.get(laid.series.id).makes[0].make == second

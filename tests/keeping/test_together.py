@@ -61,19 +61,19 @@ def test_nothing_is_missing_and_nothing_is_damaged(path: Path) -> None:
         )
         for number in range(MANY)
     ]  # fmt: skip
-    first, kept = started[0], []
+    first, saved = started[0], []
     for _ in range(EACH // 2 + 1):
-        kept.append(float(first.stdout.readline()))
+        saved.append(float(first.stdout.readline()))
     first.kill()
     for process in started:
         out, err = process.communicate(timeout=120)
-        kept += [float(line) for line in out.split()]
+        saved += [float(line) for line in out.split()]
         assert process.returncode == (-signal.SIGKILL if process is first else 0), err
-    assert len(kept) == (MANY - 1) * EACH + EACH // 2 + 1
+    assert len(saved) == (MANY - 1) * EACH + EACH // 2 + 1
     with Journal.open(path) as journal:
         there = journal.readings.trace(1, "milk-temp").value.round(4).tolist()
         assert journal.check() == []
-    assert sorted(there) == sorted(kept)
+    assert sorted(there) == sorted(saved)
     assert [entry.name for entry in path.parent.iterdir()] == [path.name]
 
 

@@ -107,16 +107,16 @@ class Story(RuleBasedStateMachine):
     def score(self, points: int) -> None:
         journal, wheel = self.journal, self.journal.wheels.all()[-1]
         with journal.unit("a tasting"):
-            who = journal.assessors.keep(Assessor("Orla"))
-            sitting = journal.tastings.keep(Tasting(self.clock, lifted_ms=self.clock))
-            sample = journal.samples.keep(Sample(sitting.id or 0, wheel.id or 0, "481"))
-            journal.scores.keep(Score(sample.id or 0, who.id or 0, "overall", points / 2))
+            who = journal.assessors.save(Assessor("Orla"))
+            session = journal.tastings.save(Tasting(self.clock, lifted_ms=self.clock))
+            sample = journal.samples.save(Sample(session.id or 0, wheel.id or 0, "481"))
+            journal.scores.save(Score(sample.id or 0, who.id or 0, "overall", points / 2))
         self.note()
 
     @precondition(lambda self: self.newest())
     @rule(text=st.text(max_size=20))
     def write(self, text: str) -> None:
-        self.journal.notes.keep(Note(self.clock, text.replace("\0", ""), self.newest().id))
+        self.journal.notes.save(Note(self.clock, text.replace("\0", ""), self.newest().id))
         self.note()
 
     @precondition(lambda self: self.journal.notes.all())
@@ -160,30 +160,30 @@ Story.TestCase.settings = settings(max_examples=25, stateful_step_count=25, dead
 TestStory = Story.TestCase
 
 
-def test_a_change_says_what_it_was_and_who_began_it(kept: Journal, make: Make) -> None:
+def test_a_change_says_what_it_was_and_who_began_it(saved: Journal, make: Make) -> None:
     heard: list[Change] = []
-    kept.listen(heard.append)
+    saved.listen(heard.append)
     me = object()
-    with kept.unit("end a stage", me):
-        kept.makes.end_stage(make.id or 0, make.started_ms + 1)
+    with saved.unit("end a stage", me):
+        saved.makes.end_stage(make.id or 0, make.started_ms + 1)
     assert len(heard) == 1
     assert heard[0].name == Message("end a stage")
     assert heard[0].initiator is me
     assert "stage_run" in heard[0].kinds
     assert heard[0].makes == {make.id}
-    kept.undo()
+    saved.undo()
     assert (heard[1].name, heard[1].kinds) == (heard[0].name, heard[0].kinds)
     assert heard[1].initiator is None  # who began it has to look again as well
     heard.pop()
-    kept.unlisten(heard.append)
-    kept.undo()
+    saved.unlisten(heard.append)
+    saved.undo()
     assert len(heard) == 1
 
 
-def test_a_failed_unit_changes_nothing(kept: Journal, make: Make) -> None:
-    before = image(kept)
-    with pytest.raises(RecordError), kept.unit("half a thing"):  # noqa: PT012 (a unit is a block)
-        kept.readings.log(make.id or 0, "milk-temp", 30.0, make.started_ms)
-        kept.readings.log(make.id or 0, "milk-temp", 300.0, make.started_ms)
-    assert image(kept) == before
-    assert kept.undo_name == Message("keeping.act-begin-make")
+def test_a_failed_unit_changes_nothing(saved: Journal, make: Make) -> None:
+    before = image(saved)
+    with pytest.raises(RecordError), saved.unit("half a thing"):  # noqa: PT012 (a unit is a block)
+        saved.readings.log(make.id or 0, "milk-temp", 30.0, make.started_ms)
+        saved.readings.log(make.id or 0, "milk-temp", 300.0, make.started_ms)
+    assert image(saved) == before
+    assert saved.undo_name == Message("keeping.act-begin-make")

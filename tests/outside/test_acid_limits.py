@@ -23,7 +23,7 @@ from journal.curves.plan_acid import planned_make
 from journal.curves.plan_faults import faults
 from journal.records.makes import Make, Milk
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.tables import table
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
@@ -79,8 +79,12 @@ def test_each_plan_goes_by_its_own_family_and_else_by_its_own_target(plan: Plan)
     assert all(("no source" in text_of(limit.message)) != limit.published for limit in limits)
     assert any(limit.published for limit in limits) == bool(family)
     if not family:
-        gates = [s.gate.high for s in plan.stages if s.gate and s.gate.kind.endswith("-ph")]
-        assert {limit.good for limit in limits} <= set(gates)
+        acid_targets = [
+            s.acid_target.high
+            for s in plan.stages
+            if s.acid_target and s.acid_target.kind.endswith("-ph")
+        ]
+        assert {limit.good for limit in limits} <= set(acid_targets)
         assert not any(
             name in text_of(limit.message) for limit in limits for name in ("Saint", "Salers")
         )
@@ -147,7 +151,7 @@ def test_a_plan_that_lets_uncooked_pressed_curd_stay_sweet_is_a_fault() -> None:
     assert faults(plan) == []
     late = next(i for i, s in enumerate(plan.stages) if s.kind == "brine")
     stages = list(plan.stages)
-    stages[late] = replace(stages[late], gate=Gate("curd-ph", 6.35, 6.45))
+    stages[late] = replace(stages[late], acid_target=AcidTarget("curd-ph", 6.35, 6.45))
     found = [text_of(f.message) for f in faults(replace(plan, stages=tuple(stages)))]
     assert any("leaves the curd too sweet" in s and "6 hours" in s for s in found)
 

@@ -26,7 +26,7 @@ def fitted():
     return panel_scores(
         wheel_ix=[int(r["product"]) for r in rows],
         assessor_ix=[people.index(r["panelist"]) for r in rows],
-        sitting_ix=[0] * len(rows),
+        session_ix=[0] * len(rows),
         age_days=[0] * len(rows),
         score=[float(r["aftertaste"]) for r in rows],
     )

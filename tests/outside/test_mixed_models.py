@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from journal.findings.mixed import Term, fit_mixed
+from journal.findings.mixed import RandomEffect, fit_mixed
 
 DATA = Path(__file__).parent / "data"
 
@@ -41,7 +41,7 @@ def sleep():
 
 def test_a_level_and_a_slope_for_each_person(sleep):
     y, x, people = sleep
-    fit = fit_mixed(y, x, [Term("person", people, x)])
+    fit = fit_mixed(y, x, [RandomEffect("person", people, x)])
     assert fit.coef == pytest.approx([251.405, 10.467], abs=1e-3)
     assert fit.se == pytest.approx([6.825, 1.546], abs=1e-3)
     assert fit.variance["person"][0, 0] == pytest.approx(612.10, abs=0.05)
@@ -53,7 +53,7 @@ def test_a_level_and_a_slope_for_each_person(sleep):
 
 def test_a_level_alone(sleep):
     y, x, people = sleep
-    fit = fit_mixed(y, x, [Term("person", people)])
+    fit = fit_mixed(y, x, [RandomEffect("person", people)])
     assert fit.se[1] == pytest.approx(0.804, abs=1e-3)
     assert fit.variance["person"][0, 0] == pytest.approx(1378.18, abs=0.05)
     assert fit.residual == pytest.approx(960.46, abs=0.05)
@@ -61,7 +61,7 @@ def test_a_level_alone(sleep):
 
 def test_the_closed_form_of_nested_rows_is_the_same_model(sleep):
     y, x, people = sleep
-    crossed = fit_mixed(y, x, [Term("person", people)])
+    crossed = fit_mixed(y, x, [RandomEffect("person", people)])
     nested = fit_mixed(y, x, make=people, wheel=people)
     assert nested.criterion == pytest.approx(crossed.criterion, abs=1e-6)
     assert nested.variance["make"][0, 0] == pytest.approx(1378.18, abs=0.05)
@@ -75,7 +75,7 @@ def test_apples_lie_between_blocks_and_plain_means():
     columns = [np.array([float(r["product"] == p) for r in read]) for p in products[1:]]
     x = np.column_stack([np.ones(y.size), *columns])
     people = np.unique([r["panelist"] for r in read], return_inverse=True)[1]
-    fit = fit_mixed(y, x, [Term("panelist", people)])
+    fit = fit_mixed(y, x, [RandomEffect("panelist", people)])
     plain = [y[c == 1].mean() - y[x[:, 1:].sum(axis=1) == 0].mean() for c in columns]
     for found, own, blocked in zip(fit.coef[1:], plain, [20.575, -13.375, -48.800], strict=True):
         low, high = sorted((own, blocked))

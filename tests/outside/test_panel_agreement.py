@@ -63,5 +63,5 @@ def test_williams_square_of_six_as_printed():
 
 def test_williams_square_of_four_by_the_same_rule():
     """ABDC, BCAD, CDBA, DACB: the same rule, worked out."""
-    told = {"".join("ABCD"[i] for i in row) for row in williams(4)}
-    assert told == {"ABDC", "BCAD", "CDBA", "DACB"}
+    report = {"".join("ABCD"[i] for i in row) for row in williams(4)}
+    assert report == {"ABDC", "BCAD", "CDBA", "DACB"}

@@ -23,10 +23,10 @@ from journal.findings.panel_tests import (
     least_right,
     panel_size,
     power,
+    result_of,
     right_range,
     share_of,
     tail,
-    told,
 )
 from journal.findings.ranking import _all_sums, ranking
 
@@ -104,7 +104,7 @@ def test_exact_lower_limits(right, answers, low, share):
 @pytest.mark.parametrize(("right", "answers", "p"), [(15, 30, 0.04348), (8, 12, 0.01876)])
 def test_chances_of_worked_triangles(right, answers, p):
     """Recomputed to five digits beside the worked shares above."""
-    assert told(TRIANGLE, right, answers).p == pytest.approx(p, abs=5.1e-6)
+    assert result_of(TRIANGLE, right, answers).p == pytest.approx(p, abs=5.1e-6)
 
 
 POWERS = {
@@ -158,7 +158,7 @@ def test_panel_sizes(kind, share, wanted, first, stays):
 def test_lady_tasting_tea_as_a_paired_comparison():
     """By exact binomial (ISO 5495): nine of ten one way has 11 of 1024 ways, twice that both."""
     assert tail(9, 10, CHANCE[PAIRED]) == Fraction(11, 1024)
-    assert told(PAIRED, 9, 10, two_sided=True).p == pytest.approx(22 / 1024)
+    assert result_of(PAIRED, 9, 10, two_sided=True).p == pytest.approx(22 / 1024)
 
 
 def test_ranking_example_of_the_standard():

@@ -17,7 +17,7 @@ from journal.curves.plan_acid import reached_min, usual_courses, usual_fan
 from journal.curves.plan_faults import MOST_SALT_IN_WATER, faults
 from journal.records.plan_scaled import for_milk
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.wording import text_of
 
 DATA = Path(__file__).parent / "data"
@@ -64,14 +64,14 @@ def test_a_ramp_quicker_than_its_limit() -> None:
 def test_a_gate_that_no_culture_reaches_in_the_time() -> None:
     """A cheddar is milled near pH 5.4 some 5 h after the culture; after 2 h none is."""
     place = _place(CHEDDAR, "cut")
-    early = _with(CHEDDAR, place, gate=Gate("curd-ph", 5.3, 5.4))
+    early = _with(CHEDDAR, place, acid_target=AcidTarget("curd-ph", 5.3, 5.4))
     assert "No mesophilic culture comes down to pH 5.40" in _only(early, place)
-    never = _with(CHEDDAR, place, gate=Gate("curd-ph", 3.0, 3.1))
+    never = _with(CHEDDAR, place, acid_target=AcidTarget("curd-ph", 3.0, 3.1))
     assert "nor ever at these temperatures" in _only(never, place)
     late = len(GOUDA.stages) - 1
-    sweet = _with(GOUDA, late, gate=Gate("curd-ph", 6.5, 6.6, 600, 700))
+    sweet = _with(GOUDA, late, acid_target=AcidTarget("curd-ph", 6.5, 6.6, 600, 700))
     assert "the gate comes too late" in _only(sweet, late)
-    outside = _with(CHEDDAR, place, gate=Gate("curd-ph", 6.4, 6.6, 60))
+    outside = _with(CHEDDAR, place, acid_target=AcidTarget("curd-ph", 6.4, 6.6, 60))
     assert "when the cut is over" in _only(outside, place)
 
 
@@ -293,9 +293,9 @@ def test_a_brine_too_long_for_its_wheel() -> None:
 def test_two_gates_that_cannot_both_be_passed() -> None:
     """5.3 to 5.5 out of the press, 5.15 to 5.25 into the brine (Guelph, gouda), at one instant."""
     rest = next(i for i, s in enumerate(GOUDA.stages) if s.name == "rest in the mould")
-    gate = GOUDA.stages[rest].gate
-    assert gate is not None
-    at_once = _with(GOUDA, rest, gate=replace(gate, from_min=None))
+    acid_target = GOUDA.stages[rest].acid_target
+    assert acid_target is not None
+    at_once = _with(GOUDA, rest, acid_target=replace(acid_target, from_min=None))
     assert "at the very moment at which the press, full still asks for 5.30 to 5.50" in _only(
         at_once, rest
     )

@@ -187,7 +187,7 @@ def test_cheddaring_stays_above_the_published_floor() -> None:
     stage = stage_of(builtin_plan("cheddar type"), "cheddar")
     row = published("cheddar 1918", 5)
     assert stage.target_c is not None
-    assert stage.target_c - stage.corridor_c >= float(row["end_C"])
+    assert stage.target_c - stage.allowed_c >= float(row["end_C"])
 
 
 def test_the_cheddar_cook_climbs_slowly_at_first() -> None:
@@ -263,10 +263,10 @@ GATES = [
 def test_ph_gates(name: str, label: str, kind: str, style: str, step: int, word: str) -> None:
     found = re.search(word + r" (\d\.\d+)-(\d\.\d+)", published(style, step)["pH_or_TA"])
     assert found is not None
-    gate = stage_of(builtin_plan(name), label).gate
-    assert gate is not None
-    assert gate.kind == kind
-    assert [gate.low, gate.high] == sorted(float(end) for end in found.groups())
+    acid_target = stage_of(builtin_plan(name), label).acid_target
+    assert acid_target is not None
+    assert acid_target.kind == kind
+    assert [acid_target.low, acid_target.high] == sorted(float(end) for end in found.groups())
 
 
 def test_gates_printed_as_one_figure_hold_it() -> None:
@@ -276,28 +276,28 @@ def test_gates_printed_as_one_figure_hold_it() -> None:
         ("cheddar type", "stir out", "cheddar", 7, r"curd pH (\d\.\d+)"),
     ):
         found = re.search(pattern, published(style, step)["pH_or_TA"])
-        gate = stage_of(builtin_plan(name), label).gate
+        acid_target = stage_of(builtin_plan(name), label).acid_target
         assert found is not None
-        assert gate is not None
-        assert gate.low <= float(found[1]) <= gate.high
+        assert acid_target is not None
+        assert acid_target.low <= float(found[1]) <= acid_target.high
 
 
 def test_milk_for_the_alpine_type_is_sweet() -> None:
     # Thom & Fisk par. 267-271: acidity not above 0.15 %
     assert published("swiss (alpine)", 1)["pH_or_TA"] == "TA not above 0.15 %"
-    gate = stage_of(builtin_plan("alpine type"), "warm").gate
-    assert gate is not None
-    assert gate.high == 0.15
+    acid_target = stage_of(builtin_plan("alpine type"), "warm").acid_target
+    assert acid_target is not None
+    assert acid_target.high == 0.15
 
 
 def test_the_alpine_press_gate_ends_below_5_2_at_21_h() -> None:
     # J. Dairy Sci., abstract: below 5.2 at 21 h in the press, best 5.0 to 5.15.
     plan = builtin_plan("alpine type")
     stage = stage_of(plan, "press, overnight")
-    assert stage.gate is not None
-    assert (stage.gate.low, stage.gate.high) == (5.0, 5.2)
+    assert stage.acid_target is not None
+    assert (stage.acid_target.low, stage.acid_target.high) == (5.0, 5.2)
     starts = dict(zip((s.label for s in plan.stages), plan.starts(), strict=True))
-    opens = starts["press, overnight"] - starts["press, light"] + (stage.gate.from_min or 0)
+    opens = starts["press, overnight"] - starts["press, light"] + (stage.acid_target.from_min or 0)
     assert opens == 21 * 60
 
 
@@ -306,15 +306,15 @@ def test_the_alpine_type_has_an_acid_target_three_hours_into_the_press() -> None
     # (common practice, no source), and half an hour either side is ours.
     low, high = (float(one) for one in milestone("swiss", "3 h in the press"))
     plan = builtin_plan("alpine type")
-    gate = stage_of(plan, "press, full and warm").gate
-    assert gate is not None
-    assert gate.low <= low - 0.04
-    assert gate.high >= high + 0.05
-    assert gate.high - gate.low <= 0.2 + 1e-9
+    acid_target = stage_of(plan, "press, full and warm").acid_target
+    assert acid_target is not None
+    assert acid_target.low <= low - 0.04
+    assert acid_target.high >= high + 0.05
+    assert acid_target.high - acid_target.low <= 0.2 + 1e-9
     starts = dict(zip((s.label for s in plan.stages), plan.starts(), strict=True))
     begin = starts["press, full and warm"] - starts["press, light"]
-    assert begin + (gate.from_min or 0) == 150
-    assert begin + (gate.to_min or 0) == 210
+    assert begin + (acid_target.from_min or 0) == 150
+    assert begin + (acid_target.to_min or 0) == 210
 
 
 def test_the_alpine_press_is_kept_where_its_culture_works() -> None:
@@ -344,10 +344,10 @@ def test_the_blue_acidity_window_is_wider_than_a_burettes_error() -> None:
     # One drop either way of N/9 lye on 10 ml of milk, 0.1 ml, is 0.01 % (the titration's formula);
     # 0.01 to 0.02 % too much spoils the texture (Thom & Fisk 1918, par. 169-170).
     drop = 100 * 0.1 / 9 * 0.09 / 10
-    gate = stage_of(builtin_plan("blue type"), "set").gate
-    assert gate is not None
-    assert gate.low <= 0.23 - 2 * drop + 1e-9
-    assert 0.23 + 2 * drop - 1e-9 <= gate.high <= 0.25
+    acid_target = stage_of(builtin_plan("blue type"), "set").acid_target
+    assert acid_target is not None
+    assert acid_target.low <= 0.23 - 2 * drop + 1e-9
+    assert 0.23 + 2 * drop - 1e-9 <= acid_target.high <= 0.25
 
 
 @pytest.mark.parametrize("name", ["blue type", "alpine type"])
@@ -355,11 +355,11 @@ def test_an_early_acid_target_of_the_curd(name: str) -> None:
     """Before the night: within 10 h of the culture; the figures of the blue are common practice."""
     plan = builtin_plan(name)
     early = [
-        gate
-        for stage, gate in ((s, s.gate) for s in plan.stages)
-        if gate is not None
-        and gate.kind == "curd-ph"
-        and from_culture(plan, stage.label) + (gate.to_min or stage.minutes) <= 600
+        acid_target
+        for stage, acid_target in ((s, s.acid_target) for s in plan.stages)
+        if acid_target is not None
+        and acid_target.kind == "curd-ph"
+        and from_culture(plan, stage.label) + (acid_target.to_min or stage.minutes) <= 600
     ]
     assert len(early) == 1
     assert early[0].high < 6.2
@@ -387,12 +387,14 @@ def test_gates_published_in_hours_from_the_culture(
     found = re.search(r"at (\d+)-(\d+) h from starter", published(style, step)["pH_or_TA"])
     assert found is not None
     plan = builtin_plan(name)
-    gate = stage_of(plan, label).gate
-    assert gate is not None
-    assert gate.from_min is not None
-    assert gate.to_min is not None
+    acid_target = stage_of(plan, label).acid_target
+    assert acid_target is not None
+    assert acid_target.from_min is not None
+    assert acid_target.to_min is not None
     begin = from_culture(plan, label)
-    assert [begin + gate.from_min, begin + gate.to_min] == [60 * float(h) for h in found.groups()]
+    assert [begin + acid_target.from_min, begin + acid_target.to_min] == [
+        60 * float(h) for h in found.groups()
+    ]
 
 
 @pytest.mark.parametrize(
@@ -526,7 +528,7 @@ def test_the_brine_that_white_cheese_is_kept_in() -> None:
     # data/white_cheese_brines.csv: 7 % advised after a day of dry salt (Pappas et al. 1996), 6.5 to
     # 9.5 % tried (McMahon et al. 2009), at least 2 % above the cheese's salt in moisture, calcium
     # chloride 0.1 to 0.2 %, pH 4.6 (Cheese Problems Solved 2007); typical feta has 6.34 % S/M.
-    told = {row["what"]: row for row in _rows("white_cheese_brines.csv")}
+    report = {row["what"]: row for row in _rows("white_cheese_brines.csv")}
     note = next(rule.note for rule in builtin_plan("brined white").care if rule.kind == "move")
     found = re.search(
         r"brine of (\d) % salt.* (\d+) g of salt to each litre .* (\d) ml of 30 %", note
@@ -534,15 +536,15 @@ def test_the_brine_that_white_cheese_is_kept_in() -> None:
     assert found is not None
     percent, grams, calcium = (float(one) for one in found.groups())
     assert grams == pytest.approx(float(g_per_kg_water(percent)), abs=0.5)
-    tried = told["strength tried"]
+    tried = report["strength tried"]
     assert float(tried["low"]) <= percent <= float(tried["high"])
     feta = next(r for r in _rows("cheese_typical_composition.csv") if r["cheese"] == "Feta")
-    over = float(told["above the cheese's own salt in moisture"]["low"])
+    over = float(report["above the cheese's own salt in moisture"]["low"])
     assert grams / 10 >= float(feta["s_over_m_recomputed"]) + over
     share = 100 * float(calcium_chloride_g(calcium)) / (1000 + grams)
-    row = told["calcium chloride"]
+    row = report["calcium chloride"]
     assert float(row["low"]) <= share <= float(row["high"])
-    assert f"pH is {told['pH']['low']}" in note
+    assert f"pH is {report['pH']['low']}" in note
 
 
 def _rows(name: str) -> list[Row]:

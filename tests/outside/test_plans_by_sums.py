@@ -108,7 +108,7 @@ GATED = [
     (plan, place)
     for plan in PLANS
     for place, stage in enumerate(plan.stages)
-    if stage.gate is not None and stage.gate.kind.endswith("ph")
+    if stage.acid_target is not None and stage.acid_target.kind.endswith("ph")
 ]
 
 
@@ -122,19 +122,19 @@ def test_the_forecast_finds_every_gate_within_reach(plan: Plan, place: int, tmp_
     words = ["--plan", plan.name, "--milk", f"{plan.milk_l:g}l", "--at", began]
     assert main(["begin", path, *words]) == 0
     capsys.readouterr()
-    gate, stage = plan.stages[place].gate, plan.stages[place]
-    assert gate is not None
+    acid_target, stage = plan.stages[place].acid_target, plan.stages[place]
+    assert acid_target is not None
     start = datetime.fromisoformat(began) + timedelta(minutes=plan.starts()[place])
-    opens = start + timedelta(minutes=gate.from_min or 0)
-    closes = start + timedelta(minutes=gate.to_min or stage.minutes)
-    where = "whey" if gate.kind == "whey-ph" else "curd"
+    opens = start + timedelta(minutes=acid_target.from_min or 0)
+    closes = start + timedelta(minutes=acid_target.to_min or stage.minutes)
+    where = "whey" if acid_target.kind == "whey-ph" else "curd"
 
     def forecast(ph: float) -> dict:
         asked = ["forecast", path, "latest", "--ph", f"{ph:g}", "--of", where, "--json"]
         assert main(asked) == 0
         return json.loads(capsys.readouterr().out)
 
-    high, low = forecast(gate.high), forecast(gate.low)
+    high, low = forecast(acid_target.high), forecast(acid_target.low)
     assert high["chance"] >= 0.5
     assert high["low_at"] is None or datetime.fromisoformat(high["low_at"]) <= closes
     assert low["high_at"] is None or datetime.fromisoformat(low["high_at"]) >= opens

@@ -112,9 +112,9 @@ def test_an_answer_says_how_whence_and_what_was_assumed(name, capsys):
         if isinstance(value, int | float) and not isinstance(value, bool):
             assert data["units"][key] == unit_of(key), f"{key} names no unit"
     assert main(["reckon", *shlex.split(line)]) == 0
-    told = capsys.readouterr().out
-    assert "How: " in told
-    assert "Source: " in told
+    report = capsys.readouterr().out
+    assert "How: " in report
+    assert "Source: " in report
 
 
 @pytest.mark.parametrize("name", sorted(topics()))

@@ -17,7 +17,7 @@ from journal.command import main
 from journal.reckoning import composition, milk_yield, standardise, standards
 from journal.reckoning import density as milk_density
 from journal.records.tables import table
-from journal.topics.asked import Asked
+from journal.topics.asked import Inputs
 from journal.topics.cheese import read_standards
 
 DATA = Path(__file__).parent / "data"
@@ -242,7 +242,9 @@ def test_classes_for_fat():
     ],
 )
 def test_a_cheese_on_the_limits_meets_them_and_one_past_them_does_not(cheese, moisture, fdm):
-    known = read_standards(Asked("", {}, {"standards_of_identity": table("standards_of_identity")}))
+    known = read_standards(
+        Inputs("", {}, {"standards_of_identity": table("standards_of_identity")})
+    )
 
     def met(moist: float, fat: float) -> bool:
         return cheese in {

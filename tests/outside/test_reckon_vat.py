@@ -16,7 +16,7 @@ import pytest
 from journal.quantities.typed import parse
 from journal.reckoning import acidity, doses, meter, pasteurise, ramp, setting
 from journal.records.tables import table
-from journal.topics.asked import Asked
+from journal.topics.asked import Inputs
 from journal.topics.heat import PRODUCTS, pair_words, read_pairs
 
 DATA = Path(__file__).parent / "data"
@@ -30,7 +30,7 @@ def rows(name: str) -> list[dict[str, str]]:
 
 def pairs(product: str = "milk") -> list[pasteurise.Pair]:
     """The program's published pairs."""
-    return read_pairs(Asked("", {}, {"pasteurisation": table("pasteurisation")}), product)
+    return read_pairs(Inputs("", {}, {"pasteurisation": table("pasteurisation")}), product)
 
 
 @pytest.mark.parametrize(("imcu_per_ml", "ml"), [(200, 2.575), (250, 2.06)])
@@ -52,8 +52,8 @@ def test_the_make_sheets_lie_within_the_usual_doses(ml):
 
 def test_the_old_american_dose_brackets_the_new_one():
     """T&F, cheddar: 2.5 to 4 US fluid ounces for 1000 lb are 163 to 261 ml for 1000 kg."""
-    lb = parse("1000 lb", "mass").kept
-    low, high = (parse(f"{oz} fl oz", "volume_ml").kept * 1000 / lb for oz in (2.5, 4))
+    lb = parse("1000 lb", "mass").stored
+    low, high = (parse(f"{oz} fl oz", "volume_ml").stored * 1000 / lb for oz in (2.5, 4))
     assert low == pytest.approx(163, abs=0.5)
     assert high == pytest.approx(261, abs=0.5)
     assert low < doses.rennet_ml(1000, dose_imcu_per_kg=190 * 250 / 1000) < high

@@ -17,7 +17,7 @@ from journal.message import Message
 from journal.quantities.typed import parse
 from journal.reckoning import ReckoningError, air, brine, loss, mould, press, salt, water_activity
 from journal.records.tables import table
-from journal.topics.asked import Asked
+from journal.topics.asked import Inputs
 from journal.topics.wheel import read_brine
 from journal.wording import text_of
 from tests.refusals import refused
@@ -35,7 +35,7 @@ def rows(name: str) -> list[dict[str, str]]:
 @pytest.fixture
 def densities() -> brine.BrineTable:
     """The program's table of brine."""
-    return read_brine(Asked("", {}, {"brine_density": table("brine_density")}))
+    return read_brine(Inputs("", {}, {"brine_density": table("brine_density")}))
 
 
 @pytest.mark.parametrize(("psi", "kpa"), [(14, 96.5), (28, 193.1), (20, 137.9)])
@@ -72,8 +72,8 @@ def test_factory_pressure_is_about_ten_times_the_old_rule():
 
 def test_the_recipes_loads_are_rounded():
     """From the trade (common practice, no source): 24 lb is 11 kg, 50 lb is 22 kg, within 4 %."""
-    assert parse("24 lb", "mass").kept == pytest.approx(11, rel=0.04)
-    assert parse("50 lb", "mass").kept == pytest.approx(22, rel=0.04)
+    assert parse("24 lb", "mass").stored == pytest.approx(11, rel=0.04)
+    assert parse("50 lb", "mass").stored == pytest.approx(22, rel=0.04)
 
 
 def test_the_curd_of_ten_litres_fits_a_165_mm_mould():

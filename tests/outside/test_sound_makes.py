@@ -17,7 +17,7 @@ from journal.curves.plan_acid import planned_make
 from journal.curves.verdict import verdict_of
 from journal.records.makes import Make, Milk
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import Gate, Plan
+from journal.records.plans import AcidTarget, Plan
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.vat import doubt_text
@@ -28,14 +28,14 @@ BELOW_PH = 0.12  # so far below the middle of its last gate the course ends
 PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 
 
-def last_gate(plan: Plan) -> tuple[float, Gate] | None:
+def last_gate(plan: Plan) -> tuple[float, AcidTarget] | None:
     """The minute of the plan at which its last gate of pH stands open midway, and the gate."""
     found = None
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
-        gate = stage.gate
-        if gate is not None and gate.kind in PH_KINDS:
-            until = stage.minutes if gate.to_min is None else gate.to_min
-            found = begin + ((gate.from_min or 0.0) + until) / 2, gate
+        acid_target = stage.acid_target
+        if acid_target is not None and acid_target.kind in PH_KINDS:
+            until = stage.minutes if acid_target.to_min is None else acid_target.to_min
+            found = begin + ((acid_target.from_min or 0.0) + until) / 2, acid_target
     return found
 
 
@@ -46,14 +46,14 @@ GATED = [p for p in builtin_plans() if last_gate(p) is not None and p.name != "a
 def sound_make(plan: Plan, hours: float, pace: float = 1.0) -> WholeMake:
     """The make, read each half hour at first and each hour from the eighth on, of a culture so
     many times as quick as passes the last target at its middle."""
-    due, gate = last_gate(plan)
-    zero, middle = culture_in_min(planned_make(plan)), (gate.low + gate.high) / 2
+    due, acid_target = last_gate(plan)
+    zero, middle = culture_in_min(planned_make(plan)), (acid_target.low + acid_target.high) / 2
     share = (GUELPH_PH[0] - GUELPH_PH) / (GUELPH_PH[0] - GUELPH_PH[-1])
     ph = GUELPH_PH[0] - share * (GUELPH_PH[0] - (middle - BELOW_PH))
     stretch = (due - zero) / np.interp(-middle, -ph, np.arange(10) * 60.0) / pace
     at = np.array([h for h in [*np.arange(0, 8, 0.5), *np.arange(8, 60)] if h <= hours]) * 60
     read = np.round(np.interp(at, np.arange(10) * 60 * stretch, ph), 2)
-    kind = gate.kind if gate.kind == "whey-ph" else "curd-ph"
+    kind = acid_target.kind if acid_target.kind == "whey-ph" else "curd-ph"
     ms = START_MS + np.round((at + zero) * 60_000).astype(np.int64)
     trace = Trace(kind, ms, read, np.zeros(len(ms), np.uint8))
     return WholeMake(Make("HL-0001", 1, Milk(plan.milk_l), START_MS), plan, traces={kind: trace})
@@ -62,16 +62,16 @@ def sound_make(plan: Plan, hours: float, pace: float = 1.0) -> WholeMake:
 @pytest.mark.parametrize("plan", GATED, ids=lambda plan: plan.name)
 @pytest.mark.parametrize("share", [0.25, 0.5, 0.75, 0.95])
 def test_a_sound_make_is_never_told_that_its_gate_will_not_be_reached(plan: Plan, share) -> None:
-    due, gate = last_gate(plan)
+    due, acid_target = last_gate(plan)
     hours = share * (due - culture_in_min(planned_make(plan))) / 60
     whole = sound_make(plan, hours)
     fitted = fit(whole)
-    of = "whey" if gate.kind == "whey-ph" else "curd"
-    for ph in {gate.high, (gate.low + gate.high) / 2}:
+    of = "whey" if acid_target.kind == "whey-ph" else "curd"
+    for ph in {acid_target.high, (acid_target.low + acid_target.high) / 2}:
         found = forecast(whole, ph, of, fitted=fitted)
         assert found.chance > 0.1
         assert "will not" not in doubt_text(found, "14:00")
-    found = forecast(whole, gate.high, of, fitted=fitted)
+    found = forecast(whole, acid_target.high, of, fitted=fitted)
     assert found.chance >= 0.5
     if keeps_its_gates(plan):
         assert not found.called
@@ -97,11 +97,11 @@ def keeps_its_gates(plan: Plan) -> bool:
     trace = next(iter(sound_make(plan, 48).traces.values()))
     minutes = (trace.at_ms - START_MS) / 60_000
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
-        gate = stage.gate
-        if gate is None or gate.kind not in ("curd-ph", "whey-ph"):
+        acid_target = stage.acid_target
+        if acid_target is None or acid_target.kind not in ("curd-ph", "whey-ph"):
             continue
-        high = gate.high - 0.15 * (gate.kind == "whey-ph" and trace.kind == "curd-ph")
-        closes = begin + (stage.minutes if gate.to_min is None else gate.to_min)
+        high = acid_target.high - 0.15 * (acid_target.kind == "whey-ph" and trace.kind == "curd-ph")
+        closes = begin + (stage.minutes if acid_target.to_min is None else acid_target.to_min)
         if np.interp(-high, -trace.value, minutes) > closes + 120:
             return False
     return True

@@ -31,14 +31,14 @@ def main(argv: list[str] | None = None) -> int:
     parser.add_argument("--rounds", type=int, default=9, help="pairs of each (9)")
     parser.add_argument("--makes", type=int, default=1000, help="makes of the large journal (1000)")
     args = parser.parse_args(argv)
-    from tests.pace import findings_pace, opening, probes, reading, window
+    from tests.pace import findings_pace, opening, reading, sensors, window
 
     parts = {
         "window": window,
         "reading": reading,
         "opening": opening,
         "findings": findings_pace,
-        "probes": probes,
+        "probes": sensors,
     }
     unknown = set(args.which) - set(parts)
     if unknown:

@@ -115,7 +115,7 @@ class Story:
     def start(self, at_s: float) -> None:
         """Start a make from this."""
         self.press(at_s, "Ctrl+Return")
-        self.told()
+        self.report()
         self._says(place="vat", makes=1)
 
     def list_before(self, at_s: float, shown_c: float) -> None:
@@ -128,7 +128,7 @@ class Story:
         self._says(ticked=[2])
         self.press(at_s + 40, *["Return"] * LIST)
         self.ticks = [(at_s, 2), *((at_s + 40, line) for line in (0, 1, 3, 4))]
-        self.told()
+        self.report()
         self._says(ticked=[])
 
     def _says(self, **what: object) -> None:
@@ -143,9 +143,9 @@ class Story:
     def look(self, at_s: float) -> None:
         """Only look."""
         self.press(at_s)
-        self.told()
+        self.report()
 
-    def told(self) -> None:
+    def report(self) -> None:
         """The last act is told: work out what must be shown."""
         self.acts[-1].shown = self._shown(self.acts[-1].at_s)
 
@@ -153,25 +153,25 @@ class Story:
         """A temperature: digits and Enter, nothing else."""
         self.press(at_s, f"{shown_c:.1f}", "Return")
         self.readings.append(("milk-temp", at_s, shown_c - self._corrected, 0))
-        self.told()
+        self.report()
 
     def acid(self, at_s: float, ph: float) -> None:
         """A pH of what the stage asks for: over to the other field and back."""
         self.press(at_s, "Tab", f"{ph:.2f}", "Return", "Tab")
         self.readings.append((ACIDITY.get(self.run.label, "curd-ph"), at_s, ph, 0))
-        self.told()
+        self.report()
 
     def unlikely(self, at_s: float, wrong: float, meant: float) -> None:
         """A slip of the hand is asked about, left by Esc and typed anew."""
         self.press(at_s, f"{wrong:.1f}", "Return", "Escape", f"{meant:.1f}", "Return")
         self.readings.append(("milk-temp", at_s, meant - self._corrected, 0))
-        self.told()
+        self.report()
 
     def unlikely_but_true(self, at_s: float, shown_c: float) -> None:
         """A far value is asked about and kept with a mark by Enter."""
         self.press(at_s, f"{shown_c:.1f}", "Return", "Return")
         self.readings.append(("milk-temp", at_s, shown_c - self._corrected, 2))
-        self.told()
+        self.report()
 
     def end(self, at_s: float) -> None:
         """End the stage at hand."""
@@ -179,37 +179,37 @@ class Story:
         self.run.ended_s = at_s
         self.now += 1
         self.run.began_s = at_s
-        self.told()
+        self.report()
 
     def longer(self, at_s: float, minutes: int, why: str) -> None:
         """Let it run longer, and say why."""
         self.press(at_s, "Ctrl+Shift+L", f"{minutes}", "Return", why, "Return")
         self.run.extra_min += minutes
-        self.told()
+        self.report()
 
     def began(self, at_s: float, clock: str, began_s: float) -> None:
         """Put right when the stage at hand began."""
         self.press(at_s, "Ctrl+Shift+T", clock, "Return", "late", "Return")
         self.runs[self.now - 1].ended_s = self.run.began_s = began_s
-        self.told()
+        self.report()
 
     def again(self, at_s: float, why: str) -> None:
         """Begin it again."""
         self.press(at_s, "Ctrl+R", why, "Return")
         self.run.again_s.append(at_s)
-        self.told()
+        self.report()
 
     def turn(self, at_s: float) -> None:
         """Note a turn."""
         self.press(at_s, "F8")
         self.run.turned_s.append(at_s)
-        self.told()
+        self.report()
 
     def rennet(self, at_s: float) -> None:
         """Rennet in: the flocculation test begins."""
         self.press(at_s, "F5")
         self.timers["flocculation"] = (at_s, None, None)
-        self.told()
+        self.report()
 
     def flecks(self, at_s: float) -> None:
         """The first flecks: the set ends at the plan's multiple of what they took."""
@@ -218,13 +218,13 @@ class Story:
         self.timers["flocculation"] = (began, None, at_s)
         cut_s = began + MULTIPLIER * (at_s - began)
         self.run.extra_min = (cut_s - self.run.began_s) / 60 - self.run.planned_min
-        self.told()
+        self.report()
 
     def timer(self, at_s: float, minutes: int, name: str) -> None:
         """A timer beside the stage."""
         self.press(at_s, "F9", f"{minutes}", "Return", name, "Return")
         self.timers[name] = (at_s, at_s + 60 * minutes, None)
-        self.told()
+        self.report()
 
     def heard(self, at_s: float) -> None:
         """Esc: what rings is heard; a timer that is up is done with."""
@@ -233,13 +233,13 @@ class Story:
             if ends is not None and ended is None and ends <= at_s:
                 self.timers[name] = (began, ends, at_s)
         self._heard.update(self._due(at_s))
-        self.told()
+        self.report()
 
     def note(self, at_s: float, text: str) -> None:
         """A note."""
         self.press(at_s, "F7", text, "Return")
         self.notes.append((at_s, text))
-        self.told()
+        self.report()
 
     def befall(self, at_s: float, what: str, by_s: float = 0.0) -> None:
         """Something befalls the machine."""

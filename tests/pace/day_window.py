@@ -97,10 +97,10 @@ class Player:
     def shown(self) -> dict[str, object]:
         """What the place shows."""
         place = self.window.current
-        told = {"place": place.key, "makes": len(self.journal.makes.all())}
+        report = {"place": place.key, "makes": len(self.journal.makes.all())}
         if place.key == "plans":
-            return {**told, "title": place.page.title.text()}
-        return {**told, **self._shown_vat(place)} if place.key == "vat" else told
+            return {**report, "title": place.page.title.text()}
+        return {**report, **self._shown_vat(place)} if place.key == "vat" else report
 
     def _shown_vat(self, place) -> dict[str, object]:
         page = place.page

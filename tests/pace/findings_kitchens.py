@@ -113,8 +113,8 @@ def _tastings(middle: float, draw: np.random.Generator) -> Iterator[tuple[str, i
         for days in AGES[: draw.integers(1, 4)]:
             error = float(draw.uniform(0.2, 0.5))
             age = days + int(draw.integers(-9, 10))
-            luck = 0.2 * draw.normal() + error * draw.normal()
-            yield wheel, age, own + A_DAY * (age - MIDDLE_AGE) + luck, error
+            random_effect = 0.2 * draw.normal() + error * draw.normal()
+            yield wheel, age, own + A_DAY * (age - MIDDLE_AGE) + random_effect, error
 
 
 def next_score(kitchen: Kitchen, one: Simulated, x: np.ndarray, age: float) -> float:
@@ -122,8 +122,8 @@ def next_score(kitchen: Kitchen, one: Simulated, x: np.ndarray, age: float) -> f
     middle = 6 + float(x @ one.truth[:VARIABLES]) + NOISE * float(one.draw.normal())
     if not kitchen.tastings:
         return middle
-    told = [y - A_DAY * (days - age) for _, days, y, _ in _tastings(middle, one.draw)]
-    return float(np.mean(told))
+    report = [y - A_DAY * (days - age) for _, days, y, _ in _tastings(middle, one.draw)]
+    return float(np.mean(report))
 
 
 def together_truth(answer: Study, table: ScoreTable, truth: np.ndarray) -> np.ndarray:

@@ -33,7 +33,7 @@ from findings_kitchens import (
 )
 
 from journal.findings import CLEAR, Finding, ScoreTable, study
-from journal.findings.foretell import Ground, foretell
+from journal.findings.predict import Ground, predict
 from journal.findings.study import Study
 
 SIZES = (6, 12, 25, 60)
@@ -65,7 +65,7 @@ class Tally:
     any80: np.ndarray
     improved: np.ndarray
     gained: np.ndarray
-    foretold: np.ndarray
+    prediction: np.ndarray
 
 
 def tally(
@@ -134,14 +134,14 @@ def _next_make(kitchen: Kitchen, one: Simulated, answer: Study) -> list[float]:
     j = int(draw.integers(0, VARIABLES))
     x = one.last.copy()
     x[j] = ground.values[j] + draw.choice([-2, 2]) * np.nanstd(table.x[:, j], ddof=1)
-    told = foretell(table, answer, ground, {f"v{j}": float(x[j])})
+    report = predict(table, answer, ground, {f"v{j}": float(x[j])})
     real = next_score(kitchen, one, x, age)
     fresh = variables_of(kitchen, 1, draw)[0]
-    at = foretell(table, answer, ground, {f"v{i}": float(v) for i, v in enumerate(fresh)})
+    at = predict(table, answer, ground, {f"v{i}": float(v) for i, v in enumerate(fresh)})
     came = next_score(kitchen, one, fresh, age)
     return [
-        told.low80 <= real <= told.high80, told.low95 <= real <= told.high95,
-        told.high80 - told.low80, at.low80 <= came <= at.high80,
+        report.low80 <= real <= report.high80, report.low95 <= real <= report.high95,
+        report.high80 - report.low80, at.low80 <= came <= at.high80,
     ]  # fmt: skip
 
 
@@ -175,7 +175,7 @@ def next_line(makes: int, t: Tally) -> str:
     """One line about the next make."""
     first = "".join(f"{100 * _mean(v):9.1f}" for v in (t.next80, t.next95))
     more = f"{_mean(t.next_width80):9.2f}{100 * _mean(t.any80):9.1f}{100 * _mean(t.improved):10.1f}"
-    return f"{makes:6d}{first}{more}{_mean(t.gained):9.2f}{_mean(t.foretold):10.2f}"
+    return f"{makes:6d}{first}{more}{_mean(t.gained):9.2f}{_mean(t.prediction):10.2f}"
 
 
 @dataclass(frozen=True)

@@ -311,8 +311,12 @@ class Asked:
 
 def levels(plan: Plan) -> list[float]:
     """The middles of the plan's gates of curd."""
-    gates = [s.gate for s in plan.stages if s.gate is not None and s.gate.kind == "curd-ph"]
-    return [(g.low + g.high) / 2 for g in gates]
+    acid_targets = [
+        s.acid_target
+        for s in plan.stages
+        if s.acid_target is not None and s.acid_target.kind == "curd-ph"
+    ]
+    return [(g.low + g.high) / 2 for g in acid_targets]
 
 
 def asked_of(made: Lived, past: Sequence[AcidFit] = ()) -> list[Asked]:

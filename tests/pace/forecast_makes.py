@@ -10,13 +10,13 @@ import numpy as np
 from journal.curves.until import whole_until
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
-from journal.sample.culture import Culture, Souring, draw
-from journal.sample.day import Day, live
+from journal.sample.culture import SimulatedCulture, Souring, draw
+from journal.sample.day import SimulatedDay, live
 from journal.sample.design import intents
 from journal.sample.entries import additions, make_entry, run_entries
 from journal.sample.made import Made
 from journal.sample.plans import plan_of
-from journal.sample.probes import loggers, typed
+from journal.sample.sensors import loggers, typed
 
 START_MS = 1_760_000_000_000
 FAILING = 0.1  # share of makes whose culture stalls or is slow, half of them each
@@ -30,7 +30,7 @@ class Simulated:
     """A make with its truth: `whole` has all that was read, `day` what happened."""
 
     whole: WholeMake
-    day: Day
+    day: SimulatedDay
     fate: str
     culture_min: float  # when the culture went in, minutes from the start
     course: Callable[[np.ndarray], np.ndarray]  # minutes from the start → true curd pH
@@ -87,20 +87,20 @@ def _simulated(rng: np.random.Generator, intent, number: int) -> Simulated:
     )
 
 
-def _fated(rng: np.random.Generator, sound: Culture) -> tuple[str, Culture]:
+def _fated(rng: np.random.Generator, sound: SimulatedCulture) -> tuple[str, SimulatedCulture]:
     """What becomes of a culture: a stall comes at 100 to 260 min and leaves 2 to 20 % of its
     rate, a slow one has 30 to 60 % from the start."""
-    luck, when, stalled, slow = rng.random(4)
-    if luck > FAILING:
+    random_effect, when, stalled, slow = rng.random(4)
+    if random_effect > FAILING:
         return SOUND, sound
-    if luck > FAILING / 2:
+    if random_effect > FAILING / 2:
         failing = replace(sound, fails_after_min=0.0, fails_to=0.3 + 0.3 * slow)
         return SLOW, replace(failing, failing=True)
     failing = replace(sound, fails_after_min=100 + 160 * when, fails_to=0.02 + 0.18 * stalled)
     return STALL, replace(failing, failing=True)
 
 
-def _course(day: Day, culture: Culture) -> Callable[[np.ndarray], np.ndarray]:
+def _course(day: SimulatedDay, culture: SimulatedCulture) -> Callable[[np.ndarray], np.ndarray]:
     """The true pH of a culture in that day's vat, which is held where it is after the day."""
     begun, end = day.begin_of("ripen"), day.begins[-1]
     souring = Souring(culture, begun)

@@ -29,7 +29,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from forecast_kitchens import KINDS as OTHER_KINDS
 from forecast_kitchens import PACES
-from forecast_kitchens import Asked as Foretold
+from forecast_kitchens import Asked as Prediction
 from forecast_kitchens import asked_of as foretold_of
 from forecast_kitchens import kitchen as other_kitchen
 from forecast_makes import SLOW, SOUND, STALL, START_MS, Simulated, kitchen
@@ -47,7 +47,7 @@ LOOKED_AT = 3  # false alarms are counted over one sound make in so many: each r
 class Asked:
     """One forecast of one gate, against what came: errors and widths as shares of the way."""
 
-    gate: str
+    acid_target: str
     share: float
     fate: str
     held: bool
@@ -78,8 +78,8 @@ def trial(seed: int, past: int, makes: int) -> tuple[list[Asked], list[Called]]:
 def asked_of(made: Simulated, past: Sequence[AcidFit]) -> list[Asked]:
     """Each gate of a make, asked for at each share of its way."""
     out = []
-    for gate in GATES:
-        window = next(s.gate for s in made.day.plan.stages if s.kind == gate)
+    for acid_target in GATES:
+        window = next(s.acid_target for s in made.day.plan.stages if s.kind == acid_target)
         ph = (window.low + window.high) / 2
         true, way = made.passes(ph), made.passes(ph, twin=True) - made.culture_min
         for share in SHARES:
@@ -88,7 +88,7 @@ def asked_of(made: Simulated, past: Sequence[AcidFit]) -> list[Asked]:
             low, mid, high = in_minutes(found)
             error = 0.0 if mid == true else abs(mid - true) / way
             width = np.inf if np.isinf(high) else (high - low) / way
-            out.append(Asked(gate, share, made.fate, low <= true <= high, error, width))
+            out.append(Asked(acid_target, share, made.fate, low <= true <= high, error, width))
     return out
 
 
@@ -122,7 +122,7 @@ def trials(
     return [a for asked, _ in done for a in asked], [c for _, called in done for c in called]
 
 
-def first_makes(kind: str, seed: int) -> list[Foretold]:
+def first_makes(kind: str, seed: int) -> list[Prediction]:
     """What is foretold in the first make of a kitchen of the other world."""
     return [asked for made in other_kitchen(seed, kind, 1) for asked in foretold_of(made)]
 
@@ -151,7 +151,7 @@ def show_first_makes(seeds: Sequence[int], jobs: int) -> None:
     print(_said(f"held {100 * held:.1f} %: 75 to 88", 0.75 <= held <= 0.88), flush=True)
 
 
-def foretold_line(name: str, asked: list[Foretold]) -> str:
+def foretold_line(name: str, asked: list[Prediction]) -> str:
     """One line: how often the range held what came, and on which side it did not."""
     held = float(np.mean([a.held for a in asked]))
     makes = len({(a.kind, a.pace) for a in asked})  # a make's gates go together
@@ -167,7 +167,9 @@ def held_line(name: str, asked: list[Asked]) -> str:
     sound = np.mean([a.held for a in asked if a.fate == SOUND])
     error = np.median([a.error for a in asked])
     width = np.sort([a.width for a in asked])[len(asked) // 2]
-    makes = len(asked) / len({(a.gate, a.share) for a in asked})  # a make's gates go together
+    makes = len(asked) / len(
+        {(a.acid_target, a.share) for a in asked}
+    )  # a make's gates go together
     off = np.sqrt(held * (1 - held) / makes)
     return f"{name:26s}{len(asked):7d}" + "".join(
         f"{100 * v:8.1f}" for v in (held, off, sound, error, width)
@@ -196,9 +198,12 @@ def show_acid(seeds: Sequence[int], past: int, makes: int, jobs: int) -> None:
     print(f"\n{head}\n{HELD_HEAD}")
     for share in SHARES:
         part = [a for a in asked if a.share == share]
-        for gate in GATES:
+        for acid_target in GATES:
             print(
-                held_line(f"{gate} at {share:.2f} of its way", [a for a in part if a.gate == gate])
+                held_line(
+                    f"{acid_target} at {share:.2f} of its way",
+                    [a for a in part if a.acid_target == acid_target],
+                )
             )
         print(held_line(f"both at {share:.2f}", part))
     print(f"{CALLED_HEAD}\n{called_line('called', called)}")
@@ -210,10 +215,10 @@ def promised(asked: Sequence[Asked], called: Sequence[Called], past: int) -> lis
     low, high = (0.75, 0.85) if past else (0.80, 1.0)
     held = [np.mean([a.held for a in asked if a.share == share]) for share in SHARES]
     error = np.median([a.error for a in asked if a.share == SHARES[-1]])
-    told = " and ".join(f"{100 * h:.1f}" for h in held)
+    report = " and ".join(f"{100 * h:.1f}" for h in held)
     out = [
         _said(
-            f"held {told} %: {100 * low:.0f} to {100 * high:.0f}",
+            f"held {report} %: {100 * low:.0f} to {100 * high:.0f}",
             low <= min(held) and max(held) <= high,
         ),
         _said(f"median error at two thirds {100 * error:.1f} %: under 8", error < 0.08),

@@ -176,7 +176,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel]) -> Co
             change = np.inf
         run.go_on(run.step)
     highest = run.finish(run.holding(run.target) * (1 + 0.05 * float(rng.normal())))
-    return _told(run, said, highest)
+    return _report(run, said, highest)
 
 
 def earlier(rng: np.random.Generator, place: Kitchen) -> WholeMake:
@@ -190,7 +190,7 @@ def earlier(rng: np.random.Generator, place: Kitchen) -> WholeMake:
     return run.whole(over=True)
 
 
-def _told(run: _Running, said: list[tuple[float, Heating | None]], highest: float) -> Cook:
+def _report(run: _Running, said: list[tuple[float, Heating | None]], highest: float) -> Cook:
     at = np.arange(BEGIN_MIN, run.vat.at_min, 0.05)
     there = np.flatnonzero(run.shown(at) >= run.target - NEAR)
     arrived = float(at[there[0]]) if len(there) else np.inf

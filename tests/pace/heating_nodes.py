@@ -185,8 +185,8 @@ class _Run:
         """Let the vessel be until then."""
         while self.now < until - TICK_MIN / 2:
             lid = any(a <= self.now < b for a, b in self.lifts)
-            keep, give = self.open if lid else self.shut
-            self.nodes = keep @ self.nodes + give @ np.array([self._power(), self.room])
+            save, give = self.open if lid else self.shut
+            self.nodes = save @ self.nodes + give @ np.array([self._power(), self.room])
             self.now += TICK_MIN
             self.minutes.append(self.now)
             self.milk.append(float(self.nodes[MILK]))
@@ -258,7 +258,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel] = ()) 
         if value[-3:].mean() >= run.place.start_c + ASKED_FROM * run.place.rise_c:
             found = heating(run.whole(), START_MS + round(run.now * 60_000), past)
             if found is not None:
-                out.said.append((run.now, found))
+                out.message.append((run.now, found))
                 due = _due(found)
                 if due < coming:
                     run.go_on(max(due, run.now) + float(rng.uniform(0.05, 1.0)))
@@ -268,7 +268,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel] = ()) 
             moves += _follow(run, value)
         run.go_on(coming + TICK_MIN)
     _coast(run, out)
-    return _told(run, out)
+    return _report(run, out)
 
 
 def _due(found: Heating) -> float:
@@ -331,7 +331,7 @@ def _index(run: _Run, minute: float) -> int:
     return int(np.searchsorted(run.minutes, minute))
 
 
-def _told(run: _Run, out: Cook) -> Cook:
+def _report(run: _Run, out: Cook) -> Cook:
     begin = _index(run, BEGIN_MIN)
     milk, shown = np.array(run.milk[begin:]), np.array(run.shown[begin:])
     minutes = np.array(run.minutes[begin:])

@@ -67,11 +67,11 @@ class Told:
     coasted_c: float
 
 
-def told(one: Cook) -> Told:
+def report(one: Cook) -> Told:
     """What one cook's advice was worth."""
     errors, held = [], []
     came = START_MS + one.arrived_min * 60_000
-    for minutes, found in one.said:
+    for minutes, found in one.message:
         if not one.halfway_min <= minutes < one.arrived_min - 0.5:
             continue
         if found is None or found.arrives_ms is None or found.low is None:
@@ -88,7 +88,7 @@ def trial(seed: int, way: Way, cooks: int) -> list[Told]:
     rng = np.random.default_rng([seed, 5])
     place = kitchen(rng, restless=way.restless, logged=way.logged, by_hand=way.by_hand)
     past = [vessel_of(earlier(rng, place)) for _ in range(way.past)]
-    return [told(cook(rng, place, past)) for _ in range(cooks)]
+    return [report(cook(rng, place, past)) for _ in range(cooks)]
 
 
 def own_days(seed: int, past: int, makes: int) -> list[Told]:
@@ -103,12 +103,12 @@ def own_days(seed: int, past: int, makes: int) -> list[Told]:
         stage, begin = made.day.plan.stages[place], made.day.begins[place]
         at = np.arange(begin, begin + 150, 0.05)
         temp = made.day.vat.temperature_at(at) + _offset(made)
-        came = float(at[np.argmax(temp >= (stage.target_c or 0) - NEAR * stage.corridor_c)])
+        came = float(at[np.argmax(temp >= (stage.target_c or 0) - NEAR * stage.allowed_c)])
         said = tuple(
             (float(m), heating(made.until(m), START_MS + round(m * 60_000), vessels))
             for m in np.arange((begin + came) / 2, came - 0.5, 2.0)
         )
-        out.append(told(Cook(made.whole, said, came, (begin + came) / 2, np.nan)))
+        out.append(report(Cook(made.whole, said, came, (begin + came) / 2, np.nan)))
     return out
 
 

@@ -100,23 +100,23 @@ def trials(seeds: Iterable[int], line: Line, makes: int, jobs: int = 1) -> list[
 
 def worth(cooks: list[Cook]) -> Worth:
     """What the advice of some makes was worth."""
-    told = [_told(one) for one in cooks]
+    report = [_report(one) for one in cooks]
     return Worth(
         np.array([one.past_c for one in cooks]),
         np.array([one.with_again_c for one in cooks]),
-        np.concatenate([held for held, _ in told]),
-        np.concatenate([errors for _, errors in told]),
+        np.concatenate([held for held, _ in report]),
+        np.concatenate([errors for _, errors in report]),
         np.array([max(one.arrived_min - one.down_min, 0.0) for one in cooks]),
-        np.array([bool(one.said) and one.said[-1][1].early for one in cooks]),
+        np.array([bool(one.message) and one.message[-1][1].early for one in cooks]),
         np.array([one.warmed_again > 0 for one in cooks]),
     )
 
 
-def _told(one: Cook) -> tuple[np.ndarray, np.ndarray]:
+def _report(one: Cook) -> tuple[np.ndarray, np.ndarray]:
     """Whether each range held the arrival, and its error, from halfway to turning down on."""
     half = BEGIN_MIN + (min(one.arrived_min, one.down_min) - BEGIN_MIN) / 2
     came, held, errors = START_MS + one.arrived_min * 60_000, [], []
-    for minute, found in one.said:
+    for minute, found in one.message:
         if not half <= minute < one.arrived_min - BEFORE_MIN:
             continue
         if found.arrives_ms is None or found.low is None:

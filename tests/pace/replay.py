@@ -45,9 +45,9 @@ def replay(folder: Path, speed: float = 0.0) -> Replayed:
     kill = next(i for i, act in enumerate(story.acts) if act.befalls == "kill")
     first = _window(path, 0, speed, began)
     for line in first.stdout:
-        told = json.loads(line)
-        shown[told["act"]] = told
-        if told["act"] == kill:
+        report = json.loads(line)
+        shown[report["act"]] = report
+        if report["act"] == kill:
             first.send_signal(signal.SIGKILL)
     killed_by = first.wait()
     first.stdout.close()
@@ -55,8 +55,8 @@ def replay(folder: Path, speed: float = 0.0) -> Replayed:
         raise RuntimeError("The first window ended before it was killed.")
     second = _window(path, kill + 1, speed, began)
     for line in second.stdout:
-        told = json.loads(line)
-        shown[told["act"]] = told
+        report = json.loads(line)
+        shown[report["act"]] = report
     if second.wait() != 0:
         raise RuntimeError("The window ended before the day did.")
     second.stdout.close()
@@ -69,36 +69,36 @@ def differences(done: Replayed) -> list[str]:
     """Where the page showed something else than the story says, a line each."""
     found = []
     for number, act in enumerate(done.story.acts):
-        told = done.shown.get(number)
-        if told is None:
+        report = done.shown.get(number)
+        if report is None:
             found.append(f"act {number}: nothing was shown")
             continue
-        for what, is_, should in _pairs(act, told):
+        for what, is_, should in _pairs(act, report):
             if is_ != should:
                 at = f"act {number} at {act.at_s / 60:.2f} min"
                 found.append(f"{at}, {what}: {is_}, not {should}")
     return found
 
 
-def _pairs(act: Act, told: dict) -> list[tuple[str, object, object]]:
+def _pairs(act: Act, report: dict) -> list[tuple[str, object, object]]:
     """What is to be compared after an act: what, as it was shown, as it should be."""
-    pairs = [(what, told.get(what), should) for what, should in act.says.items()]
+    pairs = [(what, report.get(what), should) for what, should in act.says.items()]
     want = act.shown
     if want is None:
         return pairs
     beside = {
         name: text if text.endswith(("to go", "over")) else text.partition(" ")[0]
-        for name, text in told.get("beside", {}).items()
+        for name, text in report.get("beside", {}).items()
         if not name.startswith(_WORDS_ONLY)
     }
     wanted = {name: text.removesuffix(" up") for name, text in want.beside.items()}
-    clock = f"{told.get('figures')} {told.get('what')}"
+    clock = f"{report.get('figures')} {report.get('what')}"
     return [
         *pairs,
-        ("stage", told.get("stage", "").lower(), want.stage),
+        ("stage", report.get("stage", "").lower(), want.stage),
         ("clock", clock, f"{want.figures} {want.what}"),
         ("beside", beside, wanted),
-        ("turned", told.get("turned"), want.turned or told.get("of_the_milk")),
+        ("turned", report.get("turned"), want.turned or report.get("of_the_milk")),
     ]
 
 
@@ -112,12 +112,12 @@ def _window(path: Path, first: int, speed: float, began: float) -> subprocess.Po
 
 def _print(done: Replayed) -> None:
     for number, act in enumerate(done.story.acts):
-        told = done.shown.get(number, {})
+        report = done.shown.get(number, {})
         hours, rest = divmod(abs(round(act.at_s)), 3600)
         what = " ".join((act.befalls, *act.keys)).strip() or "look"
-        clock = f"{told.get('figures', '')} {told.get('what', '')}".strip()
+        clock = f"{report.get('figures', '')} {report.get('what', '')}".strip()
         at = f"{'−' if act.at_s < 0 else ' '}{hours:2d}:{rest // 60:02d}:{rest % 60:02d}"
-        stage = told.get("stage") or told.get("title") or told.get("place", "")
+        stage = report.get("stage") or report.get("title") or report.get("place", "")
         print(f"{at}  {what:42.42}  {stage:22.22} {clock}")
     lived = done.story.acts[-1].at_s - done.story.acts[0].at_s
     wrong = differences(done)

@@ -66,5 +66,5 @@ def test_a_failure_is_told_in_a_sentence(fetching, sentence):
         ("Requirement already satisfied: numpy", []),
     ],
 )
-def test_only_what_a_person_waits_for_is_shown(fetching, line, told):
-    assert list(fetching._worth_telling(line)) == told
+def test_only_what_a_person_waits_for_is_shown(fetching, line, report):
+    assert list(fetching._worth_telling(line)) == report

@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parents[2]
 START = ROOT / "packaging" / "start.py"
 
 
-def told(done: subprocess.CompletedProcess[str]) -> str:
+def report(done: subprocess.CompletedProcess[str]) -> str:
     """Give what a refused person reads: sentences, no traceback, nothing on standard output."""
     assert done.returncode == 2, done.stderr
     assert done.stdout == ""
@@ -50,7 +50,7 @@ def as_python(version: tuple[int, ...], path: str) -> subprocess.CompletedProces
 
 @pytest.mark.parametrize("version", [(2, 7, 18), (3, 6, 9), (3, 10, 4)])
 def test_an_old_python_is_told_what_is_needed(version):
-    sentence = told(as_python(version, path=""))
+    sentence = report(as_python(version, path=""))
     assert "Python 3.11 or newer" in sentence
     assert f"this one is {version[0]}.{version[1]}." in sentence
     assert "Install one" in sentence
@@ -58,7 +58,7 @@ def test_an_old_python_is_told_what_is_needed(version):
 
 def test_an_old_python_is_told_of_a_newer_one_on_the_machine(tmp_path):
     (tmp_path / "python3.13").symlink_to(sys.executable)
-    sentence = told(as_python((3, 9, 2), path=str(tmp_path)))
+    sentence = report(as_python((3, 9, 2), path=str(tmp_path)))
     assert f'python3.13 "{START}"' in sentence
 
 
@@ -92,7 +92,7 @@ def test_a_python_without_its_venv_part_is_told_how_to_get_it(place, tmp_path):
     hidden = tmp_path / "hidden"
     hidden.mkdir()
     (hidden / "ensurepip.py").write_text("raise ImportError('left out of this Python')\n")
-    sentence = told(place.start("set-up", PYTHONPATH=str(hidden)))
+    sentence = report(place.start("set-up", PYTHONPATH=str(hidden)))
     assert "has no venv part" in sentence
     if shutil.which("apt-get"):
         package = f"python3.{sys.version_info[1]}-venv"
@@ -103,7 +103,7 @@ def test_a_python_without_its_venv_part_is_told_how_to_get_it(place, tmp_path):
 def test_without_a_network_it_says_so_and_a_later_run_goes_on(place):
     index = f"http://127.0.0.1:{closed_port()}/simple"
     away = {"PIP_NO_INDEX": "", "PIP_FIND_LINKS": "", "PIP_INDEX_URL": index, "PIP_RETRIES": "0"}
-    sentence = told(place.start("set-up", **away))
+    sentence = report(place.start("set-up", **away))
     assert "no network" in sentence
     assert "run this again" in sentence
 
@@ -115,7 +115,7 @@ def test_without_a_network_it_says_so_and_a_later_run_goes_on(place):
 
 def test_a_package_that_no_machine_like_this_has_is_named(place):
     place.pin(ladle="9.9", skimmer="1.0")
-    sentence = told(place.start("set-up"))
+    sentence = report(place.start("set-up"))
     assert "There is no ladle" in sentence
     assert "ready made for Python" in sentence
 
@@ -123,18 +123,18 @@ def test_a_package_that_no_machine_like_this_has_is_named(place):
 def test_a_folder_that_is_no_environment_is_left_alone(place):
     place.venv.mkdir()
     (place.venv / "notes.txt").write_text("mine")
-    sentence = told(place.start("set-up"))
+    sentence = report(place.start("set-up"))
     assert "is no Python environment" in sentence
     assert (place.venv / "notes.txt").read_text() == "mine"
 
 
 def test_a_missing_file_of_the_project_is_named(place):
     (place.root / "pyproject.toml").unlink()
-    assert "pyproject.toml: No such file" in told(place.start("set-up"))
+    assert "pyproject.toml: No such file" in report(place.start("set-up"))
 
 
 def test_an_unknown_word_shows_the_words_there_are(place):
-    sentence = told(place.start("brush"))
+    sentence = report(place.start("brush"))
     assert "'brush'" in sentence
     assert "start.py test" in sentence
 
@@ -236,7 +236,7 @@ def test_two_set_ups_at_once_do_not_cut_into_each_other(place):
     fcntl = pytest.importorskip("fcntl")
     with open(place.root / "packaging" / "pins.txt", "rb") as held:
         fcntl.flock(held, fcntl.LOCK_EX)
-        assert "being set up already" in told(place.start("set-up"))
+        assert "being set up already" in report(place.start("set-up"))
     assert not place.venv.exists()
 
 

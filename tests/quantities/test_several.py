@@ -26,7 +26,7 @@ from tests.refusals import refused
     ],
 )
 def test_every_value_is_read(line, kilograms):
-    found = [typed.kept for typed in parse_several(line, "mass", default_unit="kg")]
+    found = [typed.stored for typed in parse_several(line, "mass", default_unit="kg")]
     assert found == pytest.approx(kilograms, abs=0.001)
 
 
@@ -38,5 +38,5 @@ def test_one_wrong_value_refuses_the_line():
 @given(st.lists(st.integers(1, 99_999), max_size=6), st.sampled_from([", ", "; ", " + "]))
 def test_what_is_written_is_read_back(grams, link):
     line = link.join(f"{g} g" for g in grams)
-    found = [typed.kept for typed in parse_several(line, "mass", default_unit="kg")]
+    found = [typed.stored for typed in parse_several(line, "mass", default_unit="kg")]
     assert found == pytest.approx([g / 1000 for g in grams])

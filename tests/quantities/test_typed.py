@@ -90,8 +90,8 @@ UNDERSTOOD = [
 
 
 @pytest.mark.parametrize(("text", "quantity", "kept"), UNDERSTOOD)
-def test_understood(text: str, quantity: str, kept: float) -> None:
-    assert parse(text, quantity).kept == pytest.approx(kept, rel=1e-12)
+def test_understood(text: str, quantity: str, stored: float) -> None:
+    assert parse(text, quantity).stored == pytest.approx(stored, rel=1e-12)
 
 
 REFUSED = [
@@ -155,8 +155,8 @@ def test_two_readings_are_refused_whatever_else_the_text_might_be() -> None:
 def test_a_bare_number_takes_the_unit_it_is_told() -> None:
     typed = parse("50", "temperature", default_unit="°F")
     assert (typed.value, typed.unit) == (50.0, "degF")
-    assert typed.kept == pytest.approx(10.0)
-    assert parse("50 C", "temperature", default_unit="°F").kept == 50.0
+    assert typed.stored == pytest.approx(10.0)
+    assert parse("50 C", "temperature", default_unit="°F").stored == 50.0
 
 
 def test_the_first_quantity_that_fits() -> None:
@@ -179,7 +179,7 @@ def test_any_text_is_understood_or_refused(text: str, quantity: str) -> None:
     except QuantityError:
         return
     found = quantities()[quantity]
-    assert found.low <= typed.kept <= found.high
+    assert found.low <= typed.stored <= found.high
 
 
 _PIECES = st.lists(
@@ -195,7 +195,7 @@ def test_likely_text_is_understood_or_refused(pieces: list[str], quantity: str) 
         typed = parse("".join(pieces), quantity)
     except QuantityError:
         return
-    assert math.isfinite(typed.kept)
+    assert math.isfinite(typed.stored)
 
 
 @given(st.decimals(0, 99999, places=4, allow_nan=False))
@@ -207,12 +207,12 @@ def test_both_decimal_marks_say_the_same(number: object) -> None:
 @given(st.integers(-10000, 30000), st.integers(-10000, 30000), st.sampled_from(["°C", "F", "degC"]))
 def test_the_greater_number_is_the_greater_temperature(a: int, b: int, unit: str) -> None:
     low, high = sorted((a, b))
-    first = parse(f"{low / 100:.2f} {unit}", "temperature").kept
-    second = parse(f"{high / 100:.2f} {unit}", "temperature").kept
+    first = parse(f"{low / 100:.2f} {unit}", "temperature").stored
+    second = parse(f"{high / 100:.2f} {unit}", "temperature").stored
     assert (first < second) == (low < high)
 
 
 @given(st.integers(0, 300), st.integers(0, 59))
 def test_hours_and_minutes_add_up(hours: int, minutes: int) -> None:
     for text in (f"{hours} h {minutes} min", f"{hours}h{minutes}", f"{hours}:{minutes:02d}"):
-        assert parse(text, "duration").kept == hours * 60 + minutes
+        assert parse(text, "duration").stored == hours * 60 + minutes

@@ -65,13 +65,13 @@ def test_what_is_written_reads_back(pair: tuple, share: float) -> None:
     text = write(value, found.key, unit.key or None)
     back = parse(text, found.key)
     half = 0.5 * 10.0**-unit.digits if found.key != "duration" or unit.key != "min" else 0.5
-    there = convert(value, found.kept, unit.key)
-    assert convert(back.kept, found.kept, unit.key) == pytest.approx(there, abs=half * 1.0001)
+    there = convert(value, found.stored, unit.key)
+    assert convert(back.stored, found.stored, unit.key) == pytest.approx(there, abs=half * 1.0001)
 
 
 @given(st.floats(0, 1e6))
 def test_a_duration_in_parts_reads_back_to_the_minute(minutes: float) -> None:
     tolerance = 1 / 120 if minutes < 1 else 0.5
-    assert parse(write(minutes, "duration"), "duration").kept == pytest.approx(
+    assert parse(write(minutes, "duration"), "duration").stored == pytest.approx(
         minutes, abs=tolerance * 1.0001
     )

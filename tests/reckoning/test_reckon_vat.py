@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from journal.message import Message
 from journal.reckoning import ReckoningError, doses, meter, pasteurise, ramp, setting
 from journal.records.tables import table
-from journal.topics.asked import Given
+from journal.topics.asked import InputValue
 from journal.topics.registry import reckon
 from journal.wording import text_of
 from tests.refusals import refused
@@ -215,7 +215,7 @@ def test_a_multiplier_beyond_the_published_ones_is_warned_of():
     for far in (20, 1.5):
         found = reckon(
             "set",
-            {"flocculation": Given(12.0, "duration"), "multiplier": Given(float(far))},
+            {"flocculation": InputValue(12.0, "duration"), "multiplier": InputValue(float(far))},
             {"rennet_temperature": table("rennet_temperature")},
         )
         assert any("2 and 3" in said for said in found.warnings)
@@ -226,8 +226,8 @@ def test_an_offset_of_nothing_is_nothing():
     for buffers in ((4.01, 7.0), (7.0, 9.21), (4.01, 7.0, 10.01)):
         read = tuple(59.16 * (7 - ph) for ph in buffers)
         asked = {
-            "buffers": Given(buffers, "ph"),
-            "readings": Given(read, "number", "mv"),
-            "temp": Given(25.0, "temperature"),
+            "buffers": InputValue(buffers, "ph"),
+            "readings": InputValue(read, "number", "mv"),
+            "temp": InputValue(25.0, "temperature"),
         }
         assert str(reckon("meter", asked).values["offset_mv"]) == "0.0"

@@ -22,12 +22,12 @@ from journal.reckoning import (
     water_activity,
 )
 from journal.records.tables import table
-from journal.topics.asked import Asked
+from journal.topics.asked import Inputs
 from journal.topics.wheel import read_brine
 from journal.wording import text_of
 from tests.refusals import refused
 
-BRINE = read_brine(Asked("", {}, {"brine_density": table("brine_density")}))
+BRINE = read_brine(Inputs("", {}, {"brine_density": table("brine_density")}))
 SERIES = [
     loss.Loss(32, 5, 20, 2.5),
     loss.Loss(32, 15, 20, 4),

@@ -49,8 +49,8 @@ def test_an_amount_keeps_the_digits_that_count(amount: float, unit: str, text: s
 @given(st.floats(1e-7, 1e6), st.sampled_from(["g", "ml"]))
 def test_an_amount_is_never_written_as_nothing_and_reads_back(amount: float, unit: str) -> None:
     quantity = "mass_g" if unit == "g" else "volume_ml"
-    assert parse(format_amount(amount, unit), quantity).kept == pytest.approx(amount, rel=0.0051)
-    assert parse(typed_amount(amount, unit), quantity).kept == pytest.approx(amount, rel=1e-5)
+    assert parse(format_amount(amount, unit), quantity).stored == pytest.approx(amount, rel=0.0051)
+    assert parse(typed_amount(amount, unit), quantity).stored == pytest.approx(amount, rel=1e-5)
 
 
 # The spoons of a set: common practice, no source. A teaspoon of 5 ml, a tablespoon of 15 ml as
@@ -125,13 +125,13 @@ def test_no_other_module_writes_a_dose() -> None:
     ingredient, or a dose, into text."""
     found = []
     for path in sorted((ROOT / "journal").rglob("*.py")):
-        place = path.relative_to(ROOT).as_posix()
-        if place in WRITING or place.startswith("journal/quantities/"):
+        index = path.relative_to(ROOT).as_posix()
+        if index in WRITING or index.startswith("journal/quantities/"):
             continue
         text = path.read_text(encoding="utf-8")
         for node in ast.walk(ast.parse(text)) if TELLING.search(text) else ():
             if _writes_a_dose(node):
-                found.append(f"{place}:{node.lineno}")
+                found.append(f"{index}:{node.lineno}")
     # A jug of under a litre of milk; what the trade's sums answer is no dose of a plan.
     assert [one for one in found if not one.startswith(ALLOWED)] == []
 

@@ -7,20 +7,20 @@ from hypothesis import strategies as st
 
 from journal.records import RecordError
 from journal.records.draft_text import drafts_text, read_drafts
-from journal.records.drafts import Draft, Row, Writing, draft_of, new_draft
+from journal.records.drafts import DraftRow, PlanDraft, Writing, draft_of, new_draft
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import Stage
 from tests.refusals import refused
 
 KINDS = st.sampled_from(["warm", "ripen", "set", "cut", "cook", "press"])
 ROWS = st.one_of(
-    st.builds(Row),
-    st.builds(Row, st.builds(Stage, KINDS, st.floats(1, 900), target_c=st.floats(5, 50))),
-    st.builds(Row, st.none(), st.fixed_dictionaries({"stage": st.text(max_size=12)})),
+    st.builds(DraftRow),
+    st.builds(DraftRow, st.builds(Stage, KINDS, st.floats(1, 900), target_c=st.floats(5, 50))),
+    st.builds(DraftRow, st.none(), st.fixed_dictionaries({"stage": st.text(max_size=12)})),
 )
 
 
-def _act(draft: Draft, act: tuple[str, int, Row]) -> Draft:
+def _act(draft: PlanDraft, act: tuple[str, int, DraftRow]) -> PlanDraft:
     name, number, row = act
     at = number % max(len(draft.rows), 1)
     if name == "insert":
@@ -89,9 +89,11 @@ def test_half_said_rows_are_no_stages_and_hold_a_plan_back() -> None:
     assert draft.head.caution == "Mind the milk."
     with refused(RecordError, "records.draft-without-name"):
         draft.finished()
-    named = Draft("mine", draft.head, (Row(Stage("warm", 30)), Row(None, {"stage": "wobble"})))
+    named = PlanDraft(
+        "mine", draft.head, (DraftRow(Stage("warm", 30)), DraftRow(None, {"stage": "wobble"}))
+    )
     assert len(named.plan().stages) == 1
-    assert (named.stage_place(0), named.stage_place(1), named.row_of(0)) == (0, -1, 0)
+    assert (named.stage_index(0), named.stage_index(1), named.row_of(0)) == (0, -1, 0)
     with refused(RecordError, "records.draft-line", text="wobble", line=2):
         named.finished()
     assert named.insert(2).without_blanks() == named

@@ -28,14 +28,14 @@ from journal.records.plan_text import (
     DOSE_KEYS,
     PLAN_KEYS,
     STAGE_KEYS,
+    acid_target_keys,
     builtin_plan,
     builtin_plans,
-    gate_keys,
     read_plan,
     write_plan,
 )
 from journal.records.plan_values import AGE, LENGTH_OF_TIME, TEMPERATURE, VOLUME, quoted
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.records.shelf import shelf
 from journal.wording import text_of
 from tests.refusals import refused
@@ -101,9 +101,9 @@ def test_a_plan_brought_along_keeps_its_own_limit(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_gate_lies_in_its_stage(name: str) -> None:
     for stage in builtin_plan(name).stages:
-        if stage.gate is not None:
-            assert (stage.gate.from_min or 0) < stage.minutes
-            assert (stage.gate.to_min or 0) <= stage.minutes
+        if stage.acid_target is not None:
+            assert (stage.acid_target.from_min or 0) < stage.minutes
+            assert (stage.acid_target.to_min or 0) <= stage.minutes
 
 
 def test_pressures_are_a_kitchens() -> None:
@@ -141,7 +141,7 @@ def test_every_field_of_a_plan_has_a_key() -> None:
     for record, keys in (
         (Plan, PLAN_KEYS),
         (Stage, STAGE_KEYS),
-        (Gate, gate_keys("curd-ph")),
+        (AcidTarget, acid_target_keys("curd-ph")),
         (Dose, DOSE_KEYS),
         (CareRule, CARE_KEYS),
     ):
@@ -159,10 +159,10 @@ def or_none(some: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
 
 
 @st.composite
-def gates(draw: st.DrawFn) -> Gate:
+def acid_targets(draw: st.DrawFn) -> AcidTarget:
     low, high = sorted((draw(st.floats(0, 14)), draw(st.floats(0, 14))))
     opens, closes = sorted((draw(st.floats(0, 2000)), draw(st.floats(0, 2000))))
-    return Gate(
+    return AcidTarget(
         draw(st.sampled_from(GATE_KINDS)),
         low,
         high,
@@ -206,7 +206,7 @@ def stages(draw: st.DrawFn) -> Stage:
         brine_pct=draw(or_none(st.floats(0, 26))),
         humidity_pct=draw(or_none(st.floats(0, 100))),
         alone=draw(st.booleans()),
-        gate=draw(or_none(gates())),
+        acid_target=draw(or_none(acid_targets())),
         doses=tuple(draw(st.lists(doses, max_size=3))),
         instruction=draw(words),
         until=draw(words),
@@ -350,7 +350,7 @@ every = "1 day"
 def test_a_file_written_by_hand_is_read() -> None:
     plan = read_plan(SOUND)
     assert (plan.name, plan.milk_l, plan.minutes, plan.version) == ("mine", 12, 1470, 1)
-    assert plan.stages[1].gate == Gate("curd-ph", 4.4, 4.6)
+    assert plan.stages[1].acid_target == AcidTarget("curd-ph", 4.4, 4.6)
     assert plan.stages[1].doses == (Dose("rennet", "rennet", 0.02, "ml"),)
     assert plan.care == (CareRule("turn", 2, 10, 1),)
 

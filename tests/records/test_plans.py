@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.records import RecordError
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from tests.refusals import refused
 
 
@@ -213,7 +213,7 @@ def test_a_stage_refuses_the_impossible(more: dict[str, Any], refusal: str) -> N
 )
 def test_a_gate_refuses_the_impossible(more: dict[str, Any], refusal: str) -> None:
     with refused(RecordError, f"records.{refusal}"):
-        Gate(**{"kind": "curd-ph", "low": 6.0, "high": 6.1, **more})
+        AcidTarget(**{"kind": "curd-ph", "low": 6.0, "high": 6.1, **more})
 
 
 @pytest.mark.parametrize(

@@ -59,8 +59,8 @@ def test_intervals_with_a_load_each() -> None:
 def test_the_stage_takes_the_length_of_its_intervals() -> None:
     read = read_cell("what", "20, 40, 60 min", PRESS, PLAN, 12.0)
     assert read.stage.minutes == 120
-    assert read.said == (Message("records.read-intervals", turns=2, minutes=120.0),)
-    assert text_of(read.said[0]) == "2 turns between, 2 h in all"
+    assert read.message == (Message("records.read-intervals", turns=2, minutes=120.0),)
+    assert text_of(read.message[0]) == "2 turns between, 2 h in all"
     longer = read_cell("minutes", "240", read.stage, PLAN, 12.0).stage
     assert longer.intervals_min == (40, 80, 120)
 
@@ -157,7 +157,7 @@ def test_spoons_and_parts_are_kept(tmp_path: Path) -> None:
     plan = replace(PLAN, stages=(stage,))
     path = tmp_path / "kitchen.vatside"
     with Journal.create(path) as journal:
-        assert journal.plans.keep(plan).stages == (stage,)
+        assert journal.plans.save(plan).stages == (stage,)
     with Journal.open(path) as journal:
         assert journal.plans.by_name("pressed").stages == (stage,)
 

@@ -13,7 +13,7 @@ from journal.records import RecordError
 from journal.records.drafts import COLUMNS
 from journal.records.kinds import STAGE_KINDS
 from journal.records.plan_text import builtin_plan, builtin_plans
-from journal.records.plans import Gate, Plan, Stage
+from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.stage_typed import read_cell, read_milk
 from journal.records.stage_written import cell_text, milk_parts
 from journal.wording import text_of
@@ -52,7 +52,7 @@ def test_a_weight_on_the_mould_is_a_pressure() -> None:
     # 30 lb = 13.608 kg; × 9.80665 over the area of 150 mm, 176.71 cm²: 7.55 kPa
     assert _stage("press", "30 lb").pressure_kpa == pytest.approx(7.5515, abs=1e-3)
     read = read_cell("what", "9 kg", Stage("press", 60), CHEDDAR, 12.0)
-    assert said_of(read.said) == "9.0 kg on 150 mm is 5.0 kPa"
+    assert said_of(read.message) == "9.0 kg on 150 mm is 5.0 kPa"
     bare = Plan("bare", (Stage("press", 60),))
     with refused(RecordError, "records.load-without-mould"):
         read_cell("what", "9 kg", Stage("press", 60), bare, 12.0)
@@ -95,9 +95,13 @@ def test_another_amount_leaves_a_doses_name_and_note() -> None:
 
 
 def test_gates_slopes_and_the_rest() -> None:
-    assert _stage("cheddar", "mill at pH 5.35 to 5.5").gate == Gate("curd-ph", 5.35, 5.5)
-    assert _stage("ripen", "pH 6.5-6.6 from 45 min").gate == Gate("milk-ph", 6.5, 6.6, 45)
-    assert _stage("drain", "whey pH 6.2").gate == Gate("whey-ph", 6.15, 6.25)
+    assert _stage("cheddar", "mill at pH 5.35 to 5.5").acid_target == AcidTarget(
+        "curd-ph", 5.35, 5.5
+    )
+    assert _stage("ripen", "pH 6.5-6.6 from 45 min").acid_target == AcidTarget(
+        "milk-ph", 6.5, 6.6, 45
+    )
+    assert _stage("drain", "whey pH 6.2").acid_target == AcidTarget("whey-ph", 6.15, 6.25)
     cook = _stage("cook", "first 1 °C per 5 min for 10 min; limit 0.4 C/min; ramp 40; ± 1.5")
     assert (cook.first_c_per_min, cook.first_min) == (pytest.approx(0.2), 10)
     assert (cook.limit_c_per_min, cook.ramp_min, cook.tolerance_c) == (0.4, 40, 1.5)
@@ -118,7 +122,7 @@ def test_a_bare_per_cent_is_what_its_stage_is_about() -> None:
 
 def test_a_name_known_nowhere_is_marked_as_new() -> None:
     def said(text: str, names: tuple[str, ...] = ()) -> str:
-        return said_of(read_cell("what", text, Stage("set", 40), CHEDDAR, 12.0, names).said)
+        return said_of(read_cell("what", text, Stage("set", 40), CHEDDAR, 12.0, names).message)
 
     assert said("renet 2 ml").endswith("a new ingredient")
     assert "new" not in said("rennet 2 ml")
@@ -127,7 +131,7 @@ def test_a_name_known_nowhere_is_marked_as_new() -> None:
 
 def test_commas_part_where_each_part_says_something() -> None:
     setting = _stage("set", "rennet 1/2 tsp, milk pH 6.5 to 6.6")
-    assert setting.gate == Gate("milk-ph", 6.5, 6.6)
+    assert setting.acid_target == AcidTarget("milk-ph", 6.5, 6.6)
     assert setting.doses[0].per_litre == pytest.approx(2.5 / 12)
     assert _stage("set", "rennet 2,4 ml").doses[0].per_litre == pytest.approx(0.2)
     noted = _stage("set", "rennet 2.4 ml in 24 ml water, cooled").doses[0]
@@ -139,7 +143,7 @@ def test_commas_part_where_each_part_says_something() -> None:
 @pytest.mark.parametrize("text", ["acidity 16 D to 18 D", "acidity 16 to 18 D",
                                   "whey acidity 0.16 % to 0.18 %"])  # fmt: skip
 def test_a_unit_said_twice_is_said_once(text: str) -> None:
-    assert _stage("drain", text).gate == Gate("whey-acidity", 0.16, 0.18)
+    assert _stage("drain", text).acid_target == AcidTarget("whey-acidity", 0.16, 0.18)
 
 
 def test_names_say_their_kind() -> None:
@@ -164,7 +168,7 @@ def test_names_say_their_kind() -> None:
         ("set", "12 %", "records.bare-percent", "salt 12 %"),
         ("set", "31 C", "records.dose-is-temperature", "is a temperature"),
         ("set", "25 mins", "records.dose-is-time", "a length of time"),
-        ("set", "floc × 3", "records.said-of-the-plan", "line of the milk"),
+        ("set", "floc × 3", "records.message-of-the-plan", "line of the milk"),
         ("set", "rennet -2 ml", "records.dose-of-nothing", "more than nothing"),
         ("set", "rennet −2 ml", "records.dose-of-nothing", "more than nothing"),
         ("set", "? 2 ml", "records.dose-without-name", "Say what"),

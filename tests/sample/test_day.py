@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from journal.sample.culture import BEST_C, Culture, Souring
+from journal.sample.culture import BEST_C, SimulatedCulture, Souring
 from journal.sample.design import BLOCK, FAILED_AT, OWN, VERSION, intents, spread
 from journal.sample.made import Made, made
 from journal.sample.seeds import stream
@@ -79,7 +79,7 @@ def test_one_make_fails_by_slow_acid_after_looking_sound(kitchen: list[Made]) ->
 
 def test_acid_slows_in_a_hot_vat() -> None:
     # Lactococci slow from about 35 °C (University College Cork authors, cheesescience.net).
-    culture = Culture(6.65, 4.95, 150.0, 0.0056)
+    culture = SimulatedCulture(6.65, 4.95, 150.0, 0.0056)
     fallen = []
     for temp in (BEST_C, 36.0, 39.0):
         souring = Souring(culture, 0.0)
@@ -89,14 +89,14 @@ def test_acid_slows_in_a_hot_vat() -> None:
 
 
 def test_stages_come_late_and_one_in_a_while_very_late(kitchen: list[Made]) -> None:
-    slips = np.array(
+    delays = np.array(
         [
             begin - planned
             for one in finished(kitchen)
             for begin, planned in zip(one.day.begins[:-1], one.day.plan.starts(), strict=True)
         ]
     )
-    assert np.median(slips) > 0
+    assert np.median(delays) > 0
     assert sum(len(one.day.lates) for one in kitchen) >= 5
 
 

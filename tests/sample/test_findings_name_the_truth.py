@@ -29,18 +29,18 @@ def wholes(tmp_path_factory):
 
 
 def test_the_four_causes_are_clear_and_nothing_else_is(wholes):
-    told = study(score_table(wholes, "overall"), permutations=199)
-    assert {f.variable for f in told.findings if f.evidence == CLEAR} == set(TRUE)
+    report = study(score_table(wholes, "overall"), permutations=199)
+    assert {f.variable for f in report.findings if f.evidence == CLEAR} == set(TRUE)
     for variable, (name, step) in TRUE.items():
-        found = told.finding(variable)
+        found = report.finding(variable)
         true = EFFECTS[name].slope * step
         assert found.low95 - 0.05 <= true <= found.high95 + 0.05, variable
 
 
 def test_what_makes_it_bitter_leads_the_findings_about_bitterness(wholes):
     """Rennet and age are the truth's causes of bitterness."""
-    told = study(defect_table(wholes, "bitter"), permutations=199)
-    first = [f.variable for f in told.findings[:2]]
+    report = study(defect_table(wholes, "bitter"), permutations=199)
+    first = [f.variable for f in report.findings[:2]]
     assert set(first) == {"age at tasting", "rennet dose"}
-    assert all(told.finding(v).evidence in (CLEAR, LEANING) for v in first)
-    assert all(told.finding(v).effect > 0 for v in first)
+    assert all(report.finding(v).evidence in (CLEAR, LEANING) for v in first)
+    assert all(report.finding(v).effect > 0 for v in first)

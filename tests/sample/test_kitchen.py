@@ -203,10 +203,10 @@ def test_same_seed_same_journal(sample_file: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(("makes", "readings"), [(1, None), (2, 40), (14, 7), (60, 300)])
 def test_other_sizes(tmp_path: Path, makes: int, readings: int | None) -> None:
     path = tmp_path / "sized.vatside"
-    told: list[float] = []
-    write_sample(path, makes=makes, readings_per_make=readings, now_ms=NOW, progress=told.append)
-    assert told == sorted(told)
-    assert told[-1] == 1.0
+    report: list[float] = []
+    write_sample(path, makes=makes, readings_per_make=readings, now_ms=NOW, progress=report.append)
+    assert report == sorted(report)
+    assert report[-1] == 1.0
     with Journal.open(path, read_only=True) as journal:
         rows = journal.makes.rows()
         assert len(rows) == makes

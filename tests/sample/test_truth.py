@@ -11,7 +11,7 @@ from journal.records.instants import DAY_MS
 from journal.records.shelf import shelf
 from journal.records.tastings import half_point
 from journal.sample.made import Made, made
-from journal.sample.panel import AGES, sittings
+from journal.sample.panel import AGES, sessions
 from journal.sample.truth import (
     ASSESSORS,
     CENTRE,
@@ -31,8 +31,8 @@ def scored(seed: int, makes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Design (scores, variables and assessors), overall scores, and each score's make."""
     kitchen = made(seed, makes, NOW)
     design, score, make = [], [], []
-    for sitting in sittings(seed, kitchen, NOW):
-        for tasted in sitting.tasted:
+    for session in sessions(seed, kitchen, NOW):
+        for tasted in session.tasted:
             for given in tasted.given:
                 design.append(_row(kitchen[tasted.cheese.make], tasted.age_days, given.assessor))
                 score.append(given.scores["overall"])
@@ -82,10 +82,10 @@ def test_estimates_at_kitchen_size_are_not_off_on_average() -> None:
 def test_assessors_differ_in_level_as_told() -> None:
     coefficient, error = oracle(*scored(5, 240))
     level, spread = coefficient[-len(PEOPLE) :], error[-len(PEOPLE) :]
-    told = np.array(list(ASSESSORS.values()))
-    between = level - level.mean() - (told - told.mean())
+    report = np.array(list(ASSESSORS.values()))
+    between = level - level.mean() - (report - report.mean())
     assert np.abs(between).max() < 3.5 * spread.max()
-    assert len(set(told.tolist())) == 3
+    assert len(set(report.tolist())) == 3
 
 
 def test_quality_is_the_centre_where_every_effect_is_at_its_middle() -> None:
@@ -104,8 +104,8 @@ def test_scores_are_what_a_person_may_give() -> None:
     kitchen = made(2, 24, NOW)
     values = [
         (value, attribute)
-        for sitting in sittings(2, kitchen, NOW)
-        for tasted in sitting.tasted
+        for session in sessions(2, kitchen, NOW)
+        for tasted in session.tasted
         for given in tasted.given
         for attribute, value in given.scores.items()
     ]
@@ -118,7 +118,7 @@ def test_scores_are_what_a_person_may_give() -> None:
 
 def test_sittings_fall_at_two_four_six_and_nine_months() -> None:
     kitchen = made(1, 24, NOW)
-    ages = np.array([t.age_days for sitting in sittings(1, kitchen, NOW) for t in sitting.tasted])
+    ages = np.array([t.age_days for session in sessions(1, kitchen, NOW) for t in session.tasted])
     nearest = np.abs(ages[:, None] - np.array(AGES)).min(axis=1)
     assert nearest.max() <= 15.5  # a sitting every four weeks, in the evening
     for age in AGES:
@@ -126,12 +126,12 @@ def test_sittings_fall_at_two_four_six_and_nine_months() -> None:
 
 
 def test_codes_are_blind_and_differ_within_a_sitting() -> None:
-    for sitting in sittings(1, made(1, 24, NOW), NOW):
-        codes = [t.blind_code for t in sitting.tasted]
+    for session in sessions(1, made(1, 24, NOW), NOW):
+        codes = [t.blind_code for t in session.tasted]
         assert all(len(c) == 3 and c.isdigit() and c[0] != "0" for c in codes)
         assert len(set(codes)) == len(codes)
-        assert sitting.at_ms < sitting.lifted_ms < NOW
-        assert {g.assessor for t in sitting.tasted for g in t.given} <= set(PEOPLE)
+        assert session.at_ms < session.lifted_ms < NOW
+        assert {g.assessor for t in session.tasted for g in t.given} <= set(PEOPLE)
 
 
 def test_defects_are_terms_of_the_trade_table() -> None:

@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pytest
 
-from journal.sample.vat import Piece, Vat, Vessel, after, drained, full, moulded
+from journal.sample.vat import KnobSpan, SimulatedVat, Vat, after, drained, full, moulded
 
 ROOM_C = 20.0
 # With the heat already at the knob, or with no knob at all, the lag has nothing to do.
-VESSEL = Vessel(gain_c_per_min=0.9, loss_per_min=0.005, lag_min=3.5, room_c=ROOM_C)
+VESSEL = SimulatedVat(gain_c_per_min=0.9, loss_per_min=0.005, lag_min=3.5, room_c=ROOM_C)
 
 
 @pytest.mark.parametrize("minutes", [0.0, 1.0, 37.0, 240.0])
@@ -26,7 +26,7 @@ def test_cooling_follows_newtons_law(minutes: float) -> None:
 @pytest.mark.parametrize("knob", [0.1, 0.5, 1.0])
 def test_steady_heating_follows_the_same_law_toward_its_balance(knob: float) -> None:
     # The same law with a steady source: the balance is room + gain P / k (textbook form).
-    piece = Piece(0.0, 5.0, knob, knob, VESSEL)
+    piece = KnobSpan(0.0, 5.0, knob, knob, VESSEL)
     balance = ROOM_C + 0.9 * knob / 0.005
     for minutes in (2.0, 30.0, 600.0):
         expected = balance + (5.0 - balance) * math.exp(-0.005 * minutes)

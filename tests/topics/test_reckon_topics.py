@@ -13,8 +13,8 @@ from journal.reckoning import ReckoningError
 from journal.records import RecordError
 from journal.records.tables import table
 from journal.topics import TopicError
-from journal.topics.answer import Answer, unit_of
-from journal.topics.asked import Given
+from journal.topics.answer import SumAnswer, unit_of
+from journal.topics.asked import InputValue
 from journal.topics.registry import key, reckon, topic, topics
 from journal.wording import text_of
 from tests.refusals import refused
@@ -59,7 +59,7 @@ def test_a_name_off_by_a_letter_is_guessed():
 
 def test_a_topic_without_its_table_says_so():
     with pytest.raises(TopicError, match="needs the table"):
-        reckon("brine", {"pct_w_w": Given(20.0, "percent")})
+        reckon("brine", {"pct_w_w": InputValue(20.0, "percent")})
 
 
 def test_units_stand_in_the_names():
@@ -68,30 +68,30 @@ def test_units_stand_in_the_names():
     assert unit_of("c_per_min") == "°C/min"
     assert unit_of("slope_mv_per_ph") == "mV/pH"
     assert unit_of("verdict") is None
-    assert Answer({"aw": 0.96, "by": "x"}, "", "").units == {"aw": ""}
+    assert SumAnswer({"aw": 0.96, "by": "x"}, "", "").units == {"aw": ""}
 
 
 def test_litres_and_kilograms_of_milk_are_told_apart():
-    by_volume = reckon("rennet", {"milk": Given(10.0, "volume")})
-    by_mass = reckon("rennet", {"milk": Given(10.0, "mass")})
+    by_volume = reckon("rennet", {"milk": InputValue(10.0, "volume")})
+    by_mass = reckon("rennet", {"milk": InputValue(10.0, "mass")})
     assert by_volume.values["ml"] == pytest.approx(1.030 * by_mass.values["ml"])
     assert any("1.030 kg/L" in words for words in by_volume.assumed)
     assert not any("kg/L" in words for words in by_mass.assumed)
-    denser = {"milk": Given(10.0, "volume"), "density": Given(1.033, "density")}
+    denser = {"milk": InputValue(10.0, "volume"), "density": InputValue(1.033, "density")}
     assert reckon("rennet", denser).values["ml"] == pytest.approx(2.066)
 
 
 def test_the_make_up_follows_a_later_weighing():
     given = {
-        "milk": Given(10.3, "mass"),
-        "fat_pct": Given(3.6, "percent"),
-        "casein_pct": Given(2.5, "percent"),
-        "green_weight": Given(1.05, "mass"),
-        "salt": Given(0.02, "mass"),
+        "milk": InputValue(10.3, "mass"),
+        "fat_pct": InputValue(3.6, "percent"),
+        "casein_pct": InputValue(2.5, "percent"),
+        "green_weight": InputValue(1.05, "mass"),
+        "salt": InputValue(0.02, "mass"),
     }
     tables = {"standards_of_identity": table("standards_of_identity")}
     green = reckon("composition", given, tables).values
-    later = reckon("composition", given | {"weight_now": Given(0.98, "mass")}, tables).values
+    later = reckon("composition", given | {"weight_now": InputValue(0.98, "mass")}, tables).values
     assert later["moisture_pct"] < green["moisture_pct"]
     assert later["s_m_pct"] > green["s_m_pct"]
     assert later["fdm_pct"] == pytest.approx(green["fdm_pct"])
@@ -115,18 +115,18 @@ def question(draw, name):
             continue
         if one.kind == "word":
             choices = one.choices or ("gouda", "stone")
-            found[one.name] = Given(draw(st.sampled_from(choices)), "word")
+            found[one.name] = InputValue(draw(st.sampled_from(choices)), "word")
         elif one.kind in ("several", "size", "curve"):
             values = draw(st.lists(st.sampled_from(NUMBERS), max_size=4))
-            found[one.name] = Given(tuple(values), one.quantities[0])
+            found[one.name] = InputValue(tuple(values), one.quantities[0])
         else:
             tag = draw(st.sampled_from(("", *one.tags)))
             quantity = draw(st.sampled_from(one.quantities))
-            found[one.name] = Given(draw(st.sampled_from(NUMBERS)), quantity, tag)
+            found[one.name] = InputValue(draw(st.sampled_from(NUMBERS)), quantity, tag)
     return found
 
 
-def outcome(name: str, asked: dict[str, Given]) -> Answer | str:
+def outcome(name: str, asked: dict[str, InputValue]) -> SumAnswer | str:
     """The answer, or the sentence of a refusal; any other fault passes through."""
     try:
         return reckon(name, asked, {one: table(one) for one in topic(name).tables})
@@ -150,10 +150,10 @@ def test_whatever_is_asked_is_answered_in_numbers_or_refused_in_a_sentence(name,
 def test_a_brine_after_use():
     tables = {one: table(one) for one in ("brine_density", "salt_diffusion")}
     asked = {
-        "pct_w_w": Given(20.0, "percent"),
-        "brine": Given(10.0, "mass"),
-        "salt_taken": Given(0.05, "mass"),
-        "whey_given": Given(0.15, "mass"),
+        "pct_w_w": InputValue(20.0, "percent"),
+        "brine": InputValue(10.0, "mass"),
+        "salt_taken": InputValue(0.05, "mass"),
+        "whey_given": InputValue(0.15, "mass"),
     }
     found = reckon("brine", asked, tables).values
     assert found["used_brine_pct"] == pytest.approx(100 * 1.95 / 10.1)

@@ -86,9 +86,9 @@ def test_a_bare_number_says_how_it_was_read():
 )
 def test_a_bare_number_that_could_be_meant_otherwise_is_asked_about(line, said, capsys):
     assert main(["reckon", *line.split()]) == 2
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert said in told.err
+    report = capsys.readouterr()
+    assert report.out == ""
+    assert said in report.err
 
 
 def test_a_time_with_a_colon_says_how_it_was_read():
@@ -154,10 +154,10 @@ def test_marks_behind_a_number():
 )
 def test_what_will_not_do_is_said_in_one_sentence(words, said, capsys):
     assert main(["reckon", *words]) == 2
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert said in told.err
-    assert told.err.count("\n") == 1
+    report = capsys.readouterr()
+    assert report.out == ""
+    assert said in report.err
+    assert report.err.count("\n") == 1
 
 
 def test_without_a_topic_the_topics_and_with_one_its_keys(capsys):
@@ -223,9 +223,9 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
 )  # fmt: skip
 def test_what_no_cheese_can_be_is_refused(line, said, capsys):
     assert main(["reckon", *line.split()]) == 2
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert said in told.err
+    report = capsys.readouterr()
+    assert report.out == ""
+    assert said in report.err
 
 
 @pytest.mark.parametrize(

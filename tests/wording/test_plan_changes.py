@@ -14,9 +14,9 @@ from journal.wording.plan_changes import ADDED, CHANGED, GONE, MOVED, SAME, diff
 OLD = builtin_plan("cheddar type")
 
 
-def _with(plan: Plan, place: int, **changed) -> Plan:
+def _with(plan: Plan, index: int, **changed) -> Plan:
     stages = list(plan.stages)
-    stages[place] = replace(stages[place], **changed)
+    stages[index] = replace(stages[index], **changed)
     return replace(plan, stages=tuple(stages))
 
 

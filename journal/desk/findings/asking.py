@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding, FindingError
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.findings.before_after import compare
 from journal.findings.columns import number
 from journal.records import RecordError
@@ -16,21 +16,21 @@ from journal.records.dates import read_day
 from journal.records.instants import local
 from journal.wording import text_of
 from journal.wording.dates import day_words
-from journal.wording.effects import foretold_words
+from journal.wording.effects import prediction_text
 from journal.wording.findings import compared_words
 
 
-class Asked(QWidget):
+class PredictionLine(QWidget):
     """A line to type on, and what comes of it."""
 
     def __init__(self, title: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._about: tuple[Answer, Finding] | None = None
+        self._about: tuple[StudyAnswer, Finding] | None = None
         self.title = Label(title, role="quiet", wrap=True)
-        self.line = Line(name=title)
-        self.box = Box(self.line)
+        self.line = TextLine(name=title)
+        self.box = FieldFrame(self.line)
         self.box.setFixedWidth(45 * STEP)
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         self.more = Label("", SMALL, role="quiet", wrap=True)
         self.line.textChanged.connect(self._on_text)
         row = QHBoxLayout()
@@ -41,25 +41,25 @@ class Asked(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * STEP)
         column.addLayout(row)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         column.addWidget(self.more)
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.setFocusProxy(self.line)
 
-    def show_finding(self, answer: Answer, finding: Finding) -> None:
+    def show_finding(self, answer: StudyAnswer, finding: Finding) -> None:
         """Ask about a variable of an answer."""
         self._about = answer, finding
         self._ask(finding)
         self._on_text(self.line.text())
 
-    def tell(self, said: str, more: str = "", *, wrong: bool = False) -> None:
+    def tell(self, message: str, more: str = "", *, wrong: bool = False) -> None:
         """Say what came of it."""
         self.box.mark(wrong)
-        self.said.say(said, wrong=wrong, role="ink")
+        self.message.say(message, wrong=wrong, role="ink")
         self.more.setText(more)
         self.more.setVisible(bool(more))
-        self.line.setAccessibleDescription(f"{said} {more}".strip())
+        self.line.setAccessibleDescription(f"{message} {more}".strip())
 
     def _ask(self, finding: Finding) -> None:
         """Put the question into words; a subclass gives it."""
@@ -73,12 +73,12 @@ class Asked(QWidget):
         except (FindingError, RecordError) as error:
             self.tell(text_of(error), wrong=bool(text.strip()))
 
-    def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
+    def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         """Answer what was typed; a subclass gives it. FindingError or RecordError says why not."""
         raise NotImplementedError  # each question gives its own
 
 
-class WhatIf(Asked):
+class WhatIf(PredictionLine):
     """A value typed for the picked variable: the score it would give (or how many cards would name
     a defect), and its range."""
 
@@ -90,18 +90,18 @@ class WhatIf(Asked):
         unit = "" if named else f", {finding.unit}"
         self.title.setText(f"What if {finding.variable} were{unit}")
 
-    def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
+    def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         value = number(text) if text else None
         if value is None:
             gives = "in how many samples it would be named" if answer.is_defect else "the score"
             hint = f"Type a value to predict {gives}, with a range."
             self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
             return
-        said, more = foretold_words(answer, finding, value)
-        self.tell(said, more)
+        message, more = prediction_text(answer, finding, value)
+        self.tell(message, more)
 
 
-class BeforeAndAfter(Asked):
+class BeforeAndAfter(PredictionLine):
     """A day, or a value of the picked variable: the makes on either side compared."""
 
     def __init__(self, zone: str, now_ms: int, parent: QWidget | None = None) -> None:
@@ -113,7 +113,7 @@ class BeforeAndAfter(Asked):
             f"Before and after a day, like 14 March, or {finding.variable} above a value"
         )
 
-    def _tell(self, answer: Answer, finding: Finding, text: str) -> None:
+    def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         if not text:
             self.tell("Type a day or a value to compare the makes before it with those after.")
             return

@@ -7,14 +7,14 @@ from PySide6.QtGui import QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, RADIUS, STEP, Colours
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of
 
 
-class NextCard(Drawn):
+class NextCard(DrawnWidget):
     """Says what to try next and why. `planned` carries the Proposal to open as a plan."""
 
     planned = Signal(object)
@@ -22,7 +22,7 @@ class NextCard(Drawn):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Next make")
-        self._told: NextMake | None = None
+        self._report: NextMake | None = None
         self._improving = False
         self.heading = Label("", LEAD, bold=True, wrap=True)
         self.reason = Label("", wrap=True)
@@ -45,17 +45,17 @@ class NextCard(Drawn):
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
-    def show_next(self, told: NextMake | None) -> None:
+    def show_next(self, report: NextMake | None) -> None:
         """Show what is proposed."""
-        self._told, self._improving = told, False
+        self._report, self._improving = report, False
         self._show()
 
     @property
     def proposal(self) -> Proposal | None:
         """The change the card stands on; None where there is none."""
-        if self._told is None:
+        if self._report is None:
             return None
-        return self._told.improve if self._improving else self._told.learn
+        return self._report.improve if self._improving else self._report.learn
 
     def plan_it(self) -> None:
         """Open the plan with the change marked."""
@@ -69,9 +69,9 @@ class NextCard(Drawn):
 
     def _show(self) -> None:
         own, other, why = self.proposal, None, ""
-        if self._told is not None:
-            other = self._told.learn if self._improving else self._told.improve
-            why = "" if self._told.why is None else text_of(self._told.why)
+        if self._report is not None:
+            other = self._report.learn if self._improving else self._report.improve
+            why = "" if self._report.why is None else text_of(self._report.why)
         self.learn.setVisible(own is not None)
         self.improve.setVisible(other is not None)
         if own is None:

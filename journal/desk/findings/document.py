@@ -11,11 +11,11 @@ from PySide6.QtGui import QColor
 
 from journal.desk.findings.ranges import span_of
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.flow import WANTED_PAGES, Block, best_laid, print_pages
+from journal.desk.sheets.flow import WANTED_PAGES, Block, best_pages, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import gap, heading, paragraph
 from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.effects import (
@@ -39,7 +39,7 @@ _ROW, _HIGH, _GUTTER = 5.4, 52.0, 8.0  # mm
 _NAME, _STEP, _WORD = 46.0, 28.0, 24.0
 
 
-def findings_document(answer: Answer, path: str | Path, *, paper: str = "A4") -> int:
+def findings_document(answer: StudyAnswer, path: str | Path, *, paper: str = "A4") -> int:
     """Write the findings about one score (or defect) as a PDF of two pages.
 
     Parameters
@@ -67,7 +67,7 @@ def findings_document(answer: Answer, path: str | Path, *, paper: str = "A4") ->
     foot = f"findings about {answer.study.score} · Vatside"
     pages = []
     for pictures in range(PICTURES, 0, -2):  # a long table leaves room for fewer
-        pages = best_laid(sheet, _Findings(sheet, answer, pictures).blocks, SIZES)
+        pages = best_pages(sheet, _Findings(sheet, answer, pictures).blocks, SIZES)
         if len(pages) <= WANTED_PAGES:
             break
     return print_pages(sheet, pages, path, foot)
@@ -76,7 +76,7 @@ def findings_document(answer: Answer, path: str | Path, *, paper: str = "A4") ->
 class _Findings:
     """The blocks of one document."""
 
-    def __init__(self, paper: Paper, answer: Answer, pictures: int = PICTURES) -> None:
+    def __init__(self, paper: Paper, answer: StudyAnswer, pictures: int = PICTURES) -> None:
         self.paper, self.answer, self.pictures = paper, answer, pictures
         self.span = span_of(answer.study.findings)
         self.varied = [f for f in answer.study.findings if f.evidence not in (NEVER, UNKNOWN)]
@@ -87,7 +87,7 @@ class _Findings:
         study, paper = self.answer.study, self.paper
         score = "the overall score" if study.score == "overall" else study.score
         what = f"What goes with {score}"
-        told = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
+        report = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
         return [
             title_block(paper, what, headline(study), [looked_words(self.answer)], points),
             paragraph(paper, doubt(study), points, after=2.0),
@@ -96,7 +96,7 @@ class _Findings:
             *self._never(points),
             *(paragraph(paper, note, points - 1, quiet=True) for note in footnotes(self.answer)),
             *self._next(points),
-            *self._told(told, points),
+            *self._report(report, points),
             *self._pictures(points),
         ]
 
@@ -105,7 +105,7 @@ class _Findings:
     def _table(self, points: float) -> list[Block]:
         measure = "samples in 100" if self.answer.is_defect else "points"
         head = self._head(measure if self.ranged else "", points)
-        out = [Block(_ROW, head, keep=True)]
+        out = [Block(_ROW, head, save=True)]
         out += [Block(_ROW, self._row(f, points)) for f in self.varied]
         return [*out, Block(_ROW, self._axis(points))] if self.ranged else out
 
@@ -135,8 +135,8 @@ class _Findings:
 
     def _row(self, finding: Finding, points: float) -> Draw:
         def draw(y: float, height: float) -> None:
-            p, told = self.paper, finding.evidence in (CLEAR, LEANING)
-            ink = p.ink.ink if told else p.ink.quiet
+            p, report = self.paper, finding.evidence in (CLEAR, LEANING)
+            ink = p.ink.ink if report else p.ink.quiet
             bold = finding.evidence == CLEAR
             step = _fitted(p, step_words(finding), _STEP, points - 1)
             room = _NAME + _STEP - 7 - p.text_width(step, points - 1)
@@ -184,30 +184,30 @@ class _Findings:
     # Words
 
     def _next(self, points: float) -> list[Block]:
-        told, paper = self.answer.next_make, self.paper
-        if self.answer.is_defect and told.learn is None and told.improve is None:
+        report, paper = self.answer.next_make, self.paper
+        if self.answer.is_defect and report.learn is None and report.improve is None:
             return []  # the next make is proposed from scores
         out = [heading(paper, "Next make", points + 1)]
-        for proposal in (told.learn, told.improve):
+        for proposal in (report.learn, report.improve):
             if proposal is not None:
                 title, reason = text_of(proposal.title), text_of(proposal.reason)
                 words = f"To {proposal.kind}: {title} {reason}"
                 out.append(paragraph(paper, words, points))
-        if told.why is not None:
-            out.append(paragraph(paper, text_of(told.why), points, quiet=True))
+        if report.why is not None:
+            out.append(paragraph(paper, text_of(report.why), points, quiet=True))
         return out
 
-    def _told(self, told: Sequence[Finding], points: float) -> list[Block]:
+    def _report(self, report: Sequence[Finding], points: float) -> list[Block]:
         out = []
         unit = "samples in 100" if self.answer.is_defect else "points"
-        for f in told:
+        for f in report:
             words = (
                 f"{f.variable}, {step_words(f)}: {signed(f.effect)} {unit}, 8 times in 10 between "
                 f"{signed(f.low80)} and {signed(f.high80)}. "
                 f"{settle_words(f).replace(SURE, 'Clear.')}"
             )
             out.append(paragraph(self.paper, words, points))
-        if any(f.evidence == CLEAR for f in told):
+        if any(f.evidence == CLEAR for f in report):
             out.append(paragraph(self.paper, SURE, points - 1, quiet=True))
         return [heading(self.paper, "What is known about each", points + 1), *out] if out else []
 
@@ -217,7 +217,7 @@ class _Findings:
         seen = [self.answer.picture(f.variable) for f in self.varied[: self.pictures]]
         rows = [seen[i : i + 2] for i in range(0, len(seen), 2)]
         return [  # held together, so that they have a page of their own
-            Block(_HIGH + _GUTTER, self._pair(row, points), keep=row is not rows[-1])
+            Block(_HIGH + _GUTTER, self._pair(row, points), save=row is not rows[-1])
             for row in rows
         ]
 
@@ -243,8 +243,8 @@ class _Findings:
             up = (b - low) / max(top - low, 1e-12)
             return inner + 2 + across * (wide - 13), y + 3 + (1 - up) * (high - 3)
 
-        said = axis_words(seen, self.answer.is_defect)
-        p.words(x, y - 3, said, points - 1.5, colour=p.ink.quiet)
+        message = axis_words(seen, self.answer.is_defect)
+        p.words(x, y - 3, message, points - 1.5, colour=p.ink.quiet)
         upper = [place(a, b) for a, b in zip(seen.line_x, seen.high80, strict=True)]
         lower = [place(a, b) for a, b in zip(seen.line_x, seen.low80, strict=True)]
         if upper:
@@ -274,7 +274,7 @@ def _fitted(paper: Paper, text: str, width: float, points: float, bold: bool = F
     return text
 
 
-def document_name(answer: Answer) -> str:
+def document_name(answer: StudyAnswer) -> str:
     """What the file is called when nobody says otherwise."""
     makes = counted(answer.study.makes, "make").replace(" ", "-")
     return f"findings-{answer.study.score}-{makes}.pdf".replace(" ", "-")

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import Dress, Line, LineField
+from journal.desk.fields import Dress, LineField, TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings.columns import number
@@ -14,7 +14,7 @@ from journal.findings.columns import number
 _UP, _DOWN = Qt.Key.Key_Up, Qt.Key.Key_Down
 
 
-class _Stepped(Line):
+class _Stepped(TextLine):
     """A line whose up and down arrows are told."""
 
     stepped = Signal(int)

@@ -11,30 +11,30 @@ from journal.findings import Finding
 from journal.wording.effects import beside, settle_words
 
 
-class Numbers(QWidget):
+class NumberTable(QWidget):
     """Three rows of numbers under two headings, and what they come to in words."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName("Alone and with all the others")
         self.words = [[Label("", role="quiet"), Label(), Label()] for _ in range(3)]
-        self.said = Label("", wrap=True)
+        self.message = Label("", wrap=True)
         self.notes = Label("", SMALL, role="quiet", wrap=True)
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6 * STEP)
         grid.setVerticalSpacing(STEP)
-        for place, title in enumerate(("", "alone", "with all the others")):
-            grid.addWidget(Label(title, SMALL, role="quiet"), 0, place)
+        for index, title in enumerate(("", "alone", "with all the others")):
+            grid.addWidget(Label(title, SMALL, role="quiet"), 0, index)
         for row, labels in enumerate(self.words):
-            for place, label in enumerate(labels):
-                grid.addWidget(label, row + 1, place, Qt.AlignmentFlag.AlignLeft)
+            for index, label in enumerate(labels):
+                grid.addWidget(label, row + 1, index, Qt.AlignmentFlag.AlignLeft)
         grid.setColumnStretch(2, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * STEP)
         column.addLayout(grid)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         column.addWidget(self.notes)
 
     def show_finding(self, finding: Finding, notes: str) -> None:
@@ -43,9 +43,9 @@ class Numbers(QWidget):
         for labels, texts in zip(self.words, rows, strict=True):
             for label, text in zip(labels, texts, strict=True):
                 label.setText(text)
-        told = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
-        self.setAccessibleDescription("; ".join(told))
-        self.said.setText(settle_words(finding))
-        self.said.setVisible(bool(self.said.text()))
+        report = [f"{what} {own} alone, {joint} with all the others" for what, own, joint in rows]
+        self.setAccessibleDescription("; ".join(report))
+        self.message.setText(settle_words(finding))
+        self.message.setVisible(bool(self.message.text()))
         self.notes.setText(notes)
         self.notes.setVisible(bool(notes))

@@ -15,8 +15,8 @@ from journal.wording.counts import counted
 
 def offered(journal: Journal) -> dict[str, int]:
     """The scores with how many there are, then the defects with on how many cards."""
-    found = dict(journal.sittings.attributes())
-    named = Counter(term for _, _, term in set(journal.sittings.named_defects()))
+    found = dict(journal.sessions.attributes())
+    named = Counter(term for _, _, term in set(journal.sessions.named_defects()))
     for term, count in sorted(named.items(), key=_most_named):
         if count >= LEAST_NAMED:
             found[f"{DEFECT}{term}"] = count

@@ -10,7 +10,7 @@ from journal.desk.buttons import FAINT, Button
 from journal.desk.findings.ranges import Ranges
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, colours_of
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, headline
 
@@ -58,7 +58,7 @@ class TablePage(QWidget):
         head.addWidget(self.doubt)
         return head
 
-    def show_answer(self, answer: Answer) -> None:
+    def show_answer(self, answer: StudyAnswer) -> None:
         """Show a study."""
         self.headline.setText(headline(answer.study))
         self.looked.setText(looked_words(answer))
@@ -99,9 +99,9 @@ class BusyPage(QWidget):
 
     def show_progress(self, share: float, words: str) -> None:
         """Say how far it is, 0 to 1; what would look the same is not drawn again."""
-        said = f"{words}, {100 * share:.0f} %"
-        if said != self.words.text():
-            self.words.setText(said)
+        message = f"{words}, {100 * share:.0f} %"
+        if message != self.words.text():
+            self.words.setText(message)
             self.bar.show_share(share)
 
 

@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.wording.ages import age_words
 from journal.wording.effects import MANY, axis_words
 
@@ -25,10 +25,10 @@ _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 @dataclass(frozen=True, eq=False)
-class Shown:
+class PlottedVariable:
     """A variable of an answer as it is drawn: its points, and which rows of the table they are."""
 
-    answer: Answer
+    answer: StudyAnswer
     seen: Scatter
     rows: list[int]
 
@@ -46,17 +46,17 @@ class Picture(Chart):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Scores against the variable", "nothing to show yet", parent)
-        self.shown: Shown | None = None
+        self.shown: PlottedVariable | None = None
         self._chosen: int | None = None
         self.bottom = NumberAxis("bottom")
         self.bottom.setStyle(tickLength=-4, tickTextOffset=6)
-        self.panel = self.add_panel(bottom=self.bottom)
+        self.plot = self.add_plot(bottom=self.bottom)
         self.scene().sigMouseClicked.connect(self._on_clicked)
 
-    def show_variable(self, answer: Answer, variable: str, chosen: int) -> None:
+    def show_variable(self, answer: StudyAnswer, variable: str, chosen: int) -> None:
         """Draw a variable of an answer with one table row ringed."""
         seen, rows = answer.picture(variable), answer.rows_of(variable).tolist()
-        self.shown, self._chosen = Shown(answer, seen, rows), chosen
+        self.shown, self._chosen = PlottedVariable(answer, seen, rows), chosen
         self.describe(_in_words(seen))
         self.refresh()
 
@@ -75,28 +75,28 @@ class Picture(Chart):
         return order[min(max(at, 0), len(order) - 1)]
 
     def draw(self) -> None:
-        self.panel.wipe()
+        self.plot.wipe()
         shown = self.shown
-        self.panel.setVisible(shown is not None and shown.seen.x.size > 0)
+        self.plot.setVisible(shown is not None and shown.seen.x.size > 0)
         if shown is None or not shown.seen.x.size:
             return
         seen = shown.seen
         x, y = self._ranges(seen)
-        self.panel.show_range(x, y)
+        self.plot.show_range(x, y)
         step = next((s for s in _STEPS if (y[1] - y[0]) / s <= 7), _STEPS[-1])
         values = np.arange(math.ceil(y[0] / step), math.floor(y[1] / step) + 1) * step
         values = values[values < y[1] - 0.07 * (y[1] - y[0])]  # the name of the axis stands there
-        self.panel.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
+        self.plot.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
         self._draw_line(seen)
         self._draw_points(shown)
         words = axis_words(seen, shown.answer.is_defect)
-        self.panel.words(x[0], y[1], words, anchor=(0, 0))
+        self.plot.words(x[0], y[1], words, anchor=(0, 0))
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{SMALL}px"}
         self.bottom.setLabel(html.escape(f"{seen.variable}{unit}"), **style)
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
-        at = self._near(panel.getViewBox().mapViewToScene(QPointF(x, y)))
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        at = self._near(plot.getViewBox().mapViewToScene(QPointF(x, y)))
         shown = self.shown
         if shown is None or at < 0:
             return ""
@@ -119,11 +119,11 @@ class Picture(Chart):
     def _draw_line(self, seen: Scatter) -> None:
         if not seen.line_x.size:
             return
-        self.panel.band(seen.line_x, seen.low80, seen.high80, "past", 0.55)
-        line = self.panel.line(seen.line_x, seen.line_y, "ink", width=1.6, level=2)
+        self.plot.band(seen.line_x, seen.low80, seen.high80, "past", 0.55)
+        line = self.plot.line(seen.line_x, seen.line_y, "ink", width=1.6, level=2)
         line.setSegmentedLineMode("off")  # so few parts draw quickly, and their joints would show
 
-    def _draw_points(self, shown: Shown) -> None:
+    def _draw_points(self, shown: PlottedVariable) -> None:
         seen, chosen = shown.seen, self._chosen
         many = seen.x.size > MANY
         known = np.isfinite(seen.y_se) & (seen.y_se > 0) & (not many)
@@ -132,19 +132,19 @@ class Picture(Chart):
             [seen.y - seen.y_se, seen.y + seen.y_se, np.full(seen.y.size, np.nan)]
         )
         if known.any():
-            self.panel.line(bars, ends[known].ravel(), "past_line", width=1, level=3)
-        self.panel.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
+            self.plot.line(bars, ends[known].ravel(), "past_line", width=1, level=3)
+        self.plot.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
         if chosen in shown.rows:
             at = [shown.rows.index(chosen)]
             self._draw_chosen(seen.x[at], seen.y[at], shown.name_of(chosen), many)
 
     def _draw_chosen(self, px: np.ndarray, py: np.ndarray, name: str, many: bool) -> None:
         """The ring, and in the corner whose it is: beside it the name would hide its neighbours."""
-        self.panel.points(px, py, "ink", size=18, hollow=True, level=6 if many else 4)
+        self.plot.points(px, py, "ink", size=18, hollow=True, level=6 if many else 4)
         if many:  # above the crowd
-            self.panel.points(px, py, "ink", size=6, level=8)
-        (_, x1), (_, y1) = self.panel.viewRange()
-        self.panel.words(x1, y1, name, "ink", anchor=(1, 0), bold=True)
+            self.plot.points(px, py, "ink", size=6, level=8)
+        (_, x1), (_, y1) = self.plot.viewRange()
+        self.plot.words(x1, y1, name, "ink", anchor=(1, 0), bold=True)
 
     # Handlers
 
@@ -153,8 +153,8 @@ class Picture(Chart):
         if self.shown is None or not self.shown.rows:
             return -1
         seen = self.shown.seen
-        box = self.panel.getViewBox()
-        (x0, x1), (y0, y1) = self.panel.viewRange()
+        box = self.plot.getViewBox()
+        (x0, x1), (y0, y1) = self.plot.viewRange()
         wide, high = box.width() / (x1 - x0), box.height() / (y1 - y0)
         at = box.mapSceneToView(scene)
         away = np.hypot((seen.x - at.x()) * wide, (seen.y - at.y()) * high)
@@ -170,7 +170,7 @@ class Picture(Chart):
 def _in_words(seen: Scatter) -> str:
     if not seen.x.size:
         return "nothing to show yet"
-    told = f"{seen.x.size} points of {seen.variable} against {seen.score}"
+    report = f"{seen.x.size} points of {seen.variable} against {seen.score}"
     if seen.line_y.size:
-        told += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
-    return told
+        report += f"; the line goes from {seen.line_y[0]:.1f} to {seen.line_y[-1]:.1f}"
+    return report

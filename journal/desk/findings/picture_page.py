@@ -13,12 +13,12 @@ from PySide6.QtWidgets import (
 from journal.desk.buttons import PLAIN, Button, WordButton
 from journal.desk.findings.asking import BeforeAndAfter, WhatIf
 from journal.desk.findings.card import NextCard
-from journal.desk.findings.numbers import Numbers
+from journal.desk.findings.numbers import NumberTable
 from journal.desk.findings.picture import Picture
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.wording.effects import notes_of
 
 PARTS = ("Next make", "In numbers", "What if", "Before and after")
@@ -31,7 +31,7 @@ class PicturePage(QWidget):
         super().__init__(parent)
         self.picture = Picture()
         self.card = NextCard()
-        self.numbers = Numbers()
+        self.numbers = NumberTable()
         self.what_if = WhatIf()
         self.before_after = BeforeAndAfter(zone, now_ms)
         self.open = Button("Open the make", PLAIN, "Ctrl ⏎")
@@ -69,10 +69,10 @@ class PicturePage(QWidget):
         self.heads = QButtonGroup(self)
         row = QHBoxLayout()
         row.setSpacing(5 * STEP)
-        for place, words in enumerate(PARTS):
+        for index, words in enumerate(PARTS):
             head = WordButton(words, size=SMALL)
             head.setCheckable(True)
-            self.heads.addButton(head, place)
+            self.heads.addButton(head, index)
             row.addWidget(head)
         row.addStretch(1)
         row.addWidget(Label("F6", SMALL, role="quiet"))
@@ -80,10 +80,10 @@ class PicturePage(QWidget):
         self.heads.idClicked.connect(self.turn_to)
         return row
 
-    def turn_to(self, place: int) -> None:
+    def turn_to(self, index: int) -> None:
         """Show one of the parts."""
-        self.heads.button(place).setChecked(True)
-        self.stack.setCurrentIndex(place)
+        self.heads.button(index).setChecked(True)
+        self.stack.setCurrentIndex(index)
         part = self.stack.currentWidget()
         if part in (self.what_if, self.before_after):
             part.setFocus()
@@ -96,7 +96,7 @@ class PicturePage(QWidget):
         """Show the part after this one."""
         self.turn_to((self.stack.currentIndex() + 1) % len(PARTS))
 
-    def show_finding(self, answer: Answer, finding: Finding, row: int) -> None:
+    def show_finding(self, answer: StudyAnswer, finding: Finding, row: int) -> None:
         """Show a variable of an answer, one table row ringed."""
         self.picture.show_variable(answer, finding.variable, row)
         self.numbers.show_finding(finding, notes_of(answer, finding))
@@ -127,8 +127,8 @@ class _Parts(QWidget):
     def currentWidget(self) -> QWidget:
         return self._pages[self._current]
 
-    def setCurrentIndex(self, place: int) -> None:
-        if place != self._current:
+    def setCurrentIndex(self, index: int) -> None:
+        if index != self._current:
             self.currentWidget().hide()
-            self._current = place
+            self._current = index
             self.currentWidget().show()

@@ -6,7 +6,7 @@ from PySide6.QtGui import QAction, QHideEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import MAIN, PLAIN, Button
-from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, Day
+from journal.desk.calendarline import CHOSEN, DOT, CalendarLine, CalendarMark
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.findings.offered import menu_of, offered
@@ -14,11 +14,11 @@ from journal.desk.findings.pages import BusyPage, TablePage
 from journal.desk.findings.picture_page import PicturePage
 from journal.desk.findings.printing import print_answer
 from journal.desk.findings.series import SeriesController
-from journal.desk.findings.series_laying import SAID
+from journal.desk.findings.series_setup import SAID
 from journal.desk.findings.studying import StudyController
 from journal.desk.place import Desk, Place, PlanChange
 from journal.findings import Finding
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.findings.next_make import Proposal
 from journal.keeping import Change
 from journal.wording import text_of
@@ -44,7 +44,7 @@ class FindingsPlace(Place):
         self._wheel = ""
         self.study = StudyController(desk, self)
         self.study.began.connect(self._on_began)
-        self.study.told.connect(self._on_told)
+        self.study.answered.connect(self._on_answered)
         self.study.refused.connect(self._on_refused)
         self.series = SeriesController(desk, self.study, self.messages, self)
         self.series.turned.connect(self._on_turned)
@@ -57,12 +57,12 @@ class FindingsPlace(Place):
         self.busy = BusyPage()
         self.busy.stop.clicked.connect(self.stop)
         self.study.progressed.connect(self.busy.show_progress)
-        self.told = TablePage()
-        self.told.score.clicked.connect(self.choose_score)
-        self.told.series.clicked.connect(self.series.show)
-        self.told.table.picked.connect(self._on_picked)
-        self.told.table.opened.connect(self._on_opened)
-        self.told.table.stepped.connect(self._on_stepped)
+        self.results = TablePage()
+        self.results.score.clicked.connect(self.choose_score)
+        self.results.series.clicked.connect(self.series.show)
+        self.results.table.picked.connect(self._on_picked)
+        self.results.table.opened.connect(self._on_opened)
+        self.results.table.stepped.connect(self._on_stepped)
         self.beside = PicturePage(self.journal.zone, self.desk.clock())
         self.beside.card.planned.connect(self._on_planned)
         self.beside.picture.opened.connect(self._on_point)
@@ -72,13 +72,13 @@ class FindingsPlace(Place):
         self.line.picked.connect(self._on_wheel)
         series = self.series
         self.pages = QStackedWidget()
-        for page in (self.empty, self.refused, self.busy, self.told, series.laying.form,
+        for page in (self.empty, self.refused, self.busy, self.results, series.setting_up.form,
                      series.standing):  # fmt: skip
             self.pages.addWidget(page)
         self.rights = QStackedWidget()
-        for beside in (self.beside, series.laying.set_page, series.beside):
+        for beside in (self.beside, series.setting_up.set_page, series.beside):
             self.rights.addWidget(beside)
-        self.lay_out(self.pages, self.rights, self.line)
+        self.arrange(self.pages, self.rights, self.line)
 
     def _empty(self) -> EmptyPage:
         begin = Button("Score a wheel", MAIN, "Ctrl 7")
@@ -102,18 +102,18 @@ class FindingsPlace(Place):
                 "Repeat the selected make with a change",
                 self.as_last_time,
                 ("Ctrl+R",),
-                self.is_told,
+                self.shows_results,
             ),
             Command("plan_next", "Plan the suggested next make", self.plan_next, ("Ctrl+L",),
-                    self.is_told),
+                    self.shows_results),
             Command("turn_card", "Switch the suggestion: learn or improve", self.turn_card,
-                    ("Ctrl+Shift+L",), self.is_told),
+                    ("Ctrl+Shift+L",), self.shows_results),
             Command("choose_score", "Choose a score or a defect", self.choose_score, ("Ctrl+J",),
                     self.has_scores),
             Command("next_part", "Next part: numbers, what if, before and after; next series",
                     self.next_part, ("F6",), self.has_parts),
             Command("print_findings", "Print these findings…", self.print_findings, ("Ctrl+P",),
-                    self.is_told),
+                    self.shows_results),
             *self.series.commands(),
             Command("stop_findings", "Stop, or leave the series", self.stop, ("Esc",),
                     self.can_leave),
@@ -141,21 +141,21 @@ class FindingsPlace(Place):
 
     # Acts
 
-    def is_told(self) -> bool:
+    def shows_results(self) -> bool:
         """A study is to be seen."""
-        return self.pages.currentWidget() is self.told
+        return self.pages.currentWidget() is self.results
 
     def has_scores(self) -> bool:
         """A score can be chosen."""
-        return self.is_told() or (self.series.is_standing() and bool(offered(self.journal)))
+        return self.shows_results() or (self.series.is_standing() and bool(offered(self.journal)))
 
     def has_parts(self) -> bool:
         """There is another part to turn to."""
-        return self.is_told() or self.series.is_standing()
+        return self.shows_results() or self.series.is_standing()
 
     def can_leave(self) -> bool:
         """There is a study to stop, or a series or a question to leave."""
-        asking = self.is_told() and self.beside.is_asking()
+        asking = self.shows_results() and self.beside.is_asking()
         return self.study.working or bool(self.series.shown) or asking
 
     def main_act(self) -> None:
@@ -164,7 +164,7 @@ class FindingsPlace(Place):
             self.series.act()
         elif self.pages.currentWidget() is self.refused:
             self.look_again()
-        elif self.is_told():
+        elif self.shows_results():
             self.open_make()
 
     def open_make(self) -> None:
@@ -204,7 +204,7 @@ class FindingsPlace(Place):
     def _hold_focus(self) -> None:
         """A part that asks nothing leaves the keys to the table."""
         if not self.beside.is_asking():
-            self.told.table.setFocus()
+            self.results.table.setFocus()
 
     def print_findings(self) -> None:
         """Write what is told as a PDF."""
@@ -217,7 +217,7 @@ class FindingsPlace(Place):
         menu = menu_of(self.journal, self.study.score, self)
         menu.triggered.connect(self._on_score)
         menu.aboutToHide.connect(menu.deleteLater)
-        button = self.series.beside.score if self.series.is_standing() else self.told.score
+        button = self.series.beside.score if self.series.is_standing() else self.results.score
         menu.popup(button.mapToGlobal(button.rect().bottomLeft()))
 
     def stop(self) -> None:
@@ -230,7 +230,7 @@ class FindingsPlace(Place):
                 "The findings were stopped.", ("Nothing was changed. Start them again at any time.")
             )
         else:
-            self.told.table.setFocus()
+            self.results.table.setFocus()
 
     def look_again(self) -> None:
         """Begin the study again."""
@@ -244,9 +244,9 @@ class FindingsPlace(Place):
             self.study.stop()
             self._turn_to(self.empty)
             return
-        self.told.score.set_words(self.study.score_words, "Ctrl J")
+        self.results.score.set_words(self.study.score_words, "Ctrl J")
         if self.study.answer is not None:
-            self._turn_to(self.told)
+            self._turn_to(self.results)
         elif not self.study.working:
             self.study.begin()
 
@@ -260,7 +260,7 @@ class FindingsPlace(Place):
     def _turn_to(self, page: QWidget) -> None:
         """Show a page of the findings; while a series is shown it waits under it."""
         self.under = page
-        if page is not self.told:
+        if page is not self.results:
             self.line.show_days("Wheels", (), self.journal.zone)
         self._show_pages()
         self.series.read()
@@ -269,12 +269,12 @@ class FindingsPlace(Place):
         page, right = self.series.pages or (self.under, self.beside)
         self.pages.setCurrentWidget(page)
         self.rights.setCurrentWidget(right)
-        self.rights.setVisible(right is not self.beside or page is self.told)
+        self.rights.setVisible(right is not self.beside or page is self.results)
 
     def _focus_page(self) -> None:
         """Put the focus where the page is read."""
         page = self.pages.currentWidget()
-        (self.told.table if page is self.told else page).setFocus()
+        (self.results.table if page is self.results else page).setFocus()
 
     def _on_turned(self) -> None:
         self._show_pages()
@@ -282,7 +282,7 @@ class FindingsPlace(Place):
             self._focus_page()
 
     def _on_series_named(self, words: str) -> None:
-        self.told.series.set_words(words, "Ctrl D")
+        self.results.series.set_words(words, "Ctrl D")
 
     # The study
 
@@ -291,15 +291,15 @@ class FindingsPlace(Place):
         self.busy.show_progress(0.0, "Reading the makes")
         self._turn_to(self.busy)
 
-    def _on_told(self, answer: Answer) -> None:
+    def _on_answered(self, answer: StudyAnswer) -> None:
         picked = self._picked
         self._row = _row_of(answer, self._wheel)
         self.beside.card.show_next(answer.next_make)
-        self.told.show_answer(answer)
-        self.told.table.stand_on_variable(picked)
-        self._turn_to(self.told)
+        self.results.show_answer(answer)
+        self.results.table.select_variable(picked)
+        self._turn_to(self.results)
         if not self.series.shown:
-            self.told.table.setFocus()
+            self.results.table.setFocus()
 
     def _on_refused(self, sentence: str) -> None:
         self._refuse("Nothing can be said yet.", sentence)
@@ -309,7 +309,7 @@ class FindingsPlace(Place):
             self.study.choose(action.data())
             self._show()
             if self.study.answer is not None:
-                self._on_told(self.study.answer)
+                self._on_answered(self.study.answer)
 
     # The one picked
 
@@ -331,7 +331,7 @@ class FindingsPlace(Place):
             self.beside.picture.choose(row)
             self._name_row(answer)
 
-    def _name_row(self, answer: Answer) -> None:
+    def _name_row(self, answer: StudyAnswer) -> None:
         self.beside.open.set_words(f"Open {answer.table.make[self._row]}", "Ctrl ⏎")
         zone, chosen = self.journal.zone, answer.table.wheel[self._row]
         self._wheel = chosen
@@ -341,7 +341,7 @@ class FindingsPlace(Place):
                 seen.add(wheel)
                 at = answer.makes[make].started_ms
                 look = CHOSEN if wheel == chosen else DOT
-                days.append(Day(at, f"{wheel}, {day_words(at, zone)}", wheel, look))
+                days.append(CalendarMark(at, f"{wheel}, {day_words(at, zone)}", wheel, look))
         count = counted(len(days), "wheel")
         self.line.show_days(count, days, zone)
 
@@ -362,7 +362,7 @@ class FindingsPlace(Place):
         self.goes.emit("plans", make_id)
 
     def _on_wheel(self, wheel: str) -> None:
-        answer, finding = self.study.answer, self.told.table.current()
+        answer, finding = self.study.answer, self.results.table.current()
         if answer is not None and finding is not None:
             rows = [r for r in answer.rows_of(finding.variable) if answer.table.wheel[r] == wheel]
             self._choose(int(rows[-1]) if rows else None)
@@ -374,7 +374,7 @@ class FindingsPlace(Place):
         self.goes.emit("tastings", None)
 
 
-def _row_of(answer: Answer, wheel: str) -> int:
+def _row_of(answer: StudyAnswer, wheel: str) -> int:
     """The row of a wheel at its oldest age; of the newest make where there is none such."""
     if wheel in answer.table.wheel:
         return len(answer.table.wheel) - 1 - answer.table.wheel[::-1].index(wheel)

@@ -6,13 +6,13 @@ from pathlib import Path
 
 from journal.desk import dialogs
 from journal.desk.place import Place
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.wording.counts import counted
 
 _SAID = "printed"
 
 
-def print_answer(place: Place, answer: Answer) -> None:
+def print_answer(place: Place, answer: StudyAnswer) -> None:
     """Ask where, and write the findings there."""
     from journal.desk.findings.document import document_name, findings_document
     from journal.desk.sheets import paper_here

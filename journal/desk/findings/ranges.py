@@ -53,17 +53,17 @@ class Ranges(RowsView):
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         title = measure if self.ranged else ""
         self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=title)
-        self.stand_on(-1)
+        self.select(-1)
         self.show_rows(findings)
         high = self.horizontalHeader().height() + ROW * len(findings) + 2
         self.setMaximumHeight(max(high, 3 * ROW))
         self.axis.update()
 
-    def stand_on_variable(self, variable: str) -> None:
+    def select_variable(self, variable: str) -> None:
         """Go to a variable, when it is there."""
         names = [finding.variable for finding in self.rows_model.rows]
         if variable in names:
-            self.stand_on(names.index(variable))
+            self.select(names.index(variable))
 
     def fit(self) -> None:
         super().fit()
@@ -115,9 +115,9 @@ class Ranges(RowsView):
 
     def _voice(self, painter: QPainter, finding: Finding) -> None:
         c = colours_of(self)
-        told = finding.evidence in (CLEAR, LEANING)
+        report = finding.evidence in (CLEAR, LEANING)
         painter.setFont(font(TEXT, bold=finding.evidence == CLEAR))
-        painter.setPen(c.ink if told or finding is self.current() else c.quiet)
+        painter.setPen(c.ink if report or finding is self.current() else c.quiet)
 
     def _draw_variable(self, painter: QPainter, rect: QRect, finding: Finding) -> None:
         self._voice(painter, finding)
@@ -150,8 +150,8 @@ class Ranges(RowsView):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if not math.isfinite(finding.effect):
             return
-        told = finding.evidence in (CLEAR, LEANING)
-        colour = c.ink if told else c.past_line
+        report = finding.evidence in (CLEAR, LEANING)
+        colour = c.ink if report else c.past_line
         middle = rect.center().y() + 0.5
         for low, high, width in (
             (finding.low95, finding.high95, 1.4),
@@ -218,14 +218,14 @@ class _Axis(QWidget):
 def span_of(findings: Sequence[Finding]) -> float:
     """Points either side of nought that hold what is told and most of the rest."""
     reach = [max(abs(f.low95), abs(f.high95)) for f in findings if math.isfinite(f.effect)]
-    told = [
+    report = [
         max(abs(f.low95), abs(f.high95))
         for f in findings
         if math.isfinite(f.effect) and f.evidence in (CLEAR, LEANING)
     ]
     if not reach:
         return 1.0
-    return 1.08 * max([float(np.quantile(reach, 0.8)), *told, 0.1])
+    return 1.08 * max([float(np.quantile(reach, 0.8)), *report, 0.1])
 
 
 def _variable(finding: Finding) -> str:

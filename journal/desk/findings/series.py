@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.background import State
 from journal.desk.commands import Command
-from journal.desk.findings.series_laying import SAID, LayingController
+from journal.desk.findings.series_setup import SAID, LayingController
 from journal.desk.findings.series_standing import SeriesBeside, StandingPage
 from journal.desk.findings.studying import StudyController
 from journal.desk.messages import MessageBar
@@ -19,9 +19,9 @@ from journal.findings.series_answer import SeriesAnswer, answer_series
 from journal.findings.series_plans import design_of
 from journal.findings.table import ScoreTable
 from journal.keeping import KeepingError
-from journal.keeping.series import Laid, LaidMake
+from journal.keeping.series import LaidMake, SeriesWithMakes
 from journal.wording import text_of
-from journal.wording.series_answer import SetRow
+from journal.wording.series_answer import SeriesMakeRow
 
 FORM, STANDING = "form", "standing"
 READ = "series answer"
@@ -45,12 +45,12 @@ class SeriesController(QObject):
         self._desk, self._designs = desk, desk.journal.designs
         self._study, self._messages = study, messages
         self.shown = ""
-        self.laid: Laid | None = None
+        self.laid: SeriesWithMakes | None = None
         self._at_hand: int | None = None  # the series that is to be seen
         self._gone: int | None = None  # the series that was to be seen when it was undone
-        self.laying = LayingController(desk, study, messages, self)
-        self.laying.laid.connect(self._on_laid)
-        self.laying.form.back.clicked.connect(self.leave)
+        self.setting_up = LayingController(desk, study, messages, self)
+        self.setting_up.laid.connect(self._on_laid)
+        self.setting_up.form.back.clicked.connect(self.leave)
         self.standing, self.beside = StandingPage(), SeriesBeside()
         self.standing.back.clicked.connect(self.leave)
         self.standing.fresh.clicked.connect(self.begin)
@@ -63,7 +63,7 @@ class SeriesController(QObject):
     def pages(self) -> tuple[QWidget, QWidget] | None:
         """The page to be seen and the one beside it; None: those of the findings."""
         if self.shown == FORM:
-            return self.laying.form, self.laying.set_page
+            return self.setting_up.form, self.setting_up.set_page
         if self.shown == STANDING:
             return self.standing, self.beside
         return None
@@ -96,12 +96,12 @@ class SeriesController(QObject):
 
     def begin(self) -> None:
         """Begin to lay out a series."""
-        self.laying.begin()
+        self.setting_up.begin()
         self._turn(FORM)
 
     def leave(self) -> None:
         """Back to the findings."""
-        self.laying.stop()
+        self.setting_up.stop()
         self._turn("")
         self._messages.clear(SAID)
 
@@ -128,7 +128,7 @@ class SeriesController(QObject):
     def act(self) -> None:
         """The main act of the page: lay it out, or plan its next make."""
         if self.shown == FORM:
-            self.laying.lay_out()
+            self.setting_up.set_up()
         else:
             self.plan_next()
 
@@ -143,8 +143,8 @@ class SeriesController(QObject):
         self.shown = to
         self.turned.emit()
         if to == FORM:
-            self.laying.ask()
-            self.laying.form.setFocus()
+            self.setting_up.ask()
+            self.setting_up.form.setFocus()
         elif to == STANDING:
             self.refresh()
             self.standing.table.setFocus()
@@ -210,7 +210,7 @@ class SeriesController(QObject):
         if answer is not None:
             self.beside.show_answer(laid, planned, answer, self._study.score)
 
-    def _plan(self, laid: Laid, made: LaidMake) -> None:
+    def _plan(self, laid: SeriesWithMakes, made: LaidMake) -> None:
         try:
             self._desk.change = series_change(self._desk.journal, laid, made)
         except KeepingError as error:
@@ -229,7 +229,7 @@ class SeriesController(QObject):
             raise error
         self.beside.show_waiting(text_of(error))
 
-    def _on_made(self, row: SetRow) -> None:
+    def _on_made(self, row: SeriesMakeRow) -> None:
         """A make that was made is opened, one that is to be is planned."""
         if self.laid is None:
             return

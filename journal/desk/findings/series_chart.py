@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
 from journal.desk.findings.series_set import heads
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
@@ -29,7 +29,7 @@ class SeriesChart(Chart):
         self._shown: tuple[Design, SeriesAnswer] | None = None
         self._codes: list[str] = []
         self.bottom = NumberAxis("bottom")
-        self.panel = self.add_panel(bottom=self.bottom)
+        self.plot = self.add_plot(bottom=self.bottom)
 
     def show_series(self, planned: Design, answer: SeriesAnswer, codes: list[str]) -> None:
         """Draw these scores; `codes` names the makes."""
@@ -38,32 +38,32 @@ class SeriesChart(Chart):
         self.refresh()
 
     def draw(self) -> None:
-        self.panel.wipe()
+        self.plot.wipe()
         shown = self._shown
-        self.panel.setVisible(shown is not None and shown[1].scored > 0)
+        self.plot.setVisible(shown is not None and shown[1].scored > 0)
         if shown is None or not shown[1].scored:
             return
         planned, answer = shown
         y = self._range(answer)
         many = len(planned.factors)
         x = (-1.6, _APART * (many - 1) + 1.6)
-        self.panel.show_range(x, y)
+        self.plot.show_range(x, y)
         step = 0.5 if y[1] - y[0] < 3 else 1.0 if y[1] - y[0] < 7 else 2.0
         values = np.arange(math.ceil(y[0] / step), math.floor(y[1] / step) + 1) * step
         values = values[values < y[1] - 0.16 * (y[1] - y[0])]
-        self.panel.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
+        self.plot.rules(values.tolist(), x, digits=0 if step >= 1 else 1)
         ticks = []
         for j, (factor, head) in enumerate(
             zip(planned.factors, heads(planned.factors), strict=True)
         ):
             middle = _APART * j
             ticks += [(middle - 1, short(factor.low)), (middle + 1, short(factor.high))]
-            self.panel.words(middle, y[1], head, "ink", anchor=(0.5, 0))
+            self.plot.words(middle, y[1], head, "ink", anchor=(0.5, 0))
             self._draw_line(answer, j, middle)
             self._draw_points(planned, answer, j)
         self.bottom.setTicks([ticks])
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         if self._shown is None:
             return ""
         planned, answer = self._shown
@@ -92,17 +92,17 @@ class SeriesChart(Chart):
         level = float(np.nanmean(answer.score))
         x = np.array([middle - 1, middle, middle + 1])
         ends = np.array([[-effect.low80, 0, effect.low80], [-effect.high80, 0, effect.high80]]) / 2
-        told = effect.evidence in (CLEAR, LEANING)
-        self.panel.band(x, level + ends.min(axis=0), level + ends.max(axis=0), "past", 0.55)
+        report = effect.evidence in (CLEAR, LEANING)
+        self.plot.band(x, level + ends.min(axis=0), level + ends.max(axis=0), "past", 0.55)
         y = np.array([level - effect.effect / 2, level + effect.effect / 2])
-        self.panel.line(x[[0, 2]], y, "ink" if told else "past_line", width=1.6, level=2)
+        self.plot.line(x[[0, 2]], y, "ink" if report else "past_line", width=1.6, level=2)
 
     def _draw_points(self, planned: Design, answer: SeriesAnswer, j: int) -> None:
         at, score = _at(planned, answer, j), answer.score
         for part in planned.parts:
             own = (planned.block == part) & np.isfinite(score)
             if own.any():
-                self.panel.points(
+                self.plot.points(
                     at[own], score[own], "ink", size=8, hollow=part % 2 == 1,
                     symbol=_SYMBOLS[part // 2 % len(_SYMBOLS)],
                 )  # fmt: skip

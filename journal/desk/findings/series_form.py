@@ -15,9 +15,9 @@ from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.findings import FindingError
 from journal.findings.series import LEAST, MOST
-from journal.findings.series_plans import Offer, ends
+from journal.findings.series_plans import SeriesOffer, ends
 from journal.records.plans import Plan
-from journal.reports.series_plan import Asked, check_count
+from journal.reports.series_plan import SeriesRequest, check_count
 from journal.wording import text_of
 from journal.wording.numbers import short
 
@@ -33,9 +33,9 @@ class VaryRow(QWidget):
     def __init__(self, ordinal: str, *, may_be_none: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.ordinal, self.may_be_none = ordinal, may_be_none
-        self.offer: Offer | None = None
+        self.offer: SeriesOffer | None = None
         self._plan: Plan | None = None
-        self._offers: Sequence[Offer] = ()
+        self._offers: Sequence[SeriesOffer] = ()
         self.choose = Button("", PLAIN)
         self.low, self.high = NumberField("low"), NumberField("high")
         self.bounds = Label("", SMALL, role="quiet", wrap=True)
@@ -54,7 +54,7 @@ class VaryRow(QWidget):
         grid.addWidget(self.bounds, 1, 0, 1, 4)
         grid.setColumnStretch(3, 1)
 
-    def take(self, plan: Plan, offers: Sequence[Offer], offer: Offer | None) -> None:
+    def take(self, plan: Plan, offers: Sequence[SeriesOffer], offer: SeriesOffer | None) -> None:
         """Vary an offer of a plan, from values to begin with; None varies nothing."""
         self._plan, self._offers, self.offer = plan, offers, offer
         name = offer.name if offer is not None else NOBODY
@@ -82,7 +82,7 @@ class VaryRow(QWidget):
         self.low.set_value(low)
         self.high.set_value(high)
 
-    def asked(self) -> tuple[Offer, float, float] | None:
+    def asked(self) -> tuple[SeriesOffer, float, float] | None:
         """The variable between its values, None where nothing is varied; FindingError where a
         value is none."""
         if self.offer is None:
@@ -145,7 +145,7 @@ class SeriesForm(QWidget):
         )
         self.choose_plan = Button("", PLAIN)
         self.makes, self.seasons = NumberField("makes"), NumberField("seasons of milk")
-        self.said = Label("", wrap=True, role="attention")
+        self.message = Label("", wrap=True, role="attention")
         self.lay = Button("Set it up", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the findings", FAINT, "Esc")
         self._build()
@@ -191,7 +191,7 @@ class SeriesForm(QWidget):
                      role="quiet", wrap=True)  # fmt: skip
         counts.addWidget(hint, 1, Qt.AlignmentFlag.AlignBottom)
         column.addLayout(counts)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         column.addLayout(acts_row(self.lay, self.back))
         column.addStretch(1)
         self.setFocusProxy(self.rows[0].low)
@@ -200,7 +200,9 @@ class SeriesForm(QWidget):
         """The plans there are to choose from."""
         self._plans = plans
 
-    def take(self, plan: Plan, offers: Sequence[Offer], begin: Callable[[Offer], bool]) -> None:
+    def take(
+        self, plan: Plan, offers: Sequence[SeriesOffer], begin: Callable[[SeriesOffer], bool]
+    ) -> None:
         """Begin with a plan; the first two of the offers for which `begin` holds are varied."""
         self.plan = plan
         self.choose_plan.setText(plan.name)
@@ -209,7 +211,7 @@ class SeriesForm(QWidget):
         for row, offer in zip(self.rows, [*first, None, None, None], strict=False):
             row.take(plan, offers, offer)
 
-    def asked(self, seed: int) -> Asked:
+    def asked(self, seed: int) -> SeriesRequest:
         """What is asked for; FindingError with what is wrong."""
         if self.plan is None:
             raise FindingError("There is no plan yet. Write one in Plans, Ctrl 2.")
@@ -219,12 +221,12 @@ class SeriesForm(QWidget):
         if len(varied) < 2:
             raise FindingError("A series changes two or three variables: choose at least two.")
         makes, seasons = check_count(self.makes.value(), self.seasons.value())
-        return Asked(self.plan, varied, makes, seasons, seed)
+        return SeriesRequest(self.plan, varied, makes, seasons, seed)
 
     def tell(self, sentence: str) -> None:
         """Say what is wrong, or that nothing is."""
-        self.said.setText(f"▲ {sentence}" if sentence else "")
-        self.said.setVisible(bool(sentence))
+        self.message.setText(f"▲ {sentence}" if sentence else "")
+        self.message.setVisible(bool(sentence))
         self.lay.setEnabled(not sentence)
         self.lay.setAccessibleDescription(sentence or "Key: Ctrl ⏎")
 
@@ -247,5 +249,5 @@ class SeriesForm(QWidget):
         self.plan_chosen.emit(action.data())
 
 
-def _called(offer: Offer) -> str:
+def _called(offer: SeriesOffer) -> str:
     return offer.name

@@ -11,7 +11,7 @@ from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
 from journal.reports.series_plan import Worked
 from journal.wording.numbers import short
-from journal.wording.series_answer import SetRow
+from journal.wording.series_answer import SeriesMakeRow
 
 ROW = 7 * STEP
 VALUES = 3  # as many variables as a series can have
@@ -38,7 +38,9 @@ class SetTable(RowsView):
         self._heads: tuple[str, ...] = ()
         super().__init__(name, self._columns((), False), parent, row_height=ROW)
 
-    def show_set(self, factors: tuple[Factor, ...], rows: list[SetRow], *, seasons: bool) -> None:
+    def show_set(
+        self, factors: tuple[Factor, ...], rows: list[SeriesMakeRow], *, seasons: bool
+    ) -> None:
         """Show the rows under the factors' names."""
         model = self.rows_model
         model.beginResetModel()
@@ -66,7 +68,7 @@ class SetTable(RowsView):
         return (number, *season, *value_columns(factors), *became)
 
 
-class SetPage(QWidget):
+class SeriesPreview(QWidget):
     """What the series asked for would be."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -87,7 +89,7 @@ class SetPage(QWidget):
     def show_worked(self, worked: Worked) -> None:
         """Show the set with what it can tell."""
         rows = [
-            SetRow(f"{i + 1}", f"{block + 1}", tuple(short(v) for v in values), position=i)
+            SeriesMakeRow(f"{i + 1}", f"{block + 1}", tuple(short(v) for v in values), position=i)
             for i, (values, block) in enumerate(
                 zip(worked.wanted, worked.design.block.tolist(), strict=True)
             )
@@ -116,33 +118,33 @@ def inset(widget: QWidget) -> QVBoxLayout:
     return column
 
 
-def _number(row: SetRow) -> str:
+def _number(row: SeriesMakeRow) -> str:
     return row.number
 
 
-def _season(row: SetRow) -> str:
+def _season(row: SeriesMakeRow) -> str:
     return row.season
 
 
-def _first(row: SetRow) -> str:
+def _first(row: SeriesMakeRow) -> str:
     return row.values[0]
 
 
-def _second(row: SetRow) -> str:
+def _second(row: SeriesMakeRow) -> str:
     return row.values[1]
 
 
-def _third(row: SetRow) -> str:
+def _third(row: SeriesMakeRow) -> str:
     return row.values[2]
 
 
-def _became(row: SetRow) -> str:
+def _became(row: SeriesMakeRow) -> str:
     return row.became
 
 
-def _score(row: SetRow) -> str:
+def _score(row: SeriesMakeRow) -> str:
     return row.score
 
 
-def _nothing(_row: SetRow) -> str:
+def _nothing(_row: SeriesMakeRow) -> str:
     return ""

@@ -12,7 +12,7 @@ from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
-from journal.keeping.series import Laid
+from journal.keeping.series import SeriesWithMakes
 from journal.wording.letters import capital
 from journal.wording.series_answer import (
     as_findings,
@@ -59,7 +59,12 @@ class StandingPage(QWidget):
         return row
 
     def show_laid(
-        self, laid: Laid, planned: Design, answer: SeriesAnswer | None, plan: str, others: bool
+        self,
+        laid: SeriesWithMakes,
+        planned: Design,
+        answer: SeriesAnswer | None,
+        plan: str,
+        others: bool,
     ) -> None:
         """Show a series with what its makes scored."""
         name = laid.series.name
@@ -115,14 +120,16 @@ class SeriesBeside(QWidget):
         for widget in (self.table, self.table.axis, self.chart):
             widget.setVisible(False)
 
-    def show_answer(self, laid: Laid, planned: Design, answer: SeriesAnswer, score: str) -> None:
+    def show_answer(
+        self, laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer, score: str
+    ) -> None:
         """Show what is known."""
         self.headline.setText(headline(answer, score))
         self.notes.setText("\n".join(notes(laid, planned, answer)))
-        told = as_findings(planned, answer, laid.series.variables)
-        self.table.show_findings(told)
+        report = as_findings(planned, answer, laid.series.variables)
+        self.table.show_findings(report)
         for widget in (self.table, self.table.axis):
-            widget.setVisible(bool(told))
+            widget.setVisible(bool(report))
         self.chart.setVisible(answer.scored > 0)
         codes = [one.make.code if one.make is not None else "" for one in laid.makes]
         self.chart.show_series(planned, answer, codes)

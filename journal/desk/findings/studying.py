@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from journal.desk.findings.offered import offered
 from journal.desk.place import Desk
 from journal.findings import FindingError
-from journal.findings.answer import Answer
+from journal.findings.answer import StudyAnswer
 from journal.keeping import Change, KeepingError
 from journal.reports.study import look_at
 from journal.wording import text_of
@@ -30,7 +30,7 @@ class StudyController(QObject):
 
     began = Signal()
     progressed = Signal(float, str)
-    told = Signal(object)
+    answered = Signal(object)
     refused = Signal(str)
 
     def __init__(self, desk: Desk, parent: QObject) -> None:
@@ -38,11 +38,11 @@ class StudyController(QObject):
         self._journal, self._work = desk.journal, desk.work
         self.score = "overall"
         self._chosen = False  # by the person; until then the score that was given most
-        self.answers: dict[str, Answer] = {}
+        self.answers: dict[str, StudyAnswer] = {}
         self.working = False
 
     @property
-    def answer(self) -> Answer | None:
+    def answer(self) -> StudyAnswer | None:
         """The answer about the score at hand, where there is one."""
         return self.answers.get(self.score)
 
@@ -54,7 +54,7 @@ class StudyController(QObject):
     def find_score(self) -> bool:
         """Ask about the score that was given most, until one is chosen; False: nothing was
         scored."""
-        scores, known = dict(self._journal.sittings.attributes()), offered(self._journal)
+        scores, known = dict(self._journal.sessions.attributes()), offered(self._journal)
         if not scores:
             return False
         most = max(scores, key=lambda name: scores[name])
@@ -98,10 +98,10 @@ class StudyController(QObject):
                     del self.answers[score]
         return touched
 
-    def _on_finished(self, answer: Answer) -> None:
+    def _on_finished(self, answer: StudyAnswer) -> None:
         self.working = False
         self.answers[self.score] = answer
-        self.told.emit(answer)
+        self.answered.emit(answer)
 
     def _on_failed(self, error: Exception) -> None:
         self.working = False

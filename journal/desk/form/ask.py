@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from journal.desk.fields import Dress, Line
+from journal.desk.fields import Dress, TextLine
 from journal.desk.form.fields import Around, Fields
 from journal.desk.form.form import FormSpec
 from journal.desk.labels import Label
@@ -34,7 +34,7 @@ class AskRow(QWidget):
         self._given: tuple[str, ...] = ()  # what stood in the lines when it was asked
         self.unfinished: dict[str, tuple[str, ...]] = {}  # by the key of the question
         self.title = Label("", bold=True, wrap=True)
-        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.message = Label("", SMALL, role="quiet", wrap=True)
         self._row = QHBoxLayout()
         self._row.setSpacing(3 * STEP)
         column = QVBoxLayout(self)
@@ -42,7 +42,7 @@ class AskRow(QWidget):
         column.setSpacing(STEP)
         column.addWidget(self.title)
         column.addLayout(self._row)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         self.hide()
 
     @property
@@ -56,7 +56,7 @@ class AskRow(QWidget):
         return self._spec.key if self._spec is not None else ""
 
     @property
-    def lines(self) -> tuple[Line, ...]:
+    def lines(self) -> tuple[TextLine, ...]:
         """The lines of the question."""
         return tuple(self._fields.lines.values()) if self._fields is not None else ()
 
@@ -109,7 +109,7 @@ class AskRow(QWidget):
         if self._spec is None or filled is None:
             return
         try:
-            self._spec.keep(filled)
+            self._spec.save(filled)
         except ValueError as error:
             self._say(f"▲ {text_of(error)}", wrong=True)
             self.lines[0].setFocus()
@@ -156,5 +156,5 @@ class AskRow(QWidget):
         self.edited.emit(text)
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self.said.set_role("attention" if wrong else "quiet")
-        self.said.setText(sentence)
+        self.message.set_role("attention" if wrong else "quiet")
+        self.message.setText(sentence)

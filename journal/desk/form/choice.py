@@ -13,14 +13,14 @@ from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font
 
 
 @dataclass(frozen=True)
-class Option:
+class ChoiceOption:
     """One choice: its key in the program and its words."""
 
     key: str
     words: str
 
 
-class Choice(QComboBox):
+class ComboBox(QComboBox):
     """A small choice; the wheel changes it only while it has the focus."""
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
@@ -31,7 +31,7 @@ class Choice(QComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.setMinimumHeight(7 * STEP)
 
-    def offer(self, options: Sequence[Option], key: str) -> None:
+    def offer(self, options: Sequence[ChoiceOption], key: str) -> None:
         """Offer these, standing on `key`; nobody is told of it."""
         self.blockSignals(True)
         self.clear()

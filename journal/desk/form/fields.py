@@ -9,8 +9,8 @@ from functools import partial
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from journal.desk.fields import USUAL, Dress, Line, LineField, NamedField, TypedField
-from journal.desk.form.choice import Choice, Option
+from journal.desk.fields import USUAL, Dress, LineField, NamedField, TextLine, TypedField
+from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.theme import STEP
 from journal.quantities import QuantityError
@@ -53,7 +53,7 @@ class Field:
     needed: bool = False
     follows: str = ""  # the field whose words say the unit of a bare number, by `units`
     units: tuple[tuple[str, str], ...] = ()
-    options: tuple[Option, ...] = ()
+    options: tuple[ChoiceOption, ...] = ()
     name: str = ""
     stretch: int = 1  # its share of a row
 
@@ -69,7 +69,7 @@ class Around:
 
 
 @dataclass(frozen=True)
-class Filled:
+class FormValues:
     """What was typed in a form, by the key of its field; None where it was left empty."""
 
     values: Mapping[str, Value]
@@ -134,8 +134,8 @@ class TextField(LineField):
         return ""
 
     def _on_text(self, _text: str) -> None:
-        said = self.understood()
-        self.note("" if said == self.text() else said)
+        message = self.understood()
+        self.note("" if message == self.text() else message)
 
     def _look(self, text: str) -> list[Suggestion]:
         plain = " ".join(text.split()).casefold()
@@ -164,7 +164,7 @@ class SecretField(TextField):
         return self.line.text()
 
 
-class DayField(TextField):
+class DateField(TextField):
     """A line for a day; which one was understood is said under it."""
 
     def given(self) -> Value:
@@ -191,7 +191,7 @@ class QuantityField(TypedField):
 
     def given(self) -> Value:
         """The number, in the unit that is kept."""
-        return self.read().kept
+        return self.read().stored
 
 
 class AmountField(QuantityField):
@@ -215,7 +215,7 @@ class ChoiceField(NamedField):
     """One of several, from a list that opens."""
 
     def __init__(self, field: Field, around: Around) -> None:
-        choice = Choice("")
+        choice = ComboBox("")
         super().__init__(field.title, choice, choice, around.dress, None)
         choice.setAccessibleName(field.name or field.title)
         self.choice, self.field = choice, field
@@ -240,7 +240,7 @@ class ChoiceField(NamedField):
 
 Reader = TextField | QuantityField | ChoiceField
 READERS: dict[str, Callable[[Field, Around], Reader]] = {
-    TEXT: TextField, AS_TYPED: AsTypedField, DAY: DayField, AMOUNT: AmountField,
+    TEXT: TextField, AS_TYPED: AsTypedField, DAY: DateField, AMOUNT: AmountField,
     CHOICE: ChoiceField, SECRET: SecretField,
 }  # fmt: skip
 
@@ -267,12 +267,12 @@ class Fields(QObject):
         self._follow()
 
     @property
-    def lines(self) -> dict[str, Line]:
+    def lines(self) -> dict[str, TextLine]:
         """The lines there are, by the key of their field."""
         return {k: made.line for k, made in self.made.items() if isinstance(made, LineField)}
 
     @property
-    def choices(self) -> dict[str, Choice]:
+    def choices(self) -> dict[str, ComboBox]:
         """The choices there are, by the key of their field."""
         return {k: made.choice for k, made in self.made.items() if isinstance(made, ChoiceField)}
 
@@ -302,10 +302,10 @@ class Fields(QObject):
     def after(self, entry: QObject) -> Reader | None:
         """The field after the one whose keys those are."""
         made = list(self.made.values())
-        here = next(place for place, one in enumerate(made) if one.entry is entry)
+        here = next(index for index, one in enumerate(made) if one.entry is entry)
         return made[here + 1] if here + 1 < len(made) else None
 
-    def read(self) -> Filled | None:
+    def read(self) -> FormValues | None:
         """What was typed; None where a field cannot be, which then says why and has the focus."""
         values: dict[str, Value] = {}
         for key, made in self.made.items():
@@ -314,7 +314,7 @@ class Fields(QObject):
             except (QuantityError, RecordError) as error:
                 self.refuse(key, text_of(error))
                 return None
-        return Filled(values)
+        return FormValues(values)
 
     def refuse(self, key: str, sentence: str) -> None:
         """Say at a field what was wrong, and go there."""

@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.form.fields import Around, Field, Fields, Filled, Reader
+from journal.desk.form.fields import Around, Field, Fields, FormValues, Reader
 from journal.desk.form.frame import acts_row
 from journal.desk.labels import Hairline, Label, Marked
 from journal.desk.theme import LEAD, SMALL, STEP
@@ -30,7 +30,7 @@ class FormSpec:
 
     title: str
     fields: tuple[Field, ...]
-    keep: Callable[[Filled], None]
+    save: Callable[[FormValues], None]
     key: str = ""
     words: str = "Save"
     caution: str = ""
@@ -53,8 +53,8 @@ class Form(QWidget):
         self.title = Label("", LEAD, bold=True)
         self.caution = Marked(SMALL)
         self.note = Label("", SMALL, role="quiet", wrap=True)
-        self.keep = Button("Save", MAIN, "Ctrl ⏎")
-        self.keep.clicked.connect(self.submit)
+        self.save = Button("Save", MAIN, "Ctrl ⏎")
+        self.save.clicked.connect(self.submit)
         self.away = Button("Cancel", key="Esc")
         self.away.clicked.connect(self.put_away)
         self._grid = QGridLayout()
@@ -71,7 +71,7 @@ class Form(QWidget):
         inside.addLayout(self._grid)
         inside.addWidget(self.note)
         inside.addWidget(self.caution)
-        inside.addLayout(acts_row(self.keep, self.away))
+        inside.addLayout(acts_row(self.save, self.away))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(Hairline())
@@ -95,7 +95,7 @@ class Form(QWidget):
         self.caution.say(spec.caution)
         self.note.setText(spec.note)
         self.note.setVisible(bool(spec.note))
-        self.keep.set_words(spec.words, "Ctrl ⏎")
+        self.save.set_words(spec.words, "Ctrl ⏎")
         self._fields = fields = Fields(spec.fields, Around(self._page, spec.instants), self)
         fields.watch(self)
         fields.taken.connect(self._on_taken)
@@ -111,7 +111,7 @@ class Form(QWidget):
         if filled is None:
             return
         try:
-            self._spec.keep(filled)
+            self._spec.save(filled)
         except (KeepingError, RecordError, QuantityError) as error:
             self._fields.refuse(self._spec.fields[-1].key, text_of(error))
             return
@@ -156,8 +156,8 @@ class Form(QWidget):
     def _arrange(self) -> None:
         """As many fields beside each other as there is room for."""
         across = max(2, (self.width() - 6 * STEP) // (_FIELD_WIDTH + 4 * STEP))
-        for place, made in enumerate(self._fields.made.values() if self._fields else ()):
-            self._grid.addWidget(made, place // across, place % across, Qt.AlignmentFlag.AlignTop)
+        for index, made in enumerate(self._fields.made.values() if self._fields else ()):
+            self._grid.addWidget(made, index // across, index % across, Qt.AlignmentFlag.AlignTop)
         for column in range(self._grid.columnCount()):
             self._grid.setColumnStretch(column, 1 if column < across else 0)
 

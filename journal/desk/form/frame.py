@@ -24,7 +24,7 @@ class FramedDialog(QDialog):
         self.heading = Label(title, TITLE, bold=True)
         self.fault = Label("", role="attention", wrap=True)
 
-    def lay_out(
+    def arrange(
         self, *body: Part, acts: Sequence[QWidget], message: Part | None = None,
         beside: QWidget | None = None,
     ) -> QVBoxLayout:  # fmt: skip
@@ -43,8 +43,8 @@ class FramedDialog(QDialog):
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 6 * STEP)
         column.setSpacing(4 * STEP)
-        for place, part in enumerate((head, Hairline(), *body, Hairline(), foot)):
-            _put(column, part, 1 if place == 2 else 0)
+        for index, part in enumerate((head, Hairline(), *body, Hairline(), foot)):
+            _put(column, part, 1 if index == 2 else 0)
         return column
 
     def refuse(self, sentence: str) -> None:
@@ -52,10 +52,10 @@ class FramedDialog(QDialog):
         self.fault.setText(f"▲ {sentence}" if sentence else "")
 
 
-def lay_out_page(
+def arrange_page(
     page: QWidget,
     parts: Sequence[Part],
-    said: QWidget,
+    text: QWidget,
     acts: Sequence[QWidget],
     *,
     gap: int = 4 * STEP,
@@ -73,7 +73,7 @@ def lay_out_page(
     foot = QVBoxLayout()
     foot.setContentsMargins(8 * STEP, 0, 8 * STEP, 4 * STEP)
     foot.setSpacing(2 * STEP)
-    foot.addWidget(said)
+    foot.addWidget(text)
     foot.addLayout(acts_row(*acts))
     whole = QVBoxLayout(page)
     whole.setContentsMargins(0, 0, 0, 0)

@@ -16,7 +16,7 @@ NAMES = 18 * STEP  # the column of names
 _BELOW = 99  # a row below all others, which takes the room that is left
 
 
-class Rows(QWidget):
+class FieldRows(QWidget):
     """The fields asked for. `changed` comes with every letter and every choice."""
 
     changed = Signal()

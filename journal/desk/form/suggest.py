@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QListWidgetItem, QVBoxLayout, QWidget
 
-from journal.desk.fields import Line
+from journal.desk.fields import TextLine
 from journal.desk.theme import STEP
 from journal.desk.wordlist import Over, WordList
 
@@ -36,7 +36,7 @@ class Suggestions(Over):
     picked = Signal(object)
 
     def __init__(
-        self, line: Line, page: QWidget, look: Callable[[str], list[Suggestion]], width: int
+        self, line: TextLine, page: QWidget, look: Callable[[str], list[Suggestion]], width: int
     ) -> None:
         super().__init__(page)
         self._line, self._page, self._look, self._width = line, page, look, width

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.axes import ClockAxis, NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
@@ -39,9 +39,9 @@ class ReadingsChart(Chart):
         room = max(last - first, 1.0)
         self._view = (first - 0.02 * room, last + 0.02 * room)
         self._in_days = room > _DAYS_ON_A_CLOCK * 1440
-        for place, (quantity, parts) in enumerate(self._groups):
-            bottom = self._axis() if place == len(self._groups) - 1 else None
-            self.add_panel(bottom=bottom, unit=_unit(parts[0][0], quantity))
+        for index, (quantity, parts) in enumerate(self._groups):
+            bottom = self._axis() if index == len(self._groups) - 1 else None
+            self.add_plot(bottom=bottom, unit=_unit(parts[0][0], quantity))
         self.describe(_in_words(series))
         self.refresh()
 
@@ -55,38 +55,38 @@ class ReadingsChart(Chart):
         return ClockAxis("bottom", self._make.started_ms, self._make.zone)
 
     def draw(self) -> None:
-        for panel, (_, parts) in zip(self.panels, self._groups, strict=True):
-            panel.wipe()
-            panel.show_range(self._view, None)
+        for plot, (_, parts) in zip(self.plots, self._groups, strict=True):
+            plot.wipe()
+            plot.show_range(self._view, None)
             low, high = _range([value for _, _, value in parts])
-            panel.show_range(None, (low, high))
-            panel.rules(_steps(low, high), self._view, digits=_digits(low, high), unit=panel.unit)
-            for place, (kind, at, value) in enumerate(parts):
-                self._draw_part(panel, kind, at, value, place)
+            plot.show_range(None, (low, high))
+            plot.rules(_steps(low, high), self._view, digits=_digits(low, high), unit=plot.unit)
+            for index, (kind, at, value) in enumerate(parts):
+                self._draw_part(plot, kind, at, value, index)
             if self._view[0] < 0 < self._view[1]:
-                panel.upright(0.0, "quiet", dash="fine")
-        if self.panels and self._view[0] < 0 < self._view[1]:
-            top = self.panels[0].viewRange()[1][1]
-            self.panels[0].words(0.0, top, "make started", anchor=(0, 0))
+                plot.upright(0.0, "quiet", dash="fine")
+        if self.plots and self._view[0] < 0 < self._view[1]:
+            top = self.plots[0].viewRange()[1][1]
+            self.plots[0].words(0.0, top, "make started", anchor=(0, 0))
 
     def _draw_part(
-        self, panel: Panel, kind: str, at: np.ndarray, value: np.ndarray, place: int
+        self, plot: ChartPlot, kind: str, at: np.ndarray, value: np.ndarray, index: int
     ) -> None:
         spec = READING_KINDS[kind]
         role = _ROLES.get(spec.quantity, "ink")
-        panel.line(at, value, role, width=1.6, dash="" if place == 0 else "dots")
+        plot.line(at, value, role, width=1.6, dash="" if index == 0 else "dots")
         if len(at) <= 60:
-            panel.points(at, value, role, size=4)
+            plot.points(at, value, role, size=4)
         words = f" {spec.label} "
-        panel.words(at[0], value[0], words, role, anchor=(0, 1 if place == 0 else 0))
+        plot.words(at[0], value[0], words, role, anchor=(0, 1 if index == 0 else 0))
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
-        place = self.panels.index(panel)
-        said = [_date(self._make, x / 1440) if self._in_days else _clock(self._make, x)]
-        for kind, at, value in self._groups[place][1]:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
+        index = self.plots.index(plot)
+        chosen = [_date(self._make, x / 1440) if self._in_days else _clock(self._make, x)]
+        for kind, at, value in self._groups[index][1]:
             near = int(np.argmin(np.abs(at - x)))
-            said.append(f"{value[near]:g} {READING_KINDS[kind].unit}")
-        return "  ".join(said)
+            chosen.append(f"{value[near]:g} {READING_KINDS[kind].unit}")
+        return "  ".join(chosen)
 
 
 class ScoresChart(Chart):
@@ -110,17 +110,17 @@ class ScoresChart(Chart):
         self._view = (first - 0.04 * room, last + 0.04 * room)
         marks = np.linspace(first, last, 4) if last > first else np.array([first])
         axis.setTicks([[(d, short_day(round(d * DAY_MS), zone)) for d in marks]])
-        self.add_panel(bottom=axis, unit="")
+        self.add_plot(bottom=axis, unit="")
         self.refresh()
 
     def draw(self) -> None:
-        panel = self.panels[0]
-        panel.wipe()
+        plot = self.plots[0]
+        plot.wipe()
         low, high = _range([self._value])
-        panel.show_range(self._view, (low, high))
-        panel.rules(_steps(low, high), self._view, digits=_digits(low, high))
-        panel.points(self._at, self._value, "ink", size=7)
-        panel.words(self._view[0], high, f" {self._name}", anchor=(0, 0))
+        plot.show_range(self._view, (low, high))
+        plot.rules(_steps(low, high), self._view, digits=_digits(low, high))
+        plot.points(self._at, self._value, "ink", size=7)
+        plot.words(self._view[0], high, f" {self._name}", anchor=(0, 0))
 
 
 def _by_quantity(
@@ -167,10 +167,10 @@ def _clock(make: Make, minutes: float) -> str:
 
 
 def _in_words(series: Mapping[str, tuple[np.ndarray, np.ndarray]]) -> str:
-    said = [
+    chosen = [
         f"{READING_KINDS[kind].label}: {counted(len(at), 'reading')} from {value.min():g} "
         f"to {value.max():g}"
         for kind, (at, value) in series.items()
         if len(at)
     ]
-    return "; ".join(said) or "no readings"
+    return "; ".join(chosen) or "no readings"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
-from journal.desk.form.choice import Choice, Option
+from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 
@@ -20,15 +20,15 @@ _SHORT = 10  # longer values stand two abreast
 
 
 @dataclass(frozen=True)
-class Shown:
+class ShownColumn:
     """A column as shown: what it was taken as, among which choices, and its unit, if any."""
 
     name: str
     values: tuple[str, ...]
     kind: str
-    kinds: tuple[Option, ...]
+    kinds: tuple[ChoiceOption, ...]
     unit: str = ""
-    units: tuple[Option, ...] = ()
+    units: tuple[ChoiceOption, ...] = ()
 
 
 class ColumnsView(QScrollArea):
@@ -44,11 +44,11 @@ class ColumnsView(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("Columns of the file")
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._columns: list[Shown] = []
-        self._kinds: list[Choice] = []
-        self._units: list[Choice] = []
+        self._columns: list[ShownColumn] = []
+        self._kinds: list[ComboBox] = []
+        self._units: list[ComboBox] = []
 
-    def show_columns(self, columns: Sequence[Shown]) -> None:
+    def show_columns(self, columns: Sequence[ShownColumn]) -> None:
         """Show these columns; the same ones again only change their choices."""
         before = [(c.name, c.values) for c in self._columns]
         self._columns = list(columns)[:SHOWN_MOST]
@@ -71,11 +71,11 @@ class ColumnsView(QScrollArea):
             if c.units and kind.key() == c.kind
         }
 
-    def choice(self, name: str) -> Choice:
+    def choice(self, name: str) -> ComboBox:
         """The choice of what a column is."""
         return next(b for c, b in zip(self._columns, self._kinds, strict=True) if c.name == name)
 
-    def unit_choice(self, name: str) -> Choice:
+    def unit_choice(self, name: str) -> ComboBox:
         """The choice of a column's unit."""
         return next(b for c, b in zip(self._columns, self._units, strict=True) if c.name == name)
 
@@ -88,22 +88,22 @@ class ColumnsView(QScrollArea):
         grid.setContentsMargins(0, 0, 2 * STEP, 0)
         grid.setHorizontalSpacing(4 * STEP)
         grid.setVerticalSpacing(STEP)
-        for place, title in enumerate(
+        for index, title in enumerate(
             ("column", "read as", "unit" if any_unit else "", "first rows")
         ):
-            grid.addWidget(Label(title, SMALL, role="quiet"), 0, place)
+            grid.addWidget(Label(title, SMALL, role="quiet"), 0, index)
         self._kinds, self._units = [], []
         for row, column in enumerate(self._columns, start=1):
             name = Label(cut(column.name, _NAME_MOST))
             name.setToolTip(cut(column.name, 400))
-            kind, unit = Choice(f"{column.name} is"), Choice(f"unit of {column.name}")
+            kind, unit = ComboBox(f"{column.name} is"), ComboBox(f"unit of {column.name}")
             for box in (kind, unit):
                 box.activated.connect(self._on_activated)
             grid.addWidget(name, row, 0)
             grid.addWidget(kind, row, 1)
             grid.addWidget(unit, row, 2)
-            for place, value in enumerate(column.values[:abreast], start=3):
-                grid.addWidget(Label(cut(value, _CELL_MOST), SMALL, role="quiet"), row, place)
+            for index, value in enumerate(column.values[:abreast], start=3):
+                grid.addWidget(Label(cut(value, _CELL_MOST), SMALL, role="quiet"), row, index)
             self._kinds.append(kind)
             self._units.append(unit)
         if left_over > 0:

@@ -43,13 +43,13 @@ class Incoming(FramedDialog):
         self.questions = Label("", role="attention", wrap=True)
         self.sentences = Label("", role="quiet", wrap=True)
         self.sentences.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.keep = Button("Import", MAIN, "⏎")
+        self.save = Button("Import", MAIN, "⏎")
         self.leave = Button("Cancel", FAINT, "Esc")
         self.columns.chosen.connect(self.read_again)
-        self.keep.clicked.connect(self._on_keep)
+        self.save.clicked.connect(self._on_save)
         self.leave.clicked.connect(self.reject)
         self._build()
-        self.keep.setEnabled(False)
+        self.save.setEnabled(False)
         self.resize(self._fitting())
 
     def _build(self) -> None:
@@ -70,7 +70,7 @@ class Incoming(FramedDialog):
         words = QVBoxLayout()
         words.addWidget(self.fault)
         words.addWidget(self.account)
-        self.lay_out(body, acts=(self.leave, self.keep), message=words, beside=self.file)
+        self.arrange(body, acts=(self.leave, self.save), message=words, beside=self.file)
 
     def _understood(self) -> QScrollArea:
         inner = QWidget()
@@ -95,7 +95,7 @@ class Incoming(FramedDialog):
     def read_again(self) -> None:
         """Read the file anew with what was said about its columns."""
 
-    def keep_it(self) -> str:
+    def save_it(self) -> str:
         """Keep what was read; returns the account in a sentence. Raises a sentence when it
         cannot be kept."""
         raise NotImplementedError  # each kind of file gives its own
@@ -104,7 +104,7 @@ class Incoming(FramedDialog):
 
     def wait(self) -> None:
         """The file is being read."""
-        self.keep.setEnabled(False)
+        self.save.setEnabled(False)
         self._show_fault("")
         self.account.setText("Reading the file…")
 
@@ -113,9 +113,9 @@ class Incoming(FramedDialog):
         self._show_words(sentences, questions)
         self.account.setText(account)
         self._show_fault("")
-        self.keep.setEnabled(True)
+        self.save.setEnabled(True)
         if self.focusWidget() is None:
-            self.keep.setFocus()
+            self.save.setFocus()
 
     def show_fault(
         self, sentence: str, sentences: Sequence[str] = (), questions: Sequence[str] = ()
@@ -125,7 +125,7 @@ class Incoming(FramedDialog):
             self._show_words(sentences, questions)
         self.account.setText("")
         self._show_fault(sentence)
-        self.keep.setEnabled(False)
+        self.save.setEnabled(False)
 
     def show_picture(self, chart: QWidget | None) -> None:
         """Put this picture in the place of the one shown."""
@@ -152,8 +152,8 @@ class Incoming(FramedDialog):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.keep.isEnabled():
-                self._on_keep()
+            if self.save.isEnabled():
+                self._on_save()
             return
         super().keyPressEvent(event)
 
@@ -161,12 +161,12 @@ class Incoming(FramedDialog):
         self.work.finish()
         super().done(code)
 
-    def _on_keep(self) -> None:
+    def _on_save(self) -> None:
         if self.done_with:
             self.accept()
             return
         try:
-            account = self.keep_it()
+            account = self.save_it()
         except ValueError as error:
             self.show_fault(text_of(error))
             return
@@ -179,8 +179,8 @@ class Incoming(FramedDialog):
             if part is not None:
                 part.setEnabled(False)
         self.leave.hide()
-        self.keep.set_words("Close", "⏎")
-        self.keep.setFocus()
+        self.save.set_words("Close", "⏎")
+        self.save.setFocus()
         self._tell(account)
 
     def _tell(self, account: str) -> None:
@@ -192,5 +192,5 @@ class Incoming(FramedDialog):
 
 def why_words(reasons: dict[str, int]) -> str:
     """ ": empty value 3, duplicate 1", "" where nothing was skipped."""
-    said = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
-    return f": {said}" if said else ""
+    chosen = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
+    return f": {chosen}" if chosen else ""

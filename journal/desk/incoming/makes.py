@@ -9,10 +9,10 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.desk.fields import Box, Line
-from journal.desk.form.choice import Choice, Option
+from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.choice import ChoiceOption, ComboBox
 from journal.desk.incoming.charts import ScoresChart
-from journal.desk.incoming.columns import Shown
+from journal.desk.incoming.columns import ShownColumn
 from journal.desk.incoming.dialog import Incoming, why_words
 from journal.desk.labels import Label
 from journal.desk.theme import STEP
@@ -33,12 +33,12 @@ from journal.exchange.past_columns import (
     VARIABLE,
     WHEEL,
     WORDS,
+    ChosenColumns,
     PastColumn,
-    Said,
     bare,
     columns_of,
 )
-from journal.exchange.past_keeping import keep_past
+from journal.exchange.past_keeping import save_past
 from journal.exchange.past_makes import PastTable, read_past
 from journal.exchange.spreadsheet import read_foreign
 from journal.keeping import Journal
@@ -47,28 +47,28 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 
 _OPTIONS = (
-    Option(DATE, "date of the make"),
-    Option(TASTED, "date of the tasting"),
-    Option(AGE, "age at tasting"),
-    Option(SCORE, "score"),
-    Option(VARIABLE, "variable"),
-    Option(NAME, "name"),
-    Option(PLAN, "plan"),
-    Option(MILK, "milk"),
-    Option(WHEEL, "wheel's weight"),
-    Option(THERE, "still in the room?"),
-    Option(REMARK, "remark"),
-    Option(LEFT_OUT, "left out"),
+    ChoiceOption(DATE, "date of the make"),
+    ChoiceOption(TASTED, "date of the tasting"),
+    ChoiceOption(AGE, "age at tasting"),
+    ChoiceOption(SCORE, "score"),
+    ChoiceOption(VARIABLE, "variable"),
+    ChoiceOption(NAME, "name"),
+    ChoiceOption(PLAN, "plan"),
+    ChoiceOption(MILK, "milk"),
+    ChoiceOption(WHEEL, "wheel's weight"),
+    ChoiceOption(THERE, "still in the room?"),
+    ChoiceOption(REMARK, "remark"),
+    ChoiceOption(LEFT_OUT, "left out"),
 )
 _AS_FOUND = {
-    WORDS: Option(WORDS, "text, as written"),
-    ROW_NUMBER: Option(ROW_NUMBER, "row number"),
+    WORDS: ChoiceOption(WORDS, "text, as written"),
+    ROW_NUMBER: ChoiceOption(ROW_NUMBER, "row number"),
 }
 ORDERS = (
-    Option("", "detect the date order"),
-    Option("dmy", "day first"),
-    Option("mdy", "month first"),
-    Option("ymd", "year first"),
+    ChoiceOption("", "detect the date order"),
+    ChoiceOption("dmy", "day first"),
+    ChoiceOption("mdy", "month first"),
+    ChoiceOption("ymd", "year first"),
 )
 _SCALE = re.compile(r"\s*(-?\d+(?:[.,]\d+)?)\s*(?:to|-|–|\s)\s*(\d+(?:[.,]\d+)?)\s*")
 _ROWS = 3
@@ -90,59 +90,61 @@ class BringInMakes(Incoming):
     def __init__(self, journal: Journal, path: str, parent: QWidget | None = None) -> None:
         super().__init__("Import past makes", path, parent)
         self.journal = journal
-        self._told: dict[str, str] = {}
+        self._report: dict[str, str] = {}
         self._table: PastTable | None = None
         self._found: dict[str, str] = {}
         self.scale = _line("Score scale", "0 to 10", 24 * STEP)
         self.date = _line("Date for rows without one", "2026-01-31", 30 * STEP)
-        self.order = Choice("Date order")
+        self.order = ComboBox("Date order")
         self.order.offer(ORDERS, "")
         self.order.activated.connect(self._on_order)
         for line, words in ((self.scale, "score scale"), (self.date, "date for rows without one")):
             self.extras.addWidget(Label(words, role="quiet"))
-            self.extras.addWidget(Box(line, 8 * STEP, inset=2 * STEP))
+            self.extras.addWidget(FieldFrame(line, 8 * STEP, inset=2 * STEP))
             line.installEventFilter(self)
             line.editingFinished.connect(self.read_again)
         self.extras.addWidget(self.order)
         self.extras.addStretch(1)
-        self._said: Said | None = None
+        self._message: ChosenColumns | None = None
         self.read_again()
 
     def read_again(self) -> None:
         """Read the table with what was said about its columns."""
         for name, kind in self.columns.kinds().items():
-            if self._found.get(name) != kind or name in self._told:
-                self._told[name] = kind
+            if self._found.get(name) != kind or name in self._report:
+                self._report[name] = kind
         try:
-            said = self.said()
+            chosen = self.chosen()
         except RecordError as error:
             self.show_fault(text_of(error))
             return
-        if said == self._said:
+        if chosen == self._message:
             return
-        self._said = said
+        self._message = chosen
         self.wait()
-        task = self.work.start("read", read_table, self.path, said, self.journal.zone)
+        task = self.work.start("read", read_table, self.path, chosen, self.journal.zone)
         task.finished.connect(self._on_read)
         task.failed.connect(self.on_failed)
 
-    def said(self) -> Said:
+    def chosen(self) -> ChosenColumns:
         """What a person said so far."""
         columns = {
             name: _word(name, kind)
-            for name, kind in self._told.items()
+            for name, kind in self._report.items()
             if kind not in (SCORE, *_AS_FOUND)
         }
-        scores = tuple(name for name, kind in self._told.items() if kind == SCORE)
+        scores = tuple(name for name, kind in self._report.items() if kind == SCORE)
         scale = scale_of(self.scale.text())
         scales = {} if scale is None else {"": scale}
-        return Said(columns, scores, scales, self.order.key(), date=self.date.text().strip())
+        return ChosenColumns(
+            columns, scores, scales, self.order.key(), date=self.date.text().strip()
+        )
 
-    def keep_it(self) -> str:
+    def save_it(self) -> str:
         """Keep the makes."""
         if self._table is None:
             raise ExchangeError("There is nothing to import yet.")
-        report = keep_past(self.journal, self._table)
+        report = save_past(self.journal, self._table)
         codes = ""
         if report.codes:
             first, last = report.codes[0], report.codes[-1]
@@ -159,16 +161,16 @@ class BringInMakes(Incoming):
             and event.type() == QEvent.Type.KeyPress
             and watched in (self.scale, self.date)
             and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-            and not self.keep_ready()
+            and not self.save_ready()
         ):
             self.read_again()
             return True
         return False
 
-    def keep_ready(self) -> bool:
+    def save_ready(self) -> bool:
         """What stands in the lines is what was read."""
         try:
-            return self.keep.isEnabled() and self.said() == self._said
+            return self.save.isEnabled() and self.chosen() == self._message
         except RecordError:
             return False
 
@@ -193,7 +195,7 @@ class BringInMakes(Incoming):
             f"{counted(table.read, 'row')}, {counted(len(table.makes), 'make')} to import"
             + (f", {skipped:,} to skip{why_words(table.reasons)}." if skipped else "."),
         )
-        self.keep.setEnabled(bool(table.makes))
+        self.save.setEnabled(bool(table.makes))
 
     def _chart(self, table: PastTable) -> ScoresChart | None:
         names = [name for make in table.makes for name in make.scores]
@@ -205,17 +207,17 @@ class BringInMakes(Incoming):
         return ScoresChart(at_ms, [m.scores[name] for m in makes], name, self.journal.zone)
 
 
-def read_table(path: str, said: Said, zone: str, _state: object) -> ReadTable:
+def read_table(path: str, chosen: ChosenColumns, zone: str, _state: object) -> ReadTable:
     """Read the table; runs in the background. What is amiss with its meaning is told, its
     columns shown all the same."""
     raw = read_foreign(path)
     fault, table = "", None
     try:
-        columns = tuple(columns_of(raw, said))
+        columns = tuple(columns_of(raw, chosen))
     except ExchangeError as error:
-        columns, fault = tuple(columns_of(raw, Said())), text_of(error)
+        columns, fault = tuple(columns_of(raw, ChosenColumns())), text_of(error)
     try:
-        table = None if fault else read_past(path, said, zone=zone)
+        table = None if fault else read_past(path, chosen, zone=zone)
     except (ExchangeError, RecordError) as error:
         fault = text_of(error)
     return ReadTable(columns, tuple(tuple(cells[:_ROWS]) for cells in raw.columns), table, fault)
@@ -250,12 +252,12 @@ def _word(name: str, kind: str) -> str:
     return f"{plain} measured" if plain.lower() in CHOICES else plain
 
 
-def _shown(column: PastColumn, cells: tuple[str, ...]) -> Shown:
+def _shown(column: PastColumn, cells: tuple[str, ...]) -> ShownColumn:
     extra = (_AS_FOUND[column.role],) if column.role in _AS_FOUND else ()
-    return Shown(column.header, cells, column.role, (*_OPTIONS, *extra))
+    return ShownColumn(column.header, cells, column.role, (*_OPTIONS, *extra))
 
 
-def _line(name: str, example: str, width: int) -> Line:
-    line = Line(name=name, hint=example)
+def _line(name: str, example: str, width: int) -> TextLine:
+    line = TextLine(name=name, hint=example)
     line.setFixedWidth(width)
     return line

@@ -12,15 +12,15 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.form.ask import AskRow
-from journal.desk.form.fields import AS_TYPED, Field, Filled
+from journal.desk.form.fields import AS_TYPED, Field, FormValues
 from journal.desk.form.form import FormSpec
-from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.makes.page import MakePage
 from journal.desk.makes.printing import print_record
 from journal.desk.makes.shelf_list import MakesList
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.place import Desk, Place
 from journal.desk.theme import STEP
+from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.acts import deleted_words, why_failed
 from journal.keeping import Change, KeepingError, MakeRow
 from journal.records.instants import DAY_MS
@@ -62,9 +62,9 @@ class MakesPlace(Place):
         self.pages.addWidget(self._empty())
         self.ask = AskRow()
         self.ask.closed.connect(self._on_asked)
-        self.life = LifeLine()
+        self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.lay_out(self._list_page(), self.page, self.life)
+        self.arrange(self._list_page(), self.page, self.life)
 
     # Build
 
@@ -119,7 +119,7 @@ class MakesPlace(Place):
         self.list.table.setFocus()
 
     def show_make(self, make_id: int) -> None:
-        self.list.stand_on(make_id)
+        self.list.select(make_id)
 
     def heard(self, change: Change) -> None:
         if not change.kinds & _SHOWN:
@@ -210,8 +210,8 @@ class MakesPlace(Place):
             self._failing = row.id
             self.ask.ask(why_failed(row.code, _runs(row), self._on_failed_why))
 
-    def _on_failed_why(self, said: Filled) -> None:
-        self.journal.outcomes.fail(self._failing, said.text("why"), self.desk.clock())
+    def _on_failed_why(self, message: FormValues) -> None:
+        self.journal.outcomes.fail(self._failing, message.text("why"), self.desk.clock())
 
     def take_back_failure(self) -> None:
         """The make did not fail; one that was abandoned runs on."""
@@ -233,9 +233,9 @@ class MakesPlace(Place):
             title = f"In the bin: {', '.join(codes)}"
             self.ask.ask(FormSpec(title, (field,), self._on_undelete, _UNDELETE))
 
-    def _on_undelete(self, said: Filled) -> None:
-        make = self.journal.outcomes.undelete(said.text("code"))
-        self.list.stand_on(make.id or 0)
+    def _on_undelete(self, message: FormValues) -> None:
+        make = self.journal.outcomes.undelete(message.text("code"))
+        self.list.select(make.id or 0)
         self.clear("makes")
 
     def _do(self, act: Callable[[int], Make], make_id: int) -> bool:

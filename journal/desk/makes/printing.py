@@ -23,8 +23,8 @@ def print_record(place: Place, row: MakeRow) -> None:
     try:
         pages = make_record(place.journal.whole(row.id), where, paper=paper_here())
     except (KeepingError, OSError) as error:
-        said = getattr(error, "strerror", None) or text_of(error)
-        place.say(_SAID, f"“{where.name}” cannot be written: {said}.")
+        message = getattr(error, "strerror", None) or text_of(error)
+        place.say(_SAID, f"“{where.name}” cannot be written: {message}.")
         return
     count = "one page" if pages == 1 else f"{pages} pages"
     place.say(_SAID, f"The record of {row.code}, {count}, was saved as {where}.", attention=False)

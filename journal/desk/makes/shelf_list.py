@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.makes.small_curve import SmallCurves
 from journal.desk.tables import Column, RowsView
@@ -50,7 +50,7 @@ class MakesList(QWidget):
         self._filter = MakeFilter()
         self._total = 0
         self.count = Label("", role="quiet")
-        self.line = Line(name="Filter the makes", hint="A code, a name, a plan, 2026, March")
+        self.line = TextLine(name="Filter the makes", hint="A code, a name, a plan, 2026, March")
         self.table = MakesTable(
             "Makes",
             (
@@ -87,7 +87,7 @@ class MakesList(QWidget):
         column.addLayout(head)
         row = QHBoxLayout()
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        row.addWidget(Box(self.line))
+        row.addWidget(FieldFrame(self.line))
         column.addLayout(row)
         column.addWidget(self.table, 1)
         column.addLayout(foot)
@@ -100,7 +100,7 @@ class MakesList(QWidget):
         self._total = len(rows)
         self._narrow(make_id)
 
-    def stand_on(self, make_id: int) -> None:
+    def select(self, make_id: int) -> None:
         """Stand on a make; the filter gives way when it hides it."""
         if all(row.id != make_id for row in self.table.rows_model.rows):
             self.line.blockSignals(True)
@@ -116,9 +116,9 @@ class MakesList(QWidget):
         rows = self._filter.matching(self.line.text())
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        place = next((i for i, row in enumerate(rows) if row.id == make_id), 0)
+        index = next((i for i, row in enumerate(rows) if row.id == make_id), 0)
         if rows:
-            self.table.stand_on(place)
+            self.table.select(index)
         self.table.blockSignals(False)
         found = len(rows)
         words = f"{found} of {self._total}" if found != self._total else f"{found}"

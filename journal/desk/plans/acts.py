@@ -48,13 +48,13 @@ class DraftController(QObject):
         self._journal, self._along, self._clock = journal, along, clock
         self._author, self._versions, self._sheet = author, versions, sheet
         self._page, self._messages = page, messages
-        self._keep_next = False
+        self._save_next = False
         self._connect()
 
     def _connect(self) -> None:
         page, table = self._page, self._page.stages
         page.start_asked.connect(self.start)
-        page.keep_asked.connect(self.keep_plan)
+        page.save_asked.connect(self.save_plan)
         page.fresh_asked.connect(self.new_plan)
         page.milk.entered.connect(self._on_milk_entered)
         page.fat.entered.connect(self._on_milk_entered)
@@ -64,13 +64,13 @@ class DraftController(QObject):
         page.day.entered.connect(table.setFocus)
         page.title.named.connect(self._on_named)
         page.title.left.connect(self._to_stages)
-        page.words.kept.connect(self._on_words)
+        page.words.saved.connect(self._on_words)
         table.typed.connect(self._author.on_typed)
-        table.kept.connect(self._author.on_kept)
+        table.saved.connect(self._author.on_saved)
         table.dropped.connect(self._author.on_dropped)
         table.row_wanted.connect(self._on_row_wanted)
         self._author.stood.connect(table.stand)
-        self._author.said.connect(self._on_said)
+        self._author.message.connect(self._on_said)
 
     # Lines
 
@@ -176,27 +176,27 @@ class DraftController(QObject):
         self._page.stages.stand(max(change.stage, 0))
         self._page.stages.setFocus()
 
-    def keep_as(self) -> None:
+    def save_as(self) -> None:
         """Ask for another name; the draft is kept under it."""
         self._page.finish()
-        self._keep_next = True
+        self._save_next = True
         self._page.title.ask(self._author.settled.name)
 
-    def keep_plan(self) -> None:
+    def save_plan(self) -> None:
         """Keep the draft as the next version of its plan, or as a new plan."""
         self._page.finish()
         try:
             plan = self._finished()
             with self._journal.unit(f"save plan {plan.name}"):
-                self._keep_base(plan)
-                kept = self._journal.plans.keep(plan)
+                self._save_base(plan)
+                saved = self._journal.plans.save(plan)
         except (RecordError, KeepingError) as error:
             self._messages.show_message(_SAID, text_of(error))
             if not self._author.settled.name.strip():
                 self._page.title.ask("")
             return
-        self._leave_draft(kept)
-        self._tell(f"{kept.name} was saved as version {kept.version}.")
+        self._leave_draft(saved)
+        self._tell(f"{saved.name} was saved as version {saved.version}.")
 
     def discard_draft(self) -> None:
         """Back to what is kept; a draft from nothing or from a make goes altogether."""
@@ -213,21 +213,21 @@ class DraftController(QObject):
         if came is None:
             return
         try:
-            kept = self._journal.plans.keep(came)
+            saved = self._journal.plans.save(came)
         except KeepingError as error:
             self._messages.show_message(_SAID, text_of(error))
             return
-        self._sheet.turn_to(f"plan:{kept.name}")
-        self._tell(f"{kept.name} was saved as version {kept.version}. Ctrl H shows the changes.")
+        self._sheet.turn_to(f"plan:{saved.name}")
+        self._tell(f"{saved.name} was saved as version {saved.version}. Ctrl H shows the changes.")
 
     def _tell(self, news: str) -> None:
         self._messages.show_message(_SAID, news, attention=False)
 
-    def _leave_draft(self, kept: Plan) -> None:
+    def _leave_draft(self, saved: Plan) -> None:
         """The draft is a plan now."""
         self._messages.clear(_SAID)
         self._author.shelf.drop(self._author.key)
-        self._sheet.turn_to(f"plan:{kept.name}")
+        self._sheet.turn_to(f"plan:{saved.name}")
 
     def _finished(self) -> Plan:
         """The draft as a plan that can be kept; RecordError with what is missing."""
@@ -242,11 +242,11 @@ class DraftController(QObject):
             raise RecordError(f"There is already a plan called “{plan.name}”. Choose another name.")
         return replace(plan, version=1, uuid=new_uuid(), id=None)
 
-    def _keep_base(self, plan: Plan) -> None:
+    def _save_base(self, plan: Plan) -> None:
         """A plan that came along is kept as it came before its first change."""
         came = next((p for p in self._along if p.name == plan.name), None)
         if came is not None and plan.name not in self._journal.plans.names():
-            self._journal.plans.keep(came)
+            self._journal.plans.save(came)
 
     # A make
 
@@ -273,7 +273,7 @@ class DraftController(QObject):
             return self._journal.makes.begin(self._author.draft.finished(), milk, self._clock())
         plan = self._finished()
         with self._journal.unit("start a make"):
-            self._keep_base(plan)
+            self._save_base(plan)
             return self._journal.makes.begin(plan, milk, self._clock())
 
     def _milk(self) -> Milk | None:
@@ -306,11 +306,11 @@ class DraftController(QObject):
 
     def _on_named(self, name: str) -> None:
         self._author.set_name(name)
-        if self._keep_next:
-            self.keep_plan()
+        if self._save_next:
+            self.save_plan()
 
     def _to_stages(self) -> None:
-        self._keep_next = False
+        self._save_next = False
         self._page.stages.setFocus()
 
     def _on_words(self, do: str, until: str) -> None:
@@ -318,14 +318,14 @@ class DraftController(QObject):
 
     def _on_mould(self) -> None:
         typed = self._page.mould.value()
-        self._author.try_mould(None if typed is None else typed.kept)
+        self._author.try_mould(None if typed is None else typed.stored)
 
     def _on_mould_left(self) -> None:
         text, typed = self._page.mould.line.text().strip(), self._page.mould.value()
         if (typed is None and text) or text == mould_text(self._author.settled.head.mould_mm):
             return
         try:
-            self._author.set_mould(None if typed is None else typed.kept)
+            self._author.set_mould(None if typed is None else typed.stored)
         except RecordError as error:
             self._page.mould.refuse(text_of(error))
 
@@ -339,7 +339,7 @@ def _read(field: TypedField, *, needed: bool) -> float | None:
     if not needed and not field.line.text().strip():
         return None
     try:
-        return field.read().kept
+        return field.read().stored
     except QuantityError as error:
         _refuse(field, text_of(error))
         return None

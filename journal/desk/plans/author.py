@@ -11,7 +11,7 @@ from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.keeping import Journal
 from journal.message import Message
 from journal.records import RecordError
-from journal.records.drafts import Draft, Row, Writing, draft_of, new_draft
+from journal.records.drafts import DraftRow, PlanDraft, Writing, draft_of, new_draft
 from journal.records.plans import Plan
 from journal.records.stage_typed import (
     read_again,
@@ -47,7 +47,7 @@ class Author(QObject):
 
     changed = Signal()
     stood = Signal(int, int)
-    said = Signal(str, bool)
+    message = Signal(str, bool)
 
     def __init__(
         self, journal: Journal, along: Sequence[Plan], shelf: DraftShelf, parent: QObject
@@ -59,7 +59,7 @@ class Author(QObject):
         self.key = ""
         self.milk_l: float | None = None
         self._base = new_draft(new_caution())
-        self._live: Draft | None = None
+        self._live: PlanDraft | None = None
 
     # The draft at hand
 
@@ -77,12 +77,12 @@ class Author(QObject):
         return self.shelf.writing(self.key)
 
     @property
-    def draft(self) -> Draft:
+    def draft(self) -> PlanDraft:
         """The draft with the cell as typed so far, as far as that is understood."""
         return self._live if self._live is not None else self.settled
 
     @property
-    def settled(self) -> Draft:
+    def settled(self) -> PlanDraft:
         """The draft without the cell being typed."""
         writing = self.writing
         return self._base if writing is None else writing.draft
@@ -107,20 +107,20 @@ class Author(QObject):
         """A key went into a cell: show the plan as it would be, say what was understood."""
         same = text.rstrip("; ") == self.text_of(row, column).rstrip("; ")
         try:
-            live, said, why = (self.settled, "", "") if same else self._read(row, column, text)
+            live, message, why = (self.settled, "", "") if same else self._read(row, column, text)
         except RecordError as error:
             self._live = None
-            self.said.emit(
+            self.message.emit(
                 text_of(error) if text.strip() else _hint(row, column), bool(text.strip())
             )
             self._hold(_loose(self.settled, row, column, text))
         else:
             self._live = live
-            self.said.emit(why or said or _hint(row, column), bool(why))
+            self.message.emit(why or message or _hint(row, column), bool(why))
             self._hold(None if same else live)
         self.changed.emit()
 
-    def on_kept(self, row: int, column: str, text: str) -> None:
+    def on_saved(self, row: int, column: str, text: str) -> None:
         """A cell was left: take the step, whether it was understood or not."""
         self._live = None
         try:
@@ -135,31 +135,31 @@ class Author(QObject):
         self._hold(None)
         self.changed.emit()
 
-    def _hold(self, draft: Draft | None) -> None:
+    def _hold(self, draft: PlanDraft | None) -> None:
         if draft is not None and self.writing is None:
             self.shelf.open(self.key, self.settled)
         self.shelf.hold(self.key, draft)
 
-    def _read(self, row: int, column: str, text: str) -> tuple[Draft, str, str]:
+    def _read(self, row: int, column: str, text: str) -> tuple[PlanDraft, str, str]:
         """The draft with a cell typed anew, what was made of it, and why a part of it was not
         understood ("" where all was)."""
         draft = self.settled
         plan = draft.plan() or draft.head
         if row == MILK:
-            fields, said, left = read_milk_so_far(column, text, plan)
+            fields, message, left = read_milk_so_far(column, text, plan)
             loose = {c: t for c, t in draft.head_loose.items() if c != column}
             loose |= {column: left.text} if left.text else {}
             draft = self._again(replace(draft.with_head(**fields), head_loose=loose))
-            return draft, _joined(said), text_if_any(left.why)
+            return draft, _joined(message), text_if_any(left.why)
         at = draft.rows[row]
         if not text.strip() and column == "stage" and at.stage is None:
-            return draft.with_row(row, Row()), "", ""
+            return draft.with_row(row, DraftRow()), "", ""
         read = read_cell_so_far(column, text, at.stage, plan, self.litres, self._names())
         new = at.with_stage(read.stage, column)
         new = new.with_loose(column, read.loose.text) if read.loose.text else new
-        return draft.with_row(row, new), _joined(read.said), text_if_any(read.loose.why)
+        return draft.with_row(row, new), _joined(read.message), text_if_any(read.loose.why)
 
-    def _again(self, draft: Draft) -> Draft:
+    def _again(self, draft: PlanDraft) -> PlanDraft:
         """What was not understood may be, with another word about the milk or the mould."""
         if not any(row.loose for row in draft.rows):
             return draft
@@ -209,8 +209,8 @@ class Author(QObject):
         """What to do at a stage, and when it is over."""
         stage = self.settled.rows[row].stage if row >= 0 else None
         if stage is not None:
-            told = replace(stage, instruction=" ".join(do.split()), until=" ".join(until.split()))
-            draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=told))
+            report = replace(stage, instruction=" ".join(do.split()), until=" ".join(until.split()))
+            draft = self.settled.with_row(row, replace(self.settled.rows[row], stage=report))
             self._do(f"instructions of {stage.label}", draft)
 
     # Acts on the whole
@@ -259,11 +259,11 @@ class Author(QObject):
         name = walk(self.writing)
         self._live = None
         self.shelf.hold(self.key, None)
-        self.shelf.keep()
+        self.shelf.save()
         self.changed.emit()
         return name
 
-    def _do(self, name: str, draft: Draft, stand: tuple[int, int] | None = None) -> None:
+    def _do(self, name: str, draft: PlanDraft, stand: tuple[int, int] | None = None) -> None:
         writing = self.writing
         if writing is None:
             if draft == self.settled:
@@ -272,25 +272,25 @@ class Author(QObject):
         writing.do(name, draft)
         self._live = None
         self.shelf.hold(self.key, None)
-        self.shelf.keep()
+        self.shelf.save()
         self.changed.emit()
         if stand is not None:
             self.stood.emit(*stand)
 
 
-def _loose(draft: Draft, row: int, column: str, text: str) -> Draft:
+def _loose(draft: PlanDraft, row: int, column: str, text: str) -> PlanDraft:
     """The draft with a text that says nothing it understands."""
     if row == MILK:
         return replace(draft, head_loose={**draft.head_loose, column: text})
     return draft.with_row(row, draft.rows[row].with_loose(column, text))
 
 
-def _joined(said: Sequence[Message]) -> str:
+def _joined(message: Sequence[Message]) -> str:
     """What was made of a cell's parts, one after another."""
-    return " · ".join(text_of(one) for one in said)
+    return " · ".join(text_of(one) for one in message)
 
 
-def _called(draft: Draft, row: int) -> str:
+def _called(draft: PlanDraft, row: int) -> str:
     if row == MILK:
         return "the milk"
     stage = draft.rows[row].stage if 0 <= row < len(draft.rows) else None

@@ -6,12 +6,12 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QCompleter, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.theme import STEP
 from journal.records.kinds import STAGE_KINDS
 
 
-class KeyLine(Line):
+class KeyLine(TextLine):
     """A line that says where its keys lead: `moved` columns and rows on, `given_up` on Esc,
     `lost` when one goes elsewhere."""
 
@@ -45,7 +45,7 @@ class KeyLine(Line):
             self.lost.emit()
 
 
-class CellLine(Box):
+class CellLine(FieldFrame):
     """The framed line of a cell; in the first column it finishes the word of a kind of stage."""
 
     line: KeyLine

@@ -9,26 +9,26 @@ import numpy as np
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.acidity import Fan
-from journal.curves.company import Band
+from journal.curves.comparison_set import Band
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
 from journal.desk.plans.label_place import Spot, edges, fine, freest
 from journal.desk.plans.ribbon import PlanRibbon, pieces_of
+from journal.desk.plot import ChartPlot
 from journal.desk.theme import colours_of
 from journal.records.instants import MINUTE_MS, from_datetime, local
-from journal.records.plans import Gate, Plan
+from journal.records.plans import AcidTarget, Plan
 from journal.reports.past_makes import PastMakes
 from journal.wording.counts import counted
 from journal.wording.dates import weekday_clock, weekday_name
-from journal.wording.plan_sheet import gate_span, gate_words, vat_minutes
+from journal.wording.plan_sheet import acid_target_sentence, acid_target_span, vat_minutes
 
 _DAY_MIN = 1440
 _USUAL_PH = (5.2, 6.7)  # shown of the acidity even where a plan says less
 _BELOW = 0.16  # of the panel's height, under the scale of pH
 Drawn = tuple[np.ndarray, np.ndarray]  # minutes and values of a curve
 # A gate: its stage's name, itself, its minutes, and whether it cannot be reached.
-Shown = tuple[str, Gate, tuple[float, float], bool]
+Shown = tuple[str, AcidTarget, tuple[float, float], bool]
 
 
 @dataclass(frozen=True)
@@ -68,9 +68,9 @@ class PlanChart(Chart):
         self._planned: Planned | None = None
         self._fan_title: list[Drawn] = []
         self.clock_axis = ClockAxis()
-        self.temp = self.add_panel(unit="°C", height=5)
-        self.ribbon = self.add_panel(bottom=self.clock_axis, height=-64)
-        self.acid = self.add_panel(unit="pH", height=4)
+        self.temp = self.add_plot(unit="°C", height=5)
+        self.ribbon = self.add_plot(bottom=self.clock_axis, height=-64)
+        self.acid = self.add_plot(unit="pH", height=4)
         self.ribbon.left_axis.setTicks([[(0.5, "day")]])
         self.ribbon.show_range(None, (-0.1, 1.1))
 
@@ -85,8 +85,8 @@ class PlanChart(Chart):
         self.refresh()
 
     def draw(self) -> None:
-        for panel in self.panels:
-            panel.wipe()
+        for plot in self.plots:
+            plot.wipe()
         planned = self._planned
         if planned is None:
             return
@@ -94,24 +94,24 @@ class PlanChart(Chart):
         self.temp.show_range(view, None)
         self._draw_temperature(planned, view)
         pieces = pieces_of(planned.plan, planned.until_min, planned.chosen)
-        self.ribbon.keep(PlanRibbon(pieces, colours_of(self)), 4)
+        self.ribbon.save(PlanRibbon(pieces, colours_of(self)), 4)
         self._draw_acidity(planned, view)
         self._draw_midnights(planned, view)
 
     # Temperature
 
     def _draw_temperature(self, planned: Planned, view: tuple[float, float]) -> None:
-        panel = self.temp
+        plot = self.temp
         x, y = _line(planned)
         past = None if planned.older is not None else planned.past.temp
         low, high = _range(y, past, view, least=6.0)
-        panel.show_range(None, (low, high))
-        panel.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
+        plot.show_range(None, (low, high))
+        plot.rules(_steps(low, high, (2, 5, 10, 20), 0.1), view, unit="°C")
         if past is not None:
-            panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
-            self._name_past(panel, past, view)
+            plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
+            self._name_past(plot, past, view)
         self._draw_older(planned, view)
-        panel.line(x, y, "planned", width=1.6, dash="planned")
+        plot.line(x, y, "planned", width=1.6, dash="planned")
         self._mark_chosen(planned)
 
     def _draw_older(self, planned: Planned, view: tuple[float, float]) -> None:
@@ -124,21 +124,21 @@ class PlanChart(Chart):
         words = f"version {planned.older.version} in grey"
         self.temp.words(view[1], self.temp.viewRange()[1][1], words, anchor=(1, 0))
 
-    def _name_past(self, panel: Panel, past: Band, view: tuple[float, float]) -> None:
+    def _name_past(self, plot: ChartPlot, past: Band, view: tuple[float, float]) -> None:
         seen = (past.minutes > 0.55 * view[1]) & (past.minutes < 0.8 * view[1])
         there = np.flatnonzero(np.isfinite(past.p90) & seen)
         if len(there):
             at = there[0]
             words = f"{past.makes} past makes"
-            panel.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
+            plot.words(past.minutes[at], past.p90[at], words, anchor=(0, 1))
 
     def _mark_chosen(self, planned: Planned) -> None:
         """The end of the stage at hand, with its temperature and its time."""
-        place = planned.chosen
-        if not 0 <= place < len(planned.plan.stages):
+        index = planned.chosen
+        if not 0 <= index < len(planned.plan.stages):
             return
-        end = planned.plan.starts()[place] + planned.plan.stages[place].minutes
-        target = planned.plan.stages[place].target_c
+        end = planned.plan.starts()[index] + planned.plan.stages[index].minutes
+        target = planned.plan.stages[index].target_c
         if end > planned.until_min + 1 or target is None:
             return
         self.temp.points(np.array([end]), np.array([target]), "ink", size=9, hollow=True)
@@ -153,23 +153,23 @@ class PlanChart(Chart):
         self._say(self.temp, words, "ink", spots, [fine(*_line(planned))])
 
     def _say(
-        self, panel: Panel, words: str, role: str, spots: list[Spot], drawn: list[Drawn]
+        self, plot: ChartPlot, words: str, role: str, spots: list[Spot], drawn: list[Drawn]
     ) -> None:
         """Words at the one of these spots where they cover the least."""
-        said = panel.words(spots[0].x, spots[0].y, words, role, on_paper=panel is self.temp)
-        box = said.boundingRect()
-        spot = freest(panel, spots, (box.width(), box.height()), drawn)
-        said.setAnchor(spot.anchor)
-        said.setPos(spot.x, spot.y)
+        message = plot.words(spots[0].x, spots[0].y, words, role, on_paper=plot is self.temp)
+        box = message.boundingRect()
+        spot = freest(plot, spots, (box.width(), box.height()), drawn)
+        message.setAnchor(spot.anchor)
+        message.setPos(spot.x, spot.y)
 
     # Acidity
 
     def _draw_acidity(self, planned: Planned, view: tuple[float, float]) -> None:
-        gates = _gates(planned)
-        acid = [found for found in gates if found[1].kind.endswith("-ph")]
+        acid_targets = _acid_targets(planned)
+        acid = [found for found in acid_targets if found[1].kind.endswith("-ph")]
         bare = not acid and planned.past.ph is None and planned.fan is None
         self.ci.layout.setRowStretchFactor(2, 1 if bare else 4)
-        others = [found for found in gates if found not in acid]
+        others = [found for found in acid_targets if found not in acid]
         low, high = (0.0, 1.0)
         if not bare:
             low, high = self._scale_acidity(planned, acid, view, below=bool(others))
@@ -177,16 +177,16 @@ class PlanChart(Chart):
             self.acid.show_range(None, (low, high))
             self.acid.left_axis.setTicks([[(0.5, "acid")]])
         drawn = [*_drawn_acid(planned, acid), *self._fan_title]
-        for label, gate, span, fault in acid:
-            self._draw_gate(label, gate, span, fault, drawn)
+        for label, acid_target, span, fault in acid:
+            self._draw_acid_target(label, acid_target, span, fault, drawn)
         at = low + (0.5 if bare else 0.5 * _BELOW) * (high - low)
-        for label, gate, span, _fault in others:
+        for label, acid_target, span, _fault in others:
             x = max(span[0], 0.012 * view[1])
             x_at, y_at = np.array([x]), np.array([at])
             self.acid.points(x_at, y_at, "planned", symbol="s", size=7, hollow=True)
-            words = f"  {label}: {gate_words(gate)}"
+            words = f"  {label}: {acid_target_sentence(acid_target)}"
             self.acid.words(x, at, words, "planned", anchor=(0, 0.5))
-        if not gates:
+        if not acid_targets:
             self.acid.words(0.0, at, "no acid target in these hours", anchor=(0, 0.5))
 
     def _scale_acidity(
@@ -194,22 +194,22 @@ class PlanChart(Chart):
     ) -> tuple[float, float]:
         """What the panel shows of pH; `below` leaves a strip under the scale, for gates that are
         no pH."""
-        panel, past = self.acid, planned.past.ph
+        plot, past = self.acid, planned.past.ph
         self._fan_title = []
-        ends = [end for _, gate, _, _ in acid for end in (gate.low, gate.high)]
-        panel.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
-        low, high = panel.viewRange()[1]
+        ends = [end for _, acid_target, _, _ in acid for end in (acid_target.low, acid_target.high)]
+        plot.show_range(None, _range(np.array([*_USUAL_PH, *ends]), past, view, least=0.5))
+        low, high = plot.viewRange()[1]
         steps = _steps(low, high, (0.1, 0.2, 0.4, 1.0))
         if below:
-            panel.show_range(None, (low - _BELOW / (1 - _BELOW) * (high - low), high))
-        panel.rules(steps, view, digits=1, unit="pH")
+            plot.show_range(None, (low - _BELOW / (1 - _BELOW) * (high - low), high))
+        plot.rules(steps, view, digits=1, unit="pH")
         if past is not None:
-            panel.band(past.minutes, past.p10, past.p90, "past", 0.55)
+            plot.band(past.minutes, past.p10, past.p90, "past", 0.55)
             if planned.past.temp is None:  # else the same grey has its name above
-                self._name_past(panel, past, view)
+                self._name_past(plot, past, view)
         elif planned.fan is not None:
             self._draw_fan(planned, planned.fan, view, low)
-        low, high = panel.viewRange()[1]
+        low, high = plot.viewRange()[1]
         return low, high
 
     def _draw_fan(self, planned: Planned, fan: Fan, view: tuple[float, float], low: float) -> None:
@@ -223,26 +223,29 @@ class PlanChart(Chart):
         self.acid.words(0.01 * view[1], top, words, "forecast", anchor=(0, 0))
         self._fan_title = [edges((0.01 * view[1], 0.6 * view[1]), (top - 0.1 * (top - low), top))]
 
-    def _draw_gate(
+    def _draw_acid_target(
         self,
         label: str,
-        gate: Gate,
+        acid_target: AcidTarget,
         span: tuple[float, float],
         fault: bool,
         drawn: list[Drawn],
     ) -> None:
         role = "attention" if fault else "planned"
         label = f"▲ {label}" if fault else label
-        self.acid.box(span, (gate.low, gate.high), role)
-        middle = (gate.low + gate.high) / 2
+        self.acid.box(span, (acid_target.low, acid_target.high), role)
+        middle = (acid_target.low + acid_target.high) / 2
         low, high = self.acid.viewRange()[1]
         off, far = 0.02 * (high - low), 0.08 * (high - low)
         spots = [
             Spot(span[0], middle, (1, 0.5)),
             Spot(span[1], middle, (0, 0.5)),
-            *(Spot(x, gate.high + off, (left, 1)) for x, left in ((span[0], 0), (span[1], 1))),
             *(
-                Spot(x, gate.low - down, (left, 0))
+                Spot(x, acid_target.high + off, (left, 1))
+                for x, left in ((span[0], 0), (span[1], 1))
+            ),
+            *(
+                Spot(x, acid_target.low - down, (left, 0))
                 for down in (off, far)
                 for x, left in ((span[0], 0), (span[1], 1))
             ),
@@ -254,13 +257,13 @@ class PlanChart(Chart):
     def _draw_midnights(self, planned: Planned, view: tuple[float, float]) -> None:
         midnights = _midnights(planned)
         for minutes, name in midnights:
-            for panel in (self.temp, self.acid):
-                panel.upright(minutes, "hairline")
+            for plot in (self.temp, self.acid):
+                plot.upright(minutes, "hairline")
             if len(midnights) <= 4 and minutes < 0.92 * view[1]:
                 top = self.temp.viewRange()[1][1]
                 self.temp.words(minutes, top, f" {name}", anchor=(0, 0))
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         planned = self._planned
         if planned is None or not 0 <= x <= planned.plan.minutes:
             return ""
@@ -281,7 +284,7 @@ def _line(planned: Planned) -> tuple[np.ndarray, np.ndarray]:
 
 def _drawn_acid(planned: Planned, acid: list[Shown]) -> list[Drawn]:
     """What stands in the panel of pH: its curve, and the boxes of the gates."""
-    out = [edges(span, (gate.low, gate.high)) for _, gate, span, _ in acid]
+    out = [edges(span, (acid_target.low, acid_target.high)) for _, acid_target, span, _ in acid]
     past, fan = planned.past.ph, planned.fan
     if past is not None:
         out.append((past.minutes, (past.p10 + past.p90) / 2))
@@ -290,14 +293,14 @@ def _drawn_acid(planned: Planned, acid: list[Shown]) -> list[Drawn]:
     return out
 
 
-def _gates(planned: Planned) -> list[Shown]:
+def _acid_targets(planned: Planned) -> list[Shown]:
     """Gates that open within what is shown."""
     out = []
-    for place, stage in enumerate(planned.plan.stages):
-        span = gate_span(planned.plan, place)
-        if stage.gate is not None and span[0] < planned.until_min:
+    for index, stage in enumerate(planned.plan.stages):
+        span = acid_target_span(planned.plan, index)
+        if stage.acid_target is not None and span[0] < planned.until_min:
             shown = (span[0], min(span[1], planned.until_min))
-            out.append((stage.label, stage.gate, shown, place in planned.faulty))
+            out.append((stage.label, stage.acid_target, shown, index in planned.faulty))
     return out
 
 
@@ -344,5 +347,5 @@ def _in_words(planned: Planned) -> str:
     return (
         f"{planned.plan.name}: {stages}{span}, from {planned.clock(0)} to "
         f"{planned.clock(planned.plan.minutes)}, "
-        f"{counted(len(_gates(planned)), 'acid target')} shown"
+        f"{counted(len(_acid_targets(planned)), 'acid target')} shown"
     )

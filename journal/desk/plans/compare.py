@@ -25,7 +25,7 @@ class CompareView(QWidget):
 
     def __init__(self, row_height: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.message = Label("", SMALL, role="quiet", wrap=True)
         self.table = RowsView(
             "Changes",
             [
@@ -41,7 +41,7 @@ class CompareView(QWidget):
         column.setSpacing(STEP)
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
-        head.addWidget(self.said)
+        head.addWidget(self.message)
         column.addLayout(head)
         column.addWidget(self.table, 1)
 
@@ -53,7 +53,7 @@ class CompareView(QWidget):
         news = [one for one in found if one.how != SAME]
         same = len(found) - len(news)
         rest = f" {same} are the same." if news and same else ""
-        self.said.setText(
+        self.message.setText(
             f"{count_words(found)}{rest} Page up and Page down show other versions, Esc goes back."
         )
         if news != self.table.rows_model.rows:

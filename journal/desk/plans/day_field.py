@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.fields import LineField
 
 
-class DayField(LineField):
+class StartDayField(LineField):
     """`changed` at each key, `entered` on Enter; `say` puts a sentence under it."""
 
     changed = Signal(str)

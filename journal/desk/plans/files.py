@@ -16,7 +16,7 @@ from journal.desk.plans.showing import SheetController
 from journal.exchange import ExchangeError
 from journal.exchange.plan_files import (
     SUFFIX,
-    Coming,
+    IncomingPlan,
     bring_in,
     coming,
     read_plan_file,
@@ -77,8 +77,8 @@ class PlanFileController(QObject):
         except OSError as error:
             self._refuse(f"“{where.name}” cannot be written: {error.strerror or error}.")
             return
-        said = "one page" if pages == 1 else f"{pages} pages"
-        self._tell(f"The sheet, {said}, was saved as {where}.")
+        message = "one page" if pages == 1 else f"{pages} pages"
+        self._tell(f"The sheet, {message}, was saved as {where}.")
 
     def export_plan(self) -> None:
         """Ask where, and write the plan at hand as TOML, for its own milk."""
@@ -134,7 +134,7 @@ class PlanFileController(QObject):
 
     # Handlers
 
-    def _on_agreed(self, found: Coming) -> None:
+    def _on_agreed(self, found: IncomingPlan) -> None:
         try:
             plan = bring_in(self._journal, found)
         except KeepingError as error:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 
 _LEAST_PX = (320.0, 90.0)  # a panel that was not laid out yet is taken to be so large
 _OUTSIDE = 10_000
@@ -29,7 +29,7 @@ class Spot:
 
 
 def freest(
-    panel: Panel,
+    plot: ChartPlot,
     spots: Sequence[Spot],
     size_px: tuple[float, float],
     drawn: Sequence[tuple[np.ndarray, np.ndarray]],
@@ -41,12 +41,12 @@ def freest(
     size_px : width and height of the words
     drawn : curves as minutes (n,) and values (n,), finely drawn; what is not finite is passed over
     """
-    (x0, x1), (y0, y1) = panel.viewRange()
-    view = panel.getViewBox()
+    (x0, x1), (y0, y1) = plot.viewRange()
+    view = plot.getViewBox()
     wide = size_px[0] * (x1 - x0) / max(view.width(), _LEAST_PX[0])
     high = size_px[1] * (y1 - y0) / max(view.height(), _LEAST_PX[1])
 
-    def covered(spot: Spot) -> int:
+    def is_hidden(spot: Spot) -> int:
         left, right, low, top = spot.box(wide, high)
         count = sum(
             int(np.sum((x >= left) & (x <= right) & (y >= low) & (y <= top))) for x, y in drawn
@@ -54,7 +54,7 @@ def freest(
         outside = left < x0 or right > x1 or low < y0 or top > y1
         return count + _OUTSIDE * int(outside)
 
-    return min(spots, key=covered)
+    return min(spots, key=is_hidden)
 
 
 def fine(x: np.ndarray, y: np.ndarray, count: int = 600) -> tuple[np.ndarray, np.ndarray]:

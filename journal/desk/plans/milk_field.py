@@ -30,21 +30,21 @@ class MilkField(TypedField):
         except QuantityError as error:
             typed = _by_mass(text, error)
         try:
-            Milk(typed.kept)
+            Milk(typed.stored)
         except RecordError as error:
             raise QuantityError(error.message) from None
         return typed
 
-    def told(self, typed: Typed) -> str:
+    def report(self, typed: Typed) -> str:
         if typed.quantity == "volume":
-            return super().told(typed)
+            return super().report(typed)
         density = f"{MILK_KG_PER_L:.3f} kg/L"
-        return f"{write(typed.kept, 'volume', digits=1)}, at {density}"
+        return f"{write(typed.stored, 'volume', digits=1)}, at {density}"
 
     def litres(self) -> float | None:
         """The milk, None while what stands there is none."""
         typed = self.value()
-        return typed.kept if typed is not None and 0 < typed.kept <= 10_000 else None
+        return typed.stored if typed is not None and 0 < typed.stored <= 10_000 else None
 
     def _on_edited(self, _text: str) -> None:
         self.typed = True
@@ -66,4 +66,4 @@ def _by_mass(text: str, problem: QuantityError) -> Typed:
         raise
     except QuantityError:
         raise problem from None
-    return replace(typed, kept=typed.kept / MILK_KG_PER_L)
+    return replace(typed, stored=typed.stored / MILK_KG_PER_L)

@@ -8,10 +8,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.fault import Fault
-from journal.desk.labels import Label, Triangle
+from journal.desk.labels import Label, WarningMark
 from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
-from journal.records.plan_expected import Expected, expected, of_curd_pct
+from journal.records.plan_expected import ExpectedCheese, expected, of_curd_pct
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
 from journal.wording import text_of
@@ -25,7 +25,7 @@ class Outcome(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._rows: list[tuple[QWidget, Triangle, Label]] = []
+        self._rows: list[tuple[QWidget, WarningMark, Label]] = []
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(STEP)
@@ -34,7 +34,7 @@ class Outcome(QWidget):
             line = QHBoxLayout(row)
             line.setContentsMargins(0, 0, 0, 0)
             line.setSpacing(2 * STEP)
-            mark, words = Triangle(), Label("", SMALL, wrap=True)
+            mark, words = WarningMark(), Label("", SMALL, wrap=True)
             line.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
             line.addWidget(words, 1)
             column.addWidget(row)
@@ -99,19 +99,19 @@ def sentences_of(
     return out + list(others)
 
 
-def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: Expected) -> str:
+def cheese_words(plan: Plan, litres: float, fat_pct: float | None, found: ExpectedCheese) -> str:
     """The cheese, its wheel in the mould, the salt on it, and what was assumed."""
     cheese = write(found.cheese_kg, "mass", digits=2 if found.cheese_kg < 10 else 1)
-    said = f"Curd about {cheese}"
+    message = f"Curd about {cheese}"
     if plan.mould_mm is not None and found.height_mm is not None:
         mould, high = size_text(plan.mould_mm), f"{found.height_mm:.0f} mm high"
         several = f"for at least {found.moulds} moulds of {mould}, then {high}"
-        said += f", a wheel {high} in {mould}" if found.moulds == 1 else f", {several}"
+        message += f", a wheel {high} in {mould}" if found.moulds == 1 else f", {several}"
     doses = [d for s in plan.stages for d in s.doses]
     salt = sum(d.for_milk(litres) for d in doses if d.kind == "salt" and d.unit == "g")
     if salt:
-        said += f"; salt {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
-    return " ".join([f"{said}.", *(text_of(one) for one in found.assumed)])
+        message += f"; salt {of_curd_pct(plan, salt, litres, fat_pct):.1f} % of it"
+    return " ".join([f"{message}.", *(text_of(one) for one in found.assumed)])
 
 
 def _where(plan: Plan, fault: Fault) -> str:

@@ -11,10 +11,10 @@ from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
-from journal.desk.fields import Line, TypedField
+from journal.desk.fields import TextLine, TypedField
 from journal.desk.labels import Hairline, Label
 from journal.desk.plans.compare import CompareView
-from journal.desk.plans.day_field import DayField
+from journal.desk.plans.day_field import StartDayField
 from journal.desk.plans.milk_field import MilkField
 from journal.desk.plans.outcome import Outcome
 from journal.desk.plans.stage_table import StageTable
@@ -40,7 +40,7 @@ class Listed:
     along."""
 
     plan: Plan | None
-    kept: bool
+    saved: bool
     first_builtin: bool = False
     key: str = ""
     changed: bool = False
@@ -59,7 +59,7 @@ class PlansPage(QWidget):
     picked = Signal(object)
     stage_picked = Signal(int)
     start_asked = Signal()
-    keep_asked = Signal()
+    save_asked = Signal()
     fresh_asked = Signal()
     compare_asked = Signal()
 
@@ -75,7 +75,7 @@ class PlansPage(QWidget):
         self.milk = MilkField()
         self.fat = TypedField("Fat", "percent", "%")
         self.mould = TypedField("Mould", "length", "mm")
-        self.day = DayField()
+        self.day = StartDayField()
         self.stages = StageTable(text_of, _ROW)
         self.compare = CompareView(_ROW)
         self.words = StageWords()
@@ -84,7 +84,7 @@ class PlansPage(QWidget):
         self.fresh = WordButton("New plan")
         self.fresh.setToolTip("Ctrl Shift N")
         self.start = Button("Start a make", MAIN, "Ctrl ⏎")
-        self.keep = Button("Save", key="Ctrl S")
+        self.save = Button("Save", key="Ctrl S")
         self.new = Button("Changes", key="Ctrl H")
         self._build()
         self._connect()
@@ -96,7 +96,7 @@ class PlansPage(QWidget):
         self.compare.table.picked.connect(self._on_difference)
         self.words.left.connect(self.stages.setFocus)
         self.start.clicked.connect(self.start_asked)
-        self.keep.clicked.connect(self.keep_asked)
+        self.save.clicked.connect(self.save_asked)
         self.fresh.clicked.connect(self.fresh_asked)
         self.new.clicked.connect(self.compare_asked)
 
@@ -124,8 +124,8 @@ class PlansPage(QWidget):
         column.addStretch(1)
         column.addLayout(self._foot())
         row.addLayout(column, 1)
-        fields: list[Line] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
-        order = [self.list, *fields, self.stages, self.start, self.keep, self.new]
+        fields: list[TextLine] = [self.milk.line, self.fat.line, self.mould.line, self.day.line]
+        order = [self.list, *fields, self.stages, self.start, self.save, self.new]
         for before, after in pairwise(order):
             self.setTabOrder(before, after)
 
@@ -133,7 +133,7 @@ class PlansPage(QWidget):
         foot = QHBoxLayout()
         foot.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         foot.setSpacing(2 * STEP)
-        for button in (self.start, self.keep, self.new):
+        for button in (self.start, self.save, self.new):
             foot.addWidget(button)
         foot.addStretch(1)
         return foot
@@ -185,7 +185,7 @@ class PlansPage(QWidget):
         keys = [one.key for one in listed]
         self.list.blockSignals(True)
         self.list.show_rows(listed)
-        self.list.stand_on(keys.index(key) if key in keys else 0)
+        self.list.select(keys.index(key) if key in keys else 0)
         self.list.blockSignals(False)
 
     def show_sheet(self, lines: list[SheetLine], plan: Plan | None, litres: float) -> None:
@@ -216,7 +216,7 @@ class PlansPage(QWidget):
             one = self.compare.table.current()
             return -1 if one is None or one.new is None else one.new
         row = self.stages.current()
-        return -1 if row is None else row.place
+        return -1 if row is None else row.index
 
     # Handlers
 
@@ -242,9 +242,9 @@ class PlansPage(QWidget):
     def _say_stage(self, line: SheetLine | None) -> None:
         if line is None or self.comparing:
             return
-        if self._plan is not None and 0 <= line.place < len(self._plan.stages):
-            self.words.say(in_full(self._plan.stages[line.place], self._litres))
-        elif line.place < 0:
+        if self._plan is not None and 0 <= line.index < len(self._plan.stages):
+            self.words.say(in_full(self._plan.stages[line.index], self._litres))
+        elif line.index < 0:
             self.words.say(
                 "F2, Enter or any key edits a cell. Tab goes to the next cell, Enter in the "
                 "last one to the next line, Esc cancels. Ctrl Ins adds a line, Alt and the "

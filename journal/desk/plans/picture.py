@@ -7,7 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
-from journal.desk.labels import Hairline, Label, Triangle
+from journal.desk.labels import Hairline, Label, WarningMark
 from journal.desk.plans.chart import PlanChart, Planned
 from journal.desk.theme import SMALL, STEP
 from journal.quantities.written import write
@@ -66,7 +66,7 @@ class PlanPicture(QWidget):
         row = QHBoxLayout(self._caution_box)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(2 * STEP)
-        row.addWidget(Triangle(), 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(WarningMark(), 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.caution, 1)
         return self._caution_box
 

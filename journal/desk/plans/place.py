@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
-from journal.desk.larder.page import LarderPage
 from journal.desk.place import Desk, Divider, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
@@ -21,6 +20,7 @@ from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.shelf_of_drafts import DraftShelf
 from journal.desk.plans.showing import SheetController
 from journal.desk.plans.versions import VersionsController
+from journal.desk.stock.page import StockPage
 from journal.desk.theme import STEP
 from journal.keeping import Change
 from journal.records.plan_text import builtin_plans
@@ -60,8 +60,8 @@ class PlansPlace(Place):
             self.messages, self,
         )  # fmt: skip
         self.files = PlanFileController(self.journal, self.author, self.sheet, self.messages, self)
-        self.larder = LarderPage(desk, self.messages)
-        self._shelf_actions = [action_for(command, self) for command in self.larder.commands()]
+        self.stock = StockPage(desk, self.messages)
+        self._shelf_actions = [action_for(command, self) for command in self.stock.commands()]
         self._sides = QStackedWidget()
         self._connect()
         self._build()
@@ -71,16 +71,14 @@ class PlansPlace(Place):
         self.sheet.failed.connect(self._on_past_failed)
         self.drafts.began.connect(self._on_began)
         self.files.brought.connect(self.show_plan)
-        self.larder.goes.connect(self.goes)
-        self.larder.left_by_key.connect(self.back_to_plans)
+        self.stock.goes.connect(self.goes)
+        self.stock.left_by_key.connect(self.back_to_plans)
 
     def _build(self) -> None:
         plans = self._side(self.page, self.picture, self.needs, Button("Stock", key="Ctrl ⇧ L"))
         plans.insertWidget(0, self.files.asking)
-        self._side(
-            self.larder, self.larder.right_page, self.larder.dates, Button("Plans", key="Esc")
-        )
-        self.lay_out(self._sides)
+        self._side(self.stock, self.stock.right_page, self.stock.dates, Button("Plans", key="Esc"))
+        self.arrange(self._sides)
         for action in self._shelf_actions:
             action.setEnabled(False)
 
@@ -105,7 +103,7 @@ class PlansPlace(Place):
     def commands(self) -> tuple[Command, ...]:
         title = "Show the stock, or the plans"
         turn = Command(_TURN, title, self.turn_shelf, ("Ctrl+Shift+L",))
-        own = self.larder.commands() if self.shelf_shown else self._plan_commands()
+        own = self.stock.commands() if self.shelf_shown else self._plan_commands()
         return (*own, turn)
 
     def _plan_commands(self) -> tuple[Command, ...]:
@@ -120,9 +118,9 @@ class PlansPlace(Place):
             Command("set_milk", "Set the amount of milk", self.page.set_milk, ("Ctrl+M",),
                     has_plan),
             Command("new_plan", "New empty plan", drafts.new_plan, ("Ctrl+Shift+N",)),
-            Command("keep_plan", "Save as the next version", drafts.keep_plan, ("Ctrl+S",),
+            Command("keep_plan", "Save as the next version", drafts.save_plan, ("Ctrl+S",),
                     drafts.is_draft),
-            Command("keep_as", "Save under another name", drafts.keep_as, ("Ctrl+Shift+S",)),
+            Command("keep_as", "Save under another name", drafts.save_as, ("Ctrl+Shift+S",)),
             Command("insert_stage", "Add a line after this one", drafts.insert_stage,
                     ("Ctrl+Ins", "Ins")),
             Command("stage_up", "Move the stage up", drafts.stage_up, ("Alt+Up",)),
@@ -181,7 +179,7 @@ class PlansPlace(Place):
         if change.kinds & _SHOWN:
             self.sheet.read_again()
         if self.shelf_shown:
-            self.larder.heard(change)
+            self.stock.heard(change)
 
     def own_undo(self) -> Undoing | None:
         """The draft's steps come before the journal's."""
@@ -190,14 +188,14 @@ class PlansPlace(Place):
     def settled(self) -> bool:
         return not self._draft_shelf.pending and super().settled()
 
-    def let_go(self) -> None:
+    def save_state(self) -> None:
         self.page.finish()
-        self._draft_shelf.keep()
+        self._draft_shelf.save()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Nothing typed is lost when one goes elsewhere."""
         super().hideEvent(event)
-        self.let_go()
+        self.save_state()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         self.files.offered(event)
@@ -222,7 +220,7 @@ class PlansPlace(Place):
     def show_shelf(self) -> None:
         """Show the shelf."""
         self._turn_side(True)
-        self.larder.entered()
+        self.stock.entered()
 
     def back_to_plans(self) -> None:
         """Show the plans again."""

@@ -15,7 +15,7 @@ _HEIGHT_PX = 20
 
 
 @dataclass(frozen=True)
-class Piece:
+class RibbonStage:
     """A stage on the ribbon, minutes from the start; `chosen` is the one at hand in the sheet."""
 
     from_min: float
@@ -28,7 +28,7 @@ class Piece:
 class PlanRibbon(pg.GraphicsObject):  # type: ignore[misc] # pyqtgraph brings no types
     """Draws pieces in screen pixels over a panel whose x is minutes and y is 0 to 1."""
 
-    def __init__(self, pieces: list[Piece], c: Colours) -> None:
+    def __init__(self, pieces: list[RibbonStage], c: Colours) -> None:
         super().__init__()
         self._pieces = pieces
         self._colours = c
@@ -47,7 +47,7 @@ class PlanRibbon(pg.GraphicsObject):  # type: ignore[misc] # pyqtgraph brings no
             self._draw(painter, piece, QRectF(left.x() + 0.5, top, right.x() - left.x() - 1,
                                               _HEIGHT_PX))  # fmt: skip
 
-    def _draw(self, painter: QPainter, piece: Piece, box: QRectF) -> None:
+    def _draw(self, painter: QPainter, piece: RibbonStage, box: QRectF) -> None:
         c = self._colours
         if box.width() < 1:
             return
@@ -63,10 +63,12 @@ class PlanRibbon(pg.GraphicsObject):  # type: ignore[misc] # pyqtgraph brings no
             painter.fillRect(QRectF(box.x(), box.bottom() + 3, box.width(), 2), c.ink)
 
 
-def pieces_of(plan: Plan, until_min: float, chosen: int) -> list[Piece]:
+def pieces_of(plan: Plan, until_min: float, chosen: int) -> list[RibbonStage]:
     """The stages that begin before `until_min`, cut there."""
     return [
-        Piece(start, min(start + stage.minutes, until_min), stage.label, stage.hands, i == chosen)
+        RibbonStage(
+            start, min(start + stage.minutes, until_min), stage.label, stage.hands, i == chosen
+        )
         for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
         if start < until_min
     ]

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.draft_text import drafts_text, read_drafts
-from journal.records.drafts import Draft, Writing
+from journal.records.drafts import PlanDraft, Writing
 from journal.wording import text_of
 
 SETTING = "plan drafts"
@@ -23,20 +23,20 @@ class DraftShelf(QObject):
         super().__init__(parent)
         self._journal = journal
         self._open: dict[str, Writing] = {}
-        self._half: dict[str, Draft] = {}
+        self._half: dict[str, PlanDraft] = {}
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(PAUSE_MS)
-        self._timer.timeout.connect(self.keep)
-        self._kept = journal.setting(SETTING) or ""
+        self._timer.timeout.connect(self.save)
+        self._saved = journal.setting(SETTING) or ""
         self.problem = ""
         self._read()
 
     def _read(self) -> None:
-        if not self._kept:
+        if not self._saved:
             return
         try:
-            for key, draft in read_drafts(self._kept).items():
+            for key, draft in read_drafts(self._saved).items():
                 self._open[key] = Writing(draft, begun=True)
         except RecordError as error:
             self.problem = text_of(error)
@@ -45,7 +45,7 @@ class DraftShelf(QObject):
         """What is being written under that key."""
         return self._open.get(key)
 
-    def open(self, key: str, draft: Draft, *, begun: bool = False) -> Writing:
+    def open(self, key: str, draft: PlanDraft, *, begun: bool = False) -> Writing:
         """Begin a draft; `begun` counts it as one before anything is changed in it."""
         self._open[key] = Writing(draft, begun=begun)
         return self._open[key]
@@ -54,7 +54,7 @@ class DraftShelf(QObject):
         """Let a draft go, once it is kept as a plan."""
         self._open.pop(key, None)
         self._half.pop(key, None)
-        self.keep()
+        self.save()
 
     def changed(self) -> dict[str, Writing]:
         """The drafts in which something was changed, by key."""
@@ -65,7 +65,7 @@ class DraftShelf(QObject):
         """Something is about to be written down."""
         return self._timer.isActive()
 
-    def hold(self, key: str, draft: Draft | None) -> None:
+    def hold(self, key: str, draft: PlanDraft | None) -> None:
         """The draft with the cell as it is being typed; None once it is left."""
         if draft is None:
             self._half.pop(key, None)
@@ -73,7 +73,7 @@ class DraftShelf(QObject):
             self._half[key] = draft
             self._timer.start()
 
-    def keep(self) -> None:
+    def save(self) -> None:
         """Write the drafts into the journal now, as far as they changed."""
         self._timer.stop()
         if self.problem:
@@ -81,7 +81,7 @@ class DraftShelf(QObject):
         found = {key: self._half.get(key, w.draft) for key, w in self.changed().items()}
         found.update({k: d for k, d in self._half.items() if k in self._open})
         text = drafts_text(found) if found else ""
-        if text == self._kept:
+        if text == self._saved:
             return
         try:
             with self._journal.unit("drafts of plans"):
@@ -89,4 +89,4 @@ class DraftShelf(QObject):
         except KeepingError as error:
             self.failed.emit(text_of(error))
             return
-        self._kept = text
+        self._saved = text

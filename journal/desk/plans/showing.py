@@ -18,11 +18,11 @@ from journal.desk.plans.outcome import sentences_of
 from journal.desk.plans.page import Listed, PlansPage
 from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.versions import VersionsController
-from journal.desk.plans.wished_day import WishedDay
+from journal.desk.plans.wished_day import StartDay
 from journal.desk.series_change import SERIES_KEY
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
-from journal.records.drafts import Draft
+from journal.records.drafts import PlanDraft
 from journal.records.plan_scaled import for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import size_text
@@ -57,7 +57,7 @@ class SheetController(QObject):
         self._along = along
         self._author, self._versions = author, versions
         self._page, self._picture, self._needs = page, picture, needs
-        self._wish = WishedDay(page.day, desk.journal, desk.clock, self)
+        self._wish = StartDay(page.day, desk.journal, desk.clock, self)
         self._wanted = ""
         self._whole = False
         self._listed_as = ("", False, "")
@@ -164,7 +164,7 @@ class SheetController(QObject):
         self._page.title.setText(f"{capital(name)}, {litres_text(litres)}")
         if not self._page.mould.line.hasFocus():
             self._page.mould.set_text(mould_text(draft.head.mould_mm))
-        self._page.keep.setVisible(self._author.is_draft)
+        self._page.save.setVisible(self._author.is_draft)
         self._page.new.setVisible(self._versions.has_older())
         self._needs.show_needs(needs_of(plan, litres) if plan is not None else [])
         self._draw()
@@ -180,10 +180,10 @@ class SheetController(QObject):
         if draft.from_make:
             made = f"Plan · a draft from {draft.from_make}, made with version {draft.from_version}"
             return made + style
-        kept = draft.from_name in self._journal.plans.names()
-        where = f"version {draft.from_version}, in this journal" if kept else "comes with Vatside"
+        saved = draft.from_name in self._journal.plans.names()
+        where = f"version {draft.from_version}, in this journal" if saved else "comes with Vatside"
         if self._author.is_draft:
-            number = f"version {draft.from_version}" if kept else "the one that comes with Vatside"
+            number = f"version {draft.from_version}" if saved else "the one that comes with Vatside"
             where = f"a draft, from {number}"
         if self._versions.has_newer():
             where += "; Vatside has a newer one"
@@ -214,15 +214,15 @@ class SheetController(QObject):
         not_read = [(True, why)] if why else []
         others = [*not_read, *self._wish.sentences(day), *self._running_words()]
         fat = self._page.fat.value()
-        said = sentences_of(
+        message = sentences_of(
             plan,
             self._author.litres,
-            None if fat is None else fat.kept,
+            None if fat is None else fat.stored,
             self.faults,
             self._page.stage,
             others,
         )
-        self._page.outcome.show_sentences(said, self._page.sentences)
+        self._page.outcome.show_sentences(message, self._page.sentences)
 
     def _running_words(self) -> list[tuple[bool, str]]:
         running = self._journal.makes.running()
@@ -287,7 +287,7 @@ def mould_text(mould_mm: float | None) -> str:
     return "" if mould_mm is None else size_text(mould_mm).removesuffix(" mm")
 
 
-def _called(draft: Draft) -> str:
+def _called(draft: PlanDraft) -> str:
     """A draft's name in the list, with the make it comes from."""
     return f"{draft.from_make}, {draft.name}" if draft.from_make else draft.name
 

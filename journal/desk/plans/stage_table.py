@@ -28,7 +28,7 @@ class StageTable(RowsView):
     fresh line after a row. `text_of(row, column)` gives a cell's text for typing on."""
 
     typed = Signal(int, str, str)
-    kept = Signal(int, str, str)
+    saved = Signal(int, str, str)
     dropped = Signal()
     row_wanted = Signal(int)
 
@@ -116,7 +116,7 @@ class StageTable(RowsView):
         (row, column), text, same = self._at, self.editor.line.text(), self._same()
         self._close()
         if not same:
-            self.kept.emit(row, column, text)
+            self.saved.emit(row, column, text)
         else:
             self.dropped.emit()
 
@@ -218,7 +218,7 @@ class StageTable(RowsView):
     def _empty(self) -> None:
         line, column = self.current(), CELLS[self.currentIndex().column()]
         if line is not None and column in ("temp", "what") and line.row != MILK:
-            self.kept.emit(line.row, column, "")
+            self.saved.emit(line.row, column, "")
 
     def _on_text(self, text: str) -> None:
         if self._at is not None:

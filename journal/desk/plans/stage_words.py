@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QStackedLayout, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP
 
@@ -17,14 +17,14 @@ class StageWords(QWidget):
     """`label` says a stage in full, or what was made of a cell. `write` opens two lines; `kept`
     carries what to do and until when, on Enter or when one goes elsewhere."""
 
-    kept = Signal(str, str)
+    saved = Signal(str, str)
     left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.label = Label("", SMALL, wrap=True)
         self.label.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.do, self.until = Line(SMALL), Line(SMALL)
+        self.do, self.until = TextLine(SMALL), TextLine(SMALL)
         self.do.setAccessibleName("What to do")
         self.until.setAccessibleName("Until")
         self._was = ("", "")
@@ -45,7 +45,7 @@ class StageWords(QWidget):
         grid.setSpacing(STEP)
         for row, (name, line) in enumerate((("do", self.do), ("until", self.until))):
             grid.addWidget(Label(name, SMALL, role="quiet"), row, 0)
-            grid.addWidget(Box(line, 6 * STEP, inset=2 * STEP), row, 1)
+            grid.addWidget(FieldFrame(line, 6 * STEP, inset=2 * STEP), row, 1)
         return holder
 
     @property
@@ -70,10 +70,10 @@ class StageWords(QWidget):
         """Keep what stands in the lines; nothing happens when they are closed."""
         if not self.writing:
             return
-        said = (self.do.text(), self.until.text())
+        message = (self.do.text(), self.until.text())
         self._close()
-        if said != self._was:
-            self.kept.emit(*said)
+        if message != self._was:
+            self.saved.emit(*message)
 
     def _close(self) -> None:
         self._stack.setCurrentIndex(0)

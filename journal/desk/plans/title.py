@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP, TITLE
 
@@ -22,10 +22,10 @@ class Title(QStackedWidget):
         super().__init__(parent)
         self.label = Label("", TITLE, bold=True)
         self.label.setMinimumWidth(1)
-        self.line = Line(LEAD, name="Name of the plan", hint="The plan's name")
+        self.line = TextLine(LEAD, name="Name of the plan", hint="The plan's name")
         self._was = ""
         self.addWidget(self.label)
-        self.addWidget(Box(self.line, 10 * STEP))
+        self.addWidget(FieldFrame(self.line, 10 * STEP))
         self.setFixedHeight(10 * STEP)
         self.line.returnPressed.connect(self.finish)
         self.line.installEventFilter(self)

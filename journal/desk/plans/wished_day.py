@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject
 
-from journal.desk.plans.day_field import DayField
+from journal.desk.plans.day_field import StartDayField
 from journal.keeping import Journal
 from journal.quantities.written import write
 from journal.records import RecordError
 from journal.records.day_typed import day_typed
 from journal.records.instants import MINUTE_MS
-from journal.records.plan_day import PlanDay, day_of, vat_minutes
+from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
 from journal.records.plans import Plan
 from journal.wording import text_of
 from journal.wording.dates import weekday_clock
@@ -21,18 +21,18 @@ from journal.wording.nights import night_words
 _ROUND_MS = 5 * MINUTE_MS
 
 
-class WishedDay(QObject):
+class StartDay(QObject):
     """Reads the field for a plan; without a wish the day begins now."""
 
     def __init__(
-        self, field: DayField, journal: Journal, now: Callable[[], int], parent: QObject
+        self, field: StartDayField, journal: Journal, now: Callable[[], int], parent: QObject
     ) -> None:
         super().__init__(parent)
         self._field = field
         self._journal = journal
         self._now = now
 
-    def day_for(self, plan: Plan) -> PlanDay:
+    def day_for(self, plan: Plan) -> PlanSchedule:
         """The plan on the clock as wished; what was not understood is said under the field."""
         zone, text = self._journal.zone, self._field.text()
         if text:
@@ -56,17 +56,17 @@ class WishedDay(QObject):
         except RecordError:
             return None
 
-    def sentences(self, day: PlanDay) -> list[tuple[bool, str]]:
+    def sentences(self, day: PlanSchedule) -> list[tuple[bool, str]]:
         """What falls in the night."""
         words = night_words(day, self._now())
         return [(True, words)] if words else []
 
-    def _words(self, day: PlanDay) -> str:
+    def _words(self, day: PlanSchedule) -> str:
         vat_end = day.start_ms + round(vat_minutes(day.plan) * MINUTE_MS)
-        said = f"Start {self._when(day.start_ms)}, at the vat until {self._when(vat_end)}"
-        said += f", ends {self._when(day.end_ms)}" if day.end_ms - vat_end > MINUTE_MS else ""
+        message = f"Start {self._when(day.start_ms)}, at the vat until {self._when(vat_end)}"
+        message += f", ends {self._when(day.end_ms)}" if day.end_ms - vat_end > MINUTE_MS else ""
         longer = f", {write(day.longer_min, 'duration')} longer" if day.longer_min >= 1 else ""
-        return f"{said}{longer}."
+        return f"{message}{longer}."
 
     def _when(self, at_ms: int) -> str:
         return weekday_clock(at_ms, self._now(), self._journal.zone)

@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QWidget
 from journal.curves.reduce import reduce
 from journal.desk.axes import NumberAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import COLUMNS, Panel
+from journal.desk.plot import COLUMNS, ChartPlot
 from journal.records.instants import DAY_MS
-from journal.records.traces import Air
+from journal.records.traces import AirTrace
 from journal.records.wheels import Room, Weighing
 from journal.reports.wheels import lost_pct, lost_words
 from journal.wording.counts import counted
@@ -33,7 +33,7 @@ class WheelView:
     green_kg: float | None
     weighings: Sequence[Weighing]
     room: Room | None = None
-    air: Air | None = None
+    air: AirTrace | None = None
 
 
 class RoomChart(Chart):
@@ -42,10 +42,10 @@ class RoomChart(Chart):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("The wheel's weight and its air", "no wheel selected", parent)
         self._view: WheelView | None = None
-        self.weight = self.add_panel(unit="kg", height=5)
-        self.temp = self.add_panel(unit="°C", height=3)
+        self.weight = self.add_plot(unit="kg", height=5)
+        self.temp = self.add_plot(unit="°C", height=3)
         self.days = NumberAxis("bottom")
-        self.humidity = self.add_panel(bottom=self.days, unit="%", height=3)
+        self.humidity = self.add_plot(bottom=self.days, unit="%", height=3)
 
     def show_wheel(self, view: WheelView | None) -> None:
         """Draw this wheel; None empties the chart."""
@@ -55,9 +55,9 @@ class RoomChart(Chart):
         self.refresh()
 
     def draw(self) -> None:
-        for panel in self.panels:
-            panel.wipe()
-            panel.setVisible(self._view is not None)
+        for plot in self.plots:
+            plot.wipe()
+            plot.setVisible(self._view is not None)
         view = self._view
         if view is None:
             return
@@ -66,43 +66,43 @@ class RoomChart(Chart):
         self.weight.show_range(x, None)
         self._draw_weight(view, x)
         room = view.room
-        for panel, values, role, least, target, unit in (
+        for plot, values, role, least, target, unit in (
             (self.temp, _air(view, "temp_c"), "temperature", 4.0,
              room.target_c if room else None, "°C"),
             (self.humidity, _air(view, "humidity_pct"), "done", 12.0,
              room.target_humidity_pct if room else None, "%"),
         ):  # fmt: skip
-            self._draw_air(panel, values, role, least, target, unit, x)
+            self._draw_air(plot, values, role, least, target, unit, x)
         if room is not None:
             top = self.temp.viewRange()[1][1]
             self.temp.words(0.0, top, f"the air of the {room.name}", anchor=(0, 0))
         self.days.setTicks([day_ticks(x[1])])
 
     def _draw_weight(self, view: WheelView, x: tuple[float, float]) -> None:
-        panel = self.weight
+        plot = self.weight
         if not view.weighings:
-            panel.show_range(None, (0.0, 1.0))
-            panel.left_axis.setTicks([[]])
-            panel.words(x[1] / 2, 0.5, "not weighed yet", anchor=(0.5, 0.5))
+            plot.show_range(None, (0.0, 1.0))
+            plot.left_axis.setTicks([[]])
+            plot.words(x[1] / 2, 0.5, "not weighed yet", anchor=(0.5, 0.5))
             return
         days = np.array([(w.at_ms - view.started_ms) / DAY_MS for w in view.weighings])
         kg = np.array([w.weight_kg for w in view.weighings])
         room = max(float(np.ptp(kg)), 0.08 * float(kg.max()))
         low, high = float(kg.min()) - 0.35 * room, float(kg.max()) + 0.3 * room
-        panel.show_range(None, (low, high))
+        plot.show_range(None, (low, high))
         step = _step(high - low, (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0))
-        panel.rules(_inside(low, high, step), x, digits=2 if step < 0.5 else 1, unit="kg")
-        panel.line(days, kg, "ink", width=1.4)
-        panel.points(days, kg, "ink", size=7, hollow=True)
-        panel.points(days[-1:], kg[-1:], "ink", size=8)
+        plot.rules(_inside(low, high, step), x, digits=2 if step < 0.5 else 1, unit="kg")
+        plot.line(days, kg, "ink", width=1.4)
+        plot.points(days, kg, "ink", size=7, hollow=True)
+        plot.points(days[-1:], kg[-1:], "ink", size=8)
         lost = lost_pct(view.green_kg, float(kg[-1]))
         words = f"{kg[-1]:.2f} kg" + (f", {lost_words(lost)}" if lost is not None else "")
         right = days[-1] > x[1] / 2
-        panel.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
+        plot.words(days[-1], kg[-1], f" {words} ", "ink", anchor=(1 if right else 0, 0), bold=True)
 
     def _draw_air(
         self,
-        panel: Panel,
+        plot: ChartPlot,
         values: tuple[np.ndarray, np.ndarray],
         role: str,
         least: float,
@@ -113,25 +113,25 @@ class RoomChart(Chart):
         at, value = values
         known = np.concatenate([value, [] if target is None else [target]])
         if not len(known):
-            panel.show_range(None, (0.0, 1.0))
-            panel.left_axis.setTicks([[]])
-            panel.words(x[1] / 2, 0.5, f"no air in {unit} was kept", anchor=(0.5, 0.5))
+            plot.show_range(None, (0.0, 1.0))
+            plot.left_axis.setTicks([[]])
+            plot.words(x[1] / 2, 0.5, f"no air in {unit} was kept", anchor=(0.5, 0.5))
             return
         room = max(float(np.ptp(known)), least)
         middle = (float(known.min()) + float(known.max())) / 2
         low, high = middle - 0.6 * room, middle + 0.85 * room
-        panel.show_range(None, (low, high))
+        plot.show_range(None, (low, high))
         step = _step(high - low, (1.0, 2.0, 5.0, 10.0, 20.0))
-        panel.rules(_inside(low, high, step), x, unit=unit)
+        plot.rules(_inside(low, high, step), x, unit=unit)
         if target is not None:
-            panel.line(np.array(x), np.array([target, target]), "planned", dash="planned")
+            plot.line(np.array(x), np.array([target, target]), "planned", dash="planned")
         if len(at):
             drawn = reduce(at, value, COLUMNS)
-            panel.line(drawn.at, drawn.value, role, width=1.4)
+            plot.line(drawn.at, drawn.value, role, width=1.4)
             if len(at) <= _FEW_AIR:
-                panel.points(at, value, role, size=4)
+                plot.points(at, value, role, size=4)
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         view = self._view
         if view is None:
             return ""
@@ -141,11 +141,11 @@ class RoomChart(Chart):
             np.array([w.weight_kg for w in view.weighings]),
             x,
         )
-        if panel is self.weight and near is not None:
+        if plot is self.weight and near is not None:
             parts.append(f"weighed at {counted(round(near[0]), 'day')}, {near[1]:.3f} kg")
         for name, unit in (("temp_c", "°C"), ("humidity_pct", "%")):
             air = _nearest(*_air(view, name), x)
-            if panel is not self.weight and air is not None:
+            if plot is not self.weight and air is not None:
                 parts.append(f"{air[1]:.1f} {unit}")
         return "  ".join(parts)
 

@@ -14,11 +14,11 @@ from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
 from journal.desk.labels import Label
-from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
 from journal.desk.room.chart import RoomChart, WheelView
 from journal.desk.room.shelf_page import CARE_KEYS, GONE_KEY, MOVE_KEY, ShelfPage
 from journal.desk.theme import LEAD, STEP
+from journal.desk.timeline import Timeline, life_of
 from journal.keeping import Change, KeepingError
 from journal.quantities.typed import Typed
 from journal.quantities.written import write
@@ -75,9 +75,9 @@ class RoomPlace(Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
-        self.life = LifeLine()
+        self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.lay_out(self.pages, self._wheel_page(), self.life)
+        self.arrange(self.pages, self._wheel_page(), self.life)
 
     # Build
 
@@ -252,7 +252,7 @@ class RoomPlace(Place):
         if row is None:
             return
         wheel = replace(row.life.wheel, gone_ms=self.desk.clock(), gone_why="eaten")
-        if self._keep(f"{row.code} is gone", self.journal.wheels.keep, wheel):
+        if self._save(f"{row.code} is gone", self.journal.wheels.save, wheel):
             self.say("room", f"{row.code} is marked as gone. Ctrl Z restores it.", attention=False)
 
     def care_turn(self) -> None:
@@ -292,15 +292,15 @@ class RoomPlace(Place):
         if row is None:
             return
         care = Care(row.wheel_id, kind, self.desk.clock())
-        if self._keep(f"{kind} {row.code}", self.journal.cares.keep, care):
+        if self._save(f"{kind} {row.code}", self.journal.cares.save, care):
             self.clear("room")
             self.page.field.note(f"{row.code}: {kind} saved.")
 
-    def _keep(self, name: str, keep: Callable[[Kept], Kept], record: Kept) -> bool:
+    def _save(self, name: str, save: Callable[[Kept], Kept], record: Kept) -> bool:
         """Keep one record as a step of that name; a sentence when it cannot be."""
         try:
             with self.journal.unit(name, initiator=self):
-                keep(record)
+                save(record)
         except KeepingError as error:
             self.say("room", text_of(error))
             return False
@@ -311,7 +311,7 @@ class RoomPlace(Place):
         here = next((i for i, r in enumerate(rows) if r.wheel_id == after_id), -1)
         for row in [*rows[here + 1 :], *rows[: here + 1]]:
             if row.wants:
-                self.page.stand_on(row.wheel_id)
+                self.page.select(row.wheel_id)
                 return
 
     # Handlers
@@ -337,19 +337,19 @@ class RoomPlace(Place):
             return
         field, last = self.page.field, row.life.weight_kg
         try:
-            weighing = Weighing(row.wheel_id, self.desk.clock(), typed.kept)
+            weighing = Weighing(row.wheel_id, self.desk.clock(), typed.stored)
         except RecordError as error:
             field.refuse(text_of(error))
             return
-        doubt = weight_doubt(row.life.wheel.green_weight_kg, typed.kept)
-        if doubt and self._doubted != (weighing.wheel_id, typed.kept):
-            self._doubted = (weighing.wheel_id, typed.kept)
+        doubt = weight_doubt(row.life.wheel.green_weight_kg, typed.stored)
+        if doubt and self._doubted != (weighing.wheel_id, typed.stored):
+            self._doubted = (weighing.wheel_id, typed.stored)
             field.refuse(f"{text_of(doubt)} Enter saves it, or type the right weight.")
             return
         self._doubted = None
-        if self._keep(f"weigh {row.code}", self.journal.weighings.keep, weighing):
+        if self._save(f"weigh {row.code}", self.journal.weighings.save, weighing):
             field.clear_text()
-            field.note(weighed_words(row, typed.kept, last))
+            field.note(weighed_words(row, typed.stored, last))
 
     def _on_moved(self, name: str) -> None:
         row = self.page.current()
@@ -359,8 +359,8 @@ class RoomPlace(Place):
             with self.journal.unit(f"move {row.code}", initiator=self):
                 room = self._room_named(name)
                 wheel = row.life.wheel
-                self.journal.wheels.keep(replace(wheel, room_id=room.id))
-                self.journal.cares.keep(
+                self.journal.wheels.save(replace(wheel, room_id=room.id))
+                self.journal.cares.save(
                     Care(row.wheel_id, "move", self.desk.clock(), f"to {room.name}")
                 )
         except KeepingError as error:
@@ -374,7 +374,7 @@ class RoomPlace(Place):
         for room in self.journal.rooms.all():
             if room.name.casefold() == plain.casefold():
                 return room
-        return self.journal.rooms.keep(Room(plain))
+        return self.journal.rooms.save(Room(plain))
 
     def _on_instant(self, _at_ms: int) -> None:
         row = self.page.current()
@@ -402,22 +402,22 @@ def needs_words(row: ShelfRow) -> str:
         return f"▲ {text_of(row.life.verdict.message)}"
     if not row.dues:
         return "No care scheduled."
-    said = []
+    message = []
     for due in row.dues:
         note = f" ({due.note})" if due.note else ""
-        said.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
-    words = "; ".join(said)
+        message.append(f"{need_words(due)}{note}, {relative_day(due.on, row.today)}")
+    words = "; ".join(message)
     return f"{capital(words)}."
 
 
 def weighed_words(row: ShelfRow, now_kg: float, last_kg: float | None) -> str:
     """What a weight says, and whether it deserves a second look."""
-    said = f"{row.code}: {write(now_kg, 'mass')} saved"
+    message = f"{row.code}: {write(now_kg, 'mass')} saved"
     lost = lost_pct(row.life.wheel.green_weight_kg, now_kg)
-    said += "." if lost is None else f", {lost_words(lost, 1)} since the press."
+    message += "." if lost is None else f", {lost_words(lost, 1)} since the press."
     if last_kg and not _LIGHTER <= now_kg / last_kg <= _HEAVIER:
-        said += f" Last time it was {write(last_kg, 'mass')}: check it, Ctrl Z undoes it."
-    return said
+        message += f" Last time it was {write(last_kg, 'mass')}: check it, Ctrl Z undoes it."
+    return message
 
 
 def _at(weighing: Weighing) -> int:

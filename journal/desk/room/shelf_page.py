@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button, WordButton
-from journal.desk.fields import Box, Line, TypedField
+from journal.desk.fields import FieldFrame, TextLine, TypedField
 from journal.desk.labels import Hairline, Label, draw_triangle
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, TITLE, colours_of, font
@@ -66,7 +66,7 @@ class ShelfPage(QWidget):
         )
         self.field = TypedField("Weight", "mass", "kg")
         self.act = Button("", MAIN, "Ctrl ⏎")
-        self.line = Line()
+        self.line = TextLine()
         self.line.setAccessibleName("Move to")
         self.words: list[WordButton] = []
         self._connect()
@@ -135,7 +135,7 @@ class ShelfPage(QWidget):
         row = QHBoxLayout(holder)
         row.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
         row.addWidget(Label("Move to", role="quiet"))
-        row.addWidget(Box(self.line), 1)
+        row.addWidget(FieldFrame(self.line), 1)
         holder.hide()
         return holder
 
@@ -145,9 +145,9 @@ class ShelfPage(QWidget):
         """Show these wheels, standing on the one of that id where it is among them."""
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        place = next((i for i, row in enumerate(rows) if row.wheel_id == wheel_id), None)
-        if place is not None:
-            self.table.stand_on(place)
+        index = next((i for i, row in enumerate(rows) if row.wheel_id == wheel_id), None)
+        if index is not None:
+            self.table.select(index)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
         wants = f", {wanting} to do today" if wanting else ""
@@ -162,11 +162,11 @@ class ShelfPage(QWidget):
         """The wheels shown."""
         return self.table.rows_model.rows
 
-    def stand_on(self, wheel_id: int) -> None:
+    def select(self, wheel_id: int) -> None:
         """Go to a wheel."""
-        for place, row in enumerate(self.rows()):
+        for index, row in enumerate(self.rows()):
             if row.wheel_id == wheel_id:
-                self.table.stand_on(place)
+                self.table.select(index)
                 return
 
     def ask_room(self, rooms: Sequence[str]) -> None:

@@ -36,12 +36,12 @@ def care_words(rule: CareRule) -> str:
     """A rule of care as a sentence: "Turn from day 1 to 14, every day."."""
     kind = capital(rule.kind)
     if rule.kind in _ONCE and rule.to_day > rule.from_day:
-        said = f"{kind} once, from day {rule.from_day:g} to {rule.to_day:g}"
+        message = f"{kind} once, from day {rule.from_day:g} to {rule.to_day:g}"
     elif rule.to_day - rule.from_day < rule.every_days:
-        said = f"{kind} on day {rule.from_day:g}"
+        message = f"{kind} on day {rule.from_day:g}"
     else:
         every = "every day" if rule.every_days == 1 else f"every {rule.every_days:g} days"
-        said = f"{kind} from day {rule.from_day:g} to {rule.to_day:g}, {every}"
+        message = f"{kind} from day {rule.from_day:g} to {rule.to_day:g}, {every}"
     air = ", ".join(
         text.format(value)
         for text, value in (
@@ -50,9 +50,9 @@ def care_words(rule: CareRule) -> str:
         )
         if value is not None
     )
-    said += f", to {air}" if air else ""
+    message += f", to {air}" if air else ""
     note = rule.note.strip().rstrip(".")
-    return f"{said}: {small(note)}." if note else f"{said}."
+    return f"{message}: {small(note)}." if note else f"{message}."
 
 
 def _room(plan: Plan) -> str:

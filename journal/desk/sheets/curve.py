@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.curves.day import Corridor
+from journal.curves.day import AllowedRange
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import DASHED, DOTTED, FINE, Paper
 from journal.records.traces import Floats
-from journal.wording.hours import Hours, Stretch, Tick
+from journal.wording.hours import AxisTick, Hours, Stretch
 
 TEMP_HIGH, ACID_HIGH, BAND_HIGH = 46.0, 34.0, 5.0  # mm
 LEFT = 9.0  # mm, for the scales
@@ -22,7 +22,7 @@ _TITLE = 9.5  # mm
 
 
 @dataclass(frozen=True)
-class Bar:
+class StageBar:
     """A stage on the band between the panels; minutes from the start."""
 
     number: int
@@ -33,7 +33,7 @@ class Bar:
 
 
 @dataclass(frozen=True)
-class Window:
+class AcidWindow:
     """A pH gate: minutes, pH, and its words."""
 
     first: float
@@ -54,14 +54,14 @@ class Points:
 
 
 @dataclass(frozen=True)
-class Curve:
+class CurvePicture:
     """All the picture shows. `log` is the temperature as read, `acid` pH by kind."""
 
     title: str
     hours: Hours
-    plan: Corridor
-    bars: tuple[Bar, ...]
-    gates: tuple[Window, ...] = ()
+    plan: AllowedRange
+    bars: tuple[StageBar, ...]
+    acid_targets: tuple[AcidWindow, ...] = ()
     log: Points | None = None
     acid: tuple[Points, ...] = ()
     remarks: tuple[str, ...] = ()
@@ -69,7 +69,7 @@ class Curve:
     floor: float | None = None  # °C, what lies below is not shown
 
 
-def curve_block(paper: Paper, curve: Curve, share: float = 1.0) -> Block:
+def curve_block(paper: Paper, curve: CurvePicture, share: float = 1.0) -> Block:
     """The whole picture over the width of the page, its panels a share of their usual height."""
     return _Drawing(paper, curve, share).block()
 
@@ -77,10 +77,10 @@ def curve_block(paper: Paper, curve: Curve, share: float = 1.0) -> Block:
 class _Drawing:
     """Draws one Curve from an upper edge down."""
 
-    def __init__(self, paper: Paper, curve: Curve, share: float) -> None:
+    def __init__(self, paper: Paper, curve: CurvePicture, share: float) -> None:
         self.paper, self.curve = paper, curve
         self.temp_high, self.acid_high = TEMP_HIGH * share, ACID_HIGH * share
-        self._said: list[tuple[float, float, float]] = []  # words of gates: left, right, top
+        self._message: list[tuple[float, float, float]] = []  # words of gates: left, right, top
         self.wide = paper.across - LEFT
         self.x0 = paper.left + LEFT
         self.step = paper.line_height(SMALL)
@@ -98,7 +98,7 @@ class _Drawing:
         paper.words(paper.left, y + 3.0, self.curve.title, 9.5, bold=True)
         y += _TITLE
         temps = _scale(self._temperatures(), 6.0, (1, 2, 5, 10, 20), 11)
-        self._panel(y, self.temp_high, temps, "°C", 0)
+        self._plot(y, self.temp_high, temps, "°C", 0)
         self._draw_temperature(y, temps)
         y += self.temp_high
         self._draw_band(y)
@@ -107,7 +107,7 @@ class _Drawing:
         y += 5.5
         if self.curve.with_acid:
             scale = _scale(self._acidities(), 1.0, (0.1, 0.2, 0.5, 1.0), 8)
-            self._panel(y, self.acid_high, scale, "pH", 1)
+            self._plot(y, self.acid_high, scale, "pH", 1)
             self._draw_acid(y, scale)
             y += self.acid_high + 2.5
         paper.lines(paper.left, y, self.remarks, SMALL, colour=paper.ink.quiet)
@@ -120,13 +120,13 @@ class _Drawing:
     def _edges(self, stretch: Stretch) -> tuple[float, float]:
         return self.x0 + stretch.left * self.wide, self.x0 + stretch.right * self.wide
 
-    def _ticks(self, stretch: Stretch) -> list[Tick]:
+    def _ticks(self, stretch: Stretch) -> list[AxisTick]:
         left, right = self._edges(stretch)
         return self.curve.hours.ticks(stretch, right - left)
 
     # Panels
 
-    def _panel(
+    def _plot(
         self, y: float, high: float, scale: tuple[float, float, list[float]], unit: str, digits: int
     ) -> None:
         """The grid: hairlines at round values and natural times, open where the scale breaks."""
@@ -177,31 +177,31 @@ class _Drawing:
             left, right = self._edges(stretch)
             self.paper.inside(left - 1, y, right - left + 2, self.acid_high)
             to = _Map(self, stretch, y, self.acid_high, low, top)
-            for gate in self.curve.gates:
-                self._draw_gate(to, gate)
+            for acid_target in self.curve.acid_targets:
+                self._draw_acid_target(to, acid_target)
             for points in self.curve.acid:
                 for x, at in to.points(points.minutes, points.value):
                     if left - 0.5 <= x <= right + 0.5:
                         self.paper.dot(x, at, 1.5, self.paper.ink.acidity, hollow=points.hollow)
             self.paper.everywhere()
 
-    def _draw_gate(self, to: _Map, gate: Window) -> None:
+    def _draw_acid_target(self, to: _Map, acid_target: AcidWindow) -> None:
         """A box that is at least wide enough to be seen, its words beside it."""
         paper = self.paper
         left, right = self._edges(to.stretch)
-        if gate.last <= to.stretch.first or gate.first >= to.stretch.last:
+        if acid_target.last <= to.stretch.first or acid_target.first >= to.stretch.last:
             return
-        (x0, y1), (x1, y0) = to.points(np.array([gate.first, gate.last]),
-                                       np.array([gate.low, gate.high]))  # fmt: skip
+        (x0, y1), (x1, y0) = to.points(np.array([acid_target.first, acid_target.last]),
+                                       np.array([acid_target.low, acid_target.high]))  # fmt: skip
         x0, x1 = max(x0, left + 0.3), min(max(x1, x0 + 1.2), right - 0.3)
         paper.box(x0, y0, x1 - x0, max(0.8, y1 - y0), colour=paper.ink.planned, line=0.35,
                   dash=FINE)  # fmt: skip
-        at, top = self._beside(to, (x0, y0, x1, y1), paper.text_width(gate.label, SMALL))
-        wide = paper.text_width(gate.label, SMALL)
+        at, top = self._beside(to, (x0, y0, x1, y1), paper.text_width(acid_target.label, SMALL))
+        wide = paper.text_width(acid_target.label, SMALL)
         under = [(at - 0.3, top), (at + wide + 0.3, top), (at + wide + 0.3, top + 2.8),
                  (at - 0.3, top + 2.8)]  # fmt: skip
         paper.area(under, paper.ink.field)
-        paper.words(at, top, gate.label, SMALL, colour=paper.ink.planned)
+        paper.words(at, top, acid_target.label, SMALL, colour=paper.ink.planned)
 
     def _beside(
         self, to: _Map, box: tuple[float, float, float, float], wide: float
@@ -218,13 +218,13 @@ class _Drawing:
             x, y = place
             if not (left < x and x + wide < right and to.y < y < to.y + to.high - 2.8):
                 return 1000
-            said = sum(x < b and a < x + wide and abs(y - c) < 2.8 for a, b, c in self._said)
-            return 10 * said + sum(
+            message = sum(x < b and a < x + wide and abs(y - c) < 2.8 for a, b, c in self._message)
+            return 10 * message + sum(
                 x - 1 < a < x + wide + 1 and y - 1 < b < y + 3.8 for a, b in dots
             )
 
         best = min(places, key=hidden)
-        self._said.append((best[0], best[0] + wide, best[1]))
+        self._message.append((best[0], best[0] + wide, best[1]))
         return best
 
     # Between the panels
@@ -244,7 +244,7 @@ class _Drawing:
                 words = self._fitting(bar, x1 - x0)
                 paper.words((x0 + x1) / 2, y + 1.3, words, SMALL, centre=True)
 
-    def _fitting(self, bar: Bar, wide: float) -> str:
+    def _fitting(self, bar: StageBar, wide: float) -> str:
         """The number and name of a stage, the number alone, or nothing, as there is room."""
         for words in (f"{bar.number} {bar.label}", str(bar.number)):
             if self.paper.text_width(words, SMALL) <= wide - 0.6:
@@ -279,8 +279,14 @@ class _Drawing:
         return parts if floor is None else [np.maximum(part, floor) for part in parts]
 
     def _acidities(self) -> list[Floats]:
-        gates = [np.array([gate.low, gate.high]) for gate in self.curve.gates]
-        return [np.array(_USUAL_PH), *gates, *(self._seen(points) for points in self.curve.acid)]
+        acid_targets = [
+            np.array([acid_target.low, acid_target.high]) for acid_target in self.curve.acid_targets
+        ]
+        return [
+            np.array(_USUAL_PH),
+            *acid_targets,
+            *(self._seen(points) for points in self.curve.acid),
+        ]
 
     def _seen(self, points: Points) -> Floats:
         return points.value[points.minutes <= self.curve.hours.stretches[-1].last]

@@ -24,7 +24,7 @@ class Block:
     height: float
     draw: Callable[[float, float], None]
     head: Block | None = None
-    keep: bool = False
+    save: bool = False
     grow: bool = False
     spare: bool = False
 
@@ -38,7 +38,7 @@ class Placed:
     height: float
 
 
-def laid_out(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Placed]]:
+def paginate(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Placed]]:
     """The blocks on pages. One higher than a page has a page of its own."""
     pages: list[list[Placed]] = [[]]
     y = top
@@ -58,13 +58,13 @@ def laid_out(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Pl
     return pages
 
 
-def best_laid(
+def best_pages(
     paper: Paper, build: Callable[[float], Sequence[Block]], sizes: Sequence[float]
 ) -> list[list[Placed]]:
     """Pages at the largest type that keeps to two; at the smallest when none does."""
     pages: list[list[Placed]] = []
     for size in sizes:
-        pages = laid_out(build(size), paper.top, paper.bottom)
+        pages = paginate(build(size), paper.top, paper.bottom)
         if len(pages) <= WANTED_PAGES:
             break
     return pages
@@ -88,7 +88,7 @@ def print_pages(
 def _together(blocks: Sequence[Block], i: int) -> float:
     """The height of a block with those it is held to."""
     high = blocks[i].height
-    while blocks[i].keep and i + 1 < len(blocks):
+    while blocks[i].save and i + 1 < len(blocks):
         i += 1
         high += blocks[i].height
     return high

@@ -29,25 +29,25 @@ def clock_on(whole: WholeMake, at_ms: int | None) -> str:
     return weekday_clock(at_ms, whole.make.started_ms, whole.make.zone)
 
 
-def stage_cells(whole: WholeMake, place: int) -> list[Cell]:
+def stage_cells(whole: WholeMake, index: int) -> list[Cell]:
     """A stage's row: planned and real begin, slip, planned and real length, °C, what was read
     and what went in."""
-    stage = whole.plan.stages[place]
-    run = next((r for r in whole.runs if r.position == place), None)
+    stage = whole.plan.stages[index]
+    run = next((r for r in whole.runs if r.position == index), None)
     planned = None if run is None else run.planned_begin_ms
     began = None if run is None else run.began_ms
-    slip = None if run is None else run.slip_min
+    delay = None if run is None else run.delay_min
     target = NONE if stage.target_c is None else f"{stage.target_c:.1f}"
     return [
-        [Words(lead=f"{place + 1}  {stage.label}")],
+        [Words(lead=f"{index + 1}  {stage.label}")],
         clock_on(whole, planned),
         [Words(lead=clock_on(whole, began))],
-        NONE if slip is None else signed(slip, 0),
+        NONE if delay is None else signed(delay, 0),
         _length(stage.minutes),
         _real_length(whole, run),
         target,
         _read_in(whole, run),
-        [*_acid_in(whole, run), *(Words(text) for text in _went_in(whole, place))],
+        [*_acid_in(whole, run), *(Words(text) for text in _used(whole, index))],
     ]
 
 
@@ -118,13 +118,13 @@ def _from_to(part: Trace, digits: int) -> str:
     return first if len(part) == 1 or first == last else f"{first} to {last}"
 
 
-def _went_in(whole: WholeMake, place: int) -> Iterator[str]:
+def _used(whole: WholeMake, index: int) -> Iterator[str]:
     for item in whole.additions:
-        if item.position == place:
+        if item.position == index:
             amount = format_amount(item.amount, item.unit)
             yield f"{item.name} {amount} at {clock_on(whole, item.at_ms)}"
 
 
-def _at(whole: WholeMake, trace: Trace, place: int, digits: int) -> str:
-    at_ms = int(trace.at_ms[place])
-    return f"{trace.value[place]:.{digits}f} at {clock_on(whole, at_ms)}"
+def _at(whole: WholeMake, trace: Trace, index: int, digits: int) -> str:
+    at_ms = int(trace.at_ms[index])
+    return f"{trace.value[index]:.{digits}f} at {clock_on(whole, at_ms)}"

@@ -12,7 +12,7 @@ from journal.records.instants import DAY_MS
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import DefectMark
 from journal.records.wheels import Weighing, Wheel
-from journal.records.whole import Given, WholeMake
+from journal.records.whole import ScoreGiven, WholeMake
 from journal.wording.dates import short_day
 
 MONTH_DAYS = 30.4375
@@ -39,11 +39,11 @@ def defect_words(marks: Iterable[DefectMark]) -> str:
     """The defects that were named, most often first: "bitter (2), mealy (slight)"."""
     found = list(marks)
     counts = Counter(mark.term for mark in found)
-    said = []
+    message = []
     for term, count in counts.most_common():
         strengths = {mark.strength for mark in found if mark.term == term}
-        said.append(f"{term} ({', '.join(sorted(strengths))}{f', {count} times' * (count > 1)})")
-    return ", ".join(said)
+        message.append(f"{term} ({', '.join(sorted(strengths))}{f', {count} times' * (count > 1)})")
+    return ", ".join(message)
 
 
 def _wheel(whole: WholeMake, wheel: Wheel) -> list[Cell]:
@@ -86,15 +86,15 @@ def _row(whole: WholeMake, first: int, span: int) -> list[Cell]:
 def _weights(whole: WholeMake, weighed: list[Weighing]) -> str:
     """The last weight of each wheel in that time."""
     newest = {w.wheel_id: w for w in sorted(weighed, key=_instant)}
-    said = [
+    message = [
         f"{wheel.code.rsplit('-', 1)[-1]} {newest[wheel.id].weight_kg:.3f}"
         for wheel in whole.wheels
         if wheel.id in newest
     ]
-    return ", ".join(said)
+    return ", ".join(message)
 
 
-def _scores(given: list[Given]) -> list[Words]:
+def _scores(given: list[ScoreGiven]) -> list[Words]:
     """The mean of each attribute, overall first, with how many assessors gave it."""
     if not given:
         return []

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from journal.curves.day import corridor, last_reading_min, stage_times
+from journal.curves.day import allowed_range, last_reading_min, stage_times
 from journal.curves.deviation import deviation
 from journal.curves.reduce import reduce
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.curve import Bar, Curve, Points, Window, curve_block
-from journal.desk.sheets.flow import Block, best_laid, print_pages
+from journal.desk.sheets.curve import AcidWindow, CurvePicture, Points, StageBar, curve_block
+from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.happened import reading_rows, stage_cells
 from journal.desk.sheets.later import defect_words, month_rows, wheel_rows
 from journal.desk.sheets.paper import Paper
@@ -31,7 +31,7 @@ from journal.wording.dates import clock, format_day
 from journal.wording.hours import hours_for
 from journal.wording.makes import note_lines, strayed_words
 from journal.wording.outcomes import outcome_lines
-from journal.wording.plan_sheet import gate_words, vat_minutes
+from journal.wording.plan_sheet import acid_target_sentence, vat_minutes
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
@@ -68,7 +68,7 @@ def make_record(whole: WholeMake, path: str | Path, *, paper: str = "A4") -> int
     """
     sheet = Paper(paper, f"Record of {whole.make.code}")
     foot = f"{whole.make.code}, {whole.make.name or whole.plan.name} · record · Vatside"
-    return print_pages(sheet, best_laid(sheet, _Record(sheet, whole).blocks, SIZES), path, foot)
+    return print_pages(sheet, best_pages(sheet, _Record(sheet, whole).blocks, SIZES), path, foot)
 
 
 class _Record:
@@ -145,7 +145,7 @@ class _Record:
             Column("min taken", LENGTH_WIDE, right=True), Column("°C planned", 15, right=True),
             Column("°C read", 22, right=True), Column("acidity; added", 0),
         ]  # fmt: skip
-        cells = [stage_cells(self.whole, place) for place in range(len(self.whole.plan.stages))]
+        cells = [stage_cells(self.whole, index) for index in range(len(self.whole.plan.stages))]
         return [heading(self.paper, "The day", points + 1, before=2.5),
                 *self._table(columns, 8, cells, points)]  # fmt: skip
 
@@ -168,9 +168,9 @@ class _Record:
     def _wheels(self, points: float) -> list[Block]:
         whole, paper = self.whole, self.paper
         if not whole.wheels:
-            said = "No wheels yet." if whole.make.finished_ms is None else "No wheels."
+            message = "No wheels yet." if whole.make.finished_ms is None else "No wheels."
             return [heading(paper, "Wheels", points + 1, before=2.5),
-                    paragraph(paper, said, points)]  # fmt: skip
+                    paragraph(paper, message, points)]  # fmt: skip
         columns = [Column("wheel", 27), Column("green", 20, right=True),
                    Column("last weighed", 40, right=True), Column("lost", 18, right=True),
                    Column("gone, remark", 0)]  # fmt: skip
@@ -183,8 +183,8 @@ class _Record:
             out += [heading(paper, "Later care and scores", points + 1, before=2.5),
                     *self._table(columns, 3, cells, points)]  # fmt: skip
         if whole.defects:
-            said = f"Defects: {defect_words(whole.defects)}."
-            out += [gap(1.5), paragraph(paper, said, points)]
+            message = f"Defects: {defect_words(whole.defects)}."
+            out += [gap(1.5), paragraph(paper, message, points)]
         return out
 
     def _table(
@@ -196,42 +196,42 @@ class _Record:
 
     # The curve
 
-    def _curve(self) -> Curve:
+    def _curve(self) -> CurvePicture:
         whole = self.whole
         begins, end = stage_times(whole, self.now)
         ends = [*begins[1:], end]
         bars = tuple(
-            Bar(i + 1, stage.label, first, last, stage.hands)
+            StageBar(i + 1, stage.label, first, last, stage.hands)
             for i, (stage, first, last) in enumerate(
                 zip(whole.plan.stages, begins, ends, strict=False)
             )
         )
         vat = self._vat_end(begins, end)
         hours = hours_for(vat, max(end, self.now or 0.0), whole.make.started_ms, whole.make.zone)
-        gates = tuple(self._gates(begins, ends))
+        acid_targets = tuple(self._acid_targets(begins, ends))
         acid = tuple(self._acid())
-        return Curve("The plan and what was read", hours, corridor(whole, "day", self.now), bars,
-                     gates, self._log(), acid, self._remarks(gates, acid),
-                     with_acid=bool(gates or acid))  # fmt: skip
+        return CurvePicture("The plan and what was read", hours, allowed_range(whole, "day", self.now), bars,
+                     acid_targets, self._log(), acid, self._remarks(acid_targets, acid),
+                     with_acid=bool(acid_targets or acid))  # fmt: skip
 
     def _vat_end(self, begins: list[float], end: float) -> float:
         """When the day at the vat was really over: where the plan's is, on the real clock."""
         planned = vat_minutes(self.whole.plan)
         starts = self.whole.plan.starts()
-        place = next((i for i, at in enumerate(starts) if at >= planned), len(begins))
-        return begins[place] if place < len(begins) else end
+        index = next((i for i, at in enumerate(starts) if at >= planned), len(begins))
+        return begins[index] if index < len(begins) else end
 
-    def _gates(self, begins: list[float], ends: list[float]) -> list[Window]:
+    def _acid_targets(self, begins: list[float], ends: list[float]) -> list[AcidWindow]:
         found = []
         stages = zip(self.whole.plan.stages, begins, ends, strict=False)
         for i, (stage, first, last) in enumerate(stages):
-            gate = stage.gate
-            if gate is None or not gate.kind.endswith("-ph"):
+            acid_target = stage.acid_target
+            if acid_target is None or not acid_target.kind.endswith("-ph"):
                 continue
-            opens = first + (gate.from_min or 0.0)
-            closes = last if gate.to_min is None else first + gate.to_min
-            found.append(Window(opens, max(closes, opens + 1), gate.low, gate.high,
-                                f"{i + 1} {gate_words(gate)}"))  # fmt: skip
+            opens = first + (acid_target.from_min or 0.0)
+            closes = last if acid_target.to_min is None else first + acid_target.to_min
+            found.append(AcidWindow(opens, max(closes, opens + 1), acid_target.low, acid_target.high,
+                                f"{i + 1} {acid_target_sentence(acid_target)}"))  # fmt: skip
         return found
 
     def _log(self) -> Points | None:
@@ -249,17 +249,19 @@ class _Record:
             found.append(Points(label, minutes[::step], value[::step], hollow))
         return found
 
-    def _remarks(self, gates: tuple[Window, ...], acid: tuple[Points, ...]) -> tuple[str, ...]:
-        said = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
+    def _remarks(
+        self, acid_targets: tuple[AcidWindow, ...], acid: tuple[Points, ...]
+    ) -> tuple[str, ...]:
+        message = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
                 "range. Solid: readings."]  # fmt: skip
         filled = [p.label for p in acid if not p.hollow]
         hollow = [p.label for p in acid if p.hollow]
         if filled:
-            said.append(f"Filled dots: pH of the {' and '.join(filled)}.")
+            message.append(f"Filled dots: pH of the {' and '.join(filled)}.")
         if hollow:
-            said.append(f"Open dots: pH of the {' and '.join(hollow)}.")
-        said += ["Dashed boxes: acid targets (pH)."] if gates else []
-        return (" ".join(said),)
+            message.append(f"Open dots: pH of the {' and '.join(hollow)}.")
+        message += ["Dashed boxes: acid targets (pH)."] if acid_targets else []
+        return (" ".join(message),)
 
 
 def _thinned(label: str, trace: Trace, whole: WholeMake) -> Points:

@@ -10,12 +10,12 @@ from journal.desk.sheets.table import Words
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
 from journal.records.kinds import READING_KINDS
-from journal.records.plans import CORRIDOR_C, Dose, Gate, Plan, Stage
+from journal.records.plans import CORRIDOR_C, AcidTarget, Dose, Plan, Stage
 from journal.wording.dates import clock, format_day, weekday_name
 from journal.wording.doses import kitchen_words
 from journal.wording.durations import from_start
 from journal.wording.letters import capital, small
-from journal.wording.plan_sheet import gate_words
+from journal.wording.plan_sheet import acid_target_sentence
 from journal.wording.stages import settings_of
 
 _MOST_TICKS = 24
@@ -48,9 +48,9 @@ class Begun:
         return f"{day} {clock(at_ms, self.zone)}"
 
 
-def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
+def stage_words(plan: Plan, index: int, begun: Begun) -> list[Words]:
     """Everything the plan says of a stage, for the plan's own milk, a paragraph each."""
-    stage = plan.stages[place]
+    stage = plan.stages[index]
     out = [Words(stage.instruction)] if stage.instruction else []
     out += [_dose_words(dose, plan.milk_l) for dose in stage.doses]
     settings = "; ".join(settings_of(plan, stage, plan.milk_l))
@@ -68,10 +68,12 @@ def stage_words(plan: Plan, place: int, begun: Begun) -> list[Words]:
     if stage.kind == "set" and plan.floc_multiplier is not None:
         out.append(Words(f"First flecks after ____ min, × {plan.floc_multiplier:g} = cut "
                          "____ min after the rennet."))  # fmt: skip
-    if stage.gate is not None:
-        start = plan.starts()[place]
-        gate = capital(gate_words(stage.gate)) + _gate_time(stage, stage.gate, start, begun)
-        out.append(Words(lead=f"{gate}."))
+    if stage.acid_target is not None:
+        start = plan.starts()[index]
+        acid_target = capital(acid_target_sentence(stage.acid_target)) + _acid_target_time(
+            stage, stage.acid_target, start, begun
+        )
+        out.append(Words(lead=f"{acid_target}."))
     if stage.until:
         out.append(Words(small(stage.until), lead="Until"))
     return out
@@ -87,14 +89,16 @@ def target_words(stage: Stage) -> list[Words]:
     if stage.target_c is None:
         return [Words("–")]
     out = [Words(lead=f"{stage.target_c:.1f}")]
-    if stage.corridor_c != CORRIDOR_C:
-        out.append(Words(f"± {stage.corridor_c:g}", quiet=True))
+    if stage.allowed_c != CORRIDOR_C:
+        out.append(Words(f"± {stage.allowed_c:g}", quiet=True))
     return out
 
 
 def acid_title(plan: Plan) -> str:
     """What acidity is measured in at the vat, as the plan's gates have it."""
-    units = {READING_KINDS[s.gate.kind].unit for s in plan.stages if s.gate is not None}
+    units = {
+        READING_KINDS[s.acid_target.kind].unit for s in plan.stages if s.acid_target is not None
+    }
     return "pH, %" if len(units) > 1 else "% acid" if units == {"% lactic"} else "pH"
 
 
@@ -128,9 +132,9 @@ def _pace(stage: Stage) -> Iterator[str]:
         yield f"Never faster than {stage.limit_c_per_min:.2f} °C/min."
 
 
-def _gate_time(stage: Stage, gate: Gate, start: float, begun: Begun) -> str:
+def _acid_target_time(stage: Stage, acid_target: AcidTarget, start: float, begun: Begun) -> str:
     """When a gate is open, where that is not the whole stage."""
-    first, last = gate.from_min or 0.0, gate.to_min
+    first, last = acid_target.from_min or 0.0, acid_target.to_min
     if last is None or last >= stage.minutes:
         return f", from {begun.at(start + first)} on" if first else ""
     if first:

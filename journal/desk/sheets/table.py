@@ -37,7 +37,7 @@ Cell = Sequence[Words] | str
 
 
 @dataclass(frozen=True)
-class Line:
+class PrintedLine:
     """One printed line of a cell: bold words, plain words, boxes to tick."""
 
     lead: str = ""
@@ -86,12 +86,12 @@ def head_row(paper: Paper, columns: Sequence[Column], points: float) -> Block:
         for column, lines in zip(columns, titles, strict=True):
             at = y + height - 1.2 - len(lines) * step
             for line in lines:
-                _put(paper, x, at, column, Line(text=line, quiet=True), points - 0.5)
+                _put(paper, x, at, column, PrintedLine(text=line, quiet=True), points - 0.5)
                 at += step
             x += column.wide
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.ink, wide=0.25)
 
-    return Block(high, draw, keep=True)
+    return Block(high, draw, save=True)
 
 
 def row(
@@ -125,12 +125,12 @@ def heading(paper: Paper, text: str, points: float, *, before: float = 4.0) -> B
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y + before, text, points, bold=True)
 
-    return Block(before + paper.line_height(points) + 0.8, draw, keep=True)
+    return Block(before + paper.line_height(points) + 0.8, draw, save=True)
 
 
 def paragraph(
     paper: Paper, text: str, points: float, *, quiet: bool = False, mark: bool = False,
-    keep: bool = False, after: float = 0.8,
+    save: bool = False, after: float = 0.8,
 ) -> Block:  # fmt: skip
     """Words over the whole width; `mark` sets the attention mark before them."""
     indent = 5.0 if mark else 0.0
@@ -142,7 +142,7 @@ def paragraph(
         paper.lines(paper.left + indent, y, lines, points,
                     colour=paper.ink.quiet if quiet else None)  # fmt: skip
 
-    return Block(len(lines) * paper.line_height(points) + after, draw, keep=keep)
+    return Block(len(lines) * paper.line_height(points) + after, draw, save=save)
 
 
 def gap(high: float) -> Block:
@@ -169,55 +169,59 @@ def tick_box(paper: Paper, x: float, y: float, size: float = BOX) -> None:
     paper.box(x, y, size, size, colour=paper.ink.ink, line=0.2)
 
 
-def _lines_of(paper: Paper, cell: Cell, width: float, points: float) -> list[Line]:
+def _lines_of(paper: Paper, cell: Cell, width: float, points: float) -> list[PrintedLine]:
     parts = [Words(cell)] if isinstance(cell, str) else cell
-    out: list[Line] = []
+    out: list[PrintedLine] = []
     for part in parts:
         lines = _wrapped(paper, part, width, points)
         out += _with_ticks(paper, lines, part.ticks, width, points) if part.ticks else lines
     return out
 
 
-def _wrapped(paper: Paper, part: Words, width: float, points: float) -> list[Line]:
+def _wrapped(paper: Paper, part: Words, width: float, points: float) -> list[PrintedLine]:
     """A paragraph in lines: the bold words, and the plain ones going on behind them."""
-    lines = [Line(line) for line in paper.wrapped(part.lead, width, points, True)]
+    lines = [PrintedLine(line) for line in paper.wrapped(part.lead, width, points, True)]
     if not part.text:
         return lines
     rest = part.text
     if lines:
         lines[-1], rest = _filled(paper, lines[-1], rest, width, points)
-    return [*lines, *(Line(text=t, quiet=part.quiet)
+    return [*lines, *(PrintedLine(text=t, quiet=part.quiet)
                       for t in paper.wrapped(rest, width, points))]  # fmt: skip
 
 
-def _filled(paper: Paper, line: Line, text: str, width: float, points: float) -> tuple[Line, str]:
+def _filled(
+    paper: Paper, line: PrintedLine, text: str, width: float, points: float
+) -> tuple[PrintedLine, str]:
     """A line of bold words with as many plain ones behind them as fit, and those left."""
     words = text.split(" ")
     fits = 0
     while (
         fits < len(words)
-        and Line(line.lead, " ".join(words[: fits + 1])).width(paper, points) <= width
+        and PrintedLine(line.lead, " ".join(words[: fits + 1])).width(paper, points) <= width
     ):
         fits += 1
-    return Line(line.lead, " ".join(words[:fits])), " ".join(words[fits:])
+    return PrintedLine(line.lead, " ".join(words[:fits])), " ".join(words[fits:])
 
 
 def _with_ticks(
-    paper: Paper, lines: list[Line], ticks: int, width: float, points: float
-) -> list[Line]:
+    paper: Paper, lines: list[PrintedLine], ticks: int, width: float, points: float
+) -> list[PrintedLine]:
     """The boxes behind the last line, on lines of their own where they do not fit."""
     pitch, last = BOX + 1.0, lines[-1]
     here = min(ticks, max(0, int((width - last.width(paper, points) - 1.5) / pitch)))
-    out = [*lines[:-1], Line(last.lead, last.text, last.quiet, here)]
+    out = [*lines[:-1], PrintedLine(last.lead, last.text, last.quiet, here)]
     left = ticks - here
     while left > 0:
         here = min(left, max(1, int(width / pitch)))
-        out.append(Line(ticks=here))
+        out.append(PrintedLine(ticks=here))
         left -= here
     return out
 
 
-def _put(paper: Paper, x: float, y: float, column: Column, line: Line, points: float) -> None:
+def _put(
+    paper: Paper, x: float, y: float, column: Column, line: PrintedLine, points: float
+) -> None:
     wide = line.width(paper, points)
     line.draw(paper, x + column.wide - PAD - wide if column.right else x + PAD, y, points)
 

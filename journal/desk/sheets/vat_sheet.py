@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from journal.curves.day import Corridor, plan_line, tolerance_of
+from journal.curves.day import AllowedRange, plan_line, tolerance_of
 from journal.desk.sheets.afterwards import after_words
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
-from journal.desk.sheets.curve import Bar, Curve, Window, curve_block
-from journal.desk.sheets.flow import Block, best_laid, print_pages
+from journal.desk.sheets.curve import AcidWindow, CurvePicture, StageBar, curve_block
+from journal.desk.sheets.flow import Block, best_pages, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.stage_words import (
     Begun,
@@ -37,7 +37,13 @@ from journal.wording.dates import clock, format_day
 from journal.wording.durations import minutes_text
 from journal.wording.hours import hours_for
 from journal.wording.letters import capital
-from journal.wording.plan_sheet import MILK_KG_PER_L, facts_of, gate_span, gate_words, vat_minutes
+from journal.wording.plan_sheet import (
+    MILK_KG_PER_L,
+    acid_target_sentence,
+    acid_target_span,
+    facts_of,
+    vat_minutes,
+)
 
 SIZES = (8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5)  # points, the largest that fits is taken
 _WORDS = 4  # the column that takes what the page leaves
@@ -99,7 +105,7 @@ def make_sheet(
     sheet = Paper(paper, f"Make sheet: {plan.name}, version {plan.version}")
     drawn = _Sheet(sheet, plan, Begun(start_ms, zone))
     foot = f"{plan.name}, version {plan.version} · make sheet · Vatside"
-    return print_pages(sheet, best_laid(sheet, drawn.blocks, SIZES), path, foot)
+    return print_pages(sheet, best_pages(sheet, drawn.blocks, SIZES), path, foot)
 
 
 class _Sheet:
@@ -149,17 +155,17 @@ class _Sheet:
         for stage in plan.stages:
             for dose in stage.doses:
                 amount, about = dose_amount(dose, plan.milk_l)
-                said = f"{amount}, {about}" if about else amount
+                message = f"{amount}, {about}" if about else amount
                 if dose.name in doses:
-                    said = f"{doses[dose.name].amount}; then {said}"
-                doses[dose.name] = Blank(dose.name, said, "lot, use by")
+                    message = f"{doses[dose.name].amount}; then {message}"
+                doses[dose.name] = Blank(dose.name, message, "lot, use by")
         return [
             blank_grid(self.paper, head, 4, points),
             blank_grid(self.paper, [milk, *doses.values()], 3, points),
         ]
 
     def _before(self, points: float) -> list[Block]:
-        kinds = {s.gate.kind for s in self.plan.stages if s.gate is not None}
+        kinds = {s.acid_target.kind for s in self.plan.stages if s.acid_target is not None}
         checks = list(_BEFORE)
         if any(kind.endswith("-ph") for kind in kinds):
             checks.insert(3, _PH_CHECK)
@@ -183,28 +189,28 @@ class _Sheet:
         head = head_row(paper, columns, points)
         rows = [
             row(paper, columns, [
-                [Words(lead=f"{place + 1}  {stage.label}")], target_words(stage),
+                [Words(lead=f"{index + 1}  {stage.label}")], target_words(stage),
                 minutes_text(stage.minutes), self.begun.at(start),
-                stage_words(plan, place, self.begun), "", "", "", "",
+                stage_words(plan, index, self.begun), "", "", "", "",
             ], points, head=head, least=1.45 * PENCIL)
-            for place, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
+            for index, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
         ]  # fmt: skip
         return [head, *rows]
 
-    def _curve(self) -> Curve:
+    def _curve(self) -> CurvePicture:
         plan = self.plan
         line = plan_line(plan)
         width = tolerance_of(plan, line.stage)
         hours = hours_for(vat_minutes(plan), plan.minutes, self.begun.start_ms, self.begun.zone)
         bars = tuple(
-            Bar(i + 1, stage.label, start, start + stage.minutes, stage.hands)
+            StageBar(i + 1, stage.label, start, start + stage.minutes, stage.hands)
             for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True))
         )
-        kinds = [s.gate.kind for s in plan.stages if s.gate is not None]
-        return Curve(
+        kinds = [s.acid_target.kind for s in plan.stages if s.acid_target is not None]
+        return CurvePicture(
             "The planned curve",
             hours,
-            Corridor(line.minutes, line.value - width, line.value, line.value + width),
+            AllowedRange(line.minutes, line.value - width, line.value, line.value + width),
             bars,
             tuple(_windows(plan)),
             remarks=self._remarks(),
@@ -221,41 +227,45 @@ class _Sheet:
 
     def _remarks(self) -> tuple[str, ...]:
         """How to read the curve, and the gates that have no place on a pH scale."""
-        said = (
+        message = (
             "Dashed: the plan; dotted: the allowed range. Mark your readings. In grey stages "
             "you are needed, in the open ones you can leave."
         )
-        gates = [(i, s, s.gate) for i, s in enumerate(self.plan.stages, 1) if s.gate is not None]
-        if any(gate.kind.endswith("-ph") for *_, gate in gates):
-            said += " Dashed boxes: acid targets (pH)."
-        if self._floor() is not None:
-            said += f" The milk comes at {self.plan.milk_c:g} °C, below what is shown."
-        others = [
-            f"{number} {stage.label}: {gate_words(gate)}"
-            for number, stage, gate in gates
-            if not gate.kind.endswith("-ph")
+        acid_targets = [
+            (i, s, s.acid_target)
+            for i, s in enumerate(self.plan.stages, 1)
+            if s.acid_target is not None
         ]
-        return (said, f"By titration: {'; '.join(others)}.") if others else (said,)
+        if any(acid_target.kind.endswith("-ph") for *_, acid_target in acid_targets):
+            message += " Dashed boxes: acid targets (pH)."
+        if self._floor() is not None:
+            message += f" The milk comes at {self.plan.milk_c:g} °C, below what is shown."
+        others = [
+            f"{number} {stage.label}: {acid_target_sentence(acid_target)}"
+            for number, stage, acid_target in acid_targets
+            if not acid_target.kind.endswith("-ph")
+        ]
+        return (message, f"By titration: {'; '.join(others)}.") if others else (message,)
 
     def _wheels(self, points: float) -> list[Block]:
         plan = self.plan
         expected = plan.milk_l * MILK_KG_PER_L * plan.yield_pct / 100
-        said = write(expected, "mass", digits=2 if expected < 10 else 1)
+        message = write(expected, "mass", digits=2 if expected < 10 else 1)
         blanks = [Blank(chr(ord("A") + i), "", "kg") for i in range(_WHEELS)]
         return [
-            heading(self.paper, f"Green weight of each wheel, about {said} in all", points + 1),
+            heading(self.paper, f"Green weight of each wheel, about {message} in all", points + 1),
             blank_grid(self.paper, blanks, _WHEELS, points),
         ]
 
 
-def _windows(plan: Plan) -> list[Window]:
+def _windows(plan: Plan) -> list[AcidWindow]:
     found = []
-    for place, stage in enumerate(plan.stages):
-        if stage.gate is None or not stage.gate.kind.endswith("-ph"):
+    for index, stage in enumerate(plan.stages):
+        if stage.acid_target is None or not stage.acid_target.kind.endswith("-ph"):
             continue
-        first, last = gate_span(plan, place)
-        words = f"{place + 1} {gate_words(stage.gate)}"
-        found.append(Window(first, last, stage.gate.low, stage.gate.high, words))
+        first, last = acid_target_span(plan, index)
+        words = f"{index + 1} {acid_target_sentence(stage.acid_target)}"
+        found.append(AcidWindow(first, last, stage.acid_target.low, stage.acid_target.high, words))
     return found
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.company import Band
+from journal.curves.comparison_set import Band
 from journal.curves.reduce import Reduced
 from journal.desk.axes import ElapsedAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import Compared, Curves
 from journal.wording.counts import counted
@@ -25,9 +25,9 @@ class SideChart(Chart):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("Makes compared", "nothing to compare yet", parent)
         self._compared: Compared | None = None
-        self.temp = self.add_panel(unit="°C", height=5)
-        self.apart = self.add_panel(unit="°C", height=3)
-        self.acid = self.add_panel(bottom=ElapsedAxis(), unit="pH", height=5)
+        self.temp = self.add_plot(unit="°C", height=5)
+        self.apart = self.add_plot(unit="°C", height=3)
+        self.acid = self.add_plot(bottom=ElapsedAxis(), unit="pH", height=5)
 
     def show_compared(self, compared: Compared | None) -> None:
         """Draw this; None empties the chart."""
@@ -38,9 +38,9 @@ class SideChart(Chart):
     def draw(self) -> None:
         shown = self._compared
         curves = None if shown is None else shown.temp
-        for panel in self.panels:
-            panel.wipe()
-            panel.setVisible(curves is not None)
+        for plot in self.plots:
+            plot.wipe()
+            plot.setVisible(curves is not None)
         if shown is None or curves is None:
             return
         view = _view(shown)
@@ -51,85 +51,85 @@ class SideChart(Chart):
         self._draw_moment(shown, view)
 
     def _draw_temperature(self, shown: Compared, curves: Curves, view: tuple[float, float]) -> None:
-        panel = self.temp
+        plot = self.temp
         low, high = _range(curves, least=6.0, above=0.28)
-        panel.show_range(None, (low, high))
-        panel.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
-        _draw_band(panel, curves.band)
-        panel.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
-        panel.line(*curves.mine, "temperature", width=2, level=4)
+        plot.show_range(None, (low, high))
+        plot.rules(_steps(low, high, (2, 5, 10, 20)), view, unit="°C")
+        _draw_band(plot, curves.band)
+        plot.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
+        plot.line(*curves.mine, "temperature", width=2, level=4)
         self._name_curves(shown, curves)
 
     def _name_curves(self, shown: Compared, curves: Curves) -> None:
         """Each curve named at its end, the band at its top."""
-        panel = self.temp
-        low, high = panel.viewRange()[1]
+        plot = self.temp
+        low, high = plot.viewRange()[1]
         apart = 0.09 * (high - low)
         mine, other = _last(curves.mine), _last(curves.other)
         if mine is not None:
-            panel.words(*mine, f" {shown.code}", "temperature", anchor=(0, 0.5), bold=True)
+            plot.words(*mine, f" {shown.code}", "temperature", anchor=(0, 0.5), bold=True)
         if other is not None:
             x, y = other
             if mine is not None and abs(y - mine[1]) < apart:
                 y = mine[1] + (apart if y >= mine[1] else -apart)
-            panel.words(x, y, f" {shown.other_code}", "quiet", anchor=(0, 0.5))
+            plot.words(x, y, f" {shown.other_code}", "quiet", anchor=(0, 0.5))
         if curves.band is not None:
             top = int(np.nanargmax(curves.band.p90))
             at = (curves.band.minutes[top], curves.band.p90[top])
-            panel.words(*at, _band_words(curves.band), anchor=(0.5, 1))
+            plot.words(*at, _band_words(curves.band), anchor=(0.5, 1))
 
     def _draw_difference(self, shown: Compared, view: tuple[float, float]) -> None:
-        panel, curve = self.apart, shown.difference
+        plot, curve = self.apart, shown.difference
         finite = curve.value[np.isfinite(curve.value)]
         most = max(1.0, float(np.abs(finite).max()) if len(finite) else 1.0)
-        panel.show_range(None, (-1.15 * most, 1.6 * most))
+        plot.show_range(None, (-1.15 * most, 1.6 * most))
         step = next((s for s in (0.5, 1, 2, 5, 10, 20) if most / s < 2.5), 50)
-        panel.rules([-step, 0.0, step], view, digits=1 if step < 1 else 0, unit="°C")
-        panel.line(*(np.array(view), np.zeros(2)), "past_line", width=1)
-        panel.line(*curve, "temperature", width=1.5, level=4)
+        plot.rules([-step, 0.0, step], view, digits=1 if step < 1 else 0, unit="°C")
+        plot.line(*(np.array(view), np.zeros(2)), "past_line", width=1)
+        plot.line(*curve, "temperature", width=1.5, level=4)
         x, y = view[0] + 0.01 * (view[1] - view[0]), 1.55 * most
-        panel.words(x, y, f" {_difference_words(shown)}", "quiet", anchor=(0, 0))
+        plot.words(x, y, f" {_difference_words(shown)}", "quiet", anchor=(0, 0))
 
     def _draw_acidity(self, shown: Compared, view: tuple[float, float]) -> None:
-        panel, curves = self.acid, shown.acid
+        plot, curves = self.acid, shown.acid
         if curves is None:
-            panel.show_range(None, (0.0, 1.0))
-            panel.left_axis.setTicks([[]])
+            plot.show_range(None, (0.0, 1.0))
+            plot.left_axis.setTicks([[]])
             x = view[0] + 0.01 * (view[1] - view[0])
-            panel.words(x, 0.5, f"{shown.code} has hardly any acidity readings.", anchor=(0, 0.5))
+            plot.words(x, 0.5, f"{shown.code} has hardly any acidity readings.", anchor=(0, 0.5))
             return
         kind = READING_KINDS[curves.kind]
         low, high = _range(curves, least=0.3 if kind.unit == "pH" else 0.05, above=0.16)
-        panel.show_range(None, (low, high))
+        plot.show_range(None, (low, high))
         digits = 1 if kind.unit == "pH" else 2
-        panel.rules(_steps(low, high, (0.02, 0.05, 0.1, 0.2, 0.5, 1.0)), view, digits=digits,
+        plot.rules(_steps(low, high, (0.02, 0.05, 0.1, 0.2, 0.5, 1.0)), view, digits=digits,
                     unit=kind.unit.partition(" ")[0])  # fmt: skip
-        _draw_band(panel, curves.band)
-        panel.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
-        panel.line(*curves.mine, "acidity", width=1.4, level=3)
+        _draw_band(plot, curves.band)
+        plot.line(*curves.other, "past_line", width=1.4, dash="planned", level=2)
+        plot.line(*curves.mine, "acidity", width=1.4, level=3)
         if len(curves.mine.at) <= FEW_POINTS:
-            panel.points(*curves.mine, "acidity", size=7)
+            plot.points(*curves.mine, "acidity", size=7)
         x, y = view[0] + 0.01 * (view[1] - view[0]), low + 0.04 * (high - low)
-        panel.words(x, y, f" {kind.label}", "acidity", anchor=(0, 1))
+        plot.words(x, y, f" {kind.label}", "acidity", anchor=(0, 1))
 
     def _draw_moment(self, shown: Compared, view: tuple[float, float]) -> None:
-        for panel in self.panels:
-            panel.upright(0.0, "quiet")
+        for plot in self.plots:
+            plot.upright(0.0, "quiet")
         if shown.asked.moment == "start":
             return
         top = self.temp.viewRange()[1][1]
         late = (0 - view[0]) > 0.85 * (view[1] - view[0])
         self.temp.words(0.0, top, f" {shown.asked.moment} ", "ink", anchor=(1 if late else 0, 0))
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         shown = self._compared
         if shown is None or shown.temp is None:
             return ""
         parts = [elapsed(x)]
-        if panel is self.apart:
+        if plot is self.apart:
             apart = _near(shown.difference, x)
             return elapsed(x) if apart is None else f"{elapsed(x)}  {apart:+.1f} °C"
-        curves = shown.temp if panel is self.temp else shown.acid
+        curves = shown.temp if plot is self.temp else shown.acid
         if curves is None:
             return ""
         digits = READING_KINDS[curves.kind].digits
@@ -143,9 +143,9 @@ class SideChart(Chart):
         return "  ".join(parts)
 
 
-def _draw_band(panel: Panel, found: Band | None) -> None:
+def _draw_band(plot: ChartPlot, found: Band | None) -> None:
     if found is not None:
-        panel.band(found.minutes, found.p10, found.p90, "past", 0.6)
+        plot.band(found.minutes, found.p10, found.p90, "past", 0.6)
 
 
 def _band_words(found: Band) -> str:
@@ -214,16 +214,16 @@ def _near(curve: Reduced, x: float) -> float | None:
     at, value = curve.at[finite], curve.value[finite]
     if not len(at):
         return None
-    place = int(np.abs(at - x).argmin())
-    return float(value[place]) if abs(at[place] - x) <= _NEAR_MIN else None
+    index = int(np.abs(at - x).argmin())
+    return float(value[index]) if abs(at[index] - x) <= _NEAR_MIN else None
 
 
 def _band_at(found: Band | None, x: float) -> tuple[float, float] | None:
     if found is None or not len(found.minutes):
         return None
-    place = int(np.abs(found.minutes - x).argmin())
-    low, high = float(found.p10[place]), float(found.p90[place])
-    return (low, high) if np.isfinite(low) and abs(found.minutes[place] - x) <= 5 else None
+    index = int(np.abs(found.minutes - x).argmin())
+    low, high = float(found.p10[index]), float(found.p90[index])
+    return (low, high) if np.isfinite(low) and abs(found.minutes[index] - x) <= 5 else None
 
 
 def _in_words(shown: Compared | None) -> str:
@@ -232,5 +232,5 @@ def _in_words(shown: Compared | None) -> str:
     if shown.problem:
         return shown.problem
     beside = f", compared with {shown.other_code}" if shown.other_code else ""
-    among = counted(shown.company, "make")
+    among = counted(shown.comparison_set, "make")
     return f"{shown.code} among {among}, aligned at {shown.asked.moment}{beside}"

@@ -94,9 +94,9 @@ class SidePage(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.company = CompanyList()
-        self.company.toggled.connect(self.toggled)
-        self.company.picked.connect(self.picked)
+        self.comparison_set = CompanyList()
+        self.comparison_set.toggled.connect(self.toggled)
+        self.comparison_set.picked.connect(self.picked)
         self.count = Label("", SMALL, role="quiet", wrap=True)
         self.about = Label("", role="quiet", wrap=True)
         self.title = Label("", TITLE, bold=True, wrap=True)
@@ -116,12 +116,12 @@ class SidePage(QWidget):
     def _build(self) -> None:
         beside = QVBoxLayout()
         beside.setSpacing(2 * STEP)
-        beside.addWidget(self.company, 1)
+        beside.addWidget(self.comparison_set, 1)
         count = QVBoxLayout()
         count.setContentsMargins(3 * STEP, 0, 0, 0)
         count.addWidget(self.count)
         beside.addLayout(count)
-        for table in (self.company, self.rows):
+        for table in (self.comparison_set, self.rows):
             table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         head = QVBoxLayout()
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
@@ -138,15 +138,15 @@ class SidePage(QWidget):
         row.setSpacing(3 * STEP)
         row.addLayout(beside)
         row.addLayout(column, 1)
-        self.setTabOrder(self.company, self.rows)
+        self.setTabOrder(self.comparison_set, self.rows)
         self._make_room(_ROOMY)
 
     def _make_room(self, width: int) -> None:
         """In a narrow window the days and the dots give way to the words."""
         roomy = width >= _ROOMY
-        self.company.setColumnHidden(2, not roomy)
+        self.comparison_set.setColumnHidden(2, not roomy)
         self.rows.setColumnHidden(3, not roomy)
-        self.company.setFixedWidth(_LIST_WIDTH if roomy else _NARROW_LIST)
+        self.comparison_set.setFixedWidth(_LIST_WIDTH if roomy else _NARROW_LIST)
         self.count.setFixedWidth((_LIST_WIDTH if roomy else _NARROW_LIST) - 3 * STEP)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -162,19 +162,19 @@ class SidePage(QWidget):
 
     def show_company(self, rows: list[MakeRow], chosen: set[int]) -> None:
         """The makes that can be taken in, and those that are; stays on the make at hand."""
-        here = self.company.current()
-        self.company.blockSignals(True)
-        self.company.show_rows(rows)
+        here = self.comparison_set.current()
+        self.comparison_set.blockSignals(True)
+        self.comparison_set.show_rows(rows)
         ids = [row.id for row in rows]
         if here is not None and here.id in ids:
-            self.company.stand_on(ids.index(here.id))
-        self.company.blockSignals(False)
+            self.comparison_set.select(ids.index(here.id))
+        self.comparison_set.blockSignals(False)
         self.show_chosen(chosen)
 
     def show_chosen(self, chosen: set[int]) -> None:
         """Which makes are in the company."""
-        self.company.show_chosen(chosen)
-        there = len(self.company.rows_model.rows)
+        self.comparison_set.show_chosen(chosen)
+        there = len(self.comparison_set.rows_model.rows)
         if not there:
             words = (
                 "No other make of this plan has readings yet. When one has, it will appear here."
@@ -191,13 +191,13 @@ class SidePage(QWidget):
         rows = () if compared is None else compared.rows
         self.rows.show_rows(rows)
         self.rows.scrollToTop()
-        alone = not self.company.rows_model.rows
+        alone = not self.comparison_set.rows_model.rows
         if compared is None:
             self.stands_out.setText("Reading the other makes…")
         elif alone:
             self.stands_out.setText("Nothing to compare it with yet.")
         else:
-            self.stands_out.setText(standing_out(rows, compared.company))
+            self.stands_out.setText(standing_out(rows, compared.comparison_set))
 
     def _draw_z(self, painter: QPainter, box: QRect, row: Different) -> None:
         """The usual range as a wash, this time as a dot; further out than shown at the end."""

@@ -31,8 +31,8 @@ class SidePicture(QWidget):
         row.setContentsMargins(4 * STEP, 0, 0, 0)
         self._title = Label("aligned at", SMALL, role="quiet")
         row.addWidget(self._title)
-        for place, name in enumerate(MOMENTS):
-            button = WordButton(f"{place + 1} {name}", size=SMALL)
+        for index, name in enumerate(MOMENTS):
+            button = WordButton(f"{index + 1} {name}", size=SMALL)
             button.setAccessibleName(f"Align at {name}")
             button.setObjectName(name)
             button.setCheckable(True)
@@ -62,7 +62,7 @@ class SidePicture(QWidget):
         self.chart.show_compared(compared)
         words = ""
         if compared is not None:
-            parts = [compared.problem, too_few_words(compared.company)]
+            parts = [compared.problem, too_few_words(compared.comparison_set)]
             parts.append(left_out_words(compared.left_out, compared.asked.moment))
             words = " ".join(part for part in parts if part)
         self.reads.setText(words)

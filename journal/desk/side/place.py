@@ -8,13 +8,13 @@ from journal.curves.align import MOMENTS
 from journal.desk.buttons import MAIN, Button
 from journal.desk.commands import Command
 from journal.desk.empty import EmptyPage
-from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
 from journal.desk.side.page import Head, SidePage
 from journal.desk.side.picture import SidePicture
+from journal.desk.timeline import Timeline, life_of
 from journal.keeping import Change, KeepingError
 from journal.keeping.makes import MakeRow
-from journal.reports.comparison import MOST, Asked, Compared, compare, moments_of
+from journal.reports.comparison import MOST, Compared, ComparisonRequest, compare, moments_of
 from journal.wording import text_of
 from journal.wording.dates import short_day
 
@@ -44,9 +44,9 @@ class SidePlace(Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
-        self.life = LifeLine()
+        self.life = Timeline()
         self.life.instant.connect(self._on_instant)
-        self.lay_out(self.pages, self.picture, self.life)
+        self.arrange(self.pages, self.picture, self.life)
 
     # Build
 
@@ -79,7 +79,7 @@ class SidePlace(Place):
 
     def entered(self) -> None:
         self._load()
-        self.page.company.setFocus()
+        self.page.comparison_set.setFocus()
 
     def heard(self, change: Change) -> None:
         mine = {self._make_id, *(row.id for row in self._others)}
@@ -133,9 +133,11 @@ class SidePlace(Place):
         if self._make_id is None:
             return
         self.picture.show_moment(self._moment, self._there)
-        other = self.page.company.current()
-        company = tuple(row.id for row in self._others if row.id in self._chosen)
-        asked = Asked(self._make_id, company, self._moment, None if other is None else other.id)
+        other = self.page.comparison_set.current()
+        comparison_set = tuple(row.id for row in self._others if row.id in self._chosen)
+        asked = ComparisonRequest(
+            self._make_id, comparison_set, self._moment, None if other is None else other.id
+        )
         task = self.desk.work.start_file("side", str(self.journal.path), compare, asked)
         task.finished.connect(self._on_compared)
         task.failed.connect(self._on_failed)
@@ -148,11 +150,11 @@ class SidePlace(Place):
 
     def has_other(self) -> bool:
         """There is another make at hand."""
-        return self._make_id is not None and self.page.company.current() is not None
+        return self._make_id is not None and self.page.comparison_set.current() is not None
 
     def swap(self) -> None:
         """Open the make at hand in place of this one."""
-        other = self.page.company.current()
+        other = self.page.comparison_set.current()
         if other is not None and self.has_make():
             self.desk.make_id = other.id
             self._load()

@@ -18,4 +18,4 @@ def bring_photo(journal: Journal, sheet: MarkSheet) -> None:
     try:
         sheet.photo.take(journal.photos.bring(path))
     except KeepingError as error:
-        sheet.said.say_if_any(text_of(error), wrong=True)
+        sheet.message.say_if_any(text_of(error), wrong=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal.desk.form.suggest import Suggestion
-from journal.desk.tastings.chips import Entry
-from journal.keeping.blind import Cheese
-from journal.keeping.sittings import WheelRow
+from journal.desk.tastings.chips import ChipEntry
+from journal.keeping.blind import SampleIdentity
+from journal.keeping.sessions import WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
@@ -24,12 +24,12 @@ def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Sugge
         words = f"{row.code} {row.plan} {month_name(made)} {made.year}".lower()
         if all(word in words for word in wanted):
             age = "gone" if row.gone else age_words(age_days(row.started_ms, now_ms))
-            means = Entry(row.code, Cheese(row.id))
+            means = ChipEntry(row.code, SampleIdentity(row.id))
             warning = "do not eat: " if row.verdict else "failed: " if row.failed else ""
             out.append(Suggestion(row.code, f"{warning}{row.plan}, {age}", means))
     name = " ".join(text.split())
     if name:
-        entry = Entry(name, Cheese(None, name))
+        entry = ChipEntry(name, SampleIdentity(None, name))
         out.append(Suggestion(name, "a cheese from elsewhere, under this name", entry))
     return out
 
@@ -39,18 +39,18 @@ def attributes_like(text: str, known: Sequence[str]) -> list[Suggestion]:
     wanted = " ".join(text.lower().split())
     names = list(dict.fromkeys([*ATTRIBUTES, *known]))
     out = [
-        Suggestion(n, "" if n in ATTRIBUTES else "one of your own", Entry(n, n))
+        Suggestion(n, "" if n in ATTRIBUTES else "one of your own", ChipEntry(n, n))
         for n in names
         if n.startswith(wanted)
     ]
     if wanted and wanted not in names:
-        out.append(Suggestion(wanted, "an attribute of your own", Entry(wanted, wanted)))
+        out.append(Suggestion(wanted, "an attribute of your own", ChipEntry(wanted, wanted)))
     return out
 
 
 def as_entries(found: Sequence[Suggestion]) -> list[Suggestion]:
     """Suggestions of names as entries of a list."""
-    return [Suggestion(s.words, s.says, Entry(s.words, s.words)) for s in found]
+    return [Suggestion(s.words, s.says, ChipEntry(s.words, s.words)) for s in found]
 
 
 def _gone(row: WheelRow) -> bool:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.theme import SMALL, STEP, font
 
@@ -56,8 +56,8 @@ class ChipLine(QWidget):
         super().__init__(parent)
         self._typing_px = typing_px
         self._chips: list[Chip] = []
-        self.line = Line(name=name, hint=hint)
-        self._box = Box(self.line, HIGH, self, inset=2 * STEP)
+        self.line = TextLine(name=name, hint=hint)
+        self._box = FieldFrame(self.line, HIGH, self, inset=2 * STEP)
         self.list = Suggestions(self.line, page, look, 104 * STEP)
         self.setFocusProxy(self.line)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

@@ -15,7 +15,7 @@ _GAP = 5 * STEP
 _STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 
 
-class Choice(QWidget):
+class ChoiceList(QWidget):
     """`changed` carries the key of what was chosen; `done` says that Enter was pressed on it."""
 
     changed = Signal(str)

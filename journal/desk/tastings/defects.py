@@ -19,7 +19,7 @@ _GROUPS = {"body_texture": "body and texture"}
 
 
 @dataclass(frozen=True)
-class Term:
+class DefectTerm:
     """A defect as the trade calls it, with its group and what is meant."""
 
     group: str
@@ -28,10 +28,12 @@ class Term:
 
 
 @lru_cache(maxsize=1)
-def terms() -> tuple[Term, ...]:
+def terms() -> tuple[DefectTerm, ...]:
     """The defects of the program's own table, in its order."""
     with shelf("tables", "defect_terms.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(Term(row["group"], row["term"], row["gloss"]) for row in csv.DictReader(file))
+        return tuple(
+            DefectTerm(row["group"], row["term"], row["gloss"]) for row in csv.DictReader(file)
+        )
 
 
 def split_strength(text: str) -> tuple[str, str]:

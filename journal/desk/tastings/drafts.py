@@ -22,7 +22,7 @@ SETTING = "tasting drafts"
 
 
 @dataclass(frozen=True)
-class Draft:
+class SheetDraft:
     """A sheet as it stands: texts by attribute, defects (group, term, strength), own words.
 
     `others` are scores for attributes the sheet has no line for; they stay as they are.
@@ -48,11 +48,11 @@ class Drafts:
         self._setting = SettingText(journal, SETTING)
         self._held = _read(self._setting.text)
 
-    def hold(self, key: Key, draft: Draft) -> None:
+    def hold(self, key: Key, draft: SheetDraft) -> None:
         """Remember a draft."""
         self._held[key] = draft
 
-    def of(self, key: Key) -> Draft | None:
+    def of(self, key: Key) -> SheetDraft | None:
         """The draft under a key, None when there is none."""
         return self._held.get(key)
 
@@ -75,7 +75,7 @@ class Drafts:
         return {key[1] for key in self._held if key[0] == wheel_id and key[2] == day}
 
 
-def _read(text: str) -> dict[Key, Draft]:
+def _read(text: str) -> dict[Key, SheetDraft]:
     try:
         return {
             (int(wheel), str(who), date.fromisoformat(day).isoformat()): read_draft(row)
@@ -85,9 +85,9 @@ def _read(text: str) -> dict[Key, Draft]:
         return {}  # of another program's making
 
 
-def read_draft(row: dict[str, Any]) -> Draft:
+def read_draft(row: dict[str, Any]) -> SheetDraft:
     """A draft as `asdict` wrote it; raises what a row of another program's making does."""
-    return Draft(
+    return SheetDraft(
         {str(name): str(points) for name, points in row["texts"].items()},
         tuple((str(g), str(t), str(s)) for g, t, s in row["defects"]),
         str(row["note"]),
@@ -96,14 +96,14 @@ def read_draft(row: dict[str, Any]) -> Draft:
     )
 
 
-def draft_of(card: Card, attributes: Sequence[str] = ATTRIBUTES) -> Draft:
+def draft_of(card: Card, attributes: Sequence[str] = ATTRIBUTES) -> SheetDraft:
     """What was kept, as a sheet of these attributes shows it."""
     usual = {name: written(card.scores[name]) for name in attributes if name in card.scores}
     others = {name: value for name, value in card.scores.items() if name not in attributes}
-    return Draft(usual, card.defects, card.note, others, card.photo)
+    return SheetDraft(usual, card.defects, card.note, others, card.photo)
 
 
-def card_of(draft: Draft) -> Card:
+def card_of(draft: SheetDraft) -> Card:
     """What is typed, as it is kept; RecordError names the first line that does not fit."""
     scores = {name: points(text, name) for name, text in draft.texts.items() if text.strip()}
     return Card({**scores, **draft.others}, draft.defects, draft.note.strip(), draft.photo)

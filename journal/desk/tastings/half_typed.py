@@ -13,7 +13,7 @@ SETTING = "half typed at tastings"
 BOARDS = "boards"  # the group of what is being laid out
 
 
-class HalfTyped:
+class UnsavedTexts:
     """Texts by group (a sitting's or a test's UUID) and key, in the journal's file."""
 
     def __init__(self, journal: Journal) -> None:
@@ -42,11 +42,11 @@ class HalfTyped:
         """At which sittings and tests something is half typed, in words."""
         days = [
             f"{words} of {day_words(one.at_ms, one.zone)} ({keys})"
-            for kept, words, keys in (
+            for saved, words, keys in (
                 (self._journal.tastings, "the blind session", "Ctrl B"),
                 (self._journal.panel_tests, "the panel test", "Ctrl T"),
             )
-            for one in kept.all()
+            for one in saved.all()
             if one.uuid in self._held and one.lifted_ms is None
         ]
         boards = self.of(BOARDS)

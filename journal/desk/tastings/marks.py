@@ -9,12 +9,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import MAIN, Button
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.defects import DefectsField
-from journal.desk.tastings.drafts import Draft
+from journal.desk.tastings.drafts import SheetDraft
 from journal.desk.tastings.photo import PhotoField
 from journal.desk.tastings.scorerow import SPREAD, ScoreRow
 from journal.desk.theme import STEP, TEXT
@@ -32,7 +32,7 @@ class MarkSheet(QWidget):
     typed = Signal()
     stands = Signal(str)
     photo_asked = Signal()
-    keep_asked = Signal()
+    save_asked = Signal()
     other_asked = Signal()
 
     def __init__(self, other: Button, parent: QWidget | None = None) -> None:
@@ -43,9 +43,9 @@ class MarkSheet(QWidget):
         self.note.setPlaceholderText("notes")
         self.defects = DefectsField(self)
         self.photo = PhotoField()
-        self.keep = Button("Save and next", MAIN, "Ctrl ⏎")
+        self.save = Button("Save and next", MAIN, "Ctrl ⏎")
         self.other = other
-        self.said = Label("", role="quiet", wrap=True)
+        self.message = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()  # the tint of a row reaches past the margin, its words do not
         self._build()
         self._join()
@@ -95,15 +95,15 @@ class MarkSheet(QWidget):
         acts = QHBoxLayout()
         acts.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
         acts.setSpacing(3 * STEP)
-        acts.addWidget(self.keep)
+        acts.addWidget(self.save)
         acts.addWidget(self.other)
         acts.addStretch(1)
         foot = QVBoxLayout()
         foot.setSpacing(2 * STEP)
-        said = QHBoxLayout()
-        said.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
-        said.addWidget(self.said)
-        foot.addLayout(said)
+        message = QHBoxLayout()
+        message.setContentsMargins(8 * STEP, 0, 8 * STEP, 0)
+        message.addWidget(self.message)
+        foot.addLayout(message)
         foot.addLayout(acts)
         return foot
 
@@ -111,10 +111,10 @@ class MarkSheet(QWidget):
         self.defects.changed.connect(self.typed)
         self.defects.done.connect(self.note.setFocus)
         self.note.textEdited.connect(self.typed)
-        self.note.returnPressed.connect(self.keep.setFocus)
+        self.note.returnPressed.connect(self.save.setFocus)
         self.photo.asked.connect(self.photo_asked)
         self.photo.changed.connect(self.typed)
-        self.keep.clicked.connect(self.keep_asked)
+        self.save.clicked.connect(self.save_asked)
         self.other.clicked.connect(self.other_asked)
 
     # What it shows
@@ -130,7 +130,7 @@ class MarkSheet(QWidget):
         self._put_rows(names)
         lines = [row.line for row in self.rows]
         after = [self.defects, self.note, self.photo.button, self.photo.away]
-        for first, second in pairwise([*lines, *after, self.keep, self.other]):
+        for first, second in pairwise([*lines, *after, self.save, self.other]):
             QWidget.setTabOrder(first, second)
 
     def _put_rows(self, names: Sequence[str]) -> None:
@@ -141,7 +141,7 @@ class MarkSheet(QWidget):
             row.changed.connect(self.typed)
             row.entered.connect(self.stands)
 
-    def show_draft(self, draft: Draft) -> None:
+    def show_draft(self, draft: SheetDraft) -> None:
         """Show what has been typed or kept."""
         for row in self.rows:
             row.set_text(draft.texts.get(row.attribute, ""))
@@ -151,10 +151,10 @@ class MarkSheet(QWidget):
         self._others = dict(draft.others)
         self._scroll.verticalScrollBar().setValue(0)
 
-    def draft(self) -> Draft:
+    def draft(self) -> SheetDraft:
         """What stands on the sheet."""
         texts = {row.attribute: row.text() for row in self.rows if row.text()}
-        return Draft(
+        return SheetDraft(
             texts, self.defects.marks(), self.note.text(), dict(self._others), self.photo.name
         )
 
@@ -179,10 +179,10 @@ class MarkSheet(QWidget):
             self.defects.setFocus()
 
 
-def boxed(name: str, size: int) -> tuple[Line, Box]:
+def boxed(name: str, size: int) -> tuple[TextLine, FieldFrame]:
     """A named line in its frame."""
-    line = Line(size, name=name)
-    return line, Box(line)
+    line = TextLine(size, name=name)
+    return line, FieldFrame(line)
 
 
 def _named_row(name: str, widget: QWidget) -> QHBoxLayout:

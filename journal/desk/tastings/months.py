@@ -16,9 +16,9 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import SMALL, Colours, font
-from journal.keeping.sittings import GivenRow
+from journal.keeping.sessions import GivenRow
 from journal.records.dates import MONTH_DAYS, age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP
@@ -29,7 +29,7 @@ _BAR, _PITCH = 9.0, 19.0
 
 
 @dataclass(frozen=True)
-class Bar:
+class AgeBar:
     """An attribute at one age: who gave what. The age is below nought where there is none."""
 
     attribute: str
@@ -42,36 +42,36 @@ class Bar:
         return sum(value for _, value in self.given) / len(self.given)
 
 
-def bars_of(given: Sequence[GivenRow], started_ms: int) -> list[Bar]:
+def bars_of(given: Sequence[GivenRow], started_ms: int) -> list[AgeBar]:
     """The bars of a wheel: the usual attributes in order, then own ones, each by age."""
     names = [name for name in ATTRIBUTES if any(g.attribute == name for g in given)]
     names += sorted({g.attribute for g in given} - set(ATTRIBUTES))
     out = []
     for name in names:
-        sittings: dict[int, list[GivenRow]] = {}
+        sessions: dict[int, list[GivenRow]] = {}
         for one in given:
             if one.attribute == name:
-                sittings.setdefault(one.tasting_id, []).append(one)
-        for rows in sittings.values():
+                sessions.setdefault(one.tasting_id, []).append(one)
+        for rows in sessions.values():
             who = tuple((row.assessor, row.value) for row in rows)
-            out.append(Bar(name, age_days(started_ms, rows[0].at_ms), who))
+            out.append(AgeBar(name, age_days(started_ms, rows[0].at_ms), who))
     return out
 
 
-class MonthBars(Drawn):
+class MonthBars(DrawnWidget):
     """Draws bars; hover reads them. With `own_ages` each group has ages of its own."""
 
     def __init__(self, parent: QWidget | None = None, *, own_ages: bool = False) -> None:
         super().__init__(parent)
         self._own_ages = own_ages
-        self._bars: list[Bar] = []
-        self._places: list[tuple[QRectF, Bar]] = []
+        self._bars: list[AgeBar] = []
+        self._places: list[tuple[QRectF, AgeBar]] = []
         self.setMinimumHeight(150)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMouseTracking(True)
         self.setAccessibleName("Scores over the months")
 
-    def show_bars(self, bars: Sequence[Bar]) -> None:
+    def show_bars(self, bars: Sequence[AgeBar]) -> None:
         """Draw these."""
         self._bars = list(bars)
         self.setAccessibleDescription("; ".join(_words(bar) for bar in bars[:40]))
@@ -120,7 +120,7 @@ class MonthBars(Drawn):
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
 
     def _draw_bar(
-        self, painter: QPainter, c: Colours, bar: Bar, x: float, pitch: float, newest: bool
+        self, painter: QPainter, c: Colours, bar: AgeBar, x: float, pitch: float, newest: bool
     ) -> None:
         wide = min(_BAR, pitch - 2)
         top, low = self._y(bar.mean), self._y(0)
@@ -137,7 +137,7 @@ class MonthBars(Drawn):
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, _short_age(bar.days))
 
     def _draw_marks(
-        self, painter: QPainter, c: Colours, bar: Bar, x: float, people: list[str]
+        self, painter: QPainter, c: Colours, bar: AgeBar, x: float, people: list[str]
     ) -> None:
         for who, value in bar.given:
             at = people.index(who)
@@ -179,7 +179,7 @@ def _draw_people(painter: QPainter, c: Colours, people: list[str], width: float)
         x += metrics.horizontalAdvance(name) + 30
 
 
-def _people(bars: Sequence[Bar]) -> list[str]:
+def _people(bars: Sequence[AgeBar]) -> list[str]:
     return sorted({who for bar in bars for who, _ in bar.given})
 
 
@@ -191,7 +191,7 @@ def _short_age(days: float) -> str:
     return f"{days:.0f}d" if months < 0.95 else f"{months:.0f}"
 
 
-def _words(bar: Bar) -> str:
+def _words(bar: AgeBar) -> str:
     given = ", ".join(f"{who} {value:g}" for who, value in bar.given)
     age = f" at {age_words(bar.days)}" if bar.days >= 0 else ""
     return f"{bar.attribute}{age}: {bar.mean:.1f} ({given})"

@@ -10,7 +10,7 @@ from journal.desk.place import Desk
 from journal.keeping import Change, Journal
 
 
-class Part(QObject):
+class TastingPart(QObject):
     """A part builds its pages `left` and `right` and answers what the place hands on to it.
     `messages` are the place's."""
 
@@ -52,10 +52,10 @@ class Part(QObject):
     def other(self) -> None:
         """Another one of what it is about."""
 
-    def lift(self) -> None:
+    def reveal(self) -> None:
         """Lift the cloth."""
 
-    def can_lift(self) -> bool:
+    def can_reveal(self) -> bool:
         """There is a cloth to lift."""
         return False
 

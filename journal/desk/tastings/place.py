@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
 from journal.desk.place import Desk, Place
-from journal.desk.tastings.half_typed import HalfTyped
+from journal.desk.tastings.half_typed import UnsavedTexts
 from journal.desk.tastings.open_sheet.part import OpenPart
-from journal.desk.tastings.part import Part
-from journal.desk.tastings.sittingdays import same_day
+from journal.desk.tastings.part import TastingPart
+from journal.desk.tastings.session_days import same_day
 from journal.desk.theme import STEP
 from journal.keeping import Change
 from journal.records import id_of
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from journal.desk.tastings.panel.part import PanelPart
     from journal.desk.tastings.panel_tests.part import TestsPart
 
-P = TypeVar("P", bound=Part)
+P = TypeVar("P", bound=TastingPart)
 
 OPEN, BLIND, TESTS, PANEL = "open", "blind", "tests", "panel"
 PAUSE_MS = 250  # after a key, until what is typed is written down; leaving writes at once
@@ -46,20 +46,20 @@ class TastingsPlace(Place):
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(desk, parent)
-        self.half = HalfTyped(self.journal)
+        self.half = UnsavedTexts(self.journal)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(PAUSE_MS)
-        self._rest.timeout.connect(self.let_go)
+        self._rest.timeout.connect(self.save_state)
         self.left_pages, self.right_pages = QStackedWidget(), QStackedWidget()
-        self._built: list[Part] = []
+        self._built: list[TastingPart] = []
         self.part = OPEN
         self.open = self._built_one(OpenPart(desk, self.messages, self))
         self.open.makes_asked.connect(self._on_makes)
-        self.open.line.picked.connect(self._on_sitting)
+        self.open.line.picked.connect(self._on_session)
         self.names = {key: self._name(key) for key in _WORDS}
         self.names[OPEN].setChecked(True)
-        self.lay_out(self._named_pages(), self.right_pages, self.open.line)
+        self.arrange(self._named_pages(), self.right_pages, self.open.line)
         begun = [*self.open.begun(), *self.half.begun()]
         if begun:
             self.say("begun", f"Typed and not saved yet: {'; '.join(begun)}.", attention=False)
@@ -95,15 +95,15 @@ class TastingsPlace(Place):
         tasting, has_wheels = self.open.tasting, self.open.has_wheels
         return (
             Command(
-                "keep_and_hand_on", "Save and next", self.keep_and_hand_on,
-                ("Ctrl+Return", "Ctrl+Enter"), self.can_keep,
+                "keep_and_hand_on", "Save and next", self.save_and_hand_on,
+                ("Ctrl+Return", "Ctrl+Enter"), self.can_save,
             ),
             Command("choose_wheel", "Choose another", self.another, ("Ctrl+L",), has_wheels),
             Command("score_open", "Score a wheel", self.go_open, ("Ctrl+S",), has_wheels),
             Command("sitting", "Set up or continue a blind session", self.go_blind, ("Ctrl+B",)),
             Command("panel_tests", "Panel tests", self.go_tests, ("Ctrl+T",)),
             Command("panel", "How good is the panel", self.go_panel, ("Ctrl+J",)),
-            Command("lift", "Reveal the samples", self.lift_cloth, ("F9",), self.can_lift),
+            Command("lift", "Reveal the samples", self.reveal_session, ("F9",), self.can_reveal),
             Command("type_in", "Type in paper sheets", self.type_in, ("Ctrl+R",),
                     self.can_type_in),
             Command("print_sheets", "Print sheets for assessors…", self.print_sheets, ("Ctrl+P",),
@@ -145,7 +145,7 @@ class TastingsPlace(Place):
         self.right_pages.addWidget(part.right)
         return part
 
-    def shown_part(self) -> Part:
+    def shown_part(self) -> TastingPart:
         """The part shown."""
         if self.part == BLIND:
             return self.blind
@@ -173,7 +173,7 @@ class TastingsPlace(Place):
             self.open.refresh_line()
         self.shown_part().entered()
 
-    def let_go(self) -> None:
+    def save_state(self) -> None:
         self._rest.stop()
         for one in self._built:
             one.hold()
@@ -194,11 +194,11 @@ class TastingsPlace(Place):
 
     # Acts
 
-    def can_keep(self) -> bool:
+    def can_save(self) -> bool:
         """There is something to keep."""
         return self.shown_part().can_main()
 
-    def keep_and_hand_on(self) -> None:
+    def save_and_hand_on(self) -> None:
         """The main act of the part shown."""
         self.shown_part().main()
 
@@ -222,13 +222,13 @@ class TastingsPlace(Place):
         """How good the panel is."""
         self.show_part(PANEL)
 
-    def lift_cloth(self) -> None:
+    def reveal_session(self) -> None:
         """Lift the cloth of what is shown."""
-        self.shown_part().lift()
+        self.shown_part().reveal()
 
-    def can_lift(self) -> bool:
+    def can_reveal(self) -> bool:
         """There is a cloth to lift."""
-        return self.shown_part().can_lift()
+        return self.shown_part().can_reveal()
 
     def someone_joins(self) -> None:
         """Ask who joins the sitting."""
@@ -270,13 +270,13 @@ class TastingsPlace(Place):
     def _on_makes(self) -> None:
         self.goes.emit("makes", None)
 
-    def _on_sitting(self, at_ms: int) -> None:
-        lifted = [
-            t for t in self.journal.blind.lifted() if same_day(t.at_ms, at_ms, self.journal.zone)
+    def _on_session(self, at_ms: int) -> None:
+        revealed = [
+            t for t in self.journal.blind.revealed() if same_day(t.at_ms, at_ms, self.journal.zone)
         ]
-        if lifted and (self.part != OPEN or not self.journal.sittings.on_day(at_ms)):
+        if revealed and (self.part != OPEN or not self.journal.sessions.on_day(at_ms)):
             self.show_part(BLIND)
-            self.blind.show_lifted(id_of(lifted[-1]))
+            self.blind.show_revealed(id_of(revealed[-1]))
             return
         self.show_part(OPEN)
         self.open.turn_to(at_ms)

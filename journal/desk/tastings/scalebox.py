@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from journal.desk.fields import Line
+from journal.desk.fields import TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import STEP, TEXT
 
@@ -21,7 +21,7 @@ class ScaleBox(QWidget):
         super().__init__()
         self._attribute = ""
         self.meaning = Label("", role="quiet")
-        self.words = [Line(TEXT) for _ in VALUES]
+        self.words = [TextLine(TEXT) for _ in VALUES]
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(5 * STEP)

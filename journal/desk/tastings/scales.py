@@ -27,7 +27,7 @@ def scale_words(journal: Journal, attribute: str) -> dict[float, str]:
     return {**found, **own}
 
 
-def keep_words(journal: Journal, attribute: str, value: float, words: str) -> None:
+def save_text(journal: Journal, attribute: str, value: float, words: str) -> None:
     """Keep a kitchen's own words for a score; as they were, nothing is kept."""
     if scale_words(journal, attribute).get(value, "") == words or not attribute:
         return
@@ -35,4 +35,4 @@ def keep_words(journal: Journal, attribute: str, value: float, words: str) -> No
     with journal.unit(f"describe the {attribute} scale"):
         for old in known:
             journal.scale_words.remove(id_of(old))
-        journal.scale_words.keep(ScaleWord(attribute, value, words))
+        journal.scale_words.save(ScaleWord(attribute, value, words))

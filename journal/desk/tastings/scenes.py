@@ -12,16 +12,16 @@ from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from journal.desk.pictures import DRAWN_MS, Shot, grab, settle
-from journal.desk.tastings.chips import Entry
-from journal.desk.tastings.drafts import Draft
+from journal.desk.tastings.chips import ChipEntry
+from journal.desk.tastings.drafts import SheetDraft
 from journal.desk.tastings.place import BLIND, OPEN, PANEL, TESTS, TastingsPlace
 from journal.desk.theme import Look
 from journal.desk.window import Window
 from journal.keeping import Journal
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
-from journal.keeping.panel_sets import SetRow
-from journal.keeping.sittings import WheelRow
+from journal.keeping.panel_sets import HiddenSet
+from journal.keeping.sessions import WheelRow
 from journal.records import id_of
 from journal.records.panel_tests import TRIANGLE
 
@@ -30,13 +30,13 @@ _GIVEN = (7.5, 6.0, 5.0, 8.0, 6.5)
 _WORDS = ("hazelnut, a little broth", "clean, milky, short", "sharp at the back", "", "plain")
 
 
-def draw_sitting(
+def draw_session(
     app: QApplication, look: Look, path: Path, out: Path, shots: tuple[Shot, ...]
 ) -> Iterator[Path]:
     """Draw each state of a sitting in each way of looking; writes into the journal at `path`."""
     with TemporaryDirectory() as folder, Journal.open(path) as journal:
-        kept = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
-        window = Window(journal, clock=_still(DRAWN_MS), settings=kept, place="tastings")
+        saved = QSettings(str(Path(folder) / "sitting.ini"), QSettings.Format.IniFormat)
+        window = Window(journal, clock=_still(DRAWN_MS), settings=saved, place="tastings")
         window.show()
         place = window.current
         assert isinstance(place, TastingsPlace)
@@ -61,19 +61,19 @@ def _still(at_ms: int) -> Callable[[], int]:
     return clock
 
 
-def _lay_out(place: TastingsPlace, _folder: Path) -> None:
+def _arrange(place: TastingsPlace, _folder: Path) -> None:
     """What is on the board and who tastes, not laid out yet; codes and orders that stay."""
     place.blind.draw_seed = place.tests.draw_seed = partial(int, "8587")
     place.show_part(BLIND)
     part = place.blind
-    rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
+    rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     chosen = sorted(rows, key=_most_tasted)[:_SAMPLES]
     for row in chosen:
-        part.lay.board.add(Entry(row.code, Cheese(row.id)))
-    part.lay.board.add(Entry(_REFERENCE, Cheese(None, _REFERENCE)))
-    part.lay.board.add(Entry(chosen[0].code, Cheese(chosen[0].id)))
-    for name in place.journal.sittings.people():
-        part.lay.people.add(Entry(name, name))
+        part.lay.board.add(ChipEntry(row.code, SampleIdentity(row.id)))
+    part.lay.board.add(ChipEntry(_REFERENCE, SampleIdentity(None, _REFERENCE)))
+    part.lay.board.add(ChipEntry(chosen[0].code, SampleIdentity(chosen[0].id)))
+    for name in place.journal.sessions.people():
+        part.lay.people.add(ChipEntry(name, name))
     part.lay.begin.setFocus()
 
 
@@ -88,14 +88,12 @@ def _score(place: TastingsPlace, folder: Path) -> None:
     for one in servings:
         if one.assessor == people[-1] or (one.assessor == people[0] and one.position < 2):
             journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
-    part.scoring.stand_on(
-        next(s.id for s in servings if s.assessor == people[0] and s.position == 2)
-    )
+    part.scoring.select(next(s.id for s in servings if s.assessor == people[0] and s.position == 2))
     texts = dict(zip(tasting.sheet, ("7.5", "7.0", "6.5", "7.0", "5.5", "6.0", "1.5"),
                      strict=False))  # fmt: skip
     marks = (("flavour", "bitter", "slight"), ("body_texture", "open", "definite"))
     photo = journal.photos.bring(_cut(folder))
-    part.sheet.show_draft(Draft(texts, marks, _WORDS[0], {}, photo))
+    part.sheet.show_draft(SheetDraft(texts, marks, _WORDS[0], {}, photo))
     part.sheet.rows[-1].setFocus()
 
 
@@ -113,7 +111,7 @@ def _key(place: TastingsPlace, _folder: Path) -> None:
     place.shown_part().show_key()
 
 
-def _lift(place: TastingsPlace, _folder: Path) -> None:
+def _reveal(place: TastingsPlace, _folder: Path) -> None:
     """Everything given, the cloth lifted."""
     part = place.blind
     part.show_key()
@@ -125,7 +123,7 @@ def _lift(place: TastingsPlace, _folder: Path) -> None:
         if not one.given:
             journal.blind.give(one.id, _card(samples.index(one.sample_id), people, one.assessor))
     part.scoring.refresh()
-    part.lift()
+    part.reveal()
 
 
 def _all(place: TastingsPlace, _folder: Path) -> None:
@@ -136,13 +134,13 @@ def _all(place: TastingsPlace, _folder: Path) -> None:
 def _open_sheet(place: TastingsPlace, _folder: Path) -> None:
     """A wheel whose name is known, with an attribute of one's own."""
     place.show_part(OPEN)
-    rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
+    rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     place.open.chooser.chosen.emit(max(rows, key=_tasted))
     place.open.add_attribute("grassy")
     sheet = place.open.sheet
     texts = dict(zip((r.attribute for r in sheet.rows), ("7.5", "7.0", "6.5", "7.0", "5.5",
                      "6.0", "1.5", "7.0"), strict=False))  # fmt: skip
-    sheet.show_draft(Draft(texts, (("flavour", "bitter", "slight"),), _WORDS[0]))
+    sheet.show_draft(SheetDraft(texts, (("flavour", "bitter", "slight"),), _WORDS[0]))
     sheet.rows[-1].setFocus()
 
 
@@ -151,11 +149,11 @@ def _plan_test(place: TastingsPlace, _folder: Path) -> None:
     place.show_part(TESTS)
     part = place.tests
     part.other()
-    rows = [r for r in place.journal.sittings.wheels() if r.tasted and not r.gone]
+    rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     for row in rows[:2]:
-        part.lay.cheeses.add(Entry(row.code, Cheese(row.id)))
-    for name in place.journal.sittings.people():
-        part.lay.people.add(Entry(name, name))
+        part.lay.cheeses.add(ChipEntry(row.code, SampleIdentity(row.id)))
+    for name in place.journal.sessions.people():
+        part.lay.people.add(ChipEntry(name, name))
     part.lay.times.choose("2")
 
 
@@ -165,8 +163,8 @@ def _answer_test(place: TastingsPlace, _folder: Path) -> None:
     part.main()
     for one in _sets(place.journal)[:2]:
         place.journal.tests.answer(one.id, _odd(place.journal, one.id))
-    part.stand_on(2)
-    part.set.said.say_if_any("")
+    part.select(2)
+    part.set.message.say_if_any("")
 
 
 def _read_test(place: TastingsPlace, _folder: Path) -> None:
@@ -177,7 +175,7 @@ def _read_test(place: TastingsPlace, _folder: Path) -> None:
         right = _odd(place.journal, one.id)
         wrong = ((right[0] + 1) % 3,)
         place.journal.tests.answer(one.id, wrong if one is sets[-1] else right)
-    part.lift()
+    part.reveal()
 
 
 def _panel(place: TastingsPlace, _folder: Path) -> None:
@@ -186,11 +184,11 @@ def _panel(place: TastingsPlace, _folder: Path) -> None:
 
 
 _STATES = (
-    ("laying", _lay_out),
+    ("laying", _arrange),
     ("scoring", _score),
     ("paper", _paper),
     ("key", _key),
-    ("lifted", _lift),
+    ("lifted", _reveal),
     ("sittings", _all),
     ("sheet", _open_sheet),
     ("planning", _plan_test),
@@ -201,7 +199,7 @@ _STATES = (
 )
 
 
-def _sets(journal: Journal) -> list[SetRow]:
+def _sets(journal: Journal) -> list[HiddenSet]:
     """The sets of the newest panel test."""
     return journal.tests.sets(id_of(journal.tests.rows()[0].test))
 

@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.drawn import Drawn
-from journal.desk.fields import Line
+from journal.desk.drawn import DrawnWidget
+from journal.desk.fields import TextLine
 from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import RADIUS, SMALL, STEP, TEXT, Colours, font
 from journal.records import RecordError
@@ -19,7 +19,7 @@ LEAST, MOST = 28, 42
 _STEPS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
-class ScoreRow(Drawn):
+class ScoreRow(DrawnWidget):
     """A score to type (or to point at). `moved` asks for the line below (+1) or above (−1);
     `changed` says that something was typed, `entered` carries the attribute when one comes to it.
     What does not fit stays, and says why."""
@@ -32,7 +32,7 @@ class ScoreRow(Drawn):
         super().__init__(parent)
         self.attribute = attribute
         self.wrong = ""
-        self.line = Line(TEXT, self)
+        self.line = TextLine(TEXT, self)
         self.line.setAccessibleName(attribute)
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.line.setMaxLength(8)

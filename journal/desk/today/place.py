@@ -20,7 +20,7 @@ from journal.keeping import Change, KeepingError
 from journal.reports.agenda import (
     SHELF,
     Agenda,
-    Coming,
+    AgendaItem,
     Item,
     agenda_of,
     date_words,
@@ -45,7 +45,7 @@ _GO = {
 class ComingRows(RowsView):
     """A list in which one stands on a line only while it has the focus."""
 
-    def show_rows(self, rows: Sequence[Coming]) -> None:
+    def show_rows(self, rows: Sequence[AgendaItem]) -> None:
         super().show_rows(rows)
         if not self.hasFocus():
             self.setCurrentIndex(QModelIndex())
@@ -53,7 +53,7 @@ class ComingRows(RowsView):
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
         if self.current() is None and self.rows_model.rows:
-            self.stand_on(0)
+            self.select(0)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
@@ -104,7 +104,7 @@ class TodayPlace(Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self._page())
         self.pages.addWidget(self._empty())
-        self.lay_out(self.pages, self._coming_page())
+        self.arrange(self.pages, self._coming_page())
 
     # Build
 
@@ -201,9 +201,9 @@ class TodayPlace(Place):
     def _on_picked(self, item: Item) -> None:
         self.go_there.set_words(_GO[item.group], "Ctrl ⏎")
 
-    def _on_opened(self, item: Item | Coming) -> None:
+    def _on_opened(self, item: Item | AgendaItem) -> None:
         self.desk.wants = SHELF if item.group == SHELF else ""
-        series_id = item.series_id if isinstance(item, Coming) else None
+        series_id = item.series_id if isinstance(item, AgendaItem) else None
         if series_id is None or self._bring_change(series_id):
             self.goes.emit(item.place, item.make_id)
 
@@ -278,9 +278,9 @@ def _whole(item: Item) -> str:
     return f"{late}{item.title}. {item.detail}"
 
 
-def _when(item: Item | Coming) -> str:
+def _when(item: Item | AgendaItem) -> str:
     return item.when
 
 
-def _title(item: Coming) -> str:
+def _title(item: AgendaItem) -> str:
     return item.title

@@ -116,24 +116,24 @@ class AcrossTheRoom(QWidget):
         for other in here.others[:1]:
             days += [one for one in self.neighbours if one.make_id == other.make_id]
         width = self.width() / (1 if not here.others else 2)
-        for place, day in enumerate(days):
+        for index, day in enumerate(days):
             known = [kind for kind, _ in _KINDS if len(day.whole.trace(kind).sound())]
             rows = len(known) if here.others else 0
             for i, (kind, role) in enumerate(_KINDS):
                 if kind in known:
                     painter.setPen(getattr(c, role))
                     at = known.index(kind) if here.others else i
-                    cell = self._value_cell(place * width, width, at, rows)
+                    cell = self._value_cell(index * width, width, at, rows)
                     _fit(painter, cell, _last_words(day, kind))
 
-    def _value_cell(self, left: float, width: float, place: int, rows: int) -> QRectF:
+    def _value_cell(self, left: float, width: float, index: int, rows: int) -> QRectF:
         """Where a value stands: beside the other, or under it in `rows` where there are two
         makes."""
         top, high = 0.71 * self.height(), 0.25 * self.height() / max(rows, 1)
         if rows:
-            return QRectF(left, top + place * high, width, high).adjusted(24, 0, -24, 0)
+            return QRectF(left, top + index * high, width, high).adjusted(24, 0, -24, 0)
         half = width / 2
-        return QRectF(left + place * half, top, half, high).adjusted(24, 0, -24, 0)
+        return QRectF(left + index * half, top, half, high).adjusted(24, 0, -24, 0)
 
 
 @dataclass(frozen=True)
@@ -177,11 +177,11 @@ def _fit(painter: QPainter, box: QRectF, words: str, *, bold: bool = False) -> f
 
 def _last_words(day: MakeSnapshot, kind: str) -> str:
     """The last value of a kind, with its age once the milk's says nothing of now."""
-    said = value_text(kind, day.whole.trace(kind).sound().value[-1])
+    message = value_text(kind, day.whole.trace(kind).sound().value[-1])
     at_ms = day.standing.last_at_ms
     if kind != "milk-temp" or at_ms is None or not day.standing.is_old(day.now_ms):
-        return said
-    return f"{said}, {write((day.now_ms - at_ms) // MINUTE_MS, 'duration')} ago"
+        return message
+    return f"{message}, {write((day.now_ms - at_ms) // MINUTE_MS, 'duration')} ago"
 
 
 def _words(day: MakeSnapshot) -> list[str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 from journal.desk import dialogs
 from journal.desk.commands import Command
-from journal.desk.form.fields import AS_TYPED, Field, Filled
+from journal.desk.form.fields import AS_TYPED, Field, FormValues
 from journal.desk.form.form import FormSpec
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
@@ -26,7 +26,7 @@ from journal.wording.at_the_vat import said_of
 from journal.wording.dates import clock
 
 if TYPE_CHECKING:  # Makes has words from here, and no use for the page
-    from journal.desk.vat.makes import Known, VatMakes
+    from journal.desk.vat.makes import KnownMake, VatMakes
     from journal.desk.vat.page import VatPage
 
 PHOTOS = "Photos (*.jpg *.jpeg *.png *.webp);;All files (*)"
@@ -41,7 +41,7 @@ _Args = ParamSpec("_Args")
 _Found = TypeVar("_Found")
 
 
-class DayActs:
+class MakeActs:
     """What is done to the make at hand. Each act is one change with a name, so that undo says what
     it takes back; what is refused is said in the place."""
 
@@ -126,8 +126,8 @@ class DayActs:
             self._page.finish.refuse(text_of(error))
             return False
         codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
-        said = f"{make.code} is finished: {codes}."
-        self._messages.show_message("finished", said, attention=False)
+        message = f"{make.code} is finished: {codes}."
+        self._messages.show_message("finished", message, attention=False)
         return True
 
     def longer(self) -> None:
@@ -149,9 +149,9 @@ class DayActs:
             title = f"Let the {stage.label} run longer"
             self._page.open_ask(FormSpec(title, (long, _WHY), self._on_longer, _LONGER))
 
-    def _on_longer(self, said: Filled) -> None:
-        minutes = _minutes(said.text("long"), shorter=True)
-        self._journal.day.lengthen(self._make_id, minutes, said.text("why"))
+    def _on_longer(self, message: FormValues) -> None:
+        minutes = _minutes(message.text("long"), shorter=True)
+        self._journal.day.lengthen(self._make_id, minutes, message.text("why"))
 
     def skip_next(self) -> None:
         """Leave the next stage out."""
@@ -170,8 +170,8 @@ class DayActs:
             title = f"Restart the {stage.label} now"
             self._page.open_ask(FormSpec(title, (_WHY,), self._on_again, _AGAIN))
 
-    def _on_again(self, said: Filled) -> None:
-        self._journal.day.again(self._make_id, self._desk.clock(), said.text("why"))
+    def _on_again(self, message: FormValues) -> None:
+        self._journal.day.again(self._make_id, self._desk.clock(), message.text("why"))
 
     def ask_began(self) -> None:
         """Ask when the stage at hand really began."""
@@ -185,10 +185,10 @@ class DayActs:
             title = f"When the {stage.label} began"
             self._page.open_ask(FormSpec(title, fields, self._on_began, _BEGAN))
 
-    def _on_began(self, said: Filled) -> None:
+    def _on_began(self, message: FormValues) -> None:
         make = self._make
-        at_ms = at_clock(said.text("at"), make.zone, make.started_ms, self._desk.clock())
-        self._journal.day.begin_at(self._make_id, at_ms, said.text("why"))
+        at_ms = at_clock(message.text("at"), make.zone, make.started_ms, self._desk.clock())
+        self._journal.day.begin_at(self._make_id, at_ms, message.text("why"))
 
     def turn(self) -> None:
         """Note a turn."""
@@ -211,8 +211,8 @@ class DayActs:
             make = self._make
             self._page.open_ask(why_failed(make.code, make.running, self._on_failed_why))
 
-    def _on_failed_why(self, said: Filled) -> None:
-        self._journal.outcomes.fail(self._make_id, said.text("why"), self._desk.clock())
+    def _on_failed_why(self, message: FormValues) -> None:
+        self._journal.outcomes.fail(self._make_id, message.text("why"), self._desk.clock())
 
     def take_back_failure(self) -> None:
         """The make did not fail; one that was abandoned runs on."""
@@ -257,9 +257,9 @@ class DayActs:
             )
             self._page.open_ask(FormSpec("Start a timer", fields, self._on_timer, _TIMER))
 
-    def _on_timer(self, said: Filled) -> None:
-        minutes = _minutes(said.text("long"))
-        name = said.text("what") or write(minutes, "duration")
+    def _on_timer(self, message: FormValues) -> None:
+        minutes = _minutes(message.text("long"))
+        name = message.text("what") or write(minutes, "duration")
         self._journal.day.start_timer(self._make_id, name, self._desk.clock(), minutes)
 
     def stop_timer(self) -> None:
@@ -281,11 +281,11 @@ class DayActs:
             title = "A note about this moment"
             self._page.open_ask(FormSpec(title, (field,), self._on_note, _NOTE))
 
-    def _on_note(self, said: Filled) -> None:
-        text = said.text("note")
+    def _on_note(self, message: FormValues) -> None:
+        text = message.text("note")
         if not text:
             raise RecordError("Nothing was typed.")
-        self._journal.notes.keep(Note(self._note_at(), text, self._make_id))
+        self._journal.notes.save(Note(self._note_at(), text, self._make_id))
 
     def ask_photo(self) -> None:
         """Ask for a photo, then for words to it."""
@@ -301,9 +301,9 @@ class DayActs:
         title = f"The photo {Path(path).name}"
         self._page.open_ask(FormSpec(title, (field,), self._on_photo, _PHOTO))
 
-    def _on_photo(self, said: Filled) -> None:
-        note = Note(self._note_at(), said.text("words"), self._make_id)
-        self._journal.photos.keep(note, self._photo)
+    def _on_photo(self, message: FormValues) -> None:
+        note = Note(self._note_at(), message.text("words"), self._make_id)
+        self._journal.photos.save(note, self._photo)
 
     def _note_at(self) -> int:
         """Now; for a make that is over, its end."""
@@ -335,10 +335,10 @@ class DayActs:
 
             Happened(self._makes.day, self._messages.window()).open()
 
-    def keep_verdict(self, known: Known) -> None:
+    def save_verdict(self, known: KnownMake) -> None:
         """Keep what is said of eating a make, from the first time on."""
         if known.ahead is not None and known.ahead.verdict is not None:
-            self._do(self._journal.outcomes.keep_verdict, known.whole.make, known.ahead.verdict)
+            self._do(self._journal.outcomes.save_verdict, known.whole.make, known.ahead.verdict)
 
     # Before the start
 
@@ -405,11 +405,11 @@ class DayActs:
         return found
 
 
-def why_failed(code: str, running: bool, keep: Callable[[Filled], None]) -> FormSpec:
+def why_failed(code: str, running: bool, save: Callable[[FormValues], None]) -> FormSpec:
     """Asks why a make failed, or is abandoned."""
     field = Field("why", "Why", AS_TYPED, hint="the culture was dead")
     done = "is abandoned" if running else "failed"
-    return FormSpec(f"Why {code} {done}", (field,), keep, _FAILED)
+    return FormSpec(f"Why {code} {done}", (field,), save, _FAILED)
 
 
 def deleted_words(code: str) -> str:
@@ -428,10 +428,10 @@ def is_photo(path: str) -> bool:
 def _minutes(text: str, *, shorter: bool = False) -> float:
     """A length of time as typed; with `shorter` a minus before it is understood."""
     less = shorter and text.startswith(("-", "−"))
-    kept = parse(text.lstrip("-−").strip(), "duration", default_unit="min").kept
-    if kept <= 0:
+    saved = parse(text.lstrip("-−").strip(), "duration", default_unit="min").stored
+    if saved <= 0:
         raise RecordError("Type some minutes, like 10 min.")
-    return -kept if less else kept
+    return -saved if less else saved
 
 
 def _first_up(timer: Timer) -> tuple[bool, int]:

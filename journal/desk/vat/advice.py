@@ -7,10 +7,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.slow_acid import CAUTION
 from journal.desk.buttons import FAINT, PLAIN, Button, WordButton
-from journal.desk.labels import Label, Triangle
+from journal.desk.labels import Label, WarningMark
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
-from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, Said
+from journal.wording.at_the_vat import CAUTION_SHORT, LINES_MOST, READ, PageText
 from journal.wording.vat_stage import bound
 
 
@@ -24,11 +24,11 @@ class AdviceBox(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._said = Said()
+        self._message = PageText()
         self.head = Label("", bold=True, wrap=True)
         self.says = Label("", wrap=True)
         self.caution = Label("", SMALL, wrap=True)
-        self.mark = Triangle()
+        self.mark = WarningMark()
         self.more = Button("", PLAIN, "Ctrl L")
         self.leave = Button("Dismiss", FAINT, "Esc")
         self.lines = tuple(Label("", wrap=True) for _ in range(LINES_MOST))
@@ -57,44 +57,44 @@ class AdviceBox(QWidget):
         for part in (self.says, self.caution, self._buttons, *self.lines, self.noted):
             column.addWidget(part)
 
-    def show_said(self, said: Said) -> None:
+    def show_said(self, message: PageText) -> None:
         """Show what is said; an offer and attention bring the buttons."""
-        self._said = said
-        self.head.setText(_share_bound(said.head))
-        self.head.setVisible(bool(said.head))
-        self.says.setText(_share_bound(bound(said.rest)))
-        self.says.setVisible(bool(said.rest))
-        self.mark.setVisible(said.attention)
-        self.caution.setVisible(said.caution)
-        self.more.setVisible(said.offer is not None)
-        if said.offer is not None:
-            self.more.set_words(f"{said.offer.minutes} min longer", "Ctrl L")
-        self.leave.setVisible(said.attention and said.order != READ)  # but by reading it
-        self.leave.set_words("I have read it" if said.caution else "Dismiss", "Esc")
-        self._buttons.setVisible(said.attention and said.order != READ)
-        self._show_lines(said)
-        self.setVisible(bool(said.head or said.lines or said.noted or said.warns))
+        self._message = message
+        self.head.setText(_share_bound(message.head))
+        self.head.setVisible(bool(message.head))
+        self.says.setText(_share_bound(bound(message.rest)))
+        self.says.setVisible(bool(message.rest))
+        self.mark.setVisible(message.attention)
+        self.caution.setVisible(message.caution)
+        self.more.setVisible(message.offer is not None)
+        if message.offer is not None:
+            self.more.set_words(f"{message.offer.minutes} min longer", "Ctrl L")
+        self.leave.setVisible(message.attention and message.order != READ)  # but by reading it
+        self.leave.set_words("I have read it" if message.caution else "Dismiss", "Esc")
+        self._buttons.setVisible(message.attention and message.order != READ)
+        self._show_lines(message)
+        self.setVisible(bool(message.head or message.lines or message.noted or message.warns))
 
     def give_way(self, *, whole: bool, lines: int, noted: bool) -> None:
         """Where the window is low: the caution in short, no count of what happened, fewer lines
         (those with the mark go last; a doubt about the culture stays)."""
         self.caution.setText(text_of(CAUTION) if whole else CAUTION_SHORT)
-        said = self._said.lines
-        urgent = sorted(range(len(said)), key=lambda place: not said[place].attention)
-        held = [place for place in urgent if said[place].stays]
-        urgent = [*held, *(place for place in urgent if place not in held)][: max(lines, len(held))]
-        for place, label in enumerate(self.lines):
-            label.setVisible(place in urgent)
-        self.noted.setVisible(noted and (self._said.warns or bool(self._said.noted)))
+        message = self._message.lines
+        urgent = sorted(range(len(message)), key=lambda index: not message[index].attention)
+        held = [index for index in urgent if message[index].stays]
+        urgent = [*held, *(index for index in urgent if index not in held)][: max(lines, len(held))]
+        for index, label in enumerate(self.lines):
+            label.setVisible(index in urgent)
+        self.noted.setVisible(noted and (self._message.warns or bool(self._message.noted)))
         self._column.invalidate()
         self.updateGeometry()
 
-    def _show_lines(self, said: Said) -> None:
-        for label, line in zip(self.lines, said.lines, strict=False):
+    def _show_lines(self, message: PageText) -> None:
+        for label, line in zip(self.lines, message.lines, strict=False):
             text = _share_bound(bound(line.text))
             label.setText(f"▲ {text}" if line.attention else text)
             label.set_role("attention" if line.attention else "quiet")
-        self.noted.setText(f"{_noted_words(said)}  F12")
+        self.noted.setText(f"{_noted_words(message)}  F12")
         self.noted.updateGeometry()
         self.give_way(whole=True, lines=LINES_MOST, noted=True)
 
@@ -108,13 +108,13 @@ class AdviceBox(QWidget):
         self.asked.emit()
 
 
-def _noted_words(said: Said) -> str:
+def _noted_words(message: PageText) -> str:
     """What is to be read under the key: "2 noted today, and what the plan warns of"."""
-    if not said.warns:
-        return f"{said.noted} noted today"
-    if not said.noted:
+    if not message.warns:
+        return f"{message.noted} noted today"
+    if not message.noted:
         return "Warnings in the plan"
-    return f"{said.noted} noted today, and warnings in the plan"
+    return f"{message.noted} noted today, and warnings in the plan"
 
 
 def _share_bound(text: str) -> str:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from journal.desk.alarm import rung_words
 from journal.desk.place import Desk
-from journal.desk.vat.acts import DayActs
+from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.records.coming import TIMER
@@ -23,7 +23,7 @@ class Answers(QObject):
     answered = Signal()
 
     def __init__(
-        self, desk: Desk, makes: VatMakes, page: VatPage, acts: DayActs, parent: QObject
+        self, desk: Desk, makes: VatMakes, page: VatPage, acts: MakeActs, parent: QObject
     ) -> None:
         super().__init__(parent)
         self._desk, self._makes, self._page, self._acts = desk, makes, page, acts
@@ -84,7 +84,7 @@ class Answers(QObject):
         order, _ = self._due_now()
         if order == DOWN:
             now = self._desk.clock()
-            self._makes.keep_heard(self._makes.heard_now().turning(self._run_id(), now))
+            self._makes.save_acknowledged(self._makes.heard_now().turning(self._run_id(), now))
         elif order == READ:
             self._unread = self._run_id(), self._makes.day.standing.last_at_ms
         else:
@@ -103,8 +103,8 @@ class Answers(QObject):
         """What the numbers say is heard: the caution first, else the news and the advice."""
         heard = self._makes.heard_now()
         if self._makes.day.ahead.slow and not heard.slow:
-            self._makes.keep_heard(replace(heard, slow=True))
+            self._makes.save_acknowledged(replace(heard, slow=True))
         else:
-            self._makes.keep_heard(heard.hearing())
+            self._makes.save_acknowledged(heard.hearing())
             self._makes.leave_advice()
         self.answered.emit()

@@ -16,7 +16,7 @@ from journal.desk.theme import LEAD, STEP
 from journal.desk.vat.ticks import TickLine
 from journal.keeping import Journal, KeepingError
 from journal.records.makes import Make
-from journal.records.timers import Tick
+from journal.records.timers import TickedLine
 from journal.reports.checks import checks_words
 from journal.wording import text_of
 from journal.wording.dates import clock
@@ -35,8 +35,8 @@ USUAL = (
 
 def own_list(journal: Journal) -> list[str]:
     """The list of this journal: its own words, else the usual ones."""
-    kept = journal.setting(_SETTING)
-    return [line for line in kept.splitlines() if line.strip()] if kept else list(USUAL)
+    saved = journal.setting(_SETTING)
+    return [line for line in saved.splitlines() if line.strip()] if saved else list(USUAL)
 
 
 class BeforeStart(QDialog):
@@ -54,7 +54,7 @@ class BeforeStart(QDialog):
         self.setMinimumWidth(158 * STEP)
         self._journal, self._make, self._now = journal, make, now
         self.lines: list[TickLine] = []
-        self._said = Label("", role="quiet", wrap=True)
+        self._message = Label("", role="quiet", wrap=True)
         self._checked = Label("", role="quiet", wrap=True)
         self._rows = QVBoxLayout()
         self._rows.setSpacing(STEP)
@@ -85,7 +85,7 @@ class BeforeStart(QDialog):
         row.addStretch(1)
         column.addLayout(row)
         column.addWidget(self._checked)
-        column.addWidget(self._said)
+        column.addWidget(self._message)
         if self._caution():
             self.caution = Label(f"▲ {self._caution()}", role="attention", wrap=True)
             column.addWidget(self.caution)
@@ -120,8 +120,8 @@ class BeforeStart(QDialog):
             line.deleteLater()
         ticked = self._ticked()
         self.lines = []
-        for place, words in enumerate(own_list(self._journal)):
-            line = TickLine(place + 1, words, self)
+        for index, words in enumerate(own_list(self._journal)):
+            line = TickLine(index + 1, words, self)
             if self._make is not None and words in ticked:
                 line.show_ticked(clock(ticked[words].at_ms, self._make.zone))
             line.pressed.connect(self.tick)
@@ -141,22 +141,22 @@ class BeforeStart(QDialog):
         words = checks_words(self._journal.readings.checks, self._now(), self._journal.zone)
         self._checked.setText(f"{words}." if words else "No instrument was checked yet.")
 
-    def _ticked(self) -> dict[str, Tick]:
+    def _ticked(self) -> dict[str, TickedLine]:
         if self._make is None:
             return {}
         return {tick.words: tick for tick in self._journal.ticks.where(make_id=self._make.id)}
 
-    def tick(self, place: int) -> None:
+    def tick(self, index: int) -> None:
         """Tick a line, or take its tick away."""
-        if self._make is None or not 1 <= place <= len(self.lines):
+        if self._make is None or not 1 <= index <= len(self.lines):
             return
-        words = self.lines[place - 1].words
-        kept = self._ticked().get(words)
+        words = self.lines[index - 1].words
+        saved = self._ticked().get(words)
         try:
-            if kept is None:
-                self._journal.ticks.keep(Tick(self._make.id or 0, words, self._now()))
+            if saved is None:
+                self._journal.ticks.save(TickedLine(self._make.id or 0, words, self._now()))
             else:
-                self._journal.ticks.remove(kept.id or 0)
+                self._journal.ticks.remove(saved.id or 0)
         except KeepingError as error:
             self._say(f"▲ {text_of(error)}")
             return
@@ -250,4 +250,4 @@ class BeforeStart(QDialog):
         self.close()
 
     def _say(self, sentence: str) -> None:
-        self._said.setText(sentence)
+        self._message.setText(sentence)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
-from journal.desk.sheets.flow import laid_out, print_pages
+from journal.desk.sheets.flow import paginate, print_pages
 from journal.desk.sheets.paper import Paper, paper_here
 
 _POINTS = 11.0
@@ -37,5 +37,5 @@ def write_list(lines: Sequence[str], path: str | Path, *, paper: str | None = No
             _POINTS,
         ),
     ]
-    pages = laid_out(blocks, sheet.top, sheet.bottom)
+    pages = paginate(blocks, sheet.top, sheet.bottom)
     return print_pages(sheet, pages, path, "Before the start · Vatside")

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QWidget
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.axes import ClockAxis
 from journal.desk.chart import Chart
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.desk.theme import colours_of
-from journal.desk.vat.acidpanel import PH_KINDS, draw_acidity
+from journal.desk.vat.acid_plot import PH_KINDS, draw_acidity
 from journal.desk.vat.lines import nearest
-from journal.desk.vat.milkpanel import draw_temperature, planned_c
+from journal.desk.vat.milk_plot import draw_temperature, planned_c
 from journal.desk.vat.noted import NoteMarks, words_near
 from journal.desk.vat.ribbon import (
     DAY_ROW,
@@ -48,11 +48,11 @@ class VatChart(Chart):
         self.slim = slim
         self._moment_ms: int | None = None
         self.clock_axis = ClockAxis()
-        self.temp = self.add_panel(unit="°C", height=5)
-        self.ribbon = self.add_panel(
+        self.temp = self.add_plot(unit="°C", height=5)
+        self.ribbon = self.add_plot(
             bottom=self.clock_axis, height=-(_SLIM_RIBBON_PX if slim else _RIBBON_PX)
         )
-        self.acid = self.add_panel(unit="pH", height=4)
+        self.acid = self.add_plot(unit="pH", height=4)
         rows = [(DAY_ROW, "day")] if slim else [(PLAN_ROW, "plan"), (DAY_ROW, "day")]
         self.ribbon.left_axis.setTicks([rows])
         self.ribbon.show_range(None, (-0.15, 1.1 if slim else 2.15))
@@ -68,9 +68,9 @@ class VatChart(Chart):
         self.refresh()
 
     def draw(self) -> None:
-        for panel in self.panels:
-            panel.wipe()
-            panel.setVisible(self._day is not None)
+        for plot in self.plots:
+            plot.wipe()
+            plot.setVisible(self._day is not None)
         day = self._day
         if day is None:
             return
@@ -88,7 +88,7 @@ class VatChart(Chart):
     def _draw_notes(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
         if day.notes:
             low, high = self.temp.viewRange()[1]
-            self.temp.keep(NoteMarks(day.notes, (*view, low, high), colours_of(self)), 7)
+            self.temp.save(NoteMarks(day.notes, (*view, low, high), colours_of(self)), 7)
 
     def _draw_ribbon(self, day: MakeSnapshot) -> None:
         late, late_min = late_words(day)
@@ -96,15 +96,15 @@ class VatChart(Chart):
         strips = strips_of(day)
         if self.slim:
             strips = [one for one in strips if one.row == DAY_ROW] + to_come(day)
-        self.ribbon.keep(Ribbon(strips, late, late_min, day.view()[1], colours_of(self)), 4)
+        self.ribbon.save(Ribbon(strips, late, late_min, day.view()[1], colours_of(self)), 4)
 
     # Now, and a moment
 
     def _draw_now(self, day: MakeSnapshot, view: tuple[float, float]) -> None:
         if not (day.running and view[0] <= day.now_min <= view[1]):
             return
-        for panel in self.panels:
-            panel.upright(day.now_min, "quiet")
+        for plot in self.plots:
+            plot.upright(day.now_min, "quiet")
         top = self.temp.viewRange()[1][1]
         words = f" now {clock_on(day.whole.make, day.now_ms)} "
         self.temp.words(day.now_min, top, words, "ink", anchor=(_side(day.now_min, view), 0))
@@ -113,8 +113,8 @@ class VatChart(Chart):
         if self._moment_ms is None:
             return
         x = (self._moment_ms - day.whole.make.started_ms) / MINUTE_MS
-        for panel in self.panels:
-            panel.upright(x, "ink", width=1.4)
+        for plot in self.plots:
+            plot.upright(x, "ink", width=1.4)
         low, high = self.temp.viewRange()[1]
         words = f" {self.moment_words()}  Esc: now "
         y = high - 0.1 * (high - low)
@@ -129,16 +129,16 @@ class VatChart(Chart):
         parts = [clock_on(day.whole.make, self._moment_ms), stage_at(day, x), *_read_at(day, x)]
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
 
-    def hover_words(self, panel: Panel, x: float, y: float) -> str:
+    def hover_words(self, plot: ChartPlot, x: float, y: float) -> str:
         day = self._day
         if day is None:
             return ""
         parts = [clock_on(day.whole.make, day.whole.make.started_ms + round(x * MINUTE_MS))]
-        if panel is self.ribbon:
+        if plot is self.ribbon:
             parts.append(stage_at(day, x))
         else:
-            parts += _read_at(day, x, PH_KINDS if panel is self.acid else ("milk-temp",))
-        planned = planned_c(day, x) if panel is self.temp else None
+            parts += _read_at(day, x, PH_KINDS if plot is self.acid else ("milk-temp",))
+        planned = planned_c(day, x) if plot is self.temp else None
         if planned is not None:
             parts.append(f"planned {planned:.1f}")
         return "  ".join(part for part in (*parts, words_near(day.notes, x)) if part)
@@ -171,10 +171,10 @@ class VatChart(Chart):
 
 def forecast_words(day: MakeSnapshot) -> str:
     """What is expected of the next gate, in a sentence."""
-    found, zone = day.ahead.gate, day.whole.make.zone
+    found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
-    what = f"pH {found.ph:.2f} for the {day.ahead.gate_label}"
+    what = f"pH {found.ph:.2f} for the {day.ahead.acid_target_label}"
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
         return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}"

@@ -37,19 +37,19 @@ class InstrumentCheck(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.instrument = instrument
         self._journal, self._make, self._now = journal, make, now
-        self.sources = ("", *_probes(journal, instrument))
+        self.sources = ("", *_sensors(journal, instrument))
         self.source = ""
         self.fields: list[TypedField] = []
         self.held = Label("", role="quiet", wrap=True)
-        self.said = Label("", wrap=True)
-        self.said.setMinimumHeight(18 * STEP)
-        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.keep = Button("Correct readings by this", MAIN, "⏎")
+        self.message = Label("", wrap=True)
+        self.message.setMinimumHeight(18 * STEP)
+        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.save = Button("Correct readings by this", MAIN, "⏎")
         self.drop = Button("Stop correcting", FAINT, "Ctrl ⌫")
         self.whose = WordButton("")
         self.whose.setToolTip("F6: check another source of readings")
         for button, slot in (
-            (self.keep, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
+            (self.save, self.submit), (self.drop, self.take_back), (self.whose, self.next_source),
         ):  # fmt: skip
             button.clicked.connect(slot)
         meter = instrument == "meter"
@@ -73,10 +73,10 @@ class InstrumentCheck(QDialog):
         column.addLayout(grid)
         column.addWidget(Hairline())
         column.addWidget(self.held)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
-        row.addWidget(self.keep, 1)
+        row.addWidget(self.save, 1)
         row.addWidget(self.drop)
         column.addLayout(row)
         column.setSizeConstraint(QLayout.SizeConstraint.SetMinimumSize)
@@ -123,13 +123,13 @@ class InstrumentCheck(QDialog):
             When no working instrument shows that.
         """
         values = [field.value() for field in self.fields]
-        kept = [value.kept for value in values if value is not None]
-        if len(kept) < len(values):
+        saved = [value.stored for value in values if value is not None]
+        if len(saved) < len(values):
             return None
         known: tuple[float, ...] = (ICE_C,)
-        shown, warm = tuple(kept), None
+        shown, warm = tuple(saved), None
         if self.instrument == "meter":
-            *buffers, warm = kept
+            *buffers, warm = saved
             known, shown = tuple(buffers[::2]), tuple(buffers[1::2])
         return Calibration(
             self._make.id or 0, self.instrument, self._now(), known, shown, warm, self.source
@@ -145,7 +145,7 @@ class InstrumentCheck(QDialog):
         if found is None:
             self._say("Type what the instrument shows.", wrong=True)
             return
-        self._keep(found, f"check of the {self.instrument}")
+        self._save(found, f"check of the {self.instrument}")
 
     def take_back(self) -> None:
         """Take readings as they are shown from now on."""
@@ -153,7 +153,7 @@ class InstrumentCheck(QDialog):
             none = Calibration.none_from_now(
                 self._make.id or 0, self.instrument, self._now(), self.source
             )
-            self._keep(none, f"no correction of the {self.instrument}")
+            self._save(none, f"no correction of the {self.instrument}")
 
     def next_source(self) -> None:
         """Check the instrument of the next source of readings."""
@@ -161,10 +161,10 @@ class InstrumentCheck(QDialog):
             self.source = self.sources[(self.sources.index(self.source) + 1) % len(self.sources)]
             self._show_held()
 
-    def _keep(self, found: Calibration, name: str) -> None:
+    def _save(self, found: Calibration, name: str) -> None:
         try:
             with self._journal.unit(name, initiator=self):
-                self._journal.calibrations.keep(found)
+                self._journal.calibrations.save(found)
         except KeepingError as error:
             self._say(text_of(error), wrong=True)
             return
@@ -193,7 +193,7 @@ class InstrumentCheck(QDialog):
         self._say("" if found is None else follows_words(found))
 
     def _say(self, sentence: str, *, wrong: bool = False) -> None:
-        self.said.say(sentence, wrong=wrong, role="ink")
+        self.message.say(sentence, wrong=wrong, role="ink")
 
     # Handlers
 
@@ -234,15 +234,15 @@ def follows_words(found: Calibration) -> str:
         return f"It reads {abs(off):.1f} °C too {way}: readings are corrected from now on."
     warm = 25.0 if found.temp_c is None else found.temp_c
     offset = minus(f"{electrode.offset_mv:+.0f}")
-    said = [
+    message = [
         f"Slope {electrode.slope_pct:.0f} % of the ideal, {offset} mV at pH 7: "
         f"{text_of(electrode.verdict)}. Readings are corrected from now on."
     ]
-    said += [text_of(one) for one in meter_warnings(found.known, warm)]
-    return " ".join(said)
+    message += [text_of(one) for one in meter_warnings(found.known, warm)]
+    return " ".join(message)
 
 
-def _probes(journal: Journal, instrument: str) -> list[str]:
+def _sensors(journal: Journal, instrument: str) -> list[str]:
     """The sources whose readings an instrument of that kind takes."""
     kinds = INSTRUMENTS[instrument]
     return [one.name for one in journal.sources.all() if one.reading in kinds]

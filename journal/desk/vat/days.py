@@ -49,7 +49,7 @@ class Face:
         return ", ".join(part for part in parts if part)
 
 
-class DayHead(QWidget):
+class MakeHead(QWidget):
     """The line over a chart: filled with ink over the make that takes what is typed."""
 
     pressed = Signal()
@@ -137,9 +137,9 @@ class Days(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.chart = VatChart()
-        self.head = DayHead()
+        self.head = MakeHead()
         self.beside = tuple(VatChart(slim=True) for _ in range(SLIM_MOST))
-        self.heads = tuple(DayHead() for _ in range(SLIM_MOST))
+        self.heads = tuple(MakeHead() for _ in range(SLIM_MOST))
         self.chart.setMinimumHeight(_LEAST)
         for chart in self.beside:
             chart.setMinimumHeight(_SLIM_LEAST)
@@ -149,7 +149,7 @@ class Days(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
-        beside: tuple[DayHead | VatChart, ...] = (*self.heads, *self.beside)
+        beside: tuple[MakeHead | VatChart, ...] = (*self.heads, *self.beside)
         for part in (self.head, self.chart, *beside):
             self._column.addWidget(part)
         self.head.hide()
@@ -167,7 +167,7 @@ class Days(QWidget):
         others = sorted(others, key=_begun)[: self._most]
         day, self._shown = self._over_one_clock(day, others)
         self.chart.show_day(day, self.moment_ms)
-        self._lay_out(day)
+        self._arrange(day)
         for chart, other in zip(self.beside, self._shown, strict=False):
             chart.show_day(other, self.moment_ms)
         self.tick(day, day.now_ms)
@@ -177,7 +177,7 @@ class Days(QWidget):
         """Nothing is in the vat."""
         self.chart.show_day(None)
         self._shown = []
-        self._lay_out(None)
+        self._arrange(None)
 
     def tick(self, day: MakeSnapshot, now_ms: int) -> None:
         """The clocks over the charts, every second."""
@@ -210,7 +210,7 @@ class Days(QWidget):
         drawn = [replace(one, window=window) for one, window in zip(days, found, strict=True)]
         return drawn[0], drawn[1:]
 
-    def _lay_out(self, day: MakeSnapshot | None) -> None:
+    def _arrange(self, day: MakeSnapshot | None) -> None:
         """Put the charts in the order their makes began."""
         pairs = [(self.head, self.chart, day)] if day is not None else []
         pairs += list(zip(self.heads, self.beside, self._shown, strict=False))
@@ -219,12 +219,12 @@ class Days(QWidget):
             wanted += [head, chart]
         here = [self._column.indexOf(part) for part in wanted]
         if here != list(range(len(wanted))):
-            for place, part in enumerate(wanted):
+            for index, part in enumerate(wanted):
                 self._column.removeWidget(part)
-                self._column.insertWidget(place, part)
-        for place, (head, chart) in enumerate(zip(self.heads, self.beside, strict=True)):
-            head.setVisible(place < len(self._shown))
-            chart.setVisible(place < len(self._shown))
+                self._column.insertWidget(index, part)
+        for index, (head, chart) in enumerate(zip(self.heads, self.beside, strict=True)):
+            head.setVisible(index < len(self._shown))
+            chart.setVisible(index < len(self._shown))
             self._column.setStretchFactor(chart, _BESIDE)
         self.head.setVisible(bool(self._shown))
         self._column.setStretchFactor(self.chart, _AT_HAND)
@@ -251,5 +251,5 @@ def _begun(day: MakeSnapshot) -> tuple[int, int]:
     return day.whole.make.started_ms, day.make_id
 
 
-def _pair_begun(pair: tuple[DayHead, VatChart, MakeSnapshot]) -> tuple[int, int]:
+def _pair_begun(pair: tuple[MakeHead, VatChart, MakeSnapshot]) -> tuple[int, int]:
     return _begun(pair[2])

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
-from journal.desk.fields import Box, Dress, Line, TypedField
+from journal.desk.fields import Dress, FieldFrame, TextLine, TypedField
 from journal.desk.labels import Label
 from journal.desk.theme import SMALL, STEP, TITLE
 from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
-from journal.quantities.units import kept_unit
+from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
 
 DIGITS = "0123456789.,-−½¼¾⅓"
@@ -80,17 +80,17 @@ class EntryFields(QWidget):
         grid.addWidget(self._kind_word, 0, 1)
         grid.addWidget(self.temp, 1, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.acid, 1, 1, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(self.temp.said, 2, 0, 1, 2)
-        grid.addWidget(self.acid.said, 3, 0, 1, 2)
+        grid.addWidget(self.temp.message, 2, 0, 1, 2)
+        grid.addWidget(self.acid.message, 3, 0, 1, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
 
     def _build_late(self) -> None:
         self.late = QWidget()
-        self.at_line = Line(name="Read at", hint="11:20")
+        self.at_line = TextLine(name="Read at", hint="11:20")
         self.at_line.installEventFilter(self)
         self.at_said = Label("", SMALL, role="quiet", wrap=True)
-        box = Box(self.at_line, 8 * STEP, inset=2 * STEP)
+        box = FieldFrame(self.at_line, 8 * STEP, inset=2 * STEP)
         box.setFixedWidth(40 * STEP)
         row = QHBoxLayout()
         row.setSpacing(3 * STEP)
@@ -169,7 +169,7 @@ class EntryFields(QWidget):
         self.acid_kind = kind
         quantity = READING_KINDS[kind].quantity
         self._name_kind()
-        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, kept_unit(quantity).key)
+        self.acid.set_kind(self._of_make(_TITLES[kind]), quantity, stored_unit(quantity).key)
 
     def name_make(self, code: str) -> None:
         """Say of which make the values are, where more than one runs; "" names none."""
@@ -302,11 +302,11 @@ class EntryFields(QWidget):
         quantities = ("temperature",) if here is self.acid else ("ph", "acidity")
         for quantity in quantities:
             try:
-                kept = parse(text, quantity).kept
+                saved = parse(text, quantity).stored
             except QuantityError:
                 continue
             bare = not _has_unit(text)
-            return not bare or (self.acid_kind.endswith("-ph") and self._fits("milk-temp", kept))
+            return not bare or (self.acid_kind.endswith("-ph") and self._fits("milk-temp", saved))
         return False
 
     def leave_refused(self) -> bool:

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.quantities import QuantityError
@@ -29,8 +29,8 @@ class FinishForm(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.line = Line(LEAD, name="Green weights of the wheels", hint="1.18 kg, 1.16 kg")
-        self.said = Label("", SMALL, role="quiet", wrap=True)
+        self.line = TextLine(LEAD, name="Green weights of the wheels", hint="1.18 kg, 1.16 kg")
+        self.message = Label("", SMALL, role="quiet", wrap=True)
         self.wheels = Label("", wrap=True)
         self._title = Label("Green weights of the wheels", role="quiet")
         self._asking = False
@@ -43,13 +43,13 @@ class FinishForm(QWidget):
         self._show_parts()
 
     def _build(self) -> None:
-        self._box = Box(self.line, 11 * STEP)
+        self._box = FieldFrame(self.line, 11 * STEP)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(STEP)
         column.addWidget(self._title)
         column.addWidget(self._box)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         column.addWidget(self.wheels)
 
     @property
@@ -77,7 +77,7 @@ class FinishForm(QWidget):
 
     def refuse(self, sentence: str) -> None:
         """Say what was wrong, and leave what was typed."""
-        self.said.say(sentence, wrong=True)
+        self.message.say(sentence, wrong=True)
 
     def show_for(self, day: MakeSnapshot) -> None:
         """The wheels of a finished make."""
@@ -100,25 +100,25 @@ class FinishForm(QWidget):
         return False
 
     def _show_parts(self) -> None:
-        for part in (self._title, self._box, self.said):
+        for part in (self._title, self._box, self.message):
             part.setVisible(self._asking)
         self.wheels.setVisible(bool(self.wheels.text()))
 
     def _on_text(self, text: str) -> None:
         self._sure = False
-        self.said.set_role("quiet")
+        self.message.set_role("quiet")
         try:
             found = parse_several(text, "mass", default_unit="kg")
         except QuantityError:
-            self.said.setText("")
+            self.message.setText("")
             return
         if not found:
-            self.said.setText("One weight per wheel. Leave it empty if there is none.")
+            self.message.setText("One weight per wheel. Leave it empty if there is none.")
             return
-        total = write(sum(t.kept for t in found), "mass")
+        total = write(sum(t.stored for t in found), "mass")
         wheels = "one wheel" if len(found) == 1 else f"{len(found)} wheels, {total} together"
-        weights = ", ".join(write(t.kept, "mass") for t in found)
-        self.said.setText(f"{wheels}: {weights}")
+        weights = ", ".join(write(t.stored, "mass") for t in found)
+        self.message.setText(f"{wheels}: {weights}")
 
     def _on_return(self) -> None:
         try:
@@ -134,7 +134,7 @@ class FinishForm(QWidget):
             doubts.append("Press Enter again to finish anyway.")
             self.refuse(" ".join(doubts))
             return
-        self.weights.emit([t.kept for t in found])
+        self.weights.emit([t.stored for t in found])
 
 
 def _wheel_words(wheel: Wheel) -> str:

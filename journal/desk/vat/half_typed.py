@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QSettings, QTimer
 
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.vat.acts import DayActs
+from journal.desk.vat.acts import MakeActs
 from journal.desk.vat.makes import VatMakes
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
@@ -21,7 +21,7 @@ _GROUP = "vat/half typed"
 
 
 @dataclass(frozen=True)
-class HalfTyped:
+class UnsavedEntry:
     """The texts of the two fields with the acidity that is read and the time of a late reading;
     the reading that is being corrected (kind, instant, value); the question that is open, by its
     act, with what was answered so far; answers to others that wait; the weights of the wheels."""
@@ -55,7 +55,7 @@ class HalfTypedController(QObject):
     with the make it was typed for, whether another make comes to hand or the window closes."""
 
     def __init__(
-        self, desk: Desk, makes: VatMakes, page: VatPage, typing: Typing, acts: DayActs,
+        self, desk: Desk, makes: VatMakes, page: VatPage, typing: Typing, acts: MakeActs,
         messages: MessageBar,
     ) -> None:  # fmt: skip
         super().__init__(page)
@@ -63,7 +63,7 @@ class HalfTypedController(QObject):
         self._makes, self._page, self._typing, self._acts = makes, page, typing, acts
         self._messages = messages
         self._typed_for: Make | None = None
-        self._written = HalfTyped()
+        self._written = UnsavedEntry()
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(PAUSE_MS)
@@ -112,7 +112,7 @@ class HalfTypedController(QObject):
         self._typed_for, self._written = make, half
         self.write_down()
 
-    def _half_now(self) -> HalfTyped:
+    def _half_now(self) -> UnsavedEntry:
         """What is typed now; what a question or a correction began with is not."""
         entry, ask, finish = self._page.entry, self._page.ask, self._page.finish
         temp, acid = entry.texts()
@@ -122,13 +122,13 @@ class HalfTypedController(QObject):
             corrects, at = None, ""
         photo = self._acts.asked_photo
         act = ask.key if ask.touched or photo else ""
-        return HalfTyped(
+        return UnsavedEntry(
             temp, acid, entry.acid_kind if acid else "", at, corrects,
             act, ask.texts if act else (), photo, dict(ask.unfinished),
             finish.line.text(), finish.asking and bool(finish.line.text()),
         )  # fmt: skip
 
-    def _put_readings(self, half: HalfTyped) -> None:
+    def _put_readings(self, half: UnsavedEntry) -> None:
         entry = self._page.entry
         if half.acid_kind:
             entry.set_acid_kind(half.acid_kind)
@@ -139,12 +139,12 @@ class HalfTypedController(QObject):
             entry.focus_last()
         for one in entry.fields:
             if one.line.text():
-                one.note(f"{one.said.text()} {NOT_KEPT}".strip())
+                one.note(f"{one.message.text()} {NOT_KEPT}".strip())
         if half.corrects is not None:
             self._correct_again(half, *half.corrects)
         self._page.refit()
 
-    def _correct_again(self, half: HalfTyped, kind: str, at_ms: int, value: float) -> None:
+    def _correct_again(self, half: UnsavedEntry, kind: str, at_ms: int, value: float) -> None:
         text = half.temp if kind == "milk-temp" else half.acid
         for reading in self._readings.last(self._makes.day.make_id, 50):
             if (reading.kind, reading.at_ms, reading.value) == (kind, at_ms, value):
@@ -153,7 +153,7 @@ class HalfTypedController(QObject):
         self._page.entry.field_for(kind).clear_text()
         self._say(f"{text} was meant to correct a reading that no longer exists.")
 
-    def _ask_again(self, half: HalfTyped) -> None:
+    def _ask_again(self, half: UnsavedEntry) -> None:
         """Ask again what was asked; where that cannot be, what was answered is said."""
         ask = self._page.ask
         ask.unfinished = dict(half.waiting)
@@ -168,7 +168,7 @@ class HalfTypedController(QObject):
         elif half.words:
             self._say(f"Typed before and not saved: {half.words}.")
 
-    def _weigh_again(self, half: HalfTyped) -> None:
+    def _weigh_again(self, half: UnsavedEntry) -> None:
         if not half.weights or self._makes.day.whole.make.finished_ms is not None:
             return
         self._page.finish.line.setText(half.weights)
@@ -187,21 +187,21 @@ class HalfTypedController(QObject):
             self.write_down()  # what is kept or erased does not come back
 
 
-def half_typed_of(settings: QSettings, uuid: str) -> HalfTyped:
+def half_typed_of(settings: QSettings, uuid: str) -> UnsavedEntry:
     """What was typed for a make and not kept, as it was written down."""
     text = str(settings.value(f"{_GROUP}/{uuid}", "", type=str))
     try:
-        half = HalfTyped(**json.loads(text)) if text else HalfTyped()
+        half = UnsavedEntry(**json.loads(text)) if text else UnsavedEntry()
         kind, at_ms, value = half.corrects or ("", 0, 0.0)
         corrects = (str(kind), int(at_ms), float(value)) if half.corrects else None
         waiting = {act: tuple(map(str, texts)) for act, texts in half.waiting.items()}
         answers = tuple(map(str, half.answers))
         return replace(half, corrects=corrects, answers=answers, waiting=waiting)
     except (ValueError, TypeError, AttributeError):
-        return HalfTyped()  # of another program's making
+        return UnsavedEntry()  # of another program's making
 
 
-def write_half_typed(settings: QSettings, uuid: str, half: HalfTyped) -> None:
+def write_half_typed(settings: QSettings, uuid: str, half: UnsavedEntry) -> None:
     """Write down what is typed for a make, on the disk at once; nothing typed leaves no trace."""
     key = f"{_GROUP}/{uuid}"
     if half.empty:

@@ -82,7 +82,7 @@ def _table(rows: list[tuple[str, str]]) -> QGridLayout:
     grid.setHorizontalSpacing(5 * STEP)
     grid.setVerticalSpacing(2 * STEP)
     grid.setColumnStretch(1, 1)
-    for place, (when, what) in enumerate(rows):
-        grid.addWidget(Label(when, role="quiet"), place, 0, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(Label(what, wrap=True), place, 1)
+    for index, (when, what) in enumerate(rows):
+        grid.addWidget(Label(when, role="quiet"), index, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(Label(what, wrap=True), index, 1)
     return grid

@@ -75,7 +75,7 @@ class VatHead(QWidget):
         self.turned = False
         self.gaps = (QSpacerItem(0, 0), QSpacerItem(0, 0))  # the page gives them what room it has
         self.code = Label("", role="quiet")
-        self.slip = Label("", SMALL, role="quiet", wrap=True)
+        self.delay = Label("", SMALL, role="quiet", wrap=True)
         self.stage = Label("", TITLE, bold=True)
         self.target = Label("", LEAD, wrap=True)
         self.doing = Label("", wrap=True)
@@ -104,7 +104,7 @@ class VatHead(QWidget):
         column.addSpacerItem(self.gaps[1])
         column.addLayout(self._due_row())
         column.addWidget(self.beside)
-        column.addWidget(self.slip)
+        column.addWidget(self.delay)
 
     def tighten(self, on: bool, *, named: bool = False) -> None:
         """Take less height, where the page lacks it: for the clock, and for the make's name where

@@ -8,31 +8,31 @@ from dataclasses import asdict
 
 from PySide6.QtCore import QSettings
 
-from journal.curves.shown_events import Heard, Told
+from journal.curves.shown_events import Acknowledged, ShownEvent
 
 _KEY, _MAKES_MOST = "vat/heard", 6
 
 
-def heard_of(settings: QSettings, uuid: str) -> Heard:
+def heard_of(settings: QSettings, uuid: str) -> Acknowledged:
     """What was heard of a make, as it was kept."""
-    return _kept(settings).get(uuid, Heard())
+    return _saved(settings).get(uuid, Acknowledged())
 
 
-def keep_heard(settings: QSettings, uuid: str, heard: Heard) -> None:
+def save_acknowledged(settings: QSettings, uuid: str, heard: Acknowledged) -> None:
     """Keep what was heard of a make; those of the last few makes are kept."""
-    every = _kept(settings)
+    every = _saved(settings)
     every.pop(uuid, None)
     every[uuid] = heard
     newest = dict(list(every.items())[-_MAKES_MOST:])
     settings.setValue(_KEY, json.dumps({key: asdict(one) for key, one in newest.items()}))
 
 
-def _kept(settings: QSettings) -> dict[str, Heard]:
+def _saved(settings: QSettings) -> dict[str, Acknowledged]:
     try:
         rows = json.loads(str(settings.value(_KEY, "{}", type=str)))
         return {
-            key: Heard(
-                tuple(Told(**one) for one in row["told"]),
+            key: Acknowledged(
+                tuple(ShownEvent(**one) for one in row["told"]),
                 tuple((int(run), int(at)) for run, at in row["turned"]),
                 bool(row["slow"]),
             )

@@ -91,7 +91,7 @@ class Log:
             return ""
         return f"{value_text(kind, read)} right after {value_text(kind, last)}?"
 
-    def keep(
+    def save(
         self,
         kind: str,
         value: float,
@@ -114,12 +114,12 @@ class Log:
         new = self._journal.readings.log(make_id, kind, value, at_ms, flags)
         if doubtful:
             return f"Saved {value_text(kind, new.value)}, marked as doubtful. F2 corrects it."
-        said = f"Saved for {clock(at_ms, self.zone)}." if late else ""
+        message = f"Saved for {clock(at_ms, self.zone)}." if late else ""
         if new.raw is not None:
             shown = value_text(kind, new.value)
             when = f" for {clock(at_ms, self.zone)}" if late else ""
             return f"Saved as {shown}{when} ({off_text(kind, new.raw - new.value)})."
-        return said
+        return message
 
     def strike(self, reading: Reading) -> None:
         """Strike a reading out, or let a struck one stand again."""

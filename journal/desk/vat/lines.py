@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.panel import Panel
+from journal.desk.plot import ChartPlot
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
 
 GAP_MIN = 45.0  # a line is not drawn over a longer silence
@@ -20,8 +20,8 @@ Points = tuple[np.ndarray, np.ndarray]
 
 def sound(day: MakeSnapshot, trace: Trace) -> Points:
     """The readings that stand, in minutes from the start of the make."""
-    kept = trace.sound()
-    return kept.minutes_from(day.whole.make.started_ms), kept.value
+    saved = trace.sound()
+    return saved.minutes_from(day.whole.make.started_ms), saved.value
 
 
 def seen(points: Points, view: tuple[float, float]) -> np.ndarray:
@@ -39,15 +39,15 @@ def nearest(day: MakeSnapshot, kind: str, x: float) -> float | None:
     return float(value[at]) if abs(minutes[at] - x) <= _NEAR_MIN else None
 
 
-def draw_struck(panel: Panel, day: MakeSnapshot, trace: Trace) -> None:
+def draw_struck(plot: ChartPlot, day: MakeSnapshot, trace: Trace) -> None:
     """Struck readings as small crosses, doubtful ones as triangles."""
     x = trace.minutes_from(day.whole.make.started_ms)
     struck = (trace.flags & STRUCK) != 0
     doubtful = ((trace.flags & DOUBTFUL) != 0) & ~struck
     if struck.any():
-        panel.points(x[struck], trace.value[struck], "quiet", symbol="x", size=8)
+        plot.points(x[struck], trace.value[struck], "quiet", symbol="x", size=8)
     if doubtful.any():
-        panel.points(x[doubtful], trace.value[doubtful], "attention", symbol="t1", size=10)
+        plot.points(x[doubtful], trace.value[doubtful], "attention", symbol="t1", size=10)
 
 
 def most_rules(high_px: float) -> int:

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
-from journal.curves.shown_events import Heard
+from journal.curves.shown_events import Acknowledged
 from journal.curves.snapshot import Ahead, MakeSnapshot, Past, ahead_of, day_of
 from journal.desk.place import Desk
 from journal.desk.vat.days import SLIM_MOST
-from journal.desk.vat.heard import heard_of, keep_heard
+from journal.desk.vat.heard import heard_of, save_acknowledged
 from journal.desk.vat.noted import Thumbs, noted
 from journal.desk.work import Task
 from journal.keeping import Change, DamageError, KeepingError
@@ -21,7 +21,7 @@ from journal.wording import text_of
 
 
 @dataclass
-class Known:
+class KnownMake:
     """A make: what it is, and what was reckoned of it."""
 
     whole: WholeMake
@@ -50,8 +50,8 @@ class VatMakes(QObject):
         self._desk, self._journal = desk, desk.journal
         self._make_id: int | None = None
         self._asked_for = False
-        self._at_hand: Known | None = None
-        self._known: dict[int, Known] = {}
+        self._at_hand: KnownMake | None = None
+        self._known: dict[int, KnownMake] = {}
         self._thumbs = Thumbs()
         self._left: tuple[int, bool] | None = None  # the advice that was left: stage, and its way
 
@@ -104,7 +104,7 @@ class VatMakes(QObject):
         if whole is None:
             self._at_hand = self.shown = None
             return None
-        known = self._known.setdefault(whole.make.id or 0, Known(whole))
+        known = self._known.setdefault(whole.make.id or 0, KnownMake(whole))
         if before is not None and before is not known:
             before.stale = True
         if known.whole.plan.name != whole.plan.name:
@@ -151,21 +151,21 @@ class VatMakes(QObject):
             return None
 
     @property
-    def _hand(self) -> Known:
+    def _hand(self) -> KnownMake:
         if self._at_hand is None:
             raise RuntimeError("No make is selected.")
         return self._at_hand
 
     # What was heard and left of it
 
-    def heard_now(self) -> Heard:
+    def heard_now(self) -> Acknowledged:
         """What was heard of the make at hand."""
         return heard_of(self._desk.settings, self._hand.whole.make.uuid)
 
-    def keep_heard(self, heard: Heard) -> None:
+    def save_acknowledged(self, heard: Acknowledged) -> None:
         """Keep what was heard of it."""
         if heard != self.heard_now():
-            keep_heard(self._desk.settings, self._hand.whole.make.uuid, heard)
+            save_acknowledged(self._desk.settings, self._hand.whole.make.uuid, heard)
 
     def leave_advice(self) -> None:
         """Be quiet about how the milk lies, until it is met or strays the other way."""
@@ -179,7 +179,7 @@ class VatMakes(QObject):
         if advice is None or run is None or stage is None:
             self._left = None
             return False
-        if abs(advice.behind_c) <= stage.corridor_c:
+        if abs(advice.behind_c) <= stage.allowed_c:
             self._left = None
         return self._left == (run.id or 0, advice.behind_c > 0)
 
@@ -218,10 +218,10 @@ class VatMakes(QObject):
             self._ask_ahead(known, day)
         return day
 
-    def _read_beside(self, make_id: int) -> Known:
+    def _read_beside(self, make_id: int) -> KnownMake:
         known = self._known.get(make_id)
         if known is None:
-            known = self._known[make_id] = Known(self._journal.whole(make_id))
+            known = self._known[make_id] = KnownMake(self._journal.whole(make_id))
         elif known.stale:
             known.whole, known.ahead = self._journal.whole(make_id), None
             known.stale = known.past_asked = known.ahead_asked = False
@@ -229,13 +229,13 @@ class VatMakes(QObject):
 
     # Reckoned in the background
 
-    def _day_of(self, known: Known) -> MakeSnapshot:
+    def _day_of(self, known: KnownMake) -> MakeSnapshot:
         whole = known.whole
         day = day_of(whole, self._desk.clock(), known.past or Past(), known.ahead or Ahead())
         path_of = self._journal.photos.path
         return replace(day, notes=noted(whole.notes, whole.make.started_ms, self._thumbs, path_of))
 
-    def _ask_past(self, known: Known) -> None:
+    def _ask_past(self, known: KnownMake) -> None:
         make, known.past_asked = known.whole.make, True
         task = self._desk.work.start_file(
             f"vat past {make.id}", str(self._journal.path), past_of, make.id,
@@ -244,13 +244,13 @@ class VatMakes(QObject):
         task.finished.connect(self._on_past)
         task.failed.connect(self._on_failed)
 
-    def _ask_ahead(self, known: Known, day: MakeSnapshot) -> None:
+    def _ask_ahead(self, known: KnownMake, day: MakeSnapshot) -> None:
         known.ahead_asked = True
         task = self._desk.work.start(f"vat ahead {day.make_id}", ahead_of, day)
         task.finished.connect(self._on_ahead)
         task.failed.connect(self._on_failed)
 
-    def _asker(self) -> Known | None:
+    def _asker(self) -> KnownMake | None:
         """The make a task was started for, None when it is there no more."""
         task = self.sender()
         if self._at_hand is None or not isinstance(task, Task):
@@ -274,7 +274,7 @@ class VatMakes(QObject):
             return
         known.ahead = ahead
         if known is self._at_hand and known.whole.make.finished_ms is None:
-            self.keep_heard(self.heard_now().telling(ahead.events, self._desk.clock()))
+            self.save_acknowledged(self.heard_now().telling(ahead.events, self._desk.clock()))
         self.expected.emit(known)
 
     def _on_failed(self, error: Exception) -> None:

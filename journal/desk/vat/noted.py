@@ -22,15 +22,15 @@ class Thumbs:
     """Reads photos as thumbnails, each once; the whole photo never stays in memory."""
 
     def __init__(self) -> None:
-        self._kept: dict[str, QImage | None] = {}
+        self._saved: dict[str, QImage | None] = {}
 
     def of(self, note: Note, path: Path | None) -> QImage | None:
         """The thumbnail of a note's photo; None without one, or where it cannot be read."""
         if path is None:
             return None
-        if note.photo not in self._kept:
-            self._kept[note.photo] = read_small(path, 2 * HIGH_PX)
-        return self._kept[note.photo]
+        if note.photo not in self._saved:
+            self._saved[note.photo] = read_small(path, 2 * HIGH_PX)
+        return self._saved[note.photo]
 
 
 def read_small(path: Path, high_px: int) -> QImage | None:

@@ -36,13 +36,13 @@ from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
 from journal.wording.outcomes import outcome_lines
 from journal.wording.vat_stage import (
+    acid_target_now,
     acidity_of,
     bound,
+    delay_words,
     doing_words,
     ends_words,
-    gate_now,
     next_words,
-    slip_words,
     target_words,
     to_go,
 )
@@ -79,7 +79,7 @@ class VatPage(QWidget):
         self.ask = AskRow()
         self.advice = AdviceBox()
         self.next_head = Label("", wrap=True)
-        self.next_gate = Label("", role="quiet", wrap=True)
+        self.next_acid_target = Label("", role="quiet", wrap=True)
         self.end = Button("", MAIN)
         self.end.clicked.connect(self.end_asked)
         self.finish.turned.connect(self._on_finishing)
@@ -148,7 +148,7 @@ class VatPage(QWidget):
         grid.setVerticalSpacing(0)
         grid.addWidget(Label("Next", role="quiet"), 0, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.next_head, 0, 1)
-        grid.addWidget(self.next_gate, 1, 1)
+        grid.addWidget(self.next_acid_target, 1, 1)
         grid.setColumnStretch(1, 1)
         return self._next_box
 
@@ -231,8 +231,8 @@ class VatPage(QWidget):
         self.code.set_role("ink" if day.others else "quiet")
         self.readings.show_readings(last, make.zone)
         standing = day.standing
-        if standing.place is not None:
-            self.entry.suit((day.whole.make.id, standing.place), acidity_of(day))
+        if standing.index is not None:
+            self.entry.suit((day.whole.make.id, standing.index), acidity_of(day))
         for kind in ("milk-temp", self.entry.acid_kind):
             trace = day.whole.trace(kind).sound()
             self.entry.show_last(kind, f"{trace.value[-1]:.{2 if 'ph' in kind else 1}f}"
@@ -242,8 +242,8 @@ class VatPage(QWidget):
             part.setVisible(running)
         for part in (self.entry, self.readings):
             part.setVisible(True)
-        if standing.stage is not None and standing.place is not None:
-            self._show_stage(day, standing.stage, standing.place)
+        if standing.stage is not None and standing.index is not None:
+            self._show_stage(day, standing.stage, standing.index)
         else:
             self._show_over(day)
         self.finish.show_for(day)
@@ -313,28 +313,28 @@ class VatPage(QWidget):
             rows = [replace(row, key="") for row in rows]  # the key is the charts', a click will do
         self.turns.others.show_rows(rows)
 
-    def _show_stage(self, day: MakeSnapshot, stage: Stage, place: int) -> None:
+    def _show_stage(self, day: MakeSnapshot, stage: Stage, index: int) -> None:
         self.stage.setText(stage.label.capitalize())
-        self.target.setText(bound(target_words(day.whole.plan, place, *_so_far(day))))
-        must = gate_now(day.whole.plan, place)
+        self.target.setText(bound(target_words(day.whole.plan, index, *_so_far(day))))
+        must = acid_target_now(day.whole.plan, index)
         doing = doing_words(day.whole.plan, stage, day.whole.make.milk.litres)
         must = f"{must[0].upper()}{must[1:]}." if must else ""
         self.doing.setText(bound(" ".join(part for part in (doing, must) if part)))
         self.doing.setVisible(bool(self.doing.text()))
         self.advice.show_said(said_of(day))
         self._show_next(day, stage)
-        slip = slip_words(list(day.slips), day.slip_min)
-        self.turns.slip.setText(slip)
-        self.turns.slip.setVisible(bool(slip))
+        delay = delay_words(list(day.delays), day.delay_min)
+        self.turns.delay.setText(delay)
+        self.turns.delay.setVisible(bool(delay))
         self.end.setVisible(True)
         self.tick(day)
 
     def _show_next(self, day: MakeSnapshot, stage: Stage) -> None:
         following = day.standing.next_stage
-        head, gate = next_words(following)
+        head, acid_target = next_words(following)
         self.next_head.setText(head)
-        self.next_gate.setText(gate)
-        self.next_gate.setVisible(bool(gate))
+        self.next_acid_target.setText(acid_target)
+        self.next_acid_target.setVisible(bool(acid_target))
         words = "Finish the make" if following is None else f"End the {stage.label}"
         self.end.set_words(words, "Ctrl ⏎")
 
@@ -348,7 +348,7 @@ class VatPage(QWidget):
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
         self.doing.setVisible(bool(self.doing.text()))
-        self.turns.slip.hide()
+        self.turns.delay.hide()
         self.turns.beside.show_rows([])
         self._show_others(day)
         self.end.setVisible(not over)

@@ -10,17 +10,17 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.curves.snapshot import MakeSnapshot
 from journal.desk.commands import Command
-from journal.desk.lifeline import LifeLine, life_of
 from journal.desk.place import Desk, Place
-from journal.desk.probes.watch import ProbeWatch
+from journal.desk.sensors.watch import SensorWatch
+from journal.desk.timeline import Timeline, life_of
 from journal.desk.vat.across import AcrossTheRoom
-from journal.desk.vat.acts import DayActs, is_photo
+from journal.desk.vat.acts import MakeActs, is_photo
 from journal.desk.vat.answers import Answers
 from journal.desk.vat.days import Days
 from journal.desk.vat.entry import DIGITS, EntryFields
 from journal.desk.vat.half_typed import HalfTypedController
 from journal.desk.vat.keeping import Log
-from journal.desk.vat.makes import Known, VatMakes
+from journal.desk.vat.makes import KnownMake, VatMakes
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
 from journal.desk.vat.typing import Typing
@@ -52,15 +52,15 @@ class VatPlace(Place):
         log = Log(desk, self.makes)
         self.days = Days()
         self.chart = self.days.chart
-        self.life = LifeLine()
+        self.life = Timeline()
         self.page = page = VatPage(EntryFields(log.fits))
         self.typing = Typing(page.entry, page.readings, log, self)
-        self.acts = DayActs(desk, self.makes, page, self.messages)
+        self.acts = MakeActs(desk, self.makes, page, self.messages)
         self.answers = Answers(desk, self.makes, page, self.acts, self)
         self.half_typed = HalfTypedController(
             desk, self.makes, page, self.typing, self.acts, self.messages
         )
-        self.probes = ProbeWatch(self, page.outer)
+        self.sensors = SensorWatch(self, page.outer)
         self._across: AcrossTheRoom | None = None
         self._shown_for: tuple[int, str] | None = None  # the make, and the name of its plan
         self._drawn_min = -1
@@ -68,7 +68,7 @@ class VatPlace(Place):
         self.pages.addWidget(page)
         self.pages.addWidget(nothing_page(self._on_begin))
         self._connect()
-        self.lay_out(self.pages, self.days, self.life)
+        self.arrange(self.pages, self.days, self.life)
 
     def _connect(self) -> None:
         self.desk.alarm.ticked.connect(self._on_tick)
@@ -83,7 +83,7 @@ class VatPlace(Place):
         self.chart.dropped.connect(self.bring_in)
         self.life.instant.connect(self.go_to_moment)
         page = self.page
-        self.typing.said.connect(page.refit)
+        self.typing.message.connect(page.refit)
         self.typing.keeping.connect(page.hold)
         page.entry.went_down.connect(page.readings.setFocus)
         page.entry.escaped.connect(self.escape)
@@ -141,7 +141,7 @@ class VatPlace(Place):
         elif "reading" in change.kinds:
             self.makes.read_readings()
             self._show()
-            if self.probes.may_look_ahead(change):
+            if self.sensors.may_look_ahead(change):
                 self.makes.ask_ahead()
 
     def rang(self, words: str) -> None:
@@ -149,7 +149,7 @@ class VatPlace(Place):
         if self.makes.shown is not None:
             self._show_across(self.makes.shown)
 
-    def let_go(self) -> None:
+    def save_state(self) -> None:
         self.half_typed.write_down()
 
     def _load(self) -> None:
@@ -331,12 +331,12 @@ class VatPlace(Place):
         if place < len(rows):
             self.makes.turn_to(rows[place].make_id)
 
-    def _on_expected(self, known: Known) -> None:
+    def _on_expected(self, known: KnownMake) -> None:
         """What is to come is reckoned; nothing else on the page says otherwise by it."""
         day = self._draw()
         self.page.show_expected(day)
         self._show_due(day)
-        self.acts.keep_verdict(known)
+        self.acts.save_verdict(known)
 
     def _on_roomier(self) -> None:
         if self.makes.has_day():

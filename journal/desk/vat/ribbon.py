@@ -26,7 +26,7 @@ class Strip:
     to_min: float
     label: str
     state: str
-    slip: str = ""  # how much longer or shorter than planned, shown where there is room
+    delay: str = ""  # how much longer or shorter than planned, shown where there is room
 
 
 class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
@@ -93,7 +93,7 @@ class Ribbon(pg.GraphicsObject):  # type: ignore[misc]  # it has no types
         rest = bool(held) and not strip.label
         face = font(SMALL, bold=strip.state == "now" or rest)
         metrics = QFontMetricsF(face)
-        words = f"{strip.label} {strip.slip}" if strip.slip else strip.label or held
+        words = f"{strip.label} {strip.delay}" if strip.delay else strip.label or held
         if metrics.horizontalAdvance(words) + 6 > box.width():
             words = strip.label or held
         if metrics.horizontalAdvance(words) + 6 <= box.width():
@@ -115,19 +115,21 @@ def strips_of(day: MakeSnapshot) -> list[Strip]:
             end = min(start + stage.minutes, last)
             out.append(Strip(PLAN_ROW, max(start, first), end, stage.label, "planned"))
     ends = [min(end, last) for end in day.stage_ends]
-    slips = {slip.place: signed(slip.minutes, 0) for slip in day.slips if abs(slip.minutes) >= 1}
-    for place, begin in enumerate(day.begins):
-        state = _state(day, place)
-        if state == "planned" or begin >= last or ends[place] <= first:
+    delays = {
+        delay.position: signed(delay.minutes, 0) for delay in day.delays if abs(delay.minutes) >= 1
+    }
+    for index, begin in enumerate(day.begins):
+        state = _state(day, index)
+        if state == "planned" or begin >= last or ends[index] <= first:
             continue
         begin = max(begin, first)
         if state == "now":
-            out.append(Strip(DAY_ROW, begin, day.now_min, stages[place].label, "now"))
-            if ends[place] > day.now_min + 0.5:
-                out.append(Strip(DAY_ROW, day.now_min, ends[place], "", "planned"))
+            out.append(Strip(DAY_ROW, begin, day.now_min, stages[index].label, "now"))
+            if ends[index] > day.now_min + 0.5:
+                out.append(Strip(DAY_ROW, day.now_min, ends[index], "", "planned"))
             continue
-        slip = slips.get(place, "")
-        out.append(Strip(DAY_ROW, begin, ends[place], stages[place].label, state, slip))
+        delay = delays.get(index, "")
+        out.append(Strip(DAY_ROW, begin, ends[index], stages[index].label, state, delay))
     return out
 
 
@@ -135,44 +137,44 @@ def to_come(day: MakeSnapshot) -> list[Strip]:
     """The stages to come where the day as it goes has them: for a ribbon without the plan's row."""
     first, last = day.view()
     out = []
-    for place, (begin, end) in enumerate(zip(day.begins, day.stage_ends, strict=False)):
-        skipped = place < len(day.whole.runs) and day.whole.runs[place].skipped
-        if _state(day, place) == "planned" and not skipped and begin < last and end > first:
-            label = day.whole.plan.stages[place].label
+    for index, (begin, end) in enumerate(zip(day.begins, day.stage_ends, strict=False)):
+        skipped = index < len(day.whole.runs) and day.whole.runs[index].skipped
+        if _state(day, index) == "planned" and not skipped and begin < last and end > first:
+            label = day.whole.plan.stages[index].label
             out.append(Strip(DAY_ROW, max(begin, first), min(end, last), label, "planned"))
     return out
 
 
 def late_words(day: MakeSnapshot) -> tuple[str, float]:
     """How late the day is as it stands, and where to say it (minutes)."""
-    place = day.standing.place
-    if place is None or abs(day.slip_min) < 1:
+    index = day.standing.index
+    if index is None or abs(day.delay_min) < 1:
         return "", 0.0
-    span = write(round(abs(day.slip_min)), "duration")
-    return f"{span} {'late' if day.slip_min > 0 else 'early'}", day.stage_ends[place]
+    span = write(round(abs(day.delay_min)), "duration")
+    return f"{span} {'late' if day.delay_min > 0 else 'early'}", day.stage_ends[index]
 
 
 def stage_at(day: MakeSnapshot, at_min: float) -> str:
     """The stage of the day at a minute, its slip, and why: "cook, +6 min: the fire was low"."""
     ends = zip(day.begins, day.stage_ends, strict=False)
-    place = next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
-    if place is None:
+    index = next((i for i, (a, b) in enumerate(ends) if a <= at_min < b), None)
+    if index is None:
         return ""
-    slip = next((one for one in day.slips if one.place == place), None)
-    label = day.whole.plan.stages[place].label
-    if slip is None:
+    delay = next((one for one in day.delays if one.position == index), None)
+    label = day.whole.plan.stages[index].label
+    if delay is None:
         return label
-    moved = f", {signed(slip.minutes, 0)} min" if abs(slip.minutes) >= 1 else ""
-    return f"{label}{moved}{': ' if slip.reason else ''}{slip.reason}"
+    moved = f", {signed(delay.minutes, 0)} min" if abs(delay.minutes) >= 1 else ""
+    return f"{label}{moved}{': ' if delay.reason else ''}{delay.reason}"
 
 
-def _state(day: MakeSnapshot, place: int) -> str:
+def _state(day: MakeSnapshot, index: int) -> str:
     runs = day.whole.runs
-    run = runs[place] if place < len(runs) else None
+    run = runs[index] if index < len(runs) else None
     if run is not None and run.skipped:
         return "planned"
     if run is None or run.began_ms is None:
         return "planned" if day.running else "done"
     if run.ended_ms is not None or not day.running:
         return "done"
-    return "now" if place == day.standing.place else "done"
+    return "now" if index == day.standing.index else "done"

@@ -52,9 +52,9 @@ class ClockRows(QWidget):
         return QSize(40 * STEP, _ROW * len(self._rows))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        place = int(event.position().y() // _ROW)
-        if 0 <= place < len(self._rows):
-            self.pressed.emit(place)
+        index = int(event.position().y() // _ROW)
+        if 0 <= index < len(self._rows):
+            self.pressed.emit(index)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -20,7 +20,7 @@ class Typing(QObject):
     said under a field came or went, `keeping` (True) before a reading is kept and (False) once the
     field says so; `failed` carries a sentence that belongs to no field."""
 
-    said = Signal()
+    message = Signal()
     keeping = Signal(bool)
     failed = Signal(str)
 
@@ -53,15 +53,15 @@ class Typing(QObject):
         self._asked = None
         self.keeping.emit(True)
         try:
-            self._keep(field, kind, typed.kept, at_ms, doubted)
+            self._save(field, kind, typed.stored, at_ms, doubted)
         finally:
             self.keeping.emit(False)
 
-    def _keep(self, field: TypedField, kind: str, value: float, at_ms: int, doubtful: bool) -> None:
+    def _save(self, field: TypedField, kind: str, value: float, at_ms: int, doubtful: bool) -> None:
         entry, correction = self._entry, self._correction_of(kind)
         late = entry.at_text != "" and self._correction is correction
         try:
-            said = self._log.keep(kind, value, at_ms, late, correction, doubtful=doubtful)
+            message = self._log.save(kind, value, at_ms, late, correction, doubtful=doubtful)
         except (RecordError, KeepingError) as error:
             field.refuse(text_of(error))
             return
@@ -71,19 +71,19 @@ class Typing(QObject):
         elif late:
             entry.close_late()  # the time was of this one value
         moved, entry.moved = entry.moved, ""
-        field.note(f"{moved}. {said}".strip() if moved else said)
+        field.note(f"{moved}. {message}".strip() if moved else message)
 
     def _ask(self, field: TypedField, kind: str, text: str, typed: Typed, at_ms: int) -> bool:
         """Ask once about a value far from the trend; a correction has been thought about."""
         self._asked = None
         if self._correction_of(kind) is not None:
             return False
-        question = self._log.question(kind, typed.kept, at_ms)
+        question = self._log.question(kind, typed.stored, at_ms)
         if not question:
             return False
         field.refuse(f"{question} Enter saves it, marked as doubtful.")
         field.line.selectAll()  # what is typed now takes its place
-        self.said.emit()
+        self.message.emit()
         self._asked = (kind, text)
         return True
 
@@ -100,7 +100,7 @@ class Typing(QObject):
             field = self._entry.field_for(self._asked[0])
             self._asked = None
             field.note("")
-            self.said.emit()
+            self.message.emit()
             field.line.setFocus()
             field.line.selectAll()
             return True

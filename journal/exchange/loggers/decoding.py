@@ -82,9 +82,9 @@ def sample_lines(data: bytes, encoding: str) -> list[str]:
 
 def delimiter_of(lines: list[str]) -> str:
     """Tab, semicolon or comma: the one that cuts the later lines into equally many cells."""
-    said = _SEPARATOR_LINE.fullmatch(lines[0]) if lines else None
-    if said:
-        return said[1]
+    text = _SEPARATOR_LINE.fullmatch(lines[0]) if lines else None
+    if text:
+        return text[1]
     later = lines[len(lines) // 2 :]
     scores = {mark: _evenness(later, mark) for mark in ("\t", ";", ",")}
     for mark, share in scores.items():

@@ -38,19 +38,19 @@ class Sensors:
     def others(self) -> tuple[int, ...]:
         """The places of the columns that stay as they are."""
         gone = (self.label, *self.values)
-        return tuple(place for place in range(len(self.header)) if place not in gone)
+        return tuple(index for index in range(len(self.header)) if index not in gone)
 
 
 def sensors_of(header: Sequence[str], columns: Sequence[list[str]]) -> Sensors | None:
     """How to make a table wide; None where each row holds all that was read at its time."""
     looks = [mostly(spread(column, _LOOKED_AT)) for column in columns]
     times = [
-        place
-        for place, look in enumerate(looks)
-        if look == TIME or (look == NUMBER and says_time(header[place]))
+        index
+        for index, look in enumerate(looks)
+        if look == TIME or (look == NUMBER and says_time(header[index]))
     ]
     labels = [p for p in range(len(header)) if p not in times and _may_name(header[p], looks[p])]
-    for label in sorted(labels, key=lambda place: not _SENSOR.search(header[place])):
+    for label in sorted(labels, key=lambda index: not _SENSOR.search(header[index])):
         names = _names(header[label], columns[label])
         values = tuple(
             p
@@ -67,13 +67,13 @@ def widened(
     sensors: Sensors, columns: Sequence[list[str]]
 ) -> tuple[tuple[str, ...], tuple[list[str], ...]]:
     """The header and the columns with one for each sensor and value, the rows as they were."""
-    header = [sensors.header[place] for place in sensors.others]
-    wide = [columns[place] for place in sensors.others]
+    header = [sensors.header[index] for index in sensors.others]
+    wide = [columns[index] for index in sensors.others]
     labels = [cell.strip() for cell in columns[sensors.label]]
     for name in sensors.names:
-        for place in sensors.values:
-            header.append(_name(name, sensors.header[place]))
-            cells = zip(labels, columns[place], strict=True)
+        for index in sensors.values:
+            header.append(_name(name, sensors.header[index]))
+            cells = zip(labels, columns[index], strict=True)
             wide.append([cell if label == name else ELSEWHERE for label, cell in cells])
     return tuple(header), tuple(wide)
 
@@ -96,7 +96,7 @@ def _names(header: str, cells: Sequence[str]) -> tuple[str, ...]:
 def _takes_turns(columns: Sequence[list[str]], times: Sequence[int], label: int) -> bool:
     """Whether the sensors take turns: most instants stand there for several of them, or nearly
     each row is from another than the one before."""
-    stamps = list(zip(*(columns[place] for place in times), strict=True))
+    stamps = list(zip(*(columns[index] for index in times), strict=True))
     pairs = set(zip(stamps, columns[label], strict=True))
     if len(pairs) > 0.9 * len(stamps) and len(set(stamps)) <= 0.6 * len(stamps):
         return True

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from journal.exchange.loggers.cells import NOTHING
 from journal.quantities import QuantityError
 from journal.quantities.conversion import convert
-from journal.quantities.units import kept_unit, unit_named
+from journal.quantities.units import stored_unit, unit_named
 
 _HUGE = 1e15  # no reading and no time is as large
 GOOD, EMPTY, NO_NUMBER, OTHER_UNIT = range(4)
@@ -54,7 +54,7 @@ def read_values(
         rest = np.flatnonzero(~(np.abs(value) < _HUGE)).tolist()
     except ValueError:
         rest = _one_by_one(plain, value)
-    kept = kept_unit(quantity).key
+    kept = stored_unit(quantity).key
     value[rest] = np.nan
     value = convert(value, unit, kept)
     for suffix, rows in _lone(cells, rest, decimal, value, fared).items():
@@ -127,4 +127,4 @@ def _apply_unit(
             value[rows] = np.nan
             return
         found = unit
-    value[rows] = convert(value[rows], found, kept_unit(quantity).key)
+    value[rows] = convert(value[rows], found, stored_unit(quantity).key)

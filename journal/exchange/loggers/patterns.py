@@ -17,7 +17,7 @@ _ZERO = ord("0")
 
 
 @dataclass(frozen=True)
-class Form:
+class CellPattern:
     """Cells that differ only in their digits: their rows, one of them, and all their bytes."""
 
     at: Ints
@@ -28,18 +28,18 @@ class Form:
         """The whole number in the group `name` (up to `most` digits) of every cell, (n,)."""
         start, end = found.span(name)
         value = np.zeros(len(self.at), np.int64)
-        for place in range(start, min(end, start + most)):
-            value = value * 10 + (self.codes[:, place] - _ZERO)
+        for index in range(start, min(end, start + most)):
+            value = value * 10 + (self.codes[:, index] - _ZERO)
         return value
 
 
-def forms(cells: Sequence[str]) -> Iterator[Form]:
+def forms(cells: Sequence[str]) -> Iterator[CellPattern]:
     """Each form among the cells; cells too long, empty or of a rare form are left out."""
     for start in range(0, len(cells), _CHUNK):
         yield from _forms(cells[start : start + _CHUNK], start)
 
 
-def _forms(cells: Sequence[str], start: int) -> Iterator[Form]:
+def _forms(cells: Sequence[str], start: int) -> Iterator[CellPattern]:
     codes = _codes(cells)
     plain = np.where((codes >= _ZERO) & (codes <= _ZERO + 9), np.uint8(_ZERO), codes)
     keys = _keys(plain)
@@ -55,7 +55,7 @@ def _forms(cells: Sequence[str], start: int) -> Iterator[Form]:
         at = at if same.all() else at[same]
         example = codes[one].tobytes().rstrip(b"\0").decode("ascii", "replace")
         if example:
-            yield Form(at.astype(np.int64) + start, example, codes[at])
+            yield CellPattern(at.astype(np.int64) + start, example, codes[at])
 
 
 def _codes(cells: Sequence[str]) -> NDArray[np.uint8]:
@@ -79,6 +79,6 @@ def _ascii(cell: str) -> bytes:
 def _keys(plain: NDArray[np.uint8]) -> NDArray[np.uint64]:
     """A 64-bit key of each row (n, width), by a fixed odd multiplier for each place."""
     key = np.zeros(len(plain), np.uint64)
-    for place in range(plain.shape[1]):
-        key = key * np.uint64(0x9E3779B97F4A7C15) + plain[:, place]
+    for index in range(plain.shape[1]):
+        key = key * np.uint64(0x9E3779B97F4A7C15) + plain[:, index]
     return key

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from journal.exchange.loggers.mapping import TIME_FORMS
-from journal.exchange.loggers.take import Taken
+from journal.exchange.loggers.take import LoggerReadings
 from journal.exchange.loggers.understand import Column, Understood
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
@@ -31,10 +31,10 @@ class Preview:
     questions: tuple[str, ...]
 
 
-def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -> Preview:
+def preview(understood: Understood, taken: LoggerReadings | None = None, rows: int = 8) -> Preview:
     """Gather what to show; `taken` may be None while a question is open."""
     raw = understood.raw
-    shown = [place for place in range(raw.rows) if not raw.repeated[place]][:rows]
+    shown = [index for index in range(raw.rows) if not raw.repeated[index]][:rows]
     found, asked = list(understood.sentences), understood.questions
     if taken is not None:
         found += [*taken.notes, account(taken)]
@@ -51,7 +51,7 @@ def preview(understood: Understood, taken: Taken | None = None, rows: int = 8) -
     )
 
 
-def account(taken: Taken) -> str:
+def account(taken: LoggerReadings) -> str:
     """ "120 rows read, 236 values kept, 4 skipped: empty value 3, duplicate 1." """
     why = ", ".join(f"{reason} {count:,}" for reason, count in taken.reasons.items())
     read, kept = counted(taken.read, "row"), counted(taken.kept, "value")

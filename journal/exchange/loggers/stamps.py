@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from journal.exchange.loggers.patterns import Form, Ints, forms
+from journal.exchange.loggers.patterns import CellPattern, Ints, forms
 from journal.records.dates import MONTHS
 
 DAY_MS = 86_400_000
@@ -108,7 +108,7 @@ def read_parts(cells: Sequence[str]) -> Parts:
     return parts
 
 
-def _fill(parts: Parts, form: Form, kind: int, found: re.Match[str]) -> bool:
+def _fill(parts: Parts, form: CellPattern, kind: int, found: re.Match[str]) -> bool:
     at = form.at
     if kind != NO_DATE:
         named = found["b"].isalpha()
@@ -142,7 +142,7 @@ def _is_month(text: str) -> bool:
     return text[:3].lower() in _MONTHS
 
 
-def _fill_clock(parts: Parts, form: Form, found: re.Match[str]) -> None:
+def _fill_clock(parts: Parts, form: CellPattern, found: re.Match[str]) -> None:
     tail = "" if found["h"] else "2"
     if not found["h" + tail]:
         return
@@ -163,14 +163,14 @@ def _fill_clock(parts: Parts, form: Form, found: re.Match[str]) -> None:
         parts.offset_min[form.at] = _offset(form, found)
 
 
-def _thousandths(form: Form, found: re.Match[str]) -> Ints | int:
+def _thousandths(form: CellPattern, found: re.Match[str]) -> Ints | int:
     if not found["f"]:
         return 0
     digits = len(found["f"])
     return np.asarray(form.number(found, "f", 3) * 10 ** max(0, 3 - digits))
 
 
-def _offset(form: Form, found: re.Match[str]) -> Ints | int:
+def _offset(form: CellPattern, found: re.Match[str]) -> Ints | int:
     if not found["off"]:
         return 0
     minutes = form.number(found, "oh") * 60

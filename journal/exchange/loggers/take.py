@@ -37,7 +37,7 @@ _FARED = {EMPTY: EMPTY_CELL, NO_NUMBER: NOT_A_NUMBER, OTHER_UNIT: WRONG_UNIT}
 
 
 @dataclass(frozen=True)
-class Series:
+class LoggerTrace:
     """Readings of one kind, ascending in time: `at_ms` (n,) UTC, `value` (n,) in kept units."""
 
     at_ms: Ints
@@ -56,7 +56,7 @@ class Series:
 
 
 @dataclass(frozen=True)
-class Taken:
+class LoggerReadings:
     """What a file gives: a series for each kind of reading, and an account of every value.
 
     `read` counts rows; `kept` and `skipped` count values, so that with k mapped columns
@@ -64,7 +64,7 @@ class Taken:
     that are mapped. `reasons` has a count for each reason; `notes` are sentences.
     """
 
-    series: dict[str, Series]
+    series: dict[str, LoggerTrace]
     read: int
     kept: int
     skipped: int
@@ -74,7 +74,7 @@ class Taken:
 
 def take(
     understood: Understood, mapping: Mapping | None = None, *, zone: str, start_ms: int
-) -> Taken:
+) -> LoggerReadings:
     """Take the readings out of the table.
 
     Parameters
@@ -101,7 +101,7 @@ def take(
     sound = timed & ~raw.repeated
     reasons: Counter[str] = Counter()
     rows = np.flatnonzero(sound)
-    parts: dict[str, list[Series]] = {}
+    parts: dict[str, list[LoggerTrace]] = {}
     for column in understood.readings:
         here = _own_rows(raw, column)
         reasons[REPEATED_HEADER] += int((raw.repeated & here).sum())
@@ -111,7 +111,7 @@ def take(
         parts.setdefault(column.kind, []).append(part)
     series = {kind: _merged(found, reasons) for kind, found in parts.items()}
     notes += _row_notes(understood, at_ms[rows])
-    return Taken(
+    return LoggerReadings(
         series=series,
         read=raw.rows,
         kept=sum(map(len, series.values())),
@@ -138,7 +138,7 @@ def _refuse_open(understood: Understood) -> None:
         raise ExchangeError(unlikely, "unit")
 
 
-def _early(series: dict[str, Series], start_ms: int) -> list[str]:
+def _early(series: dict[str, LoggerTrace], start_ms: int) -> list[str]:
     """What lies before the make began: a clock that is wrong, or another make's readings."""
     at_ms = np.concatenate([part.at_ms for part in series.values()])
     early = at_ms[at_ms < start_ms]
@@ -161,14 +161,14 @@ def _own_rows(raw: RawTable, column: Column) -> NDArray[np.bool_]:
     """The rows in which a column has a cell: all of them but in a table with a row a value."""
     if raw.sensors is None:
         return np.ones(raw.rows, np.bool_)
-    return np.array([cell != ELSEWHERE for cell in raw.columns[column.place]], np.bool_)
+    return np.array([cell != ELSEWHERE for cell in raw.columns[column.index]], np.bool_)
 
 
 def _column(
     understood: Understood, column: Column, rows: Ints, at_ms: Ints, reasons: Counter[str]
-) -> Series:
+) -> LoggerTrace:
     """The possible values of one column; the others are counted into `reasons`."""
-    cells: Sequence[str] = understood.raw.columns[column.place]
+    cells: Sequence[str] = understood.raw.columns[column.index]
     if len(rows) < len(cells):
         cells = [cells[row] for row in rows.tolist()]
     value, fared = read_values(cells, understood.decimal, column.quantity, column.unit)
@@ -179,15 +179,15 @@ def _column(
     good = fared == GOOD
     possible = good & (value >= kind.low) & (value <= kind.high)
     reasons[IMPOSSIBLE] += int((good & ~possible).sum())
-    return Series(at_ms[possible], value[possible])
+    return LoggerTrace(at_ms[possible], value[possible])
 
 
-def _merged(parts: Sequence[Series], reasons: Counter[str]) -> Series:
+def _merged(parts: Sequence[LoggerTrace], reasons: Counter[str]) -> LoggerTrace:
     """All readings of one kind in order of time, each instant with the same value once."""
     at_ms = np.concatenate([part.at_ms for part in parts])
     value = np.concatenate([part.value for part in parts])
     if (np.diff(at_ms) > 0).all():
-        return Series(at_ms, value)
+        return LoggerTrace(at_ms, value)
     order = np.lexsort((np.arange(len(at_ms)), value, at_ms))
     twice = np.zeros(len(at_ms), np.bool_)
     same = (np.diff(at_ms[order]) == 0) & (np.diff(value[order]) == 0)
@@ -195,7 +195,7 @@ def _merged(parts: Sequence[Series], reasons: Counter[str]) -> Series:
     reasons[TWICE] += int(twice.sum())
     at_ms, value = at_ms[~twice], value[~twice]
     order = np.argsort(at_ms, kind="stable")
-    return Series(at_ms[order], value[order])
+    return LoggerTrace(at_ms[order], value[order])
 
 
 def _row_notes(understood: Understood, at_ms: Ints) -> list[str]:

@@ -61,29 +61,33 @@ class Timing:
     doubt: str = ""
 
 
-def find_timing(raw: RawTable, looks: Sequence[str], said: Mapping) -> Timing:
+def find_timing(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
     """Find the time in the columns; `looks` is what each mostly looks like."""
-    if said.time:
-        places = tuple(find_column(raw.header, name) for name in said.time)
-        timing = _told(raw, looks, places, said)
+    if chosen.time:
+        places = tuple(find_column(raw.header, name) for name in chosen.time)
+        timing = _report(raw, looks, places, chosen)
     else:
-        timing = _found(raw, looks, said)
+        timing = _found(raw, looks, chosen)
     if timing.form not in ("stamp", "date+clock"):
         return timing
-    return _with_order(raw, timing, said)
+    return _with_order(raw, timing, chosen)
 
 
-def _told(raw: RawTable, looks: Sequence[str], places: tuple[int, ...], said: Mapping) -> Timing:
+def _report(
+    raw: RawTable, looks: Sequence[str], places: tuple[int, ...], chosen: Mapping
+) -> Timing:
     if len(places) > 2:
         raise ExchangeError("The time can stand in one column or two, a date and a time of day.")
     if len(places) == 2:
-        days = [_is_serial(raw, place) for place in places]
-        if said.time_form == "serial" or (any(days) and looks[places[days.index(False)]] == NUMBER):
+        days = [_is_serial(raw, index) for index in places]
+        if chosen.time_form == "serial" or (
+            any(days) and looks[places[days.index(False)]] == NUMBER
+        ):
             return Timing(places, "serial")
-        dated = [_parts(raw, place).dated.any() for place in places]
+        dated = [_parts(raw, index).dated.any() for index in places]
         return Timing(places if dated[0] else places[::-1], "date+clock")
-    if said.time_form:
-        return Timing(places, said.time_form)
+    if chosen.time_form:
+        return Timing(places, chosen.time_form)
     timing = _form(raw, places[0], looks[places[0]], asked=True)
     if not timing.form:
         none = f"The column “{raw.header[places[0]]}” holds no times."
@@ -91,16 +95,16 @@ def _told(raw: RawTable, looks: Sequence[str], places: tuple[int, ...], said: Ma
     return timing
 
 
-def _found(raw: RawTable, looks: Sequence[str], said: Mapping) -> Timing:
-    free = [place for place in range(len(raw.header)) if not said.kinds.get(raw.header[place])]
-    named = sorted(free, key=lambda place: not says_time(raw.header[place]))
+def _found(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
+    free = [index for index in range(len(raw.header)) if not chosen.kinds.get(raw.header[index])]
+    named = sorted(free, key=lambda index: not says_time(raw.header[index]))
     forms = {
-        place: _form(raw, place, looks[place], asked=False)
-        for place in named
-        if looks[place] in (TIME, NUMBER)
+        index: _form(raw, index, looks[index], asked=False)
+        for index in named
+        if looks[index] in (TIME, NUMBER)
     }
-    dates = [place for place, timing in forms.items() if timing.form == "date"]
-    clocks = [place for place, timing in forms.items() if timing.form == "clock"]
+    dates = [index for index, timing in forms.items() if timing.form == "date"]
+    clocks = [index for index, timing in forms.items() if timing.form == "clock"]
     for wanted in ("stamp", "epoch-", "serial"):
         for timing in forms.values():
             if timing.form.startswith(wanted):
@@ -120,79 +124,79 @@ def _with_day_part(
     """Whole day numbers with the column that holds the part of the day, if there is one."""
     if timing.form != "serial" or (_numbers(raw, timing.places[0]) % 1).any():
         return timing
-    for place in named:
-        if looks[place] == NUMBER and says_time(raw.header[place]) and _is_day_part(raw, place):
-            return replace(timing, places=(*timing.places, place))
+    for index in named:
+        if looks[index] == NUMBER and says_time(raw.header[index]) and _is_day_part(raw, index):
+            return replace(timing, places=(*timing.places, index))
     return timing
 
 
-def _numbers(raw: RawTable, place: int) -> NDArray[np.float64]:
-    value = _plain_numbers(spread(raw.columns[place], _LOOKED_AT), raw.delimiter)
+def _numbers(raw: RawTable, index: int) -> NDArray[np.float64]:
+    value = _plain_numbers(spread(raw.columns[index], _LOOKED_AT), raw.delimiter)
     return value[np.isfinite(value)]
 
 
-def _is_day_part(raw: RawTable, place: int) -> bool:
+def _is_day_part(raw: RawTable, index: int) -> bool:
     """Whether a column counts in parts of a day: all from 0 to 1, and not all the same whole."""
-    value = _numbers(raw, place)
+    value = _numbers(raw, index)
     return bool(len(value) and (value >= 0).all() and (value < 1).all() and (value % 1).any())
 
 
-def _is_serial(raw: RawTable, place: int) -> bool:
+def _is_serial(raw: RawTable, index: int) -> bool:
     """Whether a column can hold a spreadsheet's days: numbers of this century that lie within a
     year and advance by less than a day, where seconds would advance by a second or more."""
-    value = _numbers(raw, place)
+    value = _numbers(raw, index)
     if not len(value) or not _SERIAL_DAYS[0] <= float(np.median(value)) < _SERIAL_DAYS[1]:
         return False
     return float(np.median(np.abs(np.diff(value)))) < 1 if len(value) > 1 else True
 
 
-def _parts(raw: RawTable, place: int, most: int = _LOOKED_AT) -> Parts:
-    return read_parts(spread(raw.columns[place], most))
+def _parts(raw: RawTable, index: int, most: int = _LOOKED_AT) -> Parts:
+    return read_parts(spread(raw.columns[index], most))
 
 
-def _form(raw: RawTable, place: int, look: str, *, asked: bool) -> Timing:
+def _form(raw: RawTable, index: int, look: str, *, asked: bool) -> Timing:
     """The form of one column; "date" when it holds dates alone and nobody asked for it."""
-    name = raw.header[place]
-    parts = _parts(raw, place)
+    name = raw.header[index]
+    parts = _parts(raw, index)
     if look == NUMBER and not (parts.dated.mean() > 0.5 and (asked or says_time(name))):
-        return _number_form(raw, place, asked=asked)
+        return _number_form(raw, index, asked=asked)
     if parts.dated.mean() > 0.3:
         alone = not (parts.dated & parts.timed).any()
-        return Timing((place,), "date" if alone and not asked else "stamp")
-    return _clock_form(raw, place, parts)
+        return Timing((index,), "date" if alone and not asked else "stamp")
+    return _clock_form(raw, index, parts)
 
 
-def _clock_form(raw: RawTable, place: int, parts: Parts) -> Timing:
-    name = raw.header[place]
-    cells = [cell.strip() for cell in spread(raw.columns[place], _LOOKED_AT)]
+def _clock_form(raw: RawTable, index: int, parts: Parts) -> Timing:
+    name = raw.header[index]
+    cells = [cell.strip() for cell in spread(raw.columns[index], _LOOKED_AT)]
     elapsed = read_elapsed(cells)
     if elapsed.max(initial=-1) < 0:
-        return Timing((place,), "clock") if parts.timed.mean() > 0.3 else Timing()
+        return Timing((index,), "clock") if parts.timed.mean() > 0.3 else Timing()
     halves = any("m" in cell.lower() for cell in cells)
     short = all(cell.count(":") == 1 for cell in cells if ":" in cell)
     begins = next((value for value in elapsed.tolist() if value >= 0), -1)
     counted = says_elapsed(name) or elapsed.max() >= DAY_MS or (begins < 1000 and not halves)
     if not counted:
-        return Timing((place,), "clock")
+        return Timing((index,), "clock")
     if short and (elapsed_unit(name) == "min" or "mm:ss" in name.lower()):
-        return Timing((place,), "elapsed-ms")
+        return Timing((index,), "elapsed-ms")
     doubt = f"“{name}” was read as hours and minutes from the start." if short else ""
-    return Timing((place,), "elapsed-hms", doubt=doubt)
+    return Timing((index,), "elapsed-hms", doubt=doubt)
 
 
-def _number_form(raw: RawTable, place: int, *, asked: bool) -> Timing:
-    name = raw.header[place]
-    value = _numbers(raw, place)
+def _number_form(raw: RawTable, index: int, *, asked: bool) -> Timing:
+    name = raw.header[index]
+    value = _numbers(raw, index)
     if not len(value):
         return Timing()
     middle = float(np.median(value))
     if _EPOCH_S[0] <= middle < _EPOCH_S[1]:
-        return Timing((place,), "epoch-s")
+        return Timing((index,), "epoch-s")
     if _EPOCH_S[0] <= middle / 1000 < _EPOCH_S[1]:
-        return Timing((place,), "epoch-ms")
+        return Timing((index,), "epoch-ms")
     unit = elapsed_unit(name)
-    if not unit and (asked or says_time(name)) and _is_serial(raw, place):
-        return Timing((place,), "serial")
+    if not unit and (asked or says_time(name)) and _is_serial(raw, index):
+        return Timing((index,), "serial")
     rises = len(value) < 2 or float((np.diff(value) >= 0).mean()) > 0.9
     if not asked and not (says_time(name) and rises and value.min() >= 0):
         return Timing()
@@ -204,21 +208,21 @@ def _number_form(raw: RawTable, place: int, *, asked: bool) -> Timing:
         )
         return Timing(reason=reason)
     doubt = "" if unit else f"“{name}” names no unit; seconds from the start were taken."
-    return Timing((place,), f"elapsed-{unit or 's'}", doubt=doubt)
+    return Timing((index,), f"elapsed-{unit or 's'}", doubt=doubt)
 
 
 def _plain_numbers(cells: Sequence[str], delimiter: str) -> NDArray[np.float64]:
     return read_values(cells, decimal_mark(cells, delimiter), "number", "")[0]
 
 
-def _with_order(raw: RawTable, timing: Timing, said: Mapping) -> Timing:
+def _with_order(raw: RawTable, timing: Timing, chosen: Mapping) -> Timing:
     parts = _parts(raw, timing.places[0], _ORDER_LOOKED_AT)
     clock = parts.clock_ms
     if timing.form == "date+clock":
         clock = _parts(raw, timing.places[1], _ORDER_LOOKED_AT).clock_ms
     unsaid = bool(((parts.form == YEAR_LAST) | (parts.form == ALL_SHORT)).any())
-    if said.date_order or not unsaid:
-        return replace(timing, open=unsaid, date_order=said.date_order or "ymd")
+    if chosen.date_order or not unsaid:
+        return replace(timing, open=unsaid, date_order=chosen.date_order or "ymd")
     found = decide_order(parts, clock)
     if not found.order:  # a day over 12 may stand between the sampled rows
         found = decide_order(*_all_parts(raw, timing))
@@ -283,7 +287,7 @@ def _serial(
 ) -> tuple[Ints, NDArray[np.bool_], list[str]]:
     """Days as a spreadsheet counts them on the kitchen's own clock, the part of the day with them
     or in a column of its own."""
-    days = sum(_plain_numbers(raw.columns[place], raw.delimiter) for place in timing.places)
+    days = sum(_plain_numbers(raw.columns[index], raw.delimiter) for index in timing.places)
     days = np.asarray(days) - _SERIAL_1970
     good = np.isfinite(days) & (days >= 0) & (days * DAY_MS < _LAST_MS)
     at_ms = np.round(np.where(good, days, 0) * DAY_MS).astype(np.int64)
@@ -297,15 +301,15 @@ def _clocked(
     """Times of day; a step back by more than half a day is midnight passed."""
     clock = read_parts(cells).clock_ms
     good = clock >= 0
-    told = clock[good]
-    small = np.diff(told)
+    report = clock[good]
+    small = np.diff(report)
     small = small[np.abs(small) < DAY_MS // 2]
     turned = bool((small < 0).sum() > (small > 0).sum())
-    told = told[::-1] if turned else told
-    nights = np.cumsum(np.diff(told, prepend=told[:1]) < -DAY_MS // 2)
-    first = told[:1] - local_clock(start_ms, zone)
+    report = report[::-1] if turned else report
+    nights = np.cumsum(np.diff(report, prepend=report[:1]) < -DAY_MS // 2)
+    first = report[:1] - local_clock(start_ms, zone)
     nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
-    local = local_midnight(start_ms, zone) + nights * DAY_MS + told
+    local = local_midnight(start_ms, zone) + nights * DAY_MS + report
     at_ms = np.zeros(len(clock), np.int64)
     at_ms[good], notes = to_utc(local[::-1] if turned else local, zone)
     return at_ms, good, ["Times of day were counted from the day the make began.", *notes]
@@ -324,7 +328,7 @@ def _stamped(
     midnight, good = date_ms(parts, order)
     local = midnight + np.maximum(clock, 0)
     own = parts.offset_min != NO_OFFSET
-    named = [offset_in(raw.header[place]) for place in timing.places]
+    named = [offset_in(raw.header[index]) for index in timing.places]
     for minutes in [offset for offset in named if offset is not None]:
         parts.offset_min = np.where(own, parts.offset_min, minutes)
         own = np.ones(len(own), np.bool_)

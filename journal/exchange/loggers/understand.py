@@ -33,7 +33,7 @@ class Column:
     `unlikely` says that the values are hardly in that unit, so that somebody has to say.
     """
 
-    place: int
+    index: int
     name: str
     role: str
     kind: str = ""
@@ -92,17 +92,17 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
         When the mapping names a column the file has not, a unit the kind has not, or was
         remembered for a file of another shape.
     """
-    said = mapping or Mapping()
-    if said.shape and said.shape != raw.shape:
+    picked = mapping or Mapping()
+    if picked.shape and picked.shape != raw.shape:
         raise ExchangeError("The remembered mapping is for a file with other columns. Map it anew.")
-    said = _by_real_name(raw, said)
+    picked = _by_real_name(raw, picked)
     samples = [sample_of(column, _LOOKED_AT) for column in raw.columns]
     looks = [mostly(sample) for sample in samples]
-    timing = find_timing(raw, looks, said)
-    decimal = said.decimal or _decimal(raw, samples, looks, timing)
-    columns = _columns(raw, samples, looks, timing, decimal, said)
-    unclear = (*_rivals(raw, columns, said), *_halves(raw, columns, samples))
-    full = _full_mapping(raw, columns, timing, decimal, said)
+    timing = find_timing(raw, looks, picked)
+    decimal = picked.decimal or _decimal(raw, samples, looks, timing)
+    columns = _columns(raw, samples, looks, timing, decimal, picked)
+    unclear = (*_rivals(raw, columns, picked), *_halves(raw, columns, samples))
+    full = _full_mapping(raw, columns, timing, decimal, picked)
     return Understood(
         raw=raw,
         columns=columns,
@@ -118,7 +118,7 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
 def without(understood: Understood, kinds: Collection[str]) -> Understood:
     """The same with the columns of those kinds left out; the mapping still knows what they are."""
     columns = tuple(
-        Column(column.place, column.name, "left out") if column.kind in kinds else column
+        Column(column.index, column.name, "left out") if column.kind in kinds else column
         for column in understood.columns
     )
     return replace(
@@ -129,17 +129,17 @@ def without(understood: Understood, kinds: Collection[str]) -> Understood:
     )
 
 
-def _by_real_name(raw: RawTable, said: Mapping) -> Mapping:
+def _by_real_name(raw: RawTable, picked: Mapping) -> Mapping:
     """The mapping with each column by the name it has in the file."""
 
     def real(name: str) -> str:
         return raw.header[find_column(raw.header, name)]
 
     return replace(
-        said,
-        kinds={real(name): kind for name, kind in said.kinds.items()},
-        units={real(name): unit for name, unit in said.units.items()},
-        time=tuple(real(name) for name in said.time),
+        picked,
+        kinds={real(name): kind for name, kind in picked.kinds.items()},
+        units={real(name): unit for name, unit in picked.units.items()},
+        time=tuple(real(name) for name in picked.time),
     )
 
 
@@ -148,16 +148,16 @@ def _decimal(
 ) -> str:
     cells = [
         cell
-        for place, sample in enumerate(samples)
-        if looks[place] == NUMBER and place not in timing.places
+        for index, sample in enumerate(samples)
+        if looks[index] == NUMBER and index not in timing.places
         for cell in sample
     ]
     return decimal_mark(cells, raw.delimiter)
 
 
-def _rivals(raw: RawTable, columns: Sequence[Column], said: Mapping) -> list[str]:
+def _rivals(raw: RawTable, columns: Sequence[Column], picked: Mapping) -> list[str]:
     """Sensors of which any could be the milk's: none was taken."""
-    if raw.sensors is None or said.kinds:
+    if raw.sensors is None or picked.kinds:
         return []
     left = [column.name for column in columns if column.role == "left out"]
     return [
@@ -176,7 +176,7 @@ def _halves(raw: RawTable, columns: Sequence[Column], samples: Sequence[list[str
         f"“{one.name}” and “{two.name}” hold whole numbers only. If they are the two halves of "
         "numbers with a decimal comma, save the file with semicolons between the cells."
         for one, two in pairwise(columns)
-        if one.kind and two.role == "left out" and whole[one.place] and whole[two.place]
+        if one.kind and two.role == "left out" and whole[one.index] and whole[two.index]
     ]
 
 
@@ -186,47 +186,47 @@ def _columns(
     looks: Sequence[str],
     timing: Timing,
     decimal: str,
-    said: Mapping,
+    picked: Mapping,
 ) -> tuple[Column, ...]:
     free = [
-        place
-        for place in range(len(raw.header))
-        if place not in timing.places and looks[place] == NUMBER
+        index
+        for index in range(len(raw.header))
+        if index not in timing.places and looks[index] == NUMBER
     ]
-    guessed = dict(zip(free, kinds_of([raw.header[place] for place in free]), strict=True))
-    if said.kinds and not said.shape:
+    guessed = dict(zip(free, kinds_of([raw.header[index] for index in free]), strict=True))
+    if picked.kinds and not picked.shape:
         guessed = {}
     if raw.sensors is not None:
-        open_ones = set(chain.from_iterable(rivals_of([raw.header[place] for place in free])))
+        open_ones = set(chain.from_iterable(rivals_of([raw.header[index] for index in free])))
         guessed = {p: k for p, k in guessed.items() if raw.header[p] not in open_ones}
     found = []
-    for place, name in enumerate(raw.header):
-        kind = said.kinds.get(name, guessed.get(place) or "")
-        if place in timing.places:
-            found.append(Column(place, name, "time"))
+    for index, name in enumerate(raw.header):
+        kind = picked.kinds.get(name, guessed.get(index) or "")
+        if index in timing.places:
+            found.append(Column(index, name, "time"))
         elif kind:
-            column = _reading(place, name, kind, samples[place], said)
-            found.append(replace(column, unlikely=_unlikely(column, samples[place], decimal)))
+            column = _reading(index, name, kind, samples[index], picked)
+            found.append(replace(column, unlikely=_unlikely(column, samples[index], decimal)))
         else:
-            found.append(Column(place, name, "left out"))
+            found.append(Column(index, name, "left out"))
     return tuple(found)
 
 
-def _reading(place: int, name: str, kind: str, sample: list[str], said: Mapping) -> Column:
+def _reading(index: int, name: str, kind: str, sample: list[str], picked: Mapping) -> Column:
     quantity = READING_KINDS[kind].quantity
-    chosen = said.unit_for(name, kind)
+    chosen = picked.unit_for(name, kind)
     if chosen:
         try:
-            return Column(place, name, "reading", kind, unit_named(quantity, chosen).key)
+            return Column(index, name, "reading", kind, unit_named(quantity, chosen).key)
         except QuantityError as error:
             raise ExchangeError(f"For the column “{name}”: {text_of(error)}") from None
     written = unit_in(name, quantity)
     if written:
-        return Column(place, name, "reading", kind, written)
+        return Column(index, name, "reading", kind, written)
     usual = unit_named(quantity, READING_KINDS[kind].unit).key
     behind = _unit_behind(sample, quantity)
     sure = bool(behind) or quantity in ("ph", "humidity", "percent")
-    return Column(place, name, "reading", kind, behind or usual, sure)
+    return Column(index, name, "reading", kind, behind or usual, sure)
 
 
 # Above these °C a column whose unit nobody named is asked about: nine in ten values of a make, of a
@@ -265,13 +265,13 @@ def _unit_behind(sample: list[str], quantity: str) -> str:
 
 
 def _full_mapping(
-    raw: RawTable, columns: Sequence[Column], timing: Timing, decimal: str, said: Mapping
+    raw: RawTable, columns: Sequence[Column], timing: Timing, decimal: str, picked: Mapping
 ) -> Mapping:
     return Mapping(
         kinds={column.name: column.kind for column in columns if column.role != "time"},
         units={column.name: column.unit for column in columns if column.kind and column.sure},
-        unit=said.unit,
-        time=tuple(raw.header[place] for place in timing.places),
+        unit=picked.unit,
+        time=tuple(raw.header[index] for index in timing.places),
         time_form=timing.form,
         date_order=timing.date_order,
         decimal=decimal,
@@ -301,7 +301,7 @@ def _sentences(
     if not raw.named:
         found.append("There is no header; columns go by their number.")
     if timing.form:
-        names = " and ".join(f"“{raw.header[place]}”" for place in timing.places)
+        names = " and ".join(f"“{raw.header[index]}”" for index in timing.places)
         order = f", {in_words(timing.date_order)}" if timing.date_order and timing.open else ""
         found.append(f"Time: {names}, {TIME_FORMS[timing.form]}{order}.")
     found += [timing.reason] if timing.reason and timing.date_order else []

@@ -74,11 +74,11 @@ def _offsets(local_ms: Ints, zone: ZoneInfo) -> tuple[Ints, Ints]:
     """The offset from UTC in ms at each local time, taken as the first and as the second."""
     blocks, inverse = np.unique(local_ms // _BLOCK_MS, return_inverse=True)
     pair = np.zeros((2, len(blocks)), np.int64)
-    for place, block in enumerate(blocks.tolist()):
+    for index, block in enumerate(blocks.tolist()):
         when = (_EPOCH + timedelta(milliseconds=block * _BLOCK_MS)).replace(tzinfo=zone)
         for fold in (0, 1):
             offset = when.replace(fold=fold).utcoffset() or timedelta()
-            pair[fold, place] = offset // timedelta(milliseconds=1)
+            pair[fold, index] = offset // timedelta(milliseconds=1)
     return pair[0][inverse], pair[1][inverse]
 
 

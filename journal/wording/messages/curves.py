@@ -12,15 +12,15 @@ from journal.wording.style import Style
 
 def _basis(values: Values, _style: Style) -> str:
     """What a forecast rests on."""
-    readings, past, gates = values["readings"], values["past"], values["gates"]
+    readings, past, acid_targets = values["readings"], values["past"], values["acid_targets"]
     usual = f"the usual course of a {values['culture']} culture"
-    usual += " and the plan's gates" if gates else ""
+    usual += " and the plan's gates" if acid_targets else ""
     noun = "acidity reading" if values["titrated"] else "pH reading"
     own, makes = _counted(readings, noun), _counted(past, "past make")
     if values["enough"]:
         if past:
             return f"From {own}, leaning a little on {makes}."
-        return f"From {own} and no past make; {usual} {'fill' if gates else 'fills'} in the rest."
+        return f"From {own} and no past make; {usual} {'fill' if acid_targets else 'fills'} in the rest."
     few = f"only {own}" if readings else "no pH reading yet"
     alone = "" if past else " and no past make"
     return f"From {few}{alone}, so it leans on {makes if past else usual}."

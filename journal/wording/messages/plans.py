@@ -113,9 +113,9 @@ _FILES: Messages = {
     "records.no-such-key": "there is no key “{key}”. There are: {known:commas}.",
     "records.no-such-plan": "There is no plan called “{name}”. There are: {known:commas}.",
     "records.no-text": "{value} is no text: put it between quotation marks.",
-    "records.no-toml": _NO_TOML % "{said}",
-    "records.no-toml-at-end": _NO_TOML % "{said} at its end",
-    "records.no-toml-at-letter": _NO_TOML % "{said}, at letter {letter} of the line",
+    "records.no-toml": _NO_TOML % "{message}",
+    "records.no-toml-at-end": _NO_TOML % "{message} at its end",
+    "records.no-toml-at-letter": _NO_TOML % "{message}, at letter {letter} of the line",
     "records.no-uuid": "“{value}” is no UUID: leave the key out and the plan gets a fresh one.",
     "records.no-whole-number": "“{value}” is no {what}: write a whole number, such as 4.",
     "records.no-yes-or-no": "“{value}” is neither yes nor no: write true or false.",
@@ -152,7 +152,7 @@ _DRAFTS: Messages = {
     "records.drafts-of-newer-program": (
         "These drafts were written by a newer program; open them with it."
     ),
-    "records.drafts-unreadable": "The drafts of plans cannot be read: {said}.",
+    "records.drafts-unreadable": "The drafts of plans cannot be read: {message}.",
 }
 _DAYS: Messages = {
     "records.day-not-said": f"Say when it starts or ends: {_EXAMPLES}.",

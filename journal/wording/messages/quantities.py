@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.quantities.units import kept_unit, quantity_named
+from journal.quantities.units import quantity_named, stored_unit
 from journal.wording.amounts import EXAMPLES, a_quantity, quoted
 from journal.wording.sentences import Messages, Values, Writer
 from journal.wording.style import Style
@@ -36,15 +36,15 @@ def _different(values: Values, style: Style) -> str:
 def _beyond(word: str) -> Writer:
     """The bound of a quantity that was passed, "low" or "high"."""
 
-    def said(values: Values, style: Style) -> str:
+    def text(values: Values, style: Style) -> str:
         found = quantity_named(values["quantity"])
-        bound = f"{getattr(found, word):.15g} {kept_unit(found.key).label}".strip()
+        bound = f"{getattr(found, word):.15g} {stored_unit(found.key).label}".strip()
         return (
             f"That is too {word} for {a_quantity(found.key)}: the {word}est here is {bound}. "
             f"Write for example {EXAMPLES[found.key]}."
         )
 
-    return said
+    return text
 
 
 MESSAGES: Messages = {

@@ -88,7 +88,7 @@ def _dose(values: Values, style: Style) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _gate(values: Values, style: Style) -> str:
+def _acid_target(values: Values, style: Style) -> str:
     label = READING_KINDS[values["kind"]].label
     return f"a gate of {label}, {values['low']:g} to {values['high']:g}"
 
@@ -114,7 +114,7 @@ _READ: Messages = {
     "records.read-brine": "a brine of {percent:g} %",
     "records.read-dose": _dose,
     "records.read-first-slope": "at first {c_per_min:.3g} °C/min, for {minutes:duration}",
-    "records.read-gate": _gate,
+    "records.read-gate": _acid_target,
     "records.read-intervals": _intervals,
     "records.read-length": "{minutes:duration}",
     "records.read-limit": "no quicker than {c_per_min:.3g} °C/min",

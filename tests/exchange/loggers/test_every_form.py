@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from journal.exchange.loggers.table import read_table
-from journal.exchange.loggers.take import Taken, take
+from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand
 
 ZONE = "Europe/Berlin"
@@ -90,12 +90,12 @@ def write_file(
     return (end.join(lines) + end).encode(encoding)
 
 
-def taken_from(data: bytes) -> tuple[Understood, Taken]:
+def taken_from(data: bytes) -> tuple[Understood, LoggerReadings]:
     found = understand(read_table(data))
     return found, take(found, zone=ZONE, start_ms=START_MS)
 
 
-def check(taken: Taken) -> None:
+def check(taken: LoggerReadings) -> None:
     at_ms = START_MS + np.array(MINUTES) * 60_000
     assert (taken.read, taken.kept, taken.skipped) == (len(WHEN), 2 * len(WHEN), 0)
     np.testing.assert_array_equal(taken.series["milk-temp"].at_ms, at_ms)

@@ -8,7 +8,7 @@ import pytest
 from journal.exchange import ExchangeError
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.table import read_table
-from journal.exchange.loggers.take import Taken, take
+from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import understand
 from journal.records.instants import from_iso
 
@@ -17,15 +17,15 @@ START = from_iso("2026-07-14T08:00", ZONE)
 MINUTE = 60_000
 
 
-def taken_from(text: str, said: Mapping | None = None) -> Taken:
+def taken_from(text: str, said: Mapping | None = None) -> LoggerReadings:
     return take(understand(read_table(text.encode()), said), zone=ZONE, start_ms=START)
 
 
-def minutes(taken: Taken, kind: str = "milk-temp") -> list[float]:
+def minutes(taken: LoggerReadings, kind: str = "milk-temp") -> list[float]:
     return [round((at - START) / MINUTE, 2) for at in taken.series[kind].at_ms.tolist()]
 
 
-def values(taken: Taken, kind: str = "milk-temp") -> list[float]:
+def values(taken: LoggerReadings, kind: str = "milk-temp") -> list[float]:
     return [round(value, 2) for value in taken.series[kind].value.tolist()]
 
 

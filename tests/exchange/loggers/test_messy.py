@@ -14,13 +14,13 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers import table
 from journal.exchange.loggers.preview import account, preview
 from journal.exchange.loggers.table import read_table
-from journal.exchange.loggers.take import Taken, take
+from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import understand
 
 START_MS = 1_715_536_800_000  # 2024-05-12T18:00:00Z
 
 
-def taken_from(text: str | bytes) -> Taken:
+def taken_from(text: str | bytes) -> LoggerReadings:
     data = text if isinstance(text, bytes) else text.encode()
     return take(understand(read_table(data)), zone="UTC", start_ms=START_MS)
 

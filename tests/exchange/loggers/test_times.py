@@ -16,7 +16,7 @@ from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.preview import preview
 from journal.exchange.loggers.stamps import DAY_MS, date_ms, read_elapsed, read_parts
 from journal.exchange.loggers.table import read_table
-from journal.exchange.loggers.take import Taken, take
+from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand
 from journal.exchange.loggers.zones import to_utc
 
@@ -28,11 +28,11 @@ def understood(stamps: list[str], mapping: Mapping | None = None) -> Understood:
     return understand(read_table("\n".join(["Time;Temp (°C)", *rows]).encode()), mapping)
 
 
-def taken(stamps: list[str], start: datetime, zone: str = "UTC") -> Taken:
+def taken(stamps: list[str], start: datetime, zone: str = "UTC") -> LoggerReadings:
     return take(understood(stamps), zone=zone, start_ms=int(start.timestamp() * 1000))
 
 
-def at(found: Taken) -> list[datetime]:
+def at(found: LoggerReadings) -> list[datetime]:
     return [datetime.fromtimestamp(ms / 1000, UTC) for ms in found.series["milk-temp"].at_ms]
 
 

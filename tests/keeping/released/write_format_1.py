@@ -21,7 +21,7 @@ from typing import Any
 import numpy as np
 
 from journal.keeping import Journal, KeepingError
-from journal.keeping.blind import Cheese
+from journal.keeping.blind import SampleIdentity
 from journal.keeping.cards import Card
 from journal.keeping.migrations import SCHEMA
 from journal.records.brines import Brine, BrineEvent
@@ -30,11 +30,11 @@ from journal.records.cultures import Generation
 from journal.records.instants import MINUTE_MS, from_iso
 from journal.records.makes import Entered, Ingredient, Make, Milk, Note
 from journal.records.panel_tests import PAIRED, TRIANGLE, PanelTest
-from journal.records.plans import CareRule, Dose, Gate, Plan, Stage
+from journal.records.plans import AcidTarget, CareRule, Dose, Plan, Stage
 from journal.records.series import Series, SeriesMake
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.records.tastings import BY_ASSESSOR, Assessor, ScaleWord, Tasting
-from journal.records.timers import Tick
+from journal.records.timers import TickedLine
 from journal.records.wheels import AirReading, Care, Room, Weighing
 
 START = from_iso("2026-03-14T08:00", "Europe/London")
@@ -46,7 +46,7 @@ PLAN = Plan(
             doses=(Dose("culture", "mesophilic", 0.02, "g"), Dose("other", "water", 0.1, "ml")),
         ),
         Stage(
-            "set", 45, target_c=31.0, gate=Gate("milk-ph", 6.5, 6.7, 5.0, 20.0), tolerance_c=0.5,
+            "set", 45, target_c=31.0, acid_target=AcidTarget("milk-ph", 6.5, 6.7, 5.0, 20.0), tolerance_c=0.5,
             doses=(Dose("rennet", "calf", 0.25, "ml", "in cold water"),),
         ),
         Stage("cut", 10, target_c=31.0, size_mm=12.0, until="the curd is even", water_c=50.0),
@@ -54,7 +54,7 @@ PLAN = Plan(
             "wash", 40, target_c=38.5, limit_c_per_min=0.3, first_c_per_min=0.2, first_min=15,
             whey_drawn_per_l=0.3, water_added_per_l=0.3,
         ),
-        Stage("press", 60, pressure_kpa=12.0, turns=2, gate=Gate("curd-ph", 5.2, 5.4)),
+        Stage("press", 60, pressure_kpa=12.0, turns=2, acid_target=AcidTarget("curd-ph", 5.2, 5.4)),
         Stage("brine", 300, brine_pct=20.0, humidity_pct=85.0, alone=True),
     ),
     care=(CareRule("turn", 1, 30, 1), CareRule("move", 14, 14, 1, "to the cave", 12.0, 85.0)),
@@ -91,13 +91,13 @@ def picture() -> bytes:
     )  # fmt: skip
 
 
-def larder(journal: Journal) -> None:
+def stock(journal: Journal) -> None:
     """A shelf, a living culture, a bath, a room."""
-    journal.ingredients.keep(
+    journal.ingredients.save(
         Ingredient("rennet", "calf", "single, 1:10,000", "R-14", at(90 * 24 * 60), 250.0, "ml")
     )
-    journal.ingredients.keep(Ingredient("culture", "thermophilic", "", "T-3"))
-    first = journal.generations.keep(
+    journal.ingredients.save(Ingredient("culture", "thermophilic", "", "T-3"))
+    first = journal.generations.save(
         Generation(
             "mesophilic",
             at(-3 * 24 * 60),
@@ -107,19 +107,19 @@ def larder(journal: Journal) -> None:
             note="sharp",
         )
     )
-    journal.generations.keep(
+    journal.generations.save(
         Generation("mesophilic", at(-24 * 60), 2, parent_id=first.id, keep_until_ms=at(9_000))
     )
-    bath = journal.brines.keep(Brine("the brine", 8.0, 20.0, at(-10_000), "boiled"))
+    bath = journal.brines.save(Brine("the brine", 8.0, 20.0, at(-10_000), "boiled"))
     number = bath.id or 0
-    journal.brine_events.keep(BrineEvent(number, at(-60), "measured", strength_pct=19.2))
-    journal.brine_events.keep(BrineEvent(number, at(-50), "salt", salt_kg=0.2, note="coarse"))
-    journal.brine_events.keep(BrineEvent(number, at(-40), "water", litres=0.3))
+    journal.brine_events.save(BrineEvent(number, at(-60), "measured", strength_pct=19.2))
+    journal.brine_events.save(BrineEvent(number, at(-50), "salt", salt_kg=0.2, note="coarse"))
+    journal.brine_events.save(BrineEvent(number, at(-40), "water", litres=0.3))
     old = Brine("the old brine", 8.0, 18.0, at(-90_000), gone_ms=at(-10_000))
-    journal.brines.keep(old)
-    room = journal.rooms.keep(Room("cave", 12.0, 85.0))
-    journal.airs.keep(AirReading(room.id or 0, at(0), 11.7, 84.0))
-    journal.airs.keep(AirReading(room.id or 0, at(60), None, 86.5))
+    journal.brines.save(old)
+    room = journal.rooms.save(Room("cave", 12.0, 85.0))
+    journal.airs.save(AirReading(room.id or 0, at(0), 11.7, 84.0))
+    journal.airs.save(AirReading(room.id or 0, at(60), None, 86.5))
 
 
 def a_day(journal: Journal, folder: Path) -> Make:
@@ -127,12 +127,12 @@ def a_day(journal: Journal, folder: Path) -> Make:
     milk = Milk(12.0, "cow", "pasteurised", "the farm, lot 3", 3.8, 3.3, True)
     make = journal.makes.begin(PLAN, milk, START)
     key = make.id or 0
-    journal.ticks.keep(Tick(key, "the vat is clean", at(0)))
-    journal.calibrations.keep(Calibration(key, "thermometer", at(1), (0.0,), (0.3,)))
-    journal.calibrations.keep(
+    journal.ticks.save(TickedLine(key, "the vat is clean", at(0)))
+    journal.calibrations.save(Calibration(key, "thermometer", at(1), (0.0,), (0.3,)))
+    journal.calibrations.save(
         Calibration(key, "thermometer", at(3), (0.0,), (0.1,), source="vat probe")
     )
-    journal.calibrations.keep(
+    journal.calibrations.save(
         Calibration(key, "meter", at(2), (7.0, 4.01), (7.05, 4.1), temp_c=20.0)
     )
     for minute, value in ((0, 5.3), (10, 14.1), (20, 22.8), (31, 31.2)):
@@ -155,18 +155,18 @@ def a_day(journal: Journal, folder: Path) -> Make:
     journal.makes.end_stage(key, at(200))
     blocks(journal, key)
     (folder / "grey.png").write_bytes(picture())
-    journal.photos.keep(Note(at(70), "clean break, äöü €", key), folder / "grey.png")
+    journal.photos.save(Note(at(70), "clean break, äöü €", key), folder / "grey.png")
     (folder / "grey.png").unlink()
-    journal.entered.keep(Entered(key, "weather", None, "wet"))
-    journal.entered.keep(Entered(key, "stirring", 40.0, unit="1/min"))
-    told = replace(
+    journal.entered.save(Entered(key, "weather", None, "wet"))
+    journal.entered.save(Entered(key, "stirring", 40.0, unit="1/min"))
+    report = replace(
         journal.makes.get(key),
         culture_lot="M-2",
         whey_drawn_l=3.0,
         water_added_l=2.5,
         remark="fair",
     )
-    journal.makes.keep(told)
+    journal.makes.save(report)
     journal.makes.finish(key, [0.61, 0.58], at(520))
     return journal.makes.get(key)
 
@@ -187,26 +187,26 @@ def afterwards(journal: Journal, make: Make) -> None:
     """What is done to wheels, a whey cheese, a series, sources, and something in the bin."""
     wheel, other = journal.wheels.where(make_id=make.id)
     room = journal.rooms.all()[0]
-    journal.wheels.keep(replace(wheel, room_id=room.id, remark="the better one"))
-    journal.wheels.keep(replace(other, gone_ms=at(150 * 24 * 60), gone_why="eaten"))
+    journal.wheels.save(replace(wheel, room_id=room.id, remark="the better one"))
+    journal.wheels.save(replace(other, gone_ms=at(150 * 24 * 60), gone_why="eaten"))
     lain = journal.baths.put_in(1, make.id or 0, at(530), wheel.id)
     journal.baths.take_out(lain, at(900))
-    journal.generations.keep(Generation("from whey", at(300), from_make_id=make.id))
-    journal.cares.keep(Care(wheel.id or 0, "turn", at(2 * 24 * 60), "by hand"))
-    journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
-    slip = journal.weighings.keep(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
-    journal.weighings.remove(slip.id or 0)
-    journal.notes.keep(Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id))
+    journal.generations.save(Generation("from whey", at(300), from_make_id=make.id))
+    journal.cares.save(Care(wheel.id or 0, "turn", at(2 * 24 * 60), "by hand"))
+    journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 0.55))
+    delay = journal.weighings.save(Weighing(wheel.id or 0, at(30 * 24 * 60), 5.5))
+    journal.weighings.remove(delay.id or 0)
+    journal.notes.save(Note(at(40 * 24 * 60), "a crack, mended", wheel_id=wheel.id))
     simple = Plan("whey cheese", (Stage("cook", 40, target_c=88.0),), builtin=True)
     whey = journal.makes.begin_whey(make.id or 0, simple, 8.0, at(210), milk_l=0.5)
-    journal.makes.keep(replace(whey, failed=True))
-    laid = journal.series.keep(
+    journal.makes.save(replace(whey, failed=True))
+    laid = journal.series.save(
         Series("salt and cook", at(600), ("cook_c", "salt_pct"), (37.0, 1.6), (39.0, 2.0),
                "half", make.plan_id)
     )  # fmt: skip
-    journal.series_makes.keep(SeriesMake(laid.id or 0, 0, 0, (37.0, 2.0), make.id))
-    journal.series_makes.keep(SeriesMake(laid.id or 0, 1, 1, (39.0, 1.6)))
-    journal.plans.keep(replace(PLAN, note="salt less", id=None))
+    journal.series_makes.save(SeriesMake(laid.id or 0, 0, 0, (37.0, 2.0), make.id))
+    journal.series_makes.save(SeriesMake(laid.id or 0, 1, 1, (39.0, 1.6)))
+    journal.plans.save(replace(PLAN, note="salt less", id=None))
     sources(journal, make)
     binned(journal)
     journal.set_setting("own", "a setting")
@@ -229,7 +229,7 @@ def binned(journal: Journal) -> None:
         (journal.panel_tests, PanelTest(at(5), "UTC", PAIRED, "bitter", 1, "wrong")),
         (journal.series, Series("no", at(5), ("cook_c", "salt_pct"), (1.0, 1.0), (2.0, 2.0))),
     ):
-        keeper.remove(keeper.keep(record).id or 0)
+        keeper.remove(keeper.save(record).id or 0)
 
 
 def sources(journal: Journal, make: Make) -> None:
@@ -242,7 +242,7 @@ def sources(journal: Journal, make: Make) -> None:
     for kind, settings in said.items():
         on = make.id if kind == LINE else None
         text = json.dumps(settings)
-        journal.sources.keep(Source(f"by {kind}", kind, "milk-temp", "degC", text, on))
+        journal.sources.save(Source(f"by {kind}", kind, "milk-temp", "degC", text, on))
 
 
 def tasted(journal: Journal) -> None:
@@ -250,12 +250,12 @@ def tasted(journal: Journal) -> None:
     wheel = journal.wheels.all()[0]
     photo = journal.notes.all()[0].photo
     card = Card({"overall": 7.5, "bitter": 2.0}, (("flavour", "bitter", "slight"),), "young", photo)
-    journal.sittings.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
-    journal.scale_words.keep(ScaleWord("bitter", 2.0, "a trace"))
-    sitting = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))
-    cheeses = [Cheese(wheel.id), Cheese(None, "a cheese from elsewhere")]
-    journal.blind.lay_out(
-        sitting,
+    journal.sessions.give(wheel.id or 0, "Ann", at(60 * 24 * 60), card)
+    journal.scale_words.save(ScaleWord("bitter", 2.0, "a trace"))
+    session = Tasting(at(61 * 24 * 60), "Europe/London", "blind", None, BY_ASSESSOR, ("overall",))
+    cheeses = [SampleIdentity(wheel.id), SampleIdentity(None, "a cheese from elsewhere")]
+    journal.blind.set_up(
+        session,
         cheeses,
         ["Ann", "Bo"],
         [(0, 1), (1, 0)],
@@ -263,8 +263,8 @@ def tasted(journal: Journal) -> None:
         ["111", "112"],
     )
     test = PanelTest(at(62 * 24 * 60), "Europe/London", TRIANGLE)
-    pair = [Cheese(wheel.id), Cheese(None, "one from elsewhere")]
-    laid = journal.tests.lay_out(
+    pair = [SampleIdentity(wheel.id), SampleIdentity(None, "one from elsewhere")]
+    laid = journal.tests.set_up(
         test,
         pair,
         ["Ann", "Bo"],
@@ -272,7 +272,7 @@ def tasted(journal: Journal) -> None:
     )
     only = journal.panel_sets.where(panel_test_id=laid.id)[0]
     journal.tests.answer(only.id or 0, (2,))
-    journal.tests.lift(laid.id or 0, at(62 * 24 * 60 + 5))
+    journal.tests.reveal(laid.id or 0, at(62 * 24 * 60 + 5))
 
 
 def given_back(journal: Journal) -> dict[str, Any]:
@@ -304,7 +304,7 @@ def write(folder: Path) -> Path:
         raise KeepingError(f"This program writes format {SCHEMA}; format 1 is kept as it is.")
     path = folder / "format_1.vatside"
     with Journal.create(path, letters="HL", zone="Europe/London") as journal:
-        larder(journal)
+        stock(journal)
         make = a_day(journal, folder)
         afterwards(journal, make)
         tasted(journal)

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.blind.servings import TO_COME, Box, Row, Servings
+from journal.desk.tastings.blind.servings import TO_COME, AssessorRow, ServingBox, Servings
 from journal.desk.theme import STEP
 from journal.wording.panel import fitting_words
 
@@ -25,7 +25,7 @@ _CAUTION = (
 )
 
 
-class Board(QWidget):
+class ServingBoard(QWidget):
     """Shows what is to come; knows nothing of which code will be what."""
 
     def __init__(self) -> None:
@@ -51,8 +51,10 @@ class Board(QWidget):
         """Show so many samples for these people."""
         there = bool(samples and people)
         self._area.setVisible(there)
-        box = Box(0, "", TO_COME)
-        self.servings.show_rows([Row(name, (box,) * samples) for name in people] if there else [])
+        box = ServingBox(0, "", TO_COME)
+        self.servings.show_rows(
+            [AssessorRow(name, (box,) * samples) for name in people] if there else []
+        )
         self._area.setMinimumHeight(min(self.servings.minimumHeight() + 8, 220) if there else 0)
         self.counted.setText(_counted(samples, len(people)))
         self.fitting.setText(fitting_words(len(people)) if people else "")

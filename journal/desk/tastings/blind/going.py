@@ -12,7 +12,7 @@ from journal.desk.buttons import FAINT, Button
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
-from journal.desk.tastings.blind.servings import Row, Servings
+from journal.desk.tastings.blind.servings import AssessorRow, Servings
 from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.marks import boxed
 from journal.desk.tastings.scalebox import ScaleBox
@@ -21,7 +21,7 @@ from journal.desk.theme import STEP, TEXT
 _NOTHING = "The samples stay hidden until you reveal them."
 
 
-class Going(QWidget):
+class RunningSession(QWidget):
     """`picked` carries a serving's id; `joined` the name of someone who joins; `worded`
     (attribute, value, words) that a meaning was typed; the buttons ask for what they say."""
 
@@ -74,7 +74,7 @@ class Going(QWidget):
         whole.setContentsMargins(0, 0, 0, 2 * STEP)
         whole.addWidget(scrolled(inner))
 
-    def show_rows(self, rows: Sequence[Row], balance: str) -> None:
+    def show_rows(self, rows: Sequence[AssessorRow], balance: str) -> None:
         """Show how far everybody is."""
         self.servings.show_rows(rows)
         self._area.setFixedHeight(min(self.servings.minimumHeight() + 6, 260))

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import Line
+from journal.desk.fields import TextLine
 from journal.desk.form.frame import acts_row
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
@@ -54,7 +54,7 @@ class KeyPage(QWidget):
         )  # fmt: skip
         self.show_it = Button("Show the key", MAIN, "⏎")
         self.put_away = Button("Hide", FAINT, "Ctrl H")
-        self.show_it.clicked.connect(self.uncover)
+        self.show_it.clicked.connect(self.reveal_sheet)
         self.put_away.clicked.connect(self._on_away)
         column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 5 * STEP, 8 * STEP, 4 * STEP)
@@ -73,7 +73,7 @@ class KeyPage(QWidget):
         self.show_it.show()
         self.show_it.setFocus()
 
-    def uncover(self) -> None:
+    def reveal_sheet(self) -> None:
         """Show them."""
         self.table.show_rows(self._rows)
         self.table.show()
@@ -82,7 +82,7 @@ class KeyPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.show_it.isVisible():
-            self.uncover()
+            self.reveal_sheet()
         elif event.key() == Qt.Key.Key_Escape:
             self._on_away()
         else:
@@ -98,16 +98,16 @@ class CupsPage(QWidget):
     `edited` at each key."""
 
     edited = Signal(str)
-    lift_asked = Signal()
+    reveal_asked = Signal()
     back_asked = Signal()
 
     def __init__(self) -> None:
         super().__init__()
-        self.lines: list[Line] = []
-        self.said = Label("", role="quiet", wrap=True)
-        self.lift = Button("Reveal", MAIN, "Ctrl ⏎")
+        self.lines: list[TextLine] = []
+        self.message = Label("", role="quiet", wrap=True)
+        self.reveal = Button("Reveal", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
-        self.lift.clicked.connect(self.lift_asked)
+        self.reveal.clicked.connect(self.reveal_asked)
         self.back.clicked.connect(self.back_asked)
         self._inner = QWidget()
         self._grid = QGridLayout(self._inner)
@@ -127,8 +127,8 @@ class CupsPage(QWidget):
             )
         )
         column.addWidget(scrolled(self._inner), 1)
-        column.addWidget(self.said)
-        column.addLayout(acts_row(self.lift, self.back))
+        column.addWidget(self.message)
+        column.addLayout(acts_row(self.reveal, self.back))
 
     def show_cups(self, count: int, typed: Sequence[str] = ()) -> None:
         """Ask for so many, some of them typed before."""
@@ -145,7 +145,7 @@ class CupsPage(QWidget):
             self._grid.addWidget(Label(f"cup {number}", LEAD), number, 0)
             self._grid.addWidget(box, number, 1)
             self.lines.append(line)
-        self.said.say_if_any("")
+        self.message.say_if_any("")
         next((line for line in self.lines if not line.text()), self.lines[0]).setFocus()
 
     def under(self) -> dict[int, str]:
@@ -160,4 +160,4 @@ class CupsPage(QWidget):
 
     def _on_return(self) -> None:
         at = [line is self.sender() for line in self.lines].index(True) + 1
-        (self.lines[at] if at < len(self.lines) else self.lift).setFocus()
+        (self.lines[at] if at < len(self.lines) else self.reveal).setFocus()

@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
 from journal.desk.events import pressed_key
-from journal.desk.fields import Box, Line
-from journal.desk.form.frame import lay_out_page
+from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.frame import arrange_page
 from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.tastings.chip_line import HIGH
-from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.choice import ChoiceList
 from journal.desk.tastings.defects import split_strength, terms
 from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
@@ -39,7 +39,7 @@ class PaperEntry(QWidget):
     """The page. `keep_asked` wants it kept, `back_asked` to go back; `stands` carries the
     attribute one stands on, `turned` the name of the assessor whose sheet is wanted."""
 
-    keep_asked = Signal()
+    save_asked = Signal()
     back_asked = Signal()
     stands = Signal(str)
     edited = Signal(str)
@@ -53,19 +53,19 @@ class PaperEntry(QWidget):
         self.title = Label("", TITLE, bold=True)
         self.where = Label("", role="quiet")
         self.others = QHBoxLayout()
-        self.said = Label("", role="quiet", wrap=True)
-        self.keep = Button("Save all", MAIN, "Ctrl ⏎")
+        self.message = Label("", role="quiet", wrap=True)
+        self.save = Button("Save all", MAIN, "Ctrl ⏎")
         self.back = Button("Back to the sheet", FAINT, "Esc")
         self._holder = QWidget()
-        self.keep.clicked.connect(self.keep_asked)
+        self.save.clicked.connect(self.save_asked)
         self.back.clicked.connect(self.back_asked)
         self._build()
 
     def _build(self) -> None:
         self.others.setSpacing(2 * STEP)
         parts = (self.title, self.others, self.where, self._holder)
-        acts = (self.keep, self.back)
-        self._column = lay_out_page(self, parts, self.said, acts, gap=2 * STEP, sideways=True)
+        acts = (self.save, self.back)
+        self._column = arrange_page(self, parts, self.message, acts, gap=2 * STEP, sideways=True)
 
     def show_sheet(
         self, who: str, people: Sequence[str], attributes: Sequence[str], lines: Sequence[Written]
@@ -98,13 +98,13 @@ class PaperEntry(QWidget):
         self._column.replaceWidget(self._holder, fresh)
         self._holder.deleteLater()
         self._holder = fresh
-        self.said.say_if_any("")
+        self.message.say_if_any("")
         self.to_first()
 
     def show_people(self, who: str, people: Sequence[str]) -> None:
         """Name whose sheets there are; what is typed stays."""
         empty(self.others)
-        choice = Choice("Whose sheet", [(name, name) for name in people])
+        choice = ChoiceList("Whose sheet", [(name, name) for name in people])
         choice.choose(who)
         choice.changed.connect(self.turned)
         self.others.addWidget(choice)
@@ -119,7 +119,7 @@ class PaperEntry(QWidget):
                 out.append((row.line.serving_id, card))
         return out
 
-    def kept(self) -> None:
+    def saved(self) -> None:
         """What stands there is kept: it is no longer only typed."""
         for row in self.rows:
             row.loaded = row.texts()
@@ -143,7 +143,7 @@ class PaperEntry(QWidget):
             empty.setFocus()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if isinstance(watched, Line) and event.type() == QEvent.Type.FocusIn:
+        if isinstance(watched, TextLine) and event.type() == QEvent.Type.FocusIn:
             row = next(r for r in self.rows if watched in r.all())
             self.where.setText(f"{row.line.code}: {watched.accessibleName()}")
             if watched in row.cells:
@@ -156,7 +156,7 @@ class PaperEntry(QWidget):
     def _on_return(self) -> None:
         cells = [cell for row in self.rows for cell in row.all()]
         at = [cell is self.sender() for cell in cells].index(True) + 1
-        (cells[at] if at < len(cells) else self.keep).setFocus()
+        (cells[at] if at < len(cells) else self.save).setFocus()
 
 
 class _Row:
@@ -170,7 +170,7 @@ class _Row:
         code = Label(line.code, LEAD)
         code.setFixedWidth(13 * STEP)
         grid.addWidget(code, at, 0)
-        self.cells: list[Line] = []
+        self.cells: list[TextLine] = []
         for k, name in enumerate(attributes):
             cell, box = _cell(name, _CELL)
             cell.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -190,7 +190,7 @@ class _Row:
         grid.addWidget(words_box, at + 1, 1, 1, half)
         grid.addWidget(defects_box, at + 1, 1 + half, 1, max(1, len(attributes) - half))
 
-    def all(self) -> list[Line]:
+    def all(self) -> list[TextLine]:
         """Every cell in the order they are typed."""
         return [*self.cells, self.words, self.defects]
 
@@ -244,9 +244,9 @@ def _written(mark: tuple[str, str, str]) -> str:
     return mark[1] if mark[2] == "definite" else f"{mark[2]} {mark[1]}"
 
 
-def _cell(name: str, width: int) -> tuple[Line, Box]:
-    line = Line(name=name)
-    box = Box(line, HIGH, inset=2 * STEP)
+def _cell(name: str, width: int) -> tuple[TextLine, FieldFrame]:
+    line = TextLine(name=name)
+    box = FieldFrame(line, HIGH, inset=2 * STEP)
     if width:
         box.setFixedWidth(width)
     return line, box

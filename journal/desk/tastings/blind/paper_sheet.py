@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.flow import Block, Placed, laid_out, print_pages
+from journal.desk.sheets.flow import Block, Placed, paginate, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import paragraph
 from journal.keeping.blind import KeyRow, ServingRow
@@ -93,7 +93,7 @@ def tasting_sheets(
                         words, room)
                 for k, s in enumerate(mine, 1)
             ]  # fmt: skip
-            tries.append(laid_out([*head, *samples], drawn.top, drawn.bottom))
+            tries.append(paginate([*head, *samples], drawn.top, drawn.bottom))
         shortest = min(tries, key=len)  # the roomy one where that costs no page
         pages += shortest
     return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
@@ -132,12 +132,12 @@ def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> Non
     left, right = paper.left + _NAMES + _LOW, paper.right - _HIGH
     middle = y + 2.2
     for value, x, room, before in ((0.0, left - 2, _LOW, True), (10.0, right + 2, _HIGH, False)):
-        said, kind = paper.wrapped(words.get(value, ""), room - 3, size), size
-        if len(said) > 1:
-            said, kind = paper.wrapped(words.get(value, ""), room - 3, _SMALL), _SMALL
+        message, kind = paper.wrapped(words.get(value, ""), room - 3, size), size
+        if len(message) > 1:
+            message, kind = paper.wrapped(words.get(value, ""), room - 3, _SMALL), _SMALL
         step = paper.line_height(kind)
-        at = middle - step * min(len(said), 2) / 2
-        for line in said[:2]:
+        at = middle - step * min(len(message), 2) / 2
+        for line in message[:2]:
             paper.words(x, at, line, kind, right=before, colour=paper.ink.quiet)
             at += step
     paper.rule(left, middle, right, middle, colour=paper.ink.ink, wide=0.18)
@@ -163,7 +163,7 @@ def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: st
         )
     ]  # fmt: skip
     blocks += [Block(step, _key_line(drawn, row)) for row in rows]
-    pages = laid_out(blocks, drawn.top, drawn.bottom)
+    pages = paginate(blocks, drawn.top, drawn.bottom)
     return print_pages(drawn, pages, path, f"{title} · the helper's key · Vatside")
 
 

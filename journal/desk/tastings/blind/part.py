@@ -12,23 +12,23 @@ from PySide6.QtWidgets import QStackedWidget
 from journal.desk.form.suggest import Suggestion
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
-from journal.desk.tastings.blind.board import Board
-from journal.desk.tastings.blind.going import Going
+from journal.desk.tastings.blind.board import ServingBoard
+from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.key import CupsPage, KeyPage
-from journal.desk.tastings.blind.laying import LayOut
-from journal.desk.tastings.blind.lifted import BesideLifted, Lifted
 from journal.desk.tastings.blind.paper_entry import PaperEntry
+from journal.desk.tastings.blind.revealed import BesideLifted, Lifted
+from journal.desk.tastings.blind.revealing import Revealing
 from journal.desk.tastings.blind.scoring import Scoring
+from journal.desk.tastings.blind.sessions import SittingList
+from journal.desk.tastings.blind.setting_up import LayOut
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.blind.sittings import SittingList
-from journal.desk.tastings.blind.uncovering import Uncovering
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import as_entries, attributes_like, cheeses_like
-from journal.desk.tastings.half_typed import BOARDS, HalfTyped
-from journal.desk.tastings.part import Part, stands_in
-from journal.desk.tastings.sittingdays import people_like
+from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
+from journal.desk.tastings.part import TastingPart, stands_in
+from journal.desk.tastings.session_days import people_like
 from journal.findings import FindingError
-from journal.findings.laying import lay_joiner, lay_sitting
+from journal.findings.setting_up import create_joiner, set_up_session
 from journal.keeping import Change, KeepingError
 from journal.keeping.blind import SittingFar
 from journal.records import RecordError, id_of
@@ -42,10 +42,12 @@ _SHOWN = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sam
 _BOARD, _CUPS = "sitting", "cups"
 
 
-class BlindPart(Part):
+class BlindPart(TastingPart):
     """Laying out, scoring, typing in, the helper's key, lifting, lifted: one page at a time."""
 
-    def __init__(self, desk: Desk, messages: MessageBar, half: HalfTyped, parent: QObject) -> None:
+    def __init__(
+        self, desk: Desk, messages: MessageBar, half: UnsavedTexts, parent: QObject
+    ) -> None:
         super().__init__(desk, messages, parent)
         self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
         self.half = half
@@ -55,12 +57,12 @@ class BlindPart(Part):
         self._build_right()
         self._build_left()
         self.scoring = Scoring(self.journal, half, self.sheet, self.paper, self.going, self)
-        self.uncovering = Uncovering(self.journal, self.shown, self.beside, self)
+        self.revealing = Revealing(self.journal, self.shown, self.beside, self)
         self.lay.recall(half.of(BOARDS).get(_BOARD))
 
     def _build_right(self) -> None:
-        self.board = Board()
-        self.going = Going(self._names_like)
+        self.board = ServingBoard()
+        self.going = RunningSession(self._names_like)
         self.beside = BesideLifted(self.journal.photos.file)
         self.right = self.right_pages = QStackedWidget()
         for page in (self.board, self.going, self.beside):
@@ -82,15 +84,15 @@ class BlindPart(Part):
         self.sheet = BlindSheet()
         self.sheet.photo.where = self.journal.photos.file
         self.sheet.photo_asked.connect(self._on_photo)
-        self.sheet.keep_asked.connect(self.main)
-        self.sheet.other_asked.connect(self.lift)
+        self.sheet.save_asked.connect(self.main)
+        self.sheet.other_asked.connect(self.reveal)
         self.paper = PaperEntry()
-        self.paper.keep_asked.connect(self.main)
+        self.paper.save_asked.connect(self.main)
         self.paper.back_asked.connect(self._on_back)
         self.key = KeyPage()
         self.key.away.connect(self._on_back)
         self.cups = CupsPage()
-        self.cups.lift_asked.connect(self.main)
+        self.cups.reveal_asked.connect(self.main)
         self.cups.back_asked.connect(self._on_back)
         self.cups.edited.connect(self.typed)
         self.shown = Lifted()
@@ -112,11 +114,11 @@ class BlindPart(Part):
             self.list.table.show_rows(self.journal.blind.rows())
             self.list.setFocus()
         elif self.tasting is None:
-            found = self.journal.blind.under_cloth()
+            found = self.journal.blind.hidden_sessions()
             if found and not self.lay.begun():
                 self._open(found[-1])
             else:
-                self._lay_another()
+                self._set_up_another()
         elif self.pages.currentWidget() is self.sheet:
             self.scoring.refresh()
             if not stands_in(self.sheet):
@@ -136,14 +138,14 @@ class BlindPart(Part):
         after = known.get(self.tasting.id)
         if after is None:
             gone = self.tasting.id
-            self._lay_another()
+            self._set_up_another()
             self._gone = gone
         elif (after.lifted_ms is None) != (self.tasting.lifted_ms is None):
             self._open(after)
         elif after.lifted_ms is not None:
-            self.uncovering.show_sitting(after)
+            self.revealing.show_session(after)
         else:
-            self.sheet.said.say_if_any(
+            self.sheet.message.say_if_any(
                 ""
             )  # what was kept may be undone; an act says its own after this
             self.scoring.refresh(change.initiator not in (self, self.scoring))
@@ -152,51 +154,51 @@ class BlindPart(Part):
         """What Ctrl+Enter does on the page that is shown."""
         page = self.pages.currentWidget()
         if page is self.lay:
-            self._lay_out()
+            self._arrange()
         elif page is self.list:
             self.list.open_current()
         elif page is self.sheet:
-            self.scoring.keep()
+            self.scoring.save()
         elif page is self.paper:
-            self.scoring.keep_paper()
-        elif page is self.cups and self.covered is not None:
-            self._lift(self.covered, self.cups.under())
+            self.scoring.save_paper()
+        elif page is self.cups and self.is_hidden is not None:
+            self._reveal(self.is_hidden, self.cups.under())
         self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
         """From the list to laying another out, from anywhere else to the list."""
         rows = self.journal.blind.rows()
         if self.pages.currentWidget() is self.list or not rows:
-            self._lay_another()
+            self._set_up_another()
             return
-        if self.covered is not None:
+        if self.is_hidden is not None:
             self.scoring.hold()
         self.tasting = None
         self.pages.setCurrentWidget(self.list)
         self.right_pages.setCurrentWidget(self.board)
-        self.list.show_sittings(rows)
+        self.list.show_sessions(rows)
         self._show_board()
         self.list.setFocus()
 
     @property
-    def covered(self) -> Tasting | None:
+    def is_hidden(self) -> Tasting | None:
         """The sitting at hand while it is under the cloth."""
         at_hand = self.tasting
         return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
 
-    def can_lift(self) -> bool:
-        return self.covered is not None and self._is_scored()
+    def can_reveal(self) -> bool:
+        return self.is_hidden is not None and self._is_scored()
 
     def _is_scored(self) -> bool:
         return self.pages.currentWidget() in (self.sheet, self.paper)
 
-    def lift(self) -> None:
+    def reveal(self) -> None:
         """Lift the cloth; asked twice while somebody has not finished."""
-        tasting = self.covered
+        tasting = self.is_hidden
         if tasting is None or not self._is_scored():
             return
         self.pages.setCurrentWidget(self.sheet)
-        if not self.scoring.may_lift():
+        if not self.scoring.may_reveal():
             return
         if tasting.coding == SHUFFLED:
             self.pages.setCurrentWidget(self.cups)
@@ -204,13 +206,13 @@ class BlindPart(Part):
             texts = [str(text) for text in typed] if isinstance(typed, list) else []
             self.cups.show_cups(self.scoring.samples(), texts)
             return
-        self._lift(tasting, None)
+        self._reveal(tasting, None)
 
     def can_print(self) -> bool:
-        return self.covered is not None
+        return self.is_hidden is not None
 
     def can_join(self) -> bool:
-        return self.can_lift()
+        return self.can_reveal()
 
     def join(self) -> None:
         """Ask who joins the sitting that is under the cloth."""
@@ -221,15 +223,15 @@ class BlindPart(Part):
         """Print the sheets for assessors without a screen."""
         from journal.desk.tastings.blind.printing import print_sheets
 
-        if self.covered is not None:
-            print_sheets(self.left, self.messages, self.journal, self.covered)
+        if self.is_hidden is not None:
+            print_sheets(self.left, self.messages, self.journal, self.is_hidden)
 
     def has_key(self) -> bool:
         return self.can_print()
 
     def show_key(self) -> None:
         """Show the helper's page, still covered; or put it away."""
-        if self.covered is None:
+        if self.is_hidden is None:
             return
         if self.pages.currentWidget() is self.key:
             self.key.cover(())
@@ -237,10 +239,10 @@ class BlindPart(Part):
             return
         self.scoring.hold()
         self.pages.setCurrentWidget(self.key)
-        self.key.cover(self.journal.blind.key(id_of(self.covered)))
+        self.key.cover(self.journal.blind.key(id_of(self.is_hidden)))
 
     def can_type_in(self) -> bool:
-        return self.can_lift()
+        return self.can_reveal()
 
     def type_in(self) -> None:
         """Type in what was written on paper."""
@@ -248,16 +250,16 @@ class BlindPart(Part):
             self.pages.setCurrentWidget(self.paper)
             self.scoring.show_paper()
 
-    def show_lifted(self, tasting_id: int) -> None:
+    def show_revealed(self, tasting_id: int) -> None:
         """Show a sitting whose cloth was lifted."""
         self._open(self.journal.tastings.get(tasting_id))
 
     def hold(self) -> None:
-        if self.covered is not None:
+        if self.is_hidden is not None:
             self.scoring.hold()
             if self.pages.currentWidget() is self.cups:
                 texts = list(self.cups.under().values())
-                self.half.put(self.covered.uuid, _CUPS, texts if any(texts) else None)
+                self.half.put(self.is_hidden.uuid, _CUPS, texts if any(texts) else None)
         self.half.put(BOARDS, _BOARD, self.lay.half_typed())
 
     # Steps
@@ -267,7 +269,7 @@ class BlindPart(Part):
         if tasting.lifted_ms is not None:
             self.pages.setCurrentWidget(self.shown)
             self.right_pages.setCurrentWidget(self.beside)
-            self.uncovering.show_sitting(tasting)
+            self.revealing.show_session(tasting)
             self.shown.setFocus()
             return
         self.scoring.open(tasting)
@@ -279,24 +281,24 @@ class BlindPart(Part):
         self.scoring.refresh()
         self.sheet.to_first()
 
-    def _lay_another(self) -> None:
+    def _set_up_another(self) -> None:
         self.scoring.hold()
         self.tasting = self._gone = None
         self.pages.setCurrentWidget(self.lay)
         self.right_pages.setCurrentWidget(self.board)
         self.lay.on.setVisible(bool(self.journal.blind.rows()))
-        self._own = [name for name, _ in self.journal.sittings.attributes()]
+        self._own = [name for name, _ in self.journal.sessions.attributes()]
         self._on_changed()
         self.lay.setFocus()
 
-    def _lay_out(self) -> None:
+    def _arrange(self) -> None:
         """Draw orders and codes, and keep the sitting."""
         cheeses, people = self.lay.board.cheeses(), self.lay.people.names()
         coding = self.lay.codes.chosen()
         try:
             at_ms = read_day(self.lay.day.text(), self.journal.zone, self.now())
-            laid = lay_sitting(cheeses, max(len(people), 1), coding, self.draw_seed())
-            kept = self.journal.blind.lay_out(
+            laid = set_up_session(cheeses, max(len(people), 1), coding, self.draw_seed())
+            saved = self.journal.blind.set_up(
                 Tasting(
                     at_ms, self.journal.zone, coding=coding,
                     attributes=tuple(self.lay.sheet.names()),
@@ -304,32 +306,32 @@ class BlindPart(Part):
                 cheeses, people, laid.orders, laid.codes, laid.labels, initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.said.say_if_any(_first(text_of(error), not cheeses), wrong=True)
+            self.lay.message.say_if_any(_first(text_of(error), not cheeses), wrong=True)
             return
         self.lay.clear()
-        self._open(kept)
-        self.sheet.said.say_if_any(
+        self._open(saved)
+        self.sheet.message.say_if_any(
             "The session is set up. Ctrl H shows the key to the helper; tasters look away."
         )
 
-    def _lift(self, tasting: Tasting, under: dict[int, str] | None) -> None:
+    def _reveal(self, tasting: Tasting, under: dict[int, str] | None) -> None:
         at_ms = max(self.now(), tasting.at_ms)
         try:
-            lifted = self.journal.blind.lift(id_of(tasting), at_ms, under, initiator=self)
+            revealed = self.journal.blind.reveal(id_of(tasting), at_ms, under, initiator=self)
         except KeepingError as error:
-            self.cups.said.say_if_any(text_of(error), wrong=True)
-            self.sheet.said.say_if_any(text_of(error), wrong=True)
+            self.cups.message.say_if_any(text_of(error), wrong=True)
+            self.sheet.message.say_if_any(text_of(error), wrong=True)
             return
         self.half.put(tasting.uuid, _CUPS, None)
-        self._open(lifted)
+        self._open(revealed)
 
     # Handlers
 
     def _cheeses_like(self, text: str) -> list[Suggestion]:
-        return cheeses_like(text, self.journal.sittings.wheels(), self.now())
+        return cheeses_like(text, self.journal.sessions.wheels(), self.now())
 
     def _names_like(self, text: str) -> list[Suggestion]:
-        return people_like(text, self.journal.sittings.people())
+        return people_like(text, self.journal.sessions.people())
 
     def _people_like(self, text: str) -> list[Suggestion]:
         return as_entries(self._names_like(text))
@@ -342,12 +344,12 @@ class BlindPart(Part):
 
     def _on_joined(self, name: str) -> None:
         """Give who joins an order and codes, and let them begin when their turn comes."""
-        tasting = self.covered
+        tasting = self.is_hidden
         if tasting is None:
             return
         board = self.journal.blind.board(id_of(tasting))
         try:
-            order, codes = lay_joiner(
+            order, codes = create_joiner(
                 board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
                 self.draw_seed(),
             )  # fmt: skip
@@ -359,7 +361,7 @@ class BlindPart(Part):
         self.scoring.say(f"{name} joins; their samples come after those of the others.")
 
     def _on_changed(self) -> None:
-        self.lay.said.say_if_any("")
+        self.lay.message.say_if_any("")
         self._show_board()
 
     def _show_board(self) -> None:
@@ -371,10 +373,10 @@ class BlindPart(Part):
     def _on_back(self) -> None:
         if self.pages.currentWidget() is self.cups:
             self.hold()
-            self.sheet.said.say_if_any("")  # it spoke of the cups
+            self.sheet.message.say_if_any("")  # it spoke of the cups
         self._go_on()
 
 
-def _first(said: str, nothing: bool) -> str:
+def _first(message: str, nothing: bool) -> str:
     """What to do first where nothing is on the board."""
-    return "Choose what to taste first." if nothing else said
+    return "Choose what to taste first." if nothing else message

@@ -57,11 +57,11 @@ def print_both(
         messages.show_message(_NAME, fault, attention=True)
         return
     count = "one page" if pages == 1 else f"{pages} pages"
-    said = (
+    message = (
         f"The sheets, {count}, were saved as {where}; the helper's key, not for assessors, as "
         f"{key_beside(where).name}."
     )
-    messages.show_message(_NAME, said, attention=False)
+    messages.show_message(_NAME, message, attention=False)
 
 
 def key_beside(where: Path) -> Path:

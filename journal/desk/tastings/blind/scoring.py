@@ -6,13 +6,13 @@ from dataclasses import asdict
 
 from PySide6.QtCore import QObject
 
-from journal.desk.tastings.blind.going import Going
+from journal.desk.tastings.blind.going import RunningSession
 from journal.desk.tastings.blind.paper_entry import PaperEntry, Written
 from journal.desk.tastings.blind.servings import rows_of
 from journal.desk.tastings.blind.sheet import BlindSheet
-from journal.desk.tastings.drafts import Draft, card_of, draft_of, read_draft
-from journal.desk.tastings.half_typed import HalfTyped
-from journal.desk.tastings.scales import keep_words, scale_words
+from journal.desk.tastings.drafts import SheetDraft, card_of, draft_of, read_draft
+from journal.desk.tastings.half_typed import UnsavedTexts
+from journal.desk.tastings.scales import save_text, scale_words
 from journal.keeping import Journal, KeepingError
 from journal.keeping.blind import ServingRow
 from journal.records import RecordError, id_of
@@ -28,8 +28,8 @@ class Scoring(QObject):
     """Holds the sheet, the paper page and the page beside together over one sitting."""
 
     def __init__(
-        self, journal: Journal, half: HalfTyped, sheet: BlindSheet, paper: PaperEntry,
-        going: Going, parent: QObject,
+        self, journal: Journal, half: UnsavedTexts, sheet: BlindSheet, paper: PaperEntry,
+        going: RunningSession, parent: QObject,
     ) -> None:  # fmt: skip
         super().__init__(parent)
         self.journal, self._half = journal, half
@@ -37,10 +37,10 @@ class Scoring(QObject):
         self._opened: Tasting | None = None
         self._servings: list[ServingRow] = []
         self._at: int | None = None  # the serving on the sheet
-        self._loaded = Draft()
-        self._drafts: dict[int, Draft] = {}  # of this sitting, by serving
+        self._loaded = SheetDraft()
+        self._drafts: dict[int, SheetDraft] = {}  # of this sitting, by serving
         self._writer = ""
-        self._asked_lift = False
+        self._asked_reveal = False
         self._attribute = ""
         sheet.typed.connect(self._on_typed)
         sheet.stands.connect(self._on_stands)
@@ -61,14 +61,14 @@ class Scoring(QObject):
         self.hold()
         self._at = None
         self._opened = tasting
-        self._asked_lift = False
+        self._asked_reveal = False
         self._recall()
         self.sheet.set_attributes(tasting.sheet)
         self._servings = self.journal.blind.servings(id_of(tasting))
         self._attribute = tasting.sheet[0]
         begun = [s for s in self._servings if s.id in self._drafts]
         to_come = [s for s in self._servings if not s.given]
-        self.stand_on((begun or to_come or self._servings)[0].id)
+        self.select((begun or to_come or self._servings)[0].id)
 
     def refresh(self, reload: bool = True) -> None:
         """Show what the journal says now."""
@@ -76,7 +76,7 @@ class Scoring(QObject):
             return
         self._servings = self.journal.blind.servings(id_of(self._opened))
         if self._at not in {s.id for s in self._servings} and self._servings:
-            self.stand_on(self._servings[0].id)
+            self.select(self._servings[0].id)
         elif reload and self.sheet.draft() == self._loaded:
             self._load()
         self._show_going()
@@ -113,7 +113,7 @@ class Scoring(QObject):
     def say(self, sentence: str, *, wrong: bool = False) -> None:
         """Say something on the page that is shown."""
         page = self.paper if self.paper.isVisible() else self.sheet
-        page.said.say_if_any(sentence, wrong=wrong)
+        page.message.say_if_any(sentence, wrong=wrong)
         if page is self.sheet:
             self.sheet.to_first()
         else:
@@ -121,12 +121,12 @@ class Scoring(QObject):
 
     # Keeping
 
-    def keep(self) -> None:
+    def save(self) -> None:
         """Keep the sheet and hand on: the assessor's next sample, then the next assessor."""
         wrong = self.sheet.first_wrong()
         if wrong is not None:
             wrong.setFocus()
-            self.sheet.said.say_if_any(
+            self.sheet.message.say_if_any(
                 f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10). Not saved.",
                 wrong=True,
             )
@@ -138,50 +138,54 @@ class Scoring(QObject):
             self.journal.blind.give(here.id, card_of(draft), initiator=self)
         except (KeepingError, RecordError) as error:
             self._loaded = before
-            self.sheet.said.say_if_any(text_of(error), wrong=True)
+            self.sheet.message.say_if_any(text_of(error), wrong=True)
             return
         self._drafts.pop(here.id, None)
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._hand_on(here)
 
-    def _hand_on(self, kept: ServingRow) -> None:
-        mine = [s for s in self._servings if s.assessor == kept.assessor and not s.given]
+    def _hand_on(self, saved: ServingRow) -> None:
+        mine = [s for s in self._servings if s.assessor == saved.assessor and not s.given]
         others = [s for s in self._servings if not s.given]
-        after = next(iter([*[s for s in mine if s.position > kept.position], *mine, *others]), None)
+        after = next(
+            iter([*[s for s in mine if s.position > saved.position], *mine, *others]), None
+        )
         if after is None:
             self._show_going()
-            self.sheet.said.say_if_any("All have finished. F9 reveals the samples.")
+            self.sheet.message.say_if_any("All have finished. F9 reveals the samples.")
             self.sheet.other.setFocus()
             return
-        self.stand_on(after.id)
-        if after.assessor != kept.assessor:
-            self.sheet.said.say_if_any(f"{kept.assessor} has finished. {after.assessor} is next.")
+        self.select(after.id)
+        if after.assessor != saved.assessor:
+            self.sheet.message.say_if_any(
+                f"{saved.assessor} has finished. {after.assessor} is next."
+            )
         else:
-            self.sheet.said.say_if_any(f"Saved {self._called(kept)}.")
+            self.sheet.message.say_if_any(f"Saved {self._called(saved)}.")
         self.sheet.to_first()
 
-    def may_lift(self) -> bool:
+    def may_reveal(self) -> bool:
         """True when all have finished, or it was asked for a second time."""
         left = [s for s in self._servings if not s.given]
         if len(left) == len(self._servings):
             self._take_away()
             return False
-        if not left or self._asked_lift:
+        if not left or self._asked_reveal:
             return True
-        self._asked_lift = True
+        self._asked_reveal = True
         first = left[0].assessor
         mine = sum(s.assessor == first for s in left)
         count = "one sample" if mine == 1 else f"{mine} samples"
-        self.sheet.said.say_if_any(
+        self.sheet.message.say_if_any(
             f"{first} has {count} left. Press F9 again to reveal anyway.", wrong=True
         )
         return False
 
     def _take_away(self) -> None:
         """A sitting nobody has given anything at goes, when it is asked for twice."""
-        if not self._asked_lift:
-            self._asked_lift = True
-            self.sheet.said.say_if_any(
+        if not self._asked_reveal:
+            self._asked_reveal = True
+            self.sheet.message.say_if_any(
                 "No scores yet. Press F9 again to delete the session.", wrong=True
             )
             return
@@ -213,7 +217,7 @@ class Scoring(QObject):
             people = list(dict.fromkeys(s.assessor for s in self._servings))
             self.paper.show_people(self._writer, people)
 
-    def keep_paper(self) -> None:
+    def save_paper(self) -> None:
         """Keep every line that was typed, as one change, and go on to who is left."""
         try:
             cards = self.paper.cards()
@@ -222,22 +226,22 @@ class Scoring(QObject):
                     self.journal.blind.give(serving_id, card, initiator=self)
                     self._drafts.pop(serving_id, None)
         except (KeepingError, RecordError) as error:
-            self.paper.said.say_if_any(text_of(error), wrong=True)
+            self.paper.message.say_if_any(text_of(error), wrong=True)
             return
         if not cards:
-            self.paper.said.say_if_any("Nothing was typed yet.", wrong=True)
+            self.paper.message.say_if_any("Nothing was typed yet.", wrong=True)
             return
-        self.paper.kept()
+        self.paper.saved()
         self._servings = self.journal.blind.servings(id_of(self.tasting))
         self._load()
         self._show_going()
-        kept = f"Saved {self._writer}'s sheet: {len(cards)} of {len(self._mine())}."
+        saved = f"Saved {self._writer}'s sheet: {len(cards)} of {len(self._mine())}."
         waiting = [s.assessor for s in self._servings if not s.given]
         if waiting:
             self.show_paper(waiting[0])
-            self.paper.said.say_if_any(f"{kept} {waiting[0]} is next.")
+            self.paper.message.say_if_any(f"{saved} {waiting[0]} is next.")
         else:
-            self.paper.said.say_if_any(f"{kept} All have finished. F9 reveals the samples.")
+            self.paper.message.say_if_any(f"{saved} All have finished. F9 reveals the samples.")
 
     def _mine(self) -> list[ServingRow]:
         return [s for s in self._servings if s.assessor == self._writer]
@@ -250,19 +254,19 @@ class Scoring(QObject):
     def _called(self, serving: ServingRow) -> str:
         return f"cup {serving.code}" if self.tasting.coding == SHUFFLED else serving.code
 
-    def stand_on(self, serving_id: int) -> None:
+    def select(self, serving_id: int) -> None:
         """Have this serving on the sheet; what is typed for another is remembered."""
         self.hold()
         self._at = serving_id
         self._load()
-        self.sheet.said.say_if_any("")
+        self.sheet.message.say_if_any("")
         self._show_going()
 
     def _load(self) -> None:
         """Show the draft of the serving at hand, else what was kept of it."""
         here = self._here()
         card = self.journal.blind.card(here.id)
-        self._loaded = draft_of(card, self.tasting.sheet) if card is not None else Draft()
+        self._loaded = draft_of(card, self.tasting.sheet) if card is not None else SheetDraft()
         self.sheet.show_draft(self._drafts.get(here.id) or self._loaded)
         count = sum(s.assessor == here.assessor for s in self._servings)
         day = day_words(self.tasting.at_ms, self.tasting.zone)
@@ -282,9 +286,9 @@ class Scoring(QObject):
     # Handlers
 
     def _on_typed(self) -> None:
-        self._asked_lift = False
-        if self.sheet.said.text():
-            self.sheet.said.say_if_any("")
+        self._asked_reveal = False
+        if self.sheet.message.text():
+            self.sheet.message.say_if_any("")
 
     def _on_stands(self, attribute: str) -> None:
         self._attribute = attribute
@@ -295,8 +299,8 @@ class Scoring(QObject):
 
     def _on_picked(self, serving_id: int) -> None:
         if self.sheet.isVisible():
-            self.stand_on(serving_id)
+            self.select(serving_id)
             self.sheet.to_first()
 
     def _on_worded(self, attribute: str, value: float, words: str) -> None:
-        keep_words(self.journal, attribute, value, words)
+        save_text(self.journal, attribute, value, words)

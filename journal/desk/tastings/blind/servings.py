@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import RADIUS, STEP, TEXT, Colours, font
 from journal.keeping.blind import ServingRow
 
@@ -20,7 +20,7 @@ _PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "e
 
 
 @dataclass(frozen=True)
-class Box:
+class ServingBox:
     """One serving: its id (0 before there is one), its code, how it stands."""
 
     id: int
@@ -29,47 +29,47 @@ class Box:
 
 
 @dataclass(frozen=True)
-class Row:
+class AssessorRow:
     """An assessor with their servings in order; `here` marks the one whose turn it is."""
 
     name: str
-    boxes: tuple[Box, ...]
+    boxes: tuple[ServingBox, ...]
     here: bool = False
 
 
-def rows_of(servings: Sequence[ServingRow], now: int | None) -> list[Row]:
+def rows_of(servings: Sequence[ServingRow], now: int | None) -> list[AssessorRow]:
     """The table of a sitting; `now` is the serving at hand."""
-    out: list[Row] = []
+    out: list[AssessorRow] = []
     for name in dict.fromkeys(s.assessor for s in servings):
         boxes = tuple(
-            Box(s.id, s.code, NOW if s.id == now else (GIVEN if s.given else TO_COME))
+            ServingBox(s.id, s.code, NOW if s.id == now else (GIVEN if s.given else TO_COME))
             for s in servings
             if s.assessor == name
         )
-        out.append(Row(name, boxes, any(box.look == NOW for box in boxes)))
+        out.append(AssessorRow(name, boxes, any(box.look == NOW for box in boxes)))
     return out
 
 
-class Servings(Drawn):
+class Servings(DrawnWidget):
     """Draws rows; `picked` carries the id of a serving that was clicked."""
 
     picked = Signal(int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._rows: list[Row] = []
+        self._rows: list[AssessorRow] = []
         self.setAccessibleName("Progress of this session")
         self.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
 
-    def show_rows(self, rows: Sequence[Row]) -> None:
+    def show_rows(self, rows: Sequence[AssessorRow]) -> None:
         """Draw these."""
         self._rows = list(rows)
-        told = [
+        report = [
             f"{row.name}, {_place(k)}: {box.code or 'a code'}, {box.look}"
             for row in rows
             for k, box in enumerate(row.boxes)
         ]
-        self.setAccessibleDescription("; ".join(told))
+        self.setAccessibleDescription("; ".join(report))
         self.setMinimumWidth(_NAME + self._across() * 64)
         self.setFixedHeight(_HEAD + len(rows) * _ROW)
         self.update()
@@ -117,7 +117,7 @@ class Servings(Drawn):
         )
 
 
-def _draw(painter: QPainter, c: Colours, at: QRectF, box: Box) -> None:
+def _draw(painter: QPainter, c: Colours, at: QRectF, box: ServingBox) -> None:
     pen = QPen(c.hairline if box.look == TO_COME else c.ink, 1)
     painter.setPen(pen)
     painter.setBrush(c.ink if box.look == NOW else c.paper)

@@ -12,10 +12,10 @@ from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.chip_line import HIGH
-from journal.desk.tastings.chips import Entry
+from journal.desk.tastings.chips import ChipEntry
 from journal.desk.tastings.marks import boxed
-from journal.desk.tastings.months import Bar, MonthBars
-from journal.desk.tastings.open_sheet.sittingtable import Going, SittingTable
+from journal.desk.tastings.months import AgeBar, MonthBars
+from journal.desk.tastings.open_sheet.session_table import SessionTable, SittingTable
 from journal.desk.tastings.scalebox import ScaleBox
 from journal.desk.theme import STEP, TEXT
 from journal.wording.ages import age_words
@@ -40,9 +40,9 @@ class Beside(QWidget):
         self.attributes = Suggestions(self.own, self, attributes, 80 * STEP)
         self.attributes.picked.connect(self._on_owned)
         self.title = Label("", role="quiet")
-        self.said = Label("", role="quiet", wrap=True)
+        self.message = Label("", role="quiet", wrap=True)
         self.bars = MonthBars()
-        self.sitting = Label("", role="quiet")
+        self.session = Label("", role="quiet")
         self.nobody = Label("", role="quiet", wrap=True)
         self.table = SittingTable()
         self.table.picked.connect(self.picked)
@@ -51,7 +51,7 @@ class Beside(QWidget):
         column.setContentsMargins(8 * STEP, 6 * STEP, 8 * STEP, 4 * STEP)
         column.setSpacing(3 * STEP)
         column.addWidget(self.title)
-        column.addWidget(self.said)
+        column.addWidget(self.message)
         column.addWidget(self.bars, 3)
         column.addWidget(Hairline())
         column.addLayout(self._under(), 2)
@@ -69,30 +69,30 @@ class Beside(QWidget):
 
     def _under(self) -> QHBoxLayout:
         """The scale and the sitting beside each other."""
-        sitting = QVBoxLayout()
-        sitting.setSpacing(2 * STEP)
-        sitting.addWidget(self.sitting)
-        sitting.addWidget(self.nobody)
-        sitting.addWidget(self._scroll, 1)
-        sitting.addStretch(0)
+        session = QVBoxLayout()
+        session.setSpacing(2 * STEP)
+        session.addWidget(self.session)
+        session.addWidget(self.nobody)
+        session.addWidget(self._scroll, 1)
+        session.addStretch(0)
         row = QHBoxLayout()
         row.setSpacing(8 * STEP)
         row.addWidget(self._scale())
-        row.addLayout(sitting, 1)
+        row.addLayout(session, 1)
         return row
 
-    def show_wheel(self, code: str, bars: Sequence[Bar], *, hidden: bool) -> None:
+    def show_wheel(self, code: str, bars: Sequence[AgeBar], *, hidden: bool) -> None:
         """Show a wheel's bars; `hidden` says that this sitting's are held back."""
         self.title.setText(f"{code} over its months" if code else "")
         self.bars.show_bars(bars)
         self.bars.setVisible(bool(bars))
-        self.said.setText(_bars_words(bars, hidden))
-        self.said.setVisible(bool(code) and (hidden or not bars))
-        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.message.setText(_bars_words(bars, hidden))
+        self.message.setVisible(bool(code) and (hidden or not bars))
+        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
 
-    def show_sitting(self, day: str, table: Going) -> None:
+    def show_session(self, day: str, table: SessionTable) -> None:
         """Show how the sitting of a day is going."""
-        self.sitting.setText(f"Session of {day}")
+        self.session.setText(f"Session of {day}")
         there = bool(table.people and table.wheels)
         self._scroll.setVisible(there)
         self.nobody.setVisible(not there)
@@ -100,12 +100,12 @@ class Beside(QWidget):
         if there:
             self.table.show_going(table)
 
-    def _on_owned(self, entry: Entry) -> None:
+    def _on_owned(self, entry: ChipEntry) -> None:
         self.own.clear()
         self.owned.emit(entry)
 
 
-def _bars_words(bars: Sequence[Bar], hidden: bool) -> str:
+def _bars_words(bars: Sequence[AgeBar], hidden: bool) -> str:
     if hidden:
         return "Earlier scores appear after you save yours."
     if not bars:

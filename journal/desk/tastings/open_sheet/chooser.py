@@ -9,12 +9,12 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from journal.desk.fields import Box, Line
+from journal.desk.fields import FieldFrame, TextLine
 from journal.desk.labels import Label
 from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TITLE
-from journal.keeping.sittings import WheelRow
+from journal.keeping.sessions import WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.wording.ages import age_words
@@ -26,7 +26,7 @@ _STEPS: dict[int, int] = {
 
 
 @dataclass(frozen=True)
-class Choice:
+class WheelChoice:
     """A wheel as it is listed: its row, its age now, and the words it is found by."""
 
     row: WheelRow
@@ -34,7 +34,7 @@ class Choice:
     found_by: str
 
 
-def choices(rows: Sequence[WheelRow], now_ms: int) -> list[Choice]:
+def choices(rows: Sequence[WheelRow], now_ms: int) -> list[WheelChoice]:
     """The list: wheels that are there, newest make first, then those that are gone."""
     made = [_choice(row, now_ms) for row in rows]
     return [c for c in made if not c.row.gone] + [c for c in made if c.row.gone]
@@ -50,8 +50,8 @@ class Chooser(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._all: list[Choice] = []
-        self.line = Line(name="Which wheel", hint="type a code, a plan or a month")
+        self._all: list[WheelChoice] = []
+        self.line = TextLine(name="Which wheel", hint="type a code, a plan or a month")
         self.table = RowsView("Wheels", COLUMNS)
         quieten(self.table)
         self.setFocusProxy(self.line)
@@ -61,17 +61,17 @@ class Chooser(QWidget):
         self.table.picked.connect(self._on_picked)
         self.table.opened.connect(self._on_opened)
 
-    def show_choices(self, found: Sequence[Choice]) -> None:
+    def show_choices(self, found: Sequence[WheelChoice]) -> None:
         """List these wheels."""
         self._all = list(found)
         self._on_text(self.line.text())
 
-    def stand_on(self, wheel_id: int) -> None:
+    def select(self, wheel_id: int) -> None:
         """Go to a wheel, when it is listed."""
         rows = self.table.rows_model.rows
         at = next((i for i, choice in enumerate(rows) if choice.row.id == wheel_id), None)
         if at is not None:
-            self.table.stand_on(at)
+            self.table.select(at)
 
     def current(self) -> WheelRow | None:
         """The wheel one stands on."""
@@ -85,7 +85,7 @@ class Chooser(QWidget):
         head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
         head.setSpacing(3 * STEP)
         head.addWidget(Label("Choose a wheel", TITLE, bold=True, wrap=True))
-        head.addWidget(Box(self.line, 10 * STEP))
+        head.addWidget(FieldFrame(self.line, 10 * STEP))
         head.addWidget(self.none)
         column = QVBoxLayout(self)  # the tint of a row reaches past the margin, its words do not
         column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 6 * STEP)
@@ -102,7 +102,7 @@ class Chooser(QWidget):
         step = _STEPS.get(key)
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
         if step is not None and last >= 0:
-            self.table.stand_on(min(max(row + step, 0), last))
+            self.table.select(min(max(row + step, 0), last))
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
             self.take()
         elif key == Qt.Key.Key_Escape and self.line.text():
@@ -127,32 +127,32 @@ class Chooser(QWidget):
         self.none.setVisible(not found)
         self.none.setText(f"No wheel matches “{text}”. Esc shows all." if text else "")
 
-    def _on_picked(self, choice: Choice) -> None:
+    def _on_picked(self, choice: WheelChoice) -> None:
         self.stood.emit(choice.row)
 
-    def _on_opened(self, choice: Choice) -> None:
+    def _on_opened(self, choice: WheelChoice) -> None:
         self.chosen.emit(choice.row)
 
 
-def _choice(row: WheelRow, now_ms: int) -> Choice:
+def _choice(row: WheelRow, now_ms: int) -> WheelChoice:
     made = local(row.started_ms, row.zone)
     words = f"{row.code} {row.plan} {month_name(made)} {made.year}"
-    return Choice(row, age_days(row.started_ms, now_ms), words.lower())
+    return WheelChoice(row, age_days(row.started_ms, now_ms), words.lower())
 
 
-def _code(choice: Choice) -> str:
+def _code(choice: WheelChoice) -> str:
     return choice.row.code
 
 
-def _plan(choice: Choice) -> str:
+def _plan(choice: WheelChoice) -> str:
     return choice.row.plan
 
 
-def _age(choice: Choice) -> str:
+def _age(choice: WheelChoice) -> str:
     return "gone" if choice.row.gone else age_words(choice.days)
 
 
-def _tasted(choice: Choice) -> str:
+def _tasted(choice: WheelChoice) -> str:
     if choice.row.verdict or choice.row.failed:
         return "▲ do not eat" if choice.row.verdict else "▲ failed"
     count = choice.row.tasted

@@ -15,24 +15,24 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.tastings.bringing import bring_photo
 from journal.desk.tastings.cheeses import attributes_like
-from journal.desk.tastings.chips import Entry
-from journal.desk.tastings.drafts import Draft, Drafts, Key, card_of, draft_of
+from journal.desk.tastings.chips import ChipEntry
+from journal.desk.tastings.drafts import Drafts, Key, SheetDraft, card_of, draft_of
 from journal.desk.tastings.months import bars_of
 from journal.desk.tastings.open_sheet.beside import Beside
 from journal.desk.tastings.open_sheet.chooser import Chooser, choices
+from journal.desk.tastings.open_sheet.session_table import going
 from journal.desk.tastings.open_sheet.sheet import Sheet
-from journal.desk.tastings.open_sheet.sittingtable import going
-from journal.desk.tastings.part import Part, stands_in
-from journal.desk.tastings.scales import keep_words, scale_words
-from journal.desk.tastings.sittingdays import (
+from journal.desk.tastings.part import TastingPart, stands_in
+from journal.desk.tastings.scales import save_text, scale_words
+from journal.desk.tastings.session_days import (
     held_back,
     people_like,
     same_day,
-    sitting_days,
+    session_days,
     waiting,
 )
 from journal.keeping import Change, KeepingError
-from journal.keeping.sittings import GivenRow, WheelRow
+from journal.keeping.sessions import GivenRow, WheelRow
 from journal.records import RecordError, id_of
 from journal.records.dates import age_days, read_day
 from journal.records.instants import local
@@ -51,7 +51,7 @@ _EMPTY = (
 )
 
 
-class OpenPart(Part):
+class OpenPart(TastingPart):
     """Left the wheels and the sheet, right what the wheel got before. `line` has every sitting,
     the day of the sheet chosen; `makes_asked` asks for the place of makes."""
 
@@ -63,7 +63,7 @@ class OpenPart(Part):
         self._wheel: WheelRow | None = None
         self._who = ""
         self._day_ms: int | None = None  # None: today, whenever that is
-        self._loaded = Draft()
+        self._loaded = SheetDraft()
         self._own: dict[str, list[str]] = {}  # by day: attributes asked for in this window
         self.beside = Beside(self._attributes_like)
         self.beside.picked.connect(self._on_cell)
@@ -85,7 +85,7 @@ class OpenPart(Part):
         self.sheet.stands.connect(self._on_stands)
         self.sheet.photo.where = self.journal.photos.file
         self.sheet.photo_asked.connect(self._on_photo)
-        self.sheet.keep_asked.connect(self.main)
+        self.sheet.save_asked.connect(self.main)
         self.sheet.other_asked.connect(self.other)
         self.begin = Button("Go to Makes", PLAIN, "Ctrl 3")
         self.begin.clicked.connect(self.makes_asked)
@@ -111,7 +111,7 @@ class OpenPart(Part):
         if not change.kinds & _SHOWN:
             return
         self._refresh()
-        self.sheet.said.say_if_any(
+        self.sheet.message.say_if_any(
             ""
         )  # what was kept may be undone; an act says its own after this
         wheel = self.wheel
@@ -131,7 +131,7 @@ class OpenPart(Part):
     def begun(self) -> list[str]:
         """Which sheets are begun and not kept, in words."""
         found = self.drafts.all()
-        codes = {row.id: row.code for row in self.journal.sittings.wheels()} if found else {}
+        codes = {row.id: row.code for row in self.journal.sessions.wheels()} if found else {}
         return [
             f"{codes[wheel]} by {self._known(who) or 'nobody yet'}, "
             f"{format_day(date.fromisoformat(day), year=False)}"
@@ -165,12 +165,12 @@ class OpenPart(Part):
         if not self.has_wheels():
             return
         self.hold()
-        self.sheet.said.say_if_any("")
+        self.sheet.message.say_if_any("")
         self.chooser.line.clear()
         self.pages.setCurrentWidget(self.chooser)
         self._refresh()
         if self._wheel is not None:
-            self.chooser.stand_on(self._wheel.id)
+            self.chooser.select(self._wheel.id)
         self.chooser.setFocus()
 
     def ask_attribute(self) -> None:
@@ -197,7 +197,7 @@ class OpenPart(Part):
         wrong = self.sheet.first_wrong()
         if wrong is not None:
             wrong.setFocus()
-            self.sheet.said.say_if_any(
+            self.sheet.message.say_if_any(
                 f"“{wrong.text()}” is no score for {wrong.attribute} (0 to 10). Not saved.",
                 wrong=True,
             )
@@ -206,12 +206,12 @@ class OpenPart(Part):
         draft = self.sheet.draft()
         try:
             self._loaded = draft
-            self.journal.sittings.give(
+            self.journal.sessions.give(
                 wheel.id, self._who, self._at(), card_of(draft), initiator=self
             )
         except (KeepingError, RecordError) as error:
-            self._loaded = Draft()
-            self.sheet.said.say_if_any(text_of(error), wrong=True)
+            self._loaded = SheetDraft()
+            self.sheet.message.say_if_any(text_of(error), wrong=True)
             if not self._who:
                 self.sheet.to_who()
             return
@@ -220,18 +220,18 @@ class OpenPart(Part):
 
     def _hand_on(self, wheel: WheelRow, scores: int) -> None:
         """Propose who has not scored this wheel yet."""
-        kept = self._known(self._who)
+        saved = self._known(self._who)
         count = f"{scores} scores" if scores != 1 else "one score"
-        said = f"Saved: {count} by {kept}."
+        message = f"Saved: {count} by {saved}."
         waiting = self._waiting(wheel)
         self._show(wheel, waiting[0] if waiting else "")
         self._refresh()
         if waiting:
-            self.sheet.said.say_if_any(
-                f"{said} {waiting[0]} is next: press Enter, or type another name."
+            self.sheet.message.say_if_any(
+                f"{message} {waiting[0]} is next: press Enter, or type another name."
             )
         else:
-            self.sheet.said.say_if_any(f"{said} Type who is next, or choose another wheel.")
+            self.sheet.message.say_if_any(f"{message} Type who is next, or choose another wheel.")
         self.sheet.to_who()
 
     # The sheet at hand
@@ -240,7 +240,7 @@ class OpenPart(Part):
         """Show the sheet of a wheel for an assessor."""
         self.hold()
         self._show(wheel, who)
-        self.sheet.said.say_if_any("")
+        self.sheet.message.say_if_any("")
         self._refresh()
 
     def _show(self, wheel: WheelRow, who: str) -> None:
@@ -251,10 +251,10 @@ class OpenPart(Part):
 
     def _load(self, wheel: WheelRow) -> None:
         """Show the draft that is held, else what was kept, else an empty sheet."""
-        card = self.journal.sittings.card(wheel.id, self._who, self._at())
+        card = self.journal.sessions.card(wheel.id, self._who, self._at())
         names = self._attributes()
         self.sheet.set_attributes(names)
-        self._loaded = draft_of(card, names) if card is not None else Draft()
+        self._loaded = draft_of(card, names) if card is not None else SheetDraft()
         self.sheet.show_draft(self.drafts.of(self._key(wheel)) or self._loaded)
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         days = age_days(wheel.started_ms, self._at())
@@ -265,7 +265,7 @@ class OpenPart(Part):
         """The sheet is for another person or day now: show theirs. What is typed stays under the
         key before, or is taken along where nothing stands yet."""
         draft, key = self.sheet.draft(), self._key(wheel)
-        card = self.journal.sittings.card(wheel.id, self._who, self._at())
+        card = self.journal.sessions.card(wheel.id, self._who, self._at())
         free = self.drafts.of(key) is None and card is None
         self.drafts.drop(before)
         if draft != self._loaded:
@@ -278,7 +278,7 @@ class OpenPart(Part):
         before = self._key(wheel) if wheel is not None else None
         today = same_day(at_ms, self.now(), self.journal.zone)
         self._day_ms = None if today else at_ms
-        self.sheet.said.say_if_any("")
+        self.sheet.message.say_if_any("")
         if wheel is not None and before is not None:
             self._move(wheel, before, carry=carry)
         else:
@@ -299,26 +299,26 @@ class OpenPart(Part):
 
     def _known(self, name: str) -> str:
         """The name as the journal writes it."""
-        found = self.journal.sittings.assessor(name)
+        found = self.journal.sessions.assessor(name)
         return found.name if found is not None else name
 
     def _attributes(self) -> list[str]:
         """The usual attributes, then those of one's own that this day's sheet has."""
-        given = [one.attribute for one in self._sitting_scores()]
+        given = [one.attribute for one in self._session_scores()]
         return list(dict.fromkeys([*ATTRIBUTES, *given, *self._own.get(self._day(), ())]))
 
-    def _sitting_scores(self) -> list[GivenRow]:
+    def _session_scores(self) -> list[GivenRow]:
         """What was given on the day of the sheet."""
-        found = self.journal.sittings.on_day(self._at())
-        return [g for t in found for g in self.journal.sittings.of_sitting(id_of(t))]
+        found = self.journal.sessions.on_day(self._at())
+        return [g for t in found for g in self.journal.sessions.of_session(id_of(t))]
 
     def _waiting(self, wheel: WheelRow) -> list[str]:
-        return waiting(self._sitting_scores(), self.journal.sittings.people(), wheel.id)
+        return waiting(self._session_scores(), self.journal.sessions.people(), wheel.id)
 
     # Refresh
 
     def _refresh(self) -> None:
-        rows = self.journal.sittings.wheels()
+        rows = self.journal.sessions.wheels()
         if not rows:
             self.pages.setCurrentWidget(self.empty)
         elif self.pages.currentWidget() is self.empty:
@@ -338,8 +338,8 @@ class OpenPart(Part):
         if wheel is None:
             self.beside.show_wheel("", (), hidden=False)
         else:
-            given = self.journal.sittings.of_wheel(wheel.id)
-            today = {id_of(t) for t in self.journal.sittings.on_day(self._at())}
+            given = self.journal.sessions.of_wheel(wheel.id)
+            today = {id_of(t) for t in self.journal.sessions.on_day(self._at())}
             mine = self._known(self._who) if self.tasting() else None
             given, hidden = held_back(given, today, mine)
             bars = bars_of(given, wheel.started_ms)
@@ -349,27 +349,27 @@ class OpenPart(Part):
     def _refresh_table(self) -> None:
         wheel = self.wheel
         at = (wheel.id, wheel.code) if wheel is not None else None
-        scores = self._sitting_scores()
-        people = self.journal.sittings.people() if at or scores else []
+        scores = self._session_scores()
+        people = self.journal.sessions.people() if at or scores else []
         who = self._known(self._who) if at else ""
         wheels = {g.wheel_id for g in scores} | ({at[0]} if at else set())
         typed = {(one, name) for one in wheels for name in self.drafts.people(one, self._day())}
         table = going(scores, people, at, who, typed)
-        self.beside.show_sitting(day_words(self._at(), self.journal.zone), table)
+        self.beside.show_session(day_words(self._at(), self.journal.zone), table)
 
     def refresh_line(self) -> None:
         """Show every sitting there is now."""
-        zone, sittings = self.journal.zone, self.journal.sittings.all()
-        days = sitting_days(sittings, self._at(), self.now(), zone)
+        zone, sessions = self.journal.zone, self.journal.sessions.all()
+        days = session_days(sessions, self._at(), self.now(), zone)
         self.line.show_days("Sessions", days, zone)
 
     # Handlers
 
     def _people_like(self, text: str) -> list[Suggestion]:
-        return people_like(text, self.journal.sittings.people())
+        return people_like(text, self.journal.sessions.people())
 
     def _attributes_like(self, text: str) -> list[Suggestion]:
-        known = [name for name, _ in self.journal.sittings.attributes()]
+        known = [name for name, _ in self.journal.sessions.attributes()]
         shown = {row.attribute for row in self.sheet.rows}
         found = attributes_like(text, known)
         return [s for s in found if s.words not in shown]
@@ -384,8 +384,8 @@ class OpenPart(Part):
         self._on_stands(self.sheet.rows[0].attribute)  # the scale is never one of nothing
         self.sheet.to_who()
         if row.verdict or row.failed:
-            said = text_of(row.verdict.message) if row.verdict else "This make failed."
-            self.sheet.said.say_if_any(said, wrong=True)
+            message = text_of(row.verdict.message) if row.verdict else "This make failed."
+            self.sheet.message.say_if_any(message, wrong=True)
 
     def _on_back(self) -> None:
         if self._wheel is not None:
@@ -395,7 +395,7 @@ class OpenPart(Part):
             self.sheet.to_first()
 
     def _on_cell(self, wheel_id: int, who: str) -> None:
-        rows = self.journal.sittings.wheels()
+        rows = self.journal.sessions.wheels()
         row = next((r for r in rows if r.id == wheel_id), None)
         if row is not None:
             self._open(row, who)
@@ -405,7 +405,7 @@ class OpenPart(Part):
         if name == self._who or self._wheel is None:
             return
         before = self._key(self._wheel)
-        stranger = self.journal.sittings.assessor(self._who) is None
+        stranger = self.journal.sessions.assessor(self._who) is None
         self._who = name
         self._move(self._wheel, before, carry=stranger)
 
@@ -415,15 +415,15 @@ class OpenPart(Part):
         try:
             at = read_day(text, self.journal.zone, self.now())
         except RecordError as error:
-            self.sheet.said.say_if_any(text_of(error), wrong=True)
+            self.sheet.message.say_if_any(text_of(error), wrong=True)
             return
         self._turn_day(at, carry=True)
 
     def _on_typed(self) -> None:
-        if self.sheet.said.text():
-            self.sheet.said.say_if_any("")
+        if self.sheet.message.text():
+            self.sheet.message.say_if_any("")
 
-    def _on_owned(self, entry: Entry) -> None:
+    def _on_owned(self, entry: ChipEntry) -> None:
         self.add_attribute(str(entry.means))
         self.sheet.rows[-1].setFocus()
 
@@ -431,7 +431,7 @@ class OpenPart(Part):
         self.beside.scale.show_scale(attribute, scale_words(self.journal, attribute))
 
     def _on_worded(self, attribute: str, value: float, words: str) -> None:
-        keep_words(self.journal, attribute, value, words)
+        save_text(self.journal, attribute, value, words)
 
     def _on_photo(self) -> None:
         bring_photo(self.journal, self.sheet)

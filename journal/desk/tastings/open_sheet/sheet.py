@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, Button
-from journal.desk.fields import Box
+from journal.desk.fields import FieldFrame
 from journal.desk.form.suggest import Suggestion, Suggestions
 from journal.desk.labels import Hairline, Label
 from journal.desk.tastings.marks import MarkSheet, boxed
@@ -84,7 +84,7 @@ class Sheet(MarkSheet):
         self.dated.emit(self.day.text())
 
 
-def _beside(who: Box, day: Box) -> QHBoxLayout:
+def _beside(who: FieldFrame, day: FieldFrame) -> QHBoxLayout:
     row = QHBoxLayout()
     row.setSpacing(3 * STEP)
     row.addWidget(who, 3)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
 from journal.records.tastings import SCORE_TOP
 from journal.reports.panel import Cups
@@ -17,7 +17,7 @@ _NAME, _LINE, _GAP, _FOOT = 112, 4 * STEP, 2 * STEP, 6 * STEP
 _MOST = 3  # doubles of an assessor that are drawn: the last ones
 
 
-class Doubles(Drawn):
+class Doubles(DrawnWidget):
     """Draws them on the scale from 0 to 10."""
 
     def __init__(self) -> None:

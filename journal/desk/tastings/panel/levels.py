@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
 from journal.reports.panel import PersonRead
 from journal.wording.numbers import minus
@@ -16,7 +16,7 @@ from journal.wording.numbers import minus
 _NAME, _ROW = 112, 10 * STEP
 
 
-class Levels(Drawn):
+class Levels(DrawnWidget):
     """Draws the panel."""
 
     def __init__(self) -> None:

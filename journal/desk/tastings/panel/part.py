@@ -12,10 +12,10 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.tables import ROW, Column, RowsView
-from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.choice import ChoiceList
 from journal.desk.tastings.panel.doubles import Doubles
 from journal.desk.tastings.panel.levels import Levels
-from journal.desk.tastings.part import Part
+from journal.desk.tastings.part import TastingPart
 from journal.desk.theme import STEP, TITLE
 from journal.keeping import Change
 from journal.reports.panel import PanelRead, PersonRead, read_panel
@@ -69,13 +69,13 @@ def _doubles(row: PersonRead) -> str:
     return str(row.member.doubles) if row.member.doubles else ""
 
 
-class PanelPart(Part):
+class PanelPart(TastingPart):
     """Left the words, right each assessor's level and how steady they are."""
 
     def __init__(self, desk: Desk, messages: MessageBar, parent: QObject) -> None:
         super().__init__(desk, messages, parent)
         self._names: list[str] = []
-        self._choice: Choice | None = None
+        self._choice: ChoiceList | None = None
         self._rules = (Hairline(), Hairline())
         self.right = self._figures()
         self.left = self._words()
@@ -138,7 +138,7 @@ class PanelPart(Part):
             self._refresh()
 
     def _refresh(self) -> None:
-        names = [name for name, _ in self.journal.sittings.attributes()][:12]
+        names = [name for name, _ in self.journal.sessions.attributes()][:12]
         if names != self._names:
             self._names = names
             self._put_choice()
@@ -151,7 +151,7 @@ class PanelPart(Part):
             self._choice.deleteLater()
             self._choice = None
         if self._names:
-            self._choice = Choice("Scored", [(name, name) for name in self._names])
+            self._choice = ChoiceList("Scored", [(name, name) for name in self._names])
             self._column.insertWidget(1, self._choice)
             self._choice.changed.connect(self._on_choice)
 

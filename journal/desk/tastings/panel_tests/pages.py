@@ -10,17 +10,17 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, Button
-from journal.desk.form.frame import acts_row, lay_out_page
+from journal.desk.form.frame import acts_row, arrange_page
 from journal.desk.form.suggest import Suggestion
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
-from journal.desk.tastings.blind.laying import named
+from journal.desk.tastings.blind.setting_up import named
 from journal.desk.tastings.chip_line import HIGH
 from journal.desk.tastings.chips import ChipsField
-from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.choice import ChoiceList
 from journal.desk.tastings.marks import boxed
 from journal.desk.theme import LEAD, STEP, TEXT, TITLE
-from journal.keeping.panel_sets import SetRow, TestRow
+from journal.keeping.panel_sets import HiddenSet, TestRow
 from journal.records.panel_tests import PAIRED, RANKING, TRIANGLE
 from journal.wording.dates import short_day
 from journal.wording.letters import capital
@@ -106,19 +106,19 @@ class LayTest(QWidget):
 
     def __init__(self, cheeses: Look, people: Look) -> None:
         super().__init__()
-        self.kind = Choice("Which test", SHORT)
+        self.kind = ChoiceList("Which test", SHORT)
         self.meant = Label(MEANT[TRIANGLE], role="quiet", wrap=True)
         self.cheeses = ChipsField("Of what", "a wheel, or a name", self, cheeses)
         self.asked_for, asked_box = boxed("For what", TEXT)
         self.asked_for.setPlaceholderText("bitter, salt, …")
         asked_box.setFixedHeight(HIGH)
-        self.foreseen = Choice(
+        self.foreseen = ChoiceList(
             "Expected",
             ((EITHER, "either may be"), (FIRST, "the first is"), (SECOND, "the second is")),
         )
         self.people = ChipsField("Assessors", "a name", self, people)
-        self.times = Choice("Times each", [(str(n), str(n)) for n in (1, 2, 3, 4, 6)])
-        self.said = Label("", role="quiet", wrap=True)
+        self.times = ChoiceList("Times each", [(str(n), str(n)) for n in (1, 2, 3, 4, 6)])
+        self.message = Label("", role="quiet", wrap=True)
         self.begin = Button("Set up", MAIN, "Ctrl ⏎")
         self.all = Button("All tests", FAINT, "Ctrl L")
         self._asked_row = _row("For what", asked_box)
@@ -155,7 +155,7 @@ class LayTest(QWidget):
             named("Assessors", self.people),
             named("Times each", self.times),
         )
-        lay_out_page(self, parts, self.said, (self.begin, self.all))
+        arrange_page(self, parts, self.message, (self.begin, self.all))
 
     def half_typed(self) -> dict[str, Any] | None:
         """What stands on the page, None when nothing does yet."""
@@ -205,11 +205,11 @@ class LayTest(QWidget):
         self.changed.emit()
 
 
-class SetPage(QWidget):
+class CupsPage(QWidget):
     """The set at hand: its cups' codes, the question, a line for the answer."""
 
     asked = Signal()
-    lift_asked = Signal()
+    reveal_asked = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -218,10 +218,10 @@ class SetPage(QWidget):
         self.codes = Label("", TITLE, bold=True, wrap=True)
         self.question = Label("", wrap=True)
         self.line, self._box = boxed("The answer", LEAD)
-        self.number, self.kept = -1, ""  # of the set shown, and what was answered
-        self.said = Label("", role="quiet", wrap=True)
-        self.keep = Button("Save and next", MAIN, "Ctrl ⏎")
-        self.lift = Button("Reveal", FAINT, "F9")
+        self.number, self.saved = -1, ""  # of the set shown, and what was answered
+        self.message = Label("", role="quiet", wrap=True)
+        self.save = Button("Save and next", MAIN, "Ctrl ⏎")
+        self.reveal = Button("Reveal", FAINT, "F9")
         self._box.setFixedHeight(12 * STEP)
         self._box.setMaximumWidth(90 * STEP)
         column = QVBoxLayout(self)
@@ -234,22 +234,22 @@ class SetPage(QWidget):
         column.addWidget(self.question)
         column.addWidget(self._box)
         column.addStretch(1)
-        column.addWidget(self.said)
-        column.addLayout(acts_row(self.keep, self.lift))
+        column.addWidget(self.message)
+        column.addLayout(acts_row(self.save, self.reveal))
         self.setFocusProxy(self.line)
         self.line.returnPressed.connect(self.asked)
-        self.keep.clicked.connect(self.asked)
-        self.lift.clicked.connect(self.lift_asked)
+        self.save.clicked.connect(self.asked)
+        self.reveal.clicked.connect(self.reveal_asked)
 
-    def show_set(self, where: str, one: SetRow, question: str, half: str | None) -> None:
+    def show_set(self, where: str, one: HiddenSet, question: str, half: str | None) -> None:
         """Show a set; what was answered stands in the line, or what is half typed."""
         self.where.setText(where)
         self.who.setText(f"{one.assessor} is tasting")
         self.codes.setText("   ".join(code or "reference" for code in one.codes))
         self.question.setText(question)
         self.number = one.number
-        self.kept = " ".join(one.codes[place] for place in one.answer)
-        self.line.setText(self.kept if half is None else half)
+        self.saved = " ".join(one.codes[index] for index in one.answer)
+        self.line.setText(self.saved if half is None else half)
         if half is None:
             self.line.selectAll()
 

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from journal.desk.sheets.boxes import title_block
-from journal.desk.sheets.flow import Block, laid_out, print_pages
+from journal.desk.sheets.flow import Block, paginate, print_pages
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import paragraph
-from journal.keeping.panel_sets import SetRow
+from journal.keeping.panel_sets import HiddenSet
 from journal.records.panel_tests import RANKING
 
 _POINTS, _CODE = 9.0, 20.0
@@ -22,7 +22,7 @@ _HOW = (
 
 
 def set_sheets(
-    path: str | Path, title: str, question: str, kind: str, sets: Sequence[SetRow], *,
+    path: str | Path, title: str, question: str, kind: str, sets: Sequence[HiddenSet], *,
     paper: str = "A4",
 ) -> int:  # fmt: skip
     """Write every assessor's sets as one PDF; nothing in it says what is in a cup.
@@ -59,11 +59,11 @@ def set_sheets(
             paragraph(drawn, _HOW, _POINTS - 0.5, after=2.0),
         ]
         blocks += [_set(drawn, one, kind) for one in sets if one.assessor == who]
-        pages += laid_out(blocks, drawn.top, drawn.bottom)
+        pages += paginate(blocks, drawn.top, drawn.bottom)
     return print_pages(drawn, pages, path, f"{title} · sheets for assessors · Vatside")
 
 
-def _set(paper: Paper, one: SetRow, kind: str) -> Block:
+def _set(paper: Paper, one: HiddenSet, kind: str) -> Block:
     """One set: its cups from left to right, six in a row at most."""
     room = max(1, min(6, int((paper.right - paper.left) / _CELL)))
     rows = -(-len(one.codes) // room)

@@ -15,19 +15,26 @@ from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.scrollbars import scrolled
 from journal.desk.tastings.blind.key import KeyPage
-from journal.desk.tastings.blind.servings import GIVEN, NOW, TO_COME, Box, Row, Servings
+from journal.desk.tastings.blind.servings import (
+    GIVEN,
+    NOW,
+    TO_COME,
+    AssessorRow,
+    ServingBox,
+    Servings,
+)
 from journal.desk.tastings.cheeses import as_entries, cheeses_like
-from journal.desk.tastings.half_typed import BOARDS, HalfTyped
-from journal.desk.tastings.panel_tests.pages import AnswerPage, LayTest, SetPage, TestList
+from journal.desk.tastings.half_typed import BOARDS, UnsavedTexts
+from journal.desk.tastings.panel_tests.pages import AnswerPage, CupsPage, LayTest, TestList
 from journal.desk.tastings.panel_tests.planning import Planning, is_difference, reckon
 from journal.desk.tastings.panel_tests.share import BesideAnswer
-from journal.desk.tastings.part import Part
-from journal.desk.tastings.sittingdays import people_like
+from journal.desk.tastings.part import TastingPart
+from journal.desk.tastings.session_days import people_like
 from journal.desk.theme import STEP
 from journal.findings import FindingError
-from journal.findings.laying import lay_sets
+from journal.findings.setting_up import set_up_sets
 from journal.keeping import Change, KeepingError
-from journal.keeping.panel_sets import SetRow, TestRow
+from journal.keeping.panel_sets import HiddenSet, TestRow
 from journal.records import RecordError, id_of
 from journal.records.panel_tests import PAIRED, RANKING, PanelTest
 from journal.reports.panel_test import read
@@ -43,18 +50,20 @@ _HIDDEN = (
 )
 
 
-class TestsPart(Part):
+class TestsPart(TastingPart):
     """The list, the laying out, the set at hand, the answer: one page at a time."""
 
     __test__ = False
 
-    def __init__(self, desk: Desk, messages: MessageBar, half: HalfTyped, parent: QObject) -> None:
+    def __init__(
+        self, desk: Desk, messages: MessageBar, half: UnsavedTexts, parent: QObject
+    ) -> None:
         super().__init__(desk, messages, parent)
         self.draw_seed: Callable[[], int] = partial(secrets.randbits, 63)  # of codes and orders
         self.half = half
         self.test: PanelTest | None = None
         self._at = 0  # the number of the set at hand
-        self._asked_lift = False
+        self._asked_reveal = False
         self._build_right()
         self._build_left()
         self.lay.recall(half.of(BOARDS).get(_BOARD))
@@ -84,9 +93,9 @@ class TestsPart(Part):
         self.lay.changed.connect(self._plan)
         self.lay.asked.connect(self.main)
         self.lay.back.connect(self._show_list)
-        self.set = SetPage()
+        self.set = CupsPage()
         self.set.asked.connect(self.main)
-        self.set.lift_asked.connect(self.lift)
+        self.set.reveal_asked.connect(self.reveal)
         self.answer = AnswerPage()
         self.answer.back.connect(self._show_list)
         self.lay.edited.connect(self.typed)
@@ -101,10 +110,10 @@ class TestsPart(Part):
 
     def hold(self) -> None:
         self.half.put(BOARDS, _BOARD, self.lay.half_typed())
-        if self.covered is not None and self.set.number >= 0:
+        if self.is_hidden is not None and self.set.number >= 0:
             text = self.set.line.text()
-            half = None if text == self.set.kept else text
-            self.half.put(self.covered.uuid, str(self.set.number), half)
+            half = None if text == self.set.saved else text
+            self.half.put(self.is_hidden.uuid, str(self.set.number), half)
 
     def entered(self) -> None:
         if self.pages.currentWidget() is self.key:
@@ -134,9 +143,9 @@ class TestsPart(Part):
         if page is self.list:
             self.list.open_current()
         elif page is self.lay:
-            self._lay_out()
-        elif page is self.set and self.covered is not None:
-            self._keep(self.covered)
+            self._arrange()
+        elif page is self.set and self.is_hidden is not None:
+            self._save(self.is_hidden)
         self.typed.emit()  # what is kept now is half typed no longer
 
     def other(self) -> None:
@@ -152,55 +161,55 @@ class TestsPart(Part):
             self._show_list()
 
     @property
-    def covered(self) -> PanelTest | None:
+    def is_hidden(self) -> PanelTest | None:
         """The test at hand while it is under the cloth."""
         at_hand = self.test
         return at_hand if at_hand is not None and at_hand.lifted_ms is None else None
 
-    def can_lift(self) -> bool:
-        return self.covered is not None and self.pages.currentWidget() is self.set
+    def can_reveal(self) -> bool:
+        return self.is_hidden is not None and self.pages.currentWidget() is self.set
 
-    def lift(self) -> None:
+    def reveal(self) -> None:
         """Lift the cloth; asked twice while a set is not answered."""
-        test = self.covered
-        if test is None or not self.can_lift():
+        test = self.is_hidden
+        if test is None or not self.can_reveal():
             return
         sets = self._sets(test)
         left = sum(not one.answer for one in sets)
-        if 0 < left < len(sets) and not self._asked_lift:
-            self._asked_lift = True
+        if 0 < left < len(sets) and not self._asked_reveal:
+            self._asked_reveal = True
             count = "One set is" if left == 1 else f"{left} sets are"
-            said = f"{count} not answered. Press F9 again to reveal anyway."
-            self.set.said.say_if_any(said, wrong=True)
+            message = f"{count} not answered. Press F9 again to reveal anyway."
+            self.set.message.say_if_any(message, wrong=True)
             return
         try:
-            self.journal.tests.lift(id_of(test), max(self.now(), test.at_ms), self)
+            self.journal.tests.reveal(id_of(test), max(self.now(), test.at_ms), self)
         except KeepingError as error:
-            self.set.said.say_if_any(text_of(error), wrong=True)
+            self.set.message.say_if_any(text_of(error), wrong=True)
 
     def can_print(self) -> bool:
-        return self.can_lift()
+        return self.can_reveal()
 
     def print_out(self) -> None:
         """Print the sets for assessors without a screen."""
         from journal.desk.tastings.panel_tests.printing import print_sets
 
-        if self.covered is not None and self.can_print():
-            print_sets(self.left, self.messages, self.journal, self.covered)
+        if self.is_hidden is not None and self.can_print():
+            print_sets(self.left, self.messages, self.journal, self.is_hidden)
 
     def has_key(self) -> bool:
         return self.pages.currentWidget() in (self.set, self.key)
 
     def show_key(self) -> None:
         """Show the helper's page, still covered; or put it away."""
-        if self.covered is None or not self.has_key():
+        if self.is_hidden is None or not self.has_key():
             return
         if self.pages.currentWidget() is self.key:
             self.key.cover(())
             self._on_away()
             return
         self.pages.setCurrentWidget(self.key)
-        self.key.cover(key_rows(self.journal, self.covered))
+        self.key.cover(key_rows(self.journal, self.is_hidden))
 
     # Steps
 
@@ -219,7 +228,7 @@ class TestsPart(Part):
 
     def _plan(self) -> None:
         """Reckon anew how many answers it takes."""
-        self.lay.said.say_if_any("")
+        self.lay.message.say_if_any("")
         people = len(self.lay.people.entries())
         self.planning.fitting.setText(fitting_words(people) if people else fitting_words(3))
         kind = self.lay.kind.chosen()
@@ -237,13 +246,13 @@ class TestsPart(Part):
         )
         task.finished.connect(self.planning.show_plan)
 
-    def _lay_out(self) -> None:
+    def _arrange(self) -> None:
         kind = self.lay.kind.chosen()
         cheeses = self.lay.cheeses.cheeses()
         people = self.lay.people.names() * int(self.lay.times.chosen())
         try:
-            sets = lay_sets(kind, len(people), self.draw_seed(), len(cheeses))
-            kept = self.journal.tests.lay_out(
+            sets = set_up_sets(kind, len(people), self.draw_seed(), len(cheeses))
+            saved = self.journal.tests.set_up(
                 PanelTest(
                     self.now(), self.journal.zone, kind, self.lay.asked_for.text().strip()
                     if kind in (PAIRED, RANKING) else "", self.lay.expected(),
@@ -251,11 +260,11 @@ class TestsPart(Part):
                 cheeses, people, [(s.cups, s.codes) for s in sets], initiator=self,
             )  # fmt: skip
         except (FindingError, KeepingError, RecordError) as error:
-            self.lay.said.say_if_any(text_of(error), wrong=True)
+            self.lay.message.say_if_any(text_of(error), wrong=True)
             return
         self.lay.cheeses.show_entries([])
-        self._open(next(r for r in self.journal.tests.rows() if r.test.id == kept.id))
-        self.set.said.say_if_any(
+        self._open(next(r for r in self.journal.tests.rows() if r.test.id == saved.id))
+        self.set.message.say_if_any(
             "The test is set up. Ctrl H shows the helper what to put in each cup."
         )
 
@@ -263,7 +272,7 @@ class TestsPart(Part):
         self.hold()
         self.test = row.test
         self.set.number = -1
-        self._asked_lift = False
+        self._asked_reveal = False
         if row.test.lifted_ms is not None:
             self.pages.setCurrentWidget(self.answer)
             self.right_pages.setCurrentWidget(self.beside)
@@ -284,18 +293,18 @@ class TestsPart(Part):
         self._show_sets(row.test)
         self.set.setFocus()
 
-    def stand_on(self, number: int) -> None:
+    def select(self, number: int) -> None:
         """Have this set at hand."""
-        test = self.covered
+        test = self.is_hidden
         if test is None:
             return
         self.hold()
         self._at = number
-        self.set.said.say_if_any("")
+        self.set.message.say_if_any("")
         self._show_sets(test)
         self.set.setFocus()
 
-    def _sets(self, test: PanelTest) -> list[SetRow]:
+    def _sets(self, test: PanelTest) -> list[HiddenSet]:
         return self.journal.tests.sets(id_of(test))
 
     def _show_sets(self, test: PanelTest) -> None:
@@ -308,13 +317,13 @@ class TestsPart(Part):
         self.set.show_set(where, one, question(test), None if half is None else str(half))
         self.servings.show_rows([_row(s, s.number == self._at) for s in sets])
 
-    def _keep(self, test: PanelTest) -> None:
+    def _save(self, test: PanelTest) -> None:
         one = self._sets(test)[self._at]
         try:
             places = read_answer(self.set.line.text(), test.kind, one.codes)
             self.journal.tests.answer(one.id, places, initiator=self)
         except (KeepingError, RecordError) as error:
-            self.set.said.say_if_any(text_of(error), wrong=True)
+            self.set.message.say_if_any(text_of(error), wrong=True)
             self.set.line.selectAll()
             return
         self.half.put(test.uuid, str(one.number), None)
@@ -322,29 +331,29 @@ class TestsPart(Part):
         left = [s.number for s in self._sets(test) if not s.answer]
         after = next((n for n in left if n > one.number), left[0] if left else None)
         self._at = one.number if after is None else after
-        self._asked_lift = False
+        self._asked_reveal = False
         self._show_sets(test)
         if after is None:
-            self.set.said.say_if_any("All have answered. F9 reveals the answer.")
-            self.set.lift.setFocus()
+            self.set.message.say_if_any("All have answered. F9 reveals the answer.")
+            self.set.reveal.setFocus()
             return
-        self.set.said.say_if_any(f"Saved set {one.number + 1}.")
+        self.set.message.say_if_any(f"Saved set {one.number + 1}.")
         self.set.setFocus()
 
     # Handlers
 
     def _cheeses_like(self, text: str) -> list[Suggestion]:
-        return cheeses_like(text, self.journal.sittings.wheels(), self.now())
+        return cheeses_like(text, self.journal.sessions.wheels(), self.now())
 
     def _people_like(self, text: str) -> list[Suggestion]:
-        return as_entries(people_like(text, self.journal.sittings.people()))
+        return as_entries(people_like(text, self.journal.sessions.people()))
 
     def _on_opened(self, row: TestRow) -> None:
         self._open(row)
 
     def _on_picked(self, set_id: int) -> None:
-        if self.covered is not None:
-            self.stand_on(next(s.number for s in self._sets(self.covered) if s.id == set_id))
+        if self.is_hidden is not None:
+            self.select(next(s.number for s in self._sets(self.is_hidden) if s.id == set_id))
 
     def _on_away(self) -> None:
         self.pages.setCurrentWidget(self.set)
@@ -352,10 +361,12 @@ class TestsPart(Part):
         self.set.setFocus()
 
 
-def _row(one: SetRow, here: bool) -> Row:
+def _row(one: HiddenSet, here: bool) -> AssessorRow:
     """A set as a row: the cups that were named filled."""
     boxes = tuple(
-        Box(one.id, code or "ref.", NOW if k in one.answer else (GIVEN if one.answer else TO_COME))
+        ServingBox(
+            one.id, code or "ref.", NOW if k in one.answer else (GIVEN if one.answer else TO_COME)
+        )
         for k, code in enumerate(one.codes)
     )
-    return Row(one.assessor, boxes, here)
+    return AssessorRow(one.assessor, boxes, here)

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from journal.background import State
 from journal.desk.labels import Hairline, Label
-from journal.desk.tastings.blind.laying import named
-from journal.desk.tastings.choice import Choice
+from journal.desk.tastings.blind.setting_up import named
+from journal.desk.tastings.choice import ChoiceList
 from journal.desk.theme import SMALL, STEP, Colours, colours_of, font
 from journal.findings import FindingError
 from journal.findings.panel_tests import CHANCE, chance_of, least_right, panel_size, powers
@@ -25,7 +25,7 @@ _LEFT, _TOP, _BOTTOM = 46.0, 16.0, 30.0
 
 
 @dataclass(frozen=True)
-class Plan:
+class TestSize:
     """What was reckoned: the power with 1, 2, 3, … answers, and what is said of it."""
 
     power: np.ndarray
@@ -37,7 +37,7 @@ class Plan:
 
 def reckon(
     kind: str, share: float, wanted: float, answers: int, two_sided: bool, _state: State
-) -> Plan:
+) -> TestSize:
     """Reckon how many answers it takes; runs away from the screen."""
     curve = powers(kind, share, two_sided=two_sided)
     try:
@@ -46,7 +46,7 @@ def reckon(
     except FindingError as error:
         sentence, most = text_of(error), 200
     shown = max(24, round(1.25 * most), answers + 4)
-    return Plan(curve[: min(shown, 400)], wanted, answers, sentence,
+    return TestSize(curve[: min(shown, 400)], wanted, answers, sentence,
                 _now(kind, share, answers, two_sided, curve))  # fmt: skip
 
 
@@ -71,9 +71,9 @@ class Planning(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.share = Choice("How many people can tell", [(str(s), f"{s} %") for s in _SHARES])
+        self.share = ChoiceList("How many people can tell", [(str(s), f"{s} %") for s in _SHARES])
         self.share.choose("50")
-        self.wanted = Choice("Chance of finding it", [(str(s), f"{s} %") for s in _WANTED])
+        self.wanted = ChoiceList("Chance of finding it", [(str(s), f"{s} %") for s in _WANTED])
         self.curve = PowerCurve()
         self.sentence = Label("", wrap=True)
         self.now = Label("", role="quiet", wrap=True)
@@ -97,7 +97,7 @@ class Planning(QWidget):
         """The share of people and the certainty that are chosen."""
         return int(self.share.chosen()) / 100, int(self.wanted.chosen()) / 100
 
-    def show_plan(self, plan: Plan) -> None:
+    def show_plan(self, plan: TestSize) -> None:
         """Show what was reckoned."""
         self.curve.show_plan(plan)
         self.sentence.setText(plan.sentence)
@@ -116,12 +116,12 @@ class PowerCurve(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self._plan: Plan | None = None
+        self._plan: TestSize | None = None
         self.setMinimumHeight(120)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("How often a difference is found, by number of answers")
 
-    def show_plan(self, plan: Plan | None) -> None:
+    def show_plan(self, plan: TestSize | None) -> None:
         """Draw this."""
         self._plan = plan
         self.setVisible(plan is not None)
@@ -152,7 +152,7 @@ class PowerCurve(QWidget):
             painter.drawEllipse(QPointF(self._x(at), self._y(self._plan.power[at - 1])), 5.5, 5.5)
         painter.end()
 
-    def _draw_rules(self, painter: QPainter, c: Colours, plan: Plan) -> None:
+    def _draw_rules(self, painter: QPainter, c: Colours, plan: TestSize) -> None:
         painter.setFont(font(SMALL))
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         for share in (0.0, 0.5, 1.0):

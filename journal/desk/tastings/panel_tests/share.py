@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from journal.desk.drawn import Drawn
+from journal.desk.drawn import DrawnWidget
 from journal.desk.labels import Hairline, Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT, Colours, font
@@ -76,7 +76,7 @@ class BesideAnswer(QWidget):
         self.whole.setText(f"{row.assessor} had {_cups(row)}")
 
 
-class Dots(Drawn):
+class Dots(DrawnWidget):
     """Dots with ranges on a common scale, a name before each."""
 
     def __init__(self) -> None:
@@ -90,7 +90,7 @@ class Dots(Drawn):
         """Draw these."""
         self._dots, self._ends, self._percent = list(dots), ends, percent
         self.setFixedHeight(len(self._dots) * _ROW + 8 * STEP)
-        self.setAccessibleDescription("; ".join(f"{d.name} {self._said(d.value)}" for d in dots))
+        self.setAccessibleDescription("; ".join(f"{d.name} {self._message(d.value)}" for d in dots))
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -106,7 +106,7 @@ class Dots(Drawn):
             painter.drawLine(QPointF(x, 0), QPointF(x, bottom))
             painter.setPen(c.quiet)
             box = QRectF(x - 30, bottom + 4, 60, 16)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._said(value))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._message(value))
         for k, dot in enumerate(self._dots):
             self._draw(painter, c, dot, (k + 0.5) * _ROW)
         painter.end()
@@ -132,7 +132,7 @@ class Dots(Drawn):
         share = (min(max(value, low), high) - low) / (high - low)
         return _NAME + share * (self.width() - _NAME - 32)
 
-    def _said(self, value: float) -> str:
+    def _message(self, value: float) -> str:
         return percent(value) if self._percent else f"{value:g}"
 
 

@@ -1,0 +1,358 @@
+"""Blind sittings: laid out, given, lifted and read; while blind no command tells what a code is."""
+
+from __future__ import annotations
+
+import argparse
+import secrets
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from journal.command.answer import (
+    Column,
+    CommandAnswer,
+    Record,
+    Table,
+    Value,
+    aligned,
+    answer,
+    count,
+    figure,
+    optional,
+    text_only,
+)
+from journal.command.error import CommandError
+from journal.command.outcomes import not_to_eat
+from journal.command.parser import AT, FILE, CommandOption, command, several, switch
+from journal.command.tastings import ASSESSOR, check_attribute, scores_of
+from journal.command.values import day, instant, moment, numbered, to_read, to_write
+from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
+from journal.wording.counts import counted
+
+if TYPE_CHECKING:
+    from journal.keeping import Journal
+    from journal.keeping.blind import KeyRow, RevealedRow, SampleIdentity, ServingRow, SittingFar
+    from journal.keeping.cards import Card
+
+SITTING = CommandOption("sitting", "its number in “sittings”, or latest", "SITTING")
+REFERENCE = several("--reference", "a cheese from elsewhere, under a name", "NAME")
+ASSESSORS = several("--assessor", "who tastes; each again for the next", "NAME", required=True)
+HELPER = switch("--helper", "I cut and pour, and do not taste")
+UNFINISHED = switch("--unfinished", "though not all have finished")
+_CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
+
+
+def session_of(journal: Journal, text: str) -> Tasting:
+    """The blind sitting of that number, or the latest; CommandError when there is none."""
+    found = [row.tasting for row in journal.blind.rows()]
+    return numbered(found, [one.id for one in found], text, "blind sitting")
+
+
+def cheeses_of(
+    journal: Journal, wheels: list[str] | None, references: list[str] | None
+) -> list[SampleIdentity]:
+    """What is named on the command line as cheeses, the wheels first."""
+    from journal.keeping.blind import SampleIdentity
+
+    named = [SampleIdentity(journal.wheel_by_code(code).id) for code in wheels or ()]
+    return named + [SampleIdentity(None, " ".join(name.split())) for name in references or ()]
+
+
+# Laying out
+
+
+@command(
+    "sitting-lay",
+    "lay out a blind sitting",
+    FILE,
+    several(
+        "--wheel", "on the board; each again for the next, one twice for a blind double", "WHEEL"
+    ),
+    REFERENCE,
+    ASSESSORS,
+    CommandOption(
+        "--codes",
+        "one code a sample (the default), codes of each assessor's own, or shuffled cups",
+        choices=list(_CODES),
+        default="sample",
+    ),
+    CommandOption("--attributes", "the sheet; the usual ones without", "A,B,…"),
+    AT,
+)
+def _lay(args: argparse.Namespace) -> CommandAnswer:
+    from journal.findings.setting_up import set_up_session
+
+    coding = _CODES[args.codes]
+    sheet = tuple(" ".join(a.lower().split()) for a in (args.attributes or "").split(",") if a)
+    with to_write(args.file) as journal:
+        cheeses = cheeses_of(journal, args.wheel, args.reference)
+        laid = set_up_session(cheeses, len(args.assessor), coding, secrets.randbits(63))
+        kept = journal.blind.set_up(
+            Tasting(instant(args.at, journal.zone), journal.zone, coding=coding, attributes=sheet),
+            cheeses, args.assessor, laid.orders, laid.codes, laid.labels,
+        )  # fmt: skip
+        servings = journal.blind.servings(kept.id or 0)
+        warned = not_to_eat(journal, args.wheel)
+    return _served("Laid out sitting {sitting}, under the cloth.", kept, servings, warned)
+
+
+def _served(
+    message: str, tasting: Tasting, servings: list[ServingRow], warned: Sequence[str] = ()
+) -> CommandAnswer:
+    """Who gets which code when, without a word of what it is."""
+    people = list(dict.fromkeys(s.assessor for s in servings))
+    codes = [{"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings]
+    orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
+    return answer(
+        f"{message}\n{{servings}}\n{{verdicts}}",
+        sitting=tasting.id,
+        at=day(tasting.at_ms, tasting.zone),
+        attributes=tasting.sheet,
+        servings=Value(codes, aligned(orders)),
+        verdicts=optional(warned),
+        assessor=text_only(people[0]),
+    )
+
+
+@command(
+    "sitting-join",
+    "let someone join a sitting",
+    FILE,
+    SITTING,
+    CommandOption("--assessor", "who joins", "NAME", required=True),
+)
+def _join(args: argparse.Namespace) -> CommandAnswer:
+    from journal.findings.setting_up import create_joiner
+
+    with to_write(args.file) as journal:
+        tasting = session_of(journal, args.sitting)
+        board = journal.blind.board(tasting.id or 0)
+        order, codes = create_joiner(
+            board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
+            secrets.randbits(63),
+        )  # fmt: skip
+        journal.blind.join(tasting.id or 0, args.assessor, order, codes)
+        name = " ".join(args.assessor.split())
+        mine = [s for s in journal.blind.servings(tasting.id or 0)
+                if s.assessor.casefold() == name.casefold()]  # fmt: skip
+    return _served("{assessor} joins sitting {sitting}.", tasting, mine)
+
+
+# Giving
+
+
+@command(
+    "sitting-give",
+    "score a code of a sitting",
+    FILE,
+    SITTING,
+    CommandOption(
+        "code", "what stands on the sample; a cup's place where cups were shuffled", "CODE"
+    ),
+    ASSESSOR,
+    CommandOption("scores", "0 to 10 in halves, like overall=7.5", "ATTRIBUTE=SCORE", nargs="+"),
+    several("--defect", "in trade terms, with its strength, like “slight bitter”", "TERM"),
+    CommandOption("--words", "in one's own words", "TEXT"),
+)
+def _give(args: argparse.Namespace) -> CommandAnswer:
+    given = scores_of(args.scores)
+    marks = tuple(_defect(text) for text in args.defect or ())
+    with to_write(args.file) as journal:
+        tasting = session_of(journal, args.sitting)
+        serving = _serving(journal, tasting, args.code, args.assessor)
+        known = {*tasting.sheet, *(name for name, _ in journal.sessions.attributes())}
+        for attribute in given:
+            check_attribute(attribute, known)
+        before = journal.blind.card(serving.id)
+        journal.blind.give(serving.id, _with(before, given, marks, args.words))
+        left = [s for s in journal.blind.servings(tasting.id or 0) if not s.given]
+    rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
+    return answer(
+        "Kept: {assessor} on {code}; {left}.",
+        sitting=tasting.id,
+        assessor=serving.assessor,
+        code=serving.code,
+        scores=given,
+        defects=_defects(marks),
+        left=Value(len(left), rest),
+        left_of_assessor=sum(s.assessor == serving.assessor for s in left),
+    )
+
+
+Mark = tuple[str, str, str]
+
+
+def _defects(marks: Sequence[Mark]) -> list[Record]:
+    return [{"group": group, "term": term, "strength": how} for group, term, how in marks]
+
+
+def _with(
+    card: Card | None, given: dict[str, float], marks: tuple[Mark, ...], words: str | None
+) -> Card:
+    """What was kept with what is given now in its place."""
+    from journal.keeping.cards import Card
+
+    old = card or Card()
+    named = {mark[:2] for mark in marks}
+    defects = (*(d for d in old.defects if d[:2] not in named), *marks)
+    return Card({**old.scores, **given}, defects, old.note if words is None else words, old.photo)
+
+
+def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> ServingRow:
+    wanted = " ".join(name.split()).casefold()
+    mine = [s for s in journal.blind.servings(tasting.id or 0) if s.assessor.casefold() == wanted]
+    if not mine:
+        raise CommandError(f"{name} does not sit at this sitting: “sitting-join” lets them join.")
+    found = [s for s in mine if s.code == code.strip()]
+    if not found:
+        known = ", ".join(s.code for s in mine)
+        raise CommandError(f"{mine[0].assessor} has no {code} here: there are {known}.")
+    return found[0]
+
+
+def _defect(text: str) -> Mark:
+    """A defect as typed: its group, its term, its strength."""
+    from journal.records.tables import table
+
+    words = text.lower().split()
+    strength = next((word for word in words if word in STRENGTHS), "definite")
+    wanted = " ".join(word for word in words if word not in STRENGTHS)
+    known = table("defect_terms")
+    if wanted in known["term"]:
+        return known["group"][known["term"].index(wanted)], wanted, strength
+    raise CommandError(f"No defect is called “{wanted}”; say it with --words.")
+
+
+# Reading
+
+
+SITTINGS: Table[SittingFar] = Table(
+    Column("sitting", lambda row: row.tasting.id, "", right=True),
+    Column("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
+    Column("samples", lambda row: count(row.samples, "sample"), ""),
+    Column("assessors", lambda row: row.people, ""),
+    Column("given", lambda row: row.given),
+    Column("of", lambda row: row.servings),
+    Column("lifted_at", lambda row: moment(row.tasting.lifted_ms, row.tasting.zone)),
+    Column("", lambda row: _how_far(row), ""),
+)
+
+
+def _how_far(row: SittingFar) -> str:
+    return "lifted" if row.tasting.lifted_ms else f"{row.given} of {row.servings} given"
+
+
+@command("sittings", "list the blind sittings, newest first", FILE)
+def _sessions(args: argparse.Namespace) -> CommandAnswer:
+    with to_read(args.file) as journal:
+        return SITTINGS.answer(journal.blind.rows(), "No blind sitting was laid out yet.")
+
+
+def check_helper(args: argparse.Namespace) -> None:
+    """CommandError without that word."""
+    if not args.helper:
+        raise CommandError(
+            "The key is for whoever cuts and pours and does not taste: say so with --helper."
+        )
+
+
+def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
+    """CommandError where something is left, without that word: what is lifted is blind no more."""
+    if left and not args.unfinished:
+        raise CommandError(
+            f"{counted(left, what)} left: once lifted, nothing can be given blind. Say "
+            "--unfinished to lift the cloth all the same."
+        )
+
+
+KEY: Table[KeyRow] = Table(
+    Column("code", lambda row: row.code, ""),
+    Column("assessor", lambda row: Value(row.assessor or None, row.assessor or "everyone"), ""),
+    Column("cheese", lambda row: row.cheese, ""),
+)
+
+
+@command("sitting-key", "tell the helper what each code is", FILE, SITTING, HELPER)
+def _key(args: argparse.Namespace) -> CommandAnswer:
+    check_helper(args)
+    with to_read(args.file) as journal:
+        return KEY.answer(journal.blind.key(session_of(journal, args.sitting).id or 0))
+
+
+@command(
+    "sitting-lift",
+    "lift the cloth of a sitting",
+    FILE,
+    SITTING,
+    UNFINISHED,
+    CommandOption(
+        "--under", "where cups were shuffled: the codes found under them, by place", "CODE,CODE,…"
+    ),
+    AT,
+)
+def _reveal(args: argparse.Namespace) -> CommandAnswer:
+    codes = [code.strip() for code in (args.under or "").split(",") if code.strip()]
+    with to_write(args.file) as journal:
+        tasting = session_of(journal, args.sitting)
+        left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
+        check_finished(args, left, "sample")
+        at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
+        journal.blind.reveal(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
+        warn = f"{counted(left, 'sample')} had not been given. " if left else ""
+        return _read_session(journal, session_of(journal, str(tasting.id)), warn)
+
+
+@command("sitting-read", "tell what each code was, once lifted", FILE, SITTING)
+def _read(args: argparse.Namespace) -> CommandAnswer:
+    with to_read(args.file) as journal:
+        return _read_session(journal, session_of(journal, args.sitting))
+
+
+def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
+    """What each code was and got; KeepingError while it is under the cloth."""
+    found = journal.blind.uncovered(tasting.id or 0)
+    return answer(
+        f"{first}{{samples}}",
+        sitting=tasting.id,
+        at=day(tasting.at_ms, tasting.zone),
+        lifted_at=moment(tasting.lifted_ms, tasting.zone),
+        samples=SAMPLES.of(sorted(found, key=_best_first)),
+    )
+
+
+SAMPLES: Table[RevealedRow] = Table(
+    Column("cheese", lambda one: one.name, "what it was"),
+    Column("wheel", lambda one: one.wheel_id is not None),
+    Column("codes", lambda one: one.codes, "code"),
+    Column("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),
+    Column("given", lambda one: _given(one), "from who"),
+)
+
+
+def _given(one: RevealedRow) -> Value:
+    """What each gave; a person reads "Moss 7.5, Fern 6", of those who scored it overall."""
+    scores = [(who, card.scores.get("overall")) for who, card in one.cards]
+    return Value(
+        [
+            {
+                "assessor": who,
+                "scores": card.scores,
+                "defects": _defects(card.defects),
+                "words": card.note,
+            }
+            for who, card in one.cards
+        ],
+        ", ".join(f"{who} {score:g}" for who, score in scores if score is not None),
+    )
+
+
+def _mean(one: RevealedRow) -> float | None:
+    given = [card.scores["overall"] for _, card in one.cards if "overall" in card.scores]
+    return sum(given) / len(given) if given else None
+
+
+def _best_first(one: RevealedRow) -> tuple[bool, float, str]:
+    mean = _mean(one)
+    return mean is None, -(mean or 0.0), one.name
+
+
+COMMANDS = (_sessions, _lay, _join, _give, _key, _reveal, _read)

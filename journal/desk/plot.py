@@ -1,0 +1,214 @@
+"""One panel of a chart: a plot that draws lines, bands, points, gates and words by role."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QPainterPath, QPolygonF
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectItem
+
+from journal.curves.reduce import reduce
+from journal.desk.axes import NumberAxis
+from journal.desk.theme import SMALL, Colours, colours, font
+from journal.wording.numbers import minus
+
+LEFT_WIDTH = 64  # px; one width for all left axes, so that panels stand under each other
+COLUMNS = 900  # a line is reduced to the least and greatest of so many columns
+Drawn = TypeVar("Drawn", bound=QGraphicsItem)
+_DASHES = {"planned": (5, 4), "fine": (1, 3), "dots": (1.2, 2.6), "unknown": (3, 5)}
+
+
+class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
+    """A plot in the chart's hand. Drawing methods take a role of the theme; `wipe` empties it."""
+
+    def __init__(self, bottom: NumberAxis | None = None, unit: str = "") -> None:
+        left = NumberAxis("left")
+        axes = {"left": left} | ({"bottom": bottom} if bottom is not None else {})
+        super().__init__(axisItems=axes)
+        self.unit = unit
+        self._colours = colours(dark=False)
+        self._drawn: list[pg.GraphicsObject] = []
+        self.left_axis = left
+        self.bottom_axis = bottom
+        left.setWidth(LEFT_WIDTH)
+        self.setMenuEnabled(False)
+        self.setMouseEnabled(False, False)
+        self.hideButtons()
+        self.getViewBox().disableAutoRange()
+        self.getViewBox().setDefaultPadding(0)
+        if bottom is None:
+            self.hideAxis("bottom")
+        self.setContentsMargins(0, 0, 0, 0)
+
+    def dress(self, c: Colours) -> None:
+        """Take the colours of the side shown; what is drawn must be drawn again."""
+        self._colours = c
+        self.left_axis.dress(c)
+        self.left_axis.setGrid(False)
+        if self.bottom_axis is not None:
+            self.bottom_axis.dress(c)
+
+    def wipe(self) -> None:
+        """Take everything away that was drawn."""
+        for item in self._drawn:
+            self.removeItem(item)
+        self._drawn.clear()
+
+    def show_range(self, x: tuple[float, float] | None, y: tuple[float, float] | None) -> None:
+        """Show exactly this much of either axis."""
+        if x is not None:
+            self.setXRange(*x, padding=0)
+        if y is not None:
+            self.setYRange(*y, padding=0)
+
+    def rules(
+        self, values: Sequence[float], x: tuple[float, float], digits: int = 0, unit: str = ""
+    ) -> None:
+        """Hairlines across the page at `values`, each named at the left; the unit above them."""
+        ticks = [(v, minus(f"{v:.{digits}f}")) for v in values]
+        if unit:
+            low, high = self.viewRange()[1]
+            high = max(high, max(values, default=low) + 0.12 * (high - low))
+            self.show_range(None, (low, high))
+            top = high - 0.04 * (high - low)
+            ticks.append((top, unit))
+        self.left_axis.setTicks([ticks])
+        for value in values:
+            self._add(pg.PlotCurveItem(list(x), [value, value], pen=self._pen("hairline")), -20)
+
+    def line(
+        self,
+        x: np.ndarray,
+        y: np.ndarray,
+        role: str,
+        *,
+        width: float = 1.5,
+        dash: str = "",
+        level: int = 0,
+    ) -> pg.PlotCurveItem:
+        """A line through points ascending in x; NaN breaks it. Long ones are reduced first."""
+        x, y = np.asarray(x, float), np.asarray(y, float)
+        if len(x) > 2 * COLUMNS and not np.isnan(y).any():
+            x, y = reduce(x, y, COLUMNS)
+        item = pg.PlotCurveItem(
+            x, y, pen=self._pen(role, width, dash), connect="finite", antialias=True
+        )
+        if width > 1 and not dash:
+            item.setSegmentedLineMode("on")
+        return self._add(item, level)
+
+    def band(
+        self, x: np.ndarray, low: np.ndarray, high: np.ndarray, role: str, share: float = 1.0
+    ) -> None:
+        """A wash between two lines; NaN in either breaks it."""
+        path = QPainterPath()
+        for piece in _finite_pieces(np.asarray(low, float) + np.asarray(high, float)):
+            corners = [QPointF(a, b) for a, b in zip(x[piece], high[piece], strict=True)]
+            corners += [
+                QPointF(a, b) for a, b in zip(x[piece][::-1], low[piece][::-1], strict=True)
+            ]
+            path.addPolygon(QPolygonF(corners))
+        item = QGraphicsPathItem(path)
+        item.setPen(pg.mkPen(None))
+        item.setBrush(self._colours.wash(role, share))
+        self._add(item, -10)
+
+    def allowed(self, minutes: np.ndarray, low: np.ndarray, high: np.ndarray) -> None:
+        """The allowed range: two dotted lines in the plan's colour, on every chart; the grey wash
+        is for past makes alone."""
+        for edge in (low, high):
+            self.line(minutes, edge, "planned", width=1, dash="fine")
+
+    def points(
+        self,
+        x: np.ndarray,
+        y: np.ndarray,
+        role: str,
+        *,
+        symbol: str = "o",
+        size: float = 8,
+        hollow: bool = False,
+        level: int = 5,
+    ) -> pg.ScatterPlotItem:
+        """Marks of `size` px; hollow ones are filled with paper."""
+        colour = getattr(self._colours, role)
+        fill = self._colours.paper if hollow else colour
+        item = pg.ScatterPlotItem(
+            np.asarray(x, float),
+            np.asarray(y, float),
+            symbol=symbol,
+            size=size,
+            pen=pg.mkPen(colour, width=1.4),
+            brush=pg.mkBrush(fill),
+            antialias=True,
+        )
+        return self._add(item, level)
+
+    def box(
+        self, x: tuple[float, float], y: tuple[float, float], role: str, *, fill: str = ""
+    ) -> QGraphicsRectItem:
+        """A rectangle of the axes' own units: a gate."""
+        item = QGraphicsRectItem(QRectF(x[0], y[0], x[1] - x[0], y[1] - y[0]))
+        item.setPen(self._pen(role, 1.3))
+        item.setBrush(pg.mkBrush(getattr(self._colours, fill) if fill else None))
+        self._add(item, 2)
+        return item
+
+    def words(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        role: str = "quiet",
+        *,
+        anchor: tuple[float, float] = (0, 1),
+        bold: bool = False,
+        size: int = SMALL,
+        on_paper: bool = False,
+    ) -> pg.TextItem:
+        """A label beside what it names; `anchor` (0,0) puts its top left corner at (x, y).
+        `on_paper` keeps lines from running through it."""
+        item = pg.TextItem(
+            text,
+            color=getattr(self._colours, role),
+            anchor=anchor,
+            fill=self._colours.paper if on_paper else None,
+        )
+        item.setFont(font(size, bold=bold))
+        item.textItem.document().setDocumentMargin(2)
+        item.updateTextPos()
+        item.setPos(x, y)
+        return self._add(item, 8)
+
+    def upright(self, x: float, role: str = "ink", *, width: float = 1.0, dash: str = "") -> None:
+        """A line from top to bottom."""
+        item = pg.InfiniteLine(x, angle=90, pen=self._pen(role, width, dash))
+        self._add(item, 6)
+
+    def save(self, item: QGraphicsItem, level: int = 0) -> None:
+        """Add an item of your own; it goes with the next wipe."""
+        self._add(item, level)
+
+    def _pen(self, role: str, width: float = 1.0, dash: str = "") -> pg.QtGui.QPen:
+        pen = pg.mkPen(getattr(self._colours, role), width=width)
+        if dash:
+            pen.setDashPattern(list(_DASHES[dash]))
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        return pen
+
+    def _add(self, item: Drawn, level: int) -> Drawn:
+        item.setZValue(level)
+        self.addItem(item, ignoreBounds=True)
+        self._drawn.append(item)
+        return item
+
+
+def _finite_pieces(values: np.ndarray) -> list[slice]:
+    """The stretches without NaN, two points or longer."""
+    good = np.isfinite(values)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], good, [False]]).astype(int)))
+    return [slice(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a > 1]

@@ -1,0 +1,237 @@
+"""Runs the probes that are switched on, and takes what they deliver into the UI thread."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
+from PySide6.QtWidgets import QWidget
+
+from journal.desk.place import Desk
+from journal.desk.sensors.watch import WATCH, SensorWatch
+from journal.exchange import ExchangeError
+from journal.exchange.sensors.intake import Intake, mark_of
+from journal.exchange.sensors.making import sensor_for
+from journal.exchange.sensors.secrets import password_of, save_password
+from journal.exchange.sensors.sensor import Arrived, Batch, Sensor, SensorState
+from journal.exchange.sensors.words import needs_attention
+from journal.keeping import Change, KeepingError
+from journal.records.makes import Make
+from journal.records.sources import Source
+from journal.wording import text_of
+
+KEEP_EVERY_MS = 1000  # one transaction a second at most
+_SOON_MS = 100  # what comes together is kept together
+AGAIN_MS = 5000  # after the journal refused
+_LOOK_MS = 1000
+_LEAVE_S, _CLOSE_S = 0.5, 2.0
+
+
+@dataclass(frozen=True)
+class Running:
+    """A source that is switched on: for which make, and how it is."""
+
+    source: Source
+    make: Make
+    state: SensorState
+    latest: tuple[Arrived, ...] = ()
+    wrong: bool = False  # people should be told
+
+
+@dataclass
+class _Held:
+    source: Source
+    make: Make
+    sensor: Sensor | None
+    fault: str = ""
+
+
+class Bridge(QObject):
+    """Starts and stops probes as the journal's sources say, and keeps their readings.
+
+    `changed` comes when a state or a last value did, at most ten times a second; `said` carries a
+    sentence that people should see.
+    """
+
+    changed = Signal()
+    options = Signal(str)
+    _woken = Signal()  # in a probe's thread
+
+    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._intake = Intake(desk.journal)
+        self._held: dict[str, _Held] = {}
+        self._passwords: dict[str, str] = {}
+        self._shown: list[Running] = []
+        self._since = QElapsedTimer()
+        self.every_ms, self.again_ms = KEEP_EVERY_MS, AGAIN_MS
+        self._keeping = QTimer(self)
+        self._keeping.setSingleShot(True)
+        self._keeping.timeout.connect(self._save)
+        self._looking = QTimer(self)
+        self._looking.setInterval(_LOOK_MS)
+        self._looking.timeout.connect(self.look)
+        self._woken.connect(self._on_woken)
+        desk.journal.listen(self._on_change)
+
+    # What is switched on
+
+    def sync(self) -> None:
+        """Run the probes of the sources that are switched on for a make that is not finished."""
+        wanted = {source.uuid: (source, make) for source, make in self._switched_on()}
+        for uuid, held in list(self._held.items()):
+            if wanted.get(uuid) != (held.source, held.make):
+                self._drop(uuid)
+        fresh = [one for uuid, one in wanted.items() if uuid not in self._held]
+        if fresh:
+            self._save_all()  # so that a probe begun again knows what the one before it had
+        for source, make in fresh:
+            self._begin(source, make)
+        if self._held:
+            self._looking.start()
+        else:
+            self._looking.stop()
+        self.look()
+
+    def stop(self) -> None:
+        """Stop every probe, keep what came, and hear nothing more."""
+        self._desk.journal.unlisten(self._on_change)
+        self._looking.stop()
+        held, self._held = list(self._held.values()), {}
+        for one in held:
+            if one.sensor is not None:
+                one.sensor.stop(_CLOSE_S)
+        self._keeping.stop()
+        self._save_all()
+
+    @property
+    def running(self) -> list[Running]:
+        """Every source that is switched on, by name."""
+        return sorted(map(self._running, self._held.values()), key=_name)
+
+    def _running(self, held: _Held) -> Running:
+        state, latest = self._state(held), held.sensor.latest if held.sensor else ()
+        wrong = needs_attention(state, self._desk.clock())
+        return Running(held.source, held.make, state, latest, wrong)
+
+    def give_password(self, source: Source, password: str) -> None:
+        """Use this password from now on, and keep it in the system's keyring where there is one."""
+        self._passwords[source.uuid] = password
+        task = self._desk.work.start("password", _into_keyring, source, password)
+        task.finished.connect(self._on_sentence)
+        if source.uuid in self._held:
+            self._drop(source.uuid)
+        self.sync()
+
+    def password_of(self, source: Source) -> str | None:
+        """The password to use; asked in a probe's thread."""
+        return self._passwords.get(source.uuid) or password_of(source)
+
+    def look(self) -> None:
+        """Say so when a state or a value is another than when last looked at."""
+        now = self.running
+        if now != self._shown:
+            self._shown = now
+            self.changed.emit()
+
+    def _switched_on(self) -> list[tuple[Source, Make]]:
+        journal = self._desk.journal
+        found = []
+        for source in journal.sources.all():
+            if source.make_id is None:
+                continue
+            try:
+                make = journal.makes.get(source.make_id)
+            except KeepingError:
+                continue
+            if make.finished_ms is None:
+                found.append((source, make))
+        return found
+
+    def _begin(self, source: Source, make: Make) -> None:
+        try:
+            sensor = sensor_for(
+                source,
+                zone=make.zone,
+                since_ms=make.started_ms,
+                clock=self._desk.clock,
+                mark=mark_of(self._desk.journal, source.uuid, make.id or 0),
+                password=partial(self.password_of, source),
+            )
+        except (ExchangeError, ValueError) as error:
+            self._held[source.uuid] = _Held(source, make, None, text_of(error))
+            return
+        self._held[source.uuid] = _Held(source, make, sensor)
+        sensor.start(partial(self._deliver, sensor, make.id or 0))
+
+    def _drop(self, uuid: str) -> None:
+        held = self._held.pop(uuid)
+        if held.sensor is not None:
+            held.sensor.stop(_LEAVE_S)
+
+    def _state(self, held: _Held) -> SensorState:
+        if held.sensor is None:
+            return SensorState("failed", self._desk.clock(), held.fault)
+        return held.sensor.state
+
+    # Deliveries
+
+    def _deliver(self, sensor: Sensor, make_id: int, batch: Batch) -> None:
+        """In the probe's thread: put it in the queue and wake the UI thread when it was empty."""
+        if self._intake.take(sensor, make_id, batch):
+            self._woken.emit()
+
+    def _on_woken(self) -> None:
+        if self._keeping.isActive():
+            return
+        past = self._since.elapsed() if self._since.isValid() else self.every_ms
+        self._keeping.start(max(_SOON_MS, self.every_ms - past))
+
+    def _save(self) -> None:
+        self._since.restart()
+        try:
+            self._intake.save(self)
+        except (KeepingError, ValueError) as error:
+            self.options.emit(f"{text_of(error)} The sensors' readings wait and are tried again.")
+            self._keeping.start(self.again_ms)
+            return
+        if self._intake.waiting:
+            self._keeping.start(self.every_ms)
+        self.look()
+
+    def _save_all(self) -> None:
+        try:
+            while self._intake.waiting:
+                self._intake.save(self)
+        except (KeepingError, ValueError):
+            return
+
+    # Handlers
+
+    def _on_change(self, change: Change) -> None:
+        if change.initiator is not self and change.kinds & {"source", "make"}:
+            self.sync()
+
+    def _on_sentence(self, sentence: str) -> None:
+        if sentence:
+            self.options.emit(sentence)
+
+
+def bridge_on(desk: Desk, window: QWidget) -> Bridge:
+    """The bridge of a desk, made when it is first asked for; `window` is what it belongs to."""
+    if desk.sensors is None:
+        desk.sensors = Bridge(desk, window)
+        for watch in window.findChildren(SensorWatch, WATCH):
+            watch.follow()
+    return desk.sensors
+
+
+def _name(running: Running) -> str:
+    return running.source.name
+
+
+def _into_keyring(source: Source, password: str, _state: object) -> str:
+    """Keep a password; runs in the background, since a keyring may ask to be opened."""
+    return save_password(source, password)

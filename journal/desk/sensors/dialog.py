@@ -1,0 +1,196 @@
+"""The sources that were set up: how each is, switched on for the make at hand or off."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TypeVar
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.asking import Asking
+from journal.desk.buttons import FAINT, MAIN, Button
+from journal.desk.form.frame import FramedDialog
+from journal.desk.labels import Label
+from journal.desk.layouts import empty
+from journal.desk.place import Desk
+from journal.desk.scrollbars import scrolled
+from journal.desk.sensors.bridge import Running, bridge_on
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.exchange.sensors.secrets import forget_password
+from journal.exchange.sensors.words import line_words, source_words
+from journal.keeping import KeepingError
+from journal.records.makes import Make
+from journal.records.sources import Source
+from journal.wording import text_of
+
+Given = TypeVar("Given")
+_EMPTY = (
+    "Readings can arrive by themselves: from a file that a logger keeps writing to, an MQTT "
+    "topic or a serial line. Set up a sensor once and try it, then switch it on for a make. "
+    "Nothing connects before that."
+)
+
+
+class SourceRow(QWidget):
+    """One source with what can be done to it."""
+
+    switched = Signal(object)
+    changing = Signal(object)
+    removing = Signal(object)
+
+    def __init__(self, source: Source, make: Make | None, on_for: str) -> None:
+        super().__init__()
+        self.source = source
+        name = Label(source.name, LEAD, bold=True)
+        self.state = Label(source_words(source), SMALL, role="quiet", wrap=True)
+        on = source.make_id is not None
+        words = f"Switch off for {on_for}" if on else f"Switch on for {make.code if make else '…'}"
+        self.switch = Button(words)
+        self.switch.setEnabled(on or make is not None)
+        self.change, self.remove = Button("Change"), Button("Delete", FAINT)
+        self.switch.clicked.connect(self._on_switch)
+        self.change.clicked.connect(self._on_change)
+        self.remove.clicked.connect(self._on_remove)
+        words_column = QVBoxLayout()
+        words_column.setSpacing(STEP)
+        words_column.addWidget(name)
+        words_column.addWidget(self.state)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(3 * STEP)
+        row.addLayout(words_column, 1)
+        for button in (self.switch, self.change, self.remove):
+            row.addWidget(button)
+
+    def show_running(self, running: Running | None) -> None:
+        """Say how it is, or what it is while it is off."""
+        if running is None:
+            self.state.setText(source_words(self.source))
+            return
+        zone = running.make.zone
+        words = line_words(self.source.name, running.state, running.latest, zone)
+        self.state.setText(words.partition(": ")[2] or words)
+
+    def _on_switch(self) -> None:
+        self.switched.emit(self.source)
+
+    def _on_change(self) -> None:
+        self.changing.emit(self.source)
+
+    def _on_remove(self) -> None:
+        self.removing.emit(self.source)
+
+
+class SensorsDialog(FramedDialog):
+    """Every source, and a button that sets up another."""
+
+    def __init__(self, desk: Desk, parent: QWidget) -> None:
+        super().__init__("Sensors", parent)
+        self.desk, self._window = desk, parent
+        self.bridge = bridge_on(desk, parent)
+        self.make = _make_at_hand(desk)
+        self.rows: list[SourceRow] = []
+        self.asking = Asking()
+        self.asking.agreed.connect(self._on_agreed)
+        self.set_up = Button("New sensor", MAIN)
+        self.set_up.clicked.connect(self._on_set_up)
+        away = Button("Close", FAINT, "Esc")
+        away.clicked.connect(self.accept)
+        holder = QWidget()
+        self._list = QVBoxLayout(holder)
+        self._list.setContentsMargins(0, 0, 0, 0)
+        self._list.setSpacing(4 * STEP)
+        self._scroll = scrolled(holder)
+        self._column = self.arrange(self._scroll, self.asking, acts=(away, self.set_up))
+        self.setMinimumSize(880, 320)
+        self.bridge.changed.connect(self._on_changed)
+        self.fill()
+
+    def fill(self) -> None:
+        """Show the journal's sources."""
+        empty(self._list)
+        self.rows = []
+        for source in self.desk.journal.sources.all():
+            row = SourceRow(source, self.make, self._code(source))
+            row.switched.connect(self._on_switched)
+            row.changing.connect(self._on_changing)
+            row.removing.connect(self._on_removing)
+            self.rows.append(row)
+            self._list.addWidget(row)
+        if not self.rows:
+            self._list.addWidget(Label(_EMPTY, role="quiet", wrap=True))
+        self._list.addStretch(1)
+        self._on_changed()
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """As high as its rows want, as far as the window goes; beyond that they scroll."""
+        rows = [row.sizeHint().height() for row in self.rows]
+        wanted = sum(rows) + self._list.spacing() * len(rows)
+        most = round(0.6 * self._window.height())
+        self._scroll.setMinimumHeight(min(max(wanted, 30 * STEP), most))
+        self._column.activate()
+        self.resize(self.sizeHint().expandedTo(self.minimumSize()))
+
+    def _code(self, source: Source) -> str:
+        try:
+            return self.desk.journal.makes.get(source.make_id).code if source.make_id else ""
+        except KeepingError:
+            return "a deleted make"
+
+    # Handlers
+
+    def _on_changed(self) -> None:
+        running = {one.source.uuid: one for one in self.bridge.running}
+        for row in self.rows:
+            row.show_running(running.get(row.source.uuid))
+
+    def _on_set_up(self) -> None:
+        self._open(None)
+
+    def _on_changing(self, source: Source) -> None:
+        self._open(source)
+
+    def _open(self, source: Source | None) -> None:
+        from journal.desk.sensors.setup import SetUp
+
+        made = SetUp(self.desk.journal, self.bridge, source, self.desk.clock, self._window)
+        made.accepted.connect(self.fill)
+        made.open()
+
+    def _on_switched(self, source: Source) -> None:
+        on = source.make_id is not None
+        make_id = self.make.id if self.make is not None and not on else None
+        changed = replace(source, make_id=make_id)
+        name = f"switch {source.name} {'off' if on else 'on'}"
+        self._act(name, self.desk.journal.sources.save, changed)
+
+    def _on_removing(self, source: Source) -> None:
+        self.asking.ask(
+            f"Delete {source.name}? Its readings stay with their makes.", "Delete", source
+        )
+
+    def _on_agreed(self, source: Source) -> None:
+        forget_password(source)
+        self._act(f"delete {source.name}", self.desk.journal.sources.remove, source.id or 0)
+
+    def _act(self, name: str, act: Callable[[Given], object], given: Given) -> None:
+        try:
+            with self.desk.journal.unit(name):
+                act(given)
+        except ValueError as error:
+            self.refuse(text_of(error))
+            return
+        self.refuse("")
+        self.fill()
+
+
+def _make_at_hand(desk: Desk) -> Make | None:
+    """The open make while it runs, else the newest that runs."""
+    running = desk.journal.makes.running()
+    for make in running:
+        if make.id == desk.make_id:
+            return make
+    return running[0] if running else None

@@ -1,0 +1,141 @@
+"""A logger's file as a source: which one, and what each of its columns is."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk import dialogs
+from journal.desk.bring_in import LEFT_OUT, TIME
+from journal.desk.bring_in import _shown as shown_column
+from journal.desk.buttons import Button
+from journal.desk.fields import FieldFrame, TextLine
+from journal.desk.form.choice import ComboBox
+from journal.desk.incoming.columns import ColumnsView
+from journal.desk.incoming.makes import ORDERS
+from journal.desk.labels import Label
+from journal.desk.theme import STEP
+from journal.desk.work import Work
+from journal.exchange.loggers.mapping import Mapping
+from journal.exchange.loggers.preview import preview
+from journal.exchange.loggers.table import read_table
+from journal.exchange.loggers.understand import Understood, understand
+from journal.records import RecordError
+from journal.records.sources import Source
+from journal.wording import text_of
+
+_VALUES = 1  # there is room for so many beside the choices
+
+
+class FilePage(QWidget):
+    """The path, and the columns as they were understood. `changed` says that a choice was made
+    or the file was read."""
+
+    changed = Signal()
+
+    def __init__(self, work: Work, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._work = work
+        self._understood: Understood | None = None
+        self._first = Mapping()
+        self.path = TextLine(name="File", hint="the file the logger writes")
+        self.path.editingFinished.connect(self.read)
+        self.choose = Button("Choose…")
+        self.choose.clicked.connect(self._on_choose)
+        self.columns = ColumnsView()
+        self.columns.chosen.connect(self.read)
+        self.order = ComboBox("Order of the dates")
+        self.order.offer(ORDERS[1:], "dmy")
+        self.order.activated.connect(self._on_order)
+        self.order.hide()
+        self._order_said = ""
+        self.says = Label("", role="quiet", wrap=True)
+        row = QHBoxLayout()
+        row.addWidget(FieldFrame(self.path), 1)
+        row.addWidget(self.choose)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(3 * STEP)
+        column.addLayout(row)
+        column.addWidget(self.columns, 1)
+        column.addWidget(self.order)
+        column.addWidget(self.says)
+
+    def show_source(self, source: Source) -> None:
+        """Put a source's settings there."""
+        self._first = Mapping.from_dict(source.options.get("mapping") or {})
+        self.path.setText(source.text("path"))
+        self.read()
+
+    def settings(self) -> dict[str, Any]:
+        """The path, and the whole mapping once the file was read."""
+        found: dict[str, Any] = {"path": self.path.text().strip()}
+        if self._understood is not None:
+            found["mapping"] = self._understood.mapping.to_dict()
+        elif self._first.shape:
+            found["mapping"] = self._first.to_dict()
+        elif found["path"]:
+            raise RecordError("The columns are not known yet. Choose a file that already has rows.")
+        return found
+
+    def reading(self) -> str:
+        """The kind of the first column that is a reading, "" before the file was read."""
+        readings = self._understood.readings if self._understood else ()
+        return readings[0].kind if readings else ""
+
+    def read(self) -> None:
+        """Read the file with what was said about its columns."""
+        path = self.path.text().strip()
+        if not path:
+            return
+        task = self._work.start("probe file", _understood, path, self._message())
+        task.finished.connect(self._on_read)
+        task.failed.connect(self._on_failed)
+
+    def _message(self) -> Mapping:
+        known = self._understood
+        if known is None:
+            return self._first
+        kinds = self.columns.kinds()
+        times = tuple(name for name, kind in kinds.items() if kind == TIME)
+        found = tuple(known.raw.header[index] for index in known.timing.places)
+        return Mapping(
+            kinds={n: "" if k == LEFT_OUT else k for n, k in kinds.items() if k != TIME},
+            units=self.columns.units(),
+            time=() if set(times) == set(found) else times,
+            date_order=self._order_said,
+        )
+
+    def _on_choose(self) -> None:
+        path = dialogs.ask_open(self, "The file a logger writes", dialogs.READINGS)
+        if path:
+            self._understood, self._first = None, Mapping()
+            self.path.setText(path)
+            self.read()
+
+    def _on_order(self, _index: int) -> None:
+        self._order_said = self.order.key()
+        self.read()
+
+    def _on_read(self, found: Understood) -> None:
+        self._understood = found
+        shown = preview(found)
+        self.columns.show_columns([
+            shown_column(column, tuple(row[column.index] for row in shown.rows[:_VALUES]))
+            for column in found.columns
+        ])  # fmt: skip
+        self.order.setVisible(found.timing.open)
+        self.says.set_role("attention" if shown.questions else "quiet")
+        self.says.setText("\n".join(f"▲ {question}" for question in shown.questions))
+        self.changed.emit()
+
+    def _on_failed(self, error: Exception) -> None:
+        self.says.set_role("attention")
+        self.says.setText(f"▲ {text_of(error)}")
+
+
+def _understood(path: str, chosen: Mapping, _state: object) -> Understood:
+    """Read the file; runs in the background."""
+    return understand(read_table(path), chosen)

@@ -1,0 +1,105 @@
+"""A try of a source: the last raw lines and what they were understood as. Nothing is kept."""
+
+from __future__ import annotations
+
+from collections import deque
+
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+
+from journal.desk.incoming.columns import cut
+from journal.desk.labels import Label
+from journal.desk.theme import LEAD, SMALL, STEP
+from journal.exchange.sensors.sensor import Batch, RawMessage, Sensor
+from journal.exchange.sensors.words import line_words
+
+LINES = 10
+_DRAW_MS = 100
+_RAW_MOST, _WORDS_MOST = 44, 40
+
+
+class TryPage(QWidget):
+    """Shows a probe that was started only to be looked at."""
+
+    _heard = Signal(object)  # in the probe's thread
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.sensor: Sensor | None = None
+        self._zone = "UTC"
+        self._lines: deque[RawMessage] = deque(maxlen=LINES)
+        self.state = Label("Nothing connects until you try it.", LEAD, wrap=True)
+        self.raw = [Label("", SMALL) for _ in range(LINES)]
+        self.words = [Label("", SMALL, role="quiet") for _ in range(LINES)]
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(6 * STEP)
+        grid.setVerticalSpacing(STEP)
+        grid.addWidget(Label("as received", SMALL, role="quiet"), 0, 0)
+        grid.addWidget(Label("read as", SMALL, role="quiet"), 0, 1)
+        for row, (raw, words) in enumerate(zip(self.raw, self.words, strict=True), start=1):
+            grid.addWidget(raw, row, 0)
+            grid.addWidget(words, row, 1)
+        grid.setColumnStretch(1, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4 * STEP)
+        column.addWidget(self.state)
+        column.addLayout(grid)
+        self.caution = Label("", SMALL, role="quiet", wrap=True)
+        column.addWidget(self.caution)
+        column.addStretch(1)
+        self._draw = QTimer(self)
+        self._draw.setInterval(_DRAW_MS)
+        self._draw.timeout.connect(self.look)
+        self._heard.connect(self._lines.append)
+
+    def begin(self, sensor: Sensor, zone: str) -> None:
+        """Start a probe and show what comes."""
+        self.end()
+        self._zone = zone
+        self._lines.clear()
+        self.caution.setText("")
+        self.sensor = sensor
+        sensor.start(_not_saved, self._heard.emit)
+        self._draw.start()
+        self.look()
+
+    def end(self) -> None:
+        """Stop it; what was seen stays."""
+        self._draw.stop()
+        if self.sensor is not None:
+            self.sensor.stop(0.3)
+            self.sensor = None
+
+    def show_fault(self, sentence: str) -> None:
+        """Why it cannot be tried."""
+        self.end()
+        self.state.setText(f"▲ {sentence}")
+        self.state.set_role("attention")
+
+    def look(self) -> None:
+        """Show the state and the last lines, the newest first."""
+        sensor = self.sensor
+        if sensor is None:
+            return
+        state = sensor.state
+        self.state.setText(line_words(sensor.source.name, state, sensor.latest, self._zone))
+        self.state.set_role("attention" if state.word == "failed" else "ink")
+        self.caution.setText(sensor.caution)
+        newest = list(reversed(self._lines))
+        for index, (raw, words) in enumerate(zip(self.raw, self.words, strict=True)):
+            heard = newest[index] if index < len(newest) else None
+            raw.setText(cut(heard.raw, _RAW_MOST) if heard else "")
+            words.setText(_words(heard) if heard else "")
+            raw.setToolTip(heard.raw if heard else "")
+            words.setToolTip(heard.understood if heard else "")
+            words.set_role("quiet" if heard is None or heard.good else "attention")
+
+
+def _words(heard: RawMessage) -> str:
+    text = cut(heard.understood, _WORDS_MOST)
+    return text if heard.good else f"▲ {text}"
+
+
+def _not_saved(_batch: Batch) -> None:
+    """A try keeps nothing."""

@@ -1,0 +1,203 @@
+"""The probes in the vat: a small line for each source that is switched on, a word when silent."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QElapsedTimer, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import WordButton
+from journal.desk.labels import Label, WarningMark
+from journal.desk.place import Place
+from journal.desk.theme import SMALL, STEP
+from journal.exchange.sensors.words import line_words, together_words
+from journal.keeping import Change
+from journal.records.sources import Source
+
+if TYPE_CHECKING:
+    from journal.desk.sensors.bridge import Bridge, Running
+
+WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
+LOOK_AHEAD_MS = 15_000
+LINES = 2  # sources with a line of their own; the vat's fields need the room
+_SAID = "probes"
+_WATCHED = "probes watched"
+
+
+class OneLine(Label):
+    """Words on one line, cut where there is no room; the whole of them in its tip."""
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(0, super().minimumSizeHint().height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        room = self.contentsRect()
+        text = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room.width())
+        painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
+
+
+class SensorLine(QWidget):
+    """One source: how it is and its last value."""
+
+    def __init__(self, watch: SensorWatch, running: Running) -> None:
+        super().__init__(watch)
+        self._watch = watch
+        self._running = running
+        self.mark = WarningMark()
+        self.label = OneLine("", SMALL, role="quiet")
+        self.password = WordButton("Password…", size=SMALL)
+        self.password.clicked.connect(self._on_password)
+        self.more = WordButton("", size=SMALL)
+        self.more.clicked.connect(self._on_more)
+        self.more.hide()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(2 * STEP)
+        row.addWidget(self.mark)
+        row.addWidget(self.label, 1)
+        row.addWidget(self.password)
+        row.addWidget(self.more)
+
+    def show_running(self, running: Running, open_make: int | None) -> None:
+        """Show a source as it is."""
+        self._running = running
+        make, state = running.make, running.state
+        words = line_words(running.source.name, state, running.latest, make.zone)
+        text = words if make.id == open_make else f"{make.code} · {words}"
+        wrong = running.wrong
+        if text != self.label.text():
+            self.label.setText(text)
+            self.label.setToolTip(text)
+            self.setAccessibleName(text)
+        self.label.set_role("attention" if wrong else "quiet")
+        self.mark.setVisible(wrong)
+        self.password.setVisible(state.asks_password)
+
+    def show_more(self, rest: int) -> None:
+        """Say how many sources have no line, 0 for none; pressed, it lists them all."""
+        self.more.setVisible(rest > 0)
+        words = f"{rest} more…"
+        if rest > 0 and words != self.more.text():
+            self.more.setText(words)
+            self.more.setAccessibleName(f"{rest} more sensors")
+            self.more.updateGeometry()
+
+    def _on_more(self) -> None:
+        self._watch.show_all()
+
+    def _on_password(self) -> None:
+        from journal.desk.sensors.password import AskPassword
+
+        asked = AskPassword(self._running.source, self._watch.window())
+        asked.given.connect(self._watch.give_password)
+        asked.open()
+
+
+class SensorWatch(QWidget):
+    """Stands at the foot of the vat's left page, and takes no room while nothing is switched on.
+
+    A source that fell silent is said in the place once, until it speaks again. Where more are
+    switched on than have a line, those that need attention come first, and a word says how many
+    more there are.
+    """
+
+    def __init__(self, place: Place, column: QVBoxLayout) -> None:
+        super().__init__(place)
+        self._place = place
+        self._bridge: Bridge | None = None
+        self._lines: dict[str, SensorLine] = {}
+        self._report = ""
+        self._looked = QElapsedTimer()
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(8 * STEP, 0, 6 * STEP, 0)
+        self._column.setSpacing(STEP)
+        self.setAccessibleName("Sensors")
+        column.insertWidget(1, self)
+        self.hide()
+        self.setObjectName(WATCH)
+        self.follow()
+
+    def follow(self) -> None:
+        """Follow the desk's bridge, once there is one; until then nothing of it is loaded."""
+        bridge = self._place.desk.sensors
+        if bridge is None or bridge is self._bridge:
+            return
+        self._bridge = bridge
+        bridge.changed.connect(self._on_changed)
+        bridge.options.connect(self._on_said)
+        self._on_changed()
+
+    def show_all(self) -> None:
+        """Every source there is."""
+        self._place.desk.show_sensors()
+
+    def give_password(self, source: Source, password: str) -> None:
+        """Hand a typed password on."""
+        if self._bridge is not None:
+            self._bridge.give_password(source, password)
+
+    def may_look_ahead(self, change: Change) -> bool:
+        """Whether to reckon anew what is to come: at once for what a person did, now and then
+        while a probe goes on."""
+        streamed = self._bridge is not None and change.initiator is self._bridge
+        if streamed and self._looked.isValid() and self._looked.elapsed() < LOOK_AHEAD_MS:
+            return False
+        self._looked.start()
+        return True
+
+    @property
+    def lines(self) -> list[SensorLine]:
+        """The lines shown."""
+        return list(self._lines.values())
+
+    def _on_changed(self) -> None:
+        desk = self._place.desk
+        running = self._bridge.running if self._bridge is not None else []
+        for uuid in set(self._lines) - {one.source.uuid for one in running}:
+            gone = self._lines.pop(uuid)
+            self._column.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
+        for one in running:
+            uuid = one.source.uuid
+            if uuid not in self._lines:
+                self._lines[uuid] = SensorLine(self, one)
+            self._lines[uuid].show_running(one, desk.make_id)
+        self._order(running)
+        self.setVisible(bool(running))
+        self._tell(running)
+
+    def _order(self, running: list[Running]) -> None:
+        """The most pressing first, then those with a value; those beyond `LINES` behind a word."""
+        pressing = {
+            one.source.uuid: (
+                not one.state.asks_password,
+                not one.wrong,
+                not one.latest,
+            )
+            for one in running
+        }
+        order = sorted(pressing, key=pressing.__getitem__)
+        for place, uuid in enumerate(order):
+            line = self._lines[uuid]
+            if self._column.indexOf(line) != place:
+                self._column.insertWidget(place, line)
+            line.setVisible(place < LINES)
+            line.show_more(len(order) - LINES if place == LINES - 1 else 0)
+
+    def _tell(self, running: list[Running]) -> None:
+        wrong = [(one.source.name, one.state) for one in running if one.wrong]
+        zone = running[0].make.zone if running else "UTC"
+        sentence = together_words(wrong, zone)
+        if not sentence:
+            self._place.clear(_WATCHED)
+        elif sentence != self._report:
+            self._place.say(_WATCHED, sentence)
+        self._report = sentence
+
+    def _on_said(self, sentence: str) -> None:
+        self._place.say(_SAID, sentence)

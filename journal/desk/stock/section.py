@@ -1,0 +1,354 @@
+"""What a section of the shelf is: a table, what can be done to its rows, what is said of one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Generic, Protocol, TypeVar
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+
+from journal.desk.buttons import MAIN, Button, WordButton
+from journal.desk.empty import EmptyPage
+from journal.desk.form.form import FormSpec
+from journal.desk.labels import draw_triangle
+from journal.desk.place import Desk
+from journal.desk.tables import Column, RowsView
+from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font
+from journal.keeping import Journal, KeepingError
+from journal.records import RecordError
+from journal.records.instants import local
+from journal.wording import text_of
+from journal.wording.dates import short_day
+
+KEYS_SHOWN = {"Delete": "Del", "Return": "⏎"}
+_NAMED: dict[int, str] = {
+    Qt.Key.Key_Delete: "Delete", Qt.Key.Key_Left: "Left", Qt.Key.Key_Right: "Right",
+    Qt.Key.Key_F2: "Return",
+}  # fmt: skip
+
+
+class Keyed(Protocol):
+    """A row that says what it stands for."""
+
+    @property
+    def key(self) -> object:
+        """What it stands for."""
+
+
+Row = TypeVar("Row", bound=Keyed)
+
+
+@dataclass(frozen=True)
+class Act:
+    """Something to do: its key in the table, its words, what does it; `row`: to a row.
+
+    `main` are the words of the main button, on the one act that it does; `begin` those of the
+    button on the empty page.
+    """
+
+    key: str
+    words: str
+    run: Callable[[], None]
+    row: bool = True
+    main: str = ""
+    begin: str = ""
+
+
+@dataclass(frozen=True)
+class DetailTable:
+    """A small table on the right page: a title, its columns, its rows (tuples of text)."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    empty: str = ""
+
+
+@dataclass(frozen=True)
+class Detail:
+    """What is said of a row: a heading, a quiet line, what is to be seen to, tables, a caution.
+
+    `course` is a strength over time, (instant, %) with the wanted one, for a bath.
+    """
+
+    head: str = ""
+    about: str = ""
+    doubts: tuple[str, ...] = ()
+    tables: tuple[DetailTable, ...] = ()
+    caution: str = ""
+    course: tuple[tuple[int, float], ...] = ()
+    wanted_pct: float | None = None
+    stays: tuple[tuple[int, int | None], ...] = ()
+    note: str = ""
+
+
+class KeyedTable(RowsView):
+    """A table whose letters do something: `key` carries "A", "Delete", "Left", "Right"."""
+
+    key = Signal(str)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        found = _NAMED.get(event.key(), event.text().upper() if event.text().isalpha() else "")
+        if plain and found:
+            self.key.emit(found)
+            return
+        super().keyPressEvent(event)
+
+
+class Section(QWidget, Generic[Row]):
+    """One section. A subclass gives `title`, `told` (the tables it hears of), `acts`, `columns`,
+    `rows`, `detail` and `empty_words`.
+
+    `asks` carries a FormSpec, `says` a sentence (and whether it wants attention), `turned` -1 or 1
+    for the section beside, `shown` a Detail, `goes` a place and a make to go to.
+    """
+
+    title = ""
+    listens_to: frozenset[str] = frozenset()
+    caution = ""  # told on the right page of an empty section
+
+    asks = Signal(object)
+    says = Signal(str, bool)
+    turned = Signal(int)
+    shown = Signal(object)
+    goes = Signal(str, object)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.desk = desk
+        self._stood_back = False
+        self.table = KeyedTable(self.title, self.columns())
+        self.table.picked.connect(self._on_picked)
+        self.table.opened.connect(self._on_opened)
+        self.table.key.connect(self._on_key)
+        self.words: list[WordButton] = []
+        self._acts = self.acts()
+        self._main = next(act for act in self._acts if act.main)
+        self._first = next((act for act in self._acts if act.begin), None)
+        self.button = Button(self._main.main, MAIN, "Ctrl ⏎")
+        self.button.clicked.connect(self._on_main)
+        self.begins: Button | None = None
+        self.empty = self._empty()
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.table)
+        self.pages.addWidget(self.empty)
+        ignored = QSizePolicy.Policy.Ignored
+        for page in (self.table, self.empty, self):
+            page.setSizePolicy(ignored, ignored)  # a form below may take the room
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.pages, 1)
+        self.foot = self._foot()
+        column.addWidget(self.foot)
+
+    # What a section gives
+
+    def acts(self) -> tuple[Act, ...]:
+        """What can be done there."""
+        raise NotImplementedError  # each section gives its own
+
+    def columns(self) -> Sequence[Column]:
+        """The columns of its table."""
+        raise NotImplementedError  # each section gives its own
+
+    def rows(self) -> Sequence[Row]:
+        """Its rows now."""
+        raise NotImplementedError  # each section gives its own
+
+    def detail(self, row: Row) -> Detail:
+        """What is said of a row."""
+        raise NotImplementedError  # each section gives its own
+
+    def empty_words(self) -> tuple[str, str]:
+        """The heading and the sentence of its empty page."""
+        raise NotImplementedError  # each section gives its own
+
+    # What it has
+
+    @property
+    def journal(self) -> Journal:
+        """The open journal."""
+        return self.desk.journal
+
+    @property
+    def now_ms(self) -> int:
+        """The present instant."""
+        return self.desk.clock()
+
+    @property
+    def instants(self) -> tuple[str, int]:
+        """The kitchen's zone, and the present."""
+        return self.journal.zone, self.now_ms
+
+    @property
+    def today(self) -> date:
+        """The day on the kitchen's calendar."""
+        return local(self.now_ms, self.journal.zone).date()
+
+    def moment(self, day_ms: int | None) -> int:
+        """The instant of a day that was typed: today is now, another day its noon."""
+        zone = self.journal.zone
+        if day_ms is None or short_day(day_ms, zone) == short_day(self.now_ms, zone):
+            return self.now_ms
+        return day_ms
+
+    @property
+    def at_hand(self) -> Row:
+        """The row one stands on; what is done to a row is not done without one."""
+        row: Row | None = self.table.current()
+        if row is None:
+            raise KeepingError("This entry no longer exists.")
+        return row
+
+    def load(self) -> None:
+        """Show the rows as they are now, staying on the one at hand."""
+        before: Row | None = self.table.current()
+        rows = list(self.rows())
+        self.table.blockSignals(True)
+        self.table.show_rows(rows)
+        keys = [row.key for row in rows]
+        if before is not None and before.key in keys:
+            self.table.select(keys.index(before.key))
+        self.table.blockSignals(False)
+        self.pages.setCurrentIndex(0 if rows else 1)
+        self.foot.setVisible(bool(rows) and not self._stood_back)
+        self.show_detail()
+
+    def stand_back(self, back: bool) -> None:
+        """While a form is open, offer nothing else."""
+        self._stood_back = back
+        self.foot.setVisible(not back and bool(self.table.rows_model.rows))
+        if self.begins is not None:
+            self.begins.setVisible(not back)
+
+    def show_detail(self) -> None:
+        """Say what is to be said of the row at hand."""
+        row: Row | None = self.table.current()
+        self.shown.emit(Detail(caution=self.caution) if row is None else self.detail(row))
+
+    def take_focus(self) -> None:
+        """To the table, or the button that begins."""
+        (self.table if self.table.rows_model.rows else self.empty).setFocus()
+
+    def do_main(self) -> None:
+        """The main act; in an empty section the one that begins."""
+        if self.table.current() is not None:
+            self._do(self._main)
+        elif self._first is not None:
+            self._do(self._first)
+
+    def _do(self, act: Act) -> None:
+        """Do something with the journal; what it refuses is said in the place."""
+        if act.row and self.table.current() is None:
+            return
+        try:
+            act.run()
+        except (KeepingError, RecordError) as error:
+            self.says.emit(text_of(error), True)
+
+    def ask(self, spec: FormSpec) -> None:
+        """Open a form."""
+        self.asks.emit(spec)
+
+    # Build
+
+    def _empty(self) -> EmptyPage:
+        heading, sentence = self.empty_words()
+        buttons: tuple[Button, ...] = ()
+        if self._first is not None:
+            button = Button(self._first.begin, MAIN, "Ctrl ⏎")
+            button.clicked.connect(self._on_main)
+            buttons, self.begins = (button,), button
+        page = EmptyPage(heading, sentence, buttons)
+        page.column.setContentsMargins(3 * STEP, 6 * STEP, 3 * STEP, 3 * STEP)
+        return page
+
+    def _foot(self) -> QWidget:
+        holder = QWidget()
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(3 * STEP, 0, 3 * STEP, 0)
+        column.setSpacing(2 * STEP)
+        column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
+        row = QHBoxLayout()
+        row.setSpacing(3 * STEP)
+        column.addLayout(row)
+        for act in self._acts:
+            shown = KEYS_SHOWN.get(act.key, act.key)
+            word = WordButton(f"{shown} {act.words}", size=SMALL)
+            word.setAccessibleName(f"{act.words}, key {act.key}")
+            word.setProperty("act", act.key)
+            word.clicked.connect(self._on_word)
+            self.words.append(word)
+            row.addWidget(word)
+        row.addStretch(1)
+        return holder
+
+    # Handlers
+
+    def _on_picked(self, _row: object) -> None:
+        self.show_detail()
+
+    def _on_opened(self, _row: object) -> None:
+        self._on_key("Return")
+
+    def _on_key(self, key: str) -> None:
+        if key in ("Left", "Right"):
+            self.turned.emit(-1 if key == "Left" else 1)
+            return
+        for act in self._acts:
+            if act.key == key:
+                self._do(act)
+
+    def _on_word(self) -> None:
+        self._on_key(str(self.sender().property("act")))
+
+    def _on_main(self) -> None:
+        self.do_main()
+
+
+def draw_marked(
+    view: QWidget, painter: QPainter, rect: QRect, text: str, *, marked: bool, right: bool = False
+) -> None:
+    """A cell's text, with the triangle before it where something is to be seen to."""
+    c = colours_of(view)
+    painter.setFont(font(TEXT))
+    painter.setPen(c.attention if marked else c.ink)
+    box = rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
+    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
+    side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
+    painter.drawText(box, side | Qt.AlignmentFlag.AlignVCenter, shown)
+    if marked and shown:
+        wide = painter.fontMetrics().horizontalAdvance(shown)
+        left = box.right() - wide - 16 if right else rect.left() - 2
+        draw_triangle(painter, left, box.center().y() - 4, 11, c.attention)
+
+
+def draw_cell(
+    view: QWidget,
+    painter: QPainter,
+    rect: QRect,
+    text: str,
+    *,
+    quiet: bool,
+    bold: bool,
+    beside: str = "",
+) -> None:
+    """A cell's text, standing back or standing out, with a quiet word beside it where it fits."""
+    c = colours_of(view)
+    painter.setFont(font(TEXT, bold=bold))
+    painter.setPen(c.quiet if quiet else c.ink)
+    box = rect.adjusted(3 * STEP, 0, -3 * STEP, 0)
+    shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, box.width())
+    side = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+    painter.drawText(box, side, shown)
+    rest = box.adjusted(painter.fontMetrics().horizontalAdvance(shown) + 2 * STEP, 1, 0, 1)
+    painter.setFont(font(SMALL))
+    painter.setPen(c.quiet)
+    if beside and painter.fontMetrics().horizontalAdvance(beside) <= rest.width():
+        painter.drawText(rest, side, beside)

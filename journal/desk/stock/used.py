@@ -1,0 +1,236 @@
+"""What went into the open make, and what its plan still has to come: amounts and lots to change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QPainter
+
+from journal.desk.form.fields import AMOUNT, Field, FormValues
+from journal.desk.form.form import FormSpec
+from journal.desk.stock.ingredients import left_words
+from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_cell
+from journal.desk.tables import Column
+from journal.keeping import KeepingError
+from journal.records.dose_written import format_amount, format_measured, typed_amount
+from journal.records.makes import Addition, Ingredient, Make
+from journal.records.plans import Plan, Stage
+from journal.records.stock import plain_name, take
+from journal.wording.dates import clock
+from journal.wording.letters import capital
+
+
+@dataclass(frozen=True)
+class InRow:
+    """A dose: `addition` None while it is still to come; `source` is the lot or generation."""
+
+    make: Make
+    position: int
+    stage: str
+    kind: str
+    name: str
+    unit: str
+    planned: float | None
+    addition: Addition | None
+    source: str
+    first: bool
+    spoons: bool = False
+
+    @property
+    def key(self) -> tuple[int | None, int, str, int | None]:
+        """What it stands for."""
+        added = self.addition.id if self.addition else None
+        return self.make.id, self.position, plain_name(self.name), added
+
+
+class WentInSection(Section[InRow]):
+    """The doses of the make that is open, stage by stage."""
+
+    title = "Used"
+    listens_to = frozenset({"addition", "ingredient", "generation", "make", "stage_run"})
+
+    def acts(self) -> tuple[Act, ...]:
+        return (
+            Act("Return", "change the amount or the lot", self.change, main="Change what was used"),
+            Act("Delete", "delete the entry", self.take_back),
+        )
+
+    def columns(self) -> tuple[Column, ...]:
+        return (
+            Column("stage", _stage, quiet=True),
+            Column("what", _name, stretch=True, draw=self._draw_name),
+            Column("planned", _planned, right=True, quiet=True),
+            Column("used", _amount, right=True, bold=True),
+            Column("lot", _source),
+            Column("at", self._at, quiet=True),
+        )
+
+    def empty_words(self) -> tuple[str, str]:
+        return (
+            "No make is open, or its plan adds nothing.",
+            "What the plan of the open make adds, and what was really used, will appear "
+            "here. When a stage ends, its doses count as used in the planned amount, from "
+            "the lot with the nearest date, unless you change them here.",
+        )
+
+    def rows(self) -> list[InRow]:
+        make, plan = self._open()
+        if make is None or plan is None:
+            return []
+        additions = self.journal.additions.where(make_id=make.id)
+        sources = self._sources(additions)
+        out: list[InRow] = []
+        for position, stage in enumerate(plan.stages):
+            here = [a for a in additions if a.position == position]
+            out += _lines(make, position, stage, here, sources)
+        return out
+
+    def _open(self) -> tuple[Make | None, Plan | None]:
+        make_id = self.desk.make_id
+        found = self.journal.makes.where(id=make_id) if make_id is not None else []
+        if not found:
+            return None, None
+        return found[0], self.journal.plans.get(found[0].plan_id)
+
+    def _sources(self, additions: list[Addition]) -> dict[int | None, str]:
+        lots = {i.id: i for i in self.journal.ingredients.all()}
+        mothers = {g.id: g for g in self.journal.generations.all()}
+        out: dict[int | None, str] = {}
+        for one in additions:
+            if one.generation_id in mothers:
+                out[one.id] = f"generation {mothers[one.generation_id].number}"
+            elif one.ingredient_id in lots:
+                out[one.id] = lots[one.ingredient_id].lot or "from stock"
+        return out
+
+    def detail(self, row: InRow) -> Detail:
+        shelf = self.journal.ingredients.all()
+        lots = tuple((i.lot or "no lot given", left_words(i)) for i in self._lots(row))
+        on_shelf = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
+        head = capital(row.name)
+        about = f"{row.make.code} · {row.stage} · {row.kind}"
+        doubts = []
+        if row.addition is None and row.planned:
+            taken = take(shelf, (row.kind, row.name, row.unit), row.planned, self.today,
+                         self.journal.zone)  # fmt: skip
+            if lots and taken[-1].lot is None:
+                doubts.append(f"{format_amount(taken[-1].amount, row.unit)} of it is not in stock.")
+        words = (
+            "It was used."
+            if row.addition is not None
+            else "It counts as used when its stage ends. Change it now if you add something else."
+        )
+        return Detail(head, about, tuple(doubts), (on_shelf,), caution="", note=words)
+
+    # Acts
+
+    def change(self) -> None:
+        """Ask what really went in, and from which lot."""
+        row = self.at_hand
+        amount = row.addition.amount if row.addition is not None else row.planned or 0.0
+        lots = [i.lot for i in self._lots(row) if i.lot]
+        self.ask(
+            FormSpec(
+                f"{row.make.code}, {row.stage}: {row.name}",
+                (
+                    Field("amount", "Used", AMOUNT, row.unit, typed_amount(amount, row.unit),
+                        "0 if left out", needed=True),
+                    Field("lot", "Lot", text=row.source if row.source in lots else "",
+                        choices=tuple(lots), only=True, hint="the nearest date"),
+                ),
+                self._change,
+                instants=self.instants,
+            )
+        )  # fmt: skip
+
+    def take_back(self) -> None:
+        """It did not go in: its lot gets it back."""
+        row = self.at_hand
+        if row.addition is not None:
+            self.journal.stock.take_back(row.addition)
+
+    def _lots(self, row: InRow) -> list[Ingredient]:
+        wanted = row.kind, plain_name(row.name)
+        return [i for i in self.journal.ingredients.all() if (i.kind, plain_name(i.name)) == wanted]
+
+    def _change(self, message: FormValues) -> None:
+        row, typed = self.at_hand, message.amount("amount")
+        if typed is None or ("g" if typed.quantity == "mass_g" else "ml") != row.unit:
+            raise KeepingError(
+                f"The plan measures {row.name} in {row.unit}. Type it in {row.unit}."
+            )
+        lot = message.text("lot")
+        lot_id = next((i.id for i in self._lots(row) if lot and i.lot == lot), None)
+        if row.addition is not None:
+            self.journal.stock.change(row.make, row.addition, typed.stored, lot_id)
+            return
+        what = (row.kind, row.name, row.unit)
+        began = self.journal.runs.where(make_id=row.make.id, position=row.position)
+        at_ms = began[0].began_ms if began and began[0].began_ms is not None else self.now_ms
+        self.journal.stock.put_in(row.make, row.position, what, typed.stored, at_ms, lot_id)
+
+    # Cells
+
+    def _at(self, row: InRow) -> str:
+        return "" if row.addition is None else clock(row.addition.at_ms, row.make.zone)
+
+    def _draw_name(self, painter: QPainter, rect: QRect, row: InRow) -> None:
+        come = row.addition is None
+        draw_cell(self.table, painter, rect, row.name, quiet=come, bold=not come)
+
+
+def _lines(
+    make: Make,
+    position: int,
+    stage: Stage,
+    here: list[Addition],
+    sources: dict[int | None, str],
+) -> list[InRow]:
+    """The lines of one stage: each dose with what went in of it, then what no dose asked for."""
+    out: list[InRow] = []
+    listens_to: set[int | None] = set()
+    for dose in stage.doses:
+        wanted = dose.kind, plain_name(dose.name)
+        planned = dose.for_milk(make.milk.litres)
+        found = [a for a in here if (a.kind, plain_name(a.name)) == wanted]
+        ones: list[Addition] | list[None] = found or [None]
+        for index, one in enumerate(ones):
+            source = sources.get(one.id, "") if one is not None else ""
+            amount = planned if index == 0 else None
+            out.append(
+                InRow(make, position, stage.label, dose.kind, dose.name, dose.unit, amount, one,
+                      source, not out, dose.spoons)
+            )  # fmt: skip
+        listens_to |= {a.id for a in found}
+    for one in here:
+        if one.id not in listens_to:
+            out.append(
+                InRow(make, position, stage.label, one.kind, one.name, one.unit, None, one,
+                      sources.get(one.id, ""), not out)
+            )  # fmt: skip
+    return out
+
+
+def _stage(row: InRow) -> str:
+    return row.stage if row.first else ""
+
+
+def _name(row: InRow) -> str:
+    return row.name
+
+
+def _planned(row: InRow) -> str:
+    if row.planned is None:
+        return ""
+    return format_measured(row.planned, row.unit, spoons=row.spoons)
+
+
+def _amount(row: InRow) -> str:
+    if row.addition is None:
+        return ""
+    return format_amount(row.addition.amount, row.unit) if row.addition.amount else "left out"
+
+
+def _source(row: InRow) -> str:
+    return row.source

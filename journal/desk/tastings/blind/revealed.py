@@ -1,0 +1,192 @@
+"""The cloth lifted: what each code was, each wheel beside its own earlier months."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from journal.desk.buttons import FAINT, Button
+from journal.desk.labels import Hairline, Label
+from journal.desk.layouts import empty
+from journal.desk.scrollbars import scrolled
+from journal.desk.tables import Column, RowsView
+from journal.desk.tastings.months import AgeBar, MonthBars
+from journal.desk.tastings.photo import SmallPhoto
+from journal.desk.theme import STEP, TITLE
+from journal.keeping.blind import RevealedRow
+from journal.keeping.cards import Card
+from journal.records.tastings import Tasting
+
+OVERALL = "overall"
+
+
+@dataclass(frozen=True)
+class RevealedSample:
+    """A sample of a sitting as it is listed: what it was, and its means now and at the sitting
+    before."""
+
+    tasting: Tasting
+    sample: RevealedRow
+    now: float | None
+    before: float | None
+
+
+class Lifted(QWidget):
+    """The list; `stood` carries the Shown one stands on, `back` asks for all sittings."""
+
+    stood = Signal(object)
+    back = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.title = Label("", TITLE, bold=True, wrap=True)
+        self.under = Label("", role="quiet", wrap=True)
+        self.table = RowsView("What each code was", COLUMNS)
+        self.table.picked.connect(self.stood)
+        head = QVBoxLayout()
+        head.setContentsMargins(3 * STEP, 0, 3 * STEP, 3 * STEP)
+        head.setSpacing(2 * STEP)
+        head.addWidget(self.title)
+        head.addWidget(self.under)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP)
+        column.setSpacing(0)
+        column.addLayout(head)
+        column.addWidget(self.table, 1)
+        self.twice = Label("", role="quiet", wrap=True)
+        self.twice.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 2 * STEP)
+        self.all = Button("All sessions", FAINT, "Ctrl L")
+        self.all.clicked.connect(self.back)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(3 * STEP, 2 * STEP, 3 * STEP, 0)
+        foot.addWidget(self.all)
+        foot.addStretch(1)
+        column.addWidget(self.twice)
+        column.addLayout(foot)
+        self.setFocusProxy(self.table)
+
+    def show_session(
+        self, day: str, under: str, rows: Sequence[RevealedSample], twice: str
+    ) -> None:
+        """Show a sitting, the best sample first; `twice` says what doubles got."""
+        self.twice.setText(twice)
+        self.twice.setVisible(bool(twice))
+        self.title.setText(f"Session of {day}")
+        self.under.setText(under)
+        self.table.show_rows(rows)
+        if rows:
+            self.table.select(0)
+            self.stood.emit(rows[0])
+
+
+class BesideLifted(QWidget):
+    """Above all wheels' overall beside their earlier months; below the one that is chosen."""
+
+    def __init__(self, photo: Callable[[str], Path | None]) -> None:
+        super().__init__()
+        self._photo = photo
+        self.all = MonthBars(own_ages=True)
+        self.all.setAccessibleName("Overall score of each wheel by month")
+        self.none = Label(
+            "Nobody gave an overall score, so there is nothing to compare with earlier months.",
+            role="quiet", wrap=True,
+        )  # fmt: skip
+        self.title = Label("", role="quiet")
+        self.one = MonthBars()
+        self.words = QVBoxLayout()
+        self.words.setSpacing(STEP)
+        holder = QWidget()
+        holder.setLayout(self.words)
+        self.words.setContentsMargins(0, 0, 0, 0)
+        area = scrolled(holder)
+        area.setMinimumHeight(24 * STEP)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8 * STEP, 9 * STEP, 8 * STEP, 4 * STEP)
+        column.setSpacing(3 * STEP)
+        column.addWidget(Label("Overall score, with earlier months", role="quiet"))
+        column.addWidget(self.all, 3)
+        column.addWidget(self.none)
+        column.addWidget(Hairline())
+        column.addWidget(self.title)
+        column.addWidget(self.one, 3)
+        column.addWidget(area, 2)
+
+    def show_all(self, bars: Sequence[AgeBar]) -> None:
+        """Show the overall bars, named by what each is."""
+        self.all.show_bars(bars)
+        self.all.setVisible(bool(bars))
+        self.none.setVisible(not bars)
+
+    def show_one(
+        self, sample: RevealedRow, bars: Sequence[AgeBar], message: Sequence[tuple[str, Card]]
+    ) -> None:
+        """Show one sample: its attributes over the months, and all that was `said` of that cheese
+        (by whom, and at another sitting when)."""
+        self.title.setText(f"{sample.name}, all scores")
+        self.one.show_bars(bars)
+        self.one.setVisible(bool(bars))
+        empty(self.words)
+        for who, card in message:
+            self._say(who, card)
+        if not self.words.count():
+            self.words.addWidget(Label("No defects or notes.", role="quiet"))
+        self.words.addStretch(1)
+
+    def _say(self, who: str, card: Card) -> None:
+        parts = [card.note] if card.note else []
+        parts += [t if s == "definite" else f"{s} {t}" for _, t, s in card.defects]
+        if not parts and not card.photo:
+            return
+        line = QWidget()
+        row = QHBoxLayout(line)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(3 * STEP)
+        name = Label(who.replace(", ", "\n"), role="quiet", wrap=True)
+        name.setFixedWidth(25 * STEP)
+        row.addWidget(name, 0, Qt.AlignmentFlag.AlignTop)
+        if card.photo:
+            photo = SmallPhoto(30 * STEP, 22 * STEP)
+            photo.show_file(self._photo(card.photo))
+            row.addWidget(photo, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(Label("; ".join(parts), wrap=True), 1)
+        self.words.addWidget(line)
+
+
+def mean_of(sample: RevealedRow, attribute: str) -> float | None:
+    """The plain mean of what was given a sample, None without a score."""
+    given = [card.scores[attribute] for _, card in sample.cards if attribute in card.scores]
+    return sum(given) / len(given) if given else None
+
+
+def _name(row: RevealedSample) -> str:
+    return row.sample.name
+
+
+def _codes(row: RevealedSample) -> str:
+    return ", ".join(row.sample.codes)
+
+
+def _now(row: RevealedSample) -> str:
+    return "" if row.now is None else f"{row.now:.1f}"
+
+
+def _before(row: RevealedSample) -> str:
+    return "" if row.before is None else f"{row.before:.1f}"
+
+
+def _range(row: RevealedSample) -> str:
+    given = [c.scores[OVERALL] for _, c in row.sample.cards if OVERALL in c.scores]
+    return f"{min(given):g} – {max(given):g}" if len(given) > 1 else ""
+
+
+COLUMNS = (
+    Column("what it was", _name, bold=True),
+    Column("code", _codes, quiet=True, stretch=True),
+    Column("overall", _now, right=True),
+    Column("from – to", _range, right=True, quiet=True),
+    Column("before", _before, right=True, quiet=True),
+)

@@ -1,0 +1,135 @@
+"""After the cloth is lifted: each sample with what it got, beside what it got before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QObject
+
+from journal.desk.tastings.blind.revealed import (
+    OVERALL,
+    BesideLifted,
+    Lifted,
+    RevealedSample,
+    mean_of,
+)
+from journal.desk.tastings.months import AgeBar, bars_of
+from journal.keeping import Journal
+from journal.keeping.blind import RevealedRow
+from journal.keeping.cards import Card
+from journal.records import id_of
+from journal.records.dates import age_days
+from journal.records.kinds import ATTRIBUTES
+from journal.records.tastings import Tasting
+from journal.wording.dates import clock, day_words, short_day
+
+
+class Revealing(QObject):
+    """Reads a lifted sitting and shows it on its two pages."""
+
+    def __init__(
+        self, journal: Journal, page: Lifted, beside: BesideLifted, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._journal, self._page, self._beside = journal, page, beside
+        page.stood.connect(self._on_stood)
+
+    def show_session(self, tasting: Tasting) -> None:
+        """Show what the journal says of this sitting now; nothing while it is under the cloth."""
+        if tasting.lifted_ms is None:
+            return
+        samples = self._journal.blind.uncovered(id_of(tasting))
+        rows = [
+            RevealedSample(tasting, s, mean_of(s, OVERALL), self._before(tasting, s))
+            for s in samples
+        ]
+        rows.sort(key=_best_first)
+        people = {who for s in samples for who, _ in s.cards}
+        day = day_words(tasting.at_ms, tasting.zone)
+        at = clock(tasting.lifted_ms, tasting.zone)
+        revealed = day_words(tasting.lifted_ms, tasting.zone)
+        when = f"at {at}" if revealed == day else f"on {revealed}"
+        under = (
+            f"{len(samples)} samples, {len(people)} "
+            f"{'assessor' if len(people) == 1 else 'assessors'}; revealed {when}. These are "
+            "plain averages; Findings allows for who scores high or low."
+        )
+        self._beside.show_all(self._beside_each_other(rows))
+        self._page.show_session(day, under, rows, twice_words(samples))
+
+    def _beside_each_other(self, rows: list[RevealedSample]) -> list[AgeBar]:
+        """The overall bars of every cheese, each once however often it was served."""
+        out: dict[str, list[AgeBar]] = {}
+        for row in rows:
+            name, own = row.sample.name, self._overall(row.sample)
+            if row.sample.wheel_id is not None or name not in out:
+                out[name] = own
+            elif own:
+                both = tuple(given for bar in (*out[name], *own) for given in bar.given)
+                out[name] = [AgeBar(name, -1.0, both)]
+        return [bar for bars in out.values() for bar in bars]
+
+    def _overall(self, sample: RevealedRow) -> list[AgeBar]:
+        """A sample's overall over its months, under its name; both cups of a double together."""
+        return [
+            AgeBar(sample.name, bar.days, bar.given)
+            for bar in self._bars(sample)
+            if bar.attribute == OVERALL
+        ]
+
+    def _bars(self, sample: RevealedRow) -> list[AgeBar]:
+        """Every bar of a sample: a wheel's whole life, or what a cheese from elsewhere got."""
+        if sample.wheel_id is not None:
+            given = self._journal.sessions.of_wheel(sample.wheel_id)
+            return bars_of(given, sample.started_ms or 0)
+        names = {name for _, card in sample.cards for name in card.scores}
+        ordered = [n for n in ATTRIBUTES if n in names] + sorted(names - set(ATTRIBUTES))
+        return [
+            AgeBar(n, -1.0, tuple((w, c.scores[n]) for w, c in sample.cards if n in c.scores))
+            for n in ordered
+        ]
+
+    def _before(self, tasting: Tasting, sample: RevealedRow) -> float | None:
+        """A wheel's plain mean at the last sitting before this one."""
+        if sample.wheel_id is None:
+            return None
+        age = age_days(sample.started_ms or 0, tasting.at_ms)
+        earlier = [b for b in self._overall(sample) if b.days < age - 1e-9]
+        return earlier[-1].mean if earlier else None
+
+    def _on_stood(self, row: RevealedSample) -> None:
+        message = self._message(row.tasting, row.sample)
+        self._beside.show_one(row.sample, self._bars(row.sample), message)
+
+    def _message(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, Card]]:
+        """All that was said of a cheese: at this sitting of each of its cups, then of a wheel at
+        every other."""
+        tasting_id = id_of(tasting)
+        cups = [s for s in self._journal.blind.uncovered(tasting_id) if s.name == sample.name]
+        message = [given for cup in cups for given in cup.cards]
+        if sample.wheel_id is not None:
+            others = self._journal.sessions.cards_of(sample.wheel_id, tasting_id)
+            message += [(f"{who}, {short_day(at_ms, tasting.zone)}", card)
+                     for at_ms, who, card in others]  # fmt: skip
+        return message
+
+
+def _best_first(row: RevealedSample) -> tuple[bool, float, str]:
+    return row.now is None, -(row.now or 0.0), row.sample.name
+
+
+def twice_words(samples: Sequence[RevealedRow]) -> str:
+    """What each assessor gave both cups of a cheese served twice: "Orla 7.5 and 7"."""
+    message = []
+    for name in dict.fromkeys(s.name for s in samples):
+        cups = [s for s in samples if s.name == name]
+        given: dict[str, list[float]] = {}
+        for cup in cups:
+            for who, card in cup.cards:
+                if OVERALL in card.scores:
+                    given.setdefault(who, []).append(card.scores[OVERALL])
+        both = [f"{who} {' and '.join(f'{v:g}' for v in values)}"
+                for who, values in given.items() if len(values) > 1]  # fmt: skip
+        if both:
+            message.append(f"{name} was served twice: {', '.join(both)}.")
+    return " ".join(message)

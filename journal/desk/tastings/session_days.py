@@ -1,0 +1,63 @@
+"""The sittings as days on the strip, and who is to be named at one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from journal.desk.calendarline import CHOSEN, RING, CalendarMark
+from journal.desk.form.suggest import Suggestion
+from journal.keeping.sessions import GivenRow, SittingRow
+from journal.records.instants import local
+from journal.records.tastings import NOBODY
+from journal.wording.dates import day_words
+
+
+def same_day(a_ms: int, b_ms: int, zone: str) -> bool:
+    """Whether two instants lie on one day of that zone."""
+    return local(a_ms, zone).date() == local(b_ms, zone).date()
+
+
+def session_days(
+    sessions: Sequence[SittingRow], at_ms: int, now_ms: int, zone: str
+) -> list[CalendarMark]:
+    """Every sitting as a ring, the one of `at_ms` chosen, added where there is none yet."""
+    label = "today" if same_day(at_ms, now_ms, zone) else day_words(at_ms, zone)
+    days = []
+    for row in sessions:
+        chosen = same_day(row.at_ms, at_ms, zone)
+        wheels = "one wheel" if row.wheels == 1 else f"{row.wheels} wheels"
+        people = "one assessor" if row.assessors == 1 else f"{row.assessors} assessors"
+        words = f"{day_words(row.at_ms, zone)}: {wheels}, {people}"
+        look = CHOSEN if chosen else RING
+        days.append(CalendarMark(row.at_ms, words, row.at_ms, look, label if chosen else ""))
+    if days and not any(day.look == CHOSEN for day in days):
+        words = f"{day_words(at_ms, zone)}: nothing yet"
+        days.append(CalendarMark(at_ms, words, at_ms, CHOSEN, label))
+    return days
+
+
+def waiting(session: Sequence[GivenRow], known: Sequence[str], wheel_id: int) -> list[str]:
+    """Who has not scored a wheel at a sitting yet: those who sit there first, then all others."""
+    done = {g.assessor for g in session if g.wheel_id == wheel_id}
+    there = [g.assessor for g in session if g.assessor != NOBODY]
+    return [n for n in dict.fromkeys([*there, *known]) if n not in done]
+
+
+def held_back(
+    given: Sequence[GivenRow], today: set[int], mine: str | None
+) -> tuple[list[GivenRow], bool]:
+    """A wheel's scores as an assessor may see them (None: nobody is tasting), and whether they
+    are held back: all of them, earlier months too, until the assessor has kept theirs of today."""
+    if mine is None or any(g.tasting_id in today and g.assessor == mine for g in given):
+        return list(given), False
+    return [], bool(given)
+
+
+def people_like(text: str, known: Sequence[str]) -> list[Suggestion]:
+    """Who could be meant by a text; a name not known yet stands at the end."""
+    wanted = " ".join(text.split())
+    fits = [name for name in known if name.casefold().startswith(wanted.casefold())]
+    out = [Suggestion(name, "", name) for name in fits]
+    if wanted and wanted.casefold() not in {name.casefold() for name in fits}:
+        out.append(Suggestion(wanted, "a new assessor", wanted))
+    return out

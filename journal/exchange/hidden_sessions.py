@@ -1,0 +1,27 @@
+"""What an export for people who still taste leaves out: all that is under the cloth."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from journal.records.tastings import OPEN
+
+_OF_SAMPLES = ("score", "defect_mark", "sample_note", "serving")
+
+
+def without_hidden(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
+    """The records by noun without those of sittings and panel tests that are not lifted.
+
+    That there is such a sitting or test stays; which cheese is which code, and what was given or
+    answered, goes.
+    """
+    sessions = {t.id for t in nouns["tasting"] if t.coding != OPEN and t.lifted_ms is None}
+    tests = {t.id for t in nouns["panel_test"] if t.lifted_ms is None}
+    samples = {s.id for s in nouns["sample"] if s.tasting_id in sessions}
+    out = dict(nouns)
+    out["sample"] = [s for s in nouns["sample"] if s.id not in samples]
+    for noun in _OF_SAMPLES:
+        out[noun] = [one for one in nouns[noun] if one.sample_id not in samples]
+    for noun in ("panel_item", "panel_set"):
+        out[noun] = [one for one in nouns[noun] if one.panel_test_id not in tests]
+    return out

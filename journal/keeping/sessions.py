@@ -1,0 +1,277 @@
+"""Sittings as a whole: who gave which wheel what on one day, read and kept as one card."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from journal.keeping import KeepingError
+from journal.keeping.cards import Card, read_card, save_card
+from journal.records.instants import local
+from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
+from journal.records.verdicts import Verdict, read_verdict
+
+if TYPE_CHECKING:
+    from journal.keeping.journal import Journal
+
+
+@dataclass(frozen=True)
+class WheelRow:
+    """One line of the list of wheels to taste; `tasted` counts its sittings with scores."""
+
+    id: int
+    code: str
+    make_id: int
+    plan: str
+    started_ms: int
+    zone: str
+    gone: bool
+    tasted: int
+    last_ms: int | None
+    failed: bool = False
+    verdict: Verdict | None = None  # that it is not to be eaten
+
+
+@dataclass(frozen=True)
+class SittingRow:
+    """One sitting, with how many wheels were scored by how many assessors."""
+
+    id: int
+    at_ms: int
+    wheels: int
+    assessors: int
+
+
+@dataclass(frozen=True)
+class GivenRow:
+    """One score with where, when and who."""
+
+    tasting_id: int
+    at_ms: int
+    sample_id: int
+    wheel_id: int
+    wheel_code: str
+    assessor: str
+    attribute: str
+    value: float
+
+
+@dataclass(frozen=True)
+class PanelScore:
+    """One score as it counts for the panel; `cheese` is alike for samples of one cheese."""
+
+    tasting_id: int
+    at_ms: int
+    sample_id: int
+    cheese: str
+    assessor: str
+    value: float
+
+
+_PANEL = """
+select g.id, g.at_ms, p.id, coalesce(w.code, p.reference), a.name, s.value
+from score s
+join sample p on p.id = s.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = s.assessor_id
+left join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null and s.attribute = ?
+order by g.at_ms, s.id
+"""
+
+_NAMED = """
+select p.id, a.name, d.term
+from defect_mark d
+join sample p on p.id = d.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = d.assessor_id
+left join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+order by d.id
+"""
+
+_WHEELS = """
+with sat as (
+    select p.wheel_id, count(distinct p.tasting_id) as n, max(g.at_ms) as last
+    from sample p join tasting g on g.id = p.tasting_id
+    where g.binned_ms is null
+    and g.lifted_ms is not null and exists (select 1 from score s where s.sample_id = p.id)
+    group by p.wheel_id
+)
+select w.id, w.code, w.make_id, n.name, m.started_ms, m.zone, w.gone_ms is not null,
+       coalesce(sat.n, 0), sat.last, m.failed,
+       (select value from setting where key = 'verdict ' || m.uuid)
+from wheel w join make m on m.id = w.make_id join plan n on n.id = m.plan_id
+left join sat on sat.wheel_id = w.id
+where w.binned_ms is null and m.binned_ms is null
+order by m.started_ms desc, w.code
+"""
+
+_SITTINGS = """
+select g.id, g.at_ms, count(distinct p.wheel_id), count(distinct s.assessor_id)
+from tasting g join sample p on p.tasting_id = g.id join score s on s.sample_id = p.id
+join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+group by g.id order by g.at_ms, g.id
+"""
+
+_GIVEN = """
+select g.id, g.at_ms, p.id, w.id, w.code, a.name, s.attribute, s.value
+from score s
+join sample p on p.id = s.sample_id
+join tasting g on g.id = p.tasting_id
+join assessor a on a.id = s.assessor_id
+join wheel w on w.id = p.wheel_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null and {which} = ?
+order by g.at_ms, s.id
+"""
+
+_SERVED = """
+select g.id, g.at_ms, p.id from sample p join tasting g on g.id = p.tasting_id
+where p.wheel_id = ? and g.binned_ms is null and g.lifted_ms is not null
+order by g.at_ms desc, p.id
+"""
+
+_ATTRIBUTES = """
+select s.attribute, count(*)
+from score s join sample p on p.id = s.sample_id join tasting g on g.id = p.tasting_id
+join wheel w on w.id = p.wheel_id join make m on m.id = w.make_id
+where g.binned_ms is null and g.lifted_ms is not null and w.binned_ms is null
+and m.binned_ms is null
+group by s.attribute order by min(s.id)
+"""
+
+
+class SittingKeeper:
+    """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
+
+    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+        self._db = db
+        self._journal = journal
+
+    def wheels(self) -> list[WheelRow]:
+        """Every wheel there is, newest make first."""
+        rows = self._db.execute(_WHEELS)
+        out = []
+        for row in rows:
+            verdict = read_verdict(row[10])
+            out.append(WheelRow(*(*row[:6], bool(row[6]), *row[7:9], bool(row[9]), verdict)))
+        return out
+
+    def all(self) -> list[SittingRow]:
+        """Every sitting with scores, oldest first."""
+        return [SittingRow(*row) for row in self._db.execute(_SITTINGS)]
+
+    def of_wheel(self, wheel_id: int) -> list[GivenRow]:
+        """Every score of a wheel, oldest first."""
+        return [GivenRow(*row) for row in self._db.execute(_GIVEN.format(which="w.id"), [wheel_id])]
+
+    def cards_of(self, wheel_id: int, but: int) -> list[tuple[int, str, Card]]:
+        """Every card a wheel was given at lifted sittings other than one: when, by whom, what;
+        the latest first."""
+        names = {a.id: a.name for a in self._journal.assessors.all()}
+        out = []
+        for tasting_id, at_ms, sample_id in self._db.execute(_SERVED, [wheel_id]):
+            if tasting_id == but:
+                continue
+            for who, name in names.items():
+                card = read_card(self._journal, sample_id, who or 0)
+                if card is not None:
+                    out.append((at_ms, name, card))
+        return out
+
+    def of_session(self, tasting_id: int) -> list[GivenRow]:
+        """Every score given at a sitting, in the order they were kept."""
+        rows = self._db.execute(_GIVEN.format(which="g.id"), [tasting_id])
+        return [GivenRow(*row) for row in rows]
+
+    def for_panel(self, attribute: str) -> list[PanelScore]:
+        """Every score of an attribute at a lifted sitting, oldest first."""
+        return [PanelScore(*row) for row in self._db.execute(_PANEL, [attribute])]
+
+    def named_defects(self) -> list[tuple[int, str, str]]:
+        """Every defect named at a lifted sitting: sample, assessor, term."""
+        return [(int(s), str(a), str(t)) for s, a, t in self._db.execute(_NAMED)]
+
+    def attributes(self) -> list[tuple[str, int]]:
+        """The attributes there are scores for, with how many, the first used first."""
+        return [(str(name), int(count)) for name, count in self._db.execute(_ATTRIBUTES)]
+
+    def people(self) -> list[str]:
+        """The names of those who taste, in the order they came."""
+        return [each.name for each in self._journal.assessors.all() if each.name != NOBODY]
+
+    def assessor(self, name: str) -> Assessor | None:
+        """The assessor of that name, letter case and spaces being free; None when unknown."""
+        wanted = " ".join(name.split()).casefold()
+        known = self._journal.assessors.all()
+        return next((each for each in known if each.name.casefold() == wanted), None)
+
+    def known_or_new(self, name: str) -> Assessor:
+        """The assessor of that name, added when unknown; KeepingError without a name."""
+        plain = " ".join(name.split())
+        if not plain:
+            raise KeepingError("keeping.nobody-tastes")
+        return self.assessor(plain) or self._journal.assessors.save(Assessor(plain))
+
+    def on_day(self, at_ms: int) -> list[Tasting]:
+        """The open tastings on the kitchen's calendar day of `at_ms`."""
+        zone = self._journal.zone
+        day = local(at_ms, zone).date()
+        return [
+            t
+            for t in self._journal.tastings.all()
+            if t.coding == OPEN and local(t.at_ms, zone).date() == day
+        ]
+
+    def sample_on(self, wheel_id: int, at_ms: int) -> Sample | None:
+        """The wheel as it stands at a tasting of that day; None when it does not yet."""
+        for tasting in self.on_day(at_ms):
+            found = self._journal.samples.where(tasting_id=tasting.id, wheel_id=wheel_id)
+            if found:
+                return found[0]
+        return None
+
+    def card(self, wheel_id: int, assessor: str, at_ms: int) -> Card | None:
+        """What the assessor gave the wheel on that day; None when nothing yet."""
+        sample, who = self.sample_on(wheel_id, at_ms), self.assessor(assessor)
+        if sample is None or who is None:
+            return None
+        return read_card(self._journal, sample.id or 0, who.id or 0)
+
+    def give(
+        self, wheel_id: int, assessor: str, at_ms: int, card: Card, initiator: object | None = None
+    ) -> Sample:
+        """Keep a card as one unit: everything the assessor gave the wheel on that day, in place
+        of what was kept of it before.
+
+        The wheel joins the day's open sitting, and a new one begins where there is none; an
+        assessor not known yet is added.
+
+        Raises
+        ------
+        KeepingError
+            When the card is empty, nobody is named, or the wheel was not made yet on that day.
+        """
+        if card.empty:
+            raise KeepingError("keeping.card-empty")
+        if not assessor.strip():
+            raise KeepingError("keeping.nobody-tastes")
+        wheel = self._journal.wheels.get(wheel_id)
+        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
+            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
+        with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
+            who = self.known_or_new(assessor)
+            sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)
+            save_card(self._journal, sample.id or 0, who.id or 0, card)
+        return sample
+
+    def _new_sample(self, wheel_id: int, at_ms: int) -> Sample:
+        opened = [t for t in self.on_day(at_ms) if t.lifted_ms is not None]
+        tasting = (
+            opened[-1]
+            if opened
+            else self._journal.tastings.save(Tasting(at_ms, self._journal.zone, lifted_ms=at_ms))
+        )
+        return self._journal.samples.save(Sample(tasting.id or 0, wheel_id))

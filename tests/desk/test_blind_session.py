@@ -1,0 +1,479 @@
+"""A blind sitting through the window: laid out, scored, typed in, lifted, by real keys alone."""
+
+from __future__ import annotations
+
+import pypdf
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+from PySide6.QtTest import QTest
+
+from journal.desk import dialogs
+from journal.desk.find import things_of
+from journal.desk.tastings.blind.paper_entry import read_defects
+from journal.desk.timeline import life_of
+from journal.keeping import Journal
+from journal.message import Message
+from journal.records import RecordError
+from journal.records.instants import DAY_MS, from_iso
+from journal.records.makes import Milk
+from journal.records.plans import Plan, Stage
+
+ZONE = "Europe/London"
+MADE = from_iso("2026-03-01T08:00", ZONE)
+NOW = from_iso("2026-07-01T19:30", ZONE)
+CTRL = Qt.KeyboardModifier.ControlModifier
+KEEP = (Qt.Key.Key_Return, CTRL)
+PEOPLE = ("Orla", "Tam", "Wen")
+LIKED = {"HL-0001-A": 8.0, "HL-0001-B": 7.0, "HL-0002-A": 6.0, "HL-0002-B": 5.0, "Abbey": 4.0}
+LEVEL = {"Orla": 0.5, "Tam": -0.5, "Wen": 0.0}
+
+
+def clock() -> int:
+    return NOW
+
+
+@pytest.fixture
+def wheels(journal: Journal) -> Journal:
+    plan = Plan("Plain", (Stage("warm", 30.0, target_c=31.0),), taste_at_days=(60.0, 120.0))
+    for k in range(2):
+        at = MADE + k * 7 * DAY_MS
+        make = journal.makes.begin(plan, Milk(12.0), at)
+        journal.makes.finish(make.id, [0.6, 0.5], at + DAY_MS // 4)
+    return journal
+
+
+@pytest.fixture
+def place(wheels, window_on):
+    place = window_on(wheels, clock=clock, place="tastings").current
+    press(place, Qt.Key.Key_B, CTRL)
+    return place
+
+
+@pytest.fixture
+def part(place):
+    return place.shown_part()
+
+
+def focus(place):
+    return place.window().focusWidget()
+
+
+def press(place, *key) -> None:
+    QTest.keyClick(focus(place), *key)
+
+
+def enter(place, text: str) -> None:
+    QTest.keyClicks(focus(place), text)
+    press(place, Qt.Key.Key_Return)
+
+
+def set_up(place, cheeses=("0001-a", "0001-b", "0002-a", "0002-b", "Abbey"), people=PEOPLE):
+    for text in cheeses:
+        enter(place, text)
+    press(place, Qt.Key.Key_Return)
+    for name in people:
+        enter(place, name)
+    press(place, *KEEP)
+
+
+def names(journal: Journal) -> dict[int, str]:
+    """What each sample is, read by another door."""
+    with Journal.open(journal.path, read_only=True) as again:
+        return {
+            s.id: again.wheels.get(s.wheel_id).code if s.wheel_id else s.reference
+            for s in again.samples.all()
+        }
+
+
+def at_hand(place, part):
+    return part.scoring._here()
+
+
+def everything_shown(place) -> str:
+    """Every word and accessible description in the window that can be seen."""
+    said = []
+    for widget in [place.window(), *place.window().findChildren(type(place).__mro__[-3])]:
+        if widget.isVisible():
+            text = getattr(widget, "text", None)
+            said += [widget.accessibleName(), widget.accessibleDescription(), widget.toolTip()]
+            said.append(text() if callable(text) else "")
+    return " | ".join(said)
+
+
+def test_three_assessors_and_five_samples_by_keyboard(place, part, wheels):
+    set_up(place)
+    assert part.pages.currentWidget() is part.sheet
+    cheeses = names(wheels)
+    assert sorted(cheeses.values()) == sorted(LIKED)
+    for _ in range(15):
+        here = at_hand(place, part)
+        assert part.sheet.code.text() == here.code
+        assert part.sheet.who.text() == f"{here.assessor} is tasting"
+        given = LIKED[cheeses[here.sample_id]] + LEVEL[here.assessor]
+        enter(place, f"{given:g}".replace(".", ","))
+        for value in ("7", "6,5", "7", "5,5", "6", "1,5", "7"):
+            enter(place, value)
+        press(place, *KEEP)
+    assert "All have finished" in part.sheet.message.text()
+    assert wheels.sessions.all() == []
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.shown
+    rows = part.shown.table.rows_model.rows
+    assert [row.sample.name for row in rows] == list(LIKED)
+    assert [row.now for row in rows] == pytest.approx(list(LIKED.values()))
+    with Journal.open(wheels.path, read_only=True) as again:
+        assert len(again.scores.all()) == 15 * 8
+        whole = again.whole(again.makes.by_code("HL-0001").id)
+        assert {
+            (g.assessor, g.value)
+            for g in whole.scores
+            if g.attribute == "overall" and g.wheel_code == "HL-0001-A"
+        } == {("Orla", 8.5), ("Tam", 7.5), ("Wen", 8.0)}
+    assert wheels.check() == []
+    assert not wheels.within_unit
+
+
+def test_nothing_on_the_screen_gives_a_code_away(place, part, wheels):
+    set_up(place)
+    codes = {row.code for row in wheels.blind.servings(part.tasting.id)}
+    for _ in range(4):
+        enter(place, "9,5")
+        press(place, *KEEP)
+        shown = everything_shown(place)
+        assert not any(name in shown for name in LIKED), shown
+    window = place.window()
+    assert not any(code in thing.words for thing in things_of(wheels) for code in codes)
+    for make in wheels.makes.all():
+        assert not any(m.kind == "tasting" for m in life_of(wheels.whole(make.id), NOW).marks)
+    for key in ("today", "room", "makes", "findings"):
+        window.go(key)
+        shown = everything_shown(window.current)
+        assert not any(code in shown for code in codes), key
+        assert "9.5" not in shown, key
+    window.go("tastings")
+    press(place, Qt.Key.Key_S, CTRL)
+    assert place.open.chooser.table.rows_model.rows[0].row.tasted == 0
+    assert "9.5" not in everything_shown(place)
+
+
+def test_the_helpers_key_is_covered_until_it_is_asked_for(place, part, wheels):
+    set_up(place)
+    press(place, Qt.Key.Key_H, CTRL)
+    assert part.pages.currentWidget() is part.key
+    assert not any(name in everything_shown(place) for name in LIKED)
+    press(place, Qt.Key.Key_Return)
+    rows = part.key.table.rows_model.rows
+    assert {row.cheese for row in rows} == set(LIKED)
+    press(place, Qt.Key.Key_H, CTRL)
+    assert part.pages.currentWidget() is part.sheet
+    press(place, Qt.Key.Key_H, CTRL)
+    press(place, Qt.Key.Key_Return)
+    place.window().go("today")
+    place.window().go("tastings")
+    assert part.pages.currentWidget() is part.sheet
+    assert part.key.table.rows_model.rows == []
+
+
+def test_the_cloth_asks_twice_while_somebody_has_samples_left(place, part, wheels):
+    set_up(place, people=("Orla",))
+    press(place, Qt.Key.Key_F9)
+    assert "No scores yet" in part.sheet.message.text()
+    assert wheels.blind.hidden_sessions()
+    enter(place, "7")
+    press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    assert "Orla has 4 samples left" in part.sheet.message.text()
+    assert wheels.blind.hidden_sessions()
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.shown
+    place.window().undo()
+    assert part.pages.currentWidget() is part.sheet
+    assert wheels.blind.hidden_sessions()
+
+
+def test_a_sitting_laid_out_in_error_is_taken_away(place, part, wheels):
+    set_up(place, people=("Orla",))
+    press(place, Qt.Key.Key_F9)
+    press(place, Qt.Key.Key_F9)
+    assert wheels.blind.hidden_sessions() == []
+    assert part.pages.currentWidget() is part.lay
+    place.window().undo()
+    assert len(wheels.blind.hidden_sessions()) == 1
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.list
+    press(place, Qt.Key.Key_Return)
+    assert part.pages.currentWidget() is part.sheet
+
+
+def test_what_was_typed_and_not_kept_comes_back(place, part, wheels):
+    set_up(place)
+    first = at_hand(place, part)
+    enter(place, "7,5")
+    other = wheels.blind.servings(part.tasting.id)[7]
+    part.scoring._on_picked(other.id)
+    assert part.sheet.draft().empty
+    part.scoring._on_picked(first.id)
+    assert part.sheet.draft().texts == {"overall": "7.5"}
+    assert wheels.scores.all() == []
+    place.window().go("today")
+    place.window().go("tastings")
+    assert part.sheet.draft().texts == {"overall": "7.5"}
+
+
+def test_defects_words_and_a_photo_go_with_the_code(place, part, wheels, tmp_path, monkeypatch):
+    source = tmp_path / "HL-0001-A.png"
+    image = QImage(60, 40, QImage.Format.Format_RGB32)
+    image.fill(Qt.GlobalColor.darkYellow)
+    image.save(str(source))
+    monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(source))
+    set_up(place)
+    here = at_hand(place, part)
+    part.sheet.defects.setFocus()
+    enter(place, "slight bitt")
+    press(place, Qt.Key.Key_Return)
+    assert focus(place) is part.sheet.note
+    QTest.keyClicks(focus(place), "hazelnut")
+    part.sheet.photo.button.setFocus()
+    press(place, Qt.Key.Key_Space)
+    assert part.sheet.photo.name
+    assert "0001" not in part.sheet.photo.name
+    press(place, *KEEP)
+    card = wheels.blind.card(here.id)
+    assert card.defects == (("flavour", "bitter", "slight"),)
+    assert card.note == "hazelnut"
+    assert wheels.photos.file(card.photo).is_file()
+
+
+def test_paper_sheets_are_typed_in_quickly(place, part, wheels):
+    set_up(place, people=("Orla", "Tam"))
+    press(place, Qt.Key.Key_R, CTRL)
+    assert part.paper.title.text() == "What Orla wrote"
+    for row in range(5):
+        for value in ("7", "6,5", "7", "7", "5", "6", "1", str(row)):
+            enter(place, value)
+        enter(place, "nutty")
+        enter(place, "slight bitter, open")
+    press(place, *KEEP)
+    assert part.paper.title.text() == "What Tam wrote"
+    assert len(wheels.scores.all()) == 40
+    assert len(wheels.defects.all()) == 10
+    assert wheels.undo_name == Message("what Orla wrote")
+    enter(place, "12")
+    press(place, *KEEP)
+    assert "halves" in part.paper.message.text()
+    assert focus(place) is part.paper.rows[0].cells[0]
+    press(place, Qt.Key.Key_Escape)
+    assert part.pages.currentWidget() is part.sheet
+
+
+def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):
+    enter(place, "0001-a")
+    part.lay.people.setFocus()
+    enter(place, "Orla")
+    part.lay.sheet.setFocus()
+    for _ in range(7):
+        press(place, Qt.Key.Key_Backspace)
+        press(place, Qt.Key.Key_Delete)
+    enter(place, "grassy")
+    press(place, *KEEP)
+    assert part.tasting.attributes == ("overall", "grassy")
+    assert [row.attribute for row in part.sheet.rows] == ["overall", "grassy"]
+    enter(place, "7")
+    assert focus(place) is part.sheet.rows[1].line
+    assert part.going.scale.meaning.text().startswith("Grassy")
+    part.going.scale.words[0].setFocus()
+    enter(place, "no grass at all")
+    part.sheet.rows[0].setFocus()
+    assert "not to be eaten" in part.going.scale.words[0].text()
+    part.sheet.rows[1].setFocus()
+    assert part.going.scale.words[0].text() == "no grass at all"
+    enter(place, "3")
+    press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    assert {
+        g.attribute
+        for g in wheels.sessions.for_panel("grassy")
+        and wheels.sessions.of_wheel(wheels.wheel_by_code("HL-0001-A").id)
+    } == {"overall", "grassy"}
+
+
+def test_tasting_alone_with_a_helpers_shuffle(place, part, wheels):
+    part.lay.codes.choose("shuffle")
+    set_up(place, cheeses=("0001-a", "0002-b", "Abbey"), people=("Orla",))
+    labels = {row.cheese: row.code for row in wheels.blind.key(part.tasting.id)}
+    given = {}
+    for value in (8, 5, 2):
+        given[at_hand(place, part).code] = value
+        assert part.sheet.code.text() == f"cup {at_hand(place, part).code}"
+        enter(place, str(value))
+        press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.cups
+    under = dict(zip(("1", "2", "3"), ("Abbey", "HL-0001-A", "HL-0002-B"), strict=True))
+    for cup in ("1", "2", "3"):
+        enter(place, labels[under[cup]])
+    press(place, *KEEP)
+    assert part.pages.currentWidget() is part.shown
+    got = {row.sample.name: row.now for row in part.shown.table.rows_model.rows}
+    assert got == {under[cup]: value for cup, value in given.items()}
+
+
+def test_a_wheel_served_twice_stands_as_two_codes(place, part, wheels):
+    set_up(place, cheeses=("0001-a", "0001-a", "0001-a", "0002-a"))
+    assert len(wheels.samples.all()) == 3
+    assert sorted(names(wheels).values()) == ["HL-0001-A", "HL-0001-A", "HL-0002-A"]
+
+
+@pytest.mark.parametrize(
+    ("cheeses", "people", "says"),
+    [((), ("Orla",), "what to taste"), (("0001-a",), (), "who is tasting")],
+)
+def test_what_is_missing_is_said(place, part, wheels, cheeses, people, says):
+    set_up(place, cheeses, people)
+    assert says in part.lay.message.text()
+    assert part.pages.currentWidget() is part.lay
+    assert wheels.tastings.all() == []
+
+
+def test_the_sheets_are_printed_and_read_again(place, part, wheels, tmp_path, monkeypatch):
+    target = tmp_path / "sheets.pdf"
+    monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(target))
+    set_up(place)
+    press(place, Qt.Key.Key_P, CTRL)
+    assert "key.pdf" in place.messages.text("print")
+    pages = [page.extract_text() for page in pypdf.PdfReader(target).pages]
+    text = "\n".join(pages)
+    assert not any(name in text for name in LIKED)
+    servings = wheels.blind.servings(part.tasting.id)
+    begins = [text.index(name) for name in PEOPLE] + [len(text)]
+    for k, name in enumerate(PEOPLE):
+        mine = text[begins[k] : begins[k + 1]]
+        at = [mine.index(s.code) for s in servings if s.assessor == name]
+        assert len(at) == 5
+        assert at == sorted(at)
+    assert text.count("consistency") == 15
+    key = pypdf.PdfReader(tmp_path / "sheets key.pdf").pages[0].extract_text()
+    assert all(name in key for name in LIKED)
+    assert all(s.code in key for s in servings)
+
+
+def test_defects_are_read_as_written():
+    assert read_defects("bitter, slight open,") == (
+        ("flavour", "bitter", "definite"),
+        ("body_texture", "open", "slight"),
+    )
+    assert read_defects("") == ()
+    with pytest.raises(RecordError, match="no defect"):
+        read_defects("zzz")
+
+
+def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
+    set_up(place, people=("Orla", "Tam"))
+    enter(place, "7,5")
+    before = at_hand(place, part)
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Wen")
+    assert focus(place) is part.sheet.rows[1].line  # back where one was
+    assert at_hand(place, part) == before
+    assert part.sheet.draft().texts == {"overall": "7.5"}
+    assert "Wen joins" in part.sheet.message.text()
+    rows = wheels.blind.servings(part.tasting.id)
+    assert [r.assessor for r in rows] == ["Orla"] * 5 + ["Tam"] * 5 + ["Wen"] * 5
+    assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Wen")
+    assert "sits there already" in part.sheet.message.text()
+    for _ in range(15):
+        enter(place, "7")
+        press(place, *KEEP)
+    assert "All have finished" in part.sheet.message.text()
+    press(place, Qt.Key.Key_F9)
+    assert all(len(row.sample.cards) == 3 for row in part.shown.table.rows_model.rows)
+
+
+def test_someone_joins_while_paper_is_typed_in(place, part, wheels):
+    set_up(place, people=("Orla",))
+    press(place, Qt.Key.Key_R, CTRL)
+    enter(place, "7")
+    press(place, Qt.Key.Key_G, CTRL)
+    enter(place, "Wen")
+    assert part.paper.rows[0].cells[0].text() == "7"
+    assert "Wen joins" in part.paper.message.text()
+    press(place, *KEEP)
+    assert part.paper.title.text() == "What Orla wrote"
+    assert [w.text() for w in part.paper.others.itemAt(0).widget()._words] == ["Orla", "Wen"]
+
+
+def test_older_sittings_are_reached_by_keys(place, part, wheels):
+    set_up(place, cheeses=("0001-a", "0001-b"), people=("Orla",))
+    first = part.tasting
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.list
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.pages.currentWidget() is part.lay
+    set_up(place, cheeses=("0002-a", "0002-b"), people=("Tam",))
+    second = part.tasting
+    assert second.id != first.id
+    enter(place, "6")
+    press(place, Qt.Key.Key_L, CTRL)
+    rows = part.list.table.rows_model.rows
+    assert [row.tasting.id for row in rows] == [second.id, first.id]
+    press(place, Qt.Key.Key_Down)
+    press(place, Qt.Key.Key_Return)
+    assert part.tasting.id == first.id
+    assert part.sheet.who.text() == "Orla is tasting"
+    for _ in range(2):
+        enter(place, "8")
+        press(place, *KEEP)
+    press(place, Qt.Key.Key_F9)
+    assert part.pages.currentWidget() is part.shown
+    press(place, Qt.Key.Key_L, CTRL)
+    assert part.list.table.current().tasting.id == second.id  # what is under the cloth first
+    press(place, *KEEP)
+    assert part.tasting.id == second.id
+    assert part.sheet.draft().texts == {"overall": "6.0"}  # what was typed there was not lost
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_Down)
+    press(place, Qt.Key.Key_Return)
+    assert part.pages.currentWidget() is part.shown
+    assert part.tasting.id == first.id
+
+
+def test_a_board_half_laid_out_stays_when_one_looks_elsewhere(place, part, wheels):
+    set_up(place, cheeses=("0001-a",), people=("Orla",))
+    press(place, Qt.Key.Key_L, CTRL)
+    press(place, Qt.Key.Key_L, CTRL)
+    enter(place, "0002-a")
+    place.window().go("today")
+    place.window().go("tastings")
+    assert part.pages.currentWidget() is part.lay
+    assert [entry.words for entry in part.lay.board.entries()] == ["HL-0002-A"]
+
+
+def test_a_double_is_told_once_the_cloth_is_lifted(place, part, wheels):
+    set_up(place, cheeses=("0001-a", "0001-a", "0002-a"), people=("Orla", "Tam"))
+    twice = iter({"Orla": (7, 7.5), "Tam": (5, 6)}[name] for name in ("Orla", "Tam"))
+    cheeses = names(wheels)
+    for _ in range(2):
+        pair = iter(next(twice))
+        for _ in range(3):
+            double = cheeses[at_hand(place, part).sample_id] == "HL-0001-A"
+            enter(place, f"{next(pair) if double else 4:g}".replace(".", ","))
+            press(place, *KEEP)
+    assert not part.shown.twice.text()
+    press(place, Qt.Key.Key_F9)
+    said = part.shown.twice.text()
+    assert said.startswith("HL-0001-A was served twice: ")
+    assert sorted(said.split(": ")[1].rstrip(".").split(", ")) in (
+        ["Orla 7 and 7.5", "Tam 5 and 6"], ["Orla 7.5 and 7", "Tam 5 and 6"],
+        ["Orla 7 and 7.5", "Tam 6 and 5"], ["Orla 7.5 and 7", "Tam 6 and 5"],
+    )  # fmt: skip
+    bars = [bar for bar in part.beside.all._bars if bar.attribute == "HL-0001-A"]
+    assert len(bars) == 1
+    assert len(bars[0].given) == 4
+    press(place, Qt.Key.Key_J, CTRL)
+    panel = place.shown_part()
+    assert {c.assessor: sorted(c.given) for c in panel.cups._rows[0][1] + panel.cups._rows[1][1]} \
+        == {"Orla": [7.0, 7.5], "Tam": [5.0, 6.0]}  # fmt: skip
+    press(place, Qt.Key.Key_S, CTRL)

@@ -1,0 +1,402 @@
+"""Live probes in the window, on a real file that grows and a real serial line."""
+
+from __future__ import annotations
+
+import json
+import os
+import tty
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from time import perf_counter, thread_time
+
+import numpy as np
+import pyqtgraph as pg
+import pytest
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtTest import QTest
+
+from journal.desk.sensors.dialog import SensorsDialog
+from journal.desk.sensors.password import AskPassword
+from journal.desk.sensors.setup import SetUp
+from journal.exchange.loggers.table import read_table
+from journal.exchange.loggers.understand import understand
+from journal.keeping import Journal
+from journal.message import Message
+from journal.records.sources import FILE, LINE, TOPIC, Source
+from tests.desk.hands import read_beside
+
+HEADER = "Time,Probe (°C)\n"
+MOST = 1.5  # times the longest hold of a bare curve that is given the same
+
+
+def row(at_ms: int, value: float) -> str:
+    return f"{datetime.fromtimestamp(at_ms / 1000, UTC):%Y-%m-%d %H:%M:%S},{value:.2f}\n"
+
+
+class Logger:
+    """Appends a row whenever it is told to."""
+
+    def __init__(self, path: Path, start_ms: int) -> None:
+        self.path = path
+        self.start_ms = start_ms
+        self.rows = 0
+        path.write_text(HEADER)
+
+    def write(self, count: int, every_ms: int = 1000) -> None:
+        with self.path.open("a") as file:
+            for _ in range(count):
+                at = self.start_ms + every_ms * self.rows
+                file.write(row(at, 30 + self.rows % 500 / 100))
+                self.rows += 1
+
+    def write_on(self) -> None:
+        """One row more, as often as 5,000 an hour."""
+        self.write(1, 720)
+
+    def source(self, make_id: int | None = None) -> Source:
+        mapping = understand(read_table((HEADER + row(self.start_ms, 30)).encode())).mapping
+        settings = {"path": str(self.path), "mapping": mapping.to_dict()}
+        return Source("vat probe", FILE, "milk-temp", "", json.dumps(settings), make_id)
+
+
+@pytest.fixture
+def logger(kitchen, tmp_path) -> Logger:
+    return Logger(tmp_path / "logger.csv", kitchen.start_ms)
+
+
+@pytest.fixture
+def window(qtbot, kitchen, window_on):
+    kitchen.after(1)
+    window = window_on(kitchen.journal, clock=kitchen.clock, place="vat")
+    qtbot.waitUntil(window.settled)
+    yield window
+    window.stop_sensors()
+
+
+def saved(kitchen) -> np.ndarray:
+    with Journal.open(kitchen.journal.path, read_only=True) as other:
+        return other.readings.trace(kitchen.make.id, "milk-temp").value
+
+
+def lines_of(window) -> list[str]:
+    return [line.label.text() for line in window.place("vat").sensors.lines]
+
+
+def dialog_of(window, kind):
+    found = [d for d in window.findChildren(kind) if d.isVisible()]
+    return found[-1] if found else None
+
+
+def open_dialog(qtbot, window, kind):
+    qtbot.waitUntil(lambda: dialog_of(window, kind) is not None)
+    return dialog_of(window, kind)
+
+
+def sources_dialog(qtbot, window) -> SensorsDialog:
+    window.show_sensors()
+    return open_dialog(qtbot, window, SensorsDialog)
+
+
+def switch_on(window, source: Source) -> Source:
+    from journal.desk.sensors.bridge import bridge_on
+
+    bridge_on(window.desk, window)
+    return window.journal.sources.save(source)
+
+
+# Switched on, silent, off
+
+
+def test_nothing_runs_before_a_source_is_switched_on(qtbot, kitchen, window, logger):
+    kitchen.journal.sources.save(logger.source())
+    assert window.desk.sensors is None
+    assert lines_of(window) == []
+    assert not window.place("vat").sensors.isVisible()
+
+
+def test_readings_arrive_are_kept_and_shown(qtbot, kitchen, window, logger):
+    logger.write(3)
+    switch_on(window, logger.source(kitchen.make.id))
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 3)
+    logger.write(4)
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 7)
+    assert saved(kitchen).tolist() == [30.0, 30.01, 30.02, 30.03, 30.04, 30.05, 30.06]
+    qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: 30.1 °C at 09:00:06"])
+    vat = window.place("vat")
+    qtbot.waitUntil(lambda: len(vat.chart._day.whole.trace("milk-temp")) == 7)
+    assert kitchen.journal.undo_name in (
+        Message("keeping.act-keep", noun="source"),
+        Message("keeping.act-begin-make"),
+    )
+
+
+def test_silence_is_said_after_a_minute_and_forgotten(qtbot, kitchen, window, logger):
+    logger.write(1)
+    switch_on(window, logger.source(kitchen.make.id))
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
+    vat = window.place("vat")
+    name = "probes watched"
+    kitchen.now_ms += 59_000
+    window.desk.sensors.look()
+    assert vat.messages.text(name) == ""
+    kitchen.now_ms += 1_000
+    window.desk.sensors.look()
+    assert lines_of(window) == ["vat probe: silent since 09:01, last 30.0 °C at 09:00:00"]
+    assert "since 09:01" in vat.messages.text(name)
+    assert vat.sensors.lines[0].mark.isVisible()
+    logger.write(1)
+    qtbot.waitUntil(lambda: vat.messages.text(name) == "")
+    qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: 30.0 °C at 09:00:01"])
+
+
+def test_the_end_of_the_make_and_undo_switch_a_source(qtbot, kitchen, window, logger):
+    logger.write(1)
+    source = kitchen.journal.sources.save(logger.source())
+    dialog = sources_dialog(qtbot, window)
+    assert dialog.rows[0].switch.text() == "Switch on for HL-0001"
+    dialog.rows[0].switch.click()
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
+    assert kitchen.journal.undo_name == Message("switch vat probe on")
+    window.undo()
+    assert lines_of(window) == []
+    window.redo()
+    qtbot.waitUntil(lambda: len(lines_of(window)) == 1)
+    kitchen.journal.makes.finish(kitchen.make.id, [1.0], kitchen.after(600))
+    assert lines_of(window) == []
+    assert kitchen.journal.sources.get(source.id).make_id == kitchen.make.id
+    dialog.accept()
+
+
+def test_a_window_that_opens_goes_on_where_the_last_one_was(qtbot, kitchen, window_on, logger):
+    logger.write(50)
+    kitchen.journal.sources.save(logger.source(kitchen.make.id))
+    kitchen.after(1)
+    first = window_on(kitchen.journal, clock=kitchen.clock, place="today")
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 50)
+    first.close()
+    logger.write(50)
+    second = window_on(kitchen.journal, clock=kitchen.clock, place="today")
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 100)
+    second.stop_sensors()
+    assert len(saved(kitchen)) == 100
+
+
+def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
+    import sqlite3
+
+    logger.write(1)
+    switch_on(window, logger.source(kitchen.make.id))
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
+    window.desk.sensors.again_ms = 50
+    qtbot.waitUntil(lambda: kitchen.journal.setting("clock") is not None)  # the alarm's own note
+    kitchen.journal._db.execute("pragma busy_timeout = 1")
+    held = sqlite3.connect(kitchen.journal.path, isolation_level=None)
+    held.execute("begin immediate")
+    logger.write(5)
+    vat = window.place("vat")
+    qtbot.waitUntil(lambda: "tried again" in vat.messages.text("probes"))
+    held.execute("rollback")
+    held.close()
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 6, timeout=15_000)
+
+
+# Setting up
+
+
+@pytest.fixture
+def cable(tmp_path: Path) -> Iterator[tuple[int, str]]:
+    try:
+        far, near = os.openpty()
+    except (AttributeError, OSError):
+        pytest.skip("no pseudo-terminals here")
+    tty.setraw(near)
+    yield far, os.ttyname(near)
+    os.close(far)
+    os.close(near)
+
+
+def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
+    far, device = cable
+    dialog = sources_dialog(qtbot, window)
+    assert not dialog.rows
+    dialog.set_up.click()
+    made = open_dialog(qtbot, window, SetUp)
+    made.name.setText("vat probe")
+    made.kind.setCurrentIndex(made.kind.findData(LINE))
+    made.kind.activated.emit(made.kind.currentIndex())
+    made.unit.setCurrentIndex(made.unit.findData("degF"))
+    made.line.lines["device"].setText(device)
+    made.line.lines["pattern"].setText("T=(")
+    made.try_it.click()
+    assert "no regular expression" in made.preview.state.text()
+    made.line.lines["pattern"].setText(r"T=(\S+)")
+    made.try_it.click()
+    qtbot.waitUntil(lambda: made.preview.state.text().endswith("connected, no reading yet"))
+    os.write(far, b"T=88.7\nT=?\n")
+    qtbot.waitUntil(lambda: made.preview.raw[1].text() != "")
+    shown = [(made.preview.raw[n].text(), made.preview.words[n].text()) for n in (1, 0)]
+    assert shown == [("T=88.7", "milk 31.5 °C"), ("T=?", "▲ there is no value")]
+    assert len(saved(kitchen)) == 0, "a try keeps nothing"
+    made.save.click()
+    source = kitchen.journal.sources.all()[0]
+    assert (source.name, source.kind, source.unit) == ("vat probe", LINE, "degF")
+    assert source.options == {"device": device, "pattern": r"T=(\S+)"}
+    qtbot.waitUntil(lambda: len(dialog.rows) == 1)
+    dialog.rows[0].switch.click()
+    qtbot.waitUntil(lambda: lines_of(window) == ["vat probe: connected, no reading yet"])
+    os.write(far, b"T=88.7\n")
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
+    dialog.accept()
+
+
+def test_a_file_is_set_up_by_its_columns(qtbot, kitchen, window, logger):
+    logger.write(5)
+    dialog = sources_dialog(qtbot, window)
+    dialog.set_up.click()
+    made = open_dialog(qtbot, window, SetUp)
+    made.name.setText("vat probe")
+    made.file.path.setText(str(logger.path))
+    made.file.read()
+    qtbot.waitUntil(lambda: made.file.reading() == "milk-temp")
+    made.try_it.click()
+    qtbot.waitUntil(lambda: made.preview.words[0].text() == "milk 30.0 °C")
+    QTest.keyClick(made.name, Qt.Key.Key_Return)
+    assert kitchen.journal.undo_name == Message("set up vat probe")
+    source = kitchen.journal.sources.all()[0]
+    assert source.options["mapping"]["kinds"] == {"Probe (°C)": "milk-temp"}
+    dialog.accept()
+
+
+def test_a_name_comes_once_and_what_is_missing_is_said(qtbot, kitchen, window, logger):
+    kitchen.journal.sources.save(logger.source())
+    dialog = sources_dialog(qtbot, window)
+    dialog.set_up.click()
+    made = open_dialog(qtbot, window, SetUp)
+    made.save.click()
+    assert "name" in made.fault.text()
+    made.name.setText("vat probe")
+    made.file.path.setText(str(logger.path))
+    made.save.click()
+    assert "not known yet" in made.fault.text()
+    logger.write(3)
+    made.file.read()
+    qtbot.waitUntil(lambda: made.file.reading() == "milk-temp")
+    made.save.click()
+    assert "sensor called vat probe" in made.fault.text()
+    made.reject()
+    dialog.rows[0].remove.click()
+    dialog.asking.yes.click()
+    assert kitchen.journal.sources.all() == []
+    assert "themselves" in dialog._list.itemAt(0).widget().text()
+    dialog.accept()
+
+
+def test_no_password_gets_into_the_journal(qtbot, kitchen, window):
+    dialog = sources_dialog(qtbot, window)
+    dialog.set_up.click()
+    made = open_dialog(qtbot, window, SetUp)
+    made.name.setText("topic")
+    made.kind.setCurrentIndex(made.kind.findData(TOPIC))
+    made.kind.activated.emit(made.kind.currentIndex())
+    for key, text in (("host", "127.0.0.1"), ("topic", "kitchen/vat"), ("user", "vat")):
+        made.topic.lines[key].setText(text)
+    made.topic.lines["password"].setText("rennet at 31")
+    made.save.click()
+    source = kitchen.journal.sources.all()[0]
+    assert source.options == {"host": "127.0.0.1", "topic": "kitchen/vat", "user": "vat"}
+    assert window.desk.sensors.password_of(source) == "rennet at 31"
+    qtbot.waitUntil(window.settled)
+    for path in kitchen.journal.path.parent.glob("kitchen.vatside*"):
+        assert b"rennet at 31" not in read_beside(path)
+    dialog.accept()
+
+
+def test_a_missing_password_is_asked_for_in_the_probes_line(qtbot, kitchen, window):
+    settings = json.dumps({"host": "127.0.0.1", "port": 1, "topic": "t", "user": "vat"})
+    switch_on(window, Source("topic", TOPIC, "milk-temp", "", settings, kitchen.make.id))
+    vat = window.place("vat")
+    qtbot.waitUntil(lambda: vat.sensors.lines and vat.sensors.lines[0].password.isVisible())
+    vat.sensors.lines[0].password.click()
+    asked = open_dialog(qtbot, window, AskPassword)
+    asked.field.line.setText("rennet at 31")
+    QTest.keyClick(asked.field.line, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "No broker answers" in lines_of(window)[0])
+    assert not vat.sensors.lines[0].password.isVisible()
+
+
+# Pace
+
+
+class Heartbeat:
+    """How long the UI thread was away from its loop between two beats, ms: by the clock, and in
+    work of its own, which a busy machine does not make longer."""
+
+    def __init__(self) -> None:
+        self.gaps: list[float] = []
+        self.work: list[float] = []
+        self._timer = QTimer()
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.setInterval(1)
+        self._timer.timeout.connect(self._on_beat)
+
+    def run(self, qtbot, seconds: float) -> None:
+        """Beat for so long."""
+        self.gaps, self.work = [], []
+        self._seen = perf_counter(), thread_time()
+        self._timer.start()
+        end = perf_counter() + seconds
+        qtbot.waitUntil(lambda: perf_counter() > end, timeout=round(seconds * 3000))
+        self._timer.stop()
+
+    def _on_beat(self) -> None:
+        before, self._seen = self._seen, (perf_counter(), thread_time())
+        self.gaps.append(1000 * (self._seen[0] - before[0]))
+        self.work.append(1000 * (self._seen[1] - before[1]))
+
+
+@pytest.mark.slow
+def test_five_thousand_readings_an_hour_do_not_block_the_window(
+    qtbot, kitchen, window, logger, record_property
+):
+    """Twelve hours of a make behind it; then the probe's rows go on at that pace."""
+    every_ms = 3_600_000 // 5_000
+    logger.write(12 * 5_000, every_ms)
+    kitchen.now_ms = kitchen.start_ms + 12 * 3_600_000
+    switch_on(window, logger.source(kitchen.make.id))
+    qtbot.waitUntil(lambda: len(saved(kitchen)) == logger.rows, timeout=60_000)
+    qtbot.waitUntil(window.settled)
+    beat = Heartbeat()
+    beat.run(qtbot, 2)
+    idle = max(beat.gaps)
+    writer = QTimer()
+    writer.setInterval(every_ms)
+    writer.timeout.connect(logger.write_on)
+    writer.start()
+    before = logger.rows
+    beat.run(qtbot, 8)
+    writer.stop()
+    record_property("longest beat to idle", f"{max(beat.gaps) / idle:.1f}")
+    assert logger.rows - before >= 8
+    assert len(saved(kitchen)) > before, "readings did arrive meanwhile"
+    bare = bare_curve(qtbot, logger.rows, every_ms)
+    assert max(beat.work) < MOST * max(bare.work)
+
+
+def bare_curve(qtbot, count: int, every_ms: int) -> Heartbeat:
+    """The same readings in a plot with one curve, given all of them anew each second."""
+    plot = pg.PlotWidget()
+    qtbot.addWidget(plot)
+    plot.resize(900, 600)
+    at = np.arange(count) * every_ms / 1000
+    curve = plot.plot(at, 31 + np.sin(at / 900), pen=pg.mkPen("k", width=1.5))
+    plot.show()
+    qtbot.waitExposed(plot)
+    timer = QTimer()
+    timer.setInterval(1000)
+    timer.timeout.connect(lambda: curve.setData(at, 31 + np.sin(at / 900)))
+    timer.start()
+    beat = Heartbeat()
+    beat.run(qtbot, 4)
+    timer.stop()
+    return beat

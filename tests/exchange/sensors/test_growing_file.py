@@ -1,0 +1,282 @@
+"""A file a logger keeps appending to: half lines, rotation, truncation, restarts."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from journal.exchange.loggers.table import read_table
+from journal.exchange.loggers.understand import understand
+from journal.exchange.sensors.growing_file import FileSensor
+from journal.exchange.sensors.sensor import Backoff
+from journal.exchange.sensors.tail import CHUNK, Tail
+
+HEADER = "Time,Probe (°C),Note\n"
+FIRST = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)  # London keeps UTC in March
+QUICK = Backoff(first=0.02, most=0.1)
+
+
+def row(number: int) -> str:
+    """A row every ten seconds, each with a temperature of its own."""
+    at = FIRST + timedelta(seconds=10 * number)
+    return f"{at:%Y-%m-%d %H:%M:%S},{value(number):.2f},\n"
+
+
+def value(number: int) -> float:
+    return round(20 + number * 0.01, 2)
+
+
+def values(count: int) -> list[float]:
+    return [value(n) for n in range(count)]
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    folder = tmp_path / "logger"
+    folder.mkdir()
+    return folder / "vat.csv"
+
+
+@pytest.fixture
+def sensor_on(source_for, clock):
+    """A probe on a file, with the mapping that setting it up on such a file gave."""
+    mapping = understand(read_table((HEADER + row(0) + row(1)).encode())).mapping
+
+    def made(path: Path, **others) -> FileSensor:
+        source = source_for("file", path=str(path), mapping=mapping.to_dict())
+        return FileSensor(
+            source, zone="Europe/London", clock=clock, since_ms=clock.now_ms, poll_s=0.01,
+            backoff=QUICK, **others,
+        )  # fmt: skip
+
+    return made
+
+
+def add(path: Path, text: str) -> None:
+    with path.open("ab") as file:
+        file.write(text.encode())
+
+
+def test_rows_arrive_as_they_are_written(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    for number in range(1, 40):
+        add(path, row(number))
+    wait(lambda: len(heap.arrived) >= 40)
+    assert heap.values == values(40)
+    assert heap.instants == [heap.instants[0] + 10_000 * n for n in range(40)]
+
+
+def test_a_half_written_line_waits_for_its_end(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0) + "2026-03-14 09:00:10,2")
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    add(path, "0.01,\n" + row(2)[:9])
+    wait(lambda: len(heap.arrived) == 2)
+    add(path, row(2)[9:])
+    wait(lambda: len(heap.arrived) == 3)
+    assert heap.values == values(3)
+
+
+@pytest.mark.parametrize("size", [1, 7, 64])
+def test_it_may_come_in_any_pieces(path, sensor_on, run, heap, wait, size):
+    text = (HEADER + "".join(row(n) for n in range(12))).encode()
+    sensor = run(sensor_on(path))
+    for at in range(0, len(text), size):
+        with path.open("ab") as file:
+            file.write(text[at : at + size])
+    wait(lambda: len(heap.arrived) >= 12)
+    assert heap.values == values(12)
+    assert sensor.state.word == "connected"
+
+
+def test_a_file_that_is_not_there_yet_is_waited_for(path, sensor_on, run, heap, wait):
+    sensor = run(sensor_on(path))
+    wait(lambda: "no file vat.csv" in sensor.state.sentence)
+    assert sensor.state.word == "waiting"
+    add(path, HEADER)
+    wait(lambda: "no rows" in sensor.state.sentence)
+    add(path, row(0))
+    wait(lambda: heap.values == values(1))
+    assert sensor.state.word == "connected"
+
+
+def test_rotated_by_renaming_nothing_is_lost(path, sensor_on, run, heap, wait):
+    add(path, HEADER)
+    run(sensor_on(path))
+    number = 0
+    for turn in range(5):
+        add(path, row(number))
+        wait(lambda: heap.values[-1:] == [value(number)])  # noqa: B023 - waited for here
+        number += 1
+        for _ in range(20):
+            add(path, row(number))
+            number += 1
+        path.rename(path.with_suffix(f".{turn}"))
+        add(path.with_suffix(f".{turn}"), row(number))  # the logger's last word in the old file
+        number += 1
+        add(path, HEADER)
+    add(path, row(number))
+    number += 1
+    wait(lambda: len(heap.arrived) >= number)
+    assert heap.values == values(number)
+    assert sorted(set(heap.instants)) == heap.instants
+
+
+def test_copied_and_emptied_nothing_is_lost(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    number = 1
+    for turn in range(4):
+        for _ in range(30):
+            add(path, row(number))
+            number += 1
+        shutil.copy(path, path.with_name(f"vat-{turn}.csv"))
+        os.truncate(path, 0)
+        add(path, HEADER + row(number))
+        number += 1
+        wait(lambda: heap.values[-1:] == [value(number - 1)])  # noqa: B023 - waited for here
+    assert heap.values == values(number)
+
+
+def test_emptied_while_longer_than_before(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    path.write_text(HEADER + "".join(row(n) for n in range(1, 60)), encoding="utf-8")
+    wait(lambda: len(heap.arrived) >= 60)
+    assert heap.values == values(60)
+
+
+def test_emptied_between_two_looks_no_row_is_taken_from_the_middle(path):
+    """The file is written anew, longer than before, while what was added to it is being read."""
+    before = [row(n) for n in range(3 * CHUNK // len(row(0)))]
+    after = [row(n) for n in range(100_000, 100_000 + 2 * len(before))]
+    path.write_text("".join(before), encoding="utf-8")
+    tail = Tail(path)
+    reading = tail.read()
+    taken = next(reading).data
+    path.write_text("".join(after), encoding="utf-8")
+    taken += b"".join(part.data for part in reading)
+    anew = list(tail.read())
+    tail.close()
+    assert "".join(before).startswith(taken.decode())
+    assert [part.fresh for part in anew] == [True] + [False] * (len(anew) - 1)
+    assert b"".join(part.data for part in anew).decode() == "".join(after)
+
+
+def test_a_half_number_whose_end_is_lost_is_none(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0) + row(1)[:-5])  # its 20.01 is a 20 as yet
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    path.write_text(HEADER + row(2), encoding="utf-8")
+    wait(lambda: len(heap.arrived) >= 2)
+    assert heap.values == [value(0), value(2)]
+
+
+def test_a_new_file_without_header_goes_on_as_the_first(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0) + row(1))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 2)
+    path.rename(path.with_suffix(".old"))
+    add(path, "".join(row(n) for n in range(2, 6)))
+    wait(lambda: len(heap.arrived) >= 6)
+    assert heap.values == values(6)
+
+
+def test_other_columns_are_said_and_not_guessed_at(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0))
+    sensor = run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    path.unlink()
+    add(path, "Time;Room °C;Vat °C\n2026-03-14 09:00:20;19.0;31.0\n")
+    wait(lambda: sensor.state.word == "failed")
+    assert "other columns" in sensor.state.sentence
+    assert len(heap.arrived) == 1
+
+
+def test_started_again_it_keeps_nothing_twice_and_misses_nothing(path, sensor_on, into, wait):
+    add(path, HEADER + "".join(row(n) for n in range(30)))
+    sensor = into.start(sensor_on(path))
+    wait(lambda: len(into.values()) == 30)
+    sensor.stop()
+    path.rename(path.with_suffix(".old"))
+    add(path, HEADER + "".join(row(n) for n in range(25, 50)))
+    sensor = into.start(sensor_on(path))
+    wait(lambda: len(into.values()) >= 50)
+    sensor.stop()
+    assert into.values() == values(50)
+
+
+def test_what_was_written_before_the_make_began_is_left_out(path, sensor_on, run, heap, wait):
+    before = FIRST - timedelta(days=1)
+    add(path, HEADER + f"{before:%Y-%m-%d %H:%M:%S},55.0,\n" + row(0))
+    run(sensor_on(path))
+    wait(lambda: heap.values == values(1))
+
+
+def test_impossible_values_are_said_and_left_out(path, sensor_on, run, heap, wait):
+    add(path, HEADER + row(0) + "2026-03-14 09:00:05,850,\n2026-03-14 09:00:07,Err,\n" + row(1))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 2 and len(heap.options) >= 4)
+    assert heap.values == values(2)
+    assert [one.understood for one in heap.options[-4:]] == [
+        "milk 20.0 °C", "outside what is possible", "empty value", "milk 20.0 °C",
+    ]  # fmt: skip
+
+
+def test_a_wide_encoding_is_followed_too(path, sensor_on, run, heap, wait):
+    path.write_bytes((HEADER + row(0)).encode("utf-16"))
+    run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1)
+    for number in range(1, 10):
+        with path.open("ab") as file:
+            file.write(row(number).encode("utf-16-le")[:13])
+            file.flush()
+            file.write(row(number).encode("utf-16-le")[13:])
+    wait(lambda: len(heap.arrived) >= 10)
+    assert heap.values == values(10)
+
+
+def test_the_hour_that_comes_twice_is_taken_row_by_row(path, source_for, clock, run, heap, wait):
+    """London, 25 October 2026: at 02:00 summer time clocks go back to 01:00 (IANA zone data)."""
+    begin = datetime(2026, 10, 25, 0, 0, tzinfo=UTC)
+    shown = [(begin + timedelta(minutes=10 * n)) for n in range(15)]
+    lines = [
+        f"{at.astimezone(ZoneInfo('Europe/London')):%Y-%m-%d %H:%M:%S},{value(n):.2f},\n"
+        for n, at in enumerate(shown)
+    ]
+    mapping = understand(read_table((HEADER + "".join(lines[:3])).encode())).mapping
+    source = source_for("file", path=str(path), mapping=mapping.to_dict())
+    add(path, HEADER)
+    run(FileSensor(source, zone="Europe/London", clock=clock, poll_s=0.01, backoff=QUICK))
+    # The rows round the step back are written at once, as a logger does that has a buffer.
+    pieces = [[line] for line in lines[:5]] + [lines[5:8]] + [[line] for line in lines[8:]]
+    for piece in pieces:
+        add(path, "".join(piece))
+        done = lines.index(piece[-1]) + 1
+        wait(lambda: len(heap.arrived) >= done)  # noqa: B023 - waited for here
+    assert heap.values == values(15)
+    assert heap.instants == [round(1000 * at.timestamp()) for at in shown]
+
+
+def test_silence_is_told_by_the_clock_and_forgotten_when_rows_come(
+    path, sensor_on, run, heap, wait, clock
+):
+    add(path, HEADER + row(0))
+    sensor = run(sensor_on(path))
+    wait(lambda: len(heap.arrived) == 1 and sensor.state.word == "connected")
+    heard = clock.now_ms
+    clock.after(59.9)
+    assert sensor.state.word == "connected"
+    clock.after(0.1)
+    assert (sensor.state.word, sensor.state.since_ms) == ("silent", heard)
+    add(path, row(1))
+    wait(lambda: sensor.state.word == "connected")
