@@ -10,18 +10,11 @@ import sys
 import tomllib
 from typing import TYPE_CHECKING, Any
 
+from stamp import FOLDER, PINS, PYTHON, ROOT, UNFINISHED, read_stamp, settle, write_stamp
 from trouble import Trouble, last_line, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-
-ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-FOLDER = os.path.join(ROOT, ".venv")
-PINS = os.path.join(ROOT, "packaging", "pins.txt")
-STAMP = os.path.join(FOLDER, "vatside.json")
-UNFINISHED = os.path.join(FOLDER, "vatside-unfinished")
-PROGRAMS = os.path.join(FOLDER, "Scripts" if os.name == "nt" else "bin")
-PYTHON = os.path.join(PROGRAMS, "python.exe" if os.name == "nt" else "python")
 
 
 def make_ready(tools: bool) -> None:
@@ -38,7 +31,7 @@ def make_ready(tools: bool) -> None:
         With a sentence, when it cannot be made.
     """
     wanted = _sum()
-    stamp = _read_stamp()
+    stamp = read_stamp()
     if not _holds(stamp, wanted, tools):
         with _alone():
             _fill(wanted, tools)
@@ -50,17 +43,7 @@ def make_ready(tools: bool) -> None:
         settle("root", ROOT)
 
 
-def settle(key: str, value: object) -> None:
-    """Note one more thing on the stamp, so that the next run need not look again."""
-    _write_stamp({**_read_stamp(), key: value})
-
-
-def settled(key: str) -> object:
-    """Give back what was noted on the stamp; None when nothing was."""
-    return _read_stamp().get(key)
-
-
-# The stamp: what the environment was made from
+# What the environment was made from
 
 
 def _sum() -> str:
@@ -75,21 +58,6 @@ def _project() -> dict[str, Any]:
     with open(os.path.join(ROOT, "pyproject.toml"), "rb") as file:
         project: dict[str, Any] = tomllib.load(file)["project"]
     return project
-
-
-def _read_stamp() -> dict[str, Any]:
-    try:
-        with open(STAMP, encoding="utf-8") as file:
-            stamp = json.load(file)
-    except (OSError, ValueError):
-        return {}
-    return stamp if isinstance(stamp, dict) else {}
-
-
-def _write_stamp(stamp: dict[str, Any]) -> None:
-    with open(STAMP + ".new", "w", encoding="utf-8") as file:
-        json.dump(stamp, file)
-    os.replace(STAMP + ".new", STAMP)
 
 
 def _holds(stamp: dict[str, Any], wanted: str, tools: bool) -> bool:
@@ -136,7 +104,7 @@ def _fill(wanted: str, tools: bool) -> None:
     import fetching
     import linking
 
-    stamp = _read_stamp()
+    stamp = read_stamp()
     _clear_what_is_broken(stamp)
     tools = tools or stamp.get("tools") is True
     new = not _runs()
@@ -155,7 +123,7 @@ def _fill(wanted: str, tools: bool) -> None:
         _unmark()
         raise
     linking.link_the_project()
-    _write_stamp({"sum": wanted, "tools": tools, "root": ROOT, "python": _real_python()})
+    write_stamp({"sum": wanted, "tools": tools, "root": ROOT, "python": _real_python()})
     os.remove(UNFINISHED)
 
 

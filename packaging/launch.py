@@ -6,6 +6,7 @@ import os
 import sys
 
 import environment
+import stamp
 from trouble import Trouble, say
 
 USAGE = """\
@@ -69,7 +70,7 @@ def _open(_: list[str]) -> int:
         return _become([*COMMAND])
     _ready(("drawing",))
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    return _become([*COMMAND, "tour", os.path.join(environment.ROOT, "tour")])
+    return _become([*COMMAND, "tour", os.path.join(stamp.ROOT, "tour")])
 
 
 def _command(rest: list[str]) -> int:
@@ -80,7 +81,7 @@ def _command(rest: list[str]) -> int:
 def _test(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    os.chdir(environment.ROOT)
+    os.chdir(stamp.ROOT)
     return _become(["-m", "pytest", *(rest or ["-n", "auto", "--dist", "worksteal"])])
 
 
@@ -88,7 +89,7 @@ def _pace(rest: list[str]) -> int:
     _ready(("drawing",), tools=True)
     if not has_display():
         os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    os.chdir(environment.ROOT)
+    os.chdir(stamp.ROOT)
     return _become(["-m", "tests.pace", *rest])
 
 
@@ -100,7 +101,7 @@ def _set_up(_: list[str]) -> int:
 
 def _ready(needs: tuple[str, ...], tools: bool = False) -> None:
     environment.make_ready(tools)
-    if environment.settled("qt") is not True:
+    if stamp.settled("qt") is not True:
         import system_libraries
 
         system_libraries.see_to_qt(needs)
@@ -108,7 +109,7 @@ def _ready(needs: tuple[str, ...], tools: bool = False) -> None:
 
 def _become(arguments: list[str]) -> int:
     """Hand over to the environment's Python."""
-    command = [environment.PYTHON, *arguments]
+    command = [stamp.PYTHON, *arguments]
     if os.name == "nt":
         import subprocess
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 
-from environment import FOLDER, PROGRAMS, PYTHON, ROOT
+from stamp import FOLDER, PROGRAMS, PYTHON, ROOT
 
 LAUNCHER = """#!/bin/sh
 here=$(dirname -- "$(readlink -f -- "$0")")

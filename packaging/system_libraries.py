@@ -10,7 +10,7 @@ import subprocess
 import sys
 from typing import TYPE_CHECKING
 
-import environment
+import stamp
 from trouble import Trouble, say
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ def see_to_qt(needs: tuple[str, ...]) -> None:
     Trouble
         When a needed part stays without its libraries: the command that mends it.
     """
-    if not sys.platform.startswith("linux") or environment.settled("qt") is True:
+    if not sys.platform.startswith("linux") or stamp.settled("qt") is True:
         return
     missing = what_is_missing()
     if missing and may_install():
@@ -104,7 +104,7 @@ def see_to_qt(needs: tuple[str, ...]) -> None:
         apt_get(packages_for(missing))
         missing = what_is_missing()
     if not missing:
-        environment.settle("qt", True)
+        stamp.settle("qt", True)
         return
     sentence = _what_to_do(missing)
     if any(part in missing for part in needs):
@@ -121,7 +121,7 @@ def what_is_missing() -> dict[str, list[str]]:
 
 def _not_found(files: list[str]) -> list[str]:
     """Ask the system's loader which libraries of these Qt files it cannot find."""
-    qt = glob.glob(os.path.join(glob.escape(environment.FOLDER), "lib", "python3*"))
+    qt = glob.glob(os.path.join(glob.escape(stamp.FOLDER), "lib", "python3*"))
     found = [
         path
         for folder in qt

@@ -115,8 +115,8 @@ assert kept.value[-1] == 5.2
 now = int(kept.at_ms[-1])
 # It is typed at the vat, and drawn on the chart of the day.
 from PySide6.QtCore import QSettings
-from journal.desk.pictures import settle
 from journal.desk.preview import PlaceAlone
+from journal.desk.shots import settle
 from journal.records.clocks import Clocks
 settings = QSettings("vat.ini", QSettings.Format.IniFormat)
 alone = PlaceAlone("vat", journal, Clocks(lambda: now), settings)
@@ -247,8 +247,8 @@ from journal.desk.undisplayed import application
 app = application()
 from PySide6.QtCore import QSettings
 from PySide6.QtGui import QAction
-from journal.desk.pictures import settle
 from journal.desk.preview import PlaceAlone
+from journal.desk.shots import settle
 from journal.records.clocks import Clocks
 alone = PlaceAlone("room", journal, Clocks(lambda: now_ms),
                    QSettings("room.ini", QSettings.Format.IniFormat))

@@ -32,17 +32,17 @@ if TYPE_CHECKING:
     from journal.records.verdicts import Verdict
     from journal.records.whole import WholeMake
 
-MOST_PAST = 24  # earlier makes a forecast leans on
+MOST_PAST = 24  # earlier makes a forecast uses
 
 
 @command(
     "deviation",
-    "how far a make strayed from its plan",
+    "how far a make was from its plan",
     FILE,
     MAKE,
     CommandOption(
         "--clock",
-        "against the plan re-timed to the day (the default), or on its own clock",
+        "the plan with each stage as it really began (the default), or by its own clock",
         choices=["day", "plan"],
         default="day",
     ),
@@ -64,12 +64,12 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
     says += [
         "temperature  {rms_c} off the plan (root mean square)"
         if known
-        else "temperature  cannot be told: it needs readings at most ten minutes apart"
+        else "temperature  unknown: this needs readings at most ten minutes apart"
     ]
     if known or found.worst_c is not None:
         says += ["worst        {worst_c}{worst_at}"]
     if known:
-        says += ["outside      {minutes_outside} outside the corridor"]
+        says += ["outside      {minutes_outside} outside the allowed range"]
     if known or found.cook_rate_c_per_min is not None:
         says += [
             "cook rate    {cook_rate_c_per_min}, planned {planned_cook_rate_c_per_min} over the "
@@ -145,7 +145,7 @@ def _predicted(
     whole = journal.whole(make_id(journal.makes.by_code(code)))
     if not sours(whole):
         raise CommandError(
-            f"{whole.make.code} has no pH reading and no culture to go by: log a pH first."
+            f"{whole.make.code} has no pH reading and no culture to predict from: log a pH first."
         )
     past = list(past_fits(journal, whole))
     fitted = fit(whole, past)
@@ -173,7 +173,7 @@ def _predicted(
 
 
 def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value:
-    """What is foretold, to the nearest second; a person reads no day where `beside_ms` has it."""
+    """A predicted instant, to the second; a person reads no day where `beside_ms` has it."""
     if at_ms is None:
         return as_value(None)
     at_day = "" if beside_ms is None else f" on {day(beside_ms, zone).text}"
@@ -182,7 +182,7 @@ def _second(at_ms: int | None, zone: str, beside_ms: int | None = None) -> Value
 
 
 def sours(whole: WholeMake) -> bool:
-    """Whether anything speaks of acid: a reading, a culture that went in, or a planned one."""
+    """Whether anything speaks of acid: a reading, a culture that was used, or a planned one."""
     from journal.curves.acidity import has_acid
 
     given = any(addition.kind == "culture" for addition in whole.additions)
@@ -194,13 +194,13 @@ def _forecast_says(found: Forecast) -> str:
     if found.reached_at_ms is None or found.low_at_ms is None:
         return "{doubt}." if found.tenths else "{ph} {doubt}."
     if found.high_at_ms is None:
-        never = f"{10 - found.tenths} in 10 that it is never reached"
+        never = f"{10 - found.tenths} times in 10 it is never reached"
         return f"{{ph}} at {{reached_at}}, not before {{low_at}} (9 times in 10); {never}."
     return "{ph} at {reached_at} (8 times in 10 between {low_at} and {high_at})."
 
 
 def _doubt(found: Forecast, zone: str, what: str) -> str:
-    """What is said where no time can be named."""
+    """What is said where no time can be given."""
     from journal.wording.vat import doubt_text
 
     return doubt_text(found, moment(found.by_at_ms, zone).text, what)

@@ -1,4 +1,4 @@
-"""Bringing in: a logger's file into a make, a table of past makes into the journal."""
+"""Imports: a logger's file into a make, a table of past makes into the journal."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ PREVIEW = switch("--preview", "show what was understood only")
 
 @command(
     "import-readings",
-    "bring a logger's file into a make",
+    "import a logger's file into a make",
     FILE,
     MAKE,
     CommandOption("csv", "the file a logger wrote", "CSV"),
@@ -78,7 +78,7 @@ def _readings(args: argparse.Namespace) -> CommandAnswer:
 
 @contextmanager
 def _hints() -> Iterator[None]:
-    """Say with a question of the exchange which option answers it."""
+    """Add to a question of the exchange which option answers it."""
     from journal.exchange import ExchangeError
 
     try:
@@ -104,7 +104,7 @@ def _mapping(args: argparse.Namespace) -> Mapping:
 
 def _brought(report: Report, code: str, verdict: str | None) -> CommandAnswer:
     return answer(
-        "{make}: {read} read, {kept} kept, {skipped} skipped.\n{reasons}\n{notes}\n{verdict}",
+        "{make}: {read} read, {kept} saved, {skipped} skipped.\n{reasons}\n{notes}\n{verdict}",
         **_account(report, "value"),
         doubtful=report.doubtful,
         verdict=optional(verdict),
@@ -153,19 +153,19 @@ def _seen(seen: Seen) -> CommandAnswer:
 
 @command(
     "import-makes",
-    "bring in a table of past makes",
+    "import a table of past makes",
     FILE,
     CommandOption("table", "one row a make, as CSV or XLSX", "TABLE"),
     several(
         "--map",
         "what a column is: a variable's name, or date, tasted, age, name, plan, milk, wheel, "
-        "there (whether the wheel still is), remark or skip; once for each",
+        "there (whether the wheel is still there), remark or skip; repeat for each",
         "COLUMN=VARIABLE",
     ),
-    several("--score", "a column of scores", "COLUMN"),
+    several("--score", "a column of scores; repeat for each", "COLUMN"),
     several(
         "--scale",
-        "the scale the scores were given on, where it is not 0 to 10",
+        "the scale of the scores, where it is not 0 to 10",
         "[COLUMN=]LOW-HIGH",
     ),
     DATE_ORDER,
@@ -196,7 +196,7 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
     report = save_past(journal, table)
     ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
     return answer(
-        "{first}\n{read} read, {kept} kept{codes}; {skipped} skipped.\n{reasons}\n{notes}",
+        "{first}\n{read} read, {kept} saved{codes}; {skipped} skipped.\n{reasons}\n{notes}",
         **_account(report, "make"),
         codes=Value(report.codes, f": {' to '.join(ends)}" if ends else ""),
         first=text_only(first),
@@ -223,13 +223,13 @@ def _scale(text: str) -> tuple[str, tuple[float, float]]:
     except ValueError:
         low, high = 0.0, 0.0
     if not found or not low < high:
-        raise CommandError(f"“{text}” is no scale: write it like 0-100, or taste=0-100.")
+        raise CommandError(f"“{text}” is not a scale: write it like 0-100, or taste=0-100.")
     return (found["column"] or "").strip(), (low, high)
 
 
 def _understood(table: PastTable) -> CommandAnswer:
     return answer(
-        "{sentences}\n{read} read, {would_keep} would be kept.\n{reasons}",
+        "{sentences}\n{read} read, {would_keep} would be saved.\n{reasons}",
         read=count(table.read, "row"),
         kept=0,
         skipped=table.read - len(table.makes),

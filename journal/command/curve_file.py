@@ -28,7 +28,7 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     if not file.is_file():
         raise CommandError(f"there is no file {path}.")
     if file.stat().st_size > _LARGEST:
-        raise CommandError(f"{path} is too large for a curve of one pasteurising.")
+        raise CommandError(f"{path} is too large for one curve of temperature.")
     lines = file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     rows = [(i, _cells(line)) for i, line in enumerate(lines, 1) if line.strip(" ,;\t")]
     unit = ""
@@ -38,13 +38,13 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     for number, cells in rows:
         pair = _pair(cells)
         if pair is None:
-            raise CommandError(f"row {number} of {path} is no pair of minutes and degC.")
+            raise CommandError(f"row {number} of {path} is not a pair of minutes and degC.")
         pairs.append(pair)
     minutes = [minute for minute, _ in pairs]
     temps = [temp for _, temp in pairs]
     if not unit and max(temps, default=0.0) > _BOILING_C:
         raise CommandError(
-            f"{max(temps):g} in {path} has no unit: say °C or °F in its first row, like minutes,°F."
+            f"{max(temps):g} in {path} has no unit: add °C or °F in its first row, like minutes,°F."
         )
     return minutes, [(temp - 32) / 1.8 for temp in temps] if unit == "F" else temps
 

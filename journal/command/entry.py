@@ -63,7 +63,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return _run(words)
     except BrokenPipeError:
-        # Whoever read the answer has left; what is still buffered has nowhere to go.
+        # Whatever read the output has closed it; drop what is still buffered.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
@@ -76,12 +76,11 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(words: list[str]) -> int:
-    names = [command.name for command in COMMANDS]
-    if not words or (words[0] not in names and not words[0].startswith("-")):
-        return show.open_window(_file_of(words, names))
-    asked = next((command for command in COMMANDS if command.name == words[0]), None)
+    asked = command_named(words[0], COMMANDS) if words else None
+    if asked is None and not (words and words[0].startswith("-")):
+        return show.open_window(_file_of(words, [command.name for command in COMMANDS]))
     try:
-        spelt = list(words) if asked is None else spelt_out(words, asked)
+        spelt = list(words) if asked is None else spelt_out(with_new_names(words, asked), asked)
         # At the end, so that places after it are still read as places.
         spelt.sort(key="--json".__eq__)
         args = build_parser(COMMANDS).parse_args(spelt)
@@ -100,7 +99,9 @@ def _file_of(words: list[str], names: list[str]) -> str | None:
         hint = f" Did you mean “{near[0]}”?" if near else " “vatside --help” lists the commands."
         raise CommandError(f"There is no command and no file called “{words[0]}”.{hint}")
     if len(words) > 1:
-        raise CommandError("To open the window, name one journal and nothing else.")
+        raise CommandError(
+            "Only one journal can be opened in the window. Name one, and nothing else."
+        )
     return words[0]
 
 
@@ -113,9 +114,11 @@ def _said(error: Exception) -> str | None:
         reason = str(error.strerror or error)
         return f"{error.filename or 'A file'} cannot be read or written: {_lower(reason)}"
     if isinstance(error, ImportError) and (error.name or "PySide6").startswith("PySide6"):
-        return f"The window cannot be drawn here: {error}. “python3 packaging/start.py” sees to it"
+        return (
+            f"The window cannot open here: {error}. Run “python3 packaging/start.py” to set it up"
+        )
     if room == "sqlite3":
-        return f"The journal cannot be read: {error}. “vatside check FILE” says more"
+        return f"The journal cannot be read: {error}. Run “vatside check FILE”"
     return None
 
 

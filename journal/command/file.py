@@ -23,8 +23,7 @@ _MOST_MAKES = 20_000
     CommandOption("--makes", "24 when left out", "N", type=int, default=24),
     CommandOption(
         "--readings-per-make",
-        "how many readings the loggers leave at each make; the two dozen or so that people "
-        "typed come on top",
+        "how many readings of loggers each make has, besides some two dozen typed ones",
         "N",
         type=int,
     ),
@@ -34,9 +33,9 @@ def _sample(args: argparse.Namespace) -> CommandAnswer:
 
     per_make = args.readings_per_make
     if not 1 <= args.makes <= _MOST_MAKES:
-        raise CommandError(f"A sample has 1 to {_MOST_MAKES:,} makes, not {args.makes:,}.")
+        raise CommandError(f"A sample can have 1 to {_MOST_MAKES:,} makes, not {args.makes:,}.")
     if args.seed < 0 or (per_make is not None and per_make < 0):
-        raise CommandError("A seed, and readings for each make, count from 0.")
+        raise CommandError("--seed and --readings-per-make cannot be below 0.")
     write_sample(args.file, seed=args.seed, makes=args.makes, readings_per_make=per_make)
     with to_read(args.file) as journal:
         rows = journal.makes.rows()
@@ -70,7 +69,7 @@ def _faults(path: str) -> list[str]:
 
 @command(
     "export",
-    "write everything as CSV and JSON",
+    "export everything as CSV and JSON",
     FILE,
     CommandOption("dir", "a new folder, or that of an earlier export", "DIR"),
     switch("--blind", "leave out what is under the cloth"),

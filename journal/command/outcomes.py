@@ -1,4 +1,4 @@
-"""What became of a make: it failed, it is deleted or brought back, it must not be eaten."""
+"""What became of a make: it failed, it is deleted or restored, it must not be eaten."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def verdict_now(journal: Journal, make: Make) -> str | None:
-    """What is said of eating a make, reckoned from its readings and kept once it is said."""
+    """What is said of eating a make, calculated from its readings and saved once it is said."""
     from journal.command.asking import past_fits, sours
     from journal.curves import CurveError
     from journal.curves.acidity import fit
@@ -53,7 +53,7 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
 )
 def _fail(args: argparse.Namespace) -> CommandAnswer:
     if args.undo == (args.reason is not None):
-        raise CommandError("Say why with --reason, or take the mark back with --undo.")
+        raise CommandError("Add --reason with why it failed, or --undo to remove the mark.")
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         if args.undo:
@@ -82,7 +82,7 @@ def _delete(args: argparse.Namespace) -> CommandAnswer:
 def _undelete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.outcomes.undelete(args.make)
-    return answer("{make} is back.", make=make.code, deleted=False)
+    return answer("{make} is restored.", make=make.code, deleted=False)
 
 
 COMMANDS = (_fail, _delete, _undelete)

@@ -1,4 +1,4 @@
-"""Panel tests and the panel: laid out, answered, lifted, read; nothing is told while blind."""
+"""Panel tests: set up, answered, revealed; nothing is told while blind."""
 
 from __future__ import annotations
 
@@ -51,8 +51,8 @@ def test_of(journal: Journal, text: str) -> TestRow:
 
 
 @command(
-    "test-lay",
-    "lay out a panel test",
+    "test-set-up",
+    "set up a panel test",
     FILE,
     CommandOption("kind", "which test", choices=list(_KINDS)),
     several("--wheel", "one of the cheeses", "WHEEL"),
@@ -63,7 +63,7 @@ def test_of(journal: Journal, text: str) -> TestRow:
         "--for",
         "what a paired comparison or a ranking asks for, like bitter",
         "ATTRIBUTE",
-        dest="asked",
+        formerly="--for",
         default="",
     ),
     CommandOption(
@@ -73,16 +73,17 @@ def test_of(journal: Journal, text: str) -> TestRow:
         default="either",
     ),
     AT,
+    formerly="test-lay",
 )
 def _lay(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.setting_up import set_up_sets
 
     kind = _KINDS[args.kind]
-    if not 1 <= args.times <= 20:
-        raise CommandError(f"Each may have 1 to 20 sets, not {args.times}.")
-    expected = {"either": None, "first": 0, "second": 1}[args.foreseen] if kind == PAIRED else None
-    asked = args.asked.strip() if kind in (PAIRED, RANKING) else ""
-    people = args.assessor * args.times
+    if not 1 <= args.sets <= 20:
+        raise CommandError(f"Each assessor can have 1 to 20 sets, not {args.sets}.")
+    expected = {"either": None, "first": 0, "second": 1}[args.expected] if kind == PAIRED else None
+    asked = args.attribute.strip() if kind in (PAIRED, RANKING) else ""
+    people = args.assessor * args.sets
     with to_write(args.file) as journal:
         cheeses = cheeses_of(journal, args.wheel, args.reference)
         sets = set_up_sets(kind, len(people), secrets.randbits(63), len(cheeses))
@@ -99,7 +100,8 @@ def _lay(args: argparse.Namespace) -> CommandAnswer:
     ]
     cups = [[f"set {r.number + 1}", r.assessor, *(c or "reference" for c in r.codes)] for r in rows]
     return answer(
-        "Laid out panel test {test}, a {kind}, under the cloth.\n{sets}\n{verdicts}",
+        "Panel test {test}, a {kind}, is set up. What each code is stays hidden until you reveal "
+        "it.\n{sets}\n{verdicts}",
         test=kept.id,
         kind=kind,
         sets=Value(data, aligned(cups)),
@@ -121,24 +123,24 @@ TESTS: Table[TestRow] = Table(
 
 
 def _how_far(row: TestRow) -> str:
-    return "lifted" if row.test.lifted_ms else f"{row.answered} of {row.sets} answered"
+    return "revealed" if row.test.lifted_ms else f"{row.answered} of {row.sets} answered"
 
 
 @command("tests", "list the panel tests, newest first", FILE)
 def _tests(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return TESTS.answer(journal.tests.rows(), "No panel test was laid out yet.")
+        return TESTS.answer(journal.tests.rows(), "There is no panel test yet.")
 
 
 @command(
     "test-answer",
-    "keep the answer to a set",
+    "save the answer to a set",
     FILE,
     TEST,
     CommandOption("set", "the number of the set", "SET", type=int),
     CommandOption(
         "codes",
-        "the code that is named; for a ranking all of them, the most first",
+        "the code that the assessor chose; for a ranking all codes, from most to least",
         "CODE",
         nargs="+",
     ),
@@ -154,12 +156,12 @@ def _answer(args: argparse.Namespace) -> CommandAnswer:
         wrong = [code for code in typed if code not in one.codes]
         if wrong:
             known = ", ".join(code for code in one.codes if code)
-            raise CommandError(f"There is no {wrong[0]} in set {args.set}: it has {known}.")
+            raise CommandError(f"There is no {wrong[0]} in set {args.set}, but {known}.")
         journal.tests.answer(one.id, [one.codes.index(code) for code in typed])
         left = sum(not s.answer for s in journal.tests.sets(row.test.id or 0))
     rest = f"{counted(left, 'set')} left" if left else "all have answered"
     return answer(
-        "Kept set {set} of {assessor}; {left}.",
+        "Saved set {set} of {assessor}; {left}.",
         test=row.test.id,
         set=args.set,
         answer=typed,
@@ -234,7 +236,7 @@ def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
 
     table = journal.tests.ranked(row.test.id or 0)
     if len(table) < 2:
-        raise CommandError("One person's order is an order, but no test: ask one more to rank.")
+        raise CommandError("One person's ranking is not a test. Ask one more person to rank.")
     found = ranking(table)
     fields = {
         "rank_sums": dict(zip(row.cheeses, map(float, found.sums), strict=True)),
@@ -282,12 +284,12 @@ def _size(args: argparse.Namespace) -> CommandAnswer:
     from journal.wording.panel import size_words
 
     kind = _KINDS[args.kind]
-    share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.found))
+    share, wanted = (amount(text, "number") / 100 for text in (args.can_tell, args.power))
     if not (0 < share <= 1 and 0 < wanted < 1):
-        raise CommandError("Both lie between 0 and 100 percent, like --can-tell 50 --found 80.")
-    two_sided = kind == PAIRED and not args.foreseen
+        raise CommandError("Both must be between 0 and 100 percent, like --can-tell 50 --power 80.")
+    two_sided = kind == PAIRED and not args.expected
     size = panel_size(kind, share, wanted, two_sided=two_sided)
-    both = " Either cheese may turn out to have more: both are counted." * two_sided
+    both = " This allows for either cheese to have more." * two_sided
     return answer(
         "{says}{both}",
         kind=kind,

@@ -30,14 +30,27 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise what argparse found wrong, with where to look."""
-        raise CommandError(f"{capital(message)}. “{self.prog} --help” says how.")
+        raise CommandError(f"{capital(message)}. See “{self.prog} --help”.")
 
 
 class CommandOption:
     """A place of a command (FILE) or an option (--at); `more` is as argparse takes it."""
 
-    def __init__(self, name: str, about: str, metavar: str | None = None, **more: Any) -> None:
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=28)
+
+
+class CommandOption:
+    """A place of a command (FILE) or an option (--at); `more` is as argparse takes it.
+
+    `formerly` is the name that an option had before: it still works, and no help shows it.
+    """
+
+    def __init__(
+        self, name: str, about: str, metavar: str | None = None, formerly: str = "", **more: Any
+    ) -> None:
         self.name = name
+        self.formerly = formerly
         self.more = {"help": about, **({} if metavar is None else {"metavar": metavar}), **more}
 
 
@@ -74,9 +87,11 @@ def command(name: str, summary: str, *options: CommandOption) -> Callable[[Run],
 
 def build_parser(commands: Sequence[ParsedCommand]) -> Parser:
     """The parser of all commands."""
-    parser = Parser(prog="vatside", description=DESCRIPTION)
+    parser = Parser(prog="vatside", description=DESCRIPTION, formatter_class=_Help)
     parser.add_argument("--version", action="version", version=f"Vatside {__version__}")
-    found = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    found = parser.add_subparsers(
+        title="commands", dest="command", required=True, metavar="COMMAND"
+    )
     for command in commands:
         one = found.add_parser(command.name, help=command.summary, description=command.summary)
         for option in (*command.options, _JSON):
@@ -117,6 +132,6 @@ def pairs(given: Sequence[str] | None, example: str) -> list[tuple[str, str]]:
     for word in given or ():
         name, mark, value = word.rpartition("=")
         if not (mark and name.strip() and value.strip()):
-            raise CommandError(f"“{word}” will not do: write it like {example}.")
+            raise CommandError(f"“{word}” is not understood: write it like {example}.")
         found.append((name.strip(), value.strip()))
     return found

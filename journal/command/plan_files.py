@@ -1,4 +1,4 @@
-"""Plans as files: one written out as TOML, one brought into a journal."""
+"""Plans as files: one exported as TOML, one imported into a journal."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.plan_files import SUFFIX, write_plan_file
 
     if not args.out.lower().endswith(SUFFIX):
-        raise CommandError(f"{args.out} is no name for a plan's file: write it like plan.toml.")
+        raise CommandError(f"{args.out} does not end in .toml. Name a file like plan.toml.")
     if args.file == _BUILT_IN:
         plan = plan_named(args.name, None)
     else:
@@ -39,8 +39,8 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
 
 
 @command(
-    "plan-import",
-    "bring a plan's TOML file in",
+    "import-plan",
+    "import a plan from a TOML file",
     FILE,
     CommandOption("plan", "the plan's file", "PLAN.toml"),
 )

@@ -1,4 +1,4 @@
-"""The trade's sums at the command line: typed keys read, a topic worked out, its answer told."""
+"""The trade's sums at the command line: typed keys read, a topic calculated, its answer given."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from journal.topics.asked import InputValue
     from journal.topics.topic import Input, Topic
 
-# A key whose name says its unit needs no word about a bare number.
+# A key whose name says its unit needs no note about a bare number.
 _TOLD = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
 _CLOCK = re.compile(r"\s*[0-9]+:[0-9]+\s*")
 # What a number without a unit is asked for, by quantity.
@@ -71,7 +71,7 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> CommandAnswer:
         "source": _block("Source", found.source),
         "assumed": _block("Assumed", list(dict.fromkeys([*notes, *found.assumed]))),
         "warnings": _block("Warning", list(found.warnings)),
-        "cautions": _block("Mind", list(found.cautions)),
+        "cautions": _block("Caution", list(found.cautions)),
     }
     says = [topic.name, "{values}", *(f"{{{name}}}" for name in blocks)]
     return answer(
@@ -228,7 +228,7 @@ def _ask_unit(topic: Topic, key: Input, text: str, typed: Typed) -> None:
 
     if _is_bare(text) and not may_be_bare(topic.name, key.name, typed.value):
         units = _UNITS.get(key.quantities[0], "its unit")
-        raise CommandError(f"{quoted(text)} has no unit: say {units}, like {_written(key)}.")
+        raise CommandError(f"{quoted(text)} has no unit: add {units}, like {_written(key)}.")
 
 
 def _is_bare(text: str) -> bool:

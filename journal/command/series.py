@@ -1,4 +1,4 @@
-"""Designed series: what was laid out, what is made of it, and what it says so far."""
+"""Designed series: what is planned, what is made, and the results so far."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 @command(
     "series",
-    "the series of makes laid out, and what they say",
+    "list the series of makes, with their results so far",
     FILE,
     CommandOption("--score", "the score asked about; else overall", "NAME", default="overall"),
 )
@@ -84,7 +84,7 @@ def _one(
 def _makes(
     planned: Design, variables: Sequence[str], found: SeriesAnswer
 ) -> Table[tuple[int, LaidMake]]:
-    """The makes of a series: a column of its own for what each variable is to be."""
+    """The makes of a series, with a column for the planned value of each variable."""
 
     def wanted(place: int, factor: Factor) -> Column[tuple[int, LaidMake]]:
         name = f"{factor.name} {factor.unit}".rstrip()
@@ -99,7 +99,7 @@ def _makes(
         Column("season", lambda row: row[1].one.block + 1, "season", right=True),
         *(wanted(place, factor) for place, factor in enumerate(planned.factors)),
         Column("wanted", lambda row: dict(zip(variables, row[1].one.wanted, strict=True))),
-        Column("code", lambda row: _became(row[1].make), "became"),
+        Column("code", lambda row: _became(row[1].make), "code"),
         Column("failed", lambda row: row[1].make is not None and row[1].make.failed),
         Column("score", score, "score", right=True),
     )

@@ -1,4 +1,4 @@
-"""Blind sittings: laid out, given, lifted and read; while blind no command tells what a code is."""
+"""Blind sessions: set up, scored, revealed; while blind no command tells what a code is."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
 def session_of(journal: Journal, text: str) -> Tasting:
     """The blind sitting of that number, or the latest; CommandError when there is none."""
     found = [row.tasting for row in journal.blind.rows()]
-    return numbered(found, [one.id for one in found], text, "blind sitting")
+    return numbered(found, [one.id for one in found], text, "blind session")
 
 
 def cheeses_of(
@@ -57,26 +57,27 @@ def cheeses_of(
     return named + [SampleIdentity(None, " ".join(name.split())) for name in references or ()]
 
 
-# Laying out
+# Setting up
 
 
 @command(
-    "sitting-lay",
-    "lay out a blind sitting",
+    "session-set-up",
+    "set up a blind session",
     FILE,
     several(
-        "--wheel", "on the board; each again for the next, one twice for a blind double", "WHEEL"
+        "--wheel", "a wheel to taste; repeat for each, one wheel twice as a blind double", "WHEEL"
     ),
     REFERENCE,
     ASSESSORS,
     CommandOption(
         "--codes",
-        "one code a sample (the default), codes of each assessor's own, or shuffled cups",
+        "one code for each sample (the default), other codes for each assessor, or shuffled cups",
         choices=list(_CODES),
         default="sample",
     ),
     CommandOption("--attributes", "the sheet; the usual ones without", "A,B,…"),
     AT,
+    formerly="sitting-lay",
 )
 def _lay(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.setting_up import set_up_session
@@ -92,7 +93,12 @@ def _lay(args: argparse.Namespace) -> CommandAnswer:
         )  # fmt: skip
         servings = journal.blind.servings(kept.id or 0)
         warned = not_to_eat(journal, args.wheel)
-    return _served("Laid out sitting {sitting}, under the cloth.", kept, servings, warned)
+    return _served(
+        "Session {sitting} is set up. What each code is stays hidden until you reveal it.",
+        kept,
+        servings,
+        warned,
+    )
 
 
 def _served(
@@ -114,8 +120,8 @@ def _served(
 
 
 @command(
-    "sitting-join",
-    "let someone join a sitting",
+    "session-join",
+    "add an assessor to a session",
     FILE,
     SITTING,
     CommandOption("--assessor", "who joins", "NAME", required=True),
@@ -134,15 +140,15 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
         name = " ".join(args.assessor.split())
         mine = [s for s in journal.blind.servings(tasting.id or 0)
                 if s.assessor.casefold() == name.casefold()]  # fmt: skip
-    return _served("{assessor} joins sitting {sitting}.", tasting, mine)
+    return _served("{assessor} joins session {sitting}.", tasting, mine)
 
 
-# Giving
+# Scoring
 
 
 @command(
-    "sitting-give",
-    "score a code of a sitting",
+    "session-score",
+    "score a sample of a session",
     FILE,
     SITTING,
     CommandOption(
@@ -163,11 +169,11 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
         for attribute in given:
             check_attribute(attribute, known)
         before = journal.blind.card(serving.id)
-        journal.blind.give(serving.id, _with(before, given, marks, args.words))
+        journal.blind.give(serving.id, _with(before, given, marks, args.note))
         left = [s for s in journal.blind.servings(tasting.id or 0) if not s.given]
     rest = f"{counted(len(left), 'sample')} left" if left else "all have finished"
     return answer(
-        "Kept: {assessor} on {code}; {left}.",
+        "Saved: {assessor} on {code}; {left}.",
         sitting=tasting.id,
         assessor=serving.assessor,
         code=serving.code,
@@ -188,7 +194,7 @@ def _defects(marks: Sequence[Mark]) -> list[Record]:
 def _with(
     card: Card | None, given: dict[str, float], marks: tuple[Mark, ...], words: str | None
 ) -> Card:
-    """What was kept with what is given now in its place."""
+    """What was saved before, replaced where something new is given."""
     from journal.keeping.cards import Card
 
     old = card or Card()
@@ -201,11 +207,11 @@ def _serving(journal: Journal, tasting: Tasting, code: str, name: str) -> Servin
     wanted = " ".join(name.split()).casefold()
     mine = [s for s in journal.blind.servings(tasting.id or 0) if s.assessor.casefold() == wanted]
     if not mine:
-        raise CommandError(f"{name} does not sit at this sitting: “sitting-join” lets them join.")
+        raise CommandError(f"{name} is not in this session. Add them with “session-join”.")
     found = [s for s in mine if s.code == code.strip()]
     if not found:
         known = ", ".join(s.code for s in mine)
-        raise CommandError(f"{mine[0].assessor} has no {code} here: there are {known}.")
+        raise CommandError(f"{mine[0].assessor} has no {code} in this session, but {known}.")
     return found[0]
 
 
@@ -219,7 +225,7 @@ def _defect(text: str) -> Mark:
     known = table("defect_terms")
     if wanted in known["term"]:
         return known["group"][known["term"].index(wanted)], wanted, strength
-    raise CommandError(f"No defect is called “{wanted}”; say it with --words.")
+    raise CommandError(f"No defect is called “{wanted}”. Write a note instead, with --note.")
 
 
 # Reading
@@ -238,29 +244,29 @@ SITTINGS: Table[SittingFar] = Table(
 
 
 def _how_far(row: SittingFar) -> str:
-    return "lifted" if row.tasting.lifted_ms else f"{row.given} of {row.servings} given"
+    return "revealed" if row.tasting.lifted_ms else f"{row.given} of {row.servings} scored"
 
 
 @command("sittings", "list the blind sittings, newest first", FILE)
 def _sessions(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return SITTINGS.answer(journal.blind.rows(), "No blind sitting was laid out yet.")
+        return SITTINGS.answer(journal.blind.rows(), "There is no blind session yet.")
 
 
 def check_helper(args: argparse.Namespace) -> None:
-    """CommandError without that word."""
+    """CommandError without --helper."""
     if not args.helper:
         raise CommandError(
-            "The key is for whoever cuts and pours and does not taste: say so with --helper."
+            "The key is for the helper, who does not taste. Add --helper if that is you."
         )
 
 
 def check_finished(args: argparse.Namespace, left: int, what: str) -> None:
-    """CommandError where something is left, without that word: what is lifted is blind no more."""
+    """CommandError where something is left, without --unfinished: it cannot be blind again."""
     if left and not args.unfinished:
         raise CommandError(
-            f"{counted(left, what)} left: once lifted, nothing can be given blind. Say "
-            "--unfinished to lift the cloth all the same."
+            f"{counted(left, what)} left, and nothing can be tasted blind once it is revealed. "
+            "Add --unfinished to reveal anyway."
         )
 
 
@@ -279,8 +285,8 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
 
 
 @command(
-    "sitting-lift",
-    "lift the cloth of a sitting",
+    "session-reveal",
+    "reveal what each code of a session is",
     FILE,
     SITTING,
     UNFINISHED,
@@ -288,6 +294,7 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
         "--under", "where cups were shuffled: the codes found under them, by place", "CODE,CODE,…"
     ),
     AT,
+    formerly="sitting-lift",
 )
 def _reveal(args: argparse.Namespace) -> CommandAnswer:
     codes = [code.strip() for code in (args.under or "").split(",") if code.strip()]
@@ -324,7 +331,7 @@ SAMPLES: Table[RevealedRow] = Table(
     Column("wheel", lambda one: one.wheel_id is not None),
     Column("codes", lambda one: one.codes, "code"),
     Column("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),
-    Column("given", lambda one: _given(one), "from who"),
+    Column("given", lambda one: _given(one), "by assessor"),
 )
 
 

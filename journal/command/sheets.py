@@ -88,14 +88,16 @@ def _plan_and_zone(name: str, journal_path: str | None) -> tuple[Plan, str]:
 def _pdf(out: str) -> Path:
     path = Path(out)
     if path.suffix.lower() != ".pdf":
-        raise CommandError(f"{out} is no name for a PDF: write it like sheet.pdf.")
+        raise CommandError(f"{out} does not end in .pdf. Name a file like sheet.pdf.")
     if not path.parent.is_dir():
-        raise CommandError(f"There is no folder {path.parent} to write {path.name} into.")
+        raise CommandError(
+            f"There is no folder {path.parent}. Choose one that exists for {path.name}."
+        )
     return path
 
 
 def _drawing() -> object:
-    """What has to be held while something is drawn."""
+    """The application, which must be held while something is drawn."""
     from journal.desk.undisplayed import application
 
     return application(never_shown=True)
@@ -107,7 +109,7 @@ def _session(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         tasting = session_of(journal, args.sitting)
         if tasting.lifted_ms is not None:
-            raise CommandError("The cloth of this sitting is lifted: nobody needs its sheets.")
+            raise CommandError("This session is already revealed: it needs no sheets.")
         kept_for_qt = _drawing()
         from journal.desk.tastings.blind.printing import key_beside, write_sheets
 
@@ -122,7 +124,7 @@ def _test(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         test = test_of(journal, args.test).test
         if test.lifted_ms is not None:
-            raise CommandError("The cloth of this test is lifted: nobody needs its sheets.")
+            raise CommandError("This test is already revealed: it needs no sheets.")
         kept_for_qt = _drawing()
         from journal.desk.tastings.blind.printing import key_beside
         from journal.desk.tastings.panel_tests.printing import write_sets
@@ -134,7 +136,8 @@ def _test(args: argparse.Namespace) -> CommandAnswer:
 
 def _printed(args: argparse.Namespace, pages: int, key: Path, of: dict[str, Any]) -> CommandAnswer:
     return answer(
-        "Wrote the sheets, {pages}, to {file}; the helper's key, for nobody who tastes, to {key}.",
+        "Wrote the sheets, {pages}, to {file}, and the key to {key}. The key is for the "
+        "helper only.",
         **of,
         file=args.out,
         key=str(key),

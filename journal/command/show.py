@@ -1,4 +1,4 @@
-"""What is drawn: the window, pictures of every place, the tour of the sample journal."""
+"""What is drawn: the window, pictures of every screen, the tour of the sample journal."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def _names(made: list[Path]) -> Value:
 
 
 def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
-    """Draw on no screen, so that nothing flashes up."""
+    """Draw without a display, so that nothing flashes up."""
     folder = Path(out)
     if folder.exists() and not folder.is_dir():
         raise CommandError(f"{out} is a file. Name a folder for the pictures.")

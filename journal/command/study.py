@@ -28,14 +28,14 @@ _DATABASE = b"SQLite format 3\x00"
     CommandOption("--score", "the score asked about, like overall", "NAME", required=True),
     CommandOption(
         "--variables",
-        "look at these only; the age at tasting always stays and counts as one looked at",
+        "look at these only; the age at tasting is always looked at too",
         "A,B,…",
     ),
 )
 def _findings(args: argparse.Namespace) -> CommandAnswer:
     names = _names(args.variables)
     if not args.score.strip():
-        raise CommandError("No score is named: write it like --score overall.")
+        raise CommandError("No score is named. Write it like --score overall.")
     if is_journal(args.file):
         with to_read(args.file) as journal:
             return findings_answer(journal, args.score, names)
@@ -73,7 +73,7 @@ def _names(text: str | None) -> list[str] | None:
         return None
     names = [name.strip() for name in text.split(",") if name.strip()]
     if not names:
-        raise CommandError("No variable is named: write them with commas, like --variables A,B.")
+        raise CommandError("No variable is named. Write them with commas, like --variables A,B.")
     return names
 
 
@@ -86,7 +86,7 @@ def _answer(table: ScoreTable) -> CommandAnswer:
 
 FINDINGS: Table[Finding] = Table(
     Column("", lambda one: one.variable, "variable"),
-    Column("", lambda one: _step(one), "step"),
+    Column("", lambda one: _step(one), "typical change"),
     Column("", lambda one: number(one.effect, 2, sign=True), "effect", right=True),
     Column("", lambda one: _range(one.low80, one.high80), "80 %", right=True),
     Column("", lambda one: _range(one.low95, one.high95), "95 %", right=True),
@@ -104,7 +104,8 @@ def _text(found: Study) -> str:
         f"{found.score}: {counted(found.makes, 'make')}, {counted(found.wheels, 'wheel')}{who}; "
         f"{counted(found.variables_tried, 'variable')} looked at"
     )
-    fit = f"Fit: R² {number(found.r2, 2)}, left one out {number(found.r2_left_one_out, 2)}."
+    left_out = number(found.r2_left_one_out, 2)
+    fit = f"Fit: R² {number(found.r2, 2)}, and {left_out} on makes left out in turn."
     table = FINDINGS.of(found.findings).text
     notes = [text_of(note) for note in found.notes]
     return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])

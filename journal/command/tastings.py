@@ -33,7 +33,7 @@ ASSESSOR = CommandOption("--assessor", "who tasted", "NAME", required=True)
     ASSESSOR,
     CommandOption(
         "scores",
-        f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or a word of your own",
+        f"0 to 10 in halves, like overall=7.5; {', '.join(ATTRIBUTES)}, or your own",
         "ATTRIBUTE=SCORE",
         nargs="+",
     ),
@@ -54,7 +54,7 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
     )
     own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
     return answer(
-        "Kept: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
+        "Saved: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
         wheel=wheel.code,
         assessor=who,
         tasted_at=day(when, zone),
@@ -83,12 +83,14 @@ def scores_of(words: list[str]) -> dict[str, float]:
 
 
 def check_attribute(attribute: str, known: set[str]) -> None:
-    """Let the eight usual attributes and own words pass, not slips of the pen."""
+    """Let the eight usual attributes and new ones pass, but no typing errors."""
     if attribute in ATTRIBUTES or attribute in known:
         return
     usual = ", ".join(ATTRIBUTES)
     if not _WORD.fullmatch(attribute) or len(attribute) > _LONGEST:
-        raise CommandError(f"“{attribute}” is no attribute: use {usual}, or a word of your own.")
+        raise CommandError(
+            f"“{attribute}” cannot be an attribute: use {usual}, or a word of your own."
+        )
     near = difflib.get_close_matches(attribute, ATTRIBUTES, n=1, cutoff=_TOO_NEAR)
     if near:
         raise CommandError(
@@ -100,7 +102,7 @@ def _save(
     journal: Journal, wheel_id: int, name: str, at_ms: int, given: dict[str, float]
 ) -> tuple[int, str, dict[str, float]]:
     """Add the scores to what the assessor gave that wheel on that day, each in the place of an
-    earlier one for its attribute; returns the sitting's instant, the assessor's name, and the
+    earlier one for its attribute; returns the session's instant, the assessor's name, and the
     earlier scores that were replaced."""
     from journal.keeping.cards import Card
 

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 @command(
     "begin",
-    "begin a make from a plan (a new FILE is made)",
+    "begin a make from a plan; FILE is made if it is new",
     FILE,
     CommandOption("--plan", "a plan, see “plans”", "NAME"),
     CommandOption(
@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 def _begin(args: argparse.Namespace) -> CommandAnswer:
     litres = amount(args.milk, "volume")
     if (args.plan is None) == (args.series is None):
-        raise CommandError("Name either a plan with --plan or a series with --series.")
+        raise CommandError("Name either a plan with --plan, or a series with --series.")
     if Path(args.file).exists() or args.series is not None:
         with to_write(args.file) as journal:
             named = args.plan is not None
@@ -71,7 +71,7 @@ def _next_of(name: str, journal: Journal) -> Plan:
     if not found:
         raise CommandError(f"There is no series {name}. “series” lists those there are.")
     if found[0].next is None:
-        raise CommandError(f"All makes of {found[0].series.name} are made.")
+        raise CommandError(f"All makes of {found[0].series.name} are made already.")
     return journal.designs.plan_of(found[0].next.one)
 
 
@@ -87,7 +87,7 @@ def _begun(
     stage = plan.stages[0]
     return answer(
         "{made_journal}\n{caution}\n{plan} began at {started_at} with {milk_l} of milk.\n"
-        "First comes: {stage}, {length}.\nThe make is {code}",
+        "First stage: {stage}, {length}.\nThe make is {code}",
         code=make.code,
         plan=plan.name,
         started_at=moment(at_ms, make.zone),
@@ -101,7 +101,7 @@ def _begun(
 
 @command(
     "log",
-    "keep one reading",
+    "save one reading",
     FILE,
     MAKE,
     CommandOption("kind", ", ".join(READING_KINDS), "KIND"),
@@ -121,9 +121,9 @@ def _log(args: argparse.Namespace) -> CommandAnswer:
         flags = DOUBTFUL if doubtful else 0
         kept = journal.readings.log(make_id(make), kind.key, value, at_ms, flags)
         verdict = verdict_now(journal, make) if kind.quantity in ("ph", "acidity") else None
-    mark = f" That is unusual for {kind.label} here: it is marked as doubtful."
+    mark = f" That is unusual for {kind.label} here, so it is marked as doubtful."
     return answer(
-        "Kept for {make}: {reading} at {at}.{odd}{doubtful}\n{verdict}",
+        "Saved for {make}: {reading} at {at}.{odd}{doubtful}\n{verdict}",
         make=make.code,
         kind=kind.key,
         value=kept.value,
@@ -137,11 +137,11 @@ def _log(args: argparse.Namespace) -> CommandAnswer:
 
 
 def _odd(at_ms: int, make: Make) -> str:
-    """What is unlikely about an instant, said and not refused."""
+    """What is unlikely about an instant; it is saved all the same."""
     if at_ms < make.started_ms:
         return " That is before the make began."
     if at_ms > now_ms() + DAY_MS:
-        return " That is over a day ahead: check the date."
+        return " That is over a day ahead. Check the date."
     return ""
 
 
@@ -210,7 +210,7 @@ WHEELS: Table[Wheel] = Table(
     MAKE,
     several(
         "--wheel",
-        "a wheel's green weight, like 1.18kg; once for each wheel",
+        "a wheel's green weight, like 1.18kg; repeat for each wheel",
         "WEIGHT",
         required=True,
     ),

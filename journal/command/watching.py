@@ -1,4 +1,4 @@
-"""Watching a probe without the window: its readings kept as they come."""
+"""Watching a sensor without the window: its readings are saved as they come."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ _KEEP_EVERY_S = 1.0
 
 @command(
     "watch",
-    "keep a probe's readings as they come",
+    "save a sensor's readings as they come",
     FILE,
     MAKE,
     CommandOption("--source", "a source set up in the window", "NAME", required=True),
@@ -40,12 +40,14 @@ def _watch(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         if make.finished_ms is not None:
-            raise CommandError(f"{make.code} is finished: there is nothing more to watch.")
-        source = _source(journal, args.source)
+            raise CommandError(
+                f"{make.code} is finished, so there is nothing to watch. Name a running make."
+            )
+        source = _source(journal, args.sensor)
         kept = _run(journal, make, source, length_s)
         verdict = verdict_now(journal, make) if kept else None
     return answer(
-        "{make}: {kept} of {source} kept.\n{verdict}",
+        "{make}: {kept} from {source} saved.\n{verdict}",
         make=make.code,
         source=source.name,
         kept=count(kept, "reading"),
@@ -60,7 +62,7 @@ def _source(journal: Journal, name: str) -> Source:
             return source
     known = ", ".join(source.name for source in found)
     there = f"There are: {known}." if known else "Set one up in the window first."
-    raise CommandError(f"There is no source called “{name}”. {there}")
+    raise CommandError(f"There is no sensor called “{name}”. {there}")
 
 
 def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -> int:
@@ -141,7 +143,8 @@ def _password(source: Source) -> str | None:
         found = getpass.getpass(f"Password of {source.text('user')}: ", sys.stderr)
     if found is None:
         raise CommandError(
-            f"The password of {source.text('user')} is in no keyring here, and nobody can be asked."
+            f"No keyring here has the password of {source.text('user')}. Run this in a terminal to "
+            "type it."
         )
     return found
 

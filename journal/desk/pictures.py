@@ -2,45 +2,27 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from PySide6.QtCore import QEventLoop, QSettings, QSize
-from PySide6.QtGui import QPixmap
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
 
-from journal.desk.place import Place
 from journal.desk.places import PLACES
+from journal.desk.shots import DRAWN_MS, SMALL, USUAL, Shot, draw_shot
+from journal.desk.tastings.scenes import draw_session
 from journal.desk.theme import Look
 from journal.desk.undisplayed import application
 from journal.desk.window import Window
 from journal.keeping import Journal
-from journal.records.instants import MINUTE_MS, from_iso, now_ms
+from journal.records.instants import MINUTE_MS, now_ms
 
-SETTLE_S = 120.0
-# The sample leads up to this instant and an empty journal stands at it, so that two runs are alike.
-DRAWN_MS = from_iso("2026-11-25T11:40", "Europe/London")
-_LAYOUTS = 4  # words that came last want room, and what holds them in its turn
-SMALL, USUAL = QSize(1280, 720), QSize(1440, 900)
-
-
-@dataclass(frozen=True)
-class Shot:
-    """One way of looking: a name, a size, light or dark, pixels a point."""
-
-    name: str
-    size: QSize
-    mode: str = "light"
-    scale: float = 1.0
-
-
-TOUR = (Shot("", USUAL),)
+AS_USUAL = Shot("", USUAL)
+TOUR = (AS_USUAL,)
 SHOTS = (
-    Shot("", USUAL),
+    AS_USUAL,
     Shot("dark", USUAL, "dark"),
     Shot("small", SMALL),
     Shot("small-dark", SMALL, "dark"),
@@ -89,24 +71,6 @@ def draw_pictures(
     look.set_mode("light")
     look.deleteLater()
     return made
-
-
-def settle(app: QApplication, window: Window | Place) -> None:
-    """Let the window, or a place alone, do what it has under way; gives up after a while."""
-    until = time.monotonic() + SETTLE_S
-    app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
-    while not window.settled() and time.monotonic() < until:
-        app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
-    for _ in range(_LAYOUTS):
-        app.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 50)
-
-
-def grab(window: QWidget, scale: float) -> QPixmap:
-    """A widget as it is seen, `scale` pixels a point."""
-    picture = QPixmap(window.size() * scale)
-    picture.setDevicePixelRatio(scale)
-    window.render(picture)
-    return picture
 
 
 def draw_day(app: QApplication, look: Look, path: Path, out: Path) -> Iterator[Path]:
@@ -168,10 +132,7 @@ def _draw(
                 if places and entry.key not in places:
                     continue
                 window.go(entry.key)
-                settle(app, window)
-                target = out / f"{'-'.join(p for p in (entry.key, shot.name) if p)}.png"
-                grab(window, shot.scale).save(str(target), "PNG")
-                yield target
+                yield draw_shot(app, window, shot, out / entry.key)
         window.close()
         window.deleteLater()
         app.processEvents()

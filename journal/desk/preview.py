@@ -16,9 +16,9 @@ from PySide6.QtCore import QSettings
 
 from journal.desk.alarm import Alarm, timekeeper_on
 from journal.desk.commands import action_for
-from journal.desk.pictures import DRAWN_MS, USUAL, grab, settle
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
+from journal.desk.shots import DRAWN_MS, USUAL, grab, settle
 from journal.desk.theme import Look
 from journal.desk.undisplayed import application
 from journal.desk.work import Work

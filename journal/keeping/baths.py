@@ -6,7 +6,7 @@ import sqlite3
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from journal.keeping import KeepingError
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.rows import NOUNS
 from journal.records.brines import Brine, BrineStay

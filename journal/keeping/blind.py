@@ -6,14 +6,10 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
 from journal.keeping.cards import Card, read_card, save_card
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -114,9 +110,10 @@ where p.tasting_id = ? and w.binned_ms is not null
 class BlindKeeper:
     """Keeps sittings under the cloth."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+    def __init__(self, db: sqlite3.Connection, journal: Keepers, sessions: SittingKeeper) -> None:
         self._db = db
         self._journal = journal
+        self._sessions = sessions
 
     def set_up(
         self,
@@ -156,7 +153,8 @@ class BlindKeeper:
         if tasting.coding == OPEN or tasting.lifted_ms is not None:
             raise KeepingError("keeping.blind-needs-codes")
         for cheese in cheeses:
-            self._check_made(cheese, tasting.at_ms)
+            if cheese.wheel_id is not None:
+                self._sessions.wheel_made_by(cheese.wheel_id, tasting.at_ms)
         with self._journal.unit("keeping.act-lay-out-sitting", initiator):
             saved = self._journal.tastings.save(tasting)
             samples = self._journal.samples.save_many(

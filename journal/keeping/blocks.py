@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from journal.keeping import DamageError
+from journal.keeping.errors import DamageError
 from journal.records.traces import STRUCK, Flags, Floats, Instants
 
 BLOCK = 8192  # readings in a full block

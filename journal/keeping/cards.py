@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from journal.keeping.all_keepers import Keepers
 from journal.records.tastings import DefectMark, SampleNote, Score
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -31,7 +29,7 @@ class Card:
         return not (self.scores or self.defects or self.note.strip() or self.photo)
 
 
-def read_card(journal: Journal, sample_id: int, assessor_id: int) -> Card | None:
+def read_card(journal: Keepers, sample_id: int, assessor_id: int) -> Card | None:
     """What the assessor gave the sample; None when nothing yet."""
     of = {"sample_id": sample_id, "assessor_id": assessor_id}
     notes = journal.sample_notes.where(**of)

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from journal.keeping import KeepingError
+from journal.keeping.errors import KeepingError
 from journal.message import Message
 
 # Tables whose changes a person may take back. Folding readings into blocks is no change.

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
-from journal.keeping import DamageError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.blocks import unpack
+from journal.keeping.errors import DamageError
 from journal.message import Instant, Message
 from journal.records import RecordError
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 _DAMAGED = "keeping.pages-damaged"
 
 
-def faults(journal: Journal, db: sqlite3.Connection) -> list[Message]:
+def faults(journal: Keepers, db: sqlite3.Connection) -> list[Message]:
     """What is not sound, a message each; empty when all is well."""
     found: list[Message] = []
     damaged = False
@@ -44,7 +42,7 @@ def _bad_references(db: sqlite3.Connection) -> Iterator[Message]:
         yield Message("keeping.row-refers-to-nothing", row=row, noun=table, parent=parent)
 
 
-def _gone(journal: Journal) -> Callable[[sqlite3.Connection], list[Message]]:
+def _gone(journal: Keepers) -> Callable[[sqlite3.Connection], list[Message]]:
     def look(_: sqlite3.Connection) -> list[Message]:
         folder = journal.photos.folder.name
         return [
@@ -81,7 +79,7 @@ def _readings(
     return {"readings": count, "kind": kind, "make": make, "since": since}
 
 
-def _bad_records(journal: Journal) -> Callable[[sqlite3.Connection], Iterator[Message]]:
+def _bad_records(journal: Keepers) -> Callable[[sqlite3.Connection], Iterator[Message]]:
     def look(db: sqlite3.Connection) -> Iterator[Message]:
         yield from _impossible(journal, db)
         yield from _out_of_order(db)
@@ -89,7 +87,7 @@ def _bad_records(journal: Journal) -> Callable[[sqlite3.Connection], Iterator[Me
     return look
 
 
-def _impossible(journal: Journal, db: sqlite3.Connection) -> Iterator[Message]:
+def _impossible(journal: Keepers, db: sqlite3.Connection) -> Iterator[Message]:
     for keeper in journal.keepers():
         try:
             keeper.all()

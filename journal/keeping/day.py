@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.keeping.plans import PlanKeeper

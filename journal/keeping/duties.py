@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from journal.keeping.keepers import Keeper
 from journal.keeping.rows import NOUNS
 from journal.records.due import WheelLife
+from journal.records.makes import Ingredient
 from journal.records.plans import CareRule
 from journal.records.stock import in_unit, plain_name
 from journal.records.traces import AirTrace
 from journal.records.verdicts import read_verdict
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 _THERE = "w.binned_ms is null and w.gone_ms is null and m.binned_ms is null and m.failed = 0"
 _WHEELS = f"""
@@ -66,9 +64,9 @@ group by a.make_id, a.kind, a.name, a.unit order by m.started_ms, a.make_id
 class DutyKeeper:
     """Reads wheels with their rules and what was done; keeps nothing itself."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+    def __init__(self, db: sqlite3.Connection, ingredients: Keeper[Ingredient]) -> None:
         self._db = db
-        self._journal = journal
+        self._ingredients = ingredients
 
     def lives(self) -> list[WheelLife]:
         """Every wheel that is still there, oldest make first; those of failed makes left out."""
@@ -100,7 +98,7 @@ class DutyKeeper:
         """What the last make took of each ingredient on the shelf, by kind and plain name, in the
         unit of its first lot; those never used, or measured otherwise, are left out."""
         units: dict[tuple[str, str], str] = {}
-        for item in self._journal.ingredients.all():
+        for item in self._ingredients.all():
             units.setdefault((item.kind, plain_name(item.name)), item.unit)
         took: dict[tuple[str, str], float] = {}
         for kind, name, unit, amount, _ in self._db.execute(_USED):

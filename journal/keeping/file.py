@@ -18,7 +18,7 @@ from threading import RLock
 from typing import BinaryIO
 from weakref import WeakSet
 
-from journal.keeping import DamageError, KeepingError
+from journal.keeping.errors import DamageError, KeepingError
 from journal.keeping.migrations import APPLICATION_ID, SCHEMA, migrations
 from journal.message import Message
 

@@ -4,35 +4,23 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
-from journal.keeping import KeepingError
-from journal.keeping.baths import BathKeeper
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import BlindKeeper
-from journal.keeping.changes import Change, Changes, fault
+from journal.keeping.changes import Change, Changes
 from journal.keeping.check import faults
-from journal.keeping.day import DayKeeper
 from journal.keeping.duties import DutyKeeper
+from journal.keeping.errors import KeepingError
 from journal.keeping.file import connect, damaged, make, tidy
-from journal.keeping.keepers import Keeper
-from journal.keeping.makes import MakeKeeper
-from journal.keeping.outcomes import OutcomeKeeper
 from journal.keeping.panel_sets import PanelTestKeeper
-from journal.keeping.photos import PhotoShelf
-from journal.keeping.plans import PlanKeeper
 from journal.keeping.readings import ReadingKeeper
-from journal.keeping.rows import NOUNS
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
 from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
 from journal.message import Message
-from journal.records.brines import Brine, BrineEvent, BrineStay
-from journal.records.calibrations import Calibration
-from journal.records.cultures import Generation
 from journal.records.instants import system_zone, zone_of
 from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
 from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
@@ -53,26 +41,10 @@ from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
 from journal.records.whole import WholeMake
 
 
-class Journal:
-    """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it.
-
-    Attributes
-    ----------
-    path : Path
-    letters : str
-        The two letters its makes' codes begin with.
-    zone : str
-        The IANA zone of the kitchen.
-    """
+class Journal(Keepers):
+    """An open journal. Make it with `open` or `create`; it belongs to the thread that opened it."""
 
     def __init__(self, path: Path, db: sqlite3.Connection, *, read_only: bool) -> None:
-        self.path = path
-        self._db = db
-        self._read_only = read_only
-        self.letters = self.setting("letters") or "HL"
-        self.zone = self.setting("zone") or "UTC"
-        self._changes = Changes(db, reversible=False)
-        self.readings = ReadingKeeper(db, self._changes)
         if not read_only:
             self.readings.fold()
             self._changes = Changes(db, reversible=True)
@@ -183,37 +155,6 @@ class Journal:
         """Wait no longer for another program that writes to the file; then a change is refused."""
         self._db.execute(f"pragma busy_timeout = {round(1000 * seconds)}")
 
-    def setting(self, key: str) -> str | None:
-        """A setting kept in the journal itself (a logger's mapping, the zone); None when unset."""
-        row = self._db.execute("select value from setting where key = ?", (key,)).fetchone()
-        return str(row[0]) if row else None
-
-    def set_setting(self, key: str, text: str) -> None:
-        """Keep a setting; it is no record and not undone."""
-        try:
-            self._db.execute(
-                "insert into setting (key, value) values (?, ?) "
-                "on conflict (key) do update set value = excluded.value",
-                (key, text),
-            )
-        except sqlite3.Error as error:
-            raise KeepingError(fault(error)) from error
-
-    def unit(
-        self, name: str | Message, /, initiator: object | None = None, **values: Any
-    ) -> AbstractContextManager[None]:
-        """Group changes: one transaction, one undo step called `name`, one notice.
-
-        The name is a message's id with its values, or a text as it is to be shown.
-        """
-        return self._changes.unit(name, initiator, **values)
-
-    def appending(
-        self, name: str | Message, /, initiator: object | None = None, **values: Any
-    ) -> AbstractContextManager[None]:
-        """Group readings that arrive by themselves: one transaction, one notice, no undo step."""
-        return self._changes.appending(name, initiator, **values)
-
     def listen(self, callback: Callable[[Change], None]) -> None:
         """Hear of each change after it is durable."""
         self._changes.listen(callback)
@@ -269,10 +210,6 @@ class Journal:
             yield self.whole(each.id or 0)
             if progress is not None:
                 progress((done + 1) / len(makes))
-
-    def keepers(self) -> list[Keeper[Any]]:
-        """The keepers of all simple nouns (for the check and the export)."""
-        return [value for value in vars(self).values() if isinstance(value, Keeper)]
 
     def check(self) -> list[Message]:
         """What is not sound in this journal, a message each."""

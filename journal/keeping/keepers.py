@@ -7,8 +7,8 @@ import sqlite3
 from collections.abc import Iterable
 from typing import Any, Generic, TypeVar
 
-from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.rows import Noun, with_id
 from journal.records.instants import now_ms
 

@@ -7,9 +7,9 @@ import string
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from journal.keeping import KeepingError
 from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS

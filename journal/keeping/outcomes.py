@@ -5,9 +5,9 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import replace
 
-from journal.keeping import KeepingError
 from journal.keeping.baths import BathKeeper
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.makes import MakeKeeper
 from journal.message import Message

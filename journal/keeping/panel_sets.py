@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
 from journal.keeping.blind import SampleIdentity
@@ -20,9 +18,6 @@ from journal.records.panel_tests import (
     PanelTest,
     is_right,
 )
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -79,9 +74,9 @@ class OpenedRow:
 class PanelTestKeeper:
     """Keeps panel tests, over the keepers of the single nouns."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
-        self._db = db
+    def __init__(self, journal: Keepers, sessions: SittingKeeper) -> None:
         self._journal = journal
+        self._sessions = sessions
 
     def set_up(
         self,
@@ -103,7 +98,8 @@ class PanelTestKeeper:
         if len(set(cheeses)) < max(2, len(cheeses)):
             raise KeepingError("keeping.same-cheese")
         for cheese in cheeses:
-            self._check_made(cheese, test.at_ms)
+            if cheese.wheel_id is not None:
+                self._sessions.wheel_made_by(cheese.wheel_id, test.at_ms)
         with self._journal.unit("keeping.act-lay-out-test", initiator, kind=test.kind):
             saved = self._journal.panel_tests.save(test)
             self._journal.panel_items.save_many(

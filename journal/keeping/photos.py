@@ -6,7 +6,7 @@ import os
 import shutil
 from pathlib import Path
 
-from journal.keeping import KeepingError
+from journal.keeping.errors import KeepingError
 from journal.keeping.file import open_other, reason
 from journal.keeping.keepers import Keeper
 from journal.records.makes import Note

@@ -6,8 +6,8 @@ import sqlite3
 from dataclasses import replace
 from typing import Any
 
-from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.rows import Noun
 from journal.records.instants import now_ms
 from journal.records.plan_columns import (

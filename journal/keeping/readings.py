@@ -8,10 +8,10 @@ from operator import itemgetter
 
 import numpy as np
 
-from journal.keeping import KeepingError
 from journal.keeping.blocks import pack, read_outline, split, unpack
 from journal.keeping.changes import Changes
 from journal.keeping.checked import Checked
+from journal.keeping.errors import KeepingError
 from journal.keeping.joining import Part, joined, narrowed
 from journal.keeping.streaming import Ids, append_rows, near, only_new
 from journal.records import RecordError

@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass, fields, replace
 from typing import Any, Generic, TypeVar
 
-from journal.keeping import DamageError
+from journal.keeping.errors import DamageError
 from journal.records.brines import Brine, BrineEvent, BrineStay
 from journal.records.calibrations import Calibration
 from journal.records.cultures import Generation

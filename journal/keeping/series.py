@@ -9,19 +9,15 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
-from journal.keeping import KeepingError
 from journal.keeping.changes import Changes
+from journal.keeping.errors import KeepingError
 from journal.keeping.keepers import Keeper
 from journal.keeping.plans import PlanKeeper
 from journal.keeping.rows import NOUNS
 from journal.records.makes import Make
 from journal.records.plans import Plan
 from journal.records.series import Series, SeriesMake
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
 
 
 @dataclass(frozen=True)
@@ -73,9 +69,14 @@ class SeriesWithMakes:
 class SeriesKeeper:
     """Lays series out, finds them, and puts them away."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
-        self._db = db
-        self._journal = journal
+    def __init__(
+        self, db: sqlite3.Connection, changes: Changes, plans: PlanKeeper, makes: Keeper[Make]
+    ) -> None:
+        self._changes = changes
+        self._plans = plans
+        self._makes = makes
+        self._all: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
+        self._ones: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
 
     def set_up(
         self,
@@ -111,29 +112,28 @@ class SeriesKeeper:
 
     def all(self) -> list[SeriesWithMakes]:
         """The series that stand, newest first."""
-        return [self._laid(series) for series in self._journal.series.all()[::-1]]
+        return [self._laid(series) for series in self._all.all()[::-1]]
 
     def get(self, series_id: int) -> SeriesWithMakes:
         """A series by its id; KeepingError when there is none."""
-        return self._laid(self._journal.series.get(series_id))
+        return self._laid(self._all.get(series_id))
 
     def plan_of(self, one: SeriesMake) -> Plan:
         """The plan laid out for a make; KeepingError when it is not there."""
-        plan = self._journal.plans.by_uuid(one.uuid)
+        plan = self._plans.by_uuid(one.uuid)
         if plan is None:
             raise KeepingError("keeping.series-plan-missing")
         return plan
 
     def put_away(self, series_id: int) -> Series:
         """Put a series away; its makes stay as they are, and undo brings it back."""
-        series = self._journal.series.get(series_id)
-        with self._journal.unit("keeping.act-put-series-away"):
-            self._journal.series.remove(series_id)
+        series = self._all.get(series_id)
+        with self._changes.unit("keeping.act-put-series-away"):
+            self._all.remove(series_id)
         return series
 
     def _base_id(self, base: Plan) -> int | None:
-        journal = self._journal
-        if base.id is not None and journal.plans.holds(base):
+        if base.id is not None and self._plans.holds(base):
             return base.id
         return journal.plans.save(base).id
 
@@ -145,7 +145,7 @@ class SeriesKeeper:
 
     def _make(self, one: SeriesMake) -> Make | None:
         """The make it became; None where that lies in the bin."""
-        found = self._journal.makes.where(id=one.make_id) if one.make_id is not None else []
+        found = self._makes.where(id=one.make_id) if one.make_id is not None else []
         return found[0] if found else None
 
 

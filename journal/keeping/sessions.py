@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from journal.keeping import KeepingError
 from journal.keeping.cards import Card, read_card, save_card
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
 from journal.records.verdicts import Verdict, read_verdict
-
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
+from journal.records.wheels import Wheel
 
 
 @dataclass(frozen=True)
@@ -146,7 +143,7 @@ group by s.attribute order by min(s.id)
 class SittingKeeper:
     """Keeps and reads tastings a card at a time, over the keepers of the single nouns."""
 
-    def __init__(self, db: sqlite3.Connection, journal: Journal) -> None:
+    def __init__(self, db: sqlite3.Connection, journal: Keepers) -> None:
         self._db = db
         self._journal = journal
 
@@ -258,9 +255,7 @@ class SittingKeeper:
             raise KeepingError("keeping.card-empty")
         if not assessor.strip():
             raise KeepingError("keeping.nobody-tastes")
-        wheel = self._journal.wheels.get(wheel_id)
-        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
+        wheel = self.wheel_made_by(wheel_id, at_ms)
         with self._journal.unit("keeping.act-score", initiator, code=wheel.code):
             who = self.known_or_new(assessor)
             sample = self.sample_on(wheel_id, at_ms) or self._new_sample(wheel_id, at_ms)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import sqlite3
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from journal.keeping.all_keepers import Keepers
 from journal.records.calibrations import Calibration
 from journal.records.makes import Addition, Ingredient, Make
 from journal.records.spoon_weight import POWDERS
@@ -50,7 +50,7 @@ order by d.id
 """
 
 
-def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeMake:
+def whole_make(journal: Keepers, db: sqlite3.Connection, make_id: int) -> WholeMake:
     """Gather one make; raises KeepingError when there is none of that number."""
     make = journal.makes.get(make_id)
     wheels = tuple(journal.wheels.where(make_id=make_id))
@@ -83,13 +83,13 @@ def whole_make(journal: Journal, db: sqlite3.Connection, make_id: int) -> WholeM
     )
 
 
-def _lots(journal: Journal, additions: tuple[Addition, ...]) -> tuple[Ingredient, ...]:
+def _lots(journal: Keepers, additions: tuple[Addition, ...]) -> tuple[Ingredient, ...]:
     """The lots of powders that went in by volume: their packets may say what a spoonful weighs."""
     kinds = sorted({one.kind for one in additions if one.unit == "ml"} & POWDERS)
     return tuple(lot for kind in kinds for lot in journal.ingredients.where(kind=kind))
 
 
-def _checks_of(journal: Journal, make: Make, traces: dict[str, Trace]) -> tuple[Calibration, ...]:
+def _checks_of(journal: Keepers, make: Make, traces: dict[str, Trace]) -> tuple[Calibration, ...]:
     """The checks by which a make's readings are read, and those noted with it."""
     first = min([make.started_ms, *(int(t.at_ms[0]) for t in traces.values())])
     last = max([make.started_ms, *(int(t.at_ms[-1]) for t in traces.values())])

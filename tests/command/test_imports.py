@@ -24,7 +24,7 @@ def test_log_marks_what_the_window_would_ask_about(begun, run):
     far = ("log", begun, "latest", "milk-temp", "42.1", "--at", "2026-07-14T08:01")
     done = run(*far)
     assert done.code == 0
-    assert "unusual for milk here: it is marked as doubtful." in done.out
+    assert "unusual for milk here, so it is marked as doubtful." in done.out
     assert run(*far[:4], "43", "--at", "2026-07-14T08:00:30", "--json").data["doubtful"] is True
     with Journal.open(begun) as journal:
         trace = journal.readings.trace(journal.makes.by_code("latest").id, "milk-temp")

@@ -113,8 +113,8 @@ def test_a_make_that_failed_is_still_called_not_to_be_eaten(begun: Path, run: Ru
     "words",
     [
         ("score", "HL-0001-A", "overall=7", "--assessor", "Moss"),
-        ("sitting-lay", "--wheel", "HL-0001-A", "--wheel", "HL-0001-B", "--assessor", "Moss"),
-        ("test-lay", "triangle", "--wheel", "HL-0001-A", "--wheel", "HL-0001-B",
+        ("session-set-up", "--wheel", "HL-0001-A", "--wheel", "HL-0001-B", "--assessor", "Moss"),
+        ("test-set-up", "triangle", "--wheel", "HL-0001-A", "--wheel", "HL-0001-B",
          "--assessor", "Moss"),
     ],
 )  # fmt: skip
@@ -140,7 +140,7 @@ def test_an_abandoned_make_is_over_and_runs_on_once_that_is_taken_back(
     assert done.out == "HL-0001: Abandoned: the milk was sour.\n"
     assert "No stage" in refused("stage", begun, "latest", "end", "--at", "2026-07-14T10:00")
     assert "failed" in refused("finish", begun, "latest", "--wheel", "1kg")
-    assert "runs on" in run("fail", begun, "latest", "--undo").out
+    assert "running again" in run("fail", begun, "latest", "--undo").out
     done = run("stage", begun, "latest", "end", "--at", "2026-07-14T10:00", "--json")
     assert (done.code, done.data["ended"]["kind"]) == (0, "warm")
 

@@ -97,8 +97,8 @@ def test_a_make_without_stages_or_readings_has_no_empty_heading(run, refused, tm
     past.write_text("Date,Taste\n2025-01-13,5\n2025-01-14,6\n")
     assert run("import-makes", kept, past, "--score", "Taste").code == 0
     said = run("deviation", kept, "latest").out
-    assert "cannot be told" in said
-    assert "Slip" not in said
+    assert "unknown" in said
+    assert "Delay" not in said
     assert "–" not in said
     assert "log a pH first" in refused("forecast", kept, "latest", "--ph", "5.4")
     run("log", kept, "latest", "curd-ph", "5.6", "--at", "2025-01-14T12:00")

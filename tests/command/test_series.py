@@ -105,7 +105,7 @@ def test_without_one_it_says_how_to_begin(tmp_path, run):
     Journal.create(path, letters="HL", zone="Europe/London").close()
     done = run("series", path)
     assert done.code == 0
-    assert "No series is laid out" in done.out
+    assert "There is no series yet" in done.out
     assert run("series", path, "--json").data == []
 
 

@@ -1,4 +1,4 @@
-"""Blind sittings and panel tests through the command: nothing is told while blind."""
+"""Blind sessions and panel tests through the command: nothing is told while blind."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def cheese_of(path, servings):
 
 @pytest.fixture
 def laid(finished, run):
-    done = run("sitting-lay", finished, *BOARD, *WHEN, "--json")
+    done = run("session-set-up", finished, *BOARD, *WHEN, "--json")
     assert done.code == 0, done
     return done.data
 
@@ -38,7 +38,7 @@ def give_all(run, path, laid):
     known = cheese_of(path, laid["sitting"])
     for one in laid["servings"]:
         overall = LIKED[known[one["assessor"], one["code"]]] + LEVEL[one["assessor"]]
-        done = run("sitting-give", path, "latest", one["code"], "--assessor", one["assessor"],
+        done = run("session-score", path, "latest", one["code"], "--assessor", one["assessor"],
                    f"overall={overall:g}", "salt=6,5", "--json")  # fmt: skip
         assert done.code == 0, done
     return done.data
@@ -46,7 +46,7 @@ def give_all(run, path, laid):
 
 @pytest.mark.parametrize("codes", ["sample", "assessor"])
 def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
-    laid = run("sitting-lay", finished, *BOARD, *WHEN, "--codes", codes, "--json").data
+    laid = run("session-set-up", finished, *BOARD, *WHEN, "--codes", codes, "--json").data
     assert {(s["assessor"], s["place"]) for s in laid["servings"]} == {
         (who, place) for who in LEVEL for place in (1, 2, 3)
     }
@@ -54,7 +54,7 @@ def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
     assert len(codes_used) == (3 if codes == "sample" else 6)
     last = give_all(run, finished, laid)
     assert (last["left"], last["left_of_assessor"]) == (0, 0)
-    done = run("sitting-lift", finished, "latest", "--json")
+    done = run("session-reveal", finished, "latest", "--json")
     assert done.code == 0, done
     assert [(s["cheese"], s["overall_mean"]) for s in done.data["samples"]] == list(LIKED.items())
     first = done.data["samples"][0]
@@ -62,8 +62,8 @@ def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
     assert {g["assessor"]: g["scores"] for g in first["given"]} == {
         who: {"overall": 8.0 + level, "salt": 6.5} for who, level in LEVEL.items()
     }
-    assert run("sitting-read", finished, str(laid["sitting"]), "--json").data == done.data
-    assert run("sittings", finished, "--json").data[0]["lifted_at"] is not None
+    assert run("session-results", finished, str(laid["sitting"]), "--json").data == done.data
+    assert run("sessions", finished, "--json").data[0]["lifted_at"] is not None
 
 
 def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
@@ -74,7 +74,7 @@ def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
         run("sittings", finished),
         run("sittings", finished, "--json"),
         run("makes", finished, "--json"),
-        run("sitting-join", finished, "latest", "--assessor", "Wen", "--json"),
+        run("session-join", finished, "latest", "--assessor", "Wen", "--json"),
     ]
     for done in report:
         assert done.code == 0, done
@@ -86,23 +86,23 @@ def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
 
 
 def test_the_helper_is_told_what_each_code_is(finished, run, laid):
-    rows = run("sitting-key", finished, "latest", "--helper", "--json").data
+    rows = run("session-key", finished, "latest", "--helper", "--json").data
     assert {row["cheese"] for row in rows} == set(LIKED)
     assert {row["code"] for row in rows} == {s["code"] for s in laid["servings"]}
 
 
 def test_who_joins_late_gets_every_sample(finished, run, laid):
-    done = run("sitting-join", finished, "latest", "--assessor", "Wen", "--json")
+    done = run("session-join", finished, "latest", "--assessor", "Wen", "--json")
     assert [s["place"] for s in done.data["servings"]] == [1, 2, 3]
     assert {s["code"] for s in done.data["servings"]} == {s["code"] for s in laid["servings"]}
-    assert run("sittings", finished, "--json").data[0]["assessors"] == ["Orla", "Tam", "Wen"]
+    assert run("sessions", finished, "--json").data[0]["assessors"] == ["Orla", "Tam", "Wen"]
 
 
 def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, laid):
     code = laid["servings"][0]["code"]
-    words = ("sitting-give", finished, "latest", code, "--assessor", "orla")
+    words = ("session-score", finished, "latest", code, "--assessor", "orla")
     assert run(*words, "overall=7", "--defect", "slight bitter").code == 0
-    assert run(*words, "salt=5", "--words", "hazelnut").code == 0
+    assert run(*words, "salt=5", "--note", "hazelnut").code == 0
     with Journal.open(finished, read_only=True) as journal:
         card = journal.blind.card(journal.blind.servings(laid["sitting"])[0].id)
     assert card.scores == {"overall": 7.0, "salt": 5.0}
@@ -112,16 +112,16 @@ def test_a_defect_and_words_go_with_the_code_and_scores_add_up(finished, run, la
 
 def test_shuffled_cups_are_lifted_with_the_codes_found_under_them(finished, run, refused):
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", *WHEN)
-    laid = run("sitting-lay", finished, *board, "--codes", "shuffle", "--json").data
+    laid = run("session-set-up", finished, *board, "--codes", "shuffle", "--json").data
     assert sorted(s["code"] for s in laid["servings"]) == ["1", "2"]
     for cup, overall in (("1", "8"), ("2", "5")):
         words = ("latest", cup, "--assessor", "Orla", f"overall={overall}")
-        assert run("sitting-give", finished, *words).code == 0
-    key = run("sitting-key", finished, "latest", "--helper", "--json").data
+        assert run("session-score", finished, *words).code == 0
+    key = run("session-key", finished, "latest", "--helper", "--json").data
     labels = {row["cheese"]: row["code"] for row in key}
-    assert "codes" in refused("sitting-lift", finished, "latest", "--under", "1,2")
+    assert "codes" in refused("session-reveal", finished, "latest", "--cup-codes", "1,2")
     under = f"{labels['HL-0001-B']},{labels['HL-0001-A']}"
-    done = run("sitting-lift", finished, "latest", "--under", under, "--json")
+    done = run("session-reveal", finished, "latest", "--cup-codes", under, "--json")
     assert [(s["cheese"], s["overall_mean"]) for s in done.data["samples"]] == [
         ("HL-0001-B", 8.0), ("HL-0001-A", 5.0),
     ]  # fmt: skip
@@ -130,16 +130,16 @@ def test_shuffled_cups_are_lifted_with_the_codes_found_under_them(finished, run,
 @pytest.mark.parametrize(
     "words",
     [
-        ["sitting-lay", "--assessor", "Orla"],
-        ["sitting-lay", "--wheel", "HL-0001-A"],
-        ["sitting-lay", "--wheel", "HL-0001-Z", "--assessor", "Orla"],
-        ["sitting-lay", "--wheel", "HL-0001-A", "--assessor", "Orla", "orla"],
-        ["sitting-read", "latest"],
-        ["sitting-read", "7"],
-        ["test-lay", "triangle", "--wheel", "HL-0001-A", "--assessor", "Orla"],
-        ["test-lay", "ranking", "--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla"],
-        ["test-lay", "paired", "--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla"],
-        ["test-read", "latest"],
+        ["session-set-up", "--assessor", "Orla"],
+        ["session-set-up", "--wheel", "HL-0001-A"],
+        ["session-set-up", "--wheel", "HL-0001-Z", "--assessor", "Orla"],
+        ["session-set-up", "--wheel", "HL-0001-A", "--assessor", "Orla", "orla"],
+        ["session-results", "latest"],
+        ["session-results", "7"],
+        ["test-set-up", "triangle", "--wheel", "HL-0001-A", "--assessor", "Orla"],
+        ["test-set-up", "ranking", "--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla"],
+        ["test-set-up", "paired", "--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla"],
+        ["test-results", "latest"],
     ],
 )
 def test_what_cannot_be_is_refused_and_nothing_is_kept(finished, refused, words):
@@ -149,10 +149,10 @@ def test_what_cannot_be_is_refused_and_nothing_is_kept(finished, refused, words)
 
 
 def test_a_code_or_a_person_that_is_not_there_is_refused(finished, refused, laid):
-    give = ("sitting-give", finished, "latest")
+    give = ("session-score", finished, "latest")
     assert "has no 000" in refused(*give, "000", "--assessor", "Orla", "overall=7")
     code = laid["servings"][0]["code"]
-    assert "sitting-join" in refused(*give, code, "--assessor", "Ida", "overall=7")
+    assert "session-join" in refused(*give, code, "--assessor", "Ida", "overall=7")
     assert "halves" in refused(*give, code, "--assessor", "Orla", "overall=7.3")
     assert "No defect" in refused(*give, code, "--assessor", "Orla", "overall=7", "--defect", "zzz")
 
@@ -168,7 +168,7 @@ def odd_codes(run, path):
 
 def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", "Tam", "Wen")
-    laid = run("test-lay", finished, "triangle", *board, "--times", "2", *WHEN, "--json").data
+    laid = run("test-set-up", finished, "triangle", *board, "--sets", "2", *WHEN, "--json").data
     assert len(laid["sets"]) == 6
     assert "--helper" in refused("test-key", finished, "latest")
     right = odd_codes(run, finished)
@@ -177,39 +177,41 @@ def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
         done = run("test-answer", finished, "latest", one["set"], named, "--json")
         assert done.code == 0, done
         if one["set"] == 3:
-            assert "under the cloth" in refused("test-read", finished, "latest")
+            assert "under the cloth" in refused("test-results", finished, "latest")
     assert done.data["left"] == 0
-    done = run("test-lift", finished, "latest", "--json")
+    done = run("test-reveal", finished, "latest", "--json")
     assert done.data["sentence"] == "5 of 6 told them apart; by chance that happens 2 times in 100."
     assert (done.data["right"], done.data["answers"], done.data["differs"]) == (5, 6, True)
     assert "to the three people who tasted" in done.data["verdict"]
     # (6 × 2 + 1) / 3⁶: the binomial by hand
     assert done.data["p"] == pytest.approx(13 / 729)
-    assert run("test-read", finished, "latest", "--json").data == done.data
+    assert run("test-results", finished, "latest", "--json").data == done.data
     assert "There is no" in refused("test-answer", finished, "latest", "1", "000")
 
 
 def test_a_ranking_and_a_paired_comparison(finished, run, refused):
     three = ("--wheel", "HL-0001-A", "HL-0001-B", "--reference", "Abbey")
     people = ("--assessor", *"ABCDEF")
-    laid = run("test-lay", finished, "ranking", *three, *people, "--for", "salt", *WHEN, "--json")
+    laid = run(
+        "test-set-up", finished, "ranking", *three, *people, "--attribute", "salt", *WHEN, "--json"
+    )
     order = ("Abbey", "HL-0001-A", "HL-0001-B")
     for one in run("test-key", finished, "latest", "--helper", "--json").data:
         code = {cup["cheese"]: cup["code"] for cup in one["cups"]}
         run("test-answer", finished, "latest", one["set"], *(code[name] for name in order))
         if one["set"] == 1:
-            assert "5 sets left" in refused("test-lift", finished, "latest")
-    found = run("test-lift", finished, "latest", "--json").data
+            assert "5 sets left" in refused("test-reveal", finished, "latest")
+    found = run("test-reveal", finished, "latest", "--json").data
     assert laid.data["kind"] == "ranking"
     assert "again" not in found["verdict"]
     assert found["rank_sums"] == {"Abbey": 6.0, "HL-0001-A": 12.0, "HL-0001-B": 18.0}
     assert found["sentence"].startswith("From the most salt to the least: Abbey, HL-0001-A")
     two = ("--wheel", "HL-0001-A", "--reference", "Abbey")
-    run("test-lay", finished, "paired", *two, *people, "--for", "bitter", *WHEN)
+    run("test-set-up", finished, "paired", *two, *people, "--attribute", "bitter", *WHEN)
     for one in run("test-key", finished, "latest", "--helper", "--json").data:
         code = next(cup["code"] for cup in one["cups"] if cup["cheese"] == "Abbey")
         run("test-answer", finished, "latest", one["set"], code)
-    found = run("test-lift", finished, "latest")
+    found = run("test-reveal", finished, "latest")
     assert found.out.startswith(
         "6 of 6 found Abbey more bitter; by chance that happens 3 times in 100."
     )
@@ -218,30 +220,32 @@ def test_a_ranking_and_a_paired_comparison(finished, run, refused):
 
 def test_one_person_who_ranks_again_and_again_speaks_for_nobody_else(finished, run):
     three = ("--wheel", "HL-0001-A", "HL-0001-B", "--reference", "Abbey")
-    run("test-lay", finished, "ranking", *three, "--assessor", "Orla", "--times", "6", "--for",
-        "salt", *WHEN)  # fmt: skip
+    asked = ("--assessor", "Orla", "--sets", "6", "--attribute", "salt")
+    run("test-set-up", finished, "ranking", *three, *asked, *WHEN)
     order = ("Abbey", "HL-0001-A", "HL-0001-B")
     for one in run("test-key", finished, "latest", "--helper", "--json").data:
         code = {cup["cheese"]: cup["code"] for cup in one["cups"]}
         run("test-answer", finished, "latest", one["set"], *(code[name] for name in order))
-    found = run("test-lift", finished, "latest", "--json").data
+    found = run("test-reveal", finished, "latest", "--json").data
     assert (
         "One person ranked them again and again: that says nothing of others." in found["verdict"]
     )
 
 
 def test_a_sitting_is_not_lifted_by_accident(finished, run, refused):
-    laid = run("sitting-lay", finished, *BOARD, *WHEN, "--json").data
+    laid = run("session-set-up", finished, *BOARD, *WHEN, "--json").data
     one = laid["servings"][0]
-    run("sitting-give", finished, "latest", one["code"], "--assessor", one["assessor"], "overall=7")
-    assert "5 samples left" in refused("sitting-lift", finished, "latest")
-    assert run("sittings", finished, "--json").data[0]["lifted_at"] is None
-    done = run("sitting-lift", finished, "latest", "--unfinished")
-    assert "5 samples had not been given" in done.out
+    run(
+        "session-score", finished, "latest", one["code"], "--assessor", one["assessor"], "overall=7"
+    )
+    assert "5 samples left" in refused("session-reveal", finished, "latest")
+    assert run("sessions", finished, "--json").data[0]["lifted_at"] is None
+    done = run("session-reveal", finished, "latest", "--unfinished")
+    assert "5 samples had not been scored" in done.out
 
 
 def test_how_many_answers_it_takes(run):
-    done = run("test-size", "triangle", "--can-tell", "50", "--found", "80", "--json")
+    done = run("test-size", "triangle", "--can-tell", "50", "--power", "80", "--json")
     assert done.data["answers"] == 16
     assert "16 answers" in run("test-size", "triangle").out
     # Of a paired comparison either cheese may have more, unless one is foreseen (ISO 5495): exact
@@ -249,9 +253,9 @@ def test_how_many_answers_it_takes(run):
     either = run("test-size", "paired", "--json").data
     assert (
         either["answers"],
-        run("test-size", "paired", "--foreseen", "--json").data["answers"],
+        run("test-size", "paired", "--expected", "--json").data["answers"],
     ) == (35, 28)
-    assert "both are counted" in run("test-size", "paired").out
+    assert "either cheese" in run("test-size", "paired").out
 
 
 def times(code: str, text: str) -> int:
@@ -261,7 +265,7 @@ def times(code: str, text: str) -> int:
 
 def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_path, refused):
     out = tmp_path / "sheets.pdf"
-    done = run("sitting-sheet", finished, "latest", out, "--json")
+    done = run("session-sheet", finished, "latest", out, "--json")
     assert done.code == 0, done
     text = "".join(page.extract_text() for page in pypdf.PdfReader(out).pages)
     assert all(times(s["code"], text) == 2 for s in laid["servings"])  # once for each assessor
@@ -270,14 +274,14 @@ def test_sheets_are_written_with_the_key_beside_them(finished, run, laid, tmp_pa
     key = pypdf.PdfReader(done.data["key"]).pages[0].extract_text()
     assert all(name in key for name in LIKED)
     give_all(run, finished, laid)
-    run("sitting-lift", finished, "latest")
-    assert "lifted" in refused("sitting-sheet", finished, "latest", out)
+    run("session-reveal", finished, "latest")
+    assert "revealed" in refused("session-sheet", finished, "latest", out)
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_sets_of_a_test_are_written_too(finished, run, tmp_path, paper):
     board = ("--wheel", "HL-0001-A", "HL-0001-B", "--assessor", "Orla", "Tam")
-    laid = run("test-lay", finished, "duo-trio", *board, "--times", "4", *WHEN, "--json").data
+    laid = run("test-set-up", finished, "duo-trio", *board, "--sets", "4", *WHEN, "--json").data
     out = tmp_path / "sets.pdf"
     done = run("test-sheet", finished, "latest", out, "--paper", paper, "--json")
     pages = [page.extract_text() for page in pypdf.PdfReader(out).pages]
@@ -300,7 +304,7 @@ def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, 
         journal.blind.give(one.id, card)
     done = run("export", finished, tmp_path / "whole")
     assert len(list((tmp_path / "whole" / "photos").iterdir())) == 1
-    assert "1 sitting or test under the cloth can be read there" in done.out
+    assert "1 hidden session or test can be read there" in done.out
     assert "Abbey" in (tmp_path / "whole" / "sample.csv").read_text()
     done = run("export", finished, tmp_path / "blind", "--blind")
     assert "left out" in done.out
@@ -309,5 +313,5 @@ def test_an_export_says_what_is_under_the_cloth_or_leaves_it_out(finished, run, 
         text = file.read_text()
         assert "Abbey" not in text, file.name
         assert "8.5" not in text, file.name
-    run("sitting-lift", finished, "latest")
-    assert "cloth" not in run("export", finished, tmp_path / "whole").out
+    run("session-reveal", finished, "latest")
+    assert "hidden" not in run("export", finished, tmp_path / "whole").out

@@ -1,4 +1,4 @@
-"""sheet, record, plan-export and plan-import: what is printed, and plans as files."""
+"""sheet, record, export-plan and import-plan: what is printed, and plans as files."""
 
 from __future__ import annotations
 
@@ -54,14 +54,14 @@ def test_a_sheet_of_a_journals_plan_and_a_record_of_its_make(begun, tmp_path):
 
 def test_a_sheet_of_a_plans_own_file(tmp_path, run):
     plan, out = tmp_path / "p.toml", tmp_path / "s.pdf"
-    assert run("plan-export", "builtin", "Tomme", plan).code == 0
+    assert run("export-plan", "builtin", "Tomme", plan).code == 0
     assert drawn("sheet", plan, out).returncode == 0
     assert "Tomme" in text_of(out)
 
 
 def test_what_is_no_pdf_or_no_plan_is_refused(tmp_path, begun, refused):
     before = begun.read_bytes()
-    assert "no name for a PDF" in refused("record", begun, "latest", begun)
+    assert "does not end in .pdf" in refused("record", begun, "latest", begun)
     assert begun.read_bytes() == before
     assert "no folder" in refused("sheet", "tomme", tmp_path / "none" / "s.pdf")
     assert "There is no plan called “tom”" in refused("sheet", "tom", tmp_path / "s.pdf")
@@ -73,29 +73,29 @@ def test_what_is_no_pdf_or_no_plan_is_refused(tmp_path, begun, refused):
 
 def test_a_plan_goes_out_and_comes_back_changed(kitchen, tmp_path, run, refused):
     path = tmp_path / "plan.toml"
-    done = run("plan-export", "builtin", "tomme", path)
+    done = run("export-plan", "builtin", "tomme", path)
     first = builtin_plan("tomme").version
     assert done.out == f"Wrote tomme, version {first}, to {path}.\n"
     assert read_plan(path.read_text(encoding="utf-8")).name == "tomme"
-    same = run("plan-import", kitchen, path, "--json")
+    same = run("import-plan", kitchen, path, "--json")
     assert same.data == {"plan": "tomme", "version": first, "kept": False}
     text = path.read_text(encoding="utf-8")
     milk = f'milk = "{builtin_plan("tomme").milk_l:g} l"'
     assert milk in text
     path.write_text(text.replace(milk, 'milk = "17 l"'), encoding="utf-8")
-    done = run("plan-import", kitchen, path)
-    assert done.out == f"Kept tomme, version {first + 1}, after version {first}.\n"
+    done = run("import-plan", kitchen, path)
+    assert done.out == f"Saved tomme as version {first + 1}, after version {first}.\n"
     with Journal.open(kitchen, read_only=True) as journal:
         assert journal.plans.by_name("tomme").milk_l == 17.0
-    assert run("plan-export", kitchen, "tomme", path).code == 0
+    assert run("export-plan", kitchen, "tomme", path).code == 0
     assert read_plan(path.read_text(encoding="utf-8")).milk_l == 17.0
 
 
 def test_a_broken_plan_names_line_and_reason(kitchen, tmp_path, refused):
     path = tmp_path / "plan.toml"
     path.write_text('name = "x"\n[[stage]]\nkind = "warm"\nlength = "30 mins"\n', encoding="utf-8")
-    said = refused("plan-import", kitchen, path)
+    said = refused("import-plan", kitchen, path)
     assert said.startswith("“plan.toml”, line 4: stage 1 (warm), key “length”: “30 mins” is no")
-    assert "no name for a plan's file" in refused("plan-export", "builtin", "tomme", "out.txt")
+    assert "does not end in .toml" in refused("export-plan", "builtin", "tomme", "out.txt")
     with Journal.open(kitchen, read_only=True) as journal:
         assert journal.plans.names() == []

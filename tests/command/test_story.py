@@ -175,7 +175,7 @@ def test_the_report_says_what_was_assumed(run, begun, tmp_path):
     ]
     log.write_text("Time,Temp,X\n2026-07-14 08:15,31,5\n")
     text = run("import-readings", begun, "latest", log).out
-    assert "1 row read, 1 value kept, 0 skipped." in text
+    assert "1 row read, 1 value saved, 0 skipped." in text
     assert "“Temp” names no unit; °C was taken." in text
 
 

@@ -48,7 +48,7 @@ def test_a_second_score_for_the_attribute_takes_the_place_of_the_first(finished,
 def test_a_word_of_ones_own_will_do_and_is_said(finished, run):
     done = run("score", finished, "HL-0001-A", "--assessor", "Moss", "nutty=6")
     assert done.code == 0
-    assert "“nutty” is a word of your own." in done.out
+    assert "“nutty” is a new attribute of your own." in done.out
 
 
 @pytest.mark.parametrize(

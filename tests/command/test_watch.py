@@ -48,17 +48,17 @@ def kept(path: Path) -> list[float]:
 
 
 def test_it_keeps_what_is_there_and_says_how_much(begun, logger, run):
-    done = run("watch", begun, "latest", "--source", "Vat Probe", "--for", "1s", "--json")
+    done = run("watch", begun, "latest", "--sensor", "Vat Probe", "--for", "1s", "--json")
     assert done.code == 0, done
     assert done.data == {"make": "HL-0001", "source": "vat probe", "kept": 20}
     assert "vat probe: connected" in done.err
     assert kept(begun) == [round(30 + second / 100, 2) for second in range(20)]
-    again = run("watch", begun, "latest", "--source", "vat probe", "--for", "1s")
-    assert again.out == "HL-0001: 0 readings of vat probe kept.\n"
+    again = run("watch", begun, "latest", "--sensor", "vat probe", "--for", "1s")
+    assert again.out == "HL-0001: 0 readings from vat probe saved.\n"
 
 
 def test_it_goes_on_until_it_is_stopped(begun, logger):
-    words = ["watch", str(begun), "latest", "--source", "vat probe"]
+    words = ["watch", str(begun), "latest", "--sensor", "vat probe"]
     process = subprocess.Popen(
         [sys.executable, "-c", HEARING, *words],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
@@ -78,16 +78,16 @@ def test_it_goes_on_until_it_is_stopped(begun, logger):
     finally:
         process.kill()
         process.wait()
-    assert (process.returncode, out) == (0, "HL-0001: 21 readings of vat probe kept.\n"), err
+    assert (process.returncode, out) == (0, "HL-0001: 21 readings from vat probe saved.\n"), err
 
 
 def test_what_cannot_be_watched_is_refused(finished, refused):
-    assert "is finished" in refused("watch", finished, "latest", "--source", "vat probe")
+    assert "is finished" in refused("watch", finished, "latest", "--sensor", "vat probe")
 
 
 def test_an_unknown_source_is_told_from_those_there_are(begun, logger, refused):
-    said = refused("watch", begun, "latest", "--source", "cellar")
-    assert said == "There is no source called “cellar”. There are: vat probe."
+    said = refused("watch", begun, "latest", "--sensor", "cellar")
+    assert said == "There is no sensor called “cellar”. There are: vat probe."
 
 
 def test_a_password_nobody_can_give_is_said(begun, refused, monkeypatch):
@@ -95,4 +95,4 @@ def test_a_password_nobody_can_give_is_said(begun, refused, monkeypatch):
     with Journal.open(begun) as journal:
         journal.sources.save(Source("topic", TOPIC, "milk-temp", "", settings))
     monkeypatch.setattr(sys, "stdin", io.StringIO())
-    assert "password of vat" in refused("watch", begun, "latest", "--source", "topic")
+    assert "password of vat" in refused("watch", begun, "latest", "--sensor", "topic")

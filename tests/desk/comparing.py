@@ -19,7 +19,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontInfo, QImage
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.pictures import USUAL, Shot, draw_pictures
+from journal.desk.pictures import draw_pictures
+from journal.desk.shots import USUAL, Shot
 
 APPROVED = Path(__file__).with_name("pictures")
 DRAWN_WITH = APPROVED / "drawn_with.json"

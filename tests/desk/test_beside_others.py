@@ -131,7 +131,7 @@ class Beside:
         self.do("30.4")
         self.commands(
             ("makes",),
-            ("watch", "latest", "--source", "probe", "--for", "1s"),
+            ("watch", "latest", "--sensor", "probe", "--for", "1s"),
             *(
                 ("log", "latest", "milk-temp", f"30.{n}", "--at", f"2026-03-14T10:{n:02}")
                 for n in (51, 52)

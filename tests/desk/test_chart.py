@@ -137,7 +137,7 @@ def test_panels_take_their_whole_width_again_after_the_chart_was_empty(qtbot):
     view = WheelView("HL-0001-A", 0, 10, 2.0, weighings)
 
     def places():
-        return [panel.geometry() for panel in chart.panels]
+        return [plot.geometry() for plot in chart.plots]
 
     chart.show_wheel(view)
     qtbot.waitUntil(lambda: min(place.width() for place in places()) > 600)

@@ -96,7 +96,7 @@ def test_the_line_bends_as_the_model_does(opened, sample):
     assert seen.variable == "age at tasting"
     straight = np.linspace(seen.line_y[0], seen.line_y[-1], seen.line_y.size)
     assert np.abs(seen.line_y - straight).max() > 0.05  # age is a curve here
-    curves = [item.getData() for item in place.beside.picture.panel.scene().items()
+    curves = [item.getData() for item in place.beside.picture.plot.scene().items()
               if isinstance(item, PlotCurveItem)]  # fmt: skip
     assert any(np.array_equal(y, seen.line_y) for _, y in curves)
 

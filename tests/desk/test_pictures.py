@@ -5,7 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QImage
 
-from journal.desk.pictures import Shot, draw_pictures
+from journal.desk.pictures import draw_pictures
+from journal.desk.shots import Shot
 from journal.desk.theme import colours
 
 SHOTS = (

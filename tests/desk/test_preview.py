@@ -11,9 +11,9 @@ import pytest
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.pictures import settle
 from journal.desk.places import PLACES
 from journal.desk.preview import PlaceAlone
+from journal.desk.shots import settle
 from journal.records.clocks import Clocks
 from tests import present
 

@@ -19,7 +19,7 @@ pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="on
 def libraries(monkeypatch):
     """The module, as start.py finds it: beside itself."""
     monkeypatch.syspath_prepend(str(PACKAGING))
-    names = ("system_libraries", "environment", "trouble")
+    names = ("system_libraries", "stamp", "trouble")
     module = importlib.import_module("system_libraries")
     yield module
     for name in names:
@@ -41,7 +41,7 @@ def test_the_loader_names_a_library_that_is_not_there(libraries, monkeypatch, tm
     qt.mkdir(parents=True)
     real = Path(PySide6.__file__).parent / "Qt" / "lib" / "libQt6Widgets.so.6"
     (qt / real.name).write_bytes(real.read_bytes())
-    monkeypatch.setattr(libraries.environment, "FOLDER", str(tmp_path / ".venv"))
+    monkeypatch.setattr(libraries.stamp, "FOLDER", str(tmp_path / ".venv"))
     assert "libQt6Gui.so.6" in libraries.what_is_missing()["drawing"]
 
 
@@ -50,7 +50,7 @@ def test_nothing_is_missing_where_qt_draws(libraries, monkeypatch, tmp_path):
     package = tmp_path / ".venv" / "lib" / "python3.11" / "site-packages"
     package.mkdir(parents=True)
     (package / "PySide6").symlink_to(Path(PySide6.__file__).parent)
-    monkeypatch.setattr(libraries.environment, "FOLDER", str(tmp_path / ".venv"))
+    monkeypatch.setattr(libraries.stamp, "FOLDER", str(tmp_path / ".venv"))
     assert "drawing" not in libraries.what_is_missing()
 
 
@@ -94,7 +94,7 @@ def test_what_is_needed_stops_and_what_is_not_is_only_told(
     libraries, monkeypatch, capsys, tmp_path
 ):
     monkeypatch.setenv("VATSIDE_SYSTEM", "ask")
-    monkeypatch.setattr(libraries.environment, "STAMP", str(tmp_path / "stamp"))
+    monkeypatch.setattr(libraries.stamp, "STAMP", str(tmp_path / "stamp"))
     lacking = {"window": ["libxcb-cursor.so.0"]}
     monkeypatch.setattr(libraries, "what_is_missing", lambda: lacking)
     libraries.see_to_qt(("drawing",))
@@ -104,7 +104,7 @@ def test_what_is_needed_stops_and_what_is_not_is_only_told(
 
 
 def test_what_was_found_whole_is_not_looked_at_again(libraries, monkeypatch, tmp_path):
-    monkeypatch.setattr(libraries.environment, "STAMP", str(tmp_path / "stamp"))
+    monkeypatch.setattr(libraries.stamp, "STAMP", str(tmp_path / "stamp"))
     looks = []
     monkeypatch.setattr(libraries, "what_is_missing", lambda: looks.append("look") or {})
     libraries.see_to_qt(("drawing",))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
-from PySide6.QtWidgets import QWidget
 
 from journal.desk.place import Desk
 from journal.desk.sensors.watch import WATCH, SensorWatch
@@ -58,10 +58,18 @@ class Bridge(QObject):
     options = Signal(str)
     _woken = Signal()  # in a probe's thread
 
-    def __init__(self, desk: Desk, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        journal: Journal,
+        clock: Callable[[], int],
+        work: Work,
+        parent: QObject | None = None,
+    ) -> None:
         super().__init__(parent)
-        self._desk = desk
-        self._intake = Intake(desk.journal)
+        self._journal = journal
+        self._clock = clock
+        self._work = work
+        self._intake = Intake(journal)
         self._held: dict[str, _Held] = {}
         self._passwords: dict[str, str] = {}
         self._shown: list[Running] = []
@@ -74,7 +82,7 @@ class Bridge(QObject):
         self._looking.setInterval(_LOOK_MS)
         self._looking.timeout.connect(self.look)
         self._woken.connect(self._on_woken)
-        desk.journal.listen(self._on_change)
+        journal.listen(self._on_change)
 
     # What is switched on
 
@@ -97,7 +105,7 @@ class Bridge(QObject):
 
     def stop(self) -> None:
         """Stop every probe, keep what came, and hear nothing more."""
-        self._desk.journal.unlisten(self._on_change)
+        self._journal.unlisten(self._on_change)
         self._looking.stop()
         held, self._held = list(self._held.values()), {}
         for one in held:
@@ -119,7 +127,7 @@ class Bridge(QObject):
     def give_password(self, source: Source, password: str) -> None:
         """Use this password from now on, and keep it in the system's keyring where there is one."""
         self._passwords[source.uuid] = password
-        task = self._desk.work.start("password", _into_keyring, source, password)
+        task = self._work.start("password", _into_keyring, source, password)
         task.finished.connect(self._on_sentence)
         if source.uuid in self._held:
             self._drop(source.uuid)
@@ -137,7 +145,7 @@ class Bridge(QObject):
             self.changed.emit()
 
     def _switched_on(self) -> list[tuple[Source, Make]]:
-        journal = self._desk.journal
+        journal = self._journal
         found = []
         for source in journal.sources.all():
             if source.make_id is None:
@@ -156,8 +164,8 @@ class Bridge(QObject):
                 source,
                 zone=make.zone,
                 since_ms=make.started_ms,
-                clock=self._desk.clock,
-                mark=mark_of(self._desk.journal, source.uuid, make.id or 0),
+                clock=self._clock,
+                mark=mark_of(self._journal, source.uuid, make.id or 0),
                 password=partial(self.password_of, source),
             )
         except (ExchangeError, ValueError) as error:

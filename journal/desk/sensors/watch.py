@@ -19,7 +19,7 @@ from journal.records.sources import Source
 if TYPE_CHECKING:
     from journal.desk.sensors.bridge import Bridge, Running
 
-WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
+_WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
 LOOK_AHEAD_MS = 15_000
 LINES = 2  # sources with a line of their own; the vat's fields need the room
 _SAID = "probes"
@@ -118,7 +118,7 @@ class SensorWatch(QWidget):
         self.setAccessibleName("Sensors")
         column.insertWidget(1, self)
         self.hide()
-        self.setObjectName(WATCH)
+        self.setObjectName(_WATCH)
         self.follow()
 
     def follow(self) -> None:
@@ -201,3 +201,14 @@ class SensorWatch(QWidget):
 
     def _on_said(self, sentence: str) -> None:
         self._place.say(_SAID, sentence)
+
+
+def bridge_on(desk: Desk, window: QWidget) -> Bridge:
+    """The bridge of a desk, made when it is first asked for; `window` is what it belongs to."""
+    if desk.sensors is None:
+        from journal.desk.sensors.bridge import Bridge  # loaded once a probe is switched on
+
+        desk.sensors = Bridge(desk.journal, desk.clock, desk.work, window)
+        for watch in window.findChildren(SensorWatch, _WATCH):
+            watch.follow()
+    return desk.sensors

@@ -45,10 +45,7 @@ def draw_session(
             for shot in shots:
                 look.set_mode(shot.mode)
                 window.resize(shot.size)
-                settle(app, window)
-                target = out / f"{'-'.join(p for p in ('tastings', name, shot.name) if p)}.png"
-                grab(window, shot.scale).save(str(target), "PNG")
-                yield target
+                yield draw_shot(app, window, shot, out / f"tastings-{name}")
         window.close()
         window.deleteLater()
         app.processEvents()

@@ -1,0 +1,135 @@
+"""A keeper for each noun, on one connection: what the keepers of sessions and tests stand on."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import Any
+
+from journal.keeping.baths import BathKeeper
+from journal.keeping.changes import Changes, fault
+from journal.keeping.day import DayKeeper
+from journal.keeping.errors import KeepingError
+from journal.keeping.keepers import Keeper
+from journal.keeping.makes import MakeKeeper
+from journal.keeping.outcomes import OutcomeKeeper
+from journal.keeping.photos import PhotoShelf
+from journal.keeping.plans import PlanKeeper
+from journal.keeping.readings import ReadingKeeper
+from journal.keeping.rows import NOUNS
+from journal.keeping.stock import StockKeeper
+from journal.message import Message
+from journal.records.brines import Brine, BrineEvent, BrineStay
+from journal.records.calibrations import Calibration
+from journal.records.cultures import Generation
+from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
+from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
+from journal.records.series import Series, SeriesMake
+from journal.records.sources import Source
+from journal.records.tastings import (
+    Assessor,
+    DefectMark,
+    Sample,
+    SampleNote,
+    ScaleWord,
+    Score,
+    Serving,
+    Tasting,
+)
+from journal.records.timers import TickedLine, Timer
+from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+
+
+class Keepers:
+    """The keepers of a journal's file, and its settings.
+
+    Attributes
+    ----------
+    path : Path
+    letters : str
+        The two letters its makes' codes begin with.
+    zone : str
+        The IANA zone of the kitchen.
+    """
+
+    def __init__(self, path: Path, db: sqlite3.Connection, changes: Changes) -> None:
+        self.path = path
+        self._db = db
+        self._changes = changes
+        self.letters = self.setting("letters") or "HL"
+        self.zone = self.setting("zone") or "UTC"
+        self.readings = ReadingKeeper(db, changes)
+        self.plans = PlanKeeper(db, changes)
+        self.makes = MakeKeeper(db, changes, self.plans, self.letters, self.zone)
+        self.runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
+        self.additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
+        self.ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
+        self.generations: Keeper[Generation] = Keeper(db, changes, NOUNS["generation"])
+        self.brines: Keeper[Brine] = Keeper(db, changes, NOUNS["brine"])
+        self.brine_events: Keeper[BrineEvent] = Keeper(db, changes, NOUNS["brine_event"])
+        self.brine_stays: Keeper[BrineStay] = Keeper(db, changes, NOUNS["brine_stay"])
+        self.sources: Keeper[Source] = Keeper(db, changes, NOUNS["source"])
+        self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
+        self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
+        self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
+        self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
+        self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
+        self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
+        self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
+        self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
+        self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
+        self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
+        self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
+        self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])
+        self.samples: Keeper[Sample] = Keeper(db, changes, NOUNS["sample"])
+        self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
+        self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
+        self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
+        self.servings: Keeper[Serving] = Keeper(db, changes, NOUNS["serving"])
+        self.scale_words: Keeper[ScaleWord] = Keeper(db, changes, NOUNS["scale_word"])
+        self.panel_tests: Keeper[PanelTest] = Keeper(db, changes, NOUNS["panel_test"])
+        self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
+        self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
+        self.series: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
+        self.series_makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
+        self.stock = StockKeeper(db, changes)
+        self.baths = BathKeeper(db, changes)
+        self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
+        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
+        self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
+
+    def setting(self, key: str) -> str | None:
+        """A setting kept in the journal itself (a logger's mapping, the zone); None when unset."""
+        row = self._db.execute("select value from setting where key = ?", (key,)).fetchone()
+        return str(row[0]) if row else None
+
+    def set_setting(self, key: str, text: str) -> None:
+        """Keep a setting; it is no record and not undone."""
+        try:
+            self._db.execute(
+                "insert into setting (key, value) values (?, ?) "
+                "on conflict (key) do update set value = excluded.value",
+                (key, text),
+            )
+        except sqlite3.Error as error:
+            raise KeepingError(fault(error)) from error
+
+    def unit(
+        self, name: str | Message, /, initiator: object | None = None, **values: Any
+    ) -> AbstractContextManager[None]:
+        """Group changes: one transaction, one undo step called `name`, one notice.
+
+        The name is a message's id with its values, or a text as it is to be shown.
+        """
+        return self._changes.unit(name, initiator, **values)
+
+    def appending(
+        self, name: str | Message, /, initiator: object | None = None, **values: Any
+    ) -> AbstractContextManager[None]:
+        """Group readings that arrive by themselves: one transaction, one notice, no undo step."""
+        return self._changes.appending(name, initiator, **values)
+
+    def keepers(self) -> list[Keeper[Any]]:
+        """The keepers of all simple nouns (for the check and the export)."""
+        return [value for value in vars(self).values() if isinstance(value, Keeper)]
