@@ -53,7 +53,7 @@ def _deviation(args: argparse.Namespace) -> CommandAnswer:
 
 
 def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAnswer:
-    """How far a make strayed from its plan."""
+    """How far a make was from its plan."""
     from journal.curves.deviation import deviation
 
     whole = journal.whole(make_id(journal.makes.by_code(code)))
@@ -76,7 +76,7 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
             "whole cook"
         ]
     if found.delay_min:
-        says += ["Slip of each stage", "{slip_min}"]
+        says += ["Delay of each stage", "{slip_min}"]
     return answer(
         "\n".join(says),
         rms_c=figure(found.rms_c, 2, "°C"),
@@ -106,8 +106,8 @@ def _delays(plan: Plan) -> Table[Delay]:
     "when a make reaches a pH",
     FILE,
     MAKE,
-    CommandOption("--ph", "the pH asked for, like 5.4", "PH", required=True),
-    CommandOption("--of", "curd by default", choices=["curd", "whey"], default="curd"),
+    CommandOption("--ph", "the pH to reach, like 5.4", "PH", required=True),
+    CommandOption("--of", "curd if left out", choices=["curd", "whey"], default="curd"),
 )
 def _forecast(args: argparse.Namespace) -> CommandAnswer:
     ph = amount(args.ph, "ph")
@@ -120,7 +120,7 @@ def _forecast(args: argparse.Namespace) -> CommandAnswer:
 
 
 def _save_said(path: str, make: Make, verdict: Verdict) -> None:
-    """Keep the verdict that was given; where the file cannot be written to it is only given."""
+    """Save the verdict that was given; where the file cannot be written to it is only given."""
     from journal.keeping import KeepingError
 
     try:
@@ -131,7 +131,7 @@ def _save_said(path: str, make: Make, verdict: Verdict) -> None:
 
 
 def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") -> CommandAnswer:
-    """When a make reaches a pH, leaning on the makes before it."""
+    """When a make reaches a pH, with the makes before it."""
     return _predicted(journal, code, ph, of)[0]
 
 

@@ -46,9 +46,12 @@ _SCALE = re.compile(r"(?:(?P<column>.+)=)?(?P<low>-?[0-9.]+)\s*(?:-|–|to)\s*(?
 
 
 DATE_ORDER = CommandOption(
-    "--date-order", "how its dates go", choices=["dmy", "mdy", "ymd"], default=""
+    "--date-order",
+    "the order of day, month and year in its dates",
+    choices=["dmy", "mdy", "ymd"],
+    default="",
 )
-PREVIEW = switch("--preview", "show what was understood only")
+PREVIEW = switch("--preview", "show what would be imported, and import nothing")
 
 
 @command(
@@ -57,10 +60,10 @@ PREVIEW = switch("--preview", "show what was understood only")
     FILE,
     MAKE,
     CommandOption("csv", "the file a logger wrote", "CSV"),
-    several("--map", "what a column is; once for each", "COLUMN=KIND"),
-    several("--time", "the time, or the date and the time", "COLUMN"),
+    several("--map", "what a column is; repeat for each", "COLUMN=KIND"),
+    several("--time", "the column of the time, or those of the date and the time", "COLUMN"),
     DATE_ORDER,
-    CommandOption("--unit", "a unit, like degF", "UNIT", default=""),
+    CommandOption("--unit", "the unit of columns without one, like degF", "UNIT", default=""),
     PREVIEW,
 )
 def _readings(args: argparse.Namespace) -> CommandAnswer:

@@ -28,7 +28,13 @@ from journal.command import (
 )
 from journal.command.answer import give, sentence
 from journal.command.error import CommandError
-from journal.command.parser import ParsedCommand, build_parser, spelt_out
+from journal.command.parser import (
+    ParsedCommand,
+    build_parser,
+    command_named,
+    spelt_out,
+    with_new_names,
+)
 from journal.wording import text_of
 from journal.wording.letters import small
 

@@ -19,8 +19,10 @@ _MOST_MAKES = 20_000
     "sample",
     "make the sample journal",
     FILE,
-    CommandOption("--seed", "another kitchen", "N", type=int, default=1),
-    CommandOption("--makes", "24 when left out", "N", type=int, default=24),
+    CommandOption(
+        "--seed", "another number makes another kitchen; 1 if left out", "N", type=int, default=1
+    ),
+    CommandOption("--makes", "how many makes; 24 if left out", "N", type=int, default=24),
     CommandOption(
         "--readings-per-make",
         "how many readings of loggers each make has, besides some two dozen typed ones",
@@ -49,7 +51,7 @@ def _sample(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-@command("check", "tell whether a journal is sound", FILE)
+@command("check", "check a journal for damage", FILE)
 def _check(args: argparse.Namespace) -> CommandAnswer:
     faults = _faults(args.file)
     message = "{faults}" if faults else "This journal is sound."
@@ -72,7 +74,7 @@ def _faults(path: str) -> list[str]:
     "export everything as CSV and JSON",
     FILE,
     CommandOption("dir", "a new folder, or that of an earlier export", "DIR"),
-    switch("--blind", "leave out what is under the cloth"),
+    switch("--blind", "leave out what is still hidden"),
 )
 def _export(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.export import export_journal
@@ -83,18 +85,15 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
         is_hidden += sum(test.lifted_ms is None for test in journal.panel_tests.all())
     about = ""
     if is_hidden and args.blind:
-        about = "What is under the cloth was left out."
+        about = "What is still hidden was left out."
     elif is_hidden:
-        about = (
-            "{under_cloth} under the cloth can be read there: keep it from those who taste, or add "
-            "--blind."
-        )
+        about = "{under_cloth} can be read there. Keep it from the tasters, or export with --blind."
     files = [path.as_posix() for path in written]
     return answer(
         f"Wrote {{files}} into {{folder}}. {about}",
         folder=args.dir,
         files=Value(files, counted(len(files), "file")),
-        under_cloth=count(is_hidden, "sitting or test", "sittings or tests"),
+        under_cloth=count(is_hidden, "hidden session or test", "hidden sessions or tests"),
     )
 
 

@@ -32,7 +32,7 @@ PLANS: Table[Plan] = Table(
 @command(
     "plans",
     "list the plans by name",
-    CommandOption("file", "a journal whose plans to list too", "FILE", nargs="?"),
+    CommandOption("file", "a journal, to list its plans too", "FILE", nargs="?"),
 )
 def _plans(args: argparse.Namespace) -> CommandAnswer:
     from journal.records.plan_text import builtin_plans

@@ -48,7 +48,7 @@ def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
     FILE,
     MAKE,
     CommandOption("--reason", "why it failed, in a few words", "TEXT"),
-    switch("--undo", "take the mark back"),
+    switch("--undo", "remove the mark"),
     AT,
 )
 def _fail(args: argparse.Namespace) -> CommandAnswer:
@@ -58,7 +58,9 @@ def _fail(args: argparse.Namespace) -> CommandAnswer:
         make = journal.makes.by_code(args.make)
         if args.undo:
             done = journal.outcomes.take_back_failure(make_id(make))
-            message = "{make} is no longer marked as failed." + " It runs on." * done.running
+            message = (
+                "{make} is no longer marked as failed." + " It is running again." * done.running
+            )
         else:
             at_ms = instant(args.at, journal.zone)
             done = journal.outcomes.fail(make_id(make), args.reason, at_ms)
@@ -69,16 +71,16 @@ def _fail(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-@command("delete", "put a make into the bin", FILE, MAKE)
+@command("delete", "move a make to the bin", FILE, MAKE)
 def _delete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.makes.by_code(args.make)
         journal.outcomes.delete(make_id(make))
-    message = "{make} is in the bin, with its wheels. “undelete” brings it back."
+    message = "{make} and its wheels are in the bin. “undelete” restores them."
     return answer(message, make=make.code, deleted=True)
 
 
-@command("undelete", "bring a make back from the bin", FILE, MAKE)
+@command("undelete", "restore a make from the bin", FILE, MAKE)
 def _undelete(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         make = journal.outcomes.undelete(args.make)

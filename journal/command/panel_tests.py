@@ -55,20 +55,28 @@ def test_of(journal: Journal, text: str) -> TestRow:
     "set up a panel test",
     FILE,
     CommandOption("kind", "which test", choices=list(_KINDS)),
-    several("--wheel", "one of the cheeses", "WHEEL"),
+    several("--wheel", "a wheel to taste; repeat for each", "WHEEL"),
     REFERENCE,
     ASSESSORS,
-    CommandOption("--times", "sets for each", "N", type=int, default=1),
     CommandOption(
-        "--for",
-        "what a paired comparison or a ranking asks for, like bitter",
+        "--sets",
+        "how many sets each assessor gets; 1 if left out",
+        "N",
+        formerly="--times",
+        type=int,
+        default=1,
+    ),
+    CommandOption(
+        "--attribute",
+        "what a paired comparison or a ranking asks about, like bitter",
         "ATTRIBUTE",
         formerly="--for",
         default="",
     ),
     CommandOption(
-        "--foreseen",
-        "which cheese of a paired comparison is foreseen to have more",
+        "--expected",
+        "which cheese of a paired comparison should have more; either if left out",
+        formerly="--foreseen",
         choices=["either", "first", "second"],
         default="either",
     ),
@@ -170,7 +178,7 @@ def _answer(args: argparse.Namespace) -> CommandAnswer:
     )
 
 
-@command("test-key", "tell the helper what is in each cup", FILE, TEST, HELPER)
+@command("test-key", "show the helper what is in each cup", FILE, TEST, HELPER)
 def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
@@ -191,7 +199,15 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
     return CommandAnswer(sets, aligned(rows))
 
 
-@command("test-lift", "lift the cloth of a panel test", FILE, TEST, UNFINISHED, AT)
+@command(
+    "test-reveal",
+    "reveal a panel test and show its result",
+    FILE,
+    TEST,
+    UNFINISHED,
+    AT,
+    formerly="test-lift",
+)
 def _reveal(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
@@ -201,14 +217,16 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
         return _report(journal, row)
 
 
-@command("test-read", "tell what a panel test says, once lifted", FILE, TEST)
+@command(
+    "test-results", "show the result of a revealed panel test", FILE, TEST, formerly="test-read"
+)
 def _read(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         return _report(journal, test_of(journal, args.test))
 
 
 def _report(journal: Journal, row: TestRow) -> CommandAnswer:
-    """A test's answer in a sentence; KeepingError while it is under the cloth."""
+    """A test's answer in a sentence; KeepingError while it is hidden."""
     return _ranked(journal, row) if row.test.kind == RANKING else _difference(journal, row)
 
 
@@ -256,7 +274,7 @@ def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
 
 
 def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> CommandAnswer:
-    """What was asked, what came out, and what that says."""
+    """What was asked, the result, and what it means."""
     head = {
         "test": row.test.id,
         "kind": row.test.kind,
@@ -272,12 +290,23 @@ def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> 
     "how many answers a panel test needs",
     CommandOption("kind", "which test", choices=[k for k in _KINDS if k != RANKING]),
     CommandOption(
-        "--can-tell", "how many of the people can tell; 50 when left out", "PERCENT", default="50"
+        "--can-tell",
+        "what share of people can tell the difference; 50 if left out",
+        "PERCENT",
+        default="50",
     ),
     CommandOption(
-        "--found", "how surely that is to be found; 80 when left out", "PERCENT", default="80"
+        "--power",
+        "how likely the test should be to show it; 80 if left out",
+        "PERCENT",
+        formerly="--found",
+        default="80",
     ),
-    switch("--foreseen", "of a paired comparison: which cheese has more is foreseen"),
+    switch(
+        "--expected",
+        "in a paired comparison, only one cheese is expected to have more",
+        formerly="--foreseen",
+    ),
 )
 def _size(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.panel_tests import panel_size

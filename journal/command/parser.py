@@ -33,8 +33,8 @@ class Parser(argparse.ArgumentParser):
         raise CommandError(f"{capital(message)}. See “{self.prog} --help”.")
 
 
-class CommandOption:
-    """A place of a command (FILE) or an option (--at); `more` is as argparse takes it."""
+class _Help(argparse.HelpFormatter):
+    """Help with room for the longest name of a command."""
 
     def __init__(self, prog: str) -> None:
         super().__init__(prog, max_help_position=28)
@@ -54,9 +54,9 @@ class CommandOption:
         self.more = {"help": about, **({} if metavar is None else {"metavar": metavar}), **more}
 
 
-def switch(name: str, about: str) -> CommandOption:
-    """An option that is said or not."""
-    return CommandOption(name, about, action="store_true")
+def switch(name: str, about: str, formerly: str = "") -> CommandOption:
+    """An option without a value."""
+    return CommandOption(name, about, formerly=formerly, action="store_true")
 
 
 def several(name: str, about: str, metavar: str, **more: Any) -> CommandOption:
@@ -66,23 +66,57 @@ def several(name: str, about: str, metavar: str, **more: Any) -> CommandOption:
 
 FILE = CommandOption("file", "the journal", "FILE")
 MAKE = CommandOption("make", "a make's code, or latest", "MAKE")
-AT = CommandOption("--at", "when, like 2026-03-14T09:30; without it, now", "ISO")
+AT = CommandOption("--at", "when, like 2026-03-14T09:30; now if left out", "ISO")
 _JSON = switch("--json", "answer as JSON")
 
 
 @dataclass(frozen=True)
 class ParsedCommand:
-    """One command: its name, what it does in a few words, how it runs, its places and options."""
+    """One command: its name, what it does in a few words, how it runs, its places and options.
+
+    `formerly` is the name it had before: it still works, and no help shows it.
+    """
 
     name: str
     summary: str
     run: Run
     options: tuple[CommandOption, ...]
+    formerly: str = ""
 
 
-def command(name: str, summary: str, *options: CommandOption) -> Callable[[Run], ParsedCommand]:
+def command(
+    name: str, summary: str, *options: CommandOption, formerly: str = ""
+) -> Callable[[Run], ParsedCommand]:
     """Make a command of the function below."""
-    return lambda run: ParsedCommand(name, summary, run, options)
+    return lambda run: ParsedCommand(name, summary, run, options, formerly)
+
+
+def command_named(name: str, commands: Sequence[ParsedCommand]) -> ParsedCommand | None:
+    """The command of that name, or of that former name."""
+    return next((one for one in commands if name in (one.name, one.formerly)), None)
+
+
+def with_new_names(words: Sequence[str], command: ParsedCommand) -> list[str]:
+    """The words of a command with its former name and those of its options replaced."""
+    new = {one.formerly: one.name for one in command.options if one.formerly}
+    found = [command.name]
+    for word in words[1:]:
+        name, mark, value = word.partition("=")
+        found.append(new.get(name, name) + mark + value)
+    return found
+
+
+def former_names(commands: Sequence[ParsedCommand]) -> list[tuple[str, str]]:
+    """Every former name beside the new one: "sitting-lay", "session-set-up"; an option's with its
+    command before it."""
+    found = [(one.formerly, one.name) for one in commands if one.formerly]
+    found += [
+        (f"{one.name} {option.formerly}", f"{one.name} {option.name}")
+        for one in commands
+        for option in one.options
+        if option.formerly
+    ]
+    return found
 
 
 def build_parser(commands: Sequence[ParsedCommand]) -> Parser:

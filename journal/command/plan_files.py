@@ -13,11 +13,12 @@ _BUILT_IN = "builtin"
 
 
 @command(
-    "plan-export",
-    "write a plan as a TOML file",
+    "export-plan",
+    "export a plan as a TOML file",
     CommandOption("file", f"the journal, or “{_BUILT_IN}”", "FILE"),
     CommandOption("name", "a plan, see “plans”", "NAME"),
     CommandOption("out", "the file to write", "OUT.toml"),
+    formerly="plan-export",
 )
 def _export(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.plan_files import SUFFIX, write_plan_file
@@ -43,6 +44,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
     "import a plan from a TOML file",
     FILE,
     CommandOption("plan", "the plan's file", "PLAN.toml"),
+    formerly="plan-import",
 )
 def _import(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.plan_files import bring_in, coming, read_plan_file
@@ -52,9 +54,9 @@ def _import(args: argparse.Namespace) -> CommandAnswer:
         found = coming(journal, read)
         plan = bring_in(journal, found)
     after = "" if found.known is None else f", after version {found.known.version}"
-    message = "{plan} is known already and says the same. Nothing was changed."
+    message = "{plan} is here already and is the same. Nothing was changed."
     return answer(
-        message if found.same else f"Kept {{plan}}, version {{version}}{after}.",
+        message if found.same else f"Saved {{plan}} as version {{version}}{after}.",
         plan=plan.name,
         version=plan.version,
         kept=not found.same,

@@ -38,9 +38,9 @@ _SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORE
 
 @command(
     "reckon",
-    "one of the trade's sums",
-    CommandOption("topic", "without one, the topics", "TOPIC", nargs="?"),
-    CommandOption("given", "without any, the topic's keys", "KEY=VALUE", nargs="*"),
+    "calculate one of the trade's sums",
+    CommandOption("topic", "the sum; lists them all if left out", "TOPIC", nargs="?"),
+    CommandOption("given", "its values; lists the keys if left out", "KEY=VALUE", nargs="*"),
 )
 def _reckon(args: argparse.Namespace) -> CommandAnswer:
     from journal.topics.registry import topic
@@ -99,7 +99,7 @@ def _kitchen(topic: Topic, found: sums.SumAnswer) -> dict[str, str | None]:
 
 
 def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, InputValue], list[str]]:
-    """KEY=VALUE words as values in kept units, and what was taken for granted in reading them.
+    """KEY=VALUE words as values in kept units, and what was assumed in reading them.
 
     A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
     """
@@ -140,7 +140,7 @@ def _pairs(topic: Topic, words: Sequence[str]) -> list[tuple[str, str]]:
 
 
 def _value(topic: Topic, key: Input, text: str) -> tuple[InputValue, list[str]]:
-    """One value by its key's kind, and what was taken for granted."""
+    """One value by its key's kind, and what was assumed."""
     from journal.topics.asked import InputValue
     from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD
 

@@ -35,13 +35,13 @@ if TYPE_CHECKING:
     "series",
     "list the series of makes, with their results so far",
     FILE,
-    CommandOption("--score", "the score asked about; else overall", "NAME", default="overall"),
+    CommandOption("--score", "which score; overall if left out", "NAME", default="overall"),
 )
 def _series(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = journal.designs.all()
         if not found:
-            return CommandAnswer([], "No series is laid out. Findings lays one out, with Ctrl D.")
+            return CommandAnswer([], "There is no series yet. Set one up in Findings, with Ctrl D.")
         table = _table(journal, args.score)
         series = [_one(journal, laid, table, args.score) for laid in found]
     return CommandAnswer([one.data for one in series], "\n\n".join(one.text for one in series))

@@ -33,16 +33,16 @@ if TYPE_CHECKING:
     from journal.keeping.blind import KeyRow, RevealedRow, SampleIdentity, ServingRow, SittingFar
     from journal.keeping.cards import Card
 
-SITTING = CommandOption("sitting", "its number in “sittings”, or latest", "SITTING")
-REFERENCE = several("--reference", "a cheese from elsewhere, under a name", "NAME")
-ASSESSORS = several("--assessor", "who tastes; each again for the next", "NAME", required=True)
-HELPER = switch("--helper", "I cut and pour, and do not taste")
-UNFINISHED = switch("--unfinished", "though not all have finished")
+SITTING = CommandOption("session", "its number in “sessions”, or latest", "SESSION")
+REFERENCE = several("--reference", "a cheese from elsewhere, by name; repeat for each", "NAME")
+ASSESSORS = several("--assessor", "who tastes; repeat for each", "NAME", required=True)
+HELPER = switch("--helper", "confirms that you are the helper, who does not taste")
+UNFINISHED = switch("--unfinished", "reveal although not all have finished")
 _CODES = {"sample": BY_SAMPLE, "assessor": BY_ASSESSOR, "shuffle": SHUFFLED}
 
 
 def session_of(journal: Journal, text: str) -> Tasting:
-    """The blind sitting of that number, or the latest; CommandError when there is none."""
+    """The blind session of that number, or the latest; CommandError when there is none."""
     found = [row.tasting for row in journal.blind.rows()]
     return numbered(found, [one.id for one in found], text, "blind session")
 
@@ -75,7 +75,7 @@ def cheeses_of(
         choices=list(_CODES),
         default="sample",
     ),
-    CommandOption("--attributes", "the sheet; the usual ones without", "A,B,…"),
+    CommandOption("--attributes", "what is scored; the usual attributes if left out", "A,B,…"),
     AT,
     formerly="sitting-lay",
 )
@@ -104,7 +104,7 @@ def _lay(args: argparse.Namespace) -> CommandAnswer:
 def _served(
     message: str, tasting: Tasting, servings: list[ServingRow], warned: Sequence[str] = ()
 ) -> CommandAnswer:
-    """Who gets which code when, without a word of what it is."""
+    """Who gets which code when; what it is stays hidden."""
     people = list(dict.fromkeys(s.assessor for s in servings))
     codes = [{"assessor": s.assessor, "place": s.position + 1, "code": s.code} for s in servings]
     orders = [[who, *(s.code for s in servings if s.assessor == who)] for who in people]
@@ -125,12 +125,13 @@ def _served(
     FILE,
     SITTING,
     CommandOption("--assessor", "who joins", "NAME", required=True),
+    formerly="sitting-join",
 )
 def _join(args: argparse.Namespace) -> CommandAnswer:
     from journal.findings.setting_up import create_joiner
 
     with to_write(args.file) as journal:
-        tasting = session_of(journal, args.sitting)
+        tasting = session_of(journal, args.session)
         board = journal.blind.board(tasting.id or 0)
         order, codes = create_joiner(
             board.cheeses, board.orders, board.labels, board.taken, tasting.coding,
@@ -152,18 +153,23 @@ def _join(args: argparse.Namespace) -> CommandAnswer:
     FILE,
     SITTING,
     CommandOption(
-        "code", "what stands on the sample; a cup's place where cups were shuffled", "CODE"
+        "code", "the code on the sample; with shuffled cups, the place of the cup", "CODE"
     ),
     ASSESSOR,
     CommandOption("scores", "0 to 10 in halves, like overall=7.5", "ATTRIBUTE=SCORE", nargs="+"),
-    several("--defect", "in trade terms, with its strength, like “slight bitter”", "TERM"),
-    CommandOption("--words", "in one's own words", "TEXT"),
+    several(
+        "--defect",
+        "a defect in trade terms, with its strength, like “slight bitter”; repeat for each",
+        "TERM",
+    ),
+    CommandOption("--note", "a note on the sample", "TEXT", formerly="--words"),
+    formerly="sitting-give",
 )
 def _give(args: argparse.Namespace) -> CommandAnswer:
     given = scores_of(args.scores)
     marks = tuple(_defect(text) for text in args.defect or ())
     with to_write(args.file) as journal:
-        tasting = session_of(journal, args.sitting)
+        tasting = session_of(journal, args.session)
         serving = _serving(journal, tasting, args.code, args.assessor)
         known = {*tasting.sheet, *(name for name, _ in journal.sessions.attributes())}
         for attribute in given:
@@ -247,7 +253,7 @@ def _how_far(row: SittingFar) -> str:
     return "revealed" if row.tasting.lifted_ms else f"{row.given} of {row.servings} scored"
 
 
-@command("sittings", "list the blind sittings, newest first", FILE)
+@command("sessions", "list the blind sessions, newest first", FILE, formerly="sittings")
 def _sessions(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         return SITTINGS.answer(journal.blind.rows(), "There is no blind session yet.")
@@ -277,11 +283,18 @@ KEY: Table[KeyRow] = Table(
 )
 
 
-@command("sitting-key", "tell the helper what each code is", FILE, SITTING, HELPER)
+@command(
+    "session-key",
+    "show the helper what each code is",
+    FILE,
+    SITTING,
+    HELPER,
+    formerly="sitting-key",
+)
 def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
-        return KEY.answer(journal.blind.key(session_of(journal, args.sitting).id or 0))
+        return KEY.answer(journal.blind.key(session_of(journal, args.session).id or 0))
 
 
 @command(
@@ -291,31 +304,40 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
     SITTING,
     UNFINISHED,
     CommandOption(
-        "--under", "where cups were shuffled: the codes found under them, by place", "CODE,CODE,…"
+        "--cup-codes",
+        "with shuffled cups: the code under each cup, in the order of their places",
+        "CODE,CODE,…",
+        formerly="--under",
     ),
     AT,
     formerly="sitting-lift",
 )
 def _reveal(args: argparse.Namespace) -> CommandAnswer:
-    codes = [code.strip() for code in (args.under or "").split(",") if code.strip()]
+    codes = [code.strip() for code in (args.cup_codes or "").split(",") if code.strip()]
     with to_write(args.file) as journal:
-        tasting = session_of(journal, args.sitting)
+        tasting = session_of(journal, args.session)
         left = sum(not s.given for s in journal.blind.servings(tasting.id or 0))
         check_finished(args, left, "sample")
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
         journal.blind.reveal(tasting.id or 0, at_ms, dict(enumerate(codes, 1)))
-        warn = f"{counted(left, 'sample')} had not been given. " if left else ""
+        warn = f"{counted(left, 'sample')} had not been scored. " if left else ""
         return _read_session(journal, session_of(journal, str(tasting.id)), warn)
 
 
-@command("sitting-read", "tell what each code was, once lifted", FILE, SITTING)
+@command(
+    "session-results",
+    "show what each code was and its scores, once revealed",
+    FILE,
+    SITTING,
+    formerly="sitting-read",
+)
 def _read(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
-        return _read_session(journal, session_of(journal, args.sitting))
+        return _read_session(journal, session_of(journal, args.session))
 
 
 def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> CommandAnswer:
-    """What each code was and got; KeepingError while it is under the cloth."""
+    """What each code was and got; KeepingError while that is hidden."""
     found = journal.blind.uncovered(tasting.id or 0)
     return answer(
         f"{first}{{samples}}",
@@ -327,7 +349,7 @@ def _read_session(journal: Journal, tasting: Tasting, first: str = "") -> Comman
 
 
 SAMPLES: Table[RevealedRow] = Table(
-    Column("cheese", lambda one: one.name, "what it was"),
+    Column("cheese", lambda one: one.name, "cheese"),
     Column("wheel", lambda one: one.wheel_id is not None),
     Column("codes", lambda one: one.codes, "code"),
     Column("overall_mean", lambda one: figure(_mean(one), 1), "overall", right=True),

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from journal.records.plans import Plan
 
 OUT = CommandOption("out", "the file to write", "OUT.pdf")
-PAPER = CommandOption("--paper", "A4 when left out", choices=("A4", "Letter"), default="A4")
+PAPER = CommandOption("--paper", "A4 if left out", choices=("A4", "Letter"), default="A4")
 
 
 @command(
@@ -27,9 +27,9 @@ PAPER = CommandOption("--paper", "A4 when left out", choices=("A4", "Letter"), d
     CommandOption("plan", "a plan, see “plans”, or a plan's TOML file", "PLAN"),
     OUT,
     PAPER,
-    CommandOption("--milk", "like 12l; without it, the plan's own", "VOLUME"),
+    CommandOption("--milk", "like 12l; the plan's own if left out", "VOLUME"),
     CommandOption("--start", "when it begins, like 2026-03-14T09:30", "ISO"),
-    CommandOption("--journal", "a journal the plan is in", "FILE"),
+    CommandOption("--journal", "a journal with the plan", "FILE"),
 )
 def _sheet(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
@@ -103,11 +103,19 @@ def _drawing() -> object:
     return application(never_shown=True)
 
 
-@command("sitting-sheet", "write a sitting's sheets as PDF", FILE, SITTING, OUT, PAPER)
+@command(
+    "session-sheet",
+    "write a session's score sheets as PDF",
+    FILE,
+    SITTING,
+    OUT,
+    PAPER,
+    formerly="sitting-sheet",
+)
 def _session(args: argparse.Namespace) -> CommandAnswer:
     out = _pdf(args.out)
     with to_read(args.file) as journal:
-        tasting = session_of(journal, args.sitting)
+        tasting = session_of(journal, args.session)
         if tasting.lifted_ms is not None:
             raise CommandError("This session is already revealed: it needs no sheets.")
         kept_for_qt = _drawing()

@@ -38,9 +38,9 @@ def open_window(path: str | None) -> int:
 
 @command(
     "pictures",
-    "draw every place of a journal",
+    "save pictures of every screen of a journal",
     CommandOption("out", "the folder the pictures go to", "OUT"),
-    CommandOption("--journal", "a journal; without it, the sample", "FILE"),
+    CommandOption("--journal", "a journal; the sample if left out", "FILE"),
 )
 def _pictures(args: argparse.Namespace) -> CommandAnswer:
     if args.journal is not None:
@@ -76,7 +76,7 @@ def _draw(out: str, path: str | Path | None, *, tour: bool) -> list[Path]:
 
 @command(
     "tour",
-    "draw and tell the sample journal",
+    "save pictures of the sample journal and print its answers",
     CommandOption("out", "the folder the pictures go to", "OUTDIR"),
 )
 def _tour(args: argparse.Namespace) -> CommandAnswer:

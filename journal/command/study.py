@@ -25,7 +25,7 @@ _DATABASE = b"SQLite format 3\x00"
     "findings",
     "which variables go with a score",
     CommandOption("file", "a journal, or a table as CSV or XLSX", "FILE|TABLE"),
-    CommandOption("--score", "the score asked about, like overall", "NAME", required=True),
+    CommandOption("--score", "which score, like overall", "NAME", required=True),
     CommandOption(
         "--variables",
         "look at these only; the age at tasting is always looked at too",

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _WORD = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+)*")
 _LONGEST = 40
-_TOO_NEAR = 0.75  # a new attribute as like a usual one as this is a slip of the pen
+_TOO_NEAR = 0.75  # a new attribute as close to a usual one as this is a typing error
 ASSESSOR = CommandOption("--assessor", "who tasted", "NAME", required=True)
 
 
@@ -52,7 +52,9 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
     message = ", ".join(
         f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items()
     )
-    own = [f"“{a}” is a word of your own." for a in given if a not in {*ATTRIBUTES, *known}]
+    own = [
+        f"“{a}” is a new attribute of your own." for a in given if a not in {*ATTRIBUTES, *known}
+    ]
     return answer(
         "Saved: {assessor} on {wheel}, {tasted_at}: {scores}. {own}\n{verdicts}",
         wheel=wheel.code,

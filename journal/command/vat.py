@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     FILE,
     CommandOption("--plan", "a plan, see “plans”", "NAME"),
     CommandOption(
-        "--series", "instead: the next make of a series; its name in “series”, or latest", "NAME"
+        "--series", "or the next make of a series: its name in “series”, or latest", "NAME"
     ),
     CommandOption("--milk", "like 12l", "VOLUME", required=True),
     AT,

@@ -32,8 +32,10 @@ _KEEP_EVERY_S = 1.0
     "save a sensor's readings as they come",
     FILE,
     MAKE,
-    CommandOption("--source", "a source set up in the window", "NAME", required=True),
-    CommandOption("--for", "like 90min; else to Ctrl+C", "TIME", dest="length"),
+    CommandOption(
+        "--sensor", "a sensor set up in the window", "NAME", formerly="--source", required=True
+    ),
+    CommandOption("--for", "how long, like 90min; until Ctrl+C if left out", "TIME", dest="length"),
 )
 def _watch(args: argparse.Namespace) -> CommandAnswer:
     length_s = 60 * amount(args.length, "duration") if args.length else None
@@ -66,7 +68,7 @@ def _source(journal: Journal, name: str) -> Source:
 
 
 def _run(journal: Journal, make: Make, source: Source, length_s: float | None) -> int:
-    """Keep what comes until the time is over, the make is finished, or Ctrl+C."""
+    """Save what comes until the time is over, the make is finished, or Ctrl+C."""
     from journal.exchange.sensors.intake import Intake, mark_of
     from journal.exchange.sensors.making import sensor_for
 
@@ -113,7 +115,7 @@ def _save(intake: Intake) -> int:
 
 
 def _say(sensor: Sensor, before: str, make: Make) -> str:
-    """Say on standard error how the probe is, when that has changed."""
+    """Write to standard error how the sensor is, when that has changed."""
     state = sensor.state
     words = f"{sensor.source.name}: {state.sentence or state.word}"
     if words != before:

@@ -463,6 +463,7 @@ def _tower(plan: Plan) -> Iterator[Fault]:
 
 _LOOKS: tuple[Callable[[Plan], Iterator[Fault]], ...] = (
     _cook_below_set, _set_temperature, _culture_temperature, _ramps, _wash_water, _acid_targets,
-    _acid_limits, _acid_targets_apart, _rennet, _culture, _salt, _calcium, _much_rennet, _much_culture,
+    _acid_limits, _acid_targets_apart, _rennet, _culture, _salt, _calcium, _much_rennet,
+    _much_culture,
     _much_colour, _much_salt, _brine, _order, _sizes, _whey, _press, _tower, *SAFETY,
 )  # fmt: skip

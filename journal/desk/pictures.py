@@ -62,8 +62,6 @@ def draw_pictures(
         if journal_path is None and (not places or "vat" in places):
             made += draw_day(app, look, _sample_in(Path(folder), "day"), out)
         if journal_path is None and (not places or "tastings" in places):
-            from journal.desk.tastings.scenes import draw_session
-
             made += draw_session(app, look, _sample_in(Path(folder), "sitting"), out, shots)
         if journal_path is None and with_many:
             many = _many_in(Path(folder))
@@ -90,20 +88,13 @@ def draw_day(app: QApplication, look: Look, path: Path, out: Path) -> Iterator[P
             window.go("vat", day.make.id)
             if window.desk is not None:
                 window.desk.alarm.tick()
-            settle(app, window)
-            yield _saved(window, out / f"vat-{moment.name}.png")
+            yield draw_shot(app, window, AS_USUAL, out / f"vat-{moment.name}")
             if moment.across:
                 window.run("across")
-                settle(app, window)
-                yield _saved(window, out / f"vat-{moment.name}-across.png")
+                yield draw_shot(app, window, AS_USUAL, out / f"vat-{moment.name}-across")
             window.close()
             window.deleteLater()
             app.processEvents()
-
-
-def _saved(window: Window, path: Path) -> Path:
-    grab(window, 1.0).save(str(path), "PNG")
-    return path
 
 
 def _draw(

@@ -64,8 +64,8 @@ class Seen:
 class Report:
     """What came of a file: rows read, values kept and skipped, and why, a count a reason.
 
-    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful` of the kept ones
-    are marked. `warnings` are those of the `notes` that a person should not miss.
+    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful`
+    of the kept are marked. `warnings` are those of the `notes` that a person should not miss.
     """
 
     read: int

@@ -7,8 +7,10 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from journal.keeping import KeepingError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, read_card, save_card
+from journal.keeping.errors import KeepingError
+from journal.keeping.sessions import SittingKeeper
 from journal.records.tastings import OPEN, SHUFFLED, Sample, Serving, Tasting
 
 
@@ -162,19 +164,12 @@ class BlindKeeper:
                 for c, label in zip(cheeses, labels, strict=True)
             )
             for name, order, own in zip(names, orders, codes, strict=True):
-                who = self._journal.sessions.known_or_new(name)
+                who = self._sessions.known_or_new(name)
                 self._journal.servings.save_many(
                     Serving(samples[i].id or 0, who.id or 0, place, code)
                     for place, (i, code) in enumerate(zip(order, own, strict=True))
                 )
         return saved
-
-    def _check_made(self, cheese: SampleIdentity, at_ms: int) -> None:
-        if cheese.wheel_id is None:
-            return
-        wheel = self._journal.wheels.get(cheese.wheel_id)
-        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
     def hidden_sessions(self) -> list[Tasting]:
         """The sittings laid out and not lifted yet, oldest first."""
@@ -250,7 +245,7 @@ class BlindKeeper:
             raise KeepingError("keeping.sits-already", person=plain)
         samples = self._journal.samples.where(tasting_id=tasting_id)
         with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
-            who = self._journal.sessions.known_or_new(plain)
+            who = self._sessions.known_or_new(plain)
             self._journal.servings.save_many(
                 Serving(samples[i].id or 0, who.id or 0, place, code)
                 for place, (i, code) in enumerate(zip(order, codes, strict=True))

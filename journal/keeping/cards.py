@@ -42,7 +42,7 @@ def read_card(journal: Keepers, sample_id: int, assessor_id: int) -> Card | None
     return None if card.empty else card
 
 
-def save_card(journal: Journal, sample_id: int, assessor_id: int, card: Card) -> None:
+def save_card(journal: Keepers, sample_id: int, assessor_id: int, card: Card) -> None:
     """Put a card in the place of what was kept before, leaving alone what stays the same.
 
     Stands within a unit of the caller.

@@ -18,26 +18,10 @@ from journal.keeping.panel_sets import PanelTestKeeper
 from journal.keeping.readings import ReadingKeeper
 from journal.keeping.series import SeriesKeeper
 from journal.keeping.sessions import SittingKeeper
-from journal.keeping.stock import StockKeeper
 from journal.keeping.wholes import whole_make
 from journal.message import Message
 from journal.records.instants import system_zone, zone_of
-from journal.records.makes import Addition, Entered, Ingredient, Note, StageRun
-from journal.records.panel_tests import PanelItem, PanelSet, PanelTest
-from journal.records.series import Series, SeriesMake
-from journal.records.sources import Source
-from journal.records.tastings import (
-    Assessor,
-    DefectMark,
-    Sample,
-    SampleNote,
-    ScaleWord,
-    Score,
-    Serving,
-    Tasting,
-)
-from journal.records.timers import TickedLine, Timer
-from journal.records.wheels import AirReading, Care, Room, Weighing, Wheel
+from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
 
 
@@ -46,56 +30,14 @@ class Journal(Keepers):
 
     def __init__(self, path: Path, db: sqlite3.Connection, *, read_only: bool) -> None:
         if not read_only:
-            self.readings.fold()
-            self._changes = Changes(db, reversible=True)
-        self._hand_out_keepers()
-
-    def _hand_out_keepers(self) -> None:
-        db, changes = self._db, self._changes
-        self.readings = ReadingKeeper(db, changes)
-        self.plans = PlanKeeper(db, changes)
-        self.makes = MakeKeeper(db, changes, self.plans, self.letters, self.zone)
-        self.runs: Keeper[StageRun] = Keeper(db, changes, NOUNS["stage_run"])
-        self.additions: Keeper[Addition] = Keeper(db, changes, NOUNS["addition"])
-        self.ingredients: Keeper[Ingredient] = Keeper(db, changes, NOUNS["ingredient"])
-        self.generations: Keeper[Generation] = Keeper(db, changes, NOUNS["generation"])
-        self.brines: Keeper[Brine] = Keeper(db, changes, NOUNS["brine"])
-        self.brine_events: Keeper[BrineEvent] = Keeper(db, changes, NOUNS["brine_event"])
-        self.brine_stays: Keeper[BrineStay] = Keeper(db, changes, NOUNS["brine_stay"])
-        self.sources: Keeper[Source] = Keeper(db, changes, NOUNS["source"])
-        self.notes: Keeper[Note] = Keeper(db, changes, NOUNS["note"])
-        self.timers: Keeper[Timer] = Keeper(db, changes, NOUNS["timer"])
-        self.calibrations: Keeper[Calibration] = Keeper(db, changes, NOUNS["calibration"])
-        self.ticks: Keeper[TickedLine] = Keeper(db, changes, NOUNS["tick"])
-        self.entered: Keeper[Entered] = Keeper(db, changes, NOUNS["entered"])
-        self.rooms: Keeper[Room] = Keeper(db, changes, NOUNS["room"])
-        self.airs: Keeper[AirReading] = Keeper(db, changes, NOUNS["air_reading"])
-        self.wheels: Keeper[Wheel] = Keeper(db, changes, NOUNS["wheel"])
-        self.weighings: Keeper[Weighing] = Keeper(db, changes, NOUNS["weighing"])
-        self.cares: Keeper[Care] = Keeper(db, changes, NOUNS["care"])
-        self.assessors: Keeper[Assessor] = Keeper(db, changes, NOUNS["assessor"])
-        self.tastings: Keeper[Tasting] = Keeper(db, changes, NOUNS["tasting"])
-        self.samples: Keeper[Sample] = Keeper(db, changes, NOUNS["sample"])
-        self.scores: Keeper[Score] = Keeper(db, changes, NOUNS["score"])
-        self.defects: Keeper[DefectMark] = Keeper(db, changes, NOUNS["defect_mark"])
-        self.sample_notes: Keeper[SampleNote] = Keeper(db, changes, NOUNS["sample_note"])
-        self.servings: Keeper[Serving] = Keeper(db, changes, NOUNS["serving"])
-        self.scale_words: Keeper[ScaleWord] = Keeper(db, changes, NOUNS["scale_word"])
-        self.panel_tests: Keeper[PanelTest] = Keeper(db, changes, NOUNS["panel_test"])
-        self.panel_items: Keeper[PanelItem] = Keeper(db, changes, NOUNS["panel_item"])
-        self.panel_sets: Keeper[PanelSet] = Keeper(db, changes, NOUNS["panel_set"])
-        self.series: Keeper[Series] = Keeper(db, changes, NOUNS["series"])
-        self.series_makes: Keeper[SeriesMake] = Keeper(db, changes, NOUNS["series_make"])
-        self.stock = StockKeeper(db, changes)
-        self.baths = BathKeeper(db, changes)
-        self.outcomes = OutcomeKeeper(db, changes, self.makes, self.notes)
-        self.photos = PhotoShelf(self.path, self.notes, self.sample_notes)
-        self.day = DayKeeper(changes, self.plans, self.makes, self.runs, self.timers)
+            ReadingKeeper(db, Changes(db, reversible=False)).fold()
+        super().__init__(path, db, Changes(db, reversible=not read_only))
+        self._read_only = read_only
         self.sessions = SittingKeeper(db, self)
-        self.blind = BlindKeeper(db, self)
-        self.tests = PanelTestKeeper(db, self)
-        self.designs = SeriesKeeper(db, self)
-        self.duties = DutyKeeper(db, self)
+        self.blind = BlindKeeper(db, self, self.sessions)
+        self.tests = PanelTestKeeper(self, self.sessions)
+        self.designs = SeriesKeeper(db, self._changes, self.plans, self.makes)
+        self.duties = DutyKeeper(db, self.ingredients)
 
     @classmethod
     def open(cls, path: str | Path, *, read_only: bool = False) -> Journal:

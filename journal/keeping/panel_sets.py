@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from journal.keeping import KeepingError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.blind import SampleIdentity
+from journal.keeping.errors import KeepingError
+from journal.keeping.sessions import SittingKeeper
 from journal.records.panel_tests import (
     CUPS,
     DUO_TRIO,
@@ -107,18 +109,11 @@ class PanelTestKeeper:
                 for number, c in enumerate(cheeses)
             )
             for number, (name, (cups, codes)) in enumerate(zip(people, sets, strict=True)):
-                who = self._journal.sessions.known_or_new(name)
+                who = self._sessions.known_or_new(name)
                 self._journal.panel_sets.save(
                     PanelSet(saved.id or 0, number, who.id or 0, cups, codes)
                 )
         return saved
-
-    def _check_made(self, cheese: SampleIdentity, at_ms: int) -> None:
-        if cheese.wheel_id is None:
-            return
-        wheel = self._journal.wheels.get(cheese.wheel_id)
-        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
-            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
 
     def rows(self) -> list[TestRow]:
         """Every test, newest first."""

@@ -102,12 +102,11 @@ class SeriesKeeper:
         KeepingError
             When the file refuses it; nothing is changed then.
         """
-        journal = self._journal
-        with journal.unit("keeping.act-lay-out-series"):
-            saved = journal.series.save(replace(series, plan_id=self._base_id(base)))
+        with self._changes.unit("keeping.act-lay-out-series"):
+            saved = self._all.save(replace(series, plan_id=self._base_id(base)))
             for i, (plan, values, block) in enumerate(zip(plans, wanted, blocks, strict=True)):
-                one = journal.series_makes.save(SeriesMake(saved.id or 0, i, block, tuple(values)))
-                journal.plans.save_aside(replace(plan, uuid=one.uuid, builtin=False))
+                one = self._ones.save(SeriesMake(saved.id or 0, i, block, tuple(values)))
+                self._plans.save_aside(replace(plan, uuid=one.uuid, builtin=False))
         return self.get(saved.id or 0)
 
     def all(self) -> list[SeriesWithMakes]:
@@ -135,10 +134,10 @@ class SeriesKeeper:
     def _base_id(self, base: Plan) -> int | None:
         if base.id is not None and self._plans.holds(base):
             return base.id
-        return journal.plans.save(base).id
+        return self._plans.save(base).id
 
     def _laid(self, series: Series) -> SeriesWithMakes:
-        ones = self._journal.series_makes.where(series_id=series.id)
+        ones = self._ones.where(series_id=series.id)
         return SeriesWithMakes(
             series, tuple(LaidMake(one, self._make(one)) for one in sorted(ones, key=_at))
         )

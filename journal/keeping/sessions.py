@@ -5,8 +5,9 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 
-from journal.keeping import KeepingError
+from journal.keeping.all_keepers import Keepers
 from journal.keeping.cards import Card, read_card, save_card
+from journal.keeping.errors import KeepingError
 from journal.records.instants import local
 from journal.records.tastings import NOBODY, OPEN, Assessor, Sample, Tasting
 from journal.records.verdicts import Verdict, read_verdict
@@ -211,6 +212,13 @@ class SittingKeeper:
         if not plain:
             raise KeepingError("keeping.nobody-tastes")
         return self.assessor(plain) or self._journal.assessors.save(Assessor(plain))
+
+    def wheel_made_by(self, wheel_id: int, at_ms: int) -> Wheel:
+        """The wheel; KeepingError when its make had not begun by then."""
+        wheel = self._journal.wheels.get(wheel_id)
+        if at_ms < self._journal.makes.get(wheel.make_id).started_ms:
+            raise KeepingError("keeping.tasted-before-made", wheel=wheel.code)
+        return wheel
 
     def on_day(self, at_ms: int) -> list[Tasting]:
         """The open tastings on the kitchen's calendar day of `at_ms`."""

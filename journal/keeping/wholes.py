@@ -14,9 +14,6 @@ from journal.records.tastings import DefectMark
 from journal.records.traces import AirTrace, Trace
 from journal.records.whole import Named, ScoreGiven, WholeMake
 
-if TYPE_CHECKING:
-    from journal.keeping.journal import Journal
-
 _GIVEN = """
 select w.code, p.tasting_id, a.name, s.attribute, s.value, g.at_ms
 from score s

@@ -61,13 +61,6 @@ def _stage_packed(stage: Stage) -> dict[str, Any]:
     return table
 
 
-def _stage_packed(stage: Stage) -> dict[str, Any]:
-    """The stage as a table; its acid target under the key that all releases read."""
-    table = asdict(stage)
-    table["gate"] = table.pop("acid_target")
-    return table
-
-
 def _unpacked(table: Mapping[str, Any]) -> PlanDraft:
     head = dict(table["head"])
     head["care"] = tuple(CareRule(**rule) for rule in head["care"])

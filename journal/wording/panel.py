@@ -60,7 +60,8 @@ def verdict_words(result: TestResult, people: int | None = None, style: Style = 
         return f"That speaks for a difference: {share} of such people can tell (95 % range)."
     if result.least is None:
         return (
-            f"{count_first(result.answers)} {noun(result.answers, 'answer', 'answers')} can never say "
+            f"{count_first(result.answers)} {noun(result.answers, 'answer', 'answers')} can never "
+            "say "
             "so, even all right: ask more people, or each of them again."
         )
     may = "" if again else f": {share} may be able to tell (95 % range)"

@@ -152,7 +152,8 @@ def _acid_target_time(stage: Stage) -> str:
         return f" after {write(acid_target.from_min, 'duration')}" if acid_target.from_min else ""
     if not acid_target.from_min:
         return f" in the first {write(acid_target.to_min, 'duration')}"
-    return f" between {write(acid_target.from_min, 'duration')} and {write(acid_target.to_min, 'duration')}"
+    opens, closes = write(acid_target.from_min, "duration"), write(acid_target.to_min, "duration")
+    return f" between {opens} and {closes}"
 
 
 def _water_words(stage: Stage, litres: float) -> str:

@@ -68,11 +68,11 @@ def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
 
 def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
     give_all(run, finished, laid)
-    assert "under the cloth" in refused("sitting-read", finished, "latest")
-    assert "--helper" in refused("sitting-key", finished, "latest")
+    assert "under the cloth" in refused("session-results", finished, "latest")
+    assert "--helper" in refused("session-key", finished, "latest")
     report = [
-        run("sittings", finished),
-        run("sittings", finished, "--json"),
+        run("sessions", finished),
+        run("sessions", finished, "--json"),
         run("makes", finished, "--json"),
         run("session-join", finished, "latest", "--assessor", "Wen", "--json"),
     ]

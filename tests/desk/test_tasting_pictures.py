@@ -8,7 +8,7 @@ import shutil
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QImage
 
-from journal.desk.pictures import Shot
+from journal.desk.shots import Shot
 from journal.desk.tastings.scenes import draw_session
 from journal.desk.theme import Look, colours
 from journal.keeping import Journal

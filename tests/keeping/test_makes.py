@@ -48,7 +48,7 @@ def test_every_field_of_every_record_has_its_column(saved: Journal) -> None:
         assert columns - {"binned_ms"} == {*noun.columns(), "id"}
     for table, record, apart in (
         ("plan", Plan, {"stages", "care"}),
-        ("stage", Stage, {"gate", "doses"} | IN_TEXT),
+        ("stage", Stage, {"acid_target", "doses"} | IN_TEXT),
         ("gate", AcidTarget, set()),
         ("dose", Dose, IN_TEXT),
         ("care_rule", CareRule, set()),

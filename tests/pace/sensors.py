@@ -124,7 +124,7 @@ class _Vat:
         from PySide6.QtCore import QSettings
         from PySide6.QtWidgets import QApplication
 
-        from journal.desk.sensors.bridge import bridge_on
+        from journal.desk.sensors.watch import bridge_on
         from journal.desk.theme import Look
         from journal.desk.window import Window
         from journal.keeping import Journal

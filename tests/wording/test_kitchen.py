@@ -38,7 +38,8 @@ def test_a_kitchen_measure_is_near(ml: float) -> None:
     parts = kitchen(ml).removeprefix("about ").split(" + ")
     unit = parts[-1].rsplit(" ", 1)[1]
     back = sum(
-        parse(part if part[-1].isalpha() else f"{part} {unit}", "volume_ml").stored for part in parts
+        parse(part if part[-1].isalpha() else f"{part} {unit}", "volume_ml").stored
+        for part in parts
     )
     # Half a drop at the small end. The nearest by ratio is off by no more than the root of the gap
     # between two measures: 1/16 and 3/32 tsp are 3/2 apart, above them no two more than 4/3.

@@ -20,7 +20,8 @@ def _basis(values: Values, _style: Style) -> str:
     if values["enough"]:
         if past:
             return f"From {own}, leaning a little on {makes}."
-        return f"From {own} and no past make; {usual} {'fill' if acid_targets else 'fills'} in the rest."
+        fill = "fill" if acid_targets else "fills"
+        return f"From {own} and no past make; {usual} {fill} in the rest."
     few = f"only {own}" if readings else "no pH reading yet"
     alone = "" if past else " and no past make"
     return f"From {few}{alone}, so it leans on {makes if past else usual}."

@@ -46,7 +46,8 @@ PLAN = Plan(
             doses=(Dose("culture", "mesophilic", 0.02, "g"), Dose("other", "water", 0.1, "ml")),
         ),
         Stage(
-            "set", 45, target_c=31.0, acid_target=AcidTarget("milk-ph", 6.5, 6.7, 5.0, 20.0), tolerance_c=0.5,
+            "set", 45, target_c=31.0, acid_target=AcidTarget("milk-ph", 6.5, 6.7, 5.0, 20.0),
+            tolerance_c=0.5,
             doses=(Dose("rennet", "calf", 0.25, "ml", "in cold water"),),
         ),
         Stage("cut", 10, target_c=31.0, size_mm=12.0, until="the curd is even", water_c=50.0),
