@@ -430,7 +430,7 @@ class Window(QWidget):
 
     def _on_start_sensors(self) -> None:
         if self.desk is not None:
-            from journal.desk.sensors.bridge import bridge_on
+            from journal.desk.sensors.watch import bridge_on
 
             bridge_on(self.desk, self).sync()
 

@@ -99,7 +99,7 @@ def sources_dialog(qtbot, window) -> SensorsDialog:
 
 
 def switch_on(window, source: Source) -> Source:
-    from journal.desk.sensors.bridge import bridge_on
+    from journal.desk.sensors.watch import bridge_on
 
     bridge_on(window.desk, window)
     return window.journal.sources.save(source)

@@ -8,15 +8,14 @@ from functools import partial
 
 from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
-from journal.desk.place import Desk
-from journal.desk.sensors.watch import WATCH, SensorWatch
+from journal.desk.work import Work
 from journal.exchange import ExchangeError
 from journal.exchange.sensors.intake import Intake, mark_of
 from journal.exchange.sensors.making import sensor_for
 from journal.exchange.sensors.secrets import password_of, save_password
 from journal.exchange.sensors.sensor import Arrived, Batch, Sensor, SensorState
 from journal.exchange.sensors.words import needs_attention
-from journal.keeping import Change, KeepingError
+from journal.keeping import Change, Journal, KeepingError
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of
@@ -121,7 +120,7 @@ class Bridge(QObject):
 
     def _running(self, held: _Held) -> Running:
         state, latest = self._state(held), held.sensor.latest if held.sensor else ()
-        wrong = needs_attention(state, self._desk.clock())
+        wrong = needs_attention(state, self._clock())
         return Running(held.source, held.make, state, latest, wrong)
 
     def give_password(self, source: Source, password: str) -> None:
@@ -181,7 +180,7 @@ class Bridge(QObject):
 
     def _state(self, held: _Held) -> SensorState:
         if held.sensor is None:
-            return SensorState("failed", self._desk.clock(), held.fault)
+            return SensorState("failed", self._clock(), held.fault)
         return held.sensor.state
 
     # Deliveries
@@ -225,15 +224,6 @@ class Bridge(QObject):
     def _on_sentence(self, sentence: str) -> None:
         if sentence:
             self.options.emit(sentence)
-
-
-def bridge_on(desk: Desk, window: QWidget) -> Bridge:
-    """The bridge of a desk, made when it is first asked for; `window` is what it belongs to."""
-    if desk.sensors is None:
-        desk.sensors = Bridge(desk, window)
-        for watch in window.findChildren(SensorWatch, WATCH):
-            watch.follow()
-    return desk.sensors
 
 
 def _name(running: Running) -> str:

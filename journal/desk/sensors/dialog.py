@@ -16,7 +16,8 @@ from journal.desk.labels import Label
 from journal.desk.layouts import empty
 from journal.desk.place import Desk
 from journal.desk.scrollbars import scrolled
-from journal.desk.sensors.bridge import Running, bridge_on
+from journal.desk.sensors.bridge import Running
+from journal.desk.sensors.watch import bridge_on
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.secrets import forget_password
 from journal.exchange.sensors.words import line_words, source_words

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Label, WarningMark
-from journal.desk.place import Place
+from journal.desk.place import Desk, Place
 from journal.desk.theme import SMALL, STEP
 from journal.exchange.sensors.words import line_words, together_words
 from journal.keeping import Change

@@ -210,7 +210,8 @@ class _Record:
         hours = hours_for(vat, max(end, self.now or 0.0), whole.make.started_ms, whole.make.zone)
         acid_targets = tuple(self._acid_targets(begins, ends))
         acid = tuple(self._acid())
-        return CurvePicture("The plan and what was read", hours, allowed_range(whole, "day", self.now), bars,
+        allowed = allowed_range(whole, "day", self.now)
+        return CurvePicture("The plan and what was read", hours, allowed, bars,
                      acid_targets, self._log(), acid, self._remarks(acid_targets, acid),
                      with_acid=bool(acid_targets or acid))  # fmt: skip
 
@@ -230,8 +231,9 @@ class _Record:
                 continue
             opens = first + (acid_target.from_min or 0.0)
             closes = last if acid_target.to_min is None else first + acid_target.to_min
-            found.append(AcidWindow(opens, max(closes, opens + 1), acid_target.low, acid_target.high,
-                                f"{i + 1} {acid_target_sentence(acid_target)}"))  # fmt: skip
+            found.append(AcidWindow(opens, max(closes, opens + 1), acid_target.low,
+                                    acid_target.high,
+                                    f"{i + 1} {acid_target_sentence(acid_target)}"))  # fmt: skip
         return found
 
     def _log(self) -> Points | None:
