@@ -152,8 +152,8 @@ class PlansPage(QWidget):
         super().resizeEvent(event)
         roomy = event.size().width() >= _ROOMY
         self.list.setFixedWidth(_LIST_WIDTH if roomy else _LIST_WIDTH * 3 // 4)
-        for field in (self.milk, self.fat, self.mould):
-            field.setFixedWidth((25 if roomy else 18) * STEP)
+        for field, least in ((self.milk, 18), (self.fat, 15), (self.mould, 22)):
+            field.setFixedWidth((25 if roomy else least) * STEP)
         self.about.setVisible(event.size().height() >= _TALL)
 
     @property
