@@ -81,11 +81,10 @@ def _stage(table: Mapping[str, Any]) -> Stage:
     named = {f.name: table[f.name] for f in fields(Stage) if f.name in table}
     for name in ("intervals_min", "pressures_kpa"):
         named[name] = tuple(named.get(name, ()))
-    acid_target = named.pop("gate", None)
+    target = table.get("gate")
     doses = tuple(Dose(**dose) for dose in named.pop("doses", ()))
-    return Stage(
-        **named, acid_target=None if acid_target is None else AcidTarget(**acid_target), doses=doses
-    )
+    named["acid_target"] = None if target is None else AcidTarget(**target)
+    return Stage(**named, doses=doses)
 
 
 def _loose(table: Mapping[str, Any]) -> dict[str, str]:

@@ -346,7 +346,7 @@ def test_a_gate_near_the_milks_own_ph_is_not_awaited(warm) -> None:
 
 
 def test_a_fit_is_plain_data() -> None:
-    names = {"params", "draws", "probe_sd", "readings", "past", "culture_type"}
+    names = {"params", "draws", "sensor_sd", "readings", "past", "culture_type"}
     names |= {"plan", "failed", "stalled", "acid_targets", "met", "titrated"}
     assert set(AcidFit.__dataclass_fields__) == names
 

@@ -64,7 +64,7 @@ def test_the_kitchen_coasts_by_its_delay(proof) -> None:
         run.turn(0.0)
         run.go_on(run.now + 12 * delay)
         assert below > at
-        assert (run.milk[-1] - at) / rate == pytest.approx(run.index.delay_min, rel=0.02)
+        assert (run.milk[-1] - at) / rate == pytest.approx(run.place.delay_min, rel=0.02)
 
 
 def test_a_second_heating_takes_as_long_as_is_thought(proof) -> None:
@@ -84,12 +84,12 @@ def test_a_second_heating_takes_as_long_as_is_thought(proof) -> None:
         while run.nodes[MILK] + coasts < run.target - early_c or run.now < BEGIN_MIN + 6:
             run.go_on(run.now + 1.0)
             rate = (run.milk[-1] - run.milk[-31]) / 3.0
-            coasts = run.index.delay_min * rate
+            coasts = run.place.delay_min * rate
         out.down_min, here = run.now, float(run.nodes[MILK])
         _coast(run, out)
         _report(run, out)
         missed = (run.target - NEAR - here - coasts) / rate
-        thought = AGAIN_MIN + AGAIN_LAGS * run.index.delay_min + AGAIN_TIMES * missed
+        thought = AGAIN_MIN + AGAIN_LAGS * run.place.delay_min + AGAIN_TIMES * missed
         off.append(np.log((out.arrived_min - out.down_min) / thought) / AGAIN_SPREAD)
     assert abs(np.mean(np.array(off) > 0) - 0.5) <= 3 * 0.5 / math.sqrt(len(off)), off
     inside = np.mean(np.abs(off) <= 1.2816)

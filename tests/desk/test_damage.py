@@ -26,7 +26,7 @@ def spoilt(sample_file, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("place", "told"),
+    ("place", "report"),
     [
         ("today", False),
         ("plans", True),

@@ -20,7 +20,7 @@ def milk(qtbot) -> TypedField:
 
 
 @pytest.mark.parametrize(
-    ("typed", "kept"), [("31.4", 31.4), ("31,4", 31.4), ("88 F", 31.11), ("31.4 °C", 31.4)]
+    ("typed", "saved"), [("31.4", 31.4), ("31,4", 31.4), ("88 F", 31.11), ("31.4 °C", 31.4)]
 )
 def test_enter_carries_the_value(qtbot, milk, typed, saved):
     qtbot.keyClicks(milk.line, typed)

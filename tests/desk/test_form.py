@@ -42,7 +42,7 @@ def read(page, field: Field, typed: str):
 
 
 @pytest.mark.parametrize(
-    ("field", "typed", "kept"),
+    ("field", "typed", "saved"),
     [
         (Field("k", "Name"), "  calf   rennet ", "calf rennet"),
         (Field("k", "Name"), "  ", None),

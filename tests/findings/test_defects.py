@@ -75,7 +75,7 @@ def kitchen(draw, makes, cards, random_effect, level=-1.0, truth=TRUTH):
 
 
 @pytest.mark.parametrize(
-    ("makes", "cards", "luck", "most"),
+    ("makes", "cards", "random_effect", "most"),
     [(40, 4, 0.0, 0.83), (40, 4, 0.5, 0.83), (40, 4, 1.0, 0.83), (12, 3, 0.5, 0.90)],
 )
 def test_its_ranges_hold_the_truth_and_noise_is_seldom_clear(makes, cards, random_effect, most):

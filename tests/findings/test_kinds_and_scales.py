@@ -159,7 +159,7 @@ def test_where_single_scores_part():
     assert np.mean([s.session for s in found]) == pytest.approx(0.4, abs=0.08)
     assert np.mean([s.rest for s in found]) == pytest.approx(0.35, abs=0.02)
     assert np.mean([s.assessor for s in found]) == pytest.approx(0.5, abs=0.02)
-    assert "sittings 0." in text_of(found[0].message())
+    assert "sessions 0." in text_of(found[0].message())
     assert spreads_of(*panel_of(draw, 0.4)[:, :9]) is None
 
 

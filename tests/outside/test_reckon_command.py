@@ -190,7 +190,7 @@ def test_what_the_thermometer_may_be_off_is_taken_from_the_temperature(capsys):
 def test_a_hot_number_without_a_unit_is_asked_about(temp, capsys):
     """Milk is never at 140 °C in a pan: that is the figure in °F, 60 °C, and meets no pair."""
     assert main(["reckon", "pasteurise", f"temp={temp}", "minutes=30", "--json"]) == 2
-    assert "say °C or °F" in capsys.readouterr().err
+    assert "add °C or °F" in capsys.readouterr().err
     assert asked("pasteurise temp=140F minutes=30", capsys)["pairs_met"] == []
     assert any(
         "open pan" in w for w in asked("pasteurise temp=140C minutes=30", capsys)["warnings"]
@@ -224,7 +224,7 @@ def test_a_curve_hotter_than_boiling_without_a_unit_is_asked_about(capsys, tmp_p
         file = tmp_path / f"{name}.csv"
         file.write_text(f"{first}0,68\n10,146\n41,146\n", encoding="utf-8")
         assert main(["reckon", "pasteurise", f"curve={file}"]) == 2
-        assert "say °C or °F" in capsys.readouterr().err
+        assert "add °C or °F" in capsys.readouterr().err
 
 
 def test_standards_met_by_a_cheddar_on_its_limits(capsys):

@@ -258,7 +258,7 @@ def cook(rng: np.random.Generator, place: Kitchen, past: Sequence[Vessel] = ()) 
         if value[-3:].mean() >= run.place.start_c + ASKED_FROM * run.place.rise_c:
             found = heating(run.whole(), START_MS + round(run.now * 60_000), past)
             if found is not None:
-                out.message.append((run.now, found))
+                out.said.append((run.now, found))
                 due = _due(found)
                 if due < coming:
                     run.go_on(max(due, run.now) + float(rng.uniform(0.05, 1.0)))

@@ -71,7 +71,7 @@ def report(one: Cook) -> Told:
     """What one cook's advice was worth."""
     errors, held = [], []
     came = START_MS + one.arrived_min * 60_000
-    for minutes, found in one.message:
+    for minutes, found in one.said:
         if not one.halfway_min <= minutes < one.arrived_min - 0.5:
             continue
         if found is None or found.arrives_ms is None or found.low is None:

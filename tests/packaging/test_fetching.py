@@ -55,7 +55,7 @@ def test_a_failure_is_told_in_a_sentence(fetching, sentence):
 
 
 @pytest.mark.parametrize(
-    ("line", "told"),
+    ("line", "report"),
     [
         (
             "Downloading pyside6-6.10.3-cp39-abi3-manylinux.whl (563 kB)",

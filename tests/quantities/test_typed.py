@@ -89,7 +89,7 @@ UNDERSTOOD = [
 ]
 
 
-@pytest.mark.parametrize(("text", "quantity", "kept"), UNDERSTOOD)
+@pytest.mark.parametrize(("text", "quantity", "stored"), UNDERSTOOD)
 def test_understood(text: str, quantity: str, stored: float) -> None:
     assert parse(text, quantity).stored == pytest.approx(stored, rel=1e-12)
 

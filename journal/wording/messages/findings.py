@@ -83,7 +83,7 @@ _STUDY: Messages = {
     ),
     "findings.spreads": (
         "Single scores differ, in points (sd) and with age taken out, by makes {make:.1f}, wheels "
-        "of a make {wheel:.1f}, assessors {assessor:.1f}, sittings {sitting:.1f}, the moment "
+        "of a make {wheel:.1f}, assessors {assessor:.1f}, sessions {session:.1f}, the moment "
         "{rest:.1f}."
     ),
     "findings.every-make": "{makes:make|makes}",

@@ -280,6 +280,9 @@ def given_back(journal: Journal) -> dict[str, Any]:
     """What the journal gives back, as plain values: settings, records, plans, readings."""
     records = {keeper.noun: [asdict(r) for r in keeper.all()] for keeper in journal.keepers()}
     plans = [asdict(plan) for plan in journal.plans.all()]
+    for plan in plans:  # an acid target is called a gate in the file and in what is written out
+        for stage in plan["stages"]:
+            stage["gate"] = stage.pop("acid_target")
     readings = {
         make.code: {
             kind: [
