@@ -85,6 +85,8 @@ class VatHead(QWidget):
         self.due = Label("", bold=True, wrap=True)
         self.answer = Button("", key="Esc")
         self.answer.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is typed goes to the fields
+        self.answer.setFont(font(SMALL))
+        self.answer.setMaximumHeight(7 * STEP)
         self.others = ClockRows("The other makes")
         self.beside = ClockRows("Other clocks")
         self._build()
