@@ -1,4 +1,4 @@
-"""What a function in the background is handed: how to say how far it is, and when to stop."""
+"""What a function in the background is handed: how to report progress, and when to stop."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from threading import Event
 
 
 class State:
-    """What a function in the background is handed: it says how far it is and asks whether to go on.
+    """What a function in the background is handed: it reports progress and asks whether to go on.
 
     Pass `state.progress` and `state.stopped` on to whatever takes callbacks.
     """
@@ -17,7 +17,7 @@ class State:
         self._stop = Event()
 
     def progress(self, share: float, words: str = "") -> None:
-        """Say how far it is, 0 to 1, and what is being done."""
+        """Report how far it is, 0 to 1, and what is being done."""
         self._report(share, words)
 
     def stopped(self) -> bool:

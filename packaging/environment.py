@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def make_ready(tools: bool) -> None:
-    """Make, mend or move the environment where that is needed.
+    """Make, repair or move the environment where that is needed.
 
     Parameters
     ----------

@@ -27,9 +27,9 @@ def run(arguments: list[str]) -> int:
     except Trouble as trouble:
         say(str(trouble))
     except OSError as error:
-        say(f"{_what_failed(error)}. Mend that, then run this again.")
+        say(f"{_what_failed(error)}. Correct that, then run this again.")
     except KeyboardInterrupt:
-        say("Stopped before it was done. Run it again when you like: it begins where it must.")
+        say("Stopped before it was done. Run it again when you like; it continues.")
         return 130
     return 2
 
@@ -52,7 +52,7 @@ def _run(arguments: list[str]) -> int:
         "set-up": _set_up,
     }
     if word not in words:
-        say(f"start.py does not know {word!r}. These are its words:\n\n{USAGE}")
+        say(f"start.py does not know {word!r}. It takes these:\n\n{USAGE}")
         return 2
     return words[word](rest)
 

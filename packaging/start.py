@@ -1,6 +1,6 @@
 """Sets up Vatside and opens it: python3 packaging/start.py
 
-This file keeps to words that every Python can read, so that one too old gets a sentence. All else
+This file uses only syntax that every Python can read, so that one too old gets a sentence. All else
 is beside it: launch.py (what is run), environment.py (.venv), system_libraries.py (what Qt needs).
 """
 

@@ -94,7 +94,7 @@ def see_to_qt(needs: tuple[str, ...]) -> None:
     Raises
     ------
     Trouble
-        When a needed part stays without its libraries: the command that mends it.
+        When a needed part stays without its libraries: the command that installs them.
     """
     if not sys.platform.startswith("linux") or stamp.settled("qt") is True:
         return
@@ -239,10 +239,10 @@ def get_venv_part(is_there: Callable[[], bool]) -> None:
             return
     if shutil.which("apt-get"):
         raise Trouble(
-            "This Python has no venv part, so Vatside cannot get a place of its own. "
+            "This Python has no venv part, so Vatside cannot get an environment of its own. "
             f"Install it with: {apt_command([package])}"
         )
     raise Trouble(
-        "This Python has no venv part (the modules venv and ensurepip), so Vatside cannot get a "
-        "place of its own. Install a complete Python 3.11 or newer, then run this again."
+        "This Python has no venv part (the modules venv and ensurepip), so Vatside cannot get an "
+        "environment of its own. Install a complete Python 3.11 or newer, then run this again."
     )

@@ -1,4 +1,4 @@
-"""What setting up tells a person: how it goes, and what stands in the way."""
+"""What setting up tells a person: its progress, and what went wrong."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import sys
 
 
 class Trouble(Exception):
-    """What stands in the way and what to do about it, in one or two sentences."""
+    """What went wrong and what to do, in one or two sentences."""
 
 
 def say(sentence: str) -> None:
-    """Tell how it goes; standard output stays free for the answer that was asked for."""
+    """Report progress; standard output stays free for the answer that was asked for."""
     print(sentence, file=sys.stderr, flush=True)
 
 

@@ -1,4 +1,4 @@
-"""Lets `python -m journal.command` stand for `vatside`."""
+"""Lets `python -m journal.command` run as `vatside`."""
 
 from __future__ import annotations
 

@@ -50,7 +50,7 @@ class Column(Generic[Row]):
 
 
 class Table(Generic[Row]):
-    """Columns that make lines and records of rows; headings stand above where there are any."""
+    """Columns that make lines and records of rows; with headings where there are any."""
 
     def __init__(self, *columns: Column[Row]) -> None:
         self._columns = columns
@@ -75,7 +75,7 @@ class Table(Generic[Row]):
 
 
 def answer(template: str, code: int = 0, /, **fields: Any) -> CommandAnswer:
-    """A single answer: JSON has its fields, and `{key}` in the template stands for a field's text.
+    """A single answer: JSON has its fields, and `{key}` in the template becomes a field's text.
 
     A line of the template of which nothing is left is left out.
     """
@@ -91,7 +91,7 @@ def _record(values: Iterable[tuple[str, Value]]) -> Record:
 
 
 def as_value(value: Any) -> Value:
-    """Anything as it is: nothing is written for None, names stand between commas."""
+    """Anything as it is: nothing for None, names with commas between them."""
     if isinstance(value, Value):
         return value
     if isinstance(value, list | tuple):

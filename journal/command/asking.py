@@ -60,9 +60,9 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
     found = deviation(whole, by)
     zone = whole.make.zone
     known = found.rms_c is not None
-    says = ["{make}, {name}: against the plan {clocked}"]
+    says = ["{make}, {name}: compared with the plan, {clocked}"]
     says += [
-        "temperature  {rms_c} off the plan (root mean square)"
+        "temperature  {rms_c} from the plan (root mean square)"
         if known
         else "temperature  unknown: this needs readings at most ten minutes apart"
     ]
@@ -88,7 +88,7 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
         slip_min=_delays(whole.plan).of(found.delay_min),
         make=text_only(whole.make.code),
         name=text_only(whole.make.name),
-        clocked=text_only("re-timed to the day" if by == "day" else "on its own clock"),
+        clocked=text_only("each stage as it really began" if by == "day" else "by its own clock"),
     )
 
 
@@ -138,7 +138,7 @@ def forecast_answer(journal: Journal, code: str, ph: float, of: str = "curd") ->
 def _predicted(
     journal: Journal, code: str, ph: float, of: str
 ) -> tuple[CommandAnswer, Verdict | None]:
-    """The answer, and what it says of eating the make."""
+    """The answer, and whether the make is safe to eat."""
     from journal.curves.acidity import fit, forecast, has_acid
     from journal.curves.verdict import verdict_of
 
@@ -200,7 +200,7 @@ def _forecast_says(found: Forecast) -> str:
 
 
 def _doubt(found: Forecast, zone: str, what: str) -> str:
-    """What is said where no time can be given."""
+    """The text where no time can be given."""
     from journal.wording.vat import doubt_text
 
     return doubt_text(found, moment(found.by_at_ms, zone).text, what)

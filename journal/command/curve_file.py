@@ -16,8 +16,8 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     """The first two columns of a CSV file as minutes and °C.
 
     A first row of names is skipped; where the second name ends in F the column is in °F. Without
-    a unit there, values that would be hotter than boiling milk are refused. Columns stand between
-    commas, or between semicolons or tabs with either decimal mark.
+    a unit there, values that would be hotter than boiling milk are refused. Between columns are
+    commas, or semicolons or tabs with either decimal mark.
 
     Raises
     ------

@@ -84,7 +84,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _run(words: list[str]) -> int:
     asked = command_named(words[0], COMMANDS) if words else None
     if asked is None and not (words and words[0].startswith("-")):
-        return show.open_window(_file_of(words, [command.name for command in COMMANDS]))
+        return show.open_window(_file_of(words))
     try:
         spelt = list(words) if asked is None else spelt_out(with_new_names(words, asked), asked)
         # At the end, so that places after it are still read as places.
@@ -95,14 +95,18 @@ def _run(words: list[str]) -> int:
     return give(args.run(args), as_json=args.json)
 
 
-def _file_of(words: list[str], names: list[str]) -> str | None:
+def _file_of(words: list[str]) -> str | None:
     """The one file to open the window on; refuses what is no file and no command."""
     if not words:
         return None
     path = Path(words[0])
     if not path.exists():
+        names = [name for one in COMMANDS for name in (one.name, one.formerly) if name]
         near = difflib.get_close_matches(words[0], names, n=1)
-        hint = f" Did you mean “{near[0]}”?" if near else " “vatside --help” lists the commands."
+        meant = command_named(near[0], COMMANDS) if near else None
+        hint = (
+            f" Did you mean “{meant.name}”?" if meant else " “vatside --help” lists the commands."
+        )
         raise CommandError(f"There is no command and no file called “{words[0]}”.{hint}")
     if len(words) > 1:
         raise CommandError(

@@ -4,4 +4,4 @@ from __future__ import annotations
 
 
 class CommandError(ValueError):
-    """A command that cannot be followed, with a sentence that says what would do."""
+    """A command that cannot be run, with a sentence that says what to do."""

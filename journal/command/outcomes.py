@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def verdict_now(journal: Journal, make: Make) -> str | None:
-    """What is said of eating a make, calculated from its readings and saved once it is said."""
+    """Why a make must not be eaten, found from its readings and saved; None if nothing is wrong."""
     from journal.command.asking import past_fits, sours
     from journal.curves import CurveError
     from journal.curves.acidity import fit
@@ -35,7 +35,7 @@ def verdict_now(journal: Journal, make: Make) -> str | None:
 
 
 def not_to_eat(journal: Journal, wheels: list[str] | None) -> list[str]:
-    """What was said of eating these wheels, a line for each make it was said of."""
+    """Why these wheels must not be eaten, a line for each make that must not."""
     ids = dict.fromkeys(journal.wheel_by_code(code).make_id for code in wheels or ())
     makes = [journal.makes.get(one) for one in ids]
     message = [(make.code, journal.outcomes.verdict(make)) for make in makes]

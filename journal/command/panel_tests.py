@@ -1,4 +1,4 @@
-"""Panel tests: set up, answered, revealed; nothing is told while blind."""
+"""Panel tests: set up, answered, revealed; while blind no command tells what a code is."""
 
 from __future__ import annotations
 

@@ -107,7 +107,7 @@ def with_new_names(words: Sequence[str], command: ParsedCommand) -> list[str]:
 
 
 def former_names(commands: Sequence[ParsedCommand]) -> list[tuple[str, str]]:
-    """Every former name beside the new one: "sitting-lay", "session-set-up"; an option's with its
+    """Every former name beside the new one: "test-lay", "test-set-up"; an option's with its
     command before it."""
     found = [(one.formerly, one.name) for one in commands if one.formerly]
     found += [

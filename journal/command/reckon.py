@@ -99,7 +99,7 @@ def _kitchen(topic: Topic, found: sums.SumAnswer) -> dict[str, str | None]:
 
 
 def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, InputValue], list[str]]:
-    """KEY=VALUE words as values in kept units, and what was assumed in reading them.
+    """KEY=VALUE words as values in stored units, and what was assumed in reading them.
 
     A word without "=" goes on with the value before it, so `temp=31 C` needs no quotation marks.
     """
@@ -236,7 +236,7 @@ def _is_bare(text: str) -> bool:
 
 
 def _notes(key: Input, text: str, typed: Typed) -> Iterator[str]:
-    """How a bare number was read where it could be otherwise, and what a measure was taken for."""
+    """Notes on how a bare number was read, and on the size assumed for a kitchen measure."""
     from journal.quantities.units import quantity_named
 
     found = quantity_named(typed.quantity)

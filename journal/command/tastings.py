@@ -1,4 +1,4 @@
-"""Tastings: what an assessor gave a wheel."""
+"""Tastings: the scores that an assessor gave a wheel."""
 
 from __future__ import annotations
 

@@ -65,7 +65,7 @@ def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, what: st
 
 
 def amount(text: str, quantity: str) -> float:
-    """A typed value in the quantity's kept unit."""
+    """A typed value in the quantity's stored unit."""
     from journal.quantities.typed import parse
 
     return parse(text, quantity).stored
@@ -86,7 +86,7 @@ def plan_named(name: str, journal: Journal | None) -> Plan:
 
 
 def make_id(make: Make) -> int:
-    """The key of a kept make."""
+    """The key of a saved make."""
     if make.id is None:
         raise CommandError(f"{make.code} is not in the journal.")
     return make.id

@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     CommandOption(
         "--series", "or the next make of a series: its name in “series”, or latest", "NAME"
     ),
-    CommandOption("--milk", "like 12l", "VOLUME", required=True),
+    CommandOption("--milk", "how much milk, like 12l", "VOLUME", required=True),
     AT,
 )
 def _begin(args: argparse.Namespace) -> CommandAnswer:

@@ -1,4 +1,4 @@
-"""From a logger's file into a make: what was understood first, then kept as one step."""
+"""From a logger's file into a make: what was understood first, then saved as one step."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from journal.records.traces import DOUBTFUL
 from journal.wording import text_of
 
 ALREADY = "already in the journal"
-AS_BEFORE = "The columns were read as in the last file of this shape, but for what was said."
+AS_BEFORE = "The columns are read as in the last file like this one, except for what you chose."
 AIR_KINDS = ("room-temp", "room-humidity")
 _LOOKED_AT = 400
 _FAR_MS = 14 * DAY_MS
@@ -35,9 +35,9 @@ _LONGEST_SOURCE = 80
 
 @dataclass(frozen=True)
 class Seen:
-    """A file as understood, before anything is kept.
+    """A file as understood, before anything is saved.
 
-    `taken` is None while a question is open, and `why_not` then says which (`asks` as in
+    `taken` is None while a question is open, and `why_not` then says why (`asks` as in
     `ExchangeError`); `remembered` tells whether the mapping came from an earlier file of this
     shape; `passed_over` are the columns that look like readings but were not among those named;
     `doubts` are the readings that will be marked; `air` says which columns hold a room's air.
@@ -55,17 +55,17 @@ class Seen:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What a person should look at once it is kept, a sentence each."""
+        """What a person should look at once it is saved, a sentence each."""
         known = (AS_BEFORE,) if self.remembered else ()
         return (*known, *self.understood.doubts, *self.passed_over, *self.air)
 
 
 @dataclass(frozen=True)
 class Report:
-    """What came of a file: rows read, values kept and skipped, and why, a count a reason.
+    """The result of an import: rows read, values saved and skipped, and why, a count a reason.
 
-    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful`
-    of the kept are marked. `warnings` are those of the `notes` that a person should not miss.
+    `kept + skipped` is `read` times the columns taken (see `LoggerReadings`); `doubtful` of the
+    saved ones are marked. `warnings` are those of the `notes` that a person should not miss.
     """
 
     read: int
@@ -78,18 +78,18 @@ class Report:
 
 
 def preview(journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None) -> Seen:
-    """Read a file and say what was understood; nothing is kept.
+    """Read a file and say what was understood; nothing is saved.
 
     Parameters
     ----------
     said
-        What a person said about its columns; the rest is remembered from the last file of the
+        What a person chose for its columns; the rest is remembered from the last file of the
         same shape, or found in the file.
 
     Raises
     ------
     ExchangeError
-        When the file cannot be read, or what was said does not fit it.
+        When the file cannot be read, or what was chosen does not fit it.
     """
     raw = read_table(path)
     known = remembered_mapping(journal, raw.shape)
@@ -110,7 +110,7 @@ def preview(journal: Journal, make: Make, path: str | Path, chosen: Mapping | No
 
 
 def _without_air(understood: Understood) -> tuple[Understood, tuple[str, ...]]:
-    """The table without its columns of a room's air, which cannot be kept yet, and a sentence."""
+    """The table without a room's air, which cannot be imported yet, and a sentence on that."""
     air = [column for column in understood.columns if column.kind in AIR_KINDS]
     if not air:
         return understood, ()
@@ -128,7 +128,7 @@ def _refuse_air_alone(understood: Understood, air: tuple[str, ...]) -> None:
 
 
 def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tuple[str, ...]:
-    """Sentences on columns that look like readings, where only the columns named are taken."""
+    """Sentences on columns that look like readings, where only the columns named are imported."""
     if not chosen.kinds:
         return ()
     named = {find_column(raw.header, name) for name in chosen.kinds}
@@ -136,8 +136,8 @@ def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tupl
     looks = [c for c in free if mostly(sample_of(raw.columns[c.index], _LOOKED_AT)) == NUMBER]
     kinds = kinds_of([column.name for column in looks])
     return tuple(
-        f"“{column.name}” looks like {READING_KINDS[kind].label} ({kind}) and was left out, as "
-        "only the columns named are taken; name it too to take it."
+        f"“{column.name}” looks like {READING_KINDS[kind].label} ({kind}). It was left out, as "
+        "only the columns you name are imported; name it too."
         for column, kind in zip(looks, kinds, strict=True)
         if kind and kind not in AIR_KINDS
     )
@@ -146,26 +146,26 @@ def _passed_over(raw: RawTable, chosen: Mapping, understood: Understood) -> tupl
 def bring_in(
     journal: Journal, make: Make, path: str | Path, chosen: Mapping | None = None
 ) -> Report:
-    """Read a file and keep its readings with a make: one step to undo, nothing kept twice.
+    """Read a file and save its readings with a make: one step to undo, nothing saved twice.
 
     The mapping is remembered for the next file of the same shape.
 
     Raises
     ------
     ExchangeError
-        When the file cannot be read or a question is open; nothing is kept then.
+        When the file cannot be read or a question is open; nothing is saved then.
     """
     return save_seen(journal, make, preview(journal, make, path, chosen), Path(path).name)
 
 
 def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
-    """Keep what was seen; `source` names the file the readings came from."""
+    """Save what was seen; `source` names the file the readings came from."""
     taken = seen.taken
     if taken is None:
         raise ExchangeError(seen.why_not, seen.asks)
     name = source_of(source)
     doubtful = -_doubtful(journal, make, taken)
-    with journal.unit(f"bring in {name}"):
+    with journal.unit(f"import {name}"):
         kept = sum(
             journal.readings.add_many(
                 make.id or 0, kind, part.at_ms, part.value, name, seen.doubts.flags(kind)
@@ -191,7 +191,7 @@ def save_seen(journal: Journal, make: Make, seen: Seen, source: str) -> Report:
 
 
 def source_of(name: str) -> str:
-    """The name of a file as it stands beside its readings."""
+    """The name of a file as it is saved with its readings."""
     return "".join(c for c in name if c.isprintable())[:_LONGEST_SOURCE]
 
 
@@ -202,7 +202,7 @@ def _doubtful(journal: Journal, make: Make, taken: LoggerReadings) -> int:
 
 
 def remembered_mapping(journal: Journal, shape: str) -> Mapping | None:
-    """The mapping kept for files of that shape, None when there is none that can be read."""
+    """The mapping saved for files of that shape, None when there is none that can be read."""
     text = journal.setting(f"mapping:{shape}")
     if text is None:
         return None
@@ -213,15 +213,15 @@ def remembered_mapping(journal: Journal, shape: str) -> Mapping | None:
 
 
 def remember(journal: Journal, mapping: Mapping) -> None:
-    """Keep a whole mapping for the next file of its shape."""
+    """Save a whole mapping for the next file of its shape."""
     journal.set_setting(f"mapping:{mapping.shape}", json.dumps(mapping.to_dict()))
 
 
 def _overlaid(raw: RawTable, chosen: Mapping, known: Mapping | None) -> Mapping:
-    """What was said, over what is remembered.
+    """What was chosen, over what is remembered.
 
-    Columns that were said take the place of all remembered ones; so do the time's columns. What the
-    cells show by themselves, the form of the time and the decimal mark, is found anew in each file.
+    Columns that were chosen replace all remembered ones; so do the time's columns. What the
+    cells show by themselves, the form of the time and the decimal mark, is found in each file.
     """
     if known is None:
         return chosen
@@ -244,11 +244,11 @@ def _overlaid(raw: RawTable, chosen: Mapping, known: Mapping | None) -> Mapping:
 
 
 def _far_away(make: Make, taken: LoggerReadings) -> list[str]:
-    """A word of warning when most readings lie on other days than the make."""
+    """A warning when most readings lie on other days than the make."""
     at_ms = [part.at_ms for part in taken.series.values() if len(part)]
     if not at_ms:
         return []
     middle = float(np.median(np.concatenate(at_ms)))
     if abs(middle - make.started_ms) < _FAR_MS:
         return []
-    return ["Most of these readings lie weeks from the day of the make: check the dates."]
+    return ["Most of these readings are weeks away from the day of the make. Check the dates."]

@@ -1,4 +1,4 @@
-"""Which of the readings that come in are marked as doubtful, and what is said of them."""
+"""Which imported readings are marked as doubtful, and the sentences about them."""
 
 from __future__ import annotations
 
@@ -37,14 +37,14 @@ class Doubts:
         return sum(int(mask.sum()) for mask in self.masks.values())
 
     def flags(self, kind: str) -> Flags:
-        """The marks to keep with the readings of a kind, (n,)."""
+        """The marks to save with the readings of a kind, (n,)."""
         return np.where(self.masks[kind], DOUBTFUL, 0).astype(np.uint8)
 
 
 def doubts_of(
     journal: Journal, make: Make, series: Mapping[str, LoggerTrace], source: str
 ) -> Doubts:
-    """What is doubtful among readings that are about to be kept, beside those that are there."""
+    """What is doubtful among readings that are about to be saved, beside those that are there."""
     whole = journal.whole(make.id or 0)
     masks, notes = {}, []
     found: list[tuple[int, str, float]] = []
@@ -58,7 +58,7 @@ def doubts_of(
             instants = len(np.unique(part.at_ms[at_odds]))
             notes.append(
                 f"{counted(instants, 'instant')} of {READING_KINDS[kind].label} "
-                f"{'has' if instants == 1 else 'have'} values that differ; all are kept, marked "
+                f"{'has' if instants == 1 else 'have'} values that differ; all are saved, marked "
                 "as doubtful."
             )
         mask = at_odds | doubtful_among(whole, kind, part.at_ms, read)

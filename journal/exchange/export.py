@@ -51,7 +51,7 @@ def export_journal(
     There is one CSV a noun, `readings/MAKE-KIND.csv` for each trace, each version of a plan as
     TOML under `plans/`, the photos under `photos/`, and `journal.json` with all of it. Text that
     a spreadsheet would take for a formula gets an apostrophe before it in the CSV files;
-    `journal.json` has it as it is. With `blind`, what is under the cloth is left out.
+    `journal.json` has it as it is. With `blind`, what is still hidden is left out.
 
     Returns
     -------
@@ -83,7 +83,7 @@ def export_journal(
 
 
 def _earlier(folder: Path) -> bool:
-    """Whether an earlier export stands there; refuses a folder with anything else in it."""
+    """Whether an earlier export is there; refuses a folder with anything else in it."""
     if not folder.exists():
         return False
     if not folder.is_dir():
@@ -94,7 +94,7 @@ def _earlier(folder: Path) -> bool:
     strange = sorted(there - _listed(folder / WHOLE))
     if strange:
         raise ExchangeError(
-            f"{folder} holds files that are not of an earlier export, such as {strange[0]}. "
+            f"{folder} holds files that are not from an earlier export, such as {strange[0]}. "
             "Choose a new folder."
         )
     return True
@@ -163,7 +163,7 @@ class _Writer:
         return [*self._written, Path(WHOLE)]
 
     def _plain(self, record: Any) -> dict[str, Any]:
-        """A record's fields; with a make what was said of eating it."""
+        """A record's fields; with a make why it must not be eaten."""
         found = asdict(record)
         if isinstance(record, Make):
             text = self._journal.outcomes.verdict(record)
@@ -271,7 +271,7 @@ class _Writer:
 
 
 def _without_deleted(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
-    """The records by noun without those that hang on a make, wheel, sitting or test in the bin;
+    """The records by noun without those that belong to a make, wheel, session or test in the bin;
     what bears on others too stays."""
     out = dict(nouns)
     for noun in ("make", "wheel", "tasting", "panel_test", "sample"):
@@ -283,7 +283,7 @@ def _without_deleted(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
 
 
 def _stages(plans: list[Plan]) -> Iterator[dict[str, Any]]:
-    """Every stage of every plan as a row, its gate as columns, its doses counted."""
+    """Every stage of every plan as a row, its acid target as columns, its doses counted."""
     for plan in plans:
         for position, stage in enumerate(plan.stages):
             row = asdict(stage)

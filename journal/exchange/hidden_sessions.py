@@ -1,4 +1,4 @@
-"""What an export for people who still taste leaves out: all that is under the cloth."""
+"""What an export for tasters leaves out: all that is still hidden."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ _OF_SAMPLES = ("score", "defect_mark", "sample_note", "serving")
 
 
 def without_hidden(nouns: dict[str, list[Any]]) -> dict[str, list[Any]]:
-    """The records by noun without those of sittings and panel tests that are not lifted.
+    """The records by noun without those of sessions and panel tests that are not revealed.
 
-    That there is such a sitting or test stays; which cheese is which code, and what was given or
-    answered, goes.
+    That there is such a session or test stays; which cheese is which code, and what was scored or
+    answered, is left out.
     """
     sessions = {t.id for t in nouns["tasting"] if t.coding != OPEN and t.lifted_ms is None}
     tests = {t.id for t in nouns["panel_test"] if t.lifted_ms is None}

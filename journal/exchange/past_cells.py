@@ -19,7 +19,7 @@ from journal.quantities.numerals import has_fraction, read_number, tidy
 
 _LONGEST = 200
 _LAST = 20  # more rows than these at the end are no sums
-_MOSTLY = 0.8  # this share of the filled cells must be numbers, or the column is words
+_MOSTLY = 0.8  # this share of the filled cells must be numbers, or the column is text
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class NumberColumn:
 
 
 def numeric(cells: Sequence[str], decimal: str = "") -> NumberColumn | None:
-    """The column as numbers, None when it holds words.
+    """The column as numbers, None when it holds text.
 
     `decimal` is the table's mark, for cells that do not show their own.
     """
@@ -60,7 +60,7 @@ def table_mark(raw: RawTable, *, but: Sequence[int] = ()) -> str:
     Raises
     ------
     ExchangeError
-        When a number like 1,234 stands in a column that does not show which mark it has, nor does
+        When a number like 1,234 is in a column that does not show which mark it has, nor does
         any other.
     """
     found: list[str] = []
@@ -89,7 +89,7 @@ def two_readings(where: str, number: str) -> str:
 
 
 def out_of(cells: Sequence[str]) -> tuple[list[str], float] | None:
-    """Scores written "8/10": what stands before the stroke, and the top that all share."""
+    """Scores written "8/10": what is before the stroke, and the top that all share."""
     found = [_OUT_OF.fullmatch(cell) for cell in cells if clean(cell)]
     tops = {one[2] if one else "" for one in found}
     if len(tops) != 1 or "" in tops:
@@ -111,7 +111,7 @@ def _shown_mark(cells: Sequence[str]) -> str:
 
 
 def _split(cell: str) -> tuple[str, str]:
-    """The number at the front of a cell as it stands there, and what follows it."""
+    """The number at the front of a cell as written, and what follows it."""
     text = cell.strip()
     if has_fraction(text):
         try:
@@ -151,7 +151,7 @@ def summing(raw: RawTable) -> int:
 
 
 def _common_unit(parts: Sequence[tuple[str, str]]) -> str:
-    """What stands behind the number in every filled cell, "" when it differs or is nothing."""
+    """What follows the number in every filled cell, "" when it differs or is nothing."""
     ends: Counter[str] = Counter(
         rest for number, rest in parts if f"{number} {rest}".strip().lower() not in NOTHING
     )

@@ -26,7 +26,7 @@ CHOICES = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE, REMARK, "skip")
 _ONCE = (DATE, TASTED, AGE, NAME, PLAN, MILK, WHEEL, THERE)
 
 # Scores that are known by their name alone. Salt and acid are tastes too, but in a table of
-# makes they are more often what was measured: those count as scores when a person says so.
+# makes they are more often what was measured: those count as scores when a person chooses that.
 _SCORES = {
     **{name: name for name in ATTRIBUTES if name not in ("salt", "acid")},
     "score": "overall", "total": "overall", "total score": "overall", "overall score": "overall",
@@ -50,11 +50,11 @@ _UNIT = re.compile(r"\s*[(\[]([^)\]]{1,20})[)\]]\s*$")
 
 @dataclass(frozen=True)
 class ChosenColumns:
-    """What a person said about a table: columns by name, all of it optional.
+    """What a person chose for a table: columns by name, all of it optional.
 
     `columns` maps a column to one of CHOICES or to a variable's name; `scores` are the columns
     that hold scores; `scales` gives the ends of a score column's own scale, "" for all of them;
-    `date_order` is "dmy", "mdy" or "ymd"; `milk_l` and `date` stand in where a row says nothing.
+    `date_order` is "dmy", "mdy" or "ymd"; `milk_l` and `date` are used where a row has none.
     """
 
     columns: Mapping[str, str] = field(default_factory=dict)
@@ -67,7 +67,7 @@ class ChosenColumns:
 
 @dataclass(frozen=True)
 class PastColumn:
-    """One column: where it stands, what it is, and the name and unit its values go by."""
+    """One column: its place, what it is, and the name and unit its values go by."""
 
     index: int
     header: str
@@ -87,7 +87,7 @@ def is_there(header: str, cell: str) -> bool | None:
 
 
 def columns_of(raw: RawTable, chosen: ChosenColumns) -> list[PastColumn]:
-    """What every column is: as said where it was said, else by its name and cells.
+    """What every column is: as a person chose, else by its name and cells.
 
     Raises
     ------
@@ -203,7 +203,7 @@ def _refuse_doubles(columns: Sequence[PastColumn]) -> None:
             continue
         if key in seen:
             raise ExchangeError(
-                f"The columns “{seen[key]}” and “{column.header}” would both be {column.role} "
+                f"The columns “{seen[key]}” and “{column.header}” would both be the {column.role} "
                 f"“{column.name}”. Map one of them to another name, or to skip."
             )
         seen[key] = column.header

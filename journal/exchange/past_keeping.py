@@ -1,4 +1,4 @@
-"""Past makes out of a table, kept in the journal: one step to undo, nothing kept twice."""
+"""Past makes out of a table, saved in the journal: one step to undo, nothing saved twice."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _USUAL_MILK_L = 10.0
 
 @dataclass(frozen=True)
 class PastReport:
-    """What came of a table: rows read, makes kept, rows skipped and why, the makes' codes."""
+    """The result of an import: rows read, makes saved, rows skipped and why, the makes' codes."""
 
     read: int
     kept: int
@@ -29,10 +29,10 @@ class PastReport:
 
 
 def save_past(journal: Journal, table: PastTable) -> PastReport:
-    """Keep the makes of a table, each finished, with one wheel and its scores; the wheel is gone
-    but where the table says that it is still there.
+    """Save the makes of a table, each finished, with one wheel and its scores; the wheel is gone
+    unless the table says that it is still there.
 
-    A row that says the same as a make already there, or as a row before it, is passed over.
+    A row that says the same as a make already there, or as a row before it, is skipped.
     """
     known = _known(journal, {make.started_ms for make in table.makes})
     fresh: list[PastMake] = []
@@ -41,7 +41,7 @@ def save_past(journal: Journal, table: PastTable) -> PastReport:
         if mark not in known:
             known.add(mark)
             fresh.append(make)
-    with journal.unit("bring in past makes"):
+    with journal.unit("import past makes"):
         codes = _Keeper(journal).save(fresh) if fresh else []
     reasons = dict(table.reasons)
     if len(fresh) < len(table.makes):
@@ -57,7 +57,7 @@ def save_past(journal: Journal, table: PastTable) -> PastReport:
 
 
 class _Keeper:
-    """Keeps makes one after another, and remembers the plans and tastings they share."""
+    """Saves makes one after another, and remembers the plans and tastings they share."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
@@ -66,7 +66,7 @@ class _Keeper:
         self._assessor = self._find_assessor()
 
     def save(self, makes: list[PastMake]) -> list[str]:
-        """Keep them all, oldest first; returns their codes."""
+        """Save them all, oldest first; returns their codes."""
         letters, number = self._journal.makes.next_code().rsplit("-", 1)
         codes = []
         for i, past in enumerate(sorted(makes, key=lambda one: one.started_ms)):
@@ -114,7 +114,7 @@ class _Keeper:
         )
 
     def _plan(self, name: str) -> Plan:
-        """The plan of that name here or brought along, else a bare one that says so."""
+        """The plan of that name here or built in, else a bare one that says so."""
         wanted = name or PLAN_NAME
         key = wanted.casefold()
         if key not in self._plans:
@@ -131,7 +131,7 @@ class _Keeper:
         for plan in builtin_plans():
             if plan.name.casefold() == name.casefold():
                 return save.save(plan)
-        bare = Stage("ripen", 1.0, instruction="What was done stands with each make, as entered.")
+        bare = Stage("ripen", 1.0, instruction="What was done is entered with each make.")
         return save.save(
             Plan(
                 name,
@@ -158,7 +158,7 @@ _Mark = tuple[int, frozenset[tuple[str, float | None, str]], frozenset[tuple[str
 
 
 def _mark(past: PastMake) -> _Mark:
-    """What a row says, for knowing it again: its date, its values, its scores, its weight."""
+    """What a row says, to recognise it: its date, its values, its scores, its weight."""
     values = frozenset((v.name, v.value, v.text) for v in past.variables)
     return past.started_ms, values, frozenset(past.scores.items()), past.wheel_kg or 0.0
 

@@ -1,4 +1,4 @@
-"""A table of past makes, one row a make: read and understood first, then kept as one step."""
+"""A table of past makes, one row a make: read and understood first, then saved as one step."""
 
 from __future__ import annotations
 
@@ -47,14 +47,14 @@ from journal.wording import text_of
 
 NO_DATE = "no date"
 NOTHING_SAID = "neither a variable nor a score"
-IMPOSSIBLE = "an amount that cannot be"
-SUMMING = "sums the others up"
+IMPOSSIBLE = "an impossible amount"
+SUMMING = "a row of sums"
 _MOST_MILK_L, _MOST_WHEEL_KG = 10_000.0, 1000.0  # as the records have them
 
 
 @dataclass(frozen=True)
 class PastVariable:
-    """A make variable out of a table: a number with its unit, or words where it is none."""
+    """A make variable out of a table: a number with its unit, or text where it is none."""
 
     name: str
     value: float | None
@@ -64,7 +64,7 @@ class PastVariable:
 
 @dataclass(frozen=True)
 class PastMake:
-    """One row of the table. `milk_l` is None where nothing says how much."""
+    """One row of the table. `milk_l` is None where nothing tells it."""
 
     row: int  # counted from 1 below the header
     started_ms: int
@@ -81,7 +81,7 @@ class PastMake:
 
 @dataclass(frozen=True)
 class PastTable:
-    """A table as understood, before anything is kept.
+    """A table as understood, before anything is saved.
 
     `read` counts rows, `reasons` the rows left out, a count a reason; `sentences` tell what was
     understood and what to look at.
@@ -116,12 +116,12 @@ def read_columns(path: str | Path) -> dict[str, list[float | str | None]]:
 
 
 def read_past(path: str | Path, chosen: ChosenColumns | None = None, *, zone: str) -> PastTable:
-    """Read a table of past makes and say what was understood; nothing is kept.
+    """Read a table of past makes and say what was understood; nothing is saved.
 
     Parameters
     ----------
     said
-        What a person said about the columns.
+        What a person chose for the columns.
     zone
         The zone in which its dates are read.
 
@@ -248,8 +248,8 @@ class _Reader:
         stand_in = from_iso(self.chosen.date, self.zone) if self.chosen.date else None
         if column is None and stand_in is None:
             raise ExchangeError(
-                "No column holds the dates of the makes. Say which one does, or give one date for "
-                "the rows without.",
+                "No column holds the dates of the makes. Choose the one that does, or give one "
+                "date for the rows without.",
                 "date",
             )
         if column is None:
@@ -276,13 +276,13 @@ class _Reader:
                 for age, begun in zip(ages, started, strict=True)
             ]
         self.notes.append(
-            "No column says when the cheese was tasted: the scores stand at the day of the make, "
-            "age 0."
+            "No column says when the cheese was tasted, so the scores count for the day of the "
+            "make, age 0."
         )
         return list(started)
 
     def amount(self, role: str, quantity: str) -> list[float]:
-        """A column in the quantity's kept unit, NaN where there is none."""
+        """A column in the quantity's stored unit, NaN where there is none."""
         column = self.roles.get(role)
         if column is None:
             return [math.nan] * len(self.rows)
@@ -299,12 +299,12 @@ class _Reader:
         return [float(value) for value in kept]
 
     def variables(self, column: PastColumn) -> list[PastVariable | None]:
-        """A column as make variables: numbers, or the words of a column of words."""
+        """A column as make variables: numbers, or the text of a column of text."""
         cells = self.cells(column)
         found = numeric(cells, self.mark) if column.role == VARIABLE else None
         if found is None and column.role == VARIABLE:
             raise ExchangeError(
-                f"The column “{column.header}” holds no numbers; map it to name, plan, remark or "
+                f"The column “{column.header}” holds no numbers. Map it to name, plan, remark or "
                 "skip."
             )
         values = found.values if found is not None else [math.nan] * len(cells)
@@ -329,8 +329,7 @@ class _Reader:
             raise ExchangeError(off_scale(column.header, min(real), max(real), low, high), "scale")
         if (low, high) != (0.0, SCORE_TOP):
             self.notes.append(
-                f"“{column.header}” goes from {low:g} to {high:g} in the table; it was brought to "
-                "0 to 10."
+                f"“{column.header}” goes from {low:g} to {high:g} in the table; rescaled to 0–10."
             )
         return [(value - low) / (high - low) * SCORE_TOP for value in found.values]
 

@@ -1,4 +1,4 @@
-"""What is said of a table of past makes: how each column was taken, and what is amiss."""
+"""Sentences about a table of past makes: what each column is taken as, and what is wrong."""
 
 from __future__ import annotations
 
@@ -24,11 +24,10 @@ from journal.exchange.past_columns import (
 
 
 def off_scale(header: str, least: float, most: float, low: float, high: float) -> str:
-    """Why scores off the scale are not taken, and what would do."""
+    """Why scores off the scale are refused, and what to do."""
     return (
         f"The scores under “{header}” go from {least:g} to {most:g}, outside {low:g} to {high:g}. "
-        "Say the scale they were given on and they are brought to 0 to 10, or take the column for "
-        "something else."
+        "Give their scale, and they are rescaled to 0–10; or choose another meaning for the column."
     )
 
 
@@ -43,7 +42,7 @@ _IN_WORDS = {
     THERE: "whether the wheel is still there",
     REMARK: "a remark",
     ROW_NUMBER: "the number of the row",
-    WORDS: "words, kept with the make",
+    WORDS: "text, saved with the make",
     LEFT_OUT: "left out",
 }
 
@@ -58,12 +57,12 @@ def understood(columns: Sequence[PastColumn], *, milk_said: bool) -> list[str]:
         else:
             found.append(f"“{column.header}” is {_IN_WORDS[column.role]}.")
     if not any(column.role == SCORE for column in columns):
-        found.append("No column was known as a score. Say which one is.")
+        found.append("No column was recognised as a score. Choose the one that is.")
     if not any(column.role == THERE for column in columns):
         found.append(
-            "The wheels count as gone, since no column says which are still there (name one “still "
-            "there”, with yes or no)."
+            "No column says which wheels are still there, so all count as gone. Name a column "
+            "“still there”, with yes or no."
         )
     if not milk_said and not any(column.role == MILK for column in columns):
-        found.append("No column says how much milk: the plan's usual amount stands in.")
+        found.append("No column gives the milk, so the plan's usual amount is used.")
     return found

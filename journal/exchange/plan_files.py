@@ -1,4 +1,4 @@
-"""Plans as files of their own: written out as TOML, and brought into a journal."""
+"""Plans as files of their own: exported as TOML, and imported into a journal."""
 
 from __future__ import annotations
 
@@ -44,13 +44,13 @@ def read_plan_file(path: str | Path) -> Plan:
     except OSError as error:
         raise ExchangeError(f"{name} cannot be read: {text_of(reason(error))}.") from None
     if len(raw) > _LARGEST:
-        raise ExchangeError(f"{name} is far too large for a plan.")
+        raise ExchangeError(f"{name} is too large for a plan.")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise ExchangeError(
-            f"{name}, line {line}: this is no text in UTF-8. Save the file as UTF-8 and try again."
+            f"{name}, line {line}: this is not UTF-8 text. Save the file as UTF-8 and try again."
         ) from None
     try:
         return read_plan(text)
@@ -75,7 +75,7 @@ def write_plan_file(plan: Plan, path: str | Path) -> None:
 
 
 def coming(journal: Journal, plan: Plan) -> IncomingPlan:
-    """What bringing a plan in would do: nothing, add it, or make it the next version."""
+    """What importing a plan would do: nothing, add it, or make it the next version."""
     known = _known(journal, plan.name)
     if known is None:
         return IncomingPlan(plan, None, same=False)
@@ -85,7 +85,7 @@ def coming(journal: Journal, plan: Plan) -> IncomingPlan:
 
 
 def bring_in(journal: Journal, found: IncomingPlan) -> Plan:
-    """Keep a plan that came as a file; one that says the same as the known one stays as it is."""
+    """Save a plan that came as a file; one that says the same as the known one stays as it is."""
     if found.same and found.known is not None:
         return found.known
     plan = found.plan
@@ -99,7 +99,7 @@ def bring_in(journal: Journal, found: IncomingPlan) -> Plan:
 
 
 def newer_builtin(journal: Journal, name: str, along: Sequence[Plan]) -> Plan | None:
-    """The plan of that name among those that come along, where the journal still has it as an
+    """The built-in plan of that name, where the journal still has it as an
     earlier Vatside brought it; None where it says the same or was changed by hand."""
     if name not in journal.plans.names():
         return None
@@ -109,14 +109,14 @@ def newer_builtin(journal: Journal, name: str, along: Sequence[Plan]) -> Plan | 
 
 
 def _known(journal: Journal, name: str) -> Plan | None:
-    """The latest of that name in the journal, else the one that comes along."""
+    """The latest of that name in the journal, else the built-in one."""
     if name in journal.plans.names():
         return journal.plans.by_name(name)
     return next((plan for plan in builtin_plans() if plan.name == name), None)
 
 
 def _says(plan: Plan) -> Plan:
-    """A plan without what belongs to where it is kept."""
+    """A plan without what belongs to where it is saved."""
     return replace(plan, id=None, uuid="", version=1, builtin=False)
 
 

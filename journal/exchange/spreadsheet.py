@@ -29,7 +29,7 @@ _ZIP = b"PK\x03\x04"
 
 
 def read_foreign(path: str | Path) -> RawTable:
-    """Read a table kept in a spreadsheet: delimited text, or the first filled sheet of an XLSX.
+    """Read a table from a spreadsheet: delimited text, or the first filled sheet of an XLSX.
 
     Raises
     ------
@@ -42,7 +42,9 @@ def read_foreign(path: str | Path) -> RawTable:
         data = _sheet_as_text(data, where.name)
     table = read_table(data)
     if table.rows > MOST_ROWS:
-        raise ExchangeError(f"{where.name} has {table.rows:,} rows; at most {MOST_ROWS:,} do.")
+        raise ExchangeError(
+            f"{where.name} has {table.rows:,} rows; at most {MOST_ROWS:,} can be read."
+        )
     return table
 
 
@@ -75,7 +77,7 @@ def _sheet_as_text(data: bytes, name: str) -> bytes:
         raise
     except Exception as error:
         raise ExchangeError(
-            f"{name} cannot be read as a spreadsheet. Save the sheet as CSV and bring that in."
+            f"{name} cannot be read as a spreadsheet. Save the sheet as CSV and import that."
         ) from error
     if not rows:
         raise ExchangeError(f"{name} holds no filled sheet.")
@@ -89,7 +91,9 @@ def _refuse_bomb(data: bytes, name: str) -> None:
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         unpacked = sum(entry.file_size for entry in archive.infolist())
     if unpacked > LARGEST_UNPACKED:
-        raise ExchangeError(f"{name} unpacks to {unpacked / 1e6:.0f} MB; that is no table.")
+        raise ExchangeError(
+            f"{name} unpacks to {unpacked / 1e6:.0f} MB, which is too large for a table."
+        )
 
 
 def _filled_rows(data: bytes) -> list[list[str]]:

@@ -28,7 +28,7 @@ class SimulatedCulture:
 
     `lag_min` and `rate_per_min` (the steepest fall, as a share of the whole) are in culture time,
     minutes at the best temperature. One that is `failing` keeps only the share `fails_to` of its
-    rate from `fails_after_min` on, minutes after it went in.
+    rate from `fails_after_min` on, minutes after it was added.
     """
 
     ph_start: float

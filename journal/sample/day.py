@@ -16,7 +16,7 @@ from journal.sample.vat import Vat, drained, full, moulded
 
 GIVEN_UP_MIN = 380.0  # after the culture went in, with the curd still too sweet
 LATE_EVERY = 16  # about one stage in so many is begun well late
-_LATEST_MIN = 150.0  # longest wait for a gate
+_LATEST_MIN = 150.0  # longest wait for an acid target
 
 
 @dataclass

@@ -1,4 +1,4 @@
-"""A make's entries in the journal: stages as run, what went in, wheels, weights, care, notes."""
+"""A make's entries in the journal: stages as run, what was used, wheels, weights, care, notes."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ _REASONS = (
 
 
 def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
-    """The make itself; `plan` is the kept one."""
+    """The make itself; `plan` is the saved one."""
     intent, day = one.intent, one.day
     finished = None if one.running else one.at_ms(day.begins[-1])
     washed = intent.version.washed
@@ -52,7 +52,7 @@ def make_entry(rng: np.random.Generator, one: Made, plan: Plan) -> Make:
 
 
 def culture_lot(number: int) -> str:
-    """The lot of culture a make is made with: a packet lasts for four, M-07 stands open now."""
+    """The lot of culture a make is made with: a packet lasts for four, M-07 is open now."""
     return f"M-{1 + (1 + (number - 1) // 4) % 7:02d}"
 
 
@@ -87,8 +87,8 @@ def _past(one: Made, minutes: float | None) -> int | None:
 def additions(
     rng: np.random.Generator, one: Made, make_id: int, shelf: list[Ingredient]
 ) -> list[Addition]:
-    """What really went in, at the stages that came about; the culture is of the make's lot, as
-    long as its packet is still on the shelf."""
+    """What was really used, at the stages that came about; the culture is of the make's lot, as
+    long as its packet is still in stock."""
     by_name = {item.name: item.id for item in shelf if item.kind != "culture"}
     lot = culture_lot(one.number)
     by_name |= {item.name: item.id for item in shelf if item.kind == "culture" and item.lot == lot}
@@ -170,7 +170,7 @@ def _scale(rng: np.random.Generator, green: float, room: RoomAir, days: float) -
 
 
 def notes(rng: np.random.Generator, one: Made, make_id: int) -> list[Note]:
-    """What was worth a word: late stages, and why a make failed."""
+    """What was worth a note: late stages, and why a make failed."""
     out = []
     for stage, at, minutes in one.day.lates:
         reason = _REASONS[int(rng.integers(len(_REASONS)))]

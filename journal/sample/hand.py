@@ -20,7 +20,7 @@ class Hand:
         self.souring: Souring | None = None
         noise: list[float] = rng.normal(0.0, 1.0, _DRAWN).tolist()
         self._noise = iter(noise)
-        self._skill = float(rng.uniform(0.45, 0.85))  # of the coasting that is foreseen
+        self._skill = float(rng.uniform(0.45, 0.85))  # of the coasting that is expected
 
     @property
     def at_min(self) -> float:

@@ -68,12 +68,12 @@ def write_sample(
     readings_per_make : how many readings the loggers leave at each make (what people typed comes
         on top); by default one of the milk a minute for eight hours and one of the room each five
     now_ms : the instant the sample leads up to, UTC milliseconds; by default the present
-    progress : is told how far it is, 0 to 1
+    progress : is called with how far it is, 0 to 1
 
     Raises
     ------
     KeepingError
-        When the file exists or cannot be written. A file begun here is taken away again.
+        When the file exists or cannot be written. A file begun here is deleted again.
     """
     now = present() if now_ms is None else now_ms
     where = Path(path)
@@ -103,7 +103,7 @@ class _Writer:
 
     def write(self, makes: int, progress: Callable[[float], None] | None) -> None:
         kitchen = made(self.seed, makes, self.now_ms)
-        with self.journal.unit("furnish the kitchen"):
+        with self.journal.unit("set up the kitchen"):
             self._furnish(kitchen)
         for done, one in enumerate(kitchen, start=1):
             with self.journal.unit(f"HL-{one.number:04d}"):
@@ -112,7 +112,7 @@ class _Writer:
                 progress(0.9 * done / len(kitchen))
         sat = sessions(self.seed, kitchen, self.now_ms)
         for session in sat:
-            with self.journal.unit("a sitting"):
+            with self.journal.unit("a session"):
                 self._write_session(session)
         test = triangle(self.seed, kitchen, sat)
         if test is not None:
@@ -180,7 +180,7 @@ class _Writer:
             self.journal.readings.log(make_id, read.kind, value, at_ms)
 
     def _strike(self, make_id: int, read: SensorReadings) -> None:
-        """A probe not yet rinsed: read far off, struck out and read again."""
+        """A pH electrode not yet rinsed: read far off, struck out and read again."""
         at_ms, value = int(read.at_ms[1]) - 60_000, round(float(read.value[1]) - _MISREAD, 2)
         self.journal.readings.log(make_id, read.kind, value, at_ms)
         self.journal.readings.strike(make_id, read.kind, at_ms, value)
@@ -214,7 +214,7 @@ class _Writer:
             self._write_servings(session, samples)
 
     def _write_servings(self, session: Sitting, samples: list[Sample]) -> None:
-        """Who got which sample when, at a sitting with codes."""
+        """Who got which sample when, at a session with codes."""
         rng = stream(self.seed, PANEL, 4, session.at_ms // 60_000)
         there = list(dict.fromkeys(g.assessor for t in session.tasted for g in t.given))
         many = len(samples)

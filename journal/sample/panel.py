@@ -1,6 +1,6 @@
-"""The panel: sittings every four weeks, what was due at each, and what three people gave it.
+"""The panel: sessions every four weeks, what was due at each, and what three people gave it.
 
-At the last sittings one cheese stands on the board twice under two codes: a blind double.
+At the last sessions one cheese is on the board twice under two codes: a blind double.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ from journal.sample.truth import (
 
 AGES = (60.0, 120.0, 180.0, 270.0)  # days: about 2, 4, 6 and 9 months
 SECOND_AGES = (120.0, 270.0)  # the second wheel of a make waits longer
-_DOUBLED = 4  # the last so many sittings have a blind double
-_LAST_DAYS = 9.0  # how long ago the newest sitting was
+_DOUBLED = 4  # the last so many sessions have a blind double
+_LAST_DAYS = 9.0  # how long ago the newest session was
 _WORDS = (
     (7.6, ("hazelnut, a little broth", "long and savoury, clean finish", "sweet milk, then nuts")),
     (6.2, ("clean, milky, short", "good, could be longer", "butter and a little hay")),
@@ -38,7 +38,7 @@ _WORDS = (
 
 @dataclass(frozen=True)
 class ScoreSheet:
-    """What one assessor gave one sample: attribute to score, defects, words."""
+    """What one assessor gave one sample: attribute to score, defects, note."""
 
     assessor: str
     scores: dict[str, float]
@@ -48,7 +48,7 @@ class ScoreSheet:
 
 @dataclass(frozen=True)
 class Tasted:
-    """A wheel at a sitting, with its blind code and what it got."""
+    """A wheel at a session, with its blind code and what it got."""
 
     cheese: SimulatedCheese
     age_days: float
@@ -58,20 +58,20 @@ class Tasted:
 
 @dataclass(frozen=True)
 class Sitting:
-    """One sitting."""
+    """One session."""
 
     at_ms: int
     tasted: tuple[Tasted, ...]
-    doubled: bool = False  # the last one tasted is a cheese that stands there already
+    doubled: bool = False  # the last one tasted is a cheese that is there already
 
     @property
     def lifted_ms(self) -> int:
-        """When the cloth was lifted."""
+        """When it was revealed."""
         return self.at_ms + (20 + 9 * len(self.tasted)) * MINUTE_MS
 
 
 def sessions(seed: int, makes: list[Made], now_ms: int) -> list[Sitting]:
-    """Every sitting there was until `now_ms`, oldest first."""
+    """Every session there was until `now_ms`, oldest first."""
     every = 28.0 if len(makes) <= 60 else 7.0
     due: dict[int, list[SimulatedCheese]] = {}
     for one in makes:
@@ -106,7 +106,7 @@ def _sit(
     makes: list[Made],
     again: np.random.Generator | None,
 ) -> Sitting:
-    """One sitting; `again` draws its double, apart from all else."""
+    """One session; `again` draws its double, apart from all else."""
     codes = 100 + rng.choice(900, len(cheeses), replace=False)
     there = [name for name in ASSESSORS if rng.random() > 0.08] or list(ASSESSORS)
     moods = {name: float(rng.normal(0.0, SITTING_SD)) for name in there}

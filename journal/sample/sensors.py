@@ -15,7 +15,7 @@ Instants = npt.NDArray[np.int64]
 
 LOGGED_MIN = 480.0  # how long a logger runs: eight hours
 ROOM_SHARE = 5  # one room reading for so many of the milk
-PH_NOISE = 0.018  # of one reading of a kitchen's probe
+PH_NOISE = 0.018  # of one reading of a kitchen's thermometer
 _EVERY_MIN = 24.0  # between two readings of the curd
 
 
@@ -60,7 +60,7 @@ def typed(rng: np.random.Generator, one: Made, mould_mm: float) -> list[SensorRe
 
 
 def _acidity(rng: np.random.Generator, one: Made) -> list[SensorReadings]:
-    sensor = float(rng.normal(0.0, 0.012))  # how far the probe is off today
+    sensor = float(rng.normal(0.0, 0.012))  # how far the thermometer is off today
     at = _moments(rng, one)
     out, souring = [], one.day.souring
     for kind in ("milk-ph", "whey-ph", "curd-ph"):

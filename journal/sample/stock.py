@@ -1,4 +1,4 @@
-"""What stands on the kitchen's shelf: ingredients, the brine, a culture kept alive."""
+"""The kitchen's stock: ingredients, the brine, a culture kept alive."""
 
 from __future__ import annotations
 

@@ -42,12 +42,12 @@ class SimulatedTriangle:
 
     @property
     def lifted_ms(self) -> int:
-        """When the cloth was lifted."""
+        """When it was revealed."""
         return self.at_ms + _LONG_MIN * MINUTE_MS
 
 
 def triangle(seed: int, makes: list[Made], sat: list[Sitting]) -> SimulatedTriangle | None:
-    """The test after the newest sitting; None where it had not both kinds of cheese."""
+    """The test after the newest session; None where it had not both kinds of cheese."""
     if not sat:
         return None
     pair = [_first(sat[-1].tasted, makes, washed=washed) for washed in (False, True)]

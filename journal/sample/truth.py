@@ -2,10 +2,10 @@
 
 A wheel's score, before anyone tastes it, is
 
-    CENTRE + sum of EFFECTS + a make's own luck + a wheel's own luck,
+    CENTRE + sum of EFFECTS + a random effect of the make + one of the wheel,
 
-and what an assessor writes down is that, plus the assessor's level, the sitting's mood and the
-moment's noise, rounded to halves. Each effect is linear, in points for a practical step:
+and what an assessor writes down is that, plus the assessor's level, the session's mood and the
+moment's noise, rounded to halves. Each effect is linear, in points for a typical change:
 
 - salt per kg of green curd: +0.42 for 2 g more (18 to 30 g/kg in this kitchen);
 - curd pH when milling begins: +0.40 for 0.1 lower;
@@ -84,7 +84,7 @@ class Facts:
 
 
 def quality(facts: Facts, age_days: float) -> float:
-    """The score a wheel of that make deserves at that age, all luck aside."""
+    """The score a wheel of that make deserves at that age, without random effects."""
     values = {**vars(facts), "age_days": age_days}
     return CENTRE + sum(effect.at(values[name]) for name, effect in EFFECTS.items())
 

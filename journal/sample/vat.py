@@ -59,7 +59,7 @@ def _terms(piece: KnobSpan) -> tuple[float, float, float]:
 
 
 class Vat:
-    """A day at one vat: what stands in it now, and every piece so far."""
+    """A day at one vat: what is in it now, and every piece so far."""
 
     def __init__(self, vessel: SimulatedVat, temp_c: float) -> None:
         self.pieces = [KnobSpan(0.0, temp_c, 0.0, 0.0, vessel)]
@@ -67,7 +67,7 @@ class Vat:
 
     @property
     def vessel(self) -> SimulatedVat:
-        """The vessel as it stands (drained curd loses its heat faster than a full vat)."""
+        """The vessel as it is (drained curd loses its heat faster than a full vat)."""
         return self.pieces[-1].vessel
 
     def turn(self, knob: float) -> None:

@@ -76,6 +76,10 @@ def test_a_former_option_is_taken(name, old, new):
         assert taken(f"{old}={value[0]}") == taken(new, *value)
 
 
+def test_a_former_name_written_wrongly_leads_to_the_new_one(refused):
+    assert "Did you mean “session-set-up”?" in refused("siting-lay")
+
+
 def test_no_help_shows_a_former_name(run):
     shown = run("--help").out + "".join(run(one.name, "--help").out for one in COMMANDS)
     for old, _ in NAMES:

@@ -60,7 +60,7 @@ def test_room_air_alone_is_refused_and_beside_milk_left_out(begun, run, refused,
 def test_a_unit_that_nobody_named_is_asked_for_with_its_option(begun, run, refused, log_file):
     path = log_file("Time,Milk\n2026-07-14 08:00,86\n2026-07-14 08:10,102\n")
     said = refused("import-readings", begun, "latest", path)
-    assert said.endswith("Say which it is. Add --unit degF or --unit degC.")
+    assert said.endswith("Choose its unit. Add --unit degF or --unit degC.")
     done = run("import-readings", begun, "latest", path, "--unit", "degF", "--json").data
     assert done["kept"] == 2
     with Journal.open(begun) as journal:

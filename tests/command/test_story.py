@@ -104,7 +104,7 @@ def test_preview_says_what_was_understood_and_keeps_nothing(run, begun, tmp_path
     }  # fmt: skip
     text = run("import-readings", begun, "latest", log, "--preview").out
     assert "14.07.2026 08:00" in text
-    assert "2 values kept" not in text or run("makes", begun, "--json").data[0]["readings"] == 0
+    assert "2 values saved" not in text or run("makes", begun, "--json").data[0]["readings"] == 0
     assert run("makes", begun, "--json").data[0]["readings"] == 0
 
 
@@ -170,18 +170,18 @@ def test_the_report_says_what_was_assumed(run, begun, tmp_path):
     log.write_text("Time,Temp\n2026-07-14 07:30,31\n2026-07-14 08:05,31.5\n")
     done = run("import-readings", begun, "latest", log, "--json").data
     assert done["notes"] == [
-        "“Temp” names no unit; °C was taken.",
+        "“Temp” names no unit, so °C is assumed.",
         "1 reading lies before the make began, by 30 min.",
     ]
     log.write_text("Time,Temp,X\n2026-07-14 08:15,31,5\n")
     text = run("import-readings", begun, "latest", log).out
     assert "1 row read, 1 value saved, 0 skipped." in text
-    assert "“Temp” names no unit; °C was taken." in text
+    assert "“Temp” names no unit, so °C is assumed." in text
 
 
 def test_a_preview_of_an_open_order_says_how_to_answer(run, begun, tmp_path):
     log = tmp_path / "log.csv"
     log.write_text("when,t\n03/04/2026 08:00,31\n03/04/2026 08:05,31\n")
     text = run("import-readings", begun, "latest", log, "--preview").out
-    assert text.count("Say which") == 1
+    assert text.count("Choose one") == 1
     assert "--date-order" in text

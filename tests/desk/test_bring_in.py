@@ -116,7 +116,7 @@ def test_ambiguous_dates_ask_for_their_order(show, journal, make, tmp_path, qtbo
     rows = "".join(f"03/02/2025 09:{m:02d},3{m % 10}.5\n" for m in range(20))
     dialog = show(BringIn, make.id, written(tmp_path, "when,temp\n" + rows))
     assert dialog.order.isVisible()
-    assert "Say which" in dialog.fault.text()
+    assert "Choose one" in dialog.fault.text()
     assert "--" not in dialog.fault.text()
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     assert journal.readings.count(make.id) == 0
@@ -125,7 +125,7 @@ def test_ambiguous_dates_ask_for_their_order(show, journal, make, tmp_path, qtbo
     qtbot.keyClick(dialog, Qt.Key.Key_Return)
     saved = journal.readings.trace(make.id, "milk-temp")
     assert saved.at_ms[0] == from_iso("2025-02-03T09:00", ZONE)
-    assert "check the dates" in dialog.account.text()
+    assert "Check the dates" in dialog.account.text()
 
 
 @pytest.mark.parametrize(

@@ -229,7 +229,7 @@ def test_a_serial_line_is_set_up_tried_and_kept(qtbot, kitchen, window, cable):
     made.line.lines["device"].setText(device)
     made.line.lines["pattern"].setText("T=(")
     made.try_it.click()
-    assert "no regular expression" in made.preview.state.text()
+    assert "not a regular expression" in made.preview.state.text()
     made.line.lines["pattern"].setText(r"T=(\S+)")
     made.try_it.click()
     qtbot.waitUntil(lambda: made.preview.state.text().endswith("connected, no reading yet"))

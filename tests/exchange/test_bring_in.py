@@ -51,7 +51,7 @@ def test_nothing_is_kept_twice(kept, make, write):
 
 def test_it_is_one_step_to_undo(kept, make, write):
     bring_in(kept, make, write("log.csv", LOG))
-    assert kept.undo_name == Message("bring in log.csv")
+    assert kept.undo_name == Message("import log.csv")
     kept.undo()
     assert kept.readings.count(make.id) == 0
     kept.redo()
@@ -113,12 +113,12 @@ def test_readings_of_another_season_are_kept_with_a_word_of_warning(kept, make, 
     text = LOG.replace("2026-07-14", "2025-01-14")
     report = bring_in(kept, make, write("log.csv", text))
     assert report.kept == 4
-    assert any("check the dates" in note for note in report.notes)
+    assert any("Check the dates" in note for note in report.notes)
 
 
 def test_a_unit_that_nobody_named_is_said_once_it_is_kept(kept, make, write):
     path = write("log.csv", "Time,Temp\n2026-07-14 08:00,31\n2026-07-14 08:05,31.5\n")
-    assert "“Temp” names no unit; °C was taken." in bring_in(kept, make, path).notes
+    assert "“Temp” names no unit, so °C is assumed." in bring_in(kept, make, path).notes
     named = write("named.csv", LOG)
     assert not any("names no unit" in note for note in bring_in(kept, make, named).notes)
 
@@ -140,7 +140,9 @@ def test_readings_before_the_make_are_said(kept, make, write):
 def test_a_column_that_looks_like_a_reading_and_was_not_named_is_said(kept, make, write):
     path = write("log.csv", LOG)
     seen = preview(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
-    said = [one for one in seen.preview.questions if "only the columns named are taken" in one]
+    said = [
+        one for one in seen.preview.questions if "only the columns you name are imported" in one
+    ]
     assert [one.startswith("“Milk (°F)” looks like milk (milk-temp)") for one in said] == [True]
     report = bring_in(kept, make, path, Mapping(kinds={"Curd pH": "whey-ph"}))
     assert set(said) <= set(report.notes)
@@ -152,8 +154,8 @@ def test_one_of_everything_is_told_as_one(kept, make, write):
     path = write("log.csv", "Logger 7\nTime,Temp (°C)\n2026-07-14 08:00,31\n")
     said = preview(kept, make, path).preview.sentences
     assert said[0].startswith("1 row, 2 columns with commas between them")
-    assert "1 line before the header was passed over." in said
-    assert said[-1] == "1 row read, 1 value kept, 0 skipped."
+    assert "1 line before the header was skipped." in said
+    assert said[-1] == "1 row read, 1 value saved, 0 skipped."
 
 
 def test_the_form_of_the_time_and_the_decimal_mark_are_found_in_each_file(kept, make, write):

@@ -71,7 +71,7 @@ def test_two_values_of_one_instant_are_both_kept_marked_and_said(kept, make, wri
     report = bring_in(kept, make, write("log.csv", text))
     assert (report.kept, report.doubtful) == (4, 2)
     assert sorted(marked(kept, make)) == [31.1, 33.0]
-    assert any("1 instant of milk has values that differ; all are kept" in n for n in report.notes)
+    assert any("1 instant of milk has values that differ; all are saved" in n for n in report.notes)
 
 
 def test_a_logger_that_writes_whole_minutes_is_not_doubted(kept, make, write):

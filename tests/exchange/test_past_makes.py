@@ -130,12 +130,12 @@ def test_when_it_was_tasted(write, text, said, tasted_after_days):
 
 def test_scores_off_the_scale_are_refused_until_their_scale_is_said(kept, write):
     path = write("t.csv", "date,salt (%),taste\n2025-01-01,1,12.3\n2025-02-01,2,57.2\n")
-    with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*Say the scale") as caught:
+    with pytest.raises(ExchangeError, match=r"from 12.3 to 57.2.*Give their scale") as caught:
         read_past(path, zone=ZONE)
     assert caught.value.asks == "scale"
     table = read_past(path, ChosenColumns(scales={"taste": (0, 60)}), zone=ZONE)
     assert table.makes[1].scores["taste"] == pytest.approx(57.2 / 6)
-    assert any("brought to 0 to 10" in sentence for sentence in table.sentences)
+    assert any("rescaled to 0–10" in sentence for sentence in table.sentences)
     with pytest.raises(ExchangeError, match="outside 0 to 50"):
         read_past(path, ChosenColumns(scales={"": (0, 50)}), zone=ZONE)
 
@@ -150,7 +150,7 @@ def test_dates_are_needed_or_said(write):
 
 def test_day_or_month_first_is_asked_when_it_is_open(write):
     path = write("t.csv", "date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n")
-    with pytest.raises(ExchangeError, match=r"day first or month first\. Say which") as caught:
+    with pytest.raises(ExchangeError, match=r"day first or month first\. Choose one") as caught:
         read_past(path, zone=ZONE)
     assert caught.value.asks == "date order"
     months = [
@@ -166,7 +166,7 @@ def test_day_or_month_first_is_asked_when_it_is_open(write):
 def test_the_course_of_the_rows_never_decides_how_the_dates_of_makes_go(write):
     """Month first and day first both run forward here, in steps of different length."""
     rows = "".join(f"03/{month:02}/2025,{month},7\n" for month in (4, 5, 6))
-    with pytest.raises(ExchangeError, match=r"Under “date”.*Say which"):
+    with pytest.raises(ExchangeError, match=r"Under “date”.*Choose one"):
         read_past(write("t.csv", f"date,v,overall\n{rows}"), zone=ZONE)
     result = read_past(write("u.csv", f"date,v,overall\n{rows}13/06/2025,3,7\n"), zone=ZONE)
     assert result.makes[0].started_ms == from_iso("2025-04-03", ZONE)
@@ -383,7 +383,7 @@ def test_wheels_of_a_table_are_gone_and_that_is_said(kept, write):
     assert lives(kept) == []
     assert len(kept.wheels.all()) == 3
     assert any(
-        note.startswith("The wheels count as gone, since no column") for note in report.notes
+        note.startswith("No column says which wheels are still there") for note in report.notes
     )
     whole = kept.whole(kept.makes.by_code("HL-0001").id)
     assert whole.wheels[0].gone_ms == from_iso("2025-03-14", ZONE)

@@ -1,4 +1,4 @@
-"""What a cell looks like: a number, a time, nothing, or words."""
+"""What a cell looks like: a number, a time, nothing, or text."""
 
 from __future__ import annotations
 

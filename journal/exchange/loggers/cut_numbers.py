@@ -1,5 +1,5 @@
 """Numbers that were cut in two, because the decimal mark and the mark between cells are both a
-comma: put together again where that can be done in one way only, else refused."""
+comma: joined again where that can be done in one way only, else refused."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ _WHOLE = re.compile(r"\s*[+\-−]?[0-9]{1,4}\s*")
 _REST = re.compile(r"[0-9]{1,6}\s*")
 _POINT = re.compile(r"\s*[+\-−]?[0-9]+\.[0-9]+\s*")
 _REFUSED = (
-    "The rows have more cells than there are names of columns: the comma seems to stand between "
-    "cells and in the numbers too, and which belong together cannot be told. Save the file with "
-    "semicolons between the cells, or with decimal points."
+    "The rows have more cells than the header: the comma seems to stand between cells and in the "
+    "numbers too. Save the file with semicolons between the cells, "
+    "or with decimal points."
 )
 
 
@@ -41,7 +41,7 @@ def _is_cut(row: Sequence[str], named: int) -> bool:
 
 
 def _runs(row: Sequence[str]) -> list[tuple[int, int]]:
-    """Where parts of numbers stand side by side, two cells or more: first and behind the last."""
+    """Where parts of numbers are neighbours, two cells or more: first and behind the last."""
     found, first = [], None
     for at, cell in enumerate([*row, "-"]):
         part = _WHOLE if first is None else _REST

@@ -41,7 +41,7 @@ def encoding_of(data: bytes) -> str:
     for start, what in _NOT_TEXT:
         if data.startswith(start):
             raise ExchangeError(
-                f"This is {what}, not a table in plain text. Save it as CSV and bring that in."
+                f"This is {what}, not a table in plain text. Save it as CSV and import that."
             )
     for mark, name in _BOMS:
         if data.startswith(mark):

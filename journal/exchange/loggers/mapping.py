@@ -1,4 +1,4 @@
-"""The mapping: which column is what, kept with the shape of the file it was made for."""
+"""The mapping: which column is what, saved with the shape of the file it was made for."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ TIME_FORMS = {
 
 @dataclass(frozen=True)
 class Mapping:
-    """What a person said, or was found, about the columns of a file.
+    """What a person chose, or was found, for the columns of a file.
 
     Every part may be left out; what is left out is found in the file. `kinds` and `units` go
     by column name; `unit` holds for every column of its quantity that `units` does not name.
@@ -49,16 +49,20 @@ class Mapping:
     shape: str = ""
 
     def __post_init__(self) -> None:
-        """Refuse what no file could be read with."""
+        """Refuse what cannot be used to read any file."""
         for column, kind in self.kinds.items():
             if kind and kind not in READING_KINDS:
                 known = ", ".join(READING_KINDS)
-                raise ExchangeError(f"“{kind}” for “{column}” is no reading. There are: {known}.")
+                raise ExchangeError(
+                    f"“{kind}” for “{column}” is not a kind of reading. There are: {known}."
+                )
         _one_of(self.date_order, DATE_ORDERS, "order of dates")
         _one_of(self.time_form, tuple(TIME_FORMS), "form of time")
         _one_of(self.decimal, (".", ","), "decimal mark")
         if self.unit and not any(_fits(self.unit, kind) for kind in READING_KINDS):
-            raise ExchangeError(f"“{self.unit}” is no unit of a reading. Write for example degF.")
+            raise ExchangeError(
+                f"“{self.unit}” is not a unit of a reading. Write for example degF."
+            )
 
     def to_dict(self) -> dict[str, Any]:
         """The mapping as plain values that JSON can hold."""
@@ -98,7 +102,7 @@ def _fits(unit: str, kind: str) -> bool:
 
 def _one_of(value: str, allowed: tuple[str, ...], what: str) -> None:
     if value and value not in allowed:
-        raise ExchangeError(f"“{value}” is no {what}. There are: {' '.join(allowed)}.")
+        raise ExchangeError(f"“{value}” is not a known {what}. There are: {' '.join(allowed)}.")
 
 
 def find_column(header: Sequence[str], wanted: str) -> int:

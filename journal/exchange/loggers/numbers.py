@@ -40,7 +40,7 @@ def decimal_mark(cells: Sequence[str], delimiter: str) -> str:
 def read_values(
     cells: Sequence[str], decimal: str, quantity: str, unit: str
 ) -> tuple[NDArray[np.float64], NDArray[np.uint8]]:
-    """The numbers in the cells in the quantity's kept unit, (n,), and how each fared, (n,).
+    """The numbers in the cells in the quantity's stored unit, (n,), and how each fared, (n,).
 
     A unit written behind a number goes before `unit` (a unit key). What is no number is NaN.
     """

@@ -11,11 +11,9 @@ from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.stamps import ALL_SHORT, YEAR_LAST, Parts, date_ms
 
 _WORDS = {"dmy": "day first", "mdy": "month first", "ymd": "year first"}
-_MIXED = (
-    "Some dates fit day first only, others month first only. Mend the file, or say which to take."
-)
+_MIXED = "Some dates fit day first only, others month first only. Correct the file, or choose one."
 _CLEARLY = 5  # a step this many times longer speaks against an order
-_SLIPS = 20  # one date in so many may be a slip of the pen
+_SLIPS = 20  # one date in so many may be a typing error
 
 
 def in_words(order: str) -> str:
@@ -68,18 +66,18 @@ def decide_order(parts: Parts, clock_ms: Ints, *, steady: bool = True) -> Order:
 
 
 def _mixed(good: list[NDArray[np.bool_]], most: int) -> bool:
-    """Whether more dates than slips of the pen fit another order only."""
+    """Whether more dates than typing errors fit another order only."""
     real = int(np.logical_or.reduce(good).sum())
     return (real - most) * _SLIPS > most
 
 
 def _as(order: str, why: str) -> Order:
-    return Order(order, f"Dates are {_WORDS[order]}: {why}.")
+    return Order(order, f"Dates are read {_WORDS[order]}: {why}.")
 
 
 def _open(likely: list[str]) -> Order:
     could = " or ".join(_WORDS[order] for order in likely) or "day first or month first"
-    return Order("", f"The dates could be {could}. Say which.")
+    return Order("", f"The dates could be {could}. Choose one.")
 
 
 def _by_course(likely: list[str], times: dict[str, Ints]) -> Order:
@@ -88,7 +86,7 @@ def _by_course(likely: list[str], times: dict[str, Ints]) -> Order:
     fewest = min(back.values(), default=0)
     forward = [order for order in likely if back[order] == fewest]
     if len(forward) == 1:
-        only = "only so do the rows follow one another"
+        only = "only then do the rows follow one another"
         return _as(forward[0], only if fewest == 0 else "so the fewest rows step back in time")
     steps = {order: _longest_step(times[order]) for order in forward}
     shortest = min(steps.values(), default=0)

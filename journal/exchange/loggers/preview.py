@@ -1,4 +1,4 @@
-"""What a person sees before anything is kept: first rows, what each column is, what was found."""
+"""What a person sees before anything is saved: first rows, what each column is, what was found."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from journal.wording.counts import counted
 
 @dataclass(frozen=True)
 class PreviewColumn:
-    """A column of the preview: its name, what it was taken as in words, and its kind or ""."""
+    """A column of the preview: its name, what it is taken as, and its kind or ""."""
 
     name: str
     taken_as: str
@@ -23,7 +23,7 @@ class PreviewColumn:
 
 @dataclass(frozen=True)
 class Preview:
-    """The first rows as they stand in the file, with what was understood and what to look at."""
+    """The first rows as they are in the file, with what was understood and what to look at."""
 
     columns: tuple[PreviewColumn, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -38,7 +38,7 @@ def preview(understood: Understood, taken: LoggerReadings | None = None, rows: i
     found, asked = list(understood.sentences), understood.questions
     if taken is not None:
         found += [*taken.notes, account(taken)]
-        if not understood.date_order:  # the start of the make has told it
+        if not understood.date_order:  # the start of the make has settled it
             asked = tuple(one for one in asked if one != understood.timing.reason)
     return Preview(
         columns=tuple(
@@ -52,10 +52,10 @@ def preview(understood: Understood, taken: LoggerReadings | None = None, rows: i
 
 
 def account(taken: LoggerReadings) -> str:
-    """ "120 rows read, 236 values kept, 4 skipped: empty value 3, duplicate 1." """
+    """ "120 rows read, 236 values saved, 4 skipped: empty value 3, duplicate 1." """
     why = ", ".join(f"{reason} {count:,}" for reason, count in taken.reasons.items())
     read, kept = counted(taken.read, "row"), counted(taken.kept, "value")
-    start = f"{read} read, {kept} kept, {taken.skipped:,} skipped"
+    start = f"{read} read, {kept} saved, {taken.skipped:,} skipped"
     return f"{start}: {why}." if why else f"{start}."
 
 

@@ -15,7 +15,7 @@ from journal.records.dates import MONTHS
 DAY_MS = 86_400_000
 FIRST_YEAR, LAST_YEAR = 1970, 2199
 NO_OFFSET = np.iinfo(np.int64).min
-# How the three numbers of a date stand.
+# The order of the three numbers of a date.
 NO_DATE, YEAR_FIRST, YEAR_LAST, ALL_SHORT, DAY_FIRST = range(5)
 
 _MONTHS = tuple(name[:3].lower() for name in MONTHS)
@@ -65,7 +65,7 @@ _ELAPSED = re.compile(
 
 @dataclass
 class Parts:
-    """Dates and times taken apart, each array (n,).
+    """Dates and times in parts, each array (n,).
 
     `form` says how the numbers `a`, `b`, `c` of the date stand; `clock_ms` is the time of day
     and -1 where there is none; `offset_min` is NO_OFFSET where none was written.

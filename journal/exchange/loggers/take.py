@@ -1,4 +1,4 @@
-"""Readings out of an understood table: arrays to keep, and what was skipped and why."""
+"""Readings out of an understood table: arrays to save, and what was skipped and why."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ _FARED = {EMPTY: EMPTY_CELL, NO_NUMBER: NOT_A_NUMBER, OTHER_UNIT: WRONG_UNIT}
 
 @dataclass(frozen=True)
 class LoggerTrace:
-    """Readings of one kind, ascending in time: `at_ms` (n,) UTC, `value` (n,) in kept units."""
+    """Readings of one kind, ascending in time: `at_ms` (n,) UTC, `value` (n,) in stored units."""
 
     at_ms: Ints
     value: NDArray[np.float64]
@@ -122,17 +122,19 @@ def take(
 
 
 def _refuse_open(understood: Understood) -> None:
-    """Refuse a table of which somebody has to say more first."""
+    """Refuse a table about which a person has to choose something first."""
     sensors = understood.raw.sensors
     if not understood.readings and sensors is not None:
         names = ", ".join(f"“{name}”" for name in understood.raw.header[len(sensors.others) :])
         raise ExchangeError(
-            f"Each row of this file holds the value of one sensor: {names}. Say what at least one "
-            "of them is.",
+            f"Each row of this file holds the value of one sensor: {names}. Choose what at least "
+            "one of them is.",
             "columns",
         )
     if not understood.readings:
-        raise ExchangeError("No column is mapped to a reading. Say what at least one of them is.")
+        raise ExchangeError(
+            "No column is mapped to a reading. Choose what at least one of them is."
+        )
     unlikely = next((column.unlikely for column in understood.readings if column.unlikely), "")
     if unlikely:
         raise ExchangeError(unlikely, "unit")
@@ -202,9 +204,9 @@ def _row_notes(understood: Understood, at_ms: Ints) -> list[str]:
     notes = []
     back = int((np.diff(at_ms) < 0).sum())
     if back and back == len(at_ms) - 1:
-        notes.append("The newest row came first; the rows have been turned round.")
+        notes.append("The newest row came first; the rows were reversed.")
     elif back:
-        notes.append(f"Rows were out of order in {counted(back, 'place')}; they have been sorted.")
+        notes.append(f"Rows were out of order in {counted(back, 'place')}; they were sorted.")
     uneven = understood.raw.uneven
     if uneven:
         notes.append(f"{counted(uneven, 'row')} had more or fewer cells than the others.")

@@ -40,7 +40,7 @@ _SERIAL_DAYS = (36_526, 73_051)
 _SERIAL_1970 = 25_569
 _LEAST_STEP_S = 0.1  # no logger of milk writes rows as close together
 _NEAR_MS = 3 * DAY_MS
-NO_TIME = "No column with the time was found. Say which one it is."
+NO_TIME = "No column with the time was found. Choose the one that has it."
 _LAST_MS = 7_258_118_400_000  # the year 2200
 
 
@@ -77,7 +77,7 @@ def _report(
     raw: RawTable, looks: Sequence[str], places: tuple[int, ...], chosen: Mapping
 ) -> Timing:
     if len(places) > 2:
-        raise ExchangeError("The time can stand in one column or two, a date and a time of day.")
+        raise ExchangeError("The time can be in one column or two, a date and a time of day.")
     if len(places) == 2:
         days = [_is_serial(raw, index) for index in places]
         if chosen.time_form == "serial" or (
@@ -207,7 +207,7 @@ def _number_form(raw: RawTable, index: int, *, asked: bool) -> Timing:
             "and times in full."
         )
         return Timing(reason=reason)
-    doubt = "" if unit else f"“{name}” names no unit; seconds from the start were taken."
+    doubt = "" if unit else f"“{name}” names no unit, so it is read as seconds from the start."
     return Timing((index,), f"elapsed-{unit or 's'}", doubt=doubt)
 
 
@@ -324,7 +324,9 @@ def _stamped(
         order = "" if timing.mixed else _order_by_start(parts, start_ms)
         if not order:
             raise ExchangeError(timing.reason, "date order")
-        notes.append(f"Dates are {in_words(order)}: only so do they lie near the make.")
+        notes.append(
+            f"Dates are read {in_words(order)}: only then are they near the day of the make."
+        )
     midnight, good = date_ms(parts, order)
     local = midnight + np.maximum(clock, 0)
     own = parts.offset_min != NO_OFFSET

@@ -30,7 +30,7 @@ class Column:
     """One column: its role ("time", "reading" or "left out"), and for a reading kind and unit.
 
     `unit` is a unit key of the kind's quantity; `sure` is False when no one said the unit, and
-    `unlikely` says that the values are hardly in that unit, so that somebody has to say.
+    `unlikely` says that the values are hardly in that unit, so that a person has to choose.
     """
 
     index: int
@@ -49,7 +49,7 @@ class Column:
 
 @dataclass(frozen=True)
 class Understood:
-    """A raw table with its meaning, and the mapping that says it in full.
+    """A raw table with its meaning, and the full mapping.
 
     `sentences` tell a person what was understood, `questions` what they should look at;
     `date_order` is "" when the dates leave it open; `unclear` says of columns that could be read
@@ -72,7 +72,7 @@ class Understood:
 
     @property
     def doubts(self) -> tuple[str, ...]:
-        """What nobody said and was assumed: units, the unit of a counted time."""
+        """What was assumed because nobody chose it: units, the unit of a counted time."""
         assumed = (self.timing.doubt,) if self.timing.doubt else ()
         bare = (_no_unit(column) for column in self.columns if not column.sure)
         return (*assumed, *self.unclear, *bare)
@@ -84,7 +84,7 @@ class Understood:
 
 
 def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
-    """Find out what the columns are; what `mapping` says is taken as said.
+    """Find out what the columns are; what `mapping` says is taken as it is.
 
     Raises
     ------
@@ -94,7 +94,9 @@ def understand(raw: RawTable, mapping: Mapping | None = None) -> Understood:
     """
     picked = mapping or Mapping()
     if picked.shape and picked.shape != raw.shape:
-        raise ExchangeError("The remembered mapping is for a file with other columns. Map it anew.")
+        raise ExchangeError(
+            "The remembered mapping is for a file with other columns. Map it again."
+        )
     picked = _by_real_name(raw, picked)
     samples = [sample_of(column, _LOOKED_AT) for column in raw.columns]
     looks = [mostly(sample) for sample in samples]
@@ -156,13 +158,14 @@ def _decimal(
 
 
 def _rivals(raw: RawTable, columns: Sequence[Column], picked: Mapping) -> list[str]:
-    """Sensors of which any could be the milk's: none was taken."""
+    """Sensors of which any could be the milk's: none is imported."""
     if raw.sensors is None or picked.kinds:
         return []
     left = [column.name for column in columns if column.role == "left out"]
     return [
         f"{' and '.join(f'“{name}”' for name in group)} could each be "
-        f"{READING_KINDS[kinds_of(group[:1])[0] or ''].label}, so none was taken. Say which is."
+        f"{READING_KINDS[kinds_of(group[:1])[0] or ''].label}, so none is imported. "
+        "Choose the one that is."
         for group in rivals_of(left)
     ]
 
@@ -248,7 +251,7 @@ def _unlikely(column: Column, sample: Sequence[str], decimal: str) -> str:
         return ""
     return (
         f"“{column.name}” names no unit, and {low:.0f} to {high:.0f} is more likely °F than °C. "
-        "Say which it is."
+        "Choose its unit."
     )
 
 
@@ -292,7 +295,7 @@ def _sentences(
     found = [f"{counted(raw.rows, 'row')}, {width}{apart}, decimal {mark}, {raw.encoding.upper()}."]
     if raw.before:
         lines, one = counted(len(raw.before), "line"), len(raw.before) == 1
-        found.append(f"{lines} before the header {'was' if one else 'were'} passed over.")
+        found.append(f"{lines} before the header {'was' if one else 'were'} skipped.")
     if raw.sensors is not None:
         found.append(
             f"Each row holds one sensor's values: {counted(len(raw.sensors.names), 'sensor')}, "
@@ -325,7 +328,7 @@ def _questions(columns: Sequence[Column], timing: Timing) -> tuple[str, ...]:
     if timing.doubt:
         found.append(timing.doubt)
     if not any(column.kind for column in columns):
-        found.append("No column was known as a reading. Say what each one is.")
+        found.append("No column was recognised as a reading. Choose what each one is.")
     return (*found, *(_no_unit(column) for column in columns if not column.sure))
 
 
@@ -333,4 +336,4 @@ def _no_unit(column: Column) -> str:
     if column.unlikely:
         return column.unlikely
     label = unit_named(column.quantity, column.unit).label
-    return f"“{column.name}” names no unit; {label} was taken."
+    return f"“{column.name}” names no unit, so {label} is assumed."

@@ -40,14 +40,14 @@ def to_utc(local_ms: Ints, zone: ZoneInfo) -> tuple[Ints, list[str]]:
         second = _second_pass(forward, twice, before - after)
         offset[second] = after[second]
         notes.append(
-            f"{int(twice.sum())} rows fall in the hour that came twice; "
-            f"{int(second.sum())} were taken for its second pass."
+            f"{int(twice.sum())} rows fall in the hour that the clocks repeat; "
+            f"{int(second.sum())} are read as its second pass."
         )
     if never.any():
         _hold(forward, never, before, after, offset)
         notes.append(
-            f"{int(never.sum())} rows fall in the hour the clocks skip; the logger's clock was "
-            "taken as not yet put forward."
+            f"{int(never.sum())} rows fall in the hour the clocks skip; they are read as if the "
+            "logger's clock was not yet put forward."
         )
     utc = forward - offset
     return (utc if forward is local_ms else utc[::-1]), notes

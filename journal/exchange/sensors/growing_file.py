@@ -28,8 +28,8 @@ _HOUR_MS = 3_600_000
 
 
 class FileSensor(Sensor):
-    """Follows a file. Instants come from the file itself, so reading it anew brings nothing twice:
-    the journal passes over what it has. Rows from before `since_ms` are left out."""
+    """Follows a file. Instants come from the file itself, so reading it again adds nothing twice:
+    the journal skips what it has. Rows from before `since_ms` are left out."""
 
     def __init__(
         self, source: Source, *, zone: str = "UTC", poll_s: float = POLL_S, **others: Any
@@ -117,7 +117,7 @@ class FileSensor(Sensor):
             if self._mapping.shape and self._mapping.shape != raw.shape:
                 raise ExchangeError(
                     f"{self._path.name} has other columns now than when it was set up. "
-                    "Set the source up again."
+                    "Set the sensor up again."
                 ) from None
             raise error from None
 

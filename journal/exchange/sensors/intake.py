@@ -1,4 +1,4 @@
-"""What the probes delivered, collected from their threads and kept in one transaction at a time."""
+"""What sensors delivered, collected from their threads and saved in one transaction at a time."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class Waiting:
 
 
 class Intake:
-    """Takes batches in any thread (`take`) and keeps them in the journal's own (`keep`)."""
+    """Takes batches in any thread (`take`) and saves them in the journal's own (`keep`)."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
@@ -41,11 +41,11 @@ class Intake:
 
     @property
     def waiting(self) -> bool:
-        """Whether there is anything to keep."""
+        """Whether there is anything to save."""
         return bool(self._waiting)
 
     def save(self, initiator: object | None = None) -> int:
-        """Keep what waits, at most `MOST_AT_ONCE` readings, in one transaction; tell the probes.
+        """Save what waits, at most `MOST_AT_ONCE` readings, in one transaction; tell the sensors.
 
         Returns how many readings were new. When the journal refuses, KeepingError is raised and
         everything still waits.
@@ -54,7 +54,7 @@ class Intake:
             some = list(self._first())
         if not some:
             return 0
-        with self._journal.appending("readings of probes", initiator):
+        with self._journal.appending("sensor readings", initiator):
             kept = sum(self._save_of(*one) for one in _columns(some))
             for sensor, make_id, mark in _marks(some):
                 self._journal.set_setting(
@@ -108,7 +108,7 @@ def _columns(some: list[Waiting]) -> list[tuple[int, str, str, list[int], list[f
 
 
 def _marks(some: list[Waiting]) -> list[tuple[Sensor, int, dict[str, Any]]]:
-    """The last mark of each probe that has one."""
+    """The last mark of each sensor that has one."""
     found = {id(one.sensor): (one.sensor, one.make_id, one.batch.mark) for one in some
              if one.batch.mark}  # fmt: skip
     return list(found.values())

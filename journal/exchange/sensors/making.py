@@ -1,4 +1,4 @@
-"""The probe for a source: which class reads it, where it begins, and how a try is made."""
+"""The reader of a sensor: which class reads it, where it begins, and how a try is made."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def sensor_for(
     trial: bool = False,
     backoff: Backoff | None = None,
 ) -> Sensor:
-    """The probe that reads a source; it connects nowhere until it is started.
+    """The reader of a source; it connects nowhere until it is started.
 
     Parameters
     ----------
@@ -32,7 +32,7 @@ def sensor_for(
     mark
         What `intake.mark_of` gives: where an earlier run for this make was.
     password
-        Asked for in the probe's thread; without it the keyring is.
+        Asked for in the sensor's thread; without it the keyring is.
     trial
         For a preview: nothing is left at a broker.
 

@@ -6,13 +6,12 @@ from journal.records.sources import Source
 
 SERVICE = "Vatside"
 NO_KEYRING = (
-    "This system has no keyring that passwords could be kept in. "
-    "The password is asked for at each start."
+    "This system has no keyring to save passwords in. The password is asked for at each start."
 )
 
 
 def keeps_passwords() -> bool:
-    """Whether this system has a keyring to keep them in."""
+    """Whether this system has a keyring to save them in."""
     import keyring
     from keyring.backends import fail, null
 
@@ -20,7 +19,7 @@ def keeps_passwords() -> bool:
 
 
 def password_of(source: Source) -> str | None:
-    """The password kept for a source; None when none is, or the keyring is closed."""
+    """The password saved for a source; None when none is, or the keyring is closed."""
     import keyring
     from keyring.errors import KeyringError
 
@@ -31,7 +30,7 @@ def password_of(source: Source) -> str | None:
 
 
 def save_password(source: Source, password: str) -> str:
-    """Keep it in the system's keyring; returns "" or a sentence why it was not kept."""
+    """Save it in the system's keyring; returns "" or a sentence why it was not saved."""
     import keyring
     from keyring.errors import KeyringError
 
@@ -40,7 +39,7 @@ def save_password(source: Source, password: str) -> str:
     try:
         keyring.set_password(SERVICE, source.uuid, password)
     except (KeyringError, RuntimeError, OSError) as error:
-        return f"The keyring did not take the password ({error}). It is asked for at each start."
+        return f"The keyring did not save the password ({error}). It is asked for at each start."
     return ""
 
 

@@ -1,4 +1,4 @@
-"""The contract of a probe: start, stop, state, last value; a thread that reconnects by itself."""
+"""The contract of a sensor: start, stop, state, last value; a thread that reconnects by itself."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _SET_BACK_MS = 60_000  # a clock that steps back further than this was set, and 
 
 @dataclass(frozen=True)
 class Arrived:
-    """One reading as it came: when, of which kind, and its value in the kept unit."""
+    """One reading as it came: when, of which kind, and its value in the stored unit."""
 
     at_ms: int
     kind: str
@@ -29,9 +29,9 @@ class Arrived:
 class Batch:
     """Readings in the order they came.
 
-    `number` goes up by one with each batch; the probe is told it by `kept` once the readings are
-    durable. `mark` is what the probe wants back as `mark` when it is started again, kept in the
-    same transaction as the readings, so that nothing is lost or kept twice across a crash.
+    `number` goes up by one with each batch; `kept` is called with it once the readings are
+    durable. `mark` is what is handed back as `mark` at the next start, saved in the
+    same transaction as the readings, so that nothing is lost or saved twice across a crash.
     """
 
     readings: tuple[Arrived, ...]
@@ -50,7 +50,7 @@ class RawMessage:
 
 @dataclass(frozen=True)
 class SensorState:
-    """How a probe is: a word, since when, and for "failed" a sentence that says why."""
+    """How a sensor is: a word, since when, and for "failed" a sentence that says why."""
 
     word: str
     since_ms: int
@@ -65,7 +65,7 @@ class SensorFault(ExchangeError):
 
 
 class PasswordWanted(SensorFault):
-    """The source wants a password that nobody has given yet."""
+    """The source needs a password that nobody has given yet."""
 
     asks_password = True
 
@@ -86,7 +86,7 @@ class Backoff:
 class Sensor:
     """One source being read. A subclass gives `_session`.
 
-    `deliver` and `said` are called in the probe's own thread. `clock` gives UTC milliseconds.
+    `deliver` and `said` are called in the sensor's own thread. `clock` gives UTC milliseconds.
     """
 
     def __init__(
@@ -142,7 +142,7 @@ class Sensor:
 
     @property
     def state(self) -> SensorState:
-        """How it is at this moment; silence is told by the clock."""
+        """How it is at this moment; silence is found by the clock."""
         state = self._state
         if state.word == CONNECTED:
             heard = max(state.since_ms, self._heard_ms or 0)
@@ -167,11 +167,11 @@ class Sensor:
         """Open the source and read until `_ending` is set; raises ProbeFault when it breaks."""
         raise NotImplementedError  # each kind of source gives its own
 
-    # What a subclass calls, in the probe's thread
+    # What a subclass calls, in the sensor's thread
 
     @property
     def _listened_to(self) -> bool:
-        """Whether anyone wants to see the raw lines."""
+        """Whether the raw lines are shown anywhere."""
         return self._on_message_text is not _nobody
 
     def _connected(self) -> None:
@@ -213,7 +213,7 @@ class Sensor:
                 self._session()
             except ExchangeError as fault:
                 self._fail(fault)
-            except Exception as error:  # noqa: BLE001 - a probe must not end unseen
+            except Exception as error:  # noqa: BLE001 - a sensor must not end unseen
                 self._fail(SensorFault(f"{self.source.name} broke off: {text_of(error)}."))
             self._ending.wait(self._wait_s)
             self._wait_s = min(self._wait_s * 2, self._backoff.most)

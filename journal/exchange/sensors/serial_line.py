@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from serial import Serial
 
 BAUD = 9600
-NUMBER = r"([-+−]?\d+(?:[.,]\d+)?)"  # where nobody said a pattern: the first number of the line
+NUMBER = r"([-+−]?\d+(?:[.,]\d+)?)"  # where no pattern is set: the first number of the line
 _LONGEST_LINE = 2000
 _READ_S = 0.2
 # Letters of one line follow each other within milliseconds, even at 300 baud. One that comes
@@ -60,7 +60,7 @@ class SerialSensor(Sensor):
             raise SensorFault(_why(self._device, error)) from None
 
     def _first_letters(self, line: Serial) -> bytes:
-        """Nothing, once the line was quiet; else what follows the half line that is passed over."""
+        """Nothing, once the line was quiet; else what follows the half line that is skipped."""
         until = time.monotonic() + _QUIET_S
         half = b""
         while time.monotonic() < until:
@@ -108,7 +108,7 @@ def pattern_of(text: str) -> re.Pattern[str]:
     try:
         pattern = re.compile(text or NUMBER)
     except re.error as error:
-        raise ExchangeError(f"“{text}” is no regular expression: {text_of(error)}.") from None
+        raise ExchangeError(f"“{text}” is not a regular expression: {text_of(error)}.") from None
     if pattern.groups < 1:
         raise ExchangeError(
             f"Put brackets round the value in “{text}”, like T=([0-9.]+), to say what it is."
@@ -134,9 +134,9 @@ def _why(device: str, error: Exception) -> str:
     On Windows the error's name stands in the library's text."""
     text, number = text_of(error), getattr(error, "errno", None)
     if "exclusive" in text:
-        return f"{device} is being read by another program."
+        return f"{device} is in use by another program."
     if number in (errno.EACCES, errno.EPERM) or "PermissionError" in text:
-        return f"{device} may not be read by this user."
+        return f"This user has no permission to read {device}."
     if number in (errno.ENOENT, errno.ENXIO, errno.ENODEV) or "FileNotFoundError" in text:
         return f"There is no {device}: nothing is plugged in there."
     return f"{device} cannot be opened: {text_of(error).rstrip('.')}."

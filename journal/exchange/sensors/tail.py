@@ -29,7 +29,7 @@ class AddedLines:
 class Tail:
     """Reads what is added to the file at `path`, whole lines only.
 
-    A file that was renamed and begun anew, or emptied in place, is read to its end first, where
+    A file that was renamed and begun again, or emptied in place, is read to its end first, where
     that can still be found: through the handle that is held (not on Windows, where it would keep
     the logger from renaming), else beside it under another name.
     """
@@ -115,8 +115,8 @@ class Tail:
                 yield self._part(whole)
 
     def _added(self, file: IO[bytes]) -> bytes:
-        """What stands behind the last bytes that were read: read together with them, for the file
-        may be emptied and written anew at any moment. Nothing where they stand there no more."""
+        """What follows the last bytes that were read: read together with them, for the file
+        may be emptied and written again at any moment. Nothing where they are no longer there."""
         file.seek(self._offset - len(self._tail))
         found = file.read(len(self._tail) + CHUNK)
         return found[len(self._tail) :] if found.startswith(self._tail) else b""
@@ -135,8 +135,8 @@ class Tail:
         return (b"", data) if end < 0 else (data[: end + len(newline)], data[end + len(newline) :])
 
     def _finish(self) -> Iterator[AddedLines]:
-        """The rest of a file that is there no more under this name; then begin anew. Where that
-        file is found no more, nothing says how its half line ended: half a number is none."""
+        """The rest of a file that is no longer there under this name; then begin again. Where that
+        file is not found, nothing says how its half line ended: half a number is none."""
         if self._identity is None:
             return
         found = yield from self._rest()

@@ -33,7 +33,7 @@ _LOOP_S = 0.1
 _SEEN = 2048  # messages by which one that comes again is known: more than a broker keeps by default
 AT_MOST_ONCE = (
     "The sensor publishes with QoS 0: what it sends while the broker or this program is away is "
-    "lost. Set it to QoS 1 or 2 where it can be."
+    "lost. Set it to QoS 1 or 2 if it can."
 )
 _BAD_PASSWORD = (4, 5, 134, 135)  # what a broker answers to a wrong name or password
 
@@ -47,9 +47,10 @@ class TopicSensor(Sensor):
     apart only by a time or a count inside it (`time`, `count`).
 
     So with QoS 1 or 2 at the sensor nothing is lost and the order kept while this program or the
-    broker is away, as long as the broker writes down what it keeps. Two things nobody at this end
-    can mend, and `caution` or the tests say so: what is published with QoS 0 meanwhile is gone, and
-    so is what a broker that is killed outright had acknowledged and neither sent on nor written.
+    broker is away, as long as the broker writes what it stores to disk. Two things cannot be
+    helped at this end, and `caution` or the tests say so: what is published with QoS 0 meanwhile
+    is gone, and so is what a broker that is killed outright had acknowledged and neither sent on
+    nor written.
     `trial` reads without leaving anything at the broker.
     """
 
@@ -105,7 +106,7 @@ class TopicSensor(Sensor):
             raise SensorFault(f"The connection to {self._host} was lost.")
 
     def _forget_older(self) -> None:
-        """Let the broker drop what it kept for an earlier make."""
+        """Let the broker drop what it stored for an earlier make."""
         client = self._open(clean=True, listen=False)
         try:
             while not client.is_connected() and not self._ending.is_set():
@@ -149,7 +150,7 @@ class TopicSensor(Sensor):
         if user:
             password = self._password() if self._password else None
             if password is None:
-                raise PasswordWanted(f"{self._host} wants the password of {user}.")
+                raise PasswordWanted(f"{self._host} needs the password of {user}.")
             client.username_pw_set(user, password)
 
     def _why(self, error: Exception) -> str:
@@ -162,7 +163,7 @@ class TopicSensor(Sensor):
             return f"No broker answers at {where}."
         if isinstance(error, TimeoutError):
             return f"{where} did not answer in time."
-        reason = getattr(error, "strerror", None) or text_of(error) or "no reason was given"
+        reason = getattr(error, "strerror", None) or text_of(error) or "no reason given"
         return f"{where} cannot be reached: {reason}."
 
     # What the broker says
@@ -183,7 +184,7 @@ class TopicSensor(Sensor):
         client.subscribe(self._topic, qos=1)
 
     def _forget_numbers(self) -> None:
-        """The broker knows nothing of before: its numbers begin anew, what came stays known."""
+        """The broker knows nothing of before: its numbers begin again, what came stays known."""
         self._unacked.clear()
         known = [sum_ for _, sum_ in self._seen]
         self._seen.clear()
@@ -260,7 +261,7 @@ class TopicSensor(Sensor):
             field_of(found, self.source.text("count"))
         if not time:
             if retained:
-                raise NotUnderstood("an older value that the broker kept, from nobody knows when")
+                raise NotUnderstood("an older value that the broker stored, at an unknown time")
             return Arrived(self._arrival_ms(), self._kind.key, value)
         at_ms = instant_of(field_of(found, time), self._zone)
         if at_ms < self._since_ms:

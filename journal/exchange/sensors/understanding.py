@@ -33,7 +33,7 @@ def unit_key(kind: ReadingKind, unit: str) -> str:
 
 
 def value_of(text: str, kind: ReadingKind, unit: str) -> float:
-    """The value in a text, in the kept unit: "31.4", "31,4 °C", "88.5F".
+    """The value in a text, in the stored unit: "31.4", "31,4 °C", "88.5F".
 
     Raises
     ------
@@ -45,7 +45,7 @@ def value_of(text: str, kind: ReadingKind, unit: str) -> float:
     values, fared = read_values([plain], decimal, kind.quantity, unit_key(kind, unit))
     if fared[0] != GOOD:
         why = {EMPTY: "there is no value", OTHER_UNIT: "its unit does not fit"}
-        raise NotUnderstood(why.get(int(fared[0]), "it is no number"))
+        raise NotUnderstood(why.get(int(fared[0]), "it is not a number"))
     value = float(values[0])
     if not kind.low <= value <= kind.high:
         raise NotUnderstood(
@@ -62,7 +62,7 @@ def json_of(text: str) -> Any:
     try:
         return json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError):
-        raise NotUnderstood("it is no JSON") from None
+        raise NotUnderstood("it is not JSON") from None
 
 
 def field_of(found: Any, path: str) -> Any:
@@ -83,7 +83,7 @@ def plain_text(found: Any, path: str) -> str:
         return found
     if isinstance(found, (int, float)) and not isinstance(found, bool):
         return repr(found)
-    raise NotUnderstood(f"“{path}” is no number")
+    raise NotUnderstood(f"“{path}” is not a number")
 
 
 def instant_of(found: Any, zone: str) -> int:
@@ -93,10 +93,10 @@ def instant_of(found: Any, zone: str) -> int:
             return from_iso(found, zone)
         seconds = float(plain_text(found, "time"))
     except (RecordError, ValueError, OverflowError):
-        raise NotUnderstood(f"“{str(found)[:40]}” is no time") from None
+        raise NotUnderstood(f"“{str(found)[:40]}” is not a time") from None
     at_ms = seconds if seconds >= _LARGEST_SECONDS else seconds * 1000
     if not 0 < at_ms < 1e14:
-        raise NotUnderstood(f"“{str(found)[:40]}” is no time")
+        raise NotUnderstood(f"“{str(found)[:40]}” is not a time")
     return round(at_ms)
 
 

@@ -1,4 +1,4 @@
-"""How a probe is, in words: one line, and the sentence when it needs attention."""
+"""The state of a sensor as text: one line, and the sentence when it needs attention."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from journal.wording.counts import listed
 from journal.wording.dates import clock, clock_seconds
 from journal.wording.readings import value_text
 
-FAULT_AFTER_MS = 60_000  # a probe that cannot be reached is given as long as a silent one
+FAULT_AFTER_MS = 60_000  # a sensor that cannot be reached is given as long as a silent one
 
 
 def value_words(latest: Sequence[Arrived], zone: str) -> str:
@@ -54,17 +54,17 @@ def needs_attention(state: SensorState, now_ms: int) -> bool:
 def attention_words(name: str, state: SensorState, zone: str) -> str:
     """What happened and what to do."""
     if state.asks_password:
-        return f"{name}: {state.sentence} Type it in the probe's line below."
+        return f"{name}: {state.sentence} Type it in the sensor's line below."
     if state.word == SILENT:
         return (
             f"No reading has come from {name} since {clock(state.since_ms, zone)}. "
-            "Look at the probe and its battery; readings typed by hand are kept as ever."
+            "Check the sensor and its battery; readings you type are still saved."
         )
     return f"{name} has been out of reach for a minute. {state.sentence}"
 
 
 def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
-    """What is wrong with one source or with several, in one message; "" where nothing is."""
+    """What is wrong with one sensor or with several, in one message; "" where nothing is."""
     if len(wrong) < 2:
         return "".join(attention_words(name, state, zone) for name, state in wrong)
     asking = [name for name, state in wrong if state.asks_password]
@@ -75,7 +75,7 @@ def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
         for what, names in (
             ("No reading has come for a minute from", silent),
             ("Out of reach:", away),
-            ("The password is wanted for", asking),
+            ("Password needed for", asking),
         )
         if names
     ]

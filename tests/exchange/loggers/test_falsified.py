@@ -134,7 +134,7 @@ def test_fahrenheit_that_nobody_named_is_asked_about(values_f: tuple[int, ...]) 
 def test_a_unit_that_was_only_assumed_is_not_remembered_as_said() -> None:
     cool = "Time,Milk temp\n2026-07-14 08:00,31\n2026-07-14 08:10,31.5\n"
     found = understand(read_table(cool.encode()))
-    assert found.doubts == ("“Milk temp” names no unit; °C was taken.",)
+    assert found.doubts == ("“Milk temp” names no unit, so °C is assumed.",)
     with pytest.raises(ExchangeError, match="more likely °F"):
         taken_from(cool.replace("31", "88"), found.mapping)
 
@@ -167,7 +167,7 @@ def test_a_long_table_is_a_column_for_each_sensor() -> None:
 
 def test_sensors_that_could_each_be_the_milks_are_asked_about() -> None:
     text = LONG.replace("vat", "T1").replace("room", "T2")
-    with pytest.raises(ExchangeError, match=r"“T1 .°C.”, “T2 .°C.”. Say what at least one"):
+    with pytest.raises(ExchangeError, match=r"“T1 .°C.”, “T2 .°C.”. Choose what at least one"):
         taken_from(text)
     taken = taken_from(text, Mapping(kinds={"T2": "milk-temp"}))
     assert values(taken) == [12.0, 12.1]

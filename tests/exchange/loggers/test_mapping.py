@@ -85,10 +85,10 @@ def test_the_mapping_is_remembered_for_the_next_file_of_that_shape() -> None:
 @pytest.mark.parametrize(
     ("said", "word"),
     [
-        ({"kinds": {"Probe 1": "cheese"}}, "no reading"),
+        ({"kinds": {"Probe 1": "cheese"}}, "not a kind of reading"),
         ({"kinds": {"Nothing": "load"}}, "no column"),
         ({"kinds": {"Probe 1": "milk-temp"}, "units": {"Probe 1": "kg"}}, "not a unit"),
-        ({"unit": "furlong"}, "no unit"),
+        ({"unit": "furlong"}, "not a unit"),
         ({"date_order": "dym"}, "order of dates"),
         ({"decimal": ";"}, "decimal mark"),
         ({"time_form": "lunar"}, "form of time"),

@@ -62,7 +62,7 @@ def test_each_reason_is_counted() -> None:
     }
     assert taken.read == len(rows) == taken.kept + taken.skipped
     assert taken.kept == len(GOOD)
-    assert account(taken).startswith("23 rows read, 10 values kept, 13 skipped: ")
+    assert account(taken).startswith("23 rows read, 10 values saved, 13 skipped: ")
 
 
 def test_two_columns_count_two_values() -> None:
@@ -84,7 +84,7 @@ def test_rows_out_of_order_are_sorted_and_said() -> None:
     assert any("out of order" in note for note in taken.notes)
     newest_first = taken_from(lines(*reversed(GOOD)))
     assert newest_first.kept == len(GOOD)
-    assert any("turned round" in note for note in newest_first.notes)
+    assert any("reversed" in note for note in newest_first.notes)
 
 
 def test_a_file_appended_to_itself_is_kept_once() -> None:
@@ -215,7 +215,7 @@ def test_the_preview_says_what_was_understood() -> None:
         ("Temp (°C)", "milk, °C", "milk-temp"),
     ]
     assert "11 rows, 2 columns with commas between them, decimal point, UTF-8." in shown.sentences
-    assert shown.sentences[-1] == ("11 rows read, 10 values kept, 1 skipped: repeated header 1.")
+    assert shown.sentences[-1] == ("11 rows read, 10 values saved, 1 skipped: repeated header 1.")
     assert preview(found).questions == ()
 
 

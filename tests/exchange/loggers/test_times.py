@@ -63,7 +63,7 @@ def test_the_order_of_dates(stamps: list[str], order: str) -> None:
 def test_an_open_order_asks_and_takes_a_choice() -> None:
     stamps = ["03/05/2024 10:00", "03/05/2024 10:05"]
     far = datetime(2024, 1, 1, tzinfo=UTC)
-    with pytest.raises(ExchangeError, match=r"day first or month first\. Say which") as caught:
+    with pytest.raises(ExchangeError, match=r"day first or month first\. Choose one") as caught:
         taken(stamps, far)
     assert caught.value.asks == "date order"
     for order, month, day in (("dmy", 5, 3), ("mdy", 3, 5)):
@@ -75,10 +75,10 @@ def test_an_open_order_asks_and_takes_a_choice() -> None:
 def test_an_open_order_is_settled_by_the_start_of_the_make() -> None:
     got = taken(["03/05/2024 10:00", "03/05/2024 10:05"], datetime(2024, 3, 5, 9, tzinfo=UTC))
     assert at(got)[0] == datetime(2024, 3, 5, 10, tzinfo=UTC)
-    assert "Dates are month first: only so do they lie near the make." in got.notes
+    assert "Dates are read month first: only then are they near the day of the make." in got.notes
     found = understood(["03/05/2024 10:00", "03/05/2024 10:05"])
-    assert any("Say which" in one for one in preview(found).questions)
-    assert not any("Say which" in one for one in preview(found, got).questions)
+    assert any("Choose one" in one for one in preview(found).questions)
+    assert not any("Choose one" in one for one in preview(found, got).questions)
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,7 @@ def test_an_open_order_is_settled_by_the_start_of_the_make() -> None:
     [
         (["12/05/2024 23:50", "13/05/2024 00:00"], "some numbers are too high"),
         (["03/05/2024 23:50", "04/05/2024 00:00", "05/05/2024 00:10"], "in the shortest steps"),
-        (["12/11/2024 10:00", "01/12/2024 10:00", "02/12/2024 10:00"], "only so do the rows"),
+        (["12/11/2024 10:00", "01/12/2024 10:00", "02/12/2024 10:00"], "only then do the rows"),
         (["10/01/2024", "11/01/2024", "05/02/2024", "06/02/2024", "05/02/2024", "07/02/2024"],
          "fewest rows step back"),
     ],
@@ -129,7 +129,7 @@ def test_the_hour_that_comes_twice(minutes: int, newest_first: bool) -> None:
     stamps = [when.strftime("%Y-%m-%d %H:%M:%S") for when in times]
     got = taken(stamps[::-1] if newest_first else stamps, start, "Europe/Berlin")
     assert at(got) == [when.astimezone(UTC) for when in times]
-    assert any("came twice" in note for note in got.notes)
+    assert any("clocks repeat" in note for note in got.notes)
 
 
 def test_a_file_twice_over_through_the_doubled_hour_is_kept_once() -> None:

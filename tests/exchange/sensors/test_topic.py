@@ -70,8 +70,8 @@ def test_a_field_of_json_with_its_own_time(broker, publisher, sensor_on, run, he
     assert [one.understood for one in heap.options[3:]] == [
         "it is from before the make began",
         "there is no “probes.1.temp” in it",
-        "it is no JSON",
-        "“probes.1.temp” is no number",
+        "it is not JSON",
+        "“probes.1.temp” is not a number",
     ]
 
 

@@ -80,7 +80,7 @@ def test_json_is_read_by_its_path():
 
 @pytest.mark.parametrize("text", ["{", "NaN", '{"a": Infinity}', "[" * 100_000])
 def test_what_is_no_json_is_refused(text):
-    with pytest.raises(NotUnderstood, match="no JSON"):
+    with pytest.raises(NotUnderstood, match="not JSON"):
         json_of(text)
 
 
