@@ -31,7 +31,7 @@ def test_the_step_at_hand_stands_first(vat):
     assert page.ends.text() == "ends 11:32"
     assert page.next_head.text() == "Drain, 14 min"
     assert page.next_acid_target.text() == "curd pH 6.38 to 6.46"
-    assert page.end.text() == "End the cook"
+    assert page.end.text() == "Finish cooking"
 
 
 def test_enter_keeps_a_temperature_and_stays(kitchen, vat, hands):

@@ -187,7 +187,7 @@ def test_at_the_end_of_a_stage_the_head_turns_until_it_is_heard(kitchen, vat, ha
     kitchen.after(152.5)
     tick(vat)
     assert vat.page.turns.turned
-    assert "the cook was due to end at 11:32" in vat.page.turns.due.text()
+    assert "cooking was due to end at 11:32" in vat.page.turns.due.text()
     hands.press(ESC)
     assert not vat.page.turns.turned
     assert vat.page.to_go.text() == "▲ over"
@@ -235,7 +235,7 @@ def test_another_place_says_it_too(kitchen, vat, qtbot):
     window.go("today")
     kitchen.after(153)
     window.desk.alarm.tick()
-    assert "the cook was due to end at 11:32" in window.current.messages.text("timer")
+    assert "cooking was due to end at 11:32" in window.current.messages.text("timer")
 
 
 def test_several_timers_run_at_once_and_stop_one_by_one(kitchen, vat, hands):

@@ -140,7 +140,7 @@ def test_a_change_of_the_other_make_is_seen_at_once(qtbot, kitchen, vat, other):
 def test_the_one_at_hand_stays_when_the_other_is_at_its_end(kitchen, vat, hands, other):
     kitchen.after(122 + 46)
     vat.desk.alarm.tick()
-    assert f"{other.code}: the ripen was due to end" in vat.page.turns.due.text()
+    assert f"{other.code}: ripening was due to end" in vat.page.turns.due.text()
     assert vat.days.heads[0].face.over
     assert vat.page.code.text().startswith(kitchen.make.code)
 

@@ -35,6 +35,7 @@ from journal.wording.at_the_vat import said_of
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
 from journal.wording.outcomes import outcome_lines
+from journal.wording.stages import finish_words
 from journal.wording.vat_stage import (
     acid_target_now,
     acidity_of,
@@ -335,7 +336,7 @@ class VatPage(QWidget):
         self.next_head.setText(head)
         self.next_acid_target.setText(acid_target)
         self.next_acid_target.setVisible(bool(acid_target))
-        words = "Finish the make" if following is None else f"End the {stage.label}"
+        words = "Finish the make" if following is None else finish_words(stage.label)
         self.end.set_words(words, "Ctrl ⏎")
 
     def _show_over(self, day: MakeSnapshot) -> None:
