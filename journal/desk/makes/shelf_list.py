@@ -46,7 +46,7 @@ class MakesList(QWidget):
             ),
             takes=str.isprintable,
         )
-        self.next = Button("Lay it beside others", MAIN, "Ctrl ⏎")
+        self.next = Button("Compare", MAIN, "Ctrl ⏎")
         self.next.clicked.connect(self.go_on)
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_return)
