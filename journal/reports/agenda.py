@@ -1,4 +1,4 @@
-"""What stands on the page of Today: things to do now and things to come, in words."""
+"""What the page of Today shows: things to do now and things to come, in words."""
 
 from __future__ import annotations
 
@@ -29,6 +29,7 @@ from journal.wording import text_of
 from journal.wording.counts import counted
 from journal.wording.dates import clock, format_day, relative_day
 from journal.wording.letters import capital, small
+from journal.wording.stages import doing
 
 VAT, WHEELS, TASTINGS, SHELF = "vat", "wheels", "tastings", "shelf"
 SERIES = "series"
@@ -36,7 +37,7 @@ _PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", SHELF: "plans", SER
 _NAMED = 4  # so many wheels are named, the others counted
 COMING_MOST = 16
 _SERIES_MOST = 3
-_DATES_AHEAD_DAYS = 90  # a date on the shelf is told so long before
+_DATES_AHEAD_DAYS = 90  # a date in stock is shown so long before
 
 
 @dataclass(frozen=True)
@@ -88,7 +89,7 @@ class Agenda:
 
 
 def agenda_of(journal: Journal, now_ms: int) -> Agenda:
-    """Read the journal and say what is to be done."""
+    """Read the journal and say what there is to do."""
     today = local(now_ms, journal.zone).date()
     lives = journal.duties.lives()
     cares = [due for life in lives for due in cares_due(life, now_ms)]
@@ -139,7 +140,7 @@ def next_words(agenda: Agenda) -> str:
     if agenda.now:
         return ""
     if not agenda.coming:
-        return "No care, tasting or date on the shelf is to come either."
+        return "Nothing is scheduled."
     first = agenda.coming[0]
     return f"Next: {small(first.title)}, {first.when}."
 
@@ -178,12 +179,12 @@ def _vat_item(step: DueStage, now_ms: int) -> Item:
         when = f"in {write(max(1, round(left / MINUTE_MS)), 'duration')}"
         return Item(VAT, f"{label} until {at}", f"{name}, {after}", when, make.id)
     when = f"{write(max(1, round(-left / MINUTE_MS)), 'duration')} over"
-    title = f"End the {step.stage.label}: it was to end {at}"
+    title = f"{capital(doing(step.stage.label))} should have ended at {at}"
     return Item(VAT, title, f"{name}, {after}", when, make.id, late=True)
 
 
 def _not_to_eat(journal: Journal) -> Iterable[Item]:
-    """Each make whose cheese is there, or is being made, and is not to be eaten."""
+    """Each make whose cheese is there, or is being made, and should not be eaten."""
     there = {life.wheel.make_id for life in journal.duties.lives()}
     for row in journal.makes.rows():
         running = row.finished_ms is None
@@ -258,7 +259,7 @@ def _doubted(mothers: list[Generation], today: date, zone: str) -> list[Generati
 def _culture_item(one: Generation, today: date, zone: str) -> Item:
     name = f"{capital(one.name)}, generation {one.number}"
     why = text_of(doubts(one, today, zone)[0])
-    return Item(SHELF, f"{name}, is in doubt", why, "see to it", late=True)
+    return Item(SHELF, f"{name}, is doubtful", why, "check", late=True)
 
 
 def _named(codes: list[str]) -> str:
@@ -311,7 +312,7 @@ def _dates_to_come(shelf: list[Ingredient], today: date, zone: str) -> list[Agen
         day = local(item.expires_ms, zone).date()
         if 0 <= (day - today).days <= _DATES_AHEAD_DAYS:
             lot = f", lot {item.lot}" if item.lot else ""
-            title = f"The date of {item.name}{lot}"
+            title = f"Use-by date of {item.name}{lot}"
             out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, SHELF))
     return out
 
@@ -322,13 +323,13 @@ def _mothers_to_come(mothers: list[Generation], today: date, zone: str) -> list[
         if one.keep_until_ms is not None:
             day = local(one.keep_until_ms, zone).date()
             if day >= today:
-                title = f"The last day of {one.name}, generation {one.number}"
+                title = f"Last day of {one.name}, generation {one.number}"
                 out.append(AgendaItem(day, relative_day(day, today, weekday=True), title, SHELF))
     return out
 
 
 def _makes_of_series(journal: Journal, today: date) -> list[AgendaItem]:
-    """The next make of each series that stands, newest first: it waits for milk, not for a day."""
+    """The next make of each series, newest first: it waits for milk, not for a day."""
     return [
         AgendaItem(
             today,

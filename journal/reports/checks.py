@@ -9,12 +9,13 @@ from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
 from journal.records.makes import Make
 from journal.wording.dates import ago
 from journal.wording.letters import capital
+from journal.wording.numbers import signed
 
 RIGHT_C = 0.05  # a thermometer is read to a tenth of a degree
 
 
 def checks_of(journal: Journal, make: Make, now_ms: int) -> str:
-    """What the last checks said by now, of a finished make by its end; the instruments of probes
+    """What the last checks said by now, for a finished make by its end; the instruments of sensors
     that are on are among them."""
     sources = ["", *(one.name for one in journal.sources.all() if one.make_id)]
     at_ms = now_ms if make.finished_ms is None else make.finished_ms
@@ -23,7 +24,7 @@ def checks_of(journal: Journal, make: Make, now_ms: int) -> str:
 
 def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] = ("",)) -> str:
     """The last check of every instrument in one line, "" where none was made: "Thermometer
-    checked today, 0.4 °C taken off; meter checked 12 days ago, slope 97 %"."""
+    checked today, corrected by −0.4 °C; meter checked 12 days ago, slope 97 %"."""
     report = []
     for instrument in reversed(INSTRUMENTS):
         for source in sources:
@@ -44,11 +45,11 @@ def last_words(held: Calibration, now_ms: int, zone: str) -> str:
 
 
 def does_words(held: Calibration) -> str:
-    """What a check found and so does: "slope 97 %", "0.4 °C taken off", "right"."""
+    """What a check found and so does: "slope 97 %", "corrected by −0.4 °C", "right"."""
     electrode = held.electrode
     if electrode is not None:
         return f"slope {electrode.slope_pct:.0f} %"
     off = held.shown[0] - held.known[0]
     if abs(off) < RIGHT_C:
         return "right"
-    return f"{abs(off):.1f} °C {'taken off' if off > 0 else 'put on'}"
+    return f"corrected by {signed(-off, 1)} °C"

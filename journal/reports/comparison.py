@@ -1,4 +1,4 @@
-"""A make beside its company: read and reckoned in the background, reduced to what is drawn."""
+"""A make beside other makes: read and calculated in the background, reduced to what is drawn."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ from journal.records.whole import WholeMake
 
 COLUMNS = 900  # pixel columns a curve is reduced to
 GAP_MIN = 45.0  # a line is not drawn over a longer silence
-MOST = 24  # makes that are in the company until one chooses
+MOST = 24  # makes compared until one chooses
 _ACIDITIES = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
 
 @dataclass(frozen=True)
 class ComparisonRequest:
-    """What is to be seen: a make, its company, the moment of alignment, the one to differ from."""
+    """What to show: a make, the other makes, the moment to align at, the one to subtract."""
 
     make_id: int
     comparison_set: tuple[int, ...]
@@ -34,7 +34,7 @@ class ComparisonRequest:
 
 @dataclass(frozen=True)
 class Curves:
-    """One kind of reading: this make, the other one, the company's band (None: fewer than two)."""
+    """One kind of reading: this make, one other, the band of the others (None: fewer than two)."""
 
     kind: str
     mine: Reduced
@@ -67,7 +67,7 @@ def compare(journal: Journal, asked: ComparisonRequest, state: State) -> Compare
     """Read the makes and lay them beside each other; runs in the background."""
     whole = journal.whole(asked.make_id)
     if moment_ms(whole, asked.moment) is None:
-        words = f"{whole.make.code} has not come to “{asked.moment}”: choose another moment."
+        words = f"{whole.make.code} has not reached “{asked.moment}”: choose another moment."
         return Compared(asked, whole.make.code, problem=words)
     wholes = _read(journal, asked, state)
     if wholes is None:
@@ -90,12 +90,12 @@ def compare(journal: Journal, asked: ComparisonRequest, state: State) -> Compare
 
 
 def moments_of(whole: WholeMake) -> list[str]:
-    """The moments a make has come to."""
+    """The moments a make has reached."""
     return [name for name in MOMENTS if moment_ms(whole, name) is not None]
 
 
 def _read(journal: Journal, asked: ComparisonRequest, state: State) -> dict[int, WholeMake] | None:
-    """The company and the other make by id; None when the result is no longer wanted."""
+    """The makes to compare with, by id; None when the result is no longer wanted."""
     wanted = list(dict.fromkeys([*asked.comparison_set, *([asked.other] if asked.other else [])]))
     out: dict[int, WholeMake] = {}
     for done, make_id in enumerate(wanted):

@@ -9,7 +9,7 @@ from journal.wording.dates import day_words, iso_day
 
 
 class MakeFilter:
-    """Keeps what can be found of each make, made once for a list of rows."""
+    """Holds what can be found of each make, made once for a list of rows."""
 
     def __init__(self, rows: Sequence[MakeRow] = ()) -> None:
         self._rows = list(rows)

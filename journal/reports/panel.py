@@ -1,4 +1,4 @@
-"""Reading the panel out of the journal's lifted sittings, and saying it kindly."""
+"""The panel, read from the journal's revealed sessions, in friendly words."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class PersonRead:
 
 @dataclass(frozen=True)
 class Cups:
-    """What one assessor gave the cups of one cheese served more than once at a sitting."""
+    """What one assessor gave the cups of one cheese served more than once in a session."""
 
     assessor: str
     cheese: str
@@ -51,7 +51,7 @@ class PanelRead:
 
 
 def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
-    """The panel over all lifted sittings; None before two people scored."""
+    """The panel over all revealed sessions; None before two people scored."""
     given = journal.sessions.for_panel(attribute)
     names = sorted({one.assessor for one in given})
     if len(names) < 2:
@@ -74,7 +74,7 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
 
 
 def cups_of(given: Sequence[PanelScore]) -> list[Cups]:
-    """The doubles: every cheese that an assessor got more than once at one sitting."""
+    """The repeats: every cheese that an assessor got more than once in one session."""
     found: dict[tuple[int, str, str], list[PanelScore]] = {}
     for one in given:
         found.setdefault((one.tasting_id, one.cheese, one.assessor), []).append(one)

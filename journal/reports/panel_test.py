@@ -1,4 +1,4 @@
-"""Reading a lifted test: the sentence, what follows, the figures, and what is drawn beside."""
+"""A revealed test: the sentence, what follows, the figures, and what is drawn beside."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class TestReport:
 
 
 def read(journal: Journal, row: TestRow) -> TestReport:
-    """Read a lifted test of the journal."""
+    """Read a revealed test of the journal."""
     return _ranking(journal, row) if row.test.kind == RANKING else _difference(journal, row)
 
 
@@ -59,18 +59,18 @@ def _difference(journal: Journal, row: TestRow) -> TestReport:
         sentence=result_words(text, row.test.kind, row.test.attribute, named),
         verdict=verdict_words(text, found.people),
         facts=[*_facts(text, paired), *_again(journal, row, text.answers)],
-        picture="Of people like these, so many can tell",
+        picture="Share of people like these who can tell",
         dots=[Dot("can tell", text.share, text.low, text.high)],
         ends=(0.0, 1.0),
         percent=True,
-        under="The dot is what was seen, once guessing is taken off; the line its exact 95 % "
-        "range. Answers of one person given again speak for that person.",
+        under="The dot is the share seen, guessing taken off; the line is its exact 95 % range. "
+        "Repeated answers of one person count for that person only.",
     )
 
 
 def _facts(text: TestResult, paired: bool) -> list[str]:
     what = "named it" if paired else "right"
-    least = "none would do" if text.least is None else f"{text.least} or more"
+    least = "no number is enough" if text.least is None else f"{text.least} or more"
     sides = ", both directions counted" if text.two_sided else ""
     return [
         f"{text.right} of {text.answers} {what}; at {percent(LEVEL)} it takes {least}{sides}.",
@@ -88,8 +88,8 @@ def _again(journal: Journal, row: TestRow, answers: int) -> list[str]:
         return []
     who = "one person" if people == 1 else f"{people} people"
     return [
-        f"{answers} answers by {who}: fit to find a difference, but the share speaks for "
-        f"{'that person' if people == 1 else 'those'} alone, and finding none says nothing."
+        f"{answers} answers by {who} can show a difference, but the share holds for "
+        f"{'that person' if people == 1 else 'them'} only, and finding none says nothing."
     ]
 
 
@@ -104,8 +104,8 @@ def _ranking(journal: Journal, row: TestRow) -> TestReport:
     table = journal.tests.ranked(id_of(row.test))
     names, asked = row.cheeses, row.test.attribute
     if len(table) < 2:
-        return TestReport(between(row), "One person's order is an order, but no test.",
-                    "Ask one more to rank them.", [], "Rank sums",
+        return TestReport(between(row), "One person's order is not a test.",
+                    "Ask another person to rank them.", [], "Rank sums",
                     [Dot(n, float(r)) for n, r in zip(names, table[0], strict=True)],
                     (1.0, float(len(names))), False, "1 is the most.")  # fmt: skip
     found = ranking(table)
@@ -117,13 +117,13 @@ def _ranking(journal: Journal, row: TestRow) -> TestReport:
         verdict=apart_words(found, names, journal.tests.people(id_of(row.test))),
         facts=[
             f"Friedman {found.friedman:.2f}, chance {chance_words(found.p)} ({how}).",
-            f"Agreement (Kendall) {found.w:.2f}; 1 would be one and the same order.",
-            f"Least significant distance of two rank sums: {found.distance:.1f}.",
+            f"Agreement (Kendall) {found.w:.2f}; 1 is the same order from everyone.",
+            f"Least significant difference between two rank sums: {found.distance:.1f}.",
         ],
         picture=f"Rank sums: the smaller, the more {asked}",
         dots=[Dot(names[i], float(found.sums[i])) for i in order],
         ends=(float(found.assessors), float(found.assessors * len(names))),
         percent=False,
-        under="Two cheeses are apart where their sums are further apart than the least "
-        "significant distance.",
+        under="Two cheeses differ where their rank sums are further apart than the least "
+        "significant difference.",
     )

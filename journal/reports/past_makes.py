@@ -1,4 +1,4 @@
-"""The makes already run from a plan: bands under its curve, and what they tell of the vat."""
+"""The makes already run from a plan: bands under its curve, and what they say about the vat."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from journal.records.timers import FLOCCULATION
 from journal.records.whole import WholeMake
 
 MOST = 24  # the newest makes of the plan that are read
-BESIDE_MOST = 12  # of them lie under the day of a make that runs
-VESSELS_MOST = 6  # of these tell how the vat warms
+BESIDE_MOST = 12  # of them are drawn under a make that runs
+VESSELS_MOST = 6  # of these show how the vat warms
 
 
 @dataclass(frozen=True)

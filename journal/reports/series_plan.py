@@ -1,4 +1,4 @@
-"""What a series is asked to be, and what comes of it: worked out beside the screen."""
+"""A series as it is asked for, and what it would be: worked out in the background."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from journal.records.plans import Plan
 from journal.wording.counts import counted
 from journal.wording.letters import capital
 
-_LEANS = 0.01  # means of the seasons further apart than this are said
+_LEANS = 0.01  # means of the seasons further apart than this are mentioned
 _AS_GOOD = 0.995
 
 
@@ -54,7 +54,7 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> Worked:
     ----------
     asked : SeriesRequest
     scatter : float
-        How far makes alike differ in their score, points; NaN where that is not known.
+        How far makes made alike differ in their score, points; NaN where that is not known.
 
     Raises
     ------
@@ -66,7 +66,7 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> Worked:
     factors = [offer.factor(low, high) for offer, low, high in asked.varied]
     found = design(factors, asked.makes, blocks=asked.seasons, seed=asked.seed)
     if state.stopped():
-        raise FindingError("The series was not laid out.")
+        raise FindingError("The series was not set up.")
     plans = variants(asked.plan, asked.keys, found)
     heading = f"{capital(found.kind)}, {counted(asked.makes, 'make')}"
     words = [kind_words(found), efficiency_words(found), *season_words(found)]
@@ -82,30 +82,30 @@ def kind_words(found: Design) -> str:
         often = {1: "once", 2: "twice"}.get(times, f"{times} times")
         return f"Every combination of low and high is made {often}."
     if found.kind == BEST:
-        return "Of the sets looked for among low, middle and high, the one that tells the most."
+        return "The set of low, middle and high values that shows the most, of those tried."
     return (
-        "Half of all combinations: no two variables go together, but two that act jointly look "
+        "Half of all combinations: no two variables go together, but two that act together look "
         "like the third."
     )
 
 
 def efficiency_words(found: Design) -> str:
-    """How well it tells the effects, against the best so many makes could be."""
+    """How well it shows the effects, against the best so many makes could do."""
     makes = counted(len(found.coded), "make")
     if found.efficiency >= _AS_GOOD:
-        return f"Each effect is known as well as {makes} ever allow (efficiency 100 %)."
-    return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could ever do."
+        return f"Each effect is known as well as {makes} can show it (efficiency 100 %)."
+    return f"Efficiency {100 * found.efficiency:.0f} %: 100 % is the best {makes} could do."
 
 
 def season_words(found: Design) -> list[str]:
-    """How the seasons of milk lie in it."""
+    """How the makes are spread over the seasons of milk."""
     if len(found.parts) < 2:
         return []
     sizes = sorted({int((found.block == b).sum()) for b in found.parts})
     each = f"{sizes[0]}" if len(sizes) == 1 else f"{sizes[0]} or {sizes[-1]}"
     leans = lean(found)
     how = (
-        "so the milk's season cannot pass for an effect"
+        "so the milk's season cannot be mistaken for an effect"
         if leans <= _LEANS
         else "nearly balanced; what is left of the season is taken out later"
     )
@@ -113,18 +113,18 @@ def season_words(found: Design) -> list[str]:
 
 
 def range_words(found: Design, scatter: float) -> list[str]:
-    """What its answer will be like."""
+    """How sure its answer will be."""
     if len(found.coded) < LEAST_MAKES:
         return [
-            f"{LEAST} makes give a picture and no range: ranges begin at {LEAST_MAKES} with a "
-            "score."
+            f"{LEAST} makes give a picture, but no range: ranges need at least {LEAST_MAKES} makes "
+            "with a score."
         ]
     if not np.isfinite(scatter) or scatter <= 0:
         return []
     wide = width_80(found, scatter)
     return [
-        f"As makes scatter here (±{scatter:.1f} points), each effect would be known to about "
-        f"±{wide:.1f} points, 8 times in 10."
+        f"As makes here differ by chance (±{scatter:.1f} points), each effect would be known to "
+        f"about ±{wide:.1f} points, 8 times in 10."
     ]
 
 
@@ -134,7 +134,7 @@ def check_count(makes: float | None, seasons: float | None) -> tuple[int, int]:
     Raises
     ------
     FindingError
-        When they are none.
+        When they are not.
     """
     if makes is None or makes != int(makes) or not LEAST <= makes <= MOST:
         raise FindingError(f"A series has {LEAST} to {MOST} makes: type a whole number.")

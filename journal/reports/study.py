@@ -14,7 +14,7 @@ from journal.keeping import Journal
 from journal.records.whole import WholeMake
 
 DEFECT = "defect: "  # before a term, where a defect is asked about and not a score
-READING_SHARE = 0.6  # of the work, as far as it can be told beforehand
+READING_SHARE = 0.6  # of the work, as far as it can be estimated
 
 
 def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
@@ -28,11 +28,11 @@ def look_at(journal: Journal, score: str, state: State) -> StudyAnswer:
     found: dict[str, StudiedMake] = {}
 
     def reading(share: float) -> None:
-        words = "Reading the makes" if share < 1 else "Levelling the assessors"
+        words = "Reading the makes" if share < 1 else "Adjusting for assessors"
         state.progress(READING_SHARE * share, words)
 
     def studying(share: float) -> None:
-        state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Weighing the variables")
+        state.progress(READING_SHARE + (1 - READING_SHARE) * share, "Comparing the variables")
 
     wholes = _noting(journal.wholes(state.stopped, reading), found)
     is_defect = score.startswith(DEFECT)

@@ -1,4 +1,4 @@
-"""The wheels as they stand on the shelves: a row a wheel, with what it needs next."""
+"""The wheels on their shelves: a row for each wheel, with what it needs next."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def need_words(due: Due) -> str:
 
 
 def lost_pct(green_kg: float | None, now_kg: float | None) -> float | None:
-    """How much lighter a wheel is than it came from the press, %."""
+    """How much lighter a wheel is than when it left the press, %."""
     if not green_kg or now_kg is None:
         return None
     return 100 * (1 - now_kg / green_kg)

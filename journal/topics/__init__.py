@@ -1,4 +1,4 @@
-"""Each of the trade's sums as a person asks it: its keys, its answers, how, and whence."""
+"""Each of the trade's sums as a person asks it: its keys, its answers, how, and from where."""
 
 from __future__ import annotations
 

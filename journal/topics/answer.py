@@ -35,7 +35,7 @@ _NAMES = {
     "g_per_kg_water": "g/kg water",
     "pct_w_w": "% w/w",
     "multiple_of_weight": "times",
-    "log_reduction": "tenfold falls",
+    "log_reduction": "tenfold reductions",
     "c_per_min": "°C/min",
     "imcu_per_kg": "IMCU/kg",
     "aw": "",
@@ -51,8 +51,8 @@ class SumAnswer:
     """A sum's answer.
 
     `values` by key, the unit in the key's name; None where a value is not to be had. `assumed`
-    is what was taken for granted, `warnings` where an input lies outside the range of validity,
-    `cautions` what to mind whatever the numbers are. `kitchen_ml` is the volume to be told in a
+    is what was assumed, `warnings` where an input lies outside the range of validity,
+    `cautions` what to mind whatever the numbers are. `kitchen_ml` is the volume to give in a
     kitchen measure, if any.
     """
 

@@ -1,4 +1,4 @@
-"""What a sum is asked with: the values given, by key, and what had to be assumed on the way."""
+"""The input of a sum: the values given, by key, and what had to be assumed on the way."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ class Inputs:
         return amount / self._milk_density()
 
     def salt_kg(self, name: str) -> float:
-        """Salt given as a mass or by the spoon, kg; what a spoon was taken for is noted."""
+        """Salt given as a mass or by the spoon, kg; what a spoon is taken to weigh is noted."""
         amount = self.need(name)
         if self.given[name].quantity != "volume":
             return amount
@@ -127,7 +127,7 @@ class Inputs:
         return given
 
     def assume(self, words: str) -> None:
-        """Note what was taken for granted."""
+        """Note what was assumed."""
         self.assumed.append(words)
 
     def warn(self, text: Iterable[Message]) -> None:
@@ -135,7 +135,7 @@ class Inputs:
         self.warnings.extend(text_of(one) for one in text)
 
     def warn_that(self, sentence: str) -> None:
-        """Note what the question itself leaves in doubt."""
+        """Note what is doubtful about the question itself."""
         self.warnings.append(sentence)
 
     def column(self, table: str, name: str) -> Floats:

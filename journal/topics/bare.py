@@ -1,6 +1,6 @@
 """Which numbers may stand without a unit: those that can be meant in one unit only.
 
-Bounds are in the key's own unit; a bare number outside is asked about. Where a likely number in
+Bounds are in the key's own unit; outside them a unit is asked for. Where a likely number in
 one unit is a likely one in another too (a load in kg or lb, a pressure in kPa or psi) and the
 wrong one could do harm, none may. The bounds are what a kitchen meets (common practice, no source).
 """

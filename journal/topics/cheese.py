@@ -27,10 +27,10 @@ _SOURCE = (
 )
 _SCALE_SOURCE = (
     "Van Slyke & Price (University of Guelph) with the fat kept as measured in open vats; "
-    "five vats about it: Mullan, dairyscience.info, cheese equations, table 1"
+    "spread of five vats: Mullan, dairyscience.info, cheese equations, table 1"
 )
 _CAUTION = (
-    "A standard met here is met in moisture and fat alone: age, milk and making count too. "
+    "A standard met here is met in moisture and fat only: age, milk and making count too. "
     "Raw-milk cheese of 60 days is a legal term, not a proof that it is safe."
 )
 _WORDS = {
@@ -86,7 +86,7 @@ def _from_scale(asked: Inputs) -> SumAnswer:
     spreads = _spreads(asked)
     asked.assume(
         f"{100 * composition.FAT_KEPT:.0f} ± {100 * composition.FAT_KEPT_SD:.0f} % of the fat and "
-        "all but 0.1 of the casein stay; single vats lie about the formula with an sd of "
+        "all but 0.1 of the casein stay; single vats differ from the formula with an sd of "
         f"{100 * composition.VAT_SD:.1f} % of the solids"
     )
     kitchen = composition.kitchen_composition(
@@ -115,7 +115,7 @@ def _from_scale(asked: Inputs) -> SumAnswer:
     formula = (
         "solids = milk × (0.90 fat + casein − 0.1) × 1.059 + salt; moisture = 1 − solids / weight; "
         "then MNFS = moisture / (100 − fat), FDM = fat / (100 − moisture), S/M = salt / moisture; "
-        "ranges hold about 95 times in 100, ranges_80 about 80, by first-order propagation"
+        "ranges are right about 95 times in 100, ranges_80 about 80, by first-order propagation"
     )
     return answer(asked, values, formula, f"{_SCALE_SOURCE}; {_SOURCE}", cautions=(_CAUTION,))
 
@@ -126,7 +126,7 @@ def _weight(asked: Inputs, green: float) -> float:
     if now is None:
         return green
     if now > green:
-        raise TopicError("The cheese weighs more than when it was green; check both weights.")
+        raise TopicError("The cheese weighs more than its green weight; check both weights.")
     asked.assume("all weight lost since was water")
     return now
 
@@ -134,7 +134,7 @@ def _weight(asked: Inputs, green: float) -> float:
 def _spreads(asked: Inputs) -> dict[str, float]:
     """How sure the entered values are, as kitchen_composition takes it."""
     fat = asked.or_assume("fat_pct_sd", 0.1, "the milk's fat is known to ± 0.1 %")
-    weight = asked.or_assume("weight_sd_g", 5.0, "the scale is good to ± 5 g")
+    weight = asked.or_assume("weight_sd_g", 5.0, "the scale is accurate to ± 5 g")
     guessed = not (asked.has("protein_pct") or asked.has("casein_pct"))
     usual = milk_yield.GUESSED_PROTEIN_SD_PCT if guessed else 0.1
     words = f"the milk's {'casein' if asked.has('casein_pct') else 'protein'} to ± {usual:.1g} %"
@@ -262,7 +262,7 @@ TOPICS = (
         "MNFS, FDM, salt in moisture, firmness and limits of a cheese",
         (
             percent("moisture_pct", "moisture of the cheese, by analysis"),
-            percent("fat_pct", "fat: of the cheese beside moisture_pct, of the milk beside milk"),
+            percent("fat_pct", "fat: of the cheese with moisture_pct, of the milk with milk"),
             percent("salt_pct", "salt of the cheese"),
             Input("ph", "pH of the cheese", ("ph",)),
             Input(
@@ -272,8 +272,8 @@ TOPICS = (
             DENSITY,
             percent("protein_pct", "protein of the milk"),
             percent("casein_pct", "casein of the milk"),
-            mass("green_weight", "the cheese as it left press or brine"),
-            mass("weight_now", "the cheese at a later weighing"),
+            mass("green_weight", "weight of the cheese when it left press or brine"),
+            mass("weight_now", "weight of the cheese at a later weighing"),
             spoonable_salt("salt", "salt added"),
             percent("salt_kept_pct", "how much of the salt stayed"),
             percent("fat_pct_sd", "how sure the milk's fat is, one standard deviation"),

@@ -23,8 +23,9 @@ from journal.topics.topic import (
 SHAPES = ("round", "square")
 _CAUTION = (
     "Published factory pressures (14 to 28 psi) are about ten times what the old rule of 10 to 20 "
-    "times the cheese's own weight gives: say which a plan means, and at what size of wheel. "
-    "Press by steps; full from the start forces out fat. Stand clear of loaded levers and weights."
+    "times the cheese's own weight gives: check which a plan means, and for what size of wheel. "
+    "Press in steps; full pressure from the start forces out fat. Keep clear of loaded levers and "
+    "weights."
 )
 
 
@@ -50,7 +51,7 @@ def work_out_press(asked: Inputs) -> SumAnswer:
     if asked.has("load") == asked.has("pressure"):
         raise TopicError("“press” needs either load or pressure, not both.")
     area = area_cm2(asked)
-    advantage = asked.or_assume("advantage", 1.0, "the load stands on the cheese, without a lever")
+    advantage = asked.or_assume("advantage", 1.0, "the load is on the cheese, without a lever")
     if asked.has("load"):
         load = asked.need("load")
         kpa = float(press.pressure_kpa(load, area, advantage))
@@ -86,7 +87,7 @@ def _multiple(asked: Inputs, on_cheese: float, values: dict[str, object]) -> flo
         values["multiple_of_weight"] = press.multiple_of_weight(on_cheese, wheel)
     if count is not None:
         if count != int(count):
-            raise TopicError("A stack is of whole moulds.")
+            raise TopicError("The number of moulds in a stack must be whole.")
         if wheel is None:
             asked.assume("the wheels of the stack count as weightless; give wheel_weight")
         borne = press.stack_loads_kg(on_cheese, wheel or 0.0, int(count))
@@ -113,18 +114,20 @@ def _spring(asked: Inputs, load: float, values: dict[str, object]) -> None:
 
 
 def work_out_mould(asked: Inputs) -> SumAnswer:
-    """How high the wheel stands and whether the curd goes in."""
+    """How high the wheel will be and whether the curd fits."""
     pct = asked.or_assume("yield", 10.0, "10 kg of cheese from 100 kg of milk (rule of thumb)")
     count = asked.number("wheels") or 1.0
     if count != int(count) or count < 1:
-        raise TopicError("Wheels come whole; give a number like 2.")
+        raise TopicError("The number of wheels must be whole, like 2.")
     area = area_cm2(asked)
     wheel = float(mould.wheel_kg(asked.kg(), pct)) / count
     height = float(mould.wheel_height_mm(wheel, area))
     asked.assume("pressed cheese weighs 1.08 kg/L (from memory)")
     width = float(min(asked.numbers("mould")))
     tall = asked.or_assume("mould_height", width, "the mould is as high as it is wide")
-    asked.assume("loose curd stands half as high again as the pressed wheel (common practice)")
+    asked.assume(
+        "loose curd is one and a half times as high as the pressed wheel (common practice)"
+    )
     asked.warn(mould.mould_warnings(height, width))
     values: dict[str, object] = {
         "height_mm": height,
@@ -141,7 +144,7 @@ def work_out_salt(asked: Inputs) -> SumAnswer:
     """Dry salt for a target."""
     curd = asked.need("curd")
     kept = asked.or_assume(
-        "retention", 100.0, "all of it stays: the target is read as the salt to add"
+        "retention", 100.0, "all of it stays: the target is taken as the salt to add"
     )
     target = asked.need("target", "in % of the curd, or as 5 S/M")
     if asked.given["target"].tag == "s/m":
@@ -170,14 +173,14 @@ TOPICS = (
         "press",
         "load and pressure on a mould",
         (
-            mass("load", "what hangs on the lever or stands on the cheese"),
+            mass("load", "weight on the lever or on the cheese"),
             Input("pressure", "pressure wanted", ("pressure",)),
             _MOULD,
             _SHAPE,
-            Input("advantage", "what the lever multiplies the load by", tags=("x", "×")),
+            Input("advantage", "how many times the lever multiplies the load", tags=("x", "×")),
             mass("wheel_weight", "the wheel, for the multiple of its own weight"),
-            Input("to_mould", "another mould to press alike", ("length",), kind=SIZE),
-            Input("stack", "moulds one on the other"),
+            Input("to_mould", "another mould, for the same pressure", ("length",), kind=SIZE),
+            Input("stack", "number of moulds on top of each other"),
             Input("spring", "whether a spring presses", kind=WORD, choices=YES_NO),
             Input("time", "since the spring was tightened", ("duration",), default_unit="h"),
         ),
@@ -186,7 +189,7 @@ TOPICS = (
     ),
     Topic(
         "mould",
-        "how high a wheel stands, and whether the curd goes in",
+        "how high a wheel will be, and whether the curd fits",
         (
             MILK,
             DENSITY,

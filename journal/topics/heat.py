@@ -26,7 +26,7 @@ from journal.wording import text_of
 
 PRODUCTS = ("milk", "rich or sweetened", "dessert mix", "ultra-pasteurised")
 _CAUTION = (
-    "This warns and never certifies: local law, a checked thermometer, stirring and a warm air "
+    "This warns but proves nothing: local law, a checked thermometer, stirring and a warm air "
     "space decide. Hot milk and vessels scald."
 )
 
@@ -38,7 +38,7 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
         "error",
         pasteurise.THERMOMETER_C,
         f"the thermometer may read {pasteurise.THERMOMETER_C:g} °C too high, which is taken off; "
-        "give error=0 for one checked in ice water and found true",
+        "give error=0 for one checked in ice water and found right",
     )
     if not 0 <= off <= 10:
         raise TopicError("The thermometer's error must lie between 0 and 10 °C.")
@@ -103,7 +103,7 @@ def _product(asked: Inputs) -> str:
 def _assume_plain(
     asked: Inputs, fat: float | None, solids: float | None, sugar: float | None
 ) -> None:
-    """Say what was taken for granted where milk gets the pairs of plain milk."""
+    """Say what was assumed where milk gets the pairs of plain milk."""
     unsaid = [
         words
         for words, value in (
@@ -162,7 +162,7 @@ def work_out_acidity(asked: Inputs) -> SumAnswer:
     }
     formula = "1 °SH = 2.5 °Th = 2.25 °D = 0.0225 % lactic; titration: ml × N × 9 / ml of sample"
     source = "definitions of the dairy methods (N/4, N/10 and N/9 lye for 100 ml of milk)"
-    cautions = ("Acidity and pH are not one to one; casein and phosphate hold acid back.",)
+    cautions = ("Acidity and pH do not go one to one: casein and phosphate buffer the acid.",)
     return answer(asked, values, formula, source, cautions=cautions)
 
 
@@ -201,13 +201,12 @@ def _shows_ph(asked: Inputs, readings: Floats, buffers: Floats) -> bool:
 TOPICS = (
     Topic(
         "pasteurise",
-        "which published pair of heat and time was kept",
+        "which published pair of temperature and time the milk met",
         (
             Input("curve", "a CSV file of minutes and degC", kind=CURVE),
             temperature("temp", "one temperature held"),
             Input("minutes", "how long it was held", ("duration",)),
-            Input("error", "how much too high the thermometer may read",
-                  ("temperature_difference",)),
+            Input("error", "how far too high the thermometer reads", ("temperature_difference",)),
             percent("fat_pct", "fat of the milk; from 10 % on the pairs are hotter"),
             Input("solids_pct", "all its solids; from 18 % on the pairs are hotter", ("percent",),
                 also=("solids", "total_solids_pct")),

@@ -70,9 +70,9 @@ def casein_pct(asked: Inputs) -> float:
     protein = asked.number("protein_pct")
     if protein is None:
         protein = float(milk_yield.guessed_protein_pct(asked.need("fat_pct")))
-        asked.assume(f"protein of {protein:.2f} %, give or take 0.3, as cow milk of that fat has")
+        asked.assume(f"protein of {protein:.2f} %, ± 0.3, as cow milk of that fat has")
         asked.warn_that("The protein is a guess from the fat: give protein_pct or casein_pct.")
-    asked.assume("casein is 2.6 parts of 3.3 of the protein (University of Guelph)")
+    asked.assume("casein is 2.6 of 3.3 parts of the protein (University of Guelph)")
     return float(milk_yield.casein_from_protein(protein))
 
 
@@ -94,7 +94,7 @@ def _adjusted(
 ) -> None:
     if found is None or not asked.has("moisture_std_pct"):
         return
-    moisture = asked.need("moisture_pct", "to bring the yield to a standard moisture")
+    moisture = asked.need("moisture_pct", "to adjust the yield to a standard moisture")
     standard = asked.need("moisture_std_pct")
     if predicted:
         asked.assume("no actual yield is given: the predicted one was adjusted")
@@ -167,7 +167,7 @@ def _for_ratio(asked: Inputs, have: float, wanted: str, values: dict[str, object
 TOPICS = (
     Topic(
         "yield",
-        "what a milk should give, and how that compares",
+        "how much cheese milk should give, and how yours compares",
         (
             MILK,
             DENSITY,
@@ -176,11 +176,13 @@ TOPICS = (
             percent("protein_pct", "protein of the milk, if the casein is not known"),
             percent("moisture_pct", "moisture of the cheese"),
             Input(
-                "actual", "what it gave, in % of the milk's mass or as a mass", ("percent", "mass")
+                "actual",
+                "the yield you got, in % of the milk's mass or as a mass",
+                ("percent", "mass"),
             ),
-            percent("moisture_std_pct", "moisture to bring the yield to"),
+            percent("moisture_std_pct", "standard moisture to adjust the yield to"),
             percent("salt_pct", "salt of the cheese"),
-            percent("salt_std_pct", "salt to bring the yield to"),
+            percent("salt_std_pct", "standard salt to adjust the yield to"),
         ),
         (
             "yield_pct",
@@ -205,9 +207,9 @@ TOPICS = (
     ),
     Topic(
         "standardise",
-        "bring milk to a wanted fat, or protein or casein to fat",
+        "adjust milk to a wanted fat, or a ratio of protein or casein to fat",
         (
-            Input("have", "the milk at hand, by mass or by volume", ("mass", "volume")),
+            Input("have", "the milk you have, by mass or by volume", ("mass", "volume")),
             DENSITY,
             percent("have_pct", "its fat"),
             percent("with_pct", "fat of what is added (skim, cream)"),

@@ -1,4 +1,4 @@
-"""What a topic is made of: keys, answers, the tables it wants, the function that works it out."""
+"""What a topic is made of: keys, answers, the tables it needs, the function that works it out."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class Input:
 
 @dataclass(frozen=True)
 class Topic:
-    """One sum: its name, what it is for, its keys, its answers, the published tables it wants.
+    """One sum: its name, what it is for, its keys, its answers, the published tables it needs.
 
     `lead` is the key that a word without a key belongs to.
     """

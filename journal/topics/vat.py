@@ -56,7 +56,7 @@ def work_out_culture(asked: Inputs) -> SumAnswer:
     """Culture for a milk: % of bulk starter, or an amount for a litre."""
     left = asked.or_assume("strength", 100.0, "a culture at its full strength")
     if left <= 0:
-        raise TopicError("A culture of no strength sets nothing; give a strength above 0 %.")
+        raise TopicError("A culture without strength makes no acid; give a strength above 0 %.")
     if not asked.has("dose"):
         asked.assume("1 % of bulk starter (cheddar, University of Guelph)")
     quantity, dose = _dose(asked)
@@ -72,7 +72,7 @@ def work_out_culture(asked: Inputs) -> SumAnswer:
         ml = asked.litres() * float(dose or 0) * 100 / left
     else:
         g = asked.litres() * float(dose or 0) * 100 / left
-        asked.assume("a dry culture has no sure spoon: weigh it")
+        asked.assume("a spoon is not accurate for a dry culture: weigh it")
     formula = (
         "amount = milk × dose × 100 / strength left; a dose for all the milk is divided by it first"
     )
@@ -92,7 +92,7 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
     """Rennet for a milk, an old one corrected by a clotting test."""
     quantity, dose = _dose(asked)
     if dose == 0:
-        raise TopicError("A dose of no rennet sets nothing; give more than 0.")
+        raise TopicError("Without rennet the milk does not set; give more than 0.")
     if quantity == "mass_per_volume":
         values = _rennet_by_weight(asked, float(dose or 0))
     else:
@@ -138,13 +138,13 @@ def _rennet_by_volume(asked: Inputs, quantity: str, dose: float | None) -> dict[
 def _rennet_by_weight(asked: Inputs, g_per_l: float) -> dict[str, float | None]:
     """A rennet powder or paste, dosed in g for a litre; its IMCU are not known from a ml."""
     asked.assume(
-        "a rennet dosed by weight has its strength for a gram on its label: imcu_per_kg is not told"
+        "a rennet dosed by weight has its strength per gram on its label: imcu_per_kg is not given"
     )
     return {"ml": None, "g": asked.litres() * g_per_l, "imcu_per_kg": None}
 
 
 def work_out_calcium(asked: Inputs) -> SumAnswer:
-    """Calcium chloride for a milk, against the legal most."""
+    """Calcium chloride for a milk, against the legal limit."""
     strength = asked.or_assume("strength", 30.0, "a solution of 30 g in 100 ml (% w/v)")
     if strength <= 0:
         raise TopicError("A solution without calcium chloride does nothing; check strength.")
@@ -212,7 +212,7 @@ def work_out_set(asked: Inputs) -> SumAnswer:
         values |= {"activity_from_pct": before, "activity_to_pct": after}
         for temp in both:
             asked.warn(setting.setting_warnings(temp, table))
-        asked.assume("the table of rennet and temperature is good to 5 points; pH unchanged")
+        asked.assume("the table of rennet and temperature is accurate to 5 points; pH unchanged")
     found = float(setting.set_minutes_after_change(cut, doses_ratio, activity))
     values = {"cut_min": found, **values}
     formula = (
@@ -279,7 +279,7 @@ _DURATION = ("duration",)
 TOPICS = (
     Topic(
         "culture",
-        "culture for a milk",
+        "how much culture to add",
         (
             MILK,
             DENSITY,
@@ -288,7 +288,7 @@ TOPICS = (
                 "% of bulk starter, or g or ml for a litre or for all the milk",
                 ("percent", *_DOSES, *_WHOLE),
             ),
-            percent("strength", "what an old culture has left of its strength"),
+            percent("strength", "strength that an old culture has left"),
         ),
         ("ml", "g", "kitchen"),
         work_out_culture,
@@ -296,7 +296,7 @@ TOPICS = (
     ),
     Topic(
         "rennet",
-        "rennet for a milk, an old one corrected",
+        "how much rennet to add, corrected where it is old",
         (
             MILK,
             DENSITY,
@@ -321,7 +321,7 @@ TOPICS = (
     ),
     Topic(
         "calcium-chloride",
-        "calcium chloride for a milk, and its legal most",
+        "how much calcium chloride to add, and the legal limit",
         (
             MILK,
             DENSITY,
@@ -331,15 +331,14 @@ TOPICS = (
                 "ml of solution or g, for a litre or for all the milk, or % of the milk",
                 (*_DOSES, "percent", *_WHOLE),
             ),
-            Input("form", "what the strength counts", kind=WORD,
-                  choices=("anhydrous", "dihydrate")),
+            Input("form", "what the strength is of", kind=WORD, choices=("anhydrous", "dihydrate")),
         ),
         ("ml", "g", "kitchen"),
         work_out_calcium,
     ),
     Topic(
         "colour",
-        "annatto for a milk",
+        "how much annatto to add",
         (
             MILK,
             DENSITY,
@@ -353,11 +352,11 @@ TOPICS = (
         "when to cut",
         (
             Input("flocculation", "minutes from rennet to flocculation", _DURATION),
-            Input("multiplier", "how many times the flocculation", tags=("x", "×")),
-            Input("minutes", "a known time to the cut, in place of the flocculation", _DURATION),
-            Input("dose_from", "rennet used then", ("volume_ml",)),
+            Input("multiplier", "how many times the flocculation time", tags=("x", "×")),
+            Input("minutes", "a known time to the cut, instead of the flocculation", _DURATION),
+            Input("dose_from", "rennet used before", ("volume_ml",)),
             Input("dose_to", "rennet used now", ("volume_ml",)),
-            temperature("temp_from", "temperature of the milk then"),
+            temperature("temp_from", "temperature of the milk before"),
             temperature("temp_to", "temperature of the milk now"),
         ),
         ("cut_min",),
@@ -366,17 +365,16 @@ TOPICS = (
     ),
     Topic(
         "ramp",
-        "warming the curd by the clock",
+        "a schedule for warming the curd",
         (
-            temperature("from", "where it starts"),
-            temperature("to", "where it ends"),
+            temperature("from", "temperature at the start"),
+            temperature("to", "temperature at the end"),
             Input("minutes", "how long it takes", _DURATION),
             Input("first_slope_c_per_min", "how fast at first", ("temperature_rate",),
                 also=("first_slope",)),
             Input("first_minutes", "how long the first slope lasts", _DURATION),
-            Input("limit_c_per_min", "the most it may warm", ("temperature_rate",),
-                  also=("limit",)),
-            Input("every", "a line of the schedule so often", _DURATION),
+            Input("limit_c_per_min", "fastest warming", ("temperature_rate",), also=("limit",)),
+            Input("every", "how often the schedule has a line", _DURATION),
         ),
         ("c_per_min", "schedule"),
         work_out_ramp,

@@ -66,7 +66,7 @@ def _strength(asked: Inputs, temp: float, table: brine.BrineTable) -> float:
     value = asked.need(named[0])
     if named[0] == "density":
         if value < 0.01:
-            asked.assume("a density so small is in kg/L")
+            asked.assume("a density so small is taken to be in kg/L")
             value *= 1000
         return float(brine.brine_pct_from_density(value * 1000, temp, table))
     if named[0] == "baume":
@@ -152,7 +152,7 @@ def work_out_water_activity(asked: Inputs) -> SumAnswer:
     source = "Marcos et al. 1981; J. Dairy Res. 1990 (abstracts)"
     cautions = (
         "Listeria grows from about 0.92 and Staphylococcus aureus from about 0.83 (from memory): "
-        "water activity alone makes no cheese safe.",
+        "water activity alone does not make a cheese safe.",
     )
     return answer(asked, values, formula + "0.0041 × pH", source, cautions=cautions)
 
@@ -161,11 +161,11 @@ def work_out_air(asked: Inputs) -> SumAnswer:
     """Humidity and dew point from two thermometers."""
     dry, wet = asked.need("dry"), asked.need("wet")
     kpa = _pressure(asked)
-    error = asked.or_assume("thermometer", 0.2, "thermometers good to ±0.2 °C each")
+    error = asked.or_assume("thermometer", 0.2, "thermometers accurate to ±0.2 °C each")
     rh = float(air.rh_from_wet_bulb_pct(dry, wet, kpa))
     off = air.rh_uncertainty_pct(dry, wet, error, kpa)
     asked.warn(air.air_warnings(rh, off))
-    asked.assume("the wet bulb is fanned; in still air it reads several points too moist")
+    asked.assume("the wet bulb is fanned; in still air the answer is several points too high")
     values: dict[str, object] = {
         "rh_pct": rh,
         "dew_point_c": air.dew_point_c(dry, rh),
@@ -244,7 +244,7 @@ def work_out_bandage(asked: Inputs) -> SumAnswer:
     layers = asked.or_assume("layers", 2.0, "two layers")
     over = asked.or_assume("overlap", bandage.OVERLAP_MM, "an overlap of 20 mm")
     if layers != int(layers):
-        raise TopicError("Layers come whole; give a number like 2.")
+        raise TopicError("The number of layers must be whole, like 2.")
     cut = bandage.pieces(asked.need("diameter"), asked.need("height"), int(layers), over)
     area = bandage.cloth_area_cm2(cut)
     fat = float(bandage.fat_g(area))
@@ -271,7 +271,7 @@ def work_out_bandage(asked: Inputs) -> SumAnswer:
 TOPICS = (
     Topic(
         "brine",
-        "the strength of a brine, topping up, and what a wheel takes",
+        "the strength of a brine, topping up, and the salt a wheel takes up",
         (
             percent("pct_w_w", "salt in the solution, % of the mass"),
             Input("density", "of the brine", ("density",), default_unit="kg/m3"),
@@ -279,11 +279,11 @@ TOPICS = (
             Input("salometer_deg", "% of saturation", tags=("°s", "s", "%"), also=("salometer",)),
             Input("g_per_kg_water", "salt in a kg of water", ("mass_g",)),
             temperature("temp", "temperature of the brine"),
-            Input("brine", "how much there is, for topping up", ("volume", "mass")),
+            Input("brine", "how much brine there is, for topping up", ("volume", "mass")),
             percent("want_pct", "strength to bring it back to"),
             salt("salt_taken", "salt that the cheese took from it"),
             mass("whey_given", "whey that the cheese gave off into it"),
-            Input("cheese", "whose diffusion, like gouda or camembert", kind=WORD),
+            Input("cheese", "which cheese's diffusion, like gouda or camembert", kind=WORD),
             Input("hours", "time in the brine", ("duration",), default_unit="h"),
             length("diameter", "width of the wheel"),
             length("height", "height of the wheel"),
@@ -312,9 +312,9 @@ TOPICS = (
             temperature("wet", "the wet bulb"),
             Input("pressure", "of the air", ("pressure",)),
             Input(
-                "altitude", "above the sea, in place of the pressure", ("length",), default_unit="m"
+                "altitude", "above the sea, instead of the pressure", ("length",), default_unit="m"
             ),
-            Input("thermometer", "how far a thermometer may be off", ("temperature_difference",)),
+            Input("thermometer", "how far off a thermometer may be", ("temperature_difference",)),
         ),
         ("rh_pct", "dew_point_c", "uncertainty_pct"),
         work_out_air,
@@ -327,7 +327,7 @@ TOPICS = (
             temperature("room", "temperature of the room"),
             Input("weeks", "how long", ("duration",), default_unit="week"),
             Input("rind", "what covers it", kind=WORD, choices=RINDS),
-            percent("moisture_pct", "moisture of the cheese, to see it fall"),
+            percent("moisture_pct", "moisture of the cheese, to get it after the loss"),
         ),
         ("loss_pct", "ranges"),
         work_out_loss,
@@ -340,7 +340,7 @@ TOPICS = (
             length("diameter", "of the wheel"),
             length("height", "of the wheel"),
             Input("layers", "of cloth"),
-            length("overlap", "how far a piece reaches over the next"),
+            length("overlap", "how far a piece overlaps the next"),
         ),
         ("pieces", "cloth_area_cm2", "fat_g"),
         work_out_bandage,

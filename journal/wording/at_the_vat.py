@@ -13,7 +13,6 @@ from journal.quantities.written import write
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of
 from journal.wording.dates import clock, time_words
-from journal.wording.numbers import signed
 from journal.wording.offer import MoreMinutes, offer_of
 from journal.wording.vat import EARLY, doubt_text
 from journal.wording.vat_stage import advice_words, comes_by_water
@@ -21,17 +20,17 @@ from journal.wording.vat_stage import advice_words, comes_by_water
 SOON_MS = MINUTE_MS // 2  # so near its moment the heat is turned down now
 COASTS_MIN = 12.0  # how long after that the milk is said to coast
 SETTLES_MIN = 5.0  # until the milk shows that more heat was given
-WIDE_MIN = 6.0  # a range so narrow is not worth a word
+WIDE_MIN = 6.0  # a narrower range is not shown
 LINES_MOST = 4
-_LEANS = {PAST: "the past", USUAL: "what is usual"}
-READ, DOWN, LONGER, RATE = "read", "down", "longer", "rate"  # what a hand may be asked
+_LEANS = {PAST: "past makes", USUAL: "what is usual"}
+READ, DOWN, LONGER, RATE = "read", "down", "longer", "rate"  # what a person may be asked
 NEWS_MOST = 1  # the others are listed
 
-# In short what slow_acid.CAUTION says whole.
+# The caution of slow acid in short.
 CAUTION_SHORT = (
-    "Staphylococcus aureus can grow in a slow vat and leave toxin that lasts: if the acid stays "
-    "away, do not eat this cheese and do not age it. Check meter and milk temperature, read again "
-    "in 15 min; local codes and a licensed maker decide. F12 shows all of it."
+    "Staphylococcus aureus can grow in a slow vat and leave toxin that lasts: if no acid comes, "
+    "do not eat this cheese and do not age it. Check meter and milk temperature, read again in 15 "
+    "min; local codes and a licensed maker decide. F12 shows all of it."
 )
 
 
@@ -49,7 +48,7 @@ class PageText:
     """What the page says: a head with its sentence and what answers it, then lines.
 
     `caution` asks for the published caution below the head, `noted` counts what happened today,
-    `warns` tells that the plan has a caution of its own, `order` is what a hand is asked to do.
+    `warns` tells that the plan has a caution of its own, `order` is what a person is asked to do.
     """
 
     head: str = ""
@@ -64,7 +63,7 @@ class PageText:
 
 
 def said_of(day: MakeSnapshot) -> PageText:
-    """What there is to say of a day, the most urgent first; it orders one thing at most."""
+    """What there is to say about a day, the most urgent first; it orders one thing at most."""
     milk = _milk_said(day)
     acid, news = acid_lines(day, ask=not milk.order), _news_lines(day)
     noted, warns = len(day.ahead.events), bool(day.whole.plan.caution)
@@ -76,20 +75,20 @@ def said_of(day: MakeSnapshot) -> PageText:
 
 
 def ramp_of(day: MakeSnapshot) -> Heating | None:
-    """The ramp of the stage at hand, where one was reckoned."""
+    """The ramp of this stage, where one was calculated."""
     return day.ahead.heating if day.ahead.index == day.standing.index else None
 
 
 def turn_down_words(day: MakeSnapshot) -> str:
-    """What is said when the heat is to be turned down now; "" before, once it was heard, and
+    """What is said when it is time to turn the heat down; "" before, once that was answered, and
     while the last reading is too old to tell."""
     order, words = due_now(day)
     return words if order == DOWN else ""
 
 
 def due_now(day: MakeSnapshot) -> tuple[str, str]:
-    """What the heat asks of the hand now, with its words: to turn it down, or to read the milk
-    where the time to turn it down came and the last reading is too old to tell; "" for nothing."""
+    """What to do about the heat now, with its words: turn it down, or read the milk where the
+    time to turn it down came and the last reading is too old to tell; "" for nothing."""
     ramp, run = ramp_of(day), day.standing.run
     if ramp is None or ramp.turn_down_ms is None or run is None or ramp.coast_c is None:
         return "", ""
@@ -102,7 +101,7 @@ def due_now(day: MakeSnapshot) -> tuple[str, str]:
         return DOWN, f"Turn the heat down now: the milk is at {_last_words(day)}."
     last_c = day.standing.last_c
     if came or (last_c is not None and last_c >= (ramp.down_c or ramp.target_c)):
-        why = f", {EARLY}" if ramp.early else ": the milk coasts in"
+        why = f", {EARLY}" if ramp.early else ": the milk warms on by itself"
         return DOWN, f"Turn the heat down now{why}."
     return "", ""
 
@@ -116,8 +115,8 @@ def is_there(day: MakeSnapshot, ramp: Heating) -> bool:
 
 
 def _milk_said(day: MakeSnapshot) -> PageText:
-    """What there is to say of the milk. Each way out orders one thing at most, and none that
-    stands on a reading of another time."""
+    """What there is to say about the milk. Each return orders one thing at most, and none that
+    rests on an old reading."""
     standing, ramp = day.standing, ramp_of(day)
     if standing.is_old(day.now_ms):
         return _old_said(day, ramp)
@@ -137,7 +136,7 @@ def _milk_said(day: MakeSnapshot) -> PageText:
         target = write(0.0 if stage is None else stage.target_c or 0.0, "temperature")
         return PageText(
             f"Heat turned down at {at}.",
-            f"The milk coasts towards {target}. Where it stops short, warm it a little once more.",
+            f"The milk warms on by itself to {target}. If it stops short, warm it a little more.",
         )
     if ramp is None or turned is not None:
         return PageText(head, rest, order=RATE if rest else "")
@@ -152,8 +151,8 @@ def _milk_said(day: MakeSnapshot) -> PageText:
 
 
 def _old_said(day: MakeSnapshot, ramp: Heating | None) -> PageText:
-    """That the milk was not read for too long, with what the last readings promised. Where no
-    hand is needed it is a quiet line and no order."""
+    """That the milk was not read for too long, with what the last readings predicted. Where
+    nothing has to be done it is a quiet line and no order."""
     standing, zone = day.standing, day.whole.make.zone
     read = last_read(standing, day.now_ms, zone)
     words = "" if read is None else text_of(read)
@@ -173,8 +172,8 @@ def _last_words(day: MakeSnapshot) -> str:
 
 
 def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
-    """Whether the plan itself asks for more heat to come: then no arrival is foretold, only said
-    what comes of the heat as it is."""
+    """Whether the plan itself asks for more heat later: then no arrival is predicted, it is only
+    said what the heat as it is leads to."""
     stage, run = day.standing.stage, day.standing.run
     if stage is None or run is None or run.began_ms is None or stage.first_min is None:
         return False
@@ -183,13 +182,13 @@ def _climbs_slowly_yet(day: MakeSnapshot) -> bool:
 
 def _arrival_words(day: MakeSnapshot, ramp: Heating) -> str:
     """When the milk is there: "Nearly 38.0 °C about 10:42, 3 min late."; where that is unsure
-    "Nearly 38.0 °C at 10:36 to 10:50, 3 min late."; once that time has gone by without a reading
-    "38.0 °C was expected about 10:42."."""
+    "Nearly 38.0 °C between 10:36 and 10:50, 3 min late."; once that time has passed without a
+    reading "38.0 °C was expected about 10:42."."""
     target, zone = write(ramp.target_c, "temperature"), day.whole.make.zone
     if is_there(day, ramp):
-        return f"The milk is at {_last_words(day)}, as good as {target}."
+        return f"The milk is at {_last_words(day)}, close enough to {target}."
     if ramp.arrives_ms is None:
-        return f"At this rate the milk does not come to {target}."
+        return f"At this rate the milk does not reach {target}."
     since, until = ramp.low or ramp.arrives_ms, ramp.high
     about = f"about {clock(ramp.arrives_ms, zone)}"
     if ramp.arrives_ms < day.now_ms and (until is None or until <= day.now_ms):
@@ -199,7 +198,7 @@ def _arrival_words(day: MakeSnapshot, ramp: Heating) -> str:
     elif since <= day.now_ms < until:
         about = f"by {clock(until, zone)}"
     elif until - since > WIDE_MIN * MINUTE_MS:
-        about = f"at {clock(since, zone)} to {clock(until, zone)}"
+        about = f"between {clock(since, zone)} and {clock(until, zone)}"
     return f"Nearly {target} {about}{_late_words(ramp)}."
 
 
@@ -219,17 +218,17 @@ def _turn_words(day: MakeSnapshot, ramp: Heating) -> str:
     warm = write(ramp.down_c or ramp.target_c, "temperature")
     if ramp.early:
         return f"Heat down at {at}, {warm}, {EARLY}."
-    return f"Heat down at {at}, {warm}: it coasts {_warmer(ramp.coast_c)}."
+    return f"Heat down at {at}, {warm}: it warms on by {_warmer(ramp.coast_c)}."
 
 
 def _in_short(day: MakeSnapshot, ramp: Heating) -> str:
-    """When it arrives if nothing is done: "As now 38.0 °C about 10:52, 12 min late."."""
+    """When it arrives if nothing is done: "At this rate 38.0 °C about 10:52, 12 min late."."""
     words = _arrival_words(day, ramp)
-    return f"As now {words.removeprefix('Nearly ')}" if words.startswith("Nearly ") else words
+    return f"At this rate {words.removeprefix('Nearly ')}" if words.startswith("Nearly ") else words
 
 
 def _plan_words(advice: Advice | None, ramp: Heating) -> str:
-    """How the milk lies, and the rate that lands on the plan."""
+    """How far the milk is off the plan, and the rate that arrives on time."""
     off = abs(advice.behind_c) if advice is not None else 0.0
     lies = ""
     if advice is not None and off >= 0.05:
@@ -238,7 +237,7 @@ def _plan_words(advice: Advice | None, ramp: Heating) -> str:
         return ""
     if not ramp.in_time:
         return f"{lies}{'the' if lies else 'The'} plan allows {ramp.limit:.2f} °C/min."
-    return f"{lies}{ramp.rate:.2f} °C/min lands on the plan."
+    return f"{lies}{ramp.rate:.2f} °C/min arrives on time."
 
 
 def _warmer(degrees_c: float) -> str:
@@ -246,14 +245,14 @@ def _warmer(degrees_c: float) -> str:
 
 
 def _verdict_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
-    """What was said of eating it stands on the page from then on."""
+    """A verdict on eating it stays on the page from then on."""
     words = verdict_on(day.whole)
     return () if words is None else (QuietLine(text_of(words), True, stays=True),)
 
 
 def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
-    """What is expected of the acidity, and what is to be feared of it; with `ask` it asks for a
-    reading that is due."""
+    """What acidity is expected, and what may go wrong with it; with `ask` it asks for a reading
+    that is due."""
     out = []
     if day.ahead.slow and day.heard.slow:
         slow = text_of(day.ahead.slow).rstrip(".")
@@ -267,12 +266,12 @@ def acid_lines(day: MakeSnapshot, *, ask: bool = True) -> tuple[QuietLine, ...]:
 
 
 def _acid_target_words(day: MakeSnapshot, *, ask: bool) -> str:
-    """When the next gate is reached: "Drain: pH 6.10 about 11:40 (11:20 to 12:05)."."""
+    """When the next acid target is reached: "Drain: pH 6.10 about 11:40 (11:20 to 12:05)."."""
     found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
     what = f"{day.ahead.acid_target_label.capitalize()}: pH {found.ph:.2f}"
-    leans = f", leaning on {_LEANS[day.ahead.leans]}" if day.ahead.leans else ""
+    leans = f", mostly from {_LEANS[day.ahead.leans]}" if day.ahead.leans else ""
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
         return f"{what}{': ' if found.tenths else ' '}{doubt_text(found, by)}{leans}."
@@ -295,10 +294,16 @@ def _news_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:
 
 
 def _news_words(event: Event) -> str:
-    """An event in short: "Outside 16 min: mean −1.7, worst −1.8 °C."."""
+    """An event in short: "16 min outside the range: on average 1.7 °C too cold, at most 1.8 °C.";
+    of one that is over "Was outside the range for 16 min: …"."""
     if event.mean_c is None or event.worst_c is None or event.how_long is None:
         return text_of(event.message)
+    known, long = event.how_long.id == "curves.known-minutes", text_of(event.how_long)
+    outside = f"{'O' if event.lasts else 'Was o'}utside the range {'for ' if known else ''}{long}"
+    if event.lasts and known:
+        outside = f"{long} outside the range"
+    side = "warm" if event.mean_c > 0 else "cold"
     return (
-        f"{'Outside' if event.lasts else 'Was outside'} {text_of(event.how_long)}: mean "
-        f"{signed(event.mean_c, 1)}, worst {signed(event.worst_c, 1)} °C."
+        f"{outside}: on average {abs(event.mean_c):.1f} °C too {side}, at most "
+        f"{abs(event.worst_c):.1f} °C."
     )

@@ -1,4 +1,4 @@
-"""What runs beside the stage at a moment, as rows of clocks: pure words, no widget."""
+"""The clocks that run beside the stage, as rows of words; no widget."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def _timer_row(timer: Timer, now_ms: int, flocs: Sequence[float], zone: str) -> 
 
 
 def _floc_hint(whole: WholeMake, index: int | None, flocs: Sequence[float]) -> list[ClockRow]:
-    """While the milk sets: how to begin the test, or what it foretold."""
+    """While the milk sets: how to start the test, or what it predicted."""
     if index is None or whole.plan.stages[index].kind != "set":
         return []
     tests = [timer for timer in whole.timers if timer.name == FLOCCULATION]
@@ -93,7 +93,7 @@ def _floc_hint(whole: WholeMake, index: int | None, flocs: Sequence[float]) -> l
     if not tests and multiplier is None:
         return []
     if not tests:
-        return [ClockRow("flocculation test", "", "when the rennet goes in", "F5")]
+        return [ClockRow("flocculation test", "", "when you add the rennet", "F5")]
     took = tests[-1].took_min
     if took is None:
         return []

@@ -1,4 +1,4 @@
-"""A dose as only a person reads it: for a litre, in a kitchen's measure, from another lot."""
+"""A dose for a person: for a litre, in a kitchen measure, from another lot."""
 
 from __future__ import annotations
 
@@ -33,6 +33,6 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float, style: Style
     than = "weaker" if share > 1 else "stronger"
     says, take = (format_amount(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
     return (
-        f"It is of {lot.strength}, {than} than the {usual:g} {unit} that doses are usually written "
-        f"for: where {plan} says {says} take {take}, unless the plan was written for this one."
+        f"Its strength is {lot.strength}, {than} than the usual {usual:g} {unit}: where {plan} "
+        f"says {says}, use {take}, unless the plan was written for this lot."
     )

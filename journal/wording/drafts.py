@@ -1,4 +1,4 @@
-"""What a plan that is begun from nothing says before anything is typed."""
+"""What a new empty plan says before anything is typed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The numbers of a finding as they are written beside each other, and the notes under them."""
+"""The numbers of a finding beside each other, and the notes under them."""
 
 from __future__ import annotations
 
@@ -26,16 +26,16 @@ from journal.wording import text_of
 from journal.wording.counts import counted, listed
 from journal.wording.findings import at_best
 from journal.wording.letters import capital
-from journal.wording.numbers import NOTHING, signed
+from journal.wording.numbers import NOTHING, number, signed
 
-FAR = 0.5  # of the span the makes have, from where on nothing is said of a value beyond it
+FAR = 0.5  # of the span of the makes: a value further outside is not predicted
 MANY = 120  # points of a picture: more are drawn small
-SURE = "Clear: chance alone calls even one clear less than 5 times in 100."
+SURE = "Clear: by chance alone, even one looks clear less than 5 times in 100."
 SPREADS, RANGES = "findings.spreads", "findings.ranges-begin"  # notes with a place of their own
 
 
 def chance(p: float) -> str:
-    """A p or q: three decimals, never nought."""
+    """A p or q: three decimals, never zero."""
     if not math.isfinite(p):
         return NOTHING
     if p < 0.001:
@@ -44,7 +44,7 @@ def chance(p: float) -> str:
 
 
 def step_words(finding: Finding) -> str:
-    """The practical step: "+10 min"."""
+    """The typical change: "+10 min"."""
     if finding.step_label is not None:
         return text_of(finding.step_label)
     if not math.isfinite(finding.step):
@@ -67,7 +67,7 @@ def range_words(finding: Finding) -> str:
 def beside(finding: Finding) -> list[tuple[str, str, str]]:
     """The rows of the comparison: what, on its own, beside all others."""
     own = finding.evidence not in (NEVER, UNKNOWN)
-    step = step_words(finding) or "a step"
+    step = step_words(finding) or "a typical change"
     joint = signed(finding.effect)
     if math.isfinite(finding.low80):
         joint += f"   8 in 10: {signed(finding.low80)} to {signed(finding.high80)}"
@@ -92,23 +92,23 @@ def beside(finding: Finding) -> list[tuple[str, str, str]]:
 
 
 def settle_words(finding: Finding) -> str:
-    """How many more makes would settle it, and what it cannot be told from."""
+    """How many more makes would settle it, and what it changed together with."""
     parts = []
     if finding.moved_with:
         others = listed(finding.moved_with)
-        parts.append(f"Moved together with {others}: told as one, the effect is of all of them.")
+        parts.append(f"Changed together with {others}: the effect is of all of them together.")
     if finding.evidence == UNKNOWN:
-        there = f", there {value_words(finding)}" if finding.known and finding.unit else ""
+        there = f", at {value_words(finding)}" if finding.known and finding.unit else ""
         parts.append(
-            f"Known of {text_of(finding.known_of)}{there}: too few to tell anything. "
-            "Write it down in more makes to learn about it."
+            f"Known for {text_of(finding.known_of)}{there}: too few to learn from. "
+            "Write it down in more makes."
         )
     elif finding.evidence == NEVER:
         where = f" in {text_of(finding.known_of)}" if finding.makes else ""
         there = f": it was always {value_words(finding)}" if finding.unit else ""
         parts.append(
-            f"It never varied{where}{there}, so nothing can show. "
-            "Vary it in a make to learn about it."
+            f"It never changed{where}{there}, so its effect cannot be seen. "
+            "Change it in a make to learn about it."
         )
     elif finding.makes_to_settle is not None:
         more = finding.makes_to_settle
@@ -118,7 +118,7 @@ def settle_words(finding: Finding) -> str:
     elif finding.evidence == CLEAR:
         parts.append(SURE)
     elif math.isfinite(finding.low95):
-        parts.append("If it does anything, it is too small ever to be clear.")
+        parts.append("If it has an effect, it is too small ever to become clear.")
     return " ".join(parts)
 
 
@@ -147,7 +147,7 @@ def footnotes(answer: StudyAnswer) -> list[str]:
     study = answer.study
     notes = []
     if study.makes >= LEAST_MAKES and study.joint is not None:
-        notes.append("Thick: 8 times in 10 the truth is inside. Thin: 95 in 100.")
+        notes.append("Thick: the true value is inside 8 times in 10. Thin: 95 times in 100.")
     names = [v.name for v in answer.table.variables]
     for note in study.notes:
         elsewhere = _is_about(note, names) or note.id in (RANGES, SPREADS)
@@ -155,12 +155,18 @@ def footnotes(answer: StudyAnswer) -> list[str]:
             notes.append(capital(text_of(note)))
     notes.append(at_best(study.makes, study.variables_tried))
     if math.isfinite(study.r2):
-        left = signed(study.r2_left_one_out).lstrip("+")
-        notes.append(
-            f"Least squares on all variables: r² {study.r2:.2f}, but {left} on makes left out "
-            "in turn."
-        )
+        notes.append(_fit_words(study.r2, study.r2_left_one_out))
     return [note for note in notes if note]
+
+
+def _fit_words(r2: float, left_out: float) -> str:
+    """What a fit of all variables is worth on the makes it has, and on new ones."""
+    fit = (
+        f"A fit of everything would {'look good' if r2 >= 0.5 else 'explain little'} (r² {r2:.2f})"
+    )
+    if left_out <= 0:
+        return f"{fit} and predict new makes worse than their average does."
+    return f"{fit}; on makes left out in turn r² is {number(left_out, 2)}."
 
 
 def notes_of(answer: StudyAnswer, finding: Finding) -> str:
@@ -184,13 +190,13 @@ def _percent(share: float) -> str:
 
 
 def prediction_text(answer: StudyAnswer, finding: Finding, value: float) -> tuple[str, str]:
-    """The score a value of the variable would give (of a defect: how many cards would name it),
+    """The score a value of the variable would give (for a defect: in how many samples it is named),
     and what to bear in mind.
 
     Raises
     ------
     FindingError
-        When nothing can be foretold.
+        When nothing can be predicted.
     """
     _check_near(answer, finding, value)
     ground = Ground.of(answer.table, answer.newest)
@@ -202,22 +208,22 @@ def prediction_text(answer: StudyAnswer, finding: Finding, value: float) -> tupl
     if answer.is_defect:
         change, low, high = (signed(value, 0) for value in against)
         text = (
-            f"A make like {answer.newest} would have {answer.table.score_name} named on "
-            f"{score:.0f} of 100 cards, 8 times in 10 between {low80:.0f} and "
-            f"{high80:.0f}; {change} over such makes against {answer.newest} itself, "
+            f"A make like {answer.newest} would have {answer.table.score_name} named in "
+            f"{score:.0f} of 100 samples scored, 8 times in 10 between {low80:.0f} and "
+            f"{high80:.0f}; on average {change} compared with {answer.newest} itself, "
             f"between {low} and {high}."
         )
     else:
         change, low, high = (signed(value, 1) for value in against)
         text = (
             f"A make like {answer.newest} would score {score:.1f}, 8 times in 10 between "
-            f"{low80:.1f} and {high80:.1f}; {change} points against {answer.newest} "
+            f"{low80:.1f} and {high80:.1f}; on average {change} points against {answer.newest} "
             f"itself, between {low} and {high}."
         )
-    more = "The range holds the make's own luck too"
-    more += "." if finding.key == AGE_KEY else "; the age is the middle one of the tastings."
+    more = "The range includes the random effect of a make"
+    more += "." if finding.key == AGE_KEY else "; the age is the median of the tastings."
     if report.outside:
-        more = "No make was ever there, so this goes on beyond what was seen. " + more
+        more = "No make was ever there, so this goes beyond what was seen. " + more
     return text, more
 
 
@@ -230,8 +236,8 @@ def _check_near(answer: StudyAnswer, finding: Finding, value: float) -> None:
     if high > low and not low - room <= value <= high + room:
         unit = f" {finding.unit}".rstrip() if finding.unit != "pH" else ""
         raise FindingError(
-            f"In {text_of(finding.known_of)} {finding.variable} lay between {low:.3g} "
-            f"and {high:.3g}{unit}: {value:g} is too far from there to say anything."
+            f"In {text_of(finding.known_of)} {finding.variable} was between {low:.3g} "
+            f"and {high:.3g}{unit}: {value:g} is too far outside to predict anything."
         )
 
 
@@ -241,8 +247,8 @@ def _on_scale(answer: StudyAnswer, value: float) -> float:
 
 
 def axis_words(seen: Scatter, is_defect: bool) -> str:
-    """What stands upright in the picture."""
+    """What the vertical axis of the picture shows."""
     if is_defect:
         line = "; line: other things equal" if seen.line_x.size else ""
-        return f"cards in 100 with {seen.score}{line}"
+        return f"of 100 samples, with {seen.score}{line}"
     return "score, other things equal" if seen.line_x.size else f"score, {seen.score}"

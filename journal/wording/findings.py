@@ -1,4 +1,4 @@
-"""What a study says: what is known and what is not, what a change brought, what chance would."""
+"""What a study says: what is known and what is not, what a change did, what chance would do."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from journal.findings.evidence import (
 )
 from journal.findings.study import ByEvidence
 from journal.wording.counts import count, count_first, counted, listed, noun
+from journal.wording.letters import capital
 from journal.wording.numbers import signed
 from journal.wording.style import PLAIN, Style
 
@@ -35,17 +36,18 @@ def doubt(study: Study, style: Style = PLAIN) -> str:
 def headline_of(makes: int, by_evidence: ByEvidence, style: Style = PLAIN) -> str:
     """What is known, of so many makes and variables by evidence word."""
     if makes < LEAST_MAKES:
-        return f"{count_first(makes)} {noun(makes, 'make', 'makes')} can tell nothing yet."
+        few = noun(makes, "make is", "makes are")
+        return f"{count_first(makes)} {few} too few to learn from yet."
     clear, leaning = by_evidence[CLEAR], by_evidence[LEANING]
     if len(clear) == 1:
         return f"One thing goes with the score so far: {listed(clear[0])}."
     if clear:
         return f"{count_first(len(clear))} things go with the score so far."
     if len(leaning) == 1:
-        return f"Nothing is clear yet; {listed(leaning[0])} leans."
+        return f"Nothing is clear yet; {listed(leaning[0])} may matter."
     if leaning:
-        return f"Nothing is clear yet; {count(len(leaning))} things lean."
-    return "Nothing goes with the score as far as can be told."
+        return f"Nothing is clear yet; {count(len(leaning))} things may matter."
+    return "Nothing goes with the score so far."
 
 
 def doubt_of(
@@ -58,31 +60,36 @@ def doubt_of(
     """What is not known; `nearest` is what fewest more makes would settle."""
     if makes < LEAST_MAKES:
         return (
-            f"Ranges begin at {count(LEAST_MAKES)} makes: fewer than five can never reach 5 % "
-            "in a rank test."
+            f"Ranges need at least {count(LEAST_MAKES)} makes: with fewer than five, a rank test "
+            "can never reach 5 %."
         )
     names = [name for group in by_evidence[UNDECIDED] for name in group]
     lean = [name for group in by_evidence[LEANING] for name in group]
     if names:
-        looked = f"Of {count(tried)} {noun(tried, 'variable', 'variables')} looked at"
-        which = names[0] if len(names) == 1 else count(len(names))
-        return f"{looked}, {which} cannot be told yet{_soonest(nearest)}."
+        one = f"{count_first(1)} of {count(tried)} is undecided: {names[0]}."
+        many = f"{count_first(len(names))} of {count(tried)} are undecided."
+        return one + _soonest(nearest, names[0]) if len(names) == 1 else many + _soonest(nearest)
     if lean:
-        return f"What leans may still be chance{_soonest(nearest)}."
+        return f"It may still be chance.{_soonest(nearest)}"
     if by_evidence[UNKNOWN] and not by_evidence[CLEAR]:
-        return "What varied is known of too few makes, so nothing could show."
+        return "What changed is known for too few makes, so no effect could show."
     if by_evidence[NEVER] and not by_evidence[CLEAR]:
-        return "No variable ever varied, so nothing could show."
-    return "What goes with the score need not be what made it better."
+        return "No variable ever changed, so no effect could show."
+    return "What goes with the score need not be its cause."
 
 
-def _soonest(nearest: tuple[str, int] | None) -> str:
+def _soonest(nearest: tuple[str, int] | None, named: str = "") -> str:
+    """What would be settled first; `named` was named just before."""
     if nearest is None:
         return ""
     name, more = nearest
     about = "at least" if more >= MOST_MORE else "about"
     makes = noun(more, "make", "makes")
-    return f"; soonest, {about} {count(more)} more {makes} would settle {name}"
+    if name == named:
+        return f" {about.capitalize()} {count(more)} more {makes} would settle it."
+    if name == named:
+        return f" {about.capitalize()} {count(more)} more {makes} would settle it."
+    return f" {capital(name)} would be settled first, after {about} {count(more)} more {makes}."
 
 
 def at_best(makes: int, variables: int, style: Style = PLAIN) -> str:
@@ -95,7 +102,7 @@ def at_best(makes: int, variables: int, style: Style = PLAIN) -> str:
     if math.isnan(best):
         return ""
     many = f"{counted(variables, 'unrelated variable')} over {counted(makes, 'make')}"
-    return f"Chance alone: the best of {many} has |r| above {best:.2f} half the time."
+    return f"By chance alone, the best of {many} has |r| above {best:.2f} half the time."
 
 
 def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
@@ -106,13 +113,13 @@ def compared_words(found: BeforeAfter, style: Style = PLAIN) -> str:
     text = [signed(value, digits) for value in ends]
     if found.cards:
         way = "more" if found.difference > 0 else "fewer"
-        words = f"After it {size} {way} cards in 100 named {found.score}"
+        words = f"After it, {found.score} was named in {size} {way} of 100 samples scored"
     else:
         way = "higher" if found.difference > 0 else "lower"
-        words = f"After it the makes scored {size} points {way}"
+        words = f"After it, the makes scored {size} points {way}"
     words += f", 95 in 100 between {text[0]} and {text[1]}."
     if math.isfinite(found.held):
-        words += f" With all else held that is {text[2]}, between {text[3]} and {text[4]}."
+        words += f" With all else equal that is {text[2]}, between {text[3]} and {text[4]}."
     if found.beside:
-        words += " What else differed is named below: it may be the reason."
+        words += " What else differed is listed below and may be the reason."
     return words

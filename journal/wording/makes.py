@@ -1,4 +1,4 @@
-"""What is said of one make: how far it strayed, what came of it."""
+"""What is said about one make: how far it was off its plan, what came of it."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def heading(whole: WholeMake) -> str:
 
 
 def strayed_words(whole: WholeMake, found: Deviation) -> str:
-    """How the day went against its plan, in two or three sentences."""
+    """How the day compares with its plan, in two or three sentences."""
     parts = [_temperature(whole, found), _cook(found), _latest(whole, found)]
     words = " ".join(part for part in parts if part)
     return words or "No temperature was read at the vat."
@@ -54,7 +54,7 @@ def wheel_weight(whole: WholeMake, wheel: Wheel) -> str:
 
 
 def wheel_scores(whole: WholeMake, wheel: Wheel) -> str:
-    """The mean overall score at each sitting: "6.5 at 62 days, 7.2 at 118 days"."""
+    """The mean overall score at each session: "6.5 at 62 days, 7.2 at 118 days"."""
     sessions: dict[int, list[float]] = {}
     ages: dict[int, int] = {}
     for given in whole.scores:
@@ -78,8 +78,8 @@ def whey_lines(whole: WholeMake) -> list[str]:
 
 
 def note_lines(whole: WholeMake) -> list[str]:
-    """What its whey has to do with it, what was noted of the day with its time, then the remark
-    and what a table said."""
+    """Where its whey came from or went, what was noted that day with its time, then the remark
+    and what an imported table said."""
     make = whole.make
     lines = whey_lines(whole)
     lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_words(whole)]
@@ -90,8 +90,8 @@ def note_lines(whole: WholeMake) -> list[str]:
 
 
 def day_words(whole: WholeMake) -> list[tuple[int, str]]:
-    """What was noted of the day, by its instant: the notes, and each stage that went otherwise
-    than planned with the reason: "set: 10 min longer: the break is soft"."""
+    """What was noted that day, by its time: the notes, and each stage that was not as planned,
+    with the reason: "set: 10 min longer: the break is soft"."""
     found = [(note.at_ms, note.text or "a photo") for note in whole.notes]
     for stage, run in zip(whole.plan.stages, whole.runs, strict=False):
         words = _otherwise(run)
@@ -102,12 +102,12 @@ def day_words(whole: WholeMake) -> list[tuple[int, str]]:
 
 
 def _otherwise(run: StageRun) -> str:
-    """What was said of a stage that went otherwise; without a reason what was done."""
+    """The reason for a stage that was not as planned; without one, what was done."""
     if run.reason:
         return run.reason
     if run.skipped:
         return "skipped"
-    done = [f"begun again {counted(len(run.again_ms), 'time')}"] if run.again_ms else []
+    done = [f"restarted {counted(len(run.again_ms), 'time')}"] if run.again_ms else []
     if round(run.extra_min):
         side = "longer" if run.extra_min > 0 else "shorter"
         done.append(f"{abs(run.extra_min):.0f} min {side}")
@@ -121,13 +121,13 @@ def _temperature(whole: WholeMake, found: Deviation) -> str:
     at = clock(found.worst_at_ms, whole.make.zone)
     worst = f"{abs(found.worst_c):.1f} °C {side} the plan at {at}"
     if found.rms_c is None:
-        return f"At its furthest {worst}."
+        return f"At most {worst}."
     outside = write(round(found.minutes_outside or 0.0), "duration")
     if (found.minutes_outside or 0.0) < 0.5:
-        return f"{found.rms_c:.1f} °C off the plan on the whole, never outside its corridor."
+        return f"On average {found.rms_c:.1f} °C off the plan, never outside the allowed range."
     return (
-        f"{found.rms_c:.1f} °C off the plan on the whole and {outside} outside its corridor, "
-        f"at its furthest {worst}."
+        f"On average {found.rms_c:.1f} °C off the plan, {outside} outside the allowed range, "
+        f"at most {worst}."
     )
 
 

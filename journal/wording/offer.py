@@ -12,7 +12,7 @@ LEAST_LONGER_MIN = 1
 
 @dataclass(frozen=True)
 class MoreMinutes:
-    """Minutes more that would bring the stage where the plan wants it, and the reason."""
+    """How many minutes longer would bring the stage to its plan, and the reason."""
 
     minutes: int
     reason: str

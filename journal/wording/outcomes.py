@@ -9,7 +9,7 @@ from journal.wording.style import PLAIN, Style
 
 
 def outcome_lines(whole: WholeMake, style: Style = PLAIN) -> list[str]:
-    """What is to be known before a make is finished, tasted or given away: that it failed, that
-    it is not to be eaten, and the acid targets it missed; empty where nothing is."""
-    failed = [whole.why_failed or "Failed: nobody noted why."] if whole.make.failed else []
+    """What to know before a make is finished, tasted or given away: that it failed, that nobody
+    should eat it, and the acid targets it missed; empty where there is nothing."""
+    failed = [whole.why_failed or "Failed; no reason noted."] if whole.make.failed else []
     return [*failed, *(text_of(text, style) for text in outcomes(whole))]

@@ -15,7 +15,7 @@ from journal.wording.numbers import percent
 from journal.wording.style import PLAIN, Style
 
 FEW = 6
-"""Up to so many assessors a panel is a kitchen's."""
+"""Up to so many assessors make a kitchen's panel."""
 _STEADY, _LOOSE = 0.5, 1.5  # points between two cups of one cheese
 
 
@@ -44,30 +44,31 @@ def result_words(
 def verdict_words(result: TestResult, people: int | None = None, style: Style = PLAIN) -> str:
     """What follows from the answer, and what does not.
 
-    `people` is how many gave the answers: fewer than there are answers speak for themselves alone.
+    `people` is how many gave the answers: fewer than there are answers count for themselves only.
     """
     again = people is not None and people < result.answers
     share = f"{percent(result.low)} to {percent(result.high)}"
     if result.differs and again:
         who = "the one person" if people == 1 else f"the {count(people or 0)} people"
-        return f"That speaks for a difference to {who} who tasted, and says nothing of others."
+        return (
+            f"That is evidence of a difference for {who} who tasted, and says nothing about others."
+        )
     if result.differs and percent(result.low) == percent(0):
         return (
-            "That speaks for a difference, but hardly says how many can tell it: at most "
+            "That is evidence of a difference, but hardly says how many can tell it: at most "
             f"{percent(result.high)} of such people (95 % range)."
         )
     if result.differs:
-        return f"That speaks for a difference: {share} of such people can tell (95 % range)."
+        return f"That is evidence of a difference: {share} of such people can tell (95 % range)."
     if result.least is None:
         return (
             f"{count_first(result.answers)} {noun(result.answers, 'answer', 'answers')} can never "
-            "say "
-            "so, even all right: ask more people, or each of them again."
+            "show a difference, even all right: ask more people, or each of them again."
         )
     may = "" if again else f": {share} may be able to tell (95 % range)"
     return (
-        f"That is no proof of a difference, nor that there is none{may}. "
-        f"{result.least} right of {result.answers} would have spoken for one."
+        f"That is no evidence of a difference, nor that there is none{may}. "
+        f"{result.least} right of {result.answers} would have been."
     )
 
 
@@ -78,8 +79,8 @@ def size_words(
     return (
         f"If {percent(share)} of people can tell, a {kind} test finds it {percent(wanted)} of the "
         f"time from "
-        f"{size.stays} answers on. Answers may come from fewer people who each taste again, all "
-        "of them equally often; they then speak for these people only."
+        f"{size.stays} answers on. Fewer people may each taste several times, all equally often; "
+        "the result then holds for these people only."
     )
 
 
@@ -87,7 +88,7 @@ def ranking_words(found: Ranking, names: Sequence[str], asked: str, style: Style
     """A ranking's answer in a sentence."""
     how = "by chance that happens" if found.exact else "by chance, over random orders, that happens"
     if found.p > found.level:
-        return f"The panel agrees on no order of {asked}; {how} {times_words(found.p)}."
+        return f"The panel does not agree on an order of {asked}; {how} {times_words(found.p)}."
     order = sorted(range(len(names)), key=lambda i: found.sums[i])
     ordered = ", ".join(names[i] for i in order)
     return f"From the most {asked} to the least: {ordered}; {how} {times_words(found.p)}."
@@ -98,46 +99,46 @@ def apart_words(
 ) -> str:
     """Which cheeses of a ranking are apart, and which only may be.
 
-    `people` is how many gave the orders: fewer than there are orders speak for themselves alone.
+    `people` is how many gave the orders: fewer than there are orders count for themselves only.
     """
     if not found.apart:
         return "No two can be told apart by their rank sums."
     pairs = "; ".join(f"{names[a]} before {names[b]}" for a, b in found.apart)
-    text = f"Apart by {found.distance:.1f} rank sums or more: {pairs}."
+    text = f"Rank sums {found.distance:.1f} or more apart: {pairs}."
     if people is None or people >= found.assessors:
         return text
     who = "One person" if people == 1 else f"{count_first(people)} people"
-    return f"{text} {who} ranked them again and again: that says nothing of others."
+    return f"{text} {who} ranked them several times: that says nothing about others."
 
 
 def fitting_words(assessors: int, style: Style = PLAIN) -> str:
-    """Which kind of tasting so few or so many people can do, kindly."""
+    """Which kind of tasting so few or so many people can do, in friendly words."""
     if assessors <= FEW:
         return (
             f"{count_first(assessors)} {noun(assessors, 'person', 'people')} can score "
             "well: dairy scoring (ISO 22935) works with few who know the cheese. Difference tests "
-            "and liking ask for more: about 30 answers for a difference, 60 people for liking."
+            "and liking need more: about 30 answers for a difference, 60 people for liking."
         )
     return (
-        f"{count_first(assessors)} people are enough to score well, and to find a plain "
-        "difference; about 30 answers find a finer one. Liking asks for 60 people or more."
+        f"{count_first(assessors)} people are enough to score well, and to find a clear "
+        "difference; a small one needs about 30 answers. Liking needs 60 people or more."
     )
 
 
 def agreement_words(found: Intraclass, assessors: int, style: Style = PLAIN) -> str:
-    """How far the panel's mean can be trusted, kindly."""
+    """How far the panel's mean can be trusted, in friendly words."""
     alone, together = max(found.one[1], 0.0), max(found.mean[1], 0.0)
     if together >= 0.75:
-        text = "You see the same cheese: the panel's mean can be trusted to tell wheels apart"
+        text = "You agree well: the panel's mean can be trusted to tell wheels apart"
     elif together >= 0.5:
-        text = "You mostly see the same cheese: the panel's mean tells plain differences of wheels"
+        text = "You mostly agree: the panel's mean shows clear differences between wheels"
     else:
-        text = "You see the cheeses differently so far, or they were much alike"
+        text = "You do not agree yet, or the cheeses were much alike"
     if together >= 0.5 and found.low <= 0:
         text += ", as far as so few samples can show"
     return (
         f"{text} (agreement of the mean of {count(assessors)} {together:.2f}, of one person alone "
-        f"{alone:.2f}; 1 would be in full)."
+        f"{alone:.2f}; 1 is full agreement)."
     )
 
 
@@ -152,18 +153,18 @@ def defect_words(found: Sequence[tuple[str, float, int]], style: Style = PLAIN) 
         parts.append(f"taste together what you call {listed(unsure[:4])}: you name "
                      f"{'it' if len(unsure) == 1 else 'them'} on different samples")  # fmt: skip
     if not parts:
-        return "Too few defects were named alike to say how far you agree on them."
+        return "Too few defects were named to say how far you agree on them."
     text = "; ".join(parts)
     return f"{text[0].upper()}{text[1:]}."
 
 
 def member_words(member: Member, name: str, style: Style = PLAIN) -> str:
-    """What an assessor is like among the others, kindly."""
+    """How an assessor compares with the others, in friendly words."""
     parts = [_level_words(member)]
     if not math.isnan(member.spread):
         parts.append(_spread_words(member.spread))
     if not math.isnan(member.with_others) and member.with_others < 0:
-        parts.append("often sees wheels the other way round, which is worth a talk")
+        parts.append("often ranks wheels the other way round, which is worth discussing")
     if member.doubles:
         parts.append(_repeat_words(member))
     return f"{name} {', '.join(parts)}."
@@ -185,11 +186,11 @@ def _spread_words(spread: float) -> str:
 
 
 def _repeat_words(member: Member) -> str:
-    times = "one double" if member.doubles == 1 else f"{member.doubles} doubles"
+    times = "one repeat" if member.doubles == 1 else f"{member.doubles} repeats"
     if member.repeat_sd <= _STEADY:
         text = "gave a cheese served twice nearly the same score"
     elif member.repeat_sd <= _LOOSE:
-        text = f"comes back to the same cheese within {member.repeat_sd:.1f} points"
+        text = f"scores the same cheese again within {member.repeat_sd:.1f} points"
     else:
         text = f"differs by {member.repeat_sd:.1f} points on the same cheese, so taste it twice"
     return f"{text} ({times})"
@@ -198,6 +199,6 @@ def _repeat_words(member: Member) -> str:
 def even_words(orders: Sequence[Sequence[int]], style: Style = PLAIN) -> str:
     """How even serving orders are, in a sentence (samples by any number)."""
     if are_even(orders):
-        return "Every sample stands at each place, and follows each other one, equally often."
+        return "Every sample comes at each place, and after each other one, equally often."
     people = f"{count(len(orders))} {noun(len(orders), 'assessor', 'assessors')}"
-    return f"Orders as even as a search found for {people}; codes drawn at random."
+    return f"The most even orders a search found for {people}; the codes are random."

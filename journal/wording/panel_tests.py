@@ -1,4 +1,4 @@
-"""What is said of panel tests: what they are, what is asked, how an answer is read."""
+"""Panel tests in words: what they are, what is asked, how an answer is read."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ SHORT = (
 MEANT = {
     TRIANGLE: "Three cups, two of them alike: which is the odd one? (ISO 4120)",
     DUO_TRIO: "A cup that is named as the reference, and two more: which is like it? (ISO 10399)",
-    TWO_OF_FIVE: "Five cups, three alike and two alike: which are the two? Tiring, but it says "
+    TWO_OF_FIVE: "Five cups, three alike and two alike: which are the two? Tiring, but it shows "
     "much with few people.",
     PAIRED: "Two cups: which has more of one thing, like bitter? (ISO 5495)",
     RANKING: "Three cups or more, put in order from the most of one thing to the least. (ISO 8587)",
@@ -70,7 +70,7 @@ def far(row: TestRow) -> str:
     """How many were right, or how far a test is; short, for a list."""
     if row.right is not None:
         return f"{row.right} of {row.answered}"
-    return "blind" if row.test.lifted_ms is None else "lifted"
+    return "hidden" if row.test.lifted_ms is None else "revealed"
 
 
 def between(row: TestRow) -> str:

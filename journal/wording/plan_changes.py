@@ -37,7 +37,7 @@ def differences(old: Plan, new: Plan, style: Style = PLAIN) -> list[Difference]:
 
 
 def count_words(found: Sequence[Difference], style: Style = PLAIN) -> str:
-    """How much is new, in words."""
+    """How much differs, in words."""
     news = [d for d in found if d.how != SAME]
     if not news:
         return "Nothing differs."
@@ -52,7 +52,7 @@ def _heads(old: Plan, new: Plan) -> list[Difference]:
 
 
 def _head_parts(plan: Plan) -> list[str]:
-    alone = replace(plan, stages=plan.stages[:1])  # what the stages say stands with them
+    alone = replace(plan, stages=plan.stages[:1])  # what the stages say is said with them
     parts = [f"{plan.milk_c:g} °C", *(part.text for part in milk_parts(alone))]
     return parts + ([f"mould {plan.mould_mm:g} mm"] if plan.mould_mm is not None else [])
 

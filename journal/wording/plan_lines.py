@@ -1,4 +1,4 @@
-"""A draft as the lines of its table: the milk first, then each stage, half said ones too."""
+"""A draft as the lines of its table: the milk first, then each stage, unfinished ones too."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from journal.wording.plan_sheet import to_add
 
 MILK = -1  # the row of the milk's line
 CELLS = COLUMNS[:4]
-TITLES = ("stage", "°C", "min", "goes in, must be true")
+TITLES = ("stage", "°C", "min", "add, check")
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def lines_of(draft: PlanDraft, litres: float, faulty: frozenset[int]) -> list[Sh
 
 
 def typed_text(draft: PlanDraft, row: int, column: str, litres: float) -> str:
-    """What stands in a cell for typing on: the text not understood, else what is said there."""
+    """The text of a cell to edit: what was not understood, else what it says."""
     loose = draft.head_loose if row == MILK else draft.rows[row].loose
     if column in loose and column != "what":
         return loose[column]

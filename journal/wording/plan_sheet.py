@@ -16,7 +16,7 @@ from journal.wording.doses import kitchen_words
 from journal.wording.letters import capital, small
 
 MILK_KG_PER_L = 1.03  # as the plans that come with the program convert published doses
-SHORT = 22  # characters of what a line says of a stage's end; the rest stands below the sheet
+SHORT = 22  # characters a line says about a stage's end; the rest is below the sheet
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Need:
 
 
 def to_add(plan: Plan, stage: Stage, litres: float) -> str:
-    """What goes in and what must be true, short enough for a line."""
+    """What to add and what to check, short enough for a line."""
     parts = [dose_text(stage, dose, litres) for dose in stage.doses]
     if stage.size_mm is not None:
         parts.append(size_text(stage.size_mm))
@@ -55,13 +55,13 @@ def to_add(plan: Plan, stage: Stage, litres: float) -> str:
 
 
 def in_full(stage: Stage, litres: float) -> str:
-    """A stage in whole sentences: what to do, what goes in, when it is over."""
+    """A stage in whole sentences: what to do, what to add, when it is over."""
     parts = [_sentence(stage.instruction)] if stage.instruction else []
     for dose in stage.doses:
         words = f"{capital(dose.name)}: {format_dose(dose, litres)}."
         parts.append(f"{words} {_sentence(dose.note)}" if dose.note else words)
     if stage.limit_c_per_min is not None:
-        parts.append(f"No quicker than {stage.limit_c_per_min:.2g} °C per minute.")
+        parts.append(f"At most {stage.limit_c_per_min:.2g} °C per minute.")
     if stage.acid_target is not None:
         parts.append(
             f"{capital(acid_target_sentence(stage.acid_target))}{_acid_target_time(stage)}."
@@ -72,7 +72,7 @@ def in_full(stage: Stage, litres: float) -> str:
 
 
 def needs_of(plan: Plan, litres: float) -> list[Need]:
-    """Everything to have ready, milk first; what goes in twice is added up."""
+    """Everything to have ready, milk first; what is added twice is summed."""
     out = [Need("milk", write(litres, "volume"))]
     sums: dict[tuple[str, str, str], Dose] = {}
     for stage in plan.stages:
@@ -97,7 +97,7 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
 
 
 def facts_of(plan: Plan, litres: float) -> str:
-    """The milk's kind, the mould, and about how much cheese comes of it."""
+    """The kind of milk, the mould, and about how much cheese it gives."""
     parts = [f"{plan.animal}, {plan.treatment}"]
     if plan.mould_mm is not None:
         parts.append(f"mould {size_text(plan.mould_mm)}")
@@ -107,7 +107,7 @@ def facts_of(plan: Plan, litres: float) -> str:
 
 
 def rest_words(plan: Plan, until: str) -> str:
-    """What follows the day at the vat, to the clock it is over at; "" for nothing."""
+    """What follows the day at the vat, and when it is over; "" for nothing."""
     end, parts = vat_minutes(plan), []
     for stage, start in zip(plan.stages, plan.starts(), strict=True):
         if start >= end:
@@ -127,14 +127,14 @@ def hands_words(plan: Plan, until_min: float) -> str:
 
 
 def acid_target_sentence(acid_target: AcidTarget) -> str:
-    """A gate as it is said: "curd pH 5.30 to 5.40"."""
+    """An acid target in words: "curd pH 5.30 to 5.40"."""
     kind = READING_KINDS[acid_target.kind]
     unit = "" if kind.unit == "pH" else " %"
     return f"{kind.label} {acid_target.low:.2f} to {acid_target.high:.2f}{unit}"
 
 
 def acid_target_span(plan: Plan, place: int) -> tuple[float, float]:
-    """When a stage's gate is open, minutes from the plan's start."""
+    """When a stage's acid target applies, minutes from the plan's start."""
     stage, start = plan.stages[place], plan.starts()[place]
     acid_target = stage.acid_target
     first = 0.0 if acid_target is None or acid_target.from_min is None else acid_target.from_min
@@ -152,8 +152,8 @@ def _acid_target_time(stage: Stage) -> str:
         return f" after {write(acid_target.from_min, 'duration')}" if acid_target.from_min else ""
     if not acid_target.from_min:
         return f" in the first {write(acid_target.to_min, 'duration')}"
-    opens, closes = write(acid_target.from_min, "duration"), write(acid_target.to_min, "duration")
-    return f" between {opens} and {closes}"
+    first, last = (write(end, "duration") for end in (acid_target.from_min, acid_target.to_min))
+    return f" between {first} and {last}"
 
 
 def _water_words(stage: Stage, litres: float) -> str:

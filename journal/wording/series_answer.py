@@ -1,4 +1,4 @@
-"""A series that stands, in words: what is made, what is still to be, and what it says so far."""
+"""A series in words: what is made, what is still to make, and what it says so far."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _SAME = 0.05  # points: seasons nearer than this are called alike
 
 @dataclass(frozen=True)
 class SeriesMakeRow:
-    """One make: its number, its season, its values as said, and what became of it."""
+    """One make: its number, its season, its values in words, and what became of it."""
 
     number: str
     season: str
@@ -87,15 +87,18 @@ def headline(answer: SeriesAnswer, score: str) -> str:
         verb = "makes" if len(clear) == 1 else "make"
         return capital(f"{listed(clear)} {verb} a clear difference to {what}.")
     if lean:
-        verb = "leans" if len(lean) == 1 else "lean"
-        return capital(f"{listed(lean)} {verb} one way; nothing is clear yet.")
+        return capital(f"{listed(lean)} may matter; nothing is clear yet.")
     return f"{counted(answer.scored, 'make')} cannot tell any effect from chance yet."
 
 
 def effect_words(effect: SeriesEffect, factor: Factor) -> str:
     """What one variable did."""
     chance = effect.chance_positive
-    odds = f" {100 * chance:.0f} in 100 that it raises the score." if chance == chance else ""
+    odds = (
+        f" The chance that it raises the score is {100 * chance:.0f} in 100."
+        if chance == chance
+        else ""
+    )
     return (
         f"{factor.name} from {step_said(factor)}: {signed(effect.effect, 1)} points, 8 times "
         f"in 10 between {signed(effect.low80, 1)} and {signed(effect.high80, 1)}; "
@@ -117,19 +120,20 @@ def ends_said(factor: Factor) -> str:
 def means_words(means: Sequence[Means]) -> list[str]:
     """The plain means, where there is no range yet."""
     return [
-        f"{m.factor}: {_mean(m.low, m.lows)} on the low side, {_mean(m.high, m.highs)} on the high."
+        f"{m.factor}: {_mean(m.low, m.lows)} at the low value, "
+        f"{_mean(m.high, m.highs)} at the high one."
         for m in means
         if m.lows and m.highs
     ]
 
 
 def notes(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
-    """What to bear in mind."""
+    """What to keep in mind."""
     out = []
     if not answer.scored:
         out.append(
-            "When its wheels have scores, each variable's effect stands here with its range; "
-            f"ranges begin at {LEAST_MAKES} makes."
+            "When its wheels have scores, each variable's effect appears here with its range; "
+            f"ranges need at least {LEAST_MAKES} makes."
         )
     if answer.effects:
         out += [effect_words(e, f) for e, f in zip(answer.effects, planned.factors, strict=True)]
@@ -151,7 +155,7 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
     if not answer.effects:
         return []
     if sum(known) < 2:
-        return ["Only one season of milk has scores yet, so nothing can be said of seasons."]
+        return ["Only one season of milk has scores yet, so nothing can be said about seasons."]
     parts = []
     for i, level in enumerate(answer.seasons[1:], 1):
         if not math.isfinite(level):
@@ -169,7 +173,7 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
 
 
 def off_words(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
-    """Makes that became something else than was wanted: what was made counts."""
+    """Makes that were made otherwise than planned: what was made counts."""
     out = []
     for i, j in answer.off:
         made = laid.makes[i].make
@@ -185,15 +189,15 @@ def off_words(laid: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> l
 
 
 def left_words(laid: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
-    """What is still to be made, and what waits for a tasting."""
+    """What is still to make, and what has no score yet."""
     left, waits = len(laid.makes) - laid.made, laid.made - answer.scored
     out = []
     if waits > 0:
-        out.append(f"{counted(waits, 'make')} {'waits' if waits == 1 else 'wait'} for a score.")
+        out.append(f"{counted(waits, 'make')} {'has' if waits == 1 else 'have'} no score yet.")
     if left:
         out.append(f"{counted(left, 'make')} {'is' if left == 1 else 'are'} still to be made.")
     if len(laid.makes) < LEAST_MAKES:
-        out.append(f"A series of {len(laid.makes)} gives a picture and never a range.")
+        out.append(f"A series of {len(laid.makes)} gives a picture, but no range.")
     return out
 
 

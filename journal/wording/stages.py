@@ -1,4 +1,4 @@
-"""What is set once at a stage, in words for the hand: load, whey, water, brine, air, sizes."""
+"""A stage in words: what it does, and what is set once at it: load, whey, water, brine, air."""
 
 from __future__ import annotations
 
@@ -9,6 +9,37 @@ from journal.records.plan_expected import press_load_kg
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import size_text
 from journal.wording.style import PLAIN, Style
+
+# A stage by its kind as something that goes on: "drying should have ended".
+_DOING = {
+    "warm": "warming",
+    "ripen": "ripening",
+    "set": "setting",
+    "cut": "cutting",
+    "heal": "healing",
+    "stir": "stirring",
+    "wash": "washing",
+    "cook": "cooking",
+    "pitch": "pitching",
+    "drain": "draining",
+    "cheddar": "cheddaring",
+    "mill": "milling",
+    "salt": "salting",
+    "mould": "moulding",
+    "press": "pressing",
+    "brine": "brining",
+    "dry": "drying",
+}
+
+
+def doing(label: str, style: Style = PLAIN) -> str:
+    """A stage as something that goes on: "drying"; one with its own name by that name."""
+    return _DOING.get(label, label)
+
+
+def finish_words(label: str, style: Style = PLAIN) -> str:
+    """What ends a stage, as on its button: "Finish drying", "Finish: raise slowly"."""
+    return f"Finish {_DOING[label]}" if label in _DOING else f"Finish: {label}"
 
 
 def settings_of(plan: Plan, stage: Stage, litres: float, style: Style = PLAIN) -> Iterator[str]:

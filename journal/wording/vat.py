@@ -1,4 +1,4 @@
-"""What is said at the vat: how the milk stands to its ramp, when it arrives, what strays."""
+"""What is said at the vat: how far the milk is on its ramp, when it arrives, what strays."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from journal.curves.acidity import Forecast
 from journal.curves.vessel import Advice
 from journal.wording.style import PLAIN, Style
 
-EARLY = "earlier than may be needed: this vessel's lag is not known yet"
+EARLY = "perhaps too early: this vessel's lag is not known yet"
 
 
 def advice_text(advice: Advice, style: Style = PLAIN) -> str:
@@ -17,7 +17,7 @@ def advice_text(advice: Advice, style: Style = PLAIN) -> str:
 
 
 def advice_head(advice: Advice, _style: Style = PLAIN) -> str:
-    """How the milk stands: "0.6 °C behind the plan"."""
+    """Where the milk is against its plan: "0.6 °C behind the plan"."""
     if advice.on_plan:
         return "On the plan"
     return f"{abs(advice.behind_c):.1f} °C {_way(advice)} the plan"
@@ -30,7 +30,7 @@ def _way(advice: Advice) -> str:
 
 
 def advice_rest(advice: Advice, _style: Style = PLAIN) -> str:
-    """What is to be done: "let it run 4 min longer"; "" for nothing."""
+    """What to do: "let it run 4 min longer"; "" for nothing."""
     if advice.on_plan or advice.limit is None:
         return ""
     if advice.too_quick:
@@ -39,13 +39,13 @@ def advice_rest(advice: Advice, _style: Style = PLAIN) -> str:
     if advice.rate_needed is None:
         return f"let it run {longer}"
     if round(advice.rate_needed, 2) <= round(advice.limit, 2):
-        return f"to arrive on time {advice.rate_needed:.2f} °C/min"
+        return f"{advice.rate_needed:.2f} °C/min to arrive on time"
     return f"at {advice.limit:.2f} °C/min, the most the plan allows, {longer}"
 
 
 def doubt_text(found: Forecast, by: str, what: str = "it") -> str:
-    """What is said of a pH that is rather not reached than reached, `by` its `by_at_ms` in words:
+    """What is said of a pH that is more likely missed than reached, `by` its `by_at_ms` in words:
     "3 in 10 that it is reached by 14:00"."""
     if not found.tenths:
-        return "will not be reached on this course"
+        return "will not be reached at this rate"
     return f"{found.tenths} in 10 that {what} is reached by {by}"

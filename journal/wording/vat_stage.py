@@ -1,4 +1,4 @@
-"""The words of a stage: what to do, how long it lasts, what comes next, how the clock stands."""
+"""The words of a stage: what to do, how long it lasts, what comes next, its clock."""
 
 from __future__ import annotations
 
@@ -11,12 +11,13 @@ from journal.curves.vessel import Advice
 from journal.quantities.written import write
 from journal.records.dose_written import format_dose
 from journal.records.instants import MINUTE_MS, local
-from journal.records.plans import AcidTarget, Plan, Stage
+from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.wording.dates import clock, format_day
+from journal.wording.doses import kitchen_words
 from journal.wording.durations import countdown
-from journal.wording.letters import capital
+from journal.wording.letters import capital, small
 from journal.wording.plan_sheet import acid_target_sentence
-from journal.wording.stages import settings_of
+from journal.wording.stages import doing, settings_of
 from journal.wording.vat import advice_head, advice_rest
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ _HOUR_MS = 60 * MINUTE_MS
 DELAYS_SHOWN = 3
 SAME_C = 0.3  # so near its target a stage begins as one that holds it
 _UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|min|kg|g|ml|L|mm|kPa|tsp|tbsp|%)(?![a-z]))")
+_A_THING = re.compile(r"[Aa]n? (?:[\w-]+ )?[\w-]*[^\Ws]")  # "a clean break", no whole sentence
 
 
 def target_words(
@@ -35,7 +37,7 @@ def target_words(
     "" for anywhere.
 
     `since_min` after the stage began a ramp may be over; milk that was read (°C) short of the
-    target is still to be brought there, milk that is there is held.
+    target still has to get there, milk that is there is held.
     """
     stage = plan.stages[index]
     if stage.target_c is None:
@@ -59,19 +61,29 @@ def target_words(
 
 
 def doing_words(plan: Plan, stage: Stage, milk_l: float) -> str:
-    """What is done, what is set, what goes in and until when, a sentence each; "" when the plan is
-    silent."""
+    """What to do, what to add, what to set and what to wait for, a sentence each; "" when the plan
+    says nothing."""
     parts = [stage.instruction] if stage.instruction else []
-    doses = [f"{dose.name} {format_dose(dose, milk_l)}" for dose in stage.doses]
+    doses = [_dose_words(dose, milk_l) for dose in stage.doses]
     if doses:
         parts.append(f"Add {', '.join(doses)}")
     parts += [capital(words) for words in settings_of(plan, stage, milk_l)]
     if stage.until:
-        plain = stage.until[1:2].islower() and stage.until[0].isupper()
-        parts.append(
-            f"Until {stage.until[0].lower() if plain else stage.until[0]}{stage.until[1:]}"
-        )
+        parts.append(f"Wait {'for' if _A_THING.fullmatch(stage.until) else 'until'} "
+                     f"{small(stage.until)}")  # fmt: skip
     return " ".join(f"{part.rstrip('.')}." for part in parts)
+
+
+def _dose_words(dose: Dose, milk_l: float) -> str:
+    """ "1/4 tsp culture (1.2 ml)" where a kitchen measures it so, else "20 g salt"."""
+    metric = format_dose(dose, milk_l)
+    if dose.spoons or dose.unit != "ml":
+        spoons, _, metric = metric.rpartition(" (") if metric.endswith(")") else ("", "", metric)
+        return f"{spoons} {dose.name} ({metric}" if spoons else f"{metric} {dose.name}"
+    near = kitchen_words(dose.kind, dose.for_milk(milk_l), dose.unit).removeprefix("about ")
+    if near.endswith(("tsp", "tbsp", "cup", "cups")) and "+" not in near:
+        return f"{near} {dose.name} ({metric})"
+    return f"{metric} {dose.name}"
 
 
 def bound(text: str) -> str:
@@ -80,7 +92,7 @@ def bound(text: str) -> str:
 
 
 def acidity_of(day: MakeSnapshot) -> str:
-    """The acidity to read in the stage at hand: what its gate asks, milk before the cut, curd."""
+    """The acidity to read in this stage: of its acid target, else milk, from the cut on curd."""
     plan, index = day.whole.plan, day.standing.index or 0
     acid_target = plan.stages[index].acid_target
     if acid_target is not None:
@@ -90,15 +102,15 @@ def acidity_of(day: MakeSnapshot) -> str:
 
 
 def next_words(stage: Stage | None) -> tuple[str, str]:
-    """The next stage with its length, and what must be true for it; both "" after the last."""
+    """The next stage with its length, and its acid target; after the last how the make ends."""
     if stage is None:
-        return "Finish the make", "the wheels are weighed and get their codes"
+        return "Finish the make", "weigh the wheels; they get their codes"
     head = f"{stage.label.capitalize()}, {write(stage.minutes, 'duration')}"
     return head, _acid_target_or_none(stage.acid_target)
 
 
 def acid_target_now(plan: Plan, index: int) -> str:
-    """What must be true in the stage at hand, "" where it has no gate."""
+    """The acid target of this stage, "" where it has none."""
     return _acid_target_or_none(plan.stages[index].acid_target)
 
 
@@ -130,33 +142,33 @@ def comes_by_water(stage: Stage | None, rising: bool = True) -> bool:
 def advice_words(
     advice: Advice | None, allowed_c: float, stage: Stage | None = None
 ) -> tuple[str, str, bool]:
-    """What the numbers say: a head, a sentence, and whether it asks for attention. A `stage`
-    whose water warms it is told of the water, not of the heat."""
+    """What the numbers say: a head, a sentence, and whether it needs attention. For a `stage`
+    that water warms it speaks of the water, not of the heat."""
     if advice is None:
         return "", "", False
     rest = advice_rest(advice)
     if advice.too_quick and comes_by_water(stage, advice.rising):
-        rest = f"let the water in slower or {'cooler' if advice.rising else 'less cold'}"
+        rest = f"add the water more slowly or {'cooler' if advice.rising else 'less cold'}"
     words = f"{capital(rest)}." if rest else ""
     return f"{advice_head(advice)}.", words, abs(advice.behind_c) > allowed_c
 
 
 def delay_words(found: list[StageDelay], in_all_min: float) -> str:
-    """The slip in all and where most of it came from: "14 min late in all: set +9, cut +5"; ""
+    """The whole delay and where most of it came from: "14 min behind: setting +9, cutting +5"; ""
     on time."""
     report = [delay for delay in spoken(found) if delay.skipped or abs(delay.minutes) >= 1]
     if not report and abs(in_all_min) < 1:
         return ""
     report = sorted(sorted(report, key=_largest)[:DELAYS_SHOWN], key=_in_order)
     parts = [
-        f"{delay.label} skipped" if delay.skipped else f"{delay.label} {_signed(delay.minutes)}"
+        f"{doing(delay.label)} {'skipped' if delay.skipped else _signed(delay.minutes)}"
         for delay in report
     ]
     if abs(in_all_min) < 1:
-        whole = "On time in all"
+        whole = "On time"
     else:
-        way = "late" if in_all_min > 0 else "early"
-        whole = f"{write(round(abs(in_all_min)), 'duration')} {way} in all"
+        way = "behind" if in_all_min > 0 else "ahead"
+        whole = f"{write(round(abs(in_all_min)), 'duration')} {way}"
     return f"{whole}: {', '.join(parts)}" if parts else whole
 
 

@@ -106,7 +106,7 @@ def test_a_make_without_stages_or_readings_has_no_empty_heading(run, refused, tm
 
 
 def test_a_forecast_without_a_reading_says_what_it_leans_on(run, begun):
-    assert "no pH reading yet" in run("forecast", begun, "latest", "--ph", "5.4").out
+    assert "No pH reading yet" in run("forecast", begun, "latest", "--ph", "5.4").out
 
 
 def test_forecast(run, sample):
@@ -123,7 +123,7 @@ def test_forecast(run, sample):
     assert found["chance"] > 0.9
     assert 0 <= found["stalled"] <= 1
     said = run("forecast", sample, "latest", "--ph", "3.0").out
-    assert "pH 3.00 in the curd will not be reached on this course." in said
+    assert "pH 3.00 in the curd will not be reached at this rate." in said
 
 
 def test_a_forecast_of_a_stalled_culture_says_how_likely_it_is_and_without_a_reading_nothing(
@@ -187,13 +187,13 @@ def test_scores_without_any_variable_are_said(run, refused, tmp_path):
     past, kept = tmp_path / "past.csv", tmp_path / "past.vatside"
     past.write_text("Date,Taste\n2025-01-13,5\n2025-01-14,6\n")
     assert run("import-makes", kept, past, "--score", "Taste").code == 0
-    assert "has a variable to look at" in refused("findings", kept, "--score", "taste")
+    assert "has a variable to study" in refused("findings", kept, "--score", "taste")
 
 
 def test_the_variables_asked_for_and_the_age_are_counted(run, sample):
     done = run("findings", sample, "--score", "overall", "--variables", "cook rate,milk fat")
     assert "3 variables looked at" in done.out
-    assert "The age at tasting always stays" in done.out
+    assert "The age at tasting is always included" in done.out
 
 
 def test_a_column_that_never_varied_has_a_dash_for_its_step(run, tmp_path):

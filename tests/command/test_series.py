@@ -77,7 +77,7 @@ def test_its_answer_has_ranges_from_five_scores_on(laid, run):
     [report] = run("series", laid, "--json").data
     assert report["made"] == 4
     assert report["effects"] == []
-    assert report["why"] == "4 makes of the series have a score: ranges begin at 5."
+    assert report["why"] == "4 makes of the series have a score: ranges need at least 5."
     make_rest(laid)
     [report] = run("series", laid, "--json").data
     salt, size = report["effects"]

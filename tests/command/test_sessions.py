@@ -68,7 +68,7 @@ def test_a_sitting_from_the_laying_out_to_the_answer(finished, run, codes):
 
 def test_nothing_is_told_while_it_is_blind(finished, run, refused, laid):
     give_all(run, finished, laid)
-    assert "under the cloth" in refused("session-results", finished, "latest")
+    assert "still hidden" in refused("session-results", finished, "latest")
     assert "--helper" in refused("session-key", finished, "latest")
     report = [
         run("sessions", finished),
@@ -177,12 +177,12 @@ def test_a_triangle_is_answered_in_a_sentence(finished, run, refused):
         done = run("test-answer", finished, "latest", one["set"], named, "--json")
         assert done.code == 0, done
         if one["set"] == 3:
-            assert "under the cloth" in refused("test-results", finished, "latest")
+            assert "still hidden" in refused("test-results", finished, "latest")
     assert done.data["left"] == 0
     done = run("test-reveal", finished, "latest", "--json")
     assert done.data["sentence"] == "5 of 6 told them apart; by chance that happens 2 times in 100."
     assert (done.data["right"], done.data["answers"], done.data["differs"]) == (5, 6, True)
-    assert "to the three people who tasted" in done.data["verdict"]
+    assert "for the three people who tasted" in done.data["verdict"]
     # (6 × 2 + 1) / 3⁶: the binomial by hand
     assert done.data["p"] == pytest.approx(13 / 729)
     assert run("test-results", finished, "latest", "--json").data == done.data
@@ -228,7 +228,7 @@ def test_one_person_who_ranks_again_and_again_speaks_for_nobody_else(finished, r
         run("test-answer", finished, "latest", one["set"], *(code[name] for name in order))
     found = run("test-reveal", finished, "latest", "--json").data
     assert (
-        "One person ranked them again and again: that says nothing of others." in found["verdict"]
+        "One person ranked them several times: that says nothing about others." in found["verdict"]
     )
 
 

@@ -95,7 +95,9 @@ def test_a_broken_plan_names_line_and_reason(kitchen, tmp_path, refused):
     path = tmp_path / "plan.toml"
     path.write_text('name = "x"\n[[stage]]\nkind = "warm"\nlength = "30 mins"\n', encoding="utf-8")
     said = refused("import-plan", kitchen, path)
-    assert said.startswith("“plan.toml”, line 4: stage 1 (warm), key “length”: “30 mins” is no")
+    assert said.startswith(
+        "“plan.toml”, line 4: stage 1 (warm), key “length”: “30 mins” cannot be read as"
+    )
     assert "does not end in .toml" in refused("export-plan", "builtin", "tomme", "out.txt")
     with Journal.open(kitchen, read_only=True) as journal:
         assert journal.plans.names() == []

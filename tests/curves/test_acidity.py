@@ -93,7 +93,7 @@ def test_before_three_readings_it_leans_on_the_past_and_says_so(warm) -> None:
     past = [replace(fit(read(warm, np.arange(0, 400, 20.0), seed=i))) for i in range(5)]
     whole = read(warm, [0, 30.0])
     got = forecast(whole, 5.4, past=past)
-    assert text_of(got.basis) == "From only 2 pH readings, so it leans on 5 past makes."
+    assert text_of(got.basis) == "Only 2 pH readings, so this relies on 5 past makes."
     true = true_minutes(whole, 5.4)
     alone = forecast(whole, 5.4)
     assert abs(minutes_of(warm, got.reached_at_ms) - true) < abs(
@@ -101,22 +101,22 @@ def test_before_three_readings_it_leans_on_the_past_and_says_so(warm) -> None:
     )
     assert got.high_at_ms - got.low_at_ms < alone.high_at_ms - alone.low_at_ms
     none = forecast(warm.make(finished=False), 5.4, past=past[:1])
-    assert text_of(none.basis) == "From no pH reading yet, so it leans on 1 past make."
+    assert text_of(none.basis) == "No pH reading yet, so this relies on 1 past make."
 
 
 def test_the_basis_counts_what_there_is(warm) -> None:
     found = fit(read(warm, [0, 60, 120, 180.0]))
     assert text_of(basis(found)) == (
-        "From 4 pH readings and no past make; "
+        "Based on 4 pH readings and no past make; "
         "the usual course of a mesophilic culture fills in the rest."
     )
     assert (
         text_of(basis(replace(found, past=3)))
-        == "From 4 pH readings, leaning a little on 3 past makes."
+        == "Based on 4 pH readings, and a little on 3 past makes."
     )
     assert text_of(basis(replace(found, readings=1))) == (
-        "From only 1 pH reading and no past make, "
-        "so it leans on the usual course of a mesophilic culture."
+        "Only 1 pH reading and no past make, "
+        "so this relies on the usual course of a mesophilic culture."
     )
 
 

@@ -36,7 +36,7 @@ def test_outside_for_how_long_with_mean_and_worst(kitchen) -> None:
     assert got.worst_c == pytest.approx(1.2)
     assert not got.lasts
     # The line between the readings leaves the corridor at 71.5 and comes back at 75.5 min.
-    assert "was above its corridor for 4 min" in text_of(got.message)
+    assert "was above its allowed range for 4 min" in text_of(got.message)
 
 
 def test_while_it_lasts_it_counts_on_and_its_key_stays(kitchen) -> None:
@@ -116,7 +116,7 @@ def test_a_cook_that_is_over_stays_on_record_in_the_past(kitchen_of) -> None:
     whole = cooking(kitchen, 0.12, until=143)
     (now,) = (e for e in events(whole, kitchen.at(140)) if e.kind == "lagging")
     assert now.lasts
-    assert text_of(now.message).startswith("The cook lags: 0.12 °C/min so far")
+    assert text_of(now.message).startswith("The cook is slower than planned: 0.12 °C/min so far")
     runs = list(whole.runs)
     runs[4] = replace(runs[4], ended_ms=kitchen.at(144))
     runs[5] = replace(runs[5], began_ms=kitchen.at(144), ended_ms=None)
@@ -125,7 +125,7 @@ def test_a_cook_that_is_over_stays_on_record_in_the_past(kitchen_of) -> None:
     assert not then.lasts
     assert then.key == now.key
     assert then.minutes == pytest.approx(40)
-    assert text_of(then.message) == "The cook lagged: 0.12 °C/min, planned 0.20."
+    assert text_of(then.message) == "The cook was slower than planned: 0.12 °C/min, planned 0.20."
 
 
 def test_milk_warms_from_the_cold_at_its_own_pace_but_not_beyond(kitchen) -> None:
@@ -171,7 +171,9 @@ def test_what_the_page_says(kitchen_of) -> None:
     said = page_of(cooking(kitchen, 0.12), kitchen.at(122))
     assert "behind" in said.splitlines()[0]
     assert "At 0.20 °C/min, the most the plan allows" in said
-    assert "Outside 6 min" in said  # the newest alone; that the cook lags is in the list (F12)
+    assert (
+        "6 min outside the range" in said
+    )  # the newest alone; that the cook lags is in the list (F12)
     quiet = kitchen_of()
     assert page_of(quiet.make(finished=True), quiet.at(300)).strip() == ""
 

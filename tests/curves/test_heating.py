@@ -149,7 +149,7 @@ def test_a_ramp_that_will_not_come_there_says_so(kitchen) -> None:
     assert got.turn_down_ms is None
     assert got.coast_c is None
     said = page_of(cooking(kitchen, 90, 0.005), kitchen.at(90))
-    assert "At this rate the milk does not come to 39.0 °C" in said
+    assert "At this rate the milk does not reach 39.0 °C" in said
 
 
 @pytest.mark.parametrize("end_c", [38.65, 38.7])

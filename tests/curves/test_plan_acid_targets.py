@@ -102,6 +102,6 @@ def test_makes_of_the_kitchen_outweigh_a_plan_that_is_wrong(kitchen_of) -> None:
 def test_the_basis_says_that_the_plans_gates_are_leant_on(kitchen_of) -> None:
     whole = kitchen_of(plan=gated(200.0, 6.2)).make(finished=False)
     assert text_of(basis(fit(whole))) == (
-        "From no pH reading yet and no past make, so it leans on the usual course of a "
-        "mesophilic culture and the plan's gates."
+        "No pH reading yet and no past make, so this relies on the usual course of a "
+        "mesophilic culture and the plan's acid targets."
     )

@@ -383,7 +383,7 @@ def test_someone_joins_by_keys_after_the_laying_out(place, part, wheels):
     assert {r.code for r in rows[:5]} == {r.code for r in rows[10:]}
     press(place, Qt.Key.Key_G, CTRL)
     enter(place, "Wen")
-    assert "sits there already" in part.sheet.message.text()
+    assert "is already in this session" in part.sheet.message.text()
     for _ in range(15):
         enter(place, "7")
         press(place, *KEEP)

@@ -277,10 +277,10 @@ def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
     what_if = place.beside.what_if
     what_if.line.setText("200")
     assert "would score" in what_if.message.text()
-    assert what_if.more.text() == "The range holds the make's own luck too."
+    assert what_if.more.text() == "The range includes the random effect of a make."
     press(place, Qt.Key.Key_Down)
     what_if.line.setText("2.8")
-    assert what_if.more.text().endswith("the age is the middle one of the tastings.")
+    assert what_if.more.text().endswith("the age is the median of the tastings.")
 
 
 def test_what_if_says_the_score_and_its_range_as_it_is_typed(opened, sample):
@@ -331,15 +331,13 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
         report = study(defect_table(again.wholes(), "bitter"))
     assert place.results.headline.text() == headline(report)
     assert place.results.table.rows_model.columns[2].title == "cards in 100"
-    assert "Bitter was named on" in place.results.notes.text()
-    assert "proposed from scores" in place.beside.card.reason.text()
+    assert "Bitter was named in" in place.results.notes.text()
+    assert "proposed from one score" in place.beside.card.reason.text()
     place.results.table.select_variable("salt in curd")
     place.beside.what_if.line.setText("2.8")
-    assert "would have bitter named on" in place.beside.what_if.message.text()
+    assert "would have bitter named in" in place.beside.what_if.message.text()
     place.beside.before_after.line.setText("2.4")
-    assert (
-        "cards in 100 named bitter, 95 in 100 between" in place.beside.before_after.message.text()
-    )
+    assert "of 100 samples scored, 95 in 100 between" in place.beside.before_after.message.text()
 
 
 def test_f6_goes_through_the_parts(opened, sample):

@@ -114,7 +114,7 @@ def test_noise_is_called_noise(opened, sample, seed):
     assert place.results.headline.text().startswith(("Nothing is clear yet", "Nothing goes with"))
     promised = place.study.answers["overall"].next_make.improve is not None
     assert ("No change promises" in place.beside.card.reason.text()) != promised
-    assert "cannot be told yet" in place.results.doubt.text()
+    assert "undecided" in place.results.doubt.text()
 
 
 def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
@@ -134,7 +134,7 @@ def test_what_if_is_typed_by_keys_and_refuses_what_lies_too_far(opened, sample):
     assert low - 0.05 <= true * (2.8 - was) <= high + 0.05  # said in tenths
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "9")
-    assert "too far from there to say anything" in asked.message.text()
+    assert "too far outside to predict anything" in asked.message.text()
     asked.line.selectAll()
     QTest.keyClicks(asked.line, "3,2")
     assert "No make was ever there" in asked.more.text()
@@ -152,8 +152,8 @@ def test_before_and_after_a_day_names_the_season_and_what_moved_with_it(opened, 
     asked = ask(place, "salt in curd", 3, "1 July 2025")
     assert asked.message.text().startswith("From 1 July 2025: 6 makes against 6.")
     assert "95 in 100 between" in asked.message.text()
-    assert "With all else held" in asked.message.text()
-    assert "The milk's season changed with it" in asked.more.text()
+    assert "With all else equal" in asked.message.text()
+    assert "The milk's season changed at the same time" in asked.more.text()
     assert "salt in curd was" in asked.more.text()
     assert "The milk's season changed" in asked.line.accessibleDescription()
 
@@ -171,7 +171,7 @@ def test_before_and_after_a_split_of_a_variable_finds_its_true_effect(opened, sa
     place = opened(sample)
     asked = ask(place, "salt in curd", 3, "2,4")
     assert asked.message.text().startswith("salt in curd above 2,4: ")
-    held = asked.message.text().split("With all else held that is ")[1]
+    held = asked.message.text().split("With all else equal that is ")[1]
     low, high = held.split("between ")[1].split(". ")[0].split(" and ")
     table = place.study.answers["overall"].table
     column = table.x[:, table.position("salt in curd")]

@@ -87,7 +87,7 @@ def test_a_ramp_says_when_it_arrives_and_when_to_turn_the_heat_down(qtbot, kitch
     heating = vat.makes.day.ahead.heating
     assert (heating.arrives_ms - kitchen.start_ms) / 60_000 == pytest.approx(true, abs=2.0)
     says = vat.page.says.text().replace("\u00a0", " ")
-    down = minute_of(kitchen, says, r"^Heat down at (\d\d):(\d\d), \d\d\.\d °C: it coasts")
+    down = minute_of(kitchen, says, r"^Heat down at (\d\d):(\d\d), \d\d\.\d °C: it warms on")
     assert climbing(down, 0.21) == pytest.approx(heating.down_c, abs=0.4)
     assert heating.down_c + heating.coast_c == pytest.approx(TARGET, abs=0.6)
     assert not vat.page.turns.turned
@@ -124,7 +124,7 @@ def test_a_cook_far_behind_says_that_first_and_the_arrival_below(qtbot, vat, han
     cook(qtbot, at, hands, 0.10, COOK + 20)
     assert "behind the plan" in vat.page.head.text()
     assert not vat.page.mark.isHidden()
-    assert any(line.startswith("As now 38.5 °C ") for line in said(vat))
+    assert any(line.startswith("At this rate 38.5 °C ") for line in said(vat))
 
 
 def test_a_cook_that_begins_slowly_as_planned_is_not_foretold_to_be_late(qtbot, journal, window_on):
@@ -146,8 +146,8 @@ def test_a_cook_that_begins_slowly_as_planned_is_not_foretold_to_be_late(qtbot, 
     qtbot.waitUntil(window.settled)
     vat = window.current
     assert vat.makes.day.ahead.heating.late_min > 3
-    assert re.match(r"As now 39\.0 °C .* min late\.$", vat.page.head.text())
-    assert any("lands on the plan" in line for line in said(vat))
+    assert re.match(r"At this rate 39\.0 °C .* min late\.$", vat.page.head.text())
+    assert any("arrives on time" in line for line in said(vat))
 
 
 # Acidity
@@ -179,7 +179,7 @@ def stalling(qtbot, kitchen, vat, hands, at):
 
 def test_the_next_gate_is_said_with_its_range_and_what_it_leans_on(qtbot, vat, hands, at):
     sour(qtbot, at, hands, [(COOK + 4, 6.54)])
-    pattern = r"^Drain: pH 6\.42 about \d\d:\d\d \(.*\d\d:\d\d.*\), leaning on what is usual\.$"
+    pattern = r"^Drain: pH 6\.42 about \d\d:\d\d \(.*\d\d:\d\d.*\), mostly from what is usual\.$"
     lines = [vat.page.head.text(), *said(vat)]
     assert any(re.match(pattern, line) for line in lines), lines
 
@@ -200,7 +200,7 @@ def test_acid_beyond_the_gate_at_hand_is_said_and_not_expected_again(
     sour(qtbot, at, hands, [(drain + 2, 6.44)])
     assert vat.makes.day.ahead.passed is None
     sour(qtbot, at, hands, [(drain + 10, 6.31)])  # the drain's own range is 6.38 to 6.46
-    assert "▲ Drain: pH 6.31, below its 6.38 to 6.46." in all_said(vat)
+    assert "▲ Drain: pH 6.31, below its acid target of 6.38 to 6.46." in all_said(vat)
     assert vat.makes.day.ahead.acid_target is None
 
 
@@ -313,7 +313,9 @@ def all_said(vat) -> list[str]:
 
 
 def test_a_stray_is_said_once_and_listed_afterwards(qtbot, kitchen, vat, hands, at):
-    news = re.compile(r"Outside \d+ min: mean −\d\.\d, worst −\d\.\d °C\.")
+    news = re.compile(
+        r"\d+ min outside the range: on average \d\.\d °C too cold, at most \d\.\d °C\."
+    )
     vat.window().resize(1440, 900)
     for minutes, celsius in ((20, 33.0), (24, 33.0), (28, 33.2)):
         at(COOK + minutes)
@@ -328,7 +330,7 @@ def test_a_stray_is_said_once_and_listed_afterwards(qtbot, kitchen, vat, hands, 
     assert not any(news.search(line) for line in all_said(vat))
     assert "noted today" in vat.page.advice.noted.text()
     hands.press(F12)
-    assert any("below its corridor" in words for words in words_of(vat))
+    assert any("below its allowed range" in words for words in words_of(vat))
 
 
 def test_a_stray_that_nobody_hears_gives_way_by_itself(qtbot, vat, hands, at):
@@ -337,9 +339,9 @@ def test_a_stray_that_nobody_hears_gives_way_by_itself(qtbot, vat, hands, at):
         at(COOK + minutes)
         hands.type("33").press(ENTER)
     qtbot.waitUntil(vat.window().settled)
-    assert any("Outside" in line for line in said(vat))
+    assert any("outside the range" in line for line in said(vat))
     at(COOK + 39.5)
-    assert not any("Outside" in line for line in said(vat))
+    assert not any("outside the range" in line for line in said(vat))
 
 
 def test_nothing_happened_is_said_plainly(vat, hands):

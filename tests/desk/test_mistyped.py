@@ -303,7 +303,7 @@ def test_what_is_no_day_is_told_how_days_are_written(findings):
         press(findings, Qt.Key.Key_F6)
     QTest.keyClicks(focus(findings), "foo")
     assert findings.beside.before_after.message.text() == (
-        "▲ “foo” is no day. Write it like 14 March, or 2026-03-14."
+        "▲ “foo” is not a date. Write it like 14 March, or 2026-03-14."
     )
 
 

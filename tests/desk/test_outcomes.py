@@ -143,7 +143,7 @@ def test_a_verdict_names_its_reading_and_says_when_that_was_struck_out(qtbot, ki
     assert not stands(vat, "struck out")
     log.strike(kitchen.make.id, "curd-ph", said.at_ms, value)
     qtbot.waitUntil(hands.window.settled)
-    assert stands(vat, f"Of the readings up to then, struck out: {named}.")
+    assert stands(vat, f"Readings up to then that were struck out: {named}.")
     log.strike(kitchen.make.id, "curd-ph", said.at_ms, value, False)
     qtbot.waitUntil(hands.window.settled)
     assert not stands(vat, "struck out")

@@ -110,7 +110,7 @@ def test_five_of_six_told_them_apart(place, part, wheels):
     assert part.answer.sentence.text() == (
         "5 of 6 told them apart; by chance that happens 2 times in 100."
     )
-    assert "speaks for a difference" in part.answer.verdict.text()
+    assert "evidence of a difference" in part.answer.verdict.text()
     assert wheels.check() == []
     assert not wheels.within_unit
     place.window().undo()

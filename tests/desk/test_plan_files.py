@@ -103,7 +103,9 @@ def test_a_broken_file_names_line_and_reason(place, journal: Journal, changed, q
     changed.write_text(text.replace("target = ", "target = 3 # ", 1), encoding="utf-8")
     assert drop(place, changed)
     said = place.messages.text("plan file")
-    assert said.startswith(f"“tomme.toml”, line {line}: stage 1 (warm), key “target”: “3” is no")
+    assert said.startswith(
+        f"“tomme.toml”, line {line}: stage 1 (warm), key “target”: “3” cannot be read as"
+    )
     assert journal.plans.names() == []
     # The sentence goes once a sound file comes.
     write_plan_file(builtin_plan("tomme"), changed)

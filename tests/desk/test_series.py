@@ -139,7 +139,7 @@ def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, s
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
     assert place.series.setting_up.set_page.heading.text() == "Full factorial, 4 makes"
-    assert "ranges begin at 5" in place.series.setting_up.set_page.more.text()
+    assert "ranges need at least 5" in place.series.setting_up.set_page.more.text()
     person.types(place.series.setting_up.form.makes.line, "99")
     assert "4 to 32 makes" in place.series.setting_up.form.message.text()
     assert not place.series.setting_up.form.lay.isEnabled()
@@ -154,12 +154,12 @@ def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sa
     person.types(place.series.setting_up.form.seasons.line, "2")
     rows = place.series.setting_up.set_page.table.rows_model.rows
     assert [row.season for row in rows] == ["1"] * 4 + ["2"] * 4
-    assert "cannot pass for an effect" in place.series.setting_up.set_page.more.text()
+    assert "cannot be mistaken for an effect" in place.series.setting_up.set_page.more.text()
     for part in ("1", "2"):
         values = [row.values for row in rows if row.season == part]
         assert len(set(values)) == 4
     person.types(place.series.setting_up.form.seasons.line, "6")
-    assert "needs two makes" in place.series.setting_up.form.message.text()
+    assert "needs at least two makes" in place.series.setting_up.form.message.text()
 
 
 def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
@@ -300,10 +300,10 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
     person.press(Qt.Key.Key_Escape)
     person.press(Qt.Key.Key_D, CTRL)
     beside = place.series.beside
-    assert beside.headline.text() == "4 makes of the series have a score: ranges begin at 5."
+    assert beside.headline.text() == "4 makes of the series have a score: ranges need at least 5."
     assert not beside.table.isVisible()
     assert beside.chart.isVisible()
-    assert "on the low side" in beside.notes.text()
+    assert "at the low value" in beside.notes.text()
     assert "4 makes are still to be made" in beside.notes.text()
     assert [bool(row.score) for row in place.series.standing.table.rows_model.rows] == [
         True

@@ -89,7 +89,7 @@ def test_long_traces_are_reduced(journal: Journal) -> None:
 def test_a_moment_never_come_to_is_said(kitchen) -> None:
     journal, ids = kitchen
     found = compare(journal, ComparisonRequest(ids[5], tuple(ids[:5]), "drain", ids[0]), _state())
-    assert "has not come to “drain”" in found.problem
+    assert "has not reached “drain”" in found.problem
     assert found.temp is None
 
 
@@ -115,7 +115,7 @@ def test_words_of_what_was_different() -> None:
     assert standing_out([near], 9) == "Nothing was far from usual this time."
     assert "three makes" in standing_out([near], 2)
     assert left_out_words(["HL-0014"], "drain") == (
-        "HL-0014 never came to “drain” and is left out."
+        "HL-0014 never reached “drain” and is left out."
     )
 
 

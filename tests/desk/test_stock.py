@@ -187,7 +187,7 @@ def test_what_cannot_be_stays_in_the_form(shelf_on, made: Journal) -> None:
     form = place.stock.form
     form.field("expires").line.setText("31 Juno")
     press(form.field("lot").line, Qt.Key.Key_Return, CONTROL)
-    assert "is no day" in form.field("expires").message.text()
+    assert "is not a date" in form.field("expires").message.text()
     form.field("expires").line.setText("")
     form.field("left").line.setText("20 degC")
     press(form.field("lot").line, Qt.Key.Key_Return, CONTROL)
@@ -248,7 +248,7 @@ def test_days_as_they_stand_on_a_packet() -> None:
     for text in ("", "soon", "31 feb 2027", "13/2027", "may", "ma 2027"):
         with pytest.raises(RecordError) as caught:
             read_date(text, ZONE, NOW)
-        assert "is no day" in text_of(caught.value)
+        assert "is not a date" in text_of(caught.value)
 
 
 # Brine
@@ -341,9 +341,9 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
     ]  # fmt: skip
     table = place.stock.section.table
     table.select(0)
-    assert "did not sour" in place.stock.section.detail(table.current()).doubts[0]
+    assert "not as sour" in place.stock.section.detail(table.current()).doubts[0]
     shelf = [i.title for i in agenda_of(made, NOW).now if i.group == "shelf"]
-    assert shelf == ["Kitchen mix, generation 2, is in doubt"]
+    assert shelf == ["Kitchen mix, generation 2, is doubtful"]
     press(table, Qt.Key.Key_G)
     assert [g.gone_ms is not None for g in made.generations.all()] == [False, True]
     assert [i for i in agenda_of(made, NOW).now if i.group == "shelf"] == []

@@ -222,7 +222,7 @@ def test_a_late_sitting_has_its_own_day(place, two_wheels):
     place.open.sheet.day.setFocus()
     place.open.sheet.day.selectAll()
     enter(place, "2 June 2027")
-    assert "still to come" in place.open.sheet.message.text()
+    assert "is in the future" in place.open.sheet.message.text()
 
 
 def test_a_day_before_the_make_is_refused(place, two_wheels):

@@ -51,7 +51,7 @@ def test_the_vat_comes_first_with_the_time_its_stage_ends(with_wheels):
     ]
     assert agenda_of(with_wheels, now).now[0].make_id == running.id
     late = said(with_wheels, now + 25 * MINUTE_MS)[0]
-    assert late == ("vat", "End the warm: it was to end 09:30", "15 min over", True)
+    assert late == ("vat", "Warming should have ended at 09:30", "15 min over", True)
 
 
 def test_a_make_whose_stages_are_over_waits_for_its_wheels(journal):
@@ -90,7 +90,7 @@ def test_what_is_low_or_past_its_date_is_told_last(with_wheels):
         ("Calf is past its date", "1 March 2026, lot R-1; 9 ml left"),
         ("Dairy salt is low", "40 g left; the last make took 30 g"),
     ]
-    assert (date(2026, 3, 22), "The date of mix, lot M-2") in [
+    assert (date(2026, 3, 22), "Use-by date of mix, lot M-2") in [
         (c.on, c.title) for c in agenda.coming
     ]
 

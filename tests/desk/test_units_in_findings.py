@@ -114,7 +114,7 @@ def test_ml_and_g_of_a_culture_are_never_one_variable(journal, capsys):
     assert {v for v in column(table, "culture dose") if v == v} == {0.02}
     assert {v for v in column(table, "culture dose in ml") if v == v} == {10.0}
     assert (
-        "culture dose is in g in 3 of 6 makes and in ml in 3: the two are kept apart, "
+        "culture dose is in g in 3 of 6 makes and in ml in 3: they are studied separately, "
         "as culture dose and culture dose in ml." in map(text_of, table.notes)
     )
 
@@ -146,7 +146,7 @@ def test_a_lot_that_says_what_a_spoonful_weighs_is_believed(journal, strength):
     assert table.off[:, table.position("culture dose")] == pytest.approx(
         [spread_of(SPOON_FACTOR)] * 5
     )
-    assert any("as the lot says" in text_of(note) for note in table.notes)
+    assert any("from the lot's strength" in text_of(note) for note in table.notes)
 
 
 @pytest.mark.parametrize("strength", ["50 DCU", "250 IMCU/ml", "", "g/ml", "0.02 g/L", "9 g/ml"])
@@ -212,13 +212,13 @@ def test_the_place_says_which_and_in_which_unit(window_on, qtbot, journal):
         place.results.table.select_variable(variable)
         return place.beside.numbers.message.text()
 
-    assert said_of("culture dose").startswith("Known of 1 of 6 makes, there 0.0625 ml/L: too few")
-    assert "never varied" not in said_of("culture dose")
-    always = "It never varied in 6 makes: it was always 0.2 ml/L, so nothing can show."
+    assert said_of("culture dose").startswith("Known for 1 of 6 makes, at 0.0625 ml/L: too few")
+    assert "never changed" not in said_of("culture dose")
+    always = "It never changed in 6 makes: it was always 0.2 ml/L, so its effect cannot be seen."
     assert said_of("rennet dose").startswith(always)
     card = place.beside.card
     assert card.heading.text() == "Change only the culture: 0.0813 ml/L instead of 0.0625."
-    reason = "Culture dose is known of 1 of 6 makes, there 0.0625 ml/L, so nothing can be told."
+    reason = "Culture dose is known for 1 of 6 makes, at 0.0625 ml/L, so its effect cannot be seen."
     assert card.reason.text().startswith(reason)
     assert "always" not in card.reason.text()
     place.window().close()

@@ -173,7 +173,7 @@ def washing(qtbot, journal, window_on, steps: dict[int, float], size=HIGH):
 def test_a_wash_that_is_ahead_is_told_of_the_water_not_of_the_heat(qtbot, journal, window_on):
     vat = washing(qtbot, journal, window_on, {2: 32.5, 4: 34.2, 6: 35.9})
     assert "ahead of the plan" in vat.page.head.text()
-    assert vat.page.says.text() == "Let the water in slower or cooler."
+    assert vat.page.says.text() == "Add the water more slowly or cooler."
 
 
 def test_a_wash_is_not_told_to_turn_a_heat_down(qtbot, journal, window_on):

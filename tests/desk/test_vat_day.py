@@ -52,7 +52,7 @@ def test_more_minutes_with_a_reason_move_the_rest(kitchen, vat, hands):
     run = runs_of(kitchen)[4]
     assert (run.extra_min, run.reason) == (12.0, "12 min longer: the break")
     assert (vat.page.clock.text(), vat.page.ends.text()) == ("42:00", "ends 11:44")
-    assert vat.page.turns.delay.text() == "12 min late in all: cook +12"
+    assert vat.page.turns.delay.text() == "12 min behind: cooking +12"
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 
 
@@ -128,7 +128,7 @@ def test_a_stage_that_began_late_is_put_right(kitchen, vat, hands):
     runs = runs_of(kitchen)
     assert runs[4].began_ms == runs[3].ended_ms == kitchen.start_ms + 118 * MINUTE
     assert vat.page.ends.text() == "ends 11:38"
-    assert vat.page.turns.delay.text() == "6 min late in all: cut +6"
+    assert vat.page.turns.delay.text() == "6 min behind: cutting +6"
 
 
 def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
@@ -329,7 +329,7 @@ def test_what_is_no_photo_is_refused(kitchen, vat, hands, tmp_path, monkeypatch)
     wrong.write_text("milk, salt")
     monkeypatch.setattr(dialogs, "ask_open", lambda *_: str(wrong))
     hands.press(Qt.Key.Key_F7, SHIFT).press(ENTER)
-    assert "no photo this journal can show" in vat.page.ask.message.text()
+    assert "not a photo this journal can show" in vat.page.ask.message.text()
     assert kitchen.journal.notes.all() == []
 
 
@@ -468,7 +468,7 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
             assert shown.drop.isHidden()
             hands.type(value).press(ENTER)
         else:
-            assert shown.held.text() == "As yet: thermometer checked today, 0.4 °C taken off."
+            assert shown.held.text() == "As yet: thermometer checked today, corrected by −0.4 °C."
             kitchen.after(125)
             hands.press(Qt.Key.Key_Backspace, CTRL)
         active(vat.window())
@@ -479,7 +479,7 @@ def test_a_check_is_taken_back_from_now_on_or_undone(kitchen, vat, hands, dialog
     assert vat.page.checked.text() == "Thermometer not corrected"
     hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
     assert "no correction of the thermometer" in vat.messages.text("undo")
-    assert vat.page.checked.text() == "Thermometer checked today, 0.4 °C taken off"
+    assert vat.page.checked.text() == "Thermometer checked today, corrected by −0.4 °C"
 
 
 def test_other_places_hear_that_a_check_of_another_make_was_taken_back(kitchen, vat, qtbot):
@@ -516,7 +516,7 @@ def test_between_makes_a_check_is_part_of_the_list(kitchen, vat, hands, dialog_o
     dialog_of(InstrumentCheck)
     hands.type("0.3").press(ENTER)
     active(shown)
-    assert shown._checked.text() == "Thermometer checked today, 0.3 °C taken off."
+    assert shown._checked.text() == "Thermometer checked today, corrected by −0.3 °C."
     shown.close()
 
 

@@ -189,7 +189,7 @@ def test_a_stage_done_early_brings_the_rest_forward(kitchen, vat, hands):
     kitchen.after(140)
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Drain"
-    assert vat.page.turns.delay.text() == "12 min early in all: cook −12"
+    assert vat.page.turns.delay.text() == "12 min ahead: cooking −12"
     assert vat.page.ends.text() == "ends 11:34"
 
 

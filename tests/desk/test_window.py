@@ -214,7 +214,7 @@ def test_a_journal_in_the_programs_own_folder_is_said_to_be(
     with Journal.create(path) as inside:
         window = window_on(inside, place="makes")
         said = window.current.messages.text("folder")
-        assert said.startswith(f"mine.vatside lies in the folder of the program itself, {own}")
+        assert said.startswith(f"mine.vatside is in the folder of the program itself, {own}")
         assert "move it, with its folder of photos, to your documents" in said
         window.take(journal)
         assert window.current.messages.text("folder") == ""

@@ -42,9 +42,9 @@ def test_one_who_turns_the_scale_about_is_told_kindly():
     scores = [3.0, 5.0, 7.0, 9.0, 8.0, 6.0, 4.0, 2.0]
     found = members([0] * 4 + [1] * 4, [0, 1, 2, 3] * 2, [0, 1, 2, 3] * 2, scores)
     assert found[0].with_others == pytest.approx(-1.0)
-    assert "worth a talk" in member_words(found[1], "Tam")
+    assert "worth discussing" in member_words(found[1], "Tam")
     assert math.isnan(found[0].repeat_sd)
-    assert "double" not in member_words(found[0], "Orla")
+    assert "repeat" not in member_words(found[0], "Orla")
 
 
 def test_a_lone_score_says_nothing_of_spread():

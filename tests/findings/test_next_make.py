@@ -99,7 +99,7 @@ def test_what_hardly_moved_teaches_the_most():
         assert text_of(found.learn.title).startswith("Change only the curd size:")
         assert found.learn.reason.id == "findings.learn-moved-little"
         assert found.learn.reason.values["then"].id == "findings.would-halve"
-        assert "it only moved between" in text_of(found.learn.reason)
+        assert "it was only between" in text_of(found.learn.reason)
         assert "would halve the range of its effect" in text_of(found.learn.reason)
         assert found.learn.stage == next(i for i, s in enumerate(HARD.stages) if s.kind == "cut")
         assert lever_of("curd_size").planned(found.learn.plan) == pytest.approx(found.learn.value)
@@ -215,6 +215,6 @@ def test_a_change_that_touches_the_acid_says_to_keep_to_the_gates():
     one = ScoreTable("overall", t.make, t.wheel, t.y, t.y_se, variables, x)
     found = next_make(one, study(one, permutations=9), one.make[-1], HARD)
     assert found.learn.key == "cook_temperature"
-    assert text_of(found.learn.reason).endswith("so keep to the gates.")
+    assert text_of(found.learn.reason).endswith("watch the acid targets.")
     salty = next_make(t, study(t, permutations=9), t.make[-1], HARD)
-    assert "gates" not in text_of(salty.learn.reason)
+    assert "acid targets" not in text_of(salty.learn.reason)

@@ -40,23 +40,23 @@ def test_the_answer_is_a_sentence():
     assert result_words(found, TRIANGLE) == (
         "5 of 6 told them apart; by chance that happens 2 times in 100."
     )
-    assert verdict_words(found).startswith("That speaks for a difference: ")
+    assert verdict_words(found).startswith("That is evidence of a difference: ")
     assert found.least == 5
 
 
 def test_no_difference_is_no_proof_of_none():
     said = verdict_words(result_of(TRIANGLE, 3, 6))
-    assert "no proof" in said
+    assert "no evidence" in said
     assert "5 right of 6" in said
 
 
 def test_people_who_tasted_again_speak_for_themselves_alone():
     found, none = result_of(TRIANGLE, 5, 6), result_of(TRIANGLE, 3, 6)
-    assert "to the one person who tasted" in verdict_words(found, 1)
-    assert "to the two people who tasted" in verdict_words(found, 2)
+    assert "for the one person who tasted" in verdict_words(found, 1)
+    assert "for the two people who tasted" in verdict_words(found, 2)
     assert "such people" in verdict_words(found, 6)
     assert all("%" not in verdict_words(one, 2) for one in (found, none))
-    assert verdict_words(none, 2).endswith("5 right of 6 would have spoken for one.")
+    assert verdict_words(none, 2).endswith("5 right of 6 would have been.")
 
 
 def test_a_difference_is_not_said_beside_a_share_from_nought():
@@ -68,7 +68,7 @@ def test_a_difference_is_not_said_beside_a_share_from_nought():
 
 def test_too_few_answers_are_said_to_be_too_few():
     said = verdict_words(result_of(TRIANGLE, 2, 2))
-    assert "can never say so" in said
+    assert "can never show a difference" in said
     assert result_of(TRIANGLE, 2, 2).least is None
 
 
@@ -171,7 +171,7 @@ def test_full_agreement_and_none_at_all():
     level = ranking([[1, 2, 3], [3, 2, 1], [2, 2, 2]])
     assert level.w == 0.0
     assert level.p == pytest.approx(1.0)
-    assert "no order" in ranking_words(level, names, "bitter")
+    assert "does not agree on an order" in ranking_words(level, names, "bitter")
     assert apart_words(level, names).startswith("No two")
 
 

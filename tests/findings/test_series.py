@@ -111,7 +111,7 @@ def test_fewer_than_five_scores_have_no_range_but_plain_means():
     report = answer_series(made, ("salt_in_curd", "curd_size"), [f"m{i}" for i in range(8)], table)
     assert report.effects == []
     assert report.why == Message("findings.too-few-scored", scored=4, least=5)
-    assert text_of(report.why) == "4 makes of the series have a score: ranges begin at 5."
+    assert text_of(report.why) == "4 makes of the series have a score: ranges need at least 5."
     assert report.scored == 4
     low = [y for y, c in zip([6.0, 7.0, 6.5, 7.5], made.coded[:4, 0], strict=True) if c < 0]
     assert report.means[0].low == pytest.approx(np.mean(low))

@@ -127,7 +127,7 @@ def test_fewer_than_five_makes_have_no_ranges(makes):
     for f in answer.as_json()["findings"]:
         assert f["effect"] is f["low80"] is f["high95"] is f["ols_effect"] is None
     assert answer.as_json()["r2"] is None
-    assert "can tell nothing yet" in headline(answer)
+    assert "too few to learn from yet" in headline(answer)
     assert "five makes" in doubt(answer)
     drawn = scatter(table(x, y), answer, "v0")
     assert drawn.x.size == makes
@@ -185,11 +185,11 @@ def test_with_two_makes_no_note_says_what_only_more_could_show():
     """Any two makes lie on a line, and where nothing is fitted nothing stands in for a gap."""
     x, y = kitchen()
     x[0, 0] = np.nan
-    assert any("stands in" in text_of(note) for note in study(table(x[:6], y[:6])).notes)
+    assert any("gaps are" in text_of(note) for note in study(table(x[:6], y[:6])).notes)
     notes = " ".join(map(text_of, study(table(x[:2], y[:2])).notes))
-    assert "moved together" not in notes
-    assert "stands in" not in notes
-    assert "Ranges begin at 5 makes" in notes
+    assert "changed together" not in notes
+    assert "gaps are" not in notes
+    assert "Ranges need at least 5 makes" in notes
 
 
 def test_equal_scores_can_tell_nothing():
@@ -235,11 +235,11 @@ def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
 
 def test_what_would_be_settled_soonest_is_said_with_the_makes_it_asks_for():
     report = {CLEAR: [], LEANING: [["cook rate"]], UNDECIDED: [["heal"], ["set"]], NEVER: []}
-    said = "Of three variables looked at, two cannot be told yet; soonest, "
+    said = "Two of three are undecided."
     about = doubt_of(20, 3, report, ("cook rate", 6))
-    assert about == f"{said}about six more makes would settle cook rate."
+    assert about == f"{said} Cook rate would be settled first, after about six more makes."
     least = doubt_of(20, 3, report, ("heal", MOST_MORE))
-    assert least == f"{said}at least {MOST_MORE} more makes would settle heal."
+    assert least == f"{said} Heal would be settled first, after at least {MOST_MORE} more makes."
 
 
 def test_more_makes_do_settle_it():

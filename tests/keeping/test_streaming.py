@@ -163,9 +163,9 @@ def test_a_source_is_kept_changed_undone_and_binned(saved: Journal, make: Make) 
         (
             "topic",
             {"host": "h", "topic": "t", "password": "secret"},
-            "an MQTT topic knows no password.",
+            "an MQTT topic has no password.",
         ),
-        ("wire", {"device": "x"}, "“wire” is no kind of source. There are: file, topic, line."),
+        ("wire", {"device": "x"}, "“wire” is not a kind of source. There are: file, topic, line."),
     ],
 )
 def test_what_cannot_be_a_source_is_refused(kind: str, settings: dict, fault: str) -> None:

@@ -127,7 +127,7 @@ def test_uncooked_pressed_curd_above_63_at_six_hours_is_named_with_its_limit() -
 def test_another_cheese_is_named_by_its_own_target_alone() -> None:
     plan = builtin_plan("cheddar type")
     said = slow_words(read(plan, "curd-ph", [0, 1, 3, 5, 6], [6.62, 6.6, 6.55, 6.5, 6.48]))
-    assert "the plan's own target is curd at pH" in said
+    assert "the plan's own acid target is curd at pH" in said
     assert "common practice, no source" in said
     assert "Saint-Nectaire" not in said
 

@@ -65,7 +65,7 @@ def test_a_weak_bath_says_the_salt_that_brings_it_back():
     assert wanted == pytest.approx(weak.kg * 4.5 / 80)  # m (want − now) / (100 − want)
     said = " ".join(map(text_of, brine_doubts(BATH, weak)))
     assert "weaker than 16 %" in said
-    assert f"{wanted:.2f} kg of salt would bring it from 15.5 to 20 %" in said
+    assert f"{wanted:.2f} kg of salt would raise it from 15.5 to 20 %" in said
     topped = standing(
         BATH,
         [done(9, "measured", strength_pct=15.5), done(9.1, "salt", salt_kg=wanted)],
@@ -112,7 +112,7 @@ def test_what_lay_in_it_since_it_was_measured_is_told():
     assert stays[2].hours is None
     lain = Message("records.brine-lain", cheeses=2)
     assert lain in brine_doubts(BATH, stands)
-    assert text_of(lain).startswith("2 cheeses have lain")
+    assert text_of(lain).startswith("2 cheeses have been")
 
 
 @given(st.floats(0.5, 26), st.floats(0.001, 3), st.floats(0.01, 5))
@@ -165,7 +165,7 @@ def test_a_culture_that_is_old_weak_or_far_along_is_doubted():
         Message("records.culture-not-sour", ph=5.3, below_ph=4.9),
         Message("records.culture-old", number=7, many=7),
     ]
-    assert text_of(said[0]) == "It was to be kept till 4 March 2026: do not use it."
+    assert text_of(said[0]) == "Its last day was 4 March 2026: do not use it."
     over = replace(bad, gone_ms=day(2), ph=4.5, number=6)
     assert doubts(over, date(2026, 3, 20), ZONE) == []
     with refused(RecordError, "records.culture-number"):
@@ -191,4 +191,4 @@ def test_a_culture_that_slows_down_is_told() -> None:
     assert failing([190.0, 148.0]) is None  # too few to say anything
     said = failing([190.0, 148.0, 140.0, 155.0])
     assert said == Message("records.culture-failing", minutes=190.0, by_ph=0.3, usual=148.0)
-    assert "148 min were usual" in text_of(said)
+    assert "usually 148 min" in text_of(said)

@@ -57,11 +57,12 @@ def test_the_night_and_how_to_have_it_by_day() -> None:
     now = _at("2026-03-14T08:00")
     day = day_of(PLAN, ZONE, start_ms=now)
     assert [(moment_words(day, m), clock(m.at_ms, ZONE)) for m in night_moments(day)] == [
-        ("Out of the press", "03:56")
+        ("the cheese leaves the press", "03:56")
     ]
     # half an hour steps: 10:30 is the nearest from which the press is over after 06:00
     assert night_words(day, now) == (
-        "Out of the press at 03:56: leave it until 06:00, or start at 10:30 and it is 06:26."
+        "Started now, the cheese leaves the press at 03:56. Leave it until 06:00, or start at "
+        "10:30 instead (then 06:26)?"
     )
     assert night_words(day_of(PLAN, ZONE, start_ms=_at("2026-03-14T10:30")), now) == ""
 
@@ -69,8 +70,10 @@ def test_the_night_and_how_to_have_it_by_day() -> None:
 def test_hands_in_the_night_are_said_and_the_past_is_no_way_out() -> None:
     late = _at("2026-03-14T20:00")
     words = night_words(day_of(PLAN, ZONE, start_ms=late), late)
-    assert words.startswith("Cook at 22:15: ")
-    assert words == "Cook at 22:15: start Sunday at 10:30 and it is 12:45."
+    assert words.startswith("Started now, cooking falls at 22:15. ")
+    assert words == (
+        "Started now, cooking falls at 22:15. Start Sunday at 10:30 instead (then 12:45)?"
+    )
     drained = Plan("late", (Stage("drain", 60), Stage("salt", 20)))
     day = day_of(drained, ZONE, start_ms=_at("2026-03-14T23:00"))
     assert [m.hands for m in night_moments(day)] == [True, True]
@@ -133,11 +136,11 @@ def test_a_day_as_one_says_it() -> None:
 @pytest.mark.parametrize(
     ("text", "refusal", "said"),
     [
-        ("soon", "no-day", "“soon” is no time of the day"),
+        ("soon", "no-day", "“soon” is not a time of day"),
         ("out of the oven by 3", "no-stage-called", "no stage called “oven”. It has: warm,"),
         ("10:30, 11:30", "day-not-said", "Say when it starts or ends"),
         ("today 7:00", "day-too-early", "today 7:00 is too early"),
-        ("2026-02-30 10:00", "no-iso-date", "“2026-02-30” is no date"),
+        ("2026-02-30 10:00", "no-iso-date", "“2026-02-30” is not a date"),
     ],
 )
 def test_what_is_no_day_says_why(text: str, refusal: str, said: str) -> None:

@@ -21,7 +21,7 @@ def test_what_a_milk_gives() -> None:
     assert rich.cheese_kg > 1.15 * plain.cheese_kg
     (assumed,) = rich.assumed
     assert assumed == Message("records.protein-guessed", protein=assumed.values["protein"], fat=3.5)
-    assert "guessed from the fat" in text_of(assumed)
+    assert ", from the fat" in text_of(assumed)
     assert expected(OLD, 12.0, 3.5).cheese_kg == plain.cheese_kg
     # Skimming leaves the protein, 3.3 %: 0.93 × 1.5 + 2.5 of 0.93 × 3.5 + 2.5 (Van Slyke and Price)
     assert expected(OLD, 12.0, 1.5).cheese_kg == pytest.approx(plain.cheese_kg * 3.895 / 5.755)

@@ -218,7 +218,7 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
         ("composition moisture_pct=36.7 fat_pct=33.1 salt_pct=40", "check all three"),
         ("composition milk=10.3kg fat_pct=4 casein_pct=2.5 green_weight=1.2kg salt=0.7kg",
          "check all three"),
-        ("loss weight=0.3kg room=30C weeks=100", "cannot be told"),
+        ("loss weight=0.3kg room=30C weeks=100", "cannot be calculated"),
     ],
 )  # fmt: skip
 def test_what_no_cheese_can_be_is_refused(line, said, capsys):

@@ -39,10 +39,10 @@ def test_a_reason_is_two_sentences_and_a_third_of_the_acid(unit, between):
     )  # fmt: skip
     amount = "pH 8" if unit == "pH" else "8 mm"
     said = (
-        f"In 7 of 16 makes it only moved {between}, and what it does only leans. "
+        f"In 7 of 16 makes it was only {between}, and its effect is not clear yet. "
         f"Two makes at {amount} would narrow the range of its effect by 42 %."
     )
     assert text_of(reason) == said
     acid = text_of(Message("findings.mind-the-acid", why=reason))
     assert acid.startswith(said)
-    assert acid.endswith("so keep to the gates.")
+    assert acid.endswith("watch the acid targets.")

@@ -1,4 +1,4 @@
-"""The sentences of `curves`: what strays, how the acid stands, whether a cheese may be eaten."""
+"""The sentences of `curves`: what left its range, the acid, whether a cheese may be eaten."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ def _basis(values: Values, _style: Style) -> str:
     """What a forecast rests on."""
     readings, past, acid_targets = values["readings"], values["past"], values["acid_targets"]
     usual = f"the usual course of a {values['culture']} culture"
-    usual += " and the plan's gates" if acid_targets else ""
+    usual += " and the plan's acid targets" if acid_targets else ""
     noun = "acidity reading" if values["titrated"] else "pH reading"
     own, makes = _counted(readings, noun), _counted(past, "past make")
     if values["enough"]:
         if past:
-            return f"From {own}, leaning a little on {makes}."
-        fill = "fill" if acid_targets else "fills"
-        return f"From {own} and no past make; {usual} {fill} in the rest."
-    few = f"only {own}" if readings else "no pH reading yet"
+            return f"Based on {own}, and a little on {makes}."
+        verb = "fill" if acid_targets else "fills"
+        return f"Based on {own} and no past make; {usual} {verb} in the rest."
+    few = f"Only {own}" if readings else "No pH reading yet"
     alone = "" if past else " and no past make"
-    return f"From {few}{alone}, so it leans on {makes if past else usual}."
+    return f"{few}{alone}, so this relies on {makes if past else usual}."
 
 
 def _counted(count: int, noun: str) -> str:
@@ -62,11 +62,11 @@ def _target_missed(values: Values, _style: Style) -> str:
 
 
 _REFUSALS: Messages = {
-    "curves.band-grid": "A band needs a grid wider than nothing.",
-    "curves.forecast-of": "A forecast is of curd or of whey, not of “{of}”.",
+    "curves.band-grid": "A band needs a grid wider than zero.",
+    "curves.forecast-of": "A forecast is for curd or whey, not for “{of}”.",
     "curves.forecast-ph": "pH {ph:g} cannot be forecast: give one between 2 and 10, like 5.4.",
-    "curves.lengths-differ": "A curve needs as many instants as values.",
-    "curves.moment-not-come": "{make} has no “{moment}” to be aligned at: choose another moment.",
+    "curves.lengths-differ": "A curve needs one time for each value.",
+    "curves.moment-not-come": ("{make} has no “{moment}”: choose another moment to align at."),
     "curves.no-clock": "There is no clock called “{name}”. There are: {known:commas}.",
     "curves.no-column": "A curve needs at least one column to be drawn in.",
     "curves.no-culture-type": ("There is no culture type “{name}”. There are: {known:commas}."),
@@ -75,11 +75,9 @@ _REFUSALS: Messages = {
     "curves.best-temperature": (
         "A culture's best temperature lies between its limits, nearer the upper."
     ),
-    "curves.unsettled": "No curve settles on these readings: look for one that does not belong.",
+    "curves.unsettled": ("No curve fits these readings: look for one that is wrong."),
     "curves.vessel-gains": "A vessel cannot gain warmth from a colder room.",
-    "curves.vessel-instants": (
-        "A vessel is followed along instants that come one after the other."
-    ),
+    "curves.vessel-instants": "The times of a vessel's readings must be in order.",
 }
 
 _COMPANY: Messages = {
@@ -91,7 +89,7 @@ _COMPANY: Messages = {
     "curves.fact-litres": "milk",
     "curves.fact-milk-at-end": "{of}, at its end",
     "curves.fact-ph": "{of} pH at {moment}",
-    "curves.fact-slip": "{of}, slip",
+    "curves.fact-slip": "{of}, delay",
 }
 
 _EVENTS: Messages = {
@@ -101,36 +99,38 @@ _EVENTS: Messages = {
     "curves.known-minutes": "{minutes:.0f} min",
     "curves.at-readings": "at {readings:reading|readings}",
     "curves.outside": (
-        "The milk {lasts:|has been|was} {above:|above|below} its corridor {known:|for |}{how_long} "
-        "since {since:clock}: by {mean_c:.1f} °C on the mean, {worst_c:.1f} °C at worst."
+        "The milk {lasts:|has been|was} {above:|above|below} its allowed range "
+        "{known:|for |}{how_long} {lasts:|since|from} {since:clock}: by {mean_c:.1f} "
+        "°C on average, by {worst_c:.1f} °C at most."
     ),
     "curves.cook-over-limit": (
-        "The cook {lasts:|is|was} quicker than the plan allows: {rate:.2f} °C/min"
-        "{lasts:| so far|}, planned {planned:.2f}, limit {limit:.2f}."
+        "The cook {lasts:|is|was} faster than the plan allows: {rate:.2f} "
+        "°C/min{lasts:| so far|}, planned {planned:.2f}, limit {limit:.2f}."
     ),
     "curves.cook-quick": (
-        "The cook {lasts:|is|was} quicker than planned: {rate:.2f} °C/min{lasts:| so far|}, "
-        "planned {planned:.2f}."
+        "The cook {lasts:|is|was} faster than planned: {rate:.2f} °C/min{lasts:| so "
+        "far|}, planned {planned:.2f}."
     ),
     "curves.cook-lags": (
-        "The cook {lasts:|lags|lagged}: {rate:.2f} °C/min{lasts:| so far|}, planned {planned:.2f}."
+        "The cook {lasts:|is|was} slower than planned: {rate:.2f} °C/min{lasts:| so "
+        "far|}, planned {planned:.2f}."
     ),
 }
 
 _ACID: Messages = {
     "curves.basis": _basis,
     "curves.basis-but": (
-        "{basis} {titrated} {titrated:|acidity reading|acidity readings} since the wash "
-        "{titrated:|is|are} left out: water thins the whey, and its acidity no longer shows "
-        "whether the curd sours. Read the pH of the curd."
+        "{basis} {titrated} {titrated:|acidity reading|acidity readings} since the "
+        "wash {titrated:|is|are} left out: water dilutes the whey, and its acidity "
+        "no longer shows whether the curd sours. Read the pH of the curd."
     ),
     "curves.limit-published": (
         "published for {family} cheese after {hours:.0f} hours: {note} ({source})"
     ),
     "curves.limit-usual": "usual for {family} cheese after {hours:.0f} hours: {note} ({source})",
     "curves.limit-own": (
-        "the plan's own target is {of} at pH {ph:.2f} or below {minutes:duration} after the "
-        "culture (common practice, no source)"
+        "the plan's own acid target is {of} at pH {ph:.2f} or below "
+        "{minutes:duration} after the culture (common practice, no source)"
     ),
     "curves.slow": (
         "The acid is slow: {of} at pH {ph:.2f} expected {minutes:duration} after the culture, "
@@ -146,13 +146,14 @@ _ACID: Messages = {
     ),
     "curves.cautioned": "{said} {caution}",
     "curves.caution": (
-        "In a slow vat Staphylococcus aureus can grow, mostly in the first six hours, and leave "
-        "toxin (J. Food Prot. 2006 69:2161). It lasts: over three years in cheddar (Tatini et al., "
-        "J. Dairy Sci.), so ageing does not help. Salting curd whose culture is dead favours it "
-        "(J. Food Prot. 1981 44:189). Common practice, no source: check meter and milk "
-        "temperature, read again in 15 min. If the acid stays away, do not eat it, do not age it, "
-        "do not give it away; throw it out untasted and scald the tools. Nothing here says a "
-        "cheese is safe: local codes and a licensed maker decide."
+        "In a slow vat Staphylococcus aureus can grow, mostly in the first six "
+        "hours, and leave toxin (J. Food Prot. 2006 69:2161). The toxin lasts: over "
+        "three years in cheddar (Tatini et al., J. Dairy Sci.), so ageing does not "
+        "help. Salting curd whose culture is dead helps it grow (J. Food Prot. 1981 "
+        "44:189). Common practice, no source: check meter and milk temperature, read "
+        "again in 15 min. If the acid still does not come, do not eat it, do not age "
+        "it, do not give it away; throw it out untasted and scald the tools. Nothing "
+        "here says a cheese is safe: local codes and a licensed maker decide."
     ),
     "curves.target-missed": _target_missed,
     "curves.targets-missed": "Acid target missed: {targets:semicolons}.",
@@ -165,16 +166,18 @@ _VERDICT: Messages = {
         "Do not eat this cheese, do not age it: throw it out untasted. {why}; toxin that lasts may "
         "be in it."
     ),
-    "curves.why-stalled": "By {read} its culture was slow or had stalled ({chance:in-hundred})",
+    "curves.why-stalled": ("By {read} its culture was slow or had stalled ({chance:in-hundred})"),
     "curves.why-too-slow": "By {read} the acid was too slow: {limit}",
     "curves.read-at": _read_at,
     "curves.verdict-since": "{verdict} {since}",
-    "curves.readings-struck": "Of the readings up to then, struck out: {readings:semicolons}.",
+    "curves.readings-struck": ("Readings up to then that were struck out: {readings:semicolons}."),
     "curves.reading-gone": _reading_gone,
 }
 
 _SNAPSHOT: Messages = {
-    "curves.gate-passed": "{label:first}: pH {ph:.2f}, below its {low:.2f} to {high:.2f}.",
+    "curves.gate-passed": (
+        "{label:first}: pH {ph:.2f}, below its acid target of {low:.2f} to {high:.2f}."
+    ),
 }
 
 MESSAGES: Messages = {

@@ -10,20 +10,24 @@ from journal.wording.style import Style
 def _day_not_in_month(values: Values, style: Style) -> str:
     """ "February 2027 has no 29", the year where one was typed."""
     month = f"{MONTHS[values['month'] - 1]} {values['year'] or ''}".rstrip()
-    return f"“{values['typed']}” is no day: {month} has no {values['day']}."
+    return f"“{values['typed']}” is not a date: {month} has no {values['day']}."
 
 
 DAYS: Messages = {
     "records.day-not-in-month": _day_not_in_month,
-    "records.day-to-come": "{at:day} is still to come.",
-    "records.no-date": "“{typed}” is no day. Write it like 14 March 2027 or 03/2027.",
-    "records.no-past-day": "“{typed}” is no day. Write it like 14 March, or 2026-03-14.",
-    "records.no-instant": "“{typed}” is no date and time. Write it like 2026-03-14T09:30 or "
-    "2026-03-14.",
-    "records.no-time": "“{typed}” is no time. Write it like 11:20, or with the date like "
-    "2026-03-14T09:30.",
+    "records.day-to-come": "{at:day} is in the future: give a past day.",
+    "records.no-date": ("“{typed}” is not a date. Write it like 14 March 2027 or 03/2027."),
+    "records.no-past-day": ("“{typed}” is not a date. Write it like 14 March, or 2026-03-14."),
+    "records.no-instant": (
+        "“{typed}” is not a date and time. Write it like 2026-03-14T09:30 or 2026-03-14."
+    ),
+    "records.no-time": (
+        "“{typed}” is not a time. Write it like 11:20, or with the date like 2026-03-14T09:30."
+    ),
     "records.no-zone": "There is no time zone called “{name}”.",
-    "records.other-weekday": "“{typed}” is no day: {on:date} is a {on:weekday}.",
-    "records.time-outside": "{typed} does not lie between {first:clock} and {last:clock}: give the "
-    "date too, like 2026-03-14T09:30.",
+    "records.other-weekday": "“{typed}” is not a date: {on:date} is a {on:weekday}.",
+    "records.time-outside": (
+        "{typed} is not between {first:clock} and {last:clock}: give the date too, "
+        "like 2026-03-14T09:30."
+    ),
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.wording.sentences import Messages
 
 _DAMAGED = (
-    "The file itself is damaged. Copy it away before anything else; what still opens can be "
+    "The file itself is damaged. Make a copy before anything else; what still opens can be "
     "exported."
 )
 _BLOCK = "{readings:,} {kind} {readings:|reading|readings} of {make}, from {since:minute} on, are "
@@ -16,9 +16,7 @@ MESSAGES: Messages = {
     "keeping.row-refers-to-nothing": "Row {row} of {noun} refers to a {parent} that is not there.",
     "keeping.photo-missing": "The photo {photo} is not in {folder}.",
     "keeping.block-damaged": _BLOCK + "damaged and cannot be read.",
-    "keeping.block-unordered": (
-        _BLOCK + "not in order, or not from the time they are said to be from."
-    ),
+    "keeping.block-unordered": (_BLOCK + "out of order, or not from the time given for them."),
     "keeping.of-no-make": "no make",
     "keeping.record-impossible": "A {noun} is impossible: {why}",
     "keeping.record-damaged": "A {noun} is damaged and cannot be read.",

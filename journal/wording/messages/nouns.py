@@ -1,4 +1,4 @@
-"""The sentences of the nouns of `records`: makes, wheels, tastings, what stands on the shelf."""
+"""The sentences of the nouns of `records`: makes, wheels, tastings, the stock."""
 
 from __future__ import annotations
 
@@ -13,71 +13,91 @@ _SOURCES = {
 
 
 def _source_strange(values: Values, style: Style) -> str:
-    return f"{_SOURCES[values['kind']]} knows no {', '.join(values['names'])}."
+    return f"{_SOURCES[values['kind']]} has no {', '.join(values['names'])}."
 
 
 _SHELF: Messages = {
-    "records.brine-caution": "A bath carries what grew in it from cheese to cheese. Keep it cold, "
-    "skim it, boil it when it clouds or smells (hot brine scalds), and pour it away after a cheese "
-    "that was not sound. Salt does not kill everything. Local rules come first.",
-    "records.brine-lain": "{cheeses:cheese has|cheeses have} lain in it since its strength was "
-    "known: measure it.",
+    "records.brine-caution": (
+        "A brine carries what grew in it from cheese to cheese. Keep it cold, skim "
+        "it, boil it when it clouds or smells (hot brine scalds), and pour it away "
+        "after a spoiled cheese. Salt does not kill everything. Local rules come "
+        "first."
+    ),
+    "records.brine-lain": (
+        "{cheeses:cheese has|cheeses have} been in it since its strength was last "
+        "known: measure it."
+    ),
     "records.brine-litres": "{litres:g} litres of brine is outside 0 to 10,000.",
     "records.brine-name": "A brine needs a name, such as “the brine”.",
     "records.brine-out-before-in": "The cheese went into the brine later than that.",
     "records.brine-salt": "{kg:g} kg of salt is outside 0 to 5000.",
-    "records.brine-salt-wanted": "{kg:.2f} kg of salt would bring it from {pct:.1f} to "
-    "{wanted_pct:g} %.",
-    "records.brine-strength": "{pct:g} % is no strength of a brine: salt in the solution is above "
-    "0 and at most {most_pct:.1f} %, where it is saturated.",
-    "records.brine-strong": "It is stronger than {high_pct:g} %: salt will lie on the bottom.",
-    "records.brine-weak": "It is weaker than {low_pct:g} %: rinds turn slimy in it.",
-    "records.brine-without-making": "Say its litres and strength too.",
-    "records.brine-without-salt": "Say the salt that went in too.",
-    "records.brine-without-strength": "Say its strength too.",
-    "records.brine-without-water": "Say the water that went in too.",
-    "records.culture-caution": "Each generation can pick up strangers, and phage can leave it "
-    "weak: a culture that sours slowly lets harmful bacteria grow. Take the next one only from a "
-    "make that soured on time and smells clean, boil the jars, freeze a spare early, and begin "
-    "again from a packet when in doubt. Never carry a culture over from raw milk or from whey that "
-    "stood warm. Local rules come first.",
-    "records.culture-failing": "The last make took {minutes:.0f} min to sour by {by_ph:g} pH, "
-    "where {usual:.0f} min were usual: the culture may be failing. Begin again from a packet.",
-    "records.culture-name": "A culture needs a name: the one its plans call it by.",
-    "records.culture-not-sour": "At pH {ph:.2f} it did not sour as a mother should (below "
-    "{below_ph:g}): do not use it.",
-    "records.culture-number": "The generations of a culture count from 1.",
-    "records.culture-old": "This is generation {number}. From {many} on, begin again from a "
-    "packet: strangers and phage gather.",
-    "records.culture-past": "It was to be kept till {on:date}: do not use it.",
-    "records.culture-past-before-made": "It would be past its date before it was made.",
+    "records.brine-salt-wanted": (
+        "{kg:.2f} kg of salt would raise it from {pct:.1f} to {wanted_pct:g} %."
+    ),
+    "records.brine-strength": (
+        "{pct:g} % cannot be the strength of a brine: salt in the solution is above "
+        "0 and at most {most_pct:.1f} %, where it is saturated."
+    ),
+    "records.brine-strong": ("It is stronger than {high_pct:g} %: salt will settle on the bottom."),
+    "records.brine-weak": ("It is weaker than {low_pct:g} %: rinds turn slimy in it."),
+    "records.brine-without-making": "Give its litres and strength too.",
+    "records.brine-without-salt": "Give the salt added too.",
+    "records.brine-without-strength": "Give its strength too.",
+    "records.brine-without-water": "Give the water added too.",
+    "records.culture-caution": (
+        "Each generation can pick up other bacteria, and phage can leave it weak: a "
+        "culture that sours slowly lets harmful bacteria grow. Take the next one "
+        "only from a make that soured on time and smells clean, boil the jars, "
+        "freeze a spare early, and start again from a packet when in doubt. Never "
+        "take a culture from raw milk or from whey that stood warm. Local rules come "
+        "first."
+    ),
+    "records.culture-failing": (
+        "The last make took {minutes:.0f} min to sour by {by_ph:g} pH, usually "
+        "{usual:.0f} min: the culture may be failing. Start again from a packet."
+    ),
+    "records.culture-name": "A culture needs a name: the one the plans use for it.",
+    "records.culture-not-sour": (
+        "At pH {ph:.2f} it is not as sour as a mother culture should be (below "
+        "{below_ph:g}): do not use it."
+    ),
+    "records.culture-number": "The generations of a culture are counted from 1.",
+    "records.culture-old": (
+        "This is generation {number}. From generation {many} on, start again from a "
+        "packet: other bacteria and phage build up."
+    ),
+    "records.culture-past": "Its last day was {on:date}: do not use it.",
+    "records.culture-past-before-made": "Its last day is before the day it was made.",
     "records.culture-ph": "pH {ph:g} is outside 2 to 10.",
     "records.ingredient-left": "{left:g} {unit} left is outside 0 to 1,000,000.",
-    "records.ingredient-name": "An ingredient needs a name: the one its plans call it by.",
+    "records.ingredient-name": ("An ingredient needs a name: the one the plans use for it."),
 }
 
 _MAKES: Messages = {
     "records.check-buffers": "A meter is checked in two buffers, such as 7.00 and 4.01.",
-    "records.check-electrode": "These two readings do not belong to a working electrode: check "
-    "which is which, rinse it and try fresh buffers.",
+    "records.check-electrode": (
+        "A working electrode does not give these two readings: check which is which, "
+        "rinse it and try fresh buffers."
+    ),
     "records.check-samples": "A check takes one or two known samples, and one reading for each.",
     "records.check-thermometer": "A thermometer more than {most_c:g} °C off is broken, or the ice "
     "had not begun to melt. Stir crushed ice with a little water and read again.",
-    "records.extra-minutes": "{minutes:g} min more of {kind} is no length of a day.",
+    "records.extra-minutes": "{minutes:g} min more of {kind} is not possible.",
     "records.milk-fat": "{pct:g} % fat in milk is outside 0 to {most_pct:g} %.",
     "records.milk-litres": "The milk must be more than 0 and at most 10,000 litres, not "
     "{litres:g}.",
     "records.milk-protein": "{pct:g} % protein in milk is outside 0 to {most_pct:g} %.",
     "records.no-such-instrument": "There is no instrument “{word}”. There are: {known:commas}.",
-    "records.not-kept": "This is not kept in the journal yet.",
+    "records.not-kept": "This is not saved in the journal yet.",
     "records.timer-ends-before": "The timer {name} cannot stop before it began.",
     "records.timer-length": "A timer runs for at least a moment and at most 90 days.",
     "records.timer-name": "A timer needs a name.",
     "records.too-much-cheese": "{kg:g} kg of cheese cannot come from {litres:g} L of milk. Check "
     "the weights and their unit.",
-    "records.too-much-whey": "{whey_l:g} litres of whey cannot be among {litres:g} litres in the "
-    "vat.",
-    "records.weighing": "{kg:g} kg is no weight for a wheel.",
+    "records.too-much-whey": (
+        "{whey_l:g} litres of whey cannot be part of the {litres:g} litres in the vat."
+    ),
+    "records.weighing": "{kg:g} kg cannot be the weight of a wheel.",
     "records.wheel-heavier": "Heavier than when it left the press: is {kg:g} kg right?",
     "records.wheel-lighter": "{lost_pct:.0f} % lighter than when it left the press: is {kg:g} kg "
     "right?",
@@ -88,32 +108,36 @@ _TASTINGS: Messages = {
     "records.assessor-name": "An assessor needs a name.",
     "records.own-score-halves": "“{attribute}”: give 0 to 10 in halves, like 7 or 7.5; not "
     "{value:g}.",
-    "records.sample-cheese": "A sample is a wheel, or a cheese from elsewhere under a name.",
-    "records.scale-value": "A scale goes from 0 to 10; {value:g} does not fit.",
+    "records.sample-cheese": ("A sample is a wheel, or a cheese from elsewhere with a name."),
+    "records.scale-value": "A scale goes from 0 to 10; {value:g} is outside.",
     "records.score-attribute": "A score needs the attribute it is for.",
     "records.score-halves": "{attribute}: give 0 to 10 in halves, like 7 or 7.5; not {value:g}.",
-    "records.score-value": "A score goes from 0 to 10; {value:g} does not fit.",
+    "records.score-value": "A score goes from 0 to 10; {value:g} is outside.",
     "records.series-ends": "Each variable of a series needs a low and a high value.",
     "records.series-low-above-high": "A low value of a series must lie below its high one.",
     "records.series-name": "A series needs a name.",
     "records.series-variables": "A series changes two or three variables.",
-    "records.sheet-attributes": "A sheet names each attribute once.",
+    "records.sheet-attributes": "A score sheet names each attribute once.",
     "records.test-answer": "An answer to a {kind} test names {cups} of its cups.",
-    "records.test-attribute": "A {kind} needs to say what for: more bitter, more salt.",
-    "records.test-cheese": "A cheese in a test is a wheel, or one from elsewhere under a name.",
+    "records.test-attribute": ("A {kind} needs an attribute to compare, such as bitter or salt."),
+    "records.test-cheese": ("A cheese in a test is a wheel, or one from elsewhere with a name."),
     "records.test-codes": "Each cup of a set has one code.",
     "records.test-cups": "An answer names cups of its own set, each once.",
     "records.test-no-right-answer": "A {kind} has no right answer.",
 }
 
 _FILES: Messages = {
-    "records.in-own-folder": "{name} lies in the folder of the program itself, {folder}: cleaning "
-    "that up, or a new version, can delete it. Close it and move it, with its folder of photos, to "
-    "your documents.",
-    "records.own-file-missing": "The program's own file {path} is missing: install it again.",
+    "records.in-own-folder": (
+        "{name} is in the folder of the program itself, {folder}: cleaning that up, "
+        "or a new version, can delete it. Close it and move it, with its folder of "
+        "photos, to your documents."
+    ),
+    "records.own-file-missing": (
+        "The program's own file {path} is missing: install the program again."
+    ),
     "records.source-lacks": "The {key} of {name} is not given yet.",
     "records.source-name": "A source needs a name of at most {most} letters.",
-    "records.source-number": "The {key} of {name} is no whole number.",
+    "records.source-number": "The {key} of {name} is not a whole number.",
     "records.source-settings": "The settings of {name} cannot be read; set it up again.",
     "records.source-strange": _source_strange,
 }

@@ -1,4 +1,4 @@
-"""The sentences of `curves` on what in a plan cannot work, and on what may hurt the eater."""
+"""The sentences of `curves` about what cannot work in a plan, and what may harm who eats it."""
 
 from __future__ import annotations
 
@@ -10,74 +10,75 @@ FAULTS: Messages = {
         "The {stage} at {target_c:.1f} °C is colder than the set at {set_c:.1f} °C: curd is heated "
         "to drive the whey out."
     ),
-    "curves.set-without-temperature": "The {stage} names no temperature: rennet needs one.",
+    "curves.set-without-temperature": "The {stage} has no temperature: rennet needs one.",
     "curves.set-too-warm": (
         "At {target_c:.1f} °C rennet hardly works: it is at its best near 41 °C."
     ),
     "curves.culture-temperature": (
-        "No {culture} culture works at {target_c:.1f} °C: it wants between {lowest_c:.0f} and "
+        "No {culture} culture works at {target_c:.1f} °C: it needs {lowest_c:.0f} to "
         "{highest_c:.0f} °C."
     ),
     "curves.ramp-at-once": (
-        "To be at {target_c:.1f} °C in time the {stage} warms at once, quicker than its limit of "
-        "{limit:.2g}."
+        "To reach {target_c:.1f} °C in time the {stage} would warm at once, faster "
+        "than its limit of {limit:.2g}."
     ),
     "curves.ramp-too-steep": (
-        "To be at {target_c:.1f} °C in time the {stage} warms {rate:.2g} °C a minute, quicker than "
-        "its limit of {limit:.2g}."
+        "To reach {target_c:.1f} °C in time the {stage} would warm {rate:.2g} °C a "
+        "minute, faster than its limit of {limit:.2g}."
     ),
     "curves.wash-too-cold": (
         "Water at {water_c:.0f} °C brings the curd to about {ends_c:.1f} °C, not to "
-        "{target_c:.1f}: take more, or warmer water, or heat the vat too."
+        "{target_c:.1f}: use more or warmer water, or heat the vat too."
     ),
     # Acid
     "curves.gate-after-stage": (
-        "The gate opens after {minutes:duration}, when the {stage} is over."
+        "The acid target begins after {minutes:duration}, when the {stage} is over."
     ),
     "curves.gate-too-late": (
-        "Any {culture} culture is below pH {ph:.2f} long before, after {minutes:duration}: the "
-        "gate comes too late."
+        "Any {culture} culture is below pH {ph:.2f} long before, after "
+        "{minutes:duration}: the acid target comes too late."
     ),
     "curves.gate-never-reached": (
-        "No {culture} culture comes down to pH {ph:.2f} in the {minutes:duration} to there, nor "
-        "ever at these temperatures."
+        "No {culture} culture reaches pH {ph:.2f} in the {minutes:duration} until "
+        "then, nor ever at these temperatures."
     ),
     "curves.gate-too-soon": (
-        "No {culture} culture comes down to pH {ph:.2f} in the {minutes:duration} to there: the "
-        "quickest takes about {quickest:duration}."
+        "No {culture} culture reaches pH {ph:.2f} in the {minutes:duration} until "
+        "then: the fastest takes about {quickest:duration}."
     ),
     "curves.acid-too-late": (
         "The acid comes too late: no {culture} culture is below pH {ph:.2f} by then; {limit}."
     ),
-    "curves.gate-too-sweet": "This gate leaves the curd too sweet; {limit}.",
+    "curves.gate-too-sweet": "This acid target leaves the curd too sweet; {limit}.",
     "curves.gates-at-once": (
-        "The gate asks for pH {low:.2f} to {high:.2f} at the very moment at which the {stage} "
-        "still asks for {first_low:.2f} to {first_high:.2f}: leave time between them."
+        "The acid target is pH {low:.2f} to {high:.2f} at the very moment at which "
+        "the {stage} still asks for {first_low:.2f} to {first_high:.2f}: leave time "
+        "between them."
     ),
-    # What goes in
-    "curves.no-rennet": "No rennet goes in before or at the {stage}: nothing sets.",
-    "curves.no-culture-before-set": "No culture goes in before the set: no acid will come.",
-    "curves.no-salt": "The {stage} names no salt.",
-    "curves.brine-without-strength": "The {stage} says no strength: write brine 20 %.",
+    # What is added
+    "curves.no-rennet": ("No rennet is added before or at the {stage}: the milk will not set."),
+    "curves.no-culture-before-set": ("No culture is added before the set: there will be no acid."),
+    "curves.no-salt": "The {stage} has no salt.",
+    "curves.brine-without-strength": "The {stage} has no strength: write brine 20 %.",
     "curves.brine-too-long": (
-        "A wheel {high_mm:.0f} mm high takes some {salt_g:.0f} g of salt for 100 g of its water in "
-        "{minutes:duration}; the saltiest published has {most_g:.0f}. About {would_do:duration} "
-        "would do."
+        "A wheel {high_mm:.0f} mm high takes up about {salt_g:.0f} g of salt for 100 "
+        "g of its water in {minutes:duration}; the saltiest published cheese has "
+        "{most_g:.0f}. About {would_do:duration} would be enough."
     ),
     "curves.much-calcium": (
         "{percent:.3f} % of calcium chloride (of a 30 % solution) is more than the legal 0.02 % of "
         "the milk."
     ),
     "curves.much-rennet": (
-        "Rennet of single strength comes to {imcu_per_kg:.3g} IMCU/kg. {why:sentences}"
+        "This is {imcu_per_kg:.3g} IMCU/kg of rennet at single strength. {why:sentences}"
     ),
     "curves.much-culture": (
         "Culture of {percent:.3g} % of the milk is more than the {most:.0f} % published for any of "
         "these cheeses."
     ),
     "curves.much-colour": (
-        "Colour of {ml_per_1000_kg:.3g} ml for 1000 kg of milk: an orange cheese takes some 100 "
-        "ml, others 1 to 2; follow the maker's sheet."
+        "Colour of {ml_per_1000_kg:.3g} ml for 1000 kg of milk: an orange cheese "
+        "takes about 100 ml, others 1 to 2; follow the maker's sheet."
     ),
     "curves.much-salt": "Salt of {percent:.3g} % of the curd. {why:sentences}",
     # The curd
@@ -86,23 +87,23 @@ FAULTS: Messages = {
         "The curd was cut to {smallest_mm:size} before: pieces do not grow to {size_mm:size}."
     ),
     "curves.much-whey": (
-        "That makes {percent:.0f} % of the milk drawn off as whey, more than there is beside the "
-        "curd."
+        "That is {percent:.0f} % of the milk drawn off as whey, more than the curd leaves."
     ),
     "curves.much-pressure": (
         "{kpa:.0f} kPa is more than the 195 kPa (28 psi) published for any of these cheeses, and "
         "more than a kitchen's mould takes."
     ),
     "curves.much-load": (
-        "{kg:.0f} kg is {times:.0f} times the wheel's own weight; the old rule is 10 to 20 times, "
-        "and a kitchen's mould is made for that. See that no factory's pressure is meant."
+        "{kg:.0f} kg is {times:.0f} times the wheel's own weight; the old rule is 10 "
+        "to 20 times, and a kitchen's mould is made for that. Check that it is not a "
+        "factory's pressure."
     ),
     "curves.tower-of-curd": (
-        "{cheese_kg:mass.1} of curd stand {high_mm:.0f} mm high in one mould of {mould_mm:size}, "
-        "more than one and a half times its width: press it in {moulds} moulds, each under the "
-        "load of one, or in one of {wider_mm} mm."
+        "{cheese_kg:mass.1} of curd would stand {high_mm:.0f} mm high in one mould "
+        "of {mould_mm:size}, more than one and a half times its width: press it in "
+        "{moulds} moulds, each under the load of one, or in one of {wider_mm} mm."
     ),
-    # What may hurt the eater
+    # What may harm who eats it
     "curves.raw-in-soft": (
         "{treatment:first} milk in a soft cheese: Listeria grows in it even in the cold, and "
         "ripened with mould it carries 50 to 160 times the risk of pasteurised milk (draft "
@@ -110,17 +111,18 @@ FAULTS: Messages = {
         "decides."
     ),
     "curves.raw-too-young": (
-        "{treatment:first} milk, tasted after {days:day|days}: where raw milk is allowed, the law "
-        "mostly asks for 60 days at least, and even they prove nothing. Taste it later, or use "
-        "pasteurised milk."
+        "{treatment:first} milk, tasted after {days:day|days}: where raw milk is "
+        "allowed, the law mostly asks for at least 60 days, and even those prove "
+        "nothing. Taste it later, or use pasteurised milk."
     ),
     "curves.culture-killed": (
-        "At {target_c:.1f} °C the {stage} kills a {culture} culture: no acid comes after it. Stay "
-        "below {below_c:.0f} °C, or take another type of culture."
+        "At {target_c:.1f} °C the {stage} kills a {culture} culture: there is no "
+        "acid after it. Stay below {below_c:.0f} °C, or use another type of culture."
     ),
     "curves.pressed-unsalted": (
-        "This cheese is pressed and kept, and no salt goes in or on: what salt holds back grows in "
-        "it. Salt the curd with 1.5 to 2.5 % of its weight, or brine the wheel."
+        "This cheese is pressed and aged without any salt: bacteria that salt would "
+        "hold back can grow in it. Salt the curd with 1.5 to 2.5 % of its weight, or "
+        "brine the wheel."
     ),
     "curves.soft-kept-warm": (
         "A soft cheese would stand {days:day|days} at {warmest_c:.1f} °C: Listeria and mould grow "

@@ -33,9 +33,9 @@ _OUTSIDE = "{value:g} %s is outside {low:g} to {high:g}."
 _BOUNDS: Messages = {
     "records.air-humidity": _OUTSIDE % "% humidity",
     "records.days-of-age": _OUTSIDE % "days of age",
-    "records.gate-closes": _OUTSIDE % "min before a gate closes",
-    "records.gate-low": _OUTSIDE % "at a gate's low end",
-    "records.gate-opens": _OUTSIDE % "min before a gate opens",
+    "records.gate-closes": _OUTSIDE % "min before an acid target ends",
+    "records.gate-low": _OUTSIDE % "at an acid target's low end",
+    "records.gate-opens": _OUTSIDE % "min before an acid target begins",
     "records.plan-floc-multiplier": _OUTSIDE % "times the flocculation time",
     "records.plan-milk-temperature": _OUTSIDE % "°C of milk as it comes",
     "records.plan-mould": _OUTSIDE % "mm of mould",
@@ -55,45 +55,49 @@ _BOUNDS: Messages = {
 }
 _RECORDS: Messages = {
     "records.care-never-due": "The care “{kind}” never falls due: check its days.",
-    "records.dose-amount": "{per_litre:g} {unit} per litre of {name} cannot be.",
+    "records.dose-amount": ("{per_litre:g} {unit} per litre of {name} is impossible."),
     "records.dose-unit": "A dose is in g or ml per litre, not in {unit}.",
-    "records.first-slope-flat": "A first slope climbs: give °C per minute and minutes above 0.",
+    "records.first-slope-flat": (
+        "A first slope must rise: give °C per minute and minutes above 0."
+    ),
     "records.first-slope-half": "A first slope needs both its °C per minute and its minutes.",
     "records.first-slope-too-long": (
-        "The first slope lasts {first:g} min and the whole ramp {ramp:g}: leave time after it, or "
-        "drop it."
+        "The first slope lasts {first:g} min and the whole ramp {ramp:g}: leave time "
+        "after it, or remove it."
     ),
-    "records.gate-high": ("The gate's high end {high:g} must lie between its low {low:g} and 14."),
+    "records.gate-high": (
+        "The acid target's high end {high:g} must lie between its low end {low:g} and 14."
+    ),
     "records.gate-never-open": (
-        "The gate opens at {opens:g} min, after it closes at {closes:g} min."
+        "The acid target begins at {opens:g} min, after it ends at {closes:g} min."
     ),
-    "records.interval-of-nothing": "Between two turns lies some time: give minutes above 0.",
+    "records.interval-of-nothing": "The time between two turns must be above 0 minutes.",
     "records.intervals-sum": (
-        "The intervals come to {total:g} min and the stage lasts {minutes:g}: make them agree."
+        "The intervals add up to {total:g} min and the stage lasts {minutes:g}: make them equal."
     ),
     "records.plan-milk": (
         "The milk must be more than 0 and at most 10,000 litres, not {litres:g}."
     ),
-    "records.plan-version": "The versions of a plan count from 1.",
+    "records.plan-version": "The versions of a plan are counted from 1.",
     "records.plan-without-name": "A plan needs a name.",
     "records.plan-without-stage": "A plan needs at least one stage.",
     "records.pressure-is-greatest": (
-        "The stage's pressure is the greatest of its parts', {kpa:g} kPa."
+        "The stage's pressure must be the highest of its parts, {kpa:g} kPa."
     ),
     "records.pressures-of-parts": (
         "{pressures} pressures are given for the {parts} parts of the stage: give each part one."
     ),
     "records.spoon-of-grams": "A spoon measures ml, and {name} is in {unit}.",
-    "records.stage-minutes": "The {kind} lasts {minutes:g} min; it must last some time.",
-    "records.stage-target": "{celsius:g} °C is no temperature for milk or curd.",
+    "records.stage-minutes": ("The {kind} cannot last {minutes:g} min: check its length."),
+    "records.stage-target": "{celsius:g} °C is not a temperature for milk or curd.",
     "records.turns-between-intervals": (
         "Between {intervals} intervals {between:|lies|lie} {between:turn|turns}, not {turns}."
     ),
 }
 
 _NO_TOML = (
-    "This cannot be read as a plan: %s. Each line is key = value, words and values with units "
-    "stand between quotation marks."
+    "This cannot be read as a plan: %s. Each line is key = value, with words and values with units "
+    "in quotation marks."
 )
 
 # A plan's file: where a fault stands, and what it is.
@@ -102,26 +106,30 @@ _FILES: Messages = {
     "records.at-line": "line {line}: {why}",
     "records.at-place": "{place}: {why}",
     "records.dose-of-another-unit": (
-        "“{value}” is no dose: its unit is g/l or ml/l, as in 0.02 g/l."
+        "“{value}” is not a dose: its unit is g/l or ml/l, as in 0.02 g/l."
     ),
-    "records.gate-is-no-table": "this is no table; write it under [stage.gate].",
+    "records.gate-is-no-table": "this is not a table; write it under [stage.gate].",
     "records.in-file": "{file}: {why}",
     "records.key-missing": "the key “{key}” is missing; give it a value.",
-    "records.no-bare-number": "“{value}” is no {what}: write a bare number, such as 2.5.",
-    "records.no-list": "“{value}” is no list: put the values between [ and ].",
-    "records.no-list-of-tables": "this is no list of tables; begin each with [[{path}]].",
+    "records.no-bare-number": (
+        "“{value}” cannot be read as {what}: write a number without a unit, such as 2.5."
+    ),
+    "records.no-list": ("“{value}” is not a list: put the values between [ and ]."),
+    "records.no-list-of-tables": ("this is not a list of tables; begin each with [[{path}]]."),
     "records.no-such-key": "there is no key “{key}”. There are: {known:commas}.",
     "records.no-such-plan": "There is no plan called “{name}”. There are: {known:commas}.",
-    "records.no-text": "{value} is no text: put it between quotation marks.",
+    "records.no-text": "{value} is not text: put it in quotation marks.",
     "records.no-toml": _NO_TOML % "{message}",
     "records.no-toml-at-end": _NO_TOML % "{message} at its end",
     "records.no-toml-at-letter": _NO_TOML % "{message}, at letter {letter} of the line",
-    "records.no-uuid": "“{value}” is no UUID: leave the key out and the plan gets a fresh one.",
-    "records.no-whole-number": "“{value}” is no {what}: write a whole number, such as 4.",
+    "records.no-uuid": ("“{value}” is not a UUID: leave the key out and the plan gets a new one."),
+    "records.no-whole-number": (
+        "“{value}” cannot be read as {what}: write a whole number, such as 4."
+    ),
     "records.no-yes-or-no": "“{value}” is neither yes nor no: write true or false.",
     "records.place-care": "care {number}",
     "records.place-dose": "{stage}, dose {number}",
-    "records.place-gate": "{stage}, gate",
+    "records.place-gate": "{stage}, acid target",
     "records.place-plan": "plan",
     "records.place-stage": "stage {number}",
     "records.place-stage-named": "stage {number} ({name})",
@@ -130,12 +138,12 @@ _FILES: Messages = {
         "newer program it came from."
     ),
     "records.value-of-another-unit": (
-        "“{value}” is no {what}: its unit is one of {known:commas}, as in {example}."
+        "“{value}” cannot be read as {what}: its unit is one of {known:commas}, as in {example}."
     ),
-    "records.value-too-large": "“{value}” is too large for a {what}; write it such as {example}.",
+    "records.value-too-large": ("“{value}” is too large for {what}; write it like {example}."),
     "records.value-without-unit": (
-        "“{value}” is no {what}: write a number with a point, a space and a unit between "
-        "quotation marks, such as {example}."
+        "“{value}” cannot be read as {what}: write a number with a point, a space "
+        "and a unit in quotation marks, such as {example}."
     ),
 }
 
@@ -145,9 +153,9 @@ _EXAMPLES = "10:30, end 22:00, out of the press by 06:30, or start 8:00, out of 
 _DRAFTS: Messages = {
     "records.draft-line": "“{text}” in line {line} is not understood: correct or clear it.",
     "records.draft-milk-line": (
-        "“{text}” in the line of the milk is not understood: correct or clear it."
+        "“{text}” in the milk line is not understood: correct or clear it."
     ),
-    "records.draft-without-name": "The plan has no name yet: give it one, then keep it.",
+    "records.draft-without-name": "The plan has no name yet: give it one, then save it.",
     "records.draft-without-stage": "The plan has no stage yet: type one, such as warm.",
     "records.drafts-of-newer-program": (
         "These drafts were written by a newer program; open them with it."
@@ -156,7 +164,7 @@ _DRAFTS: Messages = {
 }
 _DAYS: Messages = {
     "records.day-not-said": f"Say when it starts or ends: {_EXAMPLES}.",
-    "records.day-too-early": "{text} is too early: the plan cannot be there by then.",
+    "records.day-too-early": ("{text} is too early: the plan cannot be finished by then."),
     "records.day-too-long": (
         "From {start:clock} there are {minutes:hours} to spare, more than the press and the drying "
         "may take: start later, or end earlier."
@@ -165,10 +173,10 @@ _DAYS: Messages = {
         "From {start:clock} it takes {minutes:hours} longer than that: start earlier, or end later."
     ),
     "records.day-without-ends": "A day needs a start or an end, such as 08:00 or end 22:00.",
-    "records.no-day": f"“{{text}}” is no time of the day. Write {_EXAMPLES}.",
-    "records.no-iso-date": "“{text}” is no date. Write it like 2026-03-14.",
+    "records.no-day": f"“{{text}}” is not a time of day. Write {_EXAMPLES}.",
+    "records.no-iso-date": "“{text}” is not a date. Write it like 2026-03-14.",
     "records.no-stage-called": "The plan has no stage called “{name}”. It has: {known:commas}.",
-    "records.no-time-of-day": "“{text}” is no time of the day. Write it like 10:30 or Sat 10:30.",
+    "records.no-time-of-day": ("“{text}” is not a time of day. Write it like 10:30 or Sat 10:30."),
 }
 
 
@@ -178,13 +186,15 @@ def _turn_then_load(values: Values, style: Style) -> str:
     return f"turn {values['turn']} of {values['turns']}, then {load}"
 
 
-# What comes of a plan, and what is taken for granted.
+# What a plan leads to, and what is assumed.
 _OUTCOMES: Messages = {
     "records.protein-guessed": (
-        "Protein taken as {protein:.1f} %, guessed from the fat; the plan's yield taken to be for "
-        "milk of {fat:g} % fat."
+        "Protein is assumed to be {protein:.1f} %, from the fat; the plan's yield is "
+        "assumed to be for milk of {fat:g} % fat."
     ),
-    "records.table-damaged": "The program's own table “{name}” is damaged: install it again.",
+    "records.table-damaged": (
+        "The program's own table “{name}” is damaged: install the program again."
+    ),
     "records.turn": "turn {turn} of {turns}",
     "records.turn-then-load": _turn_then_load,
 }

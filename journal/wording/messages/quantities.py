@@ -49,8 +49,7 @@ def _beyond(word: str) -> Writer:
 
 MESSAGES: Messages = {
     "quantities.different-things": _different,
-    "quantities.divides-by-nothing": "{typed:quoted} divides by nothing; write a fraction like "
-    "1/2.",
+    "quantities.divides-by-nothing": ("{typed:quoted} divides by zero; write a fraction like 1/2."),
     "quantities.exponent": "{typed:quoted} has an exponent; write the number in full.",
     "quantities.mixed-number": "{typed:quoted} is not a usual mixed number; write it like 1 1/2 or "
     "1.5.",
@@ -59,7 +58,7 @@ MESSAGES: Messages = {
     "quantities.no-such-quantity": "There is no quantity called “{key}”; there are {known:commas}.",
     "quantities.no-such-unit": "There is no unit called “{unit:.30}”.",
     "quantities.no-sum": "{typed:quoted} cannot be added up; {quantity:offer}",
-    "quantities.not-finite": "That is no {quantity:quantity}; {quantity:offer}",
+    "quantities.not-finite": "That is not {quantity:a-quantity}; {quantity:offer}",
     "quantities.not-its-unit": "“{unit:.30}” is not a unit of {quantity:quantity} here; "
     "{quantity:offer}",
     "quantities.not-of-quantity": "{why} For {quantity:a-quantity} {quantity:offer}",

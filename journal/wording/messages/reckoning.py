@@ -31,28 +31,41 @@ def _figure(values: Values, name: str) -> str:
 
 MESSAGES: Messages = {
     **INPUTS,
-    "reckoning.acidity-beyond-milk": "That is more acid than milk, whey or curd of a make; check "
-    "the unit.",
-    "reckoning.activity-of-dry-cheese": "Outside its range: the formula by salt alone holds "
-    "above about 40 % moisture, and says too much for drier cheese.",
-    "reckoning.activity-of-ripe-cheese": "The formula is for unripe cheese; ripened to this pH "
-    "it may mislead.",
-    "reckoning.added-is-wanted": "What is added has just what is wanted: no amount of it brings "
-    "the milk all the way.",
-    "reckoning.air-boils": "The air would boil at that pressure; check temperature and pressure.",
-    "reckoning.air-too-dry": "No air is so dry: wet the wick and read the wet bulb again.",
+    "reckoning.acidity-beyond-milk": (
+        "That is more acid than the milk, whey or curd of a make has; check the unit."
+    ),
+    "reckoning.activity-of-dry-cheese": (
+        "Outside its range: the formula by salt alone is valid above about 40 % "
+        "moisture, and gives too high a value for drier cheese."
+    ),
+    "reckoning.activity-of-ripe-cheese": (
+        "The formula is for unripe cheese; for a cheese ripened to this pH it may be wrong."
+    ),
+    "reckoning.added-is-wanted": (
+        "What is added is exactly at the wanted value: no amount of it brings the milk all the way."
+    ),
+    "reckoning.air-boils": ("Water would boil at that pressure; check temperature and pressure."),
+    "reckoning.air-too-dry": ("Air cannot be so dry: wet the wick and read the wet bulb again."),
     "reckoning.brine-density-unchecked": "The density was checked from 10 to 30 °C.",
-    "reckoning.brine-not-weakened": "A brine is not weakened by salt: add water, or lower the aim.",
-    "reckoning.brine-to-keep-in": "This is a brine to keep white cheese in once it is salted (7 "
-    "% advised, 6.5 to 9.5 % tried: Pappas et al. 1996, McMahon et al. 2009). To salt a cheese in "
-    "it is too weak: that takes 16 to 25 % (University of Guelph).",
-    "reckoning.brine-unusual": "Cheese is brined at 16 to 25 % (University of Guelph): a weaker "
-    "brine makes a slimy rind, a stronger one lets salt lie.",
-    "reckoning.buffers-close": "Buffers less than 2 pH apart tell little about the slope.",
-    "reckoning.buffers-cold-or-warm": "Buffers are printed for room temperature; bring them to "
-    "15 to 40 °C.",
-    "reckoning.buffers-one-side": "Take buffers either side of curd and milk, such as 4.01 and "
-    "7.00.",
+    "reckoning.brine-not-weakened": (
+        "Salt cannot weaken a brine: add water, or ask for a stronger brine."
+    ),
+    "reckoning.brine-to-keep-in": (
+        "This is a brine to keep white cheese in once it is salted (7 % advised, 6.5 "
+        "to 9.5 % tried: Pappas et al. 1996, McMahon et al. 2009). It is too weak to "
+        "salt a cheese in: that takes 16 to 25 % (University of Guelph)."
+    ),
+    "reckoning.brine-unusual": (
+        "Cheese is brined at 16 to 25 % (University of Guelph): a weaker brine makes "
+        "a slimy rind, a stronger one leaves salt undissolved."
+    ),
+    "reckoning.buffers-close": ("Buffers less than 2 pH apart say little about the slope."),
+    "reckoning.buffers-cold-or-warm": (
+        "Buffers are labelled for room temperature; bring them to 15 to 40 °C."
+    ),
+    "reckoning.buffers-one-side": (
+        "Use buffers on either side of curd and milk, such as 4.01 and 7.00."
+    ),
     "reckoning.calcium-above-legal": "More than the legal 0.02 % of the milk as anhydrous "
     "calcium chloride (21 CFR 133; Codex 278: 200 mg/kg).",
     "reckoning.cheese-below-milk-solids": "The cheese weighs less than the solids its milk "
@@ -68,16 +81,22 @@ MESSAGES: Messages = {
     "(gouda in winter); an orange cheese takes more: follow the maker's sheet.",
     "reckoning.culture-unusual": "Published doses of bulk starter lie about 0.5 to 3 % of the "
     "milk.",
-    "reckoning.curve-beyond-milk": "The curve leaves what milk can be; check °C.",
-    "reckoning.curve-no-number": "The curve has a reading that is no number.",
+    "reckoning.curve-beyond-milk": (
+        "The curve goes beyond what milk can be; check that it is in °C."
+    ),
+    "reckoning.curve-no-number": "The curve has a reading that is not a number.",
     "reckoning.curve-runs-backwards": "The minutes of the curve must not run backwards.",
     "reckoning.curve-short": "A curve needs at least two readings, each of minutes and °C.",
-    "reckoning.damp-air": "Above 90 % the bulbs differ by less than a degree: small errors of a "
-    "thermometer are large errors of humidity.",
+    "reckoning.damp-air": (
+        "Above 90 % the bulbs differ by less than a degree: a small error of a "
+        "thermometer is a large error of humidity."
+    ),
     "reckoning.density-of-cream": "The formula is for milk up to about 6 % fat; for cream it "
     "gives too much.",
-    "reckoning.density-of-warm-milk": "The formula holds from 4 to 20 °C; warmer milk is lighter "
-    "than it says (0.005 kg/L at 39 °C).",
+    "reckoning.density-of-warm-milk": (
+        "The formula is valid from 4 to 20 °C; warmer milk is lighter than it says "
+        "(0.005 kg/L at 39 °C)."
+    ),
     "reckoning.density-snf-unchecked": "The formula was checked for 8 to 10.5 % solids-not-fat.",
     "reckoning.dew-point-too-low": "Air so dry has a dew point below −50 °C.",
     "reckoning.electrode-good": "good",
@@ -87,35 +106,46 @@ MESSAGES: Messages = {
     "if that does not help",
     "reckoning.electrode-wrong-way-round": "wrong way round: check which reading belongs to "
     "which buffer",
-    "reckoning.first-slope-other-way": "The first slope must go the way the ramp goes, and be "
-    "more than 0.",
-    "reckoning.first-slope-passes": "At {c_per_min:g} °C a minute the first {minutes:g} min pass "
-    "{to_c:g} °C; shorten the first slope or slow it.",
+    "reckoning.first-slope-other-way": (
+        "The first slope must go in the direction of the ramp, and be more than 0."
+    ),
+    "reckoning.first-slope-passes": (
+        "At {c_per_min:g} °C a minute the first {minutes:g} min go past {to_c:g} °C; "
+        "shorten the first slope or slow it."
+    ),
     "reckoning.first-slope-too-long": "The first slope must end before the ramp does.",
     "reckoning.hotter-than-open-pan": "Milk in an open pan never gets hotter than about 100 °C; "
     "check the unit. Only a plant under pressure heats it further.",
-    "reckoning.humidity-unsure": "With these thermometers the humidity is known to ±{points:.0f} "
-    "only.",
-    "reckoning.layers-whole": "Layers come whole; give a number like 2.",
+    "reckoning.humidity-unsure": (
+        "With these thermometers the humidity is known only to ±{points:.0f}."
+    ),
+    "reckoning.layers-whole": "The number of layers must be whole, like 2.",
     "reckoning.load-above-rule": "That is {times:.0f} times the wheel's own weight; the old rule "
     "for gouda is 10 to 20 times.",
-    "reckoning.log-reduction-stretched": "The log reduction was measured from 52 to 74 °C; "
-    "above, it means little.",
+    "reckoning.log-reduction-stretched": (
+        "The log reduction was measured from 52 to 74 °C; above that it is not reliable."
+    ),
     "reckoning.loss-above-moisture": "A cheese cannot lose more weight than it holds water; "
     "check both.",
     "reckoning.loss-after-long": "The series ends after 20 weeks; a cheese loses less as it dries.",
-    "reckoning.loss-beyond-water": "This cannot be told: carried on so far, the series would "
-    "take more than the {most_pct:g} % of water that its cheddar holds. Ask for fewer weeks, or "
-    "weigh your own.",
-    "reckoning.loss-dries-out": "This cannot be told: carried on so far, the sum would dry the "
-    "cheese out. Ask for fewer weeks, or weigh your own.",
+    "reckoning.loss-beyond-water": (
+        "This cannot be calculated: extended so far, the series would take more than "
+        "the {most_pct:g} % of water that its cheddar holds. Ask for fewer weeks, or "
+        "weigh your own."
+    ),
+    "reckoning.loss-dries-out": (
+        "This cannot be calculated: extended so far, the formula would dry the "
+        "cheese out. Ask for fewer weeks, or weigh your own."
+    ),
     "reckoning.loss-in-other-room": "The series is of rooms from 4.4 to 15.6 °C; this is "
     "extrapolated.",
     "reckoning.loss-in-warm-room": "For cheeses below 10 kg the series ends at 10 °C; warmer is "
     "extrapolated.",
     "reckoning.loss-of-large-cheese": "The series ends at 32 kg; this is extrapolated.",
-    "reckoning.loss-of-small-cheese": "The series is of cheeses of 5.7 to 32 kg: below 5 kg only "
-    "the range means anything. Weigh your own.",
+    "reckoning.loss-of-small-cheese": (
+        "The series is of cheeses of 5.7 to 32 kg: below 5 kg only the range can be "
+        "trusted. Weigh your own."
+    ),
     "reckoning.loss-series-missing": "The series of weight losses is missing.",
     "reckoning.milk-gives-no-cheese": "Milk with so little fat and casein gives no cheese; check "
     "both.",
@@ -131,30 +161,39 @@ MESSAGES: Messages = {
     "reckoning.multiplier-unusual": "Published multipliers lie between 2 and 3 (Thom & Fisk; "
     "University of Guelph); others are kitchen tradition: test the break before you cut.",
     "reckoning.no-dew-point": "Air without any water has no dew point.",
-    "reckoning.no-pair-kept": "No whole published pair was kept: treat this milk as raw. Time at "
-    "lower heat does not add up to a pair.",
+    "reckoning.no-pair-kept": (
+        "The milk met no published pair of temperature and time in full: treat it as "
+        "raw. Time at a lower temperature does not add up to a pair."
+    ),
     "reckoning.no-salt-stays": "Some of the salt must stay; give a retention above 0 %.",
     "reckoning.not-above": _not_above,
     "reckoning.not-at-least": _not_at_least,
     "reckoning.not-within": _not_within,
-    "reckoning.overlap-above-height": "The overlap is more than the wheel is high; take less.",
+    "reckoning.overlap-above-height": (
+        "The overlap is more than the height of the wheel; use less."
+    ),
     "reckoning.parts-above-whole": "Moisture, fat and salt together are more than the whole "
     "cheese; check all three.",
     "reckoning.pressure-above-published": "That is more than the 28 psi (193 kPa) published for "
     "gouda; check what the mould and the press can bear.",
     "reckoning.ramp-fast": "From minute {from_min:g} to {to_min:g} it warms {c_per_min:.2f} °C a "
     "minute; the limit is {limit:g}.",
-    "reckoning.ramp-fast-at-first": "From minute {from_min:g} to {to_min:g} it warms "
-    "{c_per_min:.2f} °C a minute; a cheddar's at first at most {limit:g} (1 °C in 5 min, "
-    "University of Guelph), or the curd grows a skin. Fine alpine curd is published at up to "
-    "{alpine:g}.",
-    "reckoning.ratio-out-of-reach": "No amount of that brings the ratio there: skim raises "
-    "protein to fat, cream lowers it.",
+    "reckoning.ramp-fast-at-first": (
+        "From minute {from_min:g} to {to_min:g} it warms {c_per_min:.2f} °C a "
+        "minute; a cheddar at first at most {limit:g} (1 °C in 5 min, University of "
+        "Guelph), or the curd forms a skin. Fine alpine curd is published at up to "
+        "{alpine:g}."
+    ),
+    "reckoning.ratio-out-of-reach": (
+        "No amount of that reaches the ratio: skim raises protein to fat, cream lowers it."
+    ),
     "reckoning.reading-for-each-buffer": "Give one reading for each buffer, with a semicolon "
     "between.",
     "reckoning.reading-no-number": "A reading in mV is not a number.",
-    "reckoning.rennet-table-left": "The table of rennet and temperature goes from {low_c:.1f} to "
-    "{high_c:.1f} °C; beyond it, its end value was taken.",
+    "reckoning.rennet-table-left": (
+        "The table of rennet and temperature goes from {low_c:.1f} to {high_c:.1f} "
+        "°C; beyond it, its end value was used."
+    ),
     "reckoning.rennet-table-missing": "The table of rennet and temperature is missing.",
     "reckoning.rennet-unusual": "Published make sheets lie between 24 and 63 IMCU for a kg of "
     "milk; more rennet turns a cheese bitter as it ages, less leaves the curd weak.",
@@ -166,9 +205,10 @@ MESSAGES: Messages = {
     "whole cheese; check both.",
     "reckoning.salt-beyond-water": "More salt than the water of the cheese can dissolve: it is "
     "saturated at 26.4 % of salt and water. Check salt and moisture.",
-    "reckoning.salt-kept-little": "The lowest published share of salt kept is 40 %, for a blue "
-    "type.",
-    "reckoning.schedule-too-long": "That schedule has too many lines; take longer steps.",
+    "reckoning.salt-kept-little": (
+        "The lowest published share of salt that stays is 40 %, for a blue type."
+    ),
+    "reckoning.schedule-too-long": "That schedule has too many lines; use longer steps.",
     "reckoning.snf-high": "Skim solids of {pct:.1f} % are above the 11 % that cheese milk should "
     "hold.",
     "reckoning.spring-share": "The share of the load a spring keeps lies between 0 and 1.",
@@ -176,20 +216,25 @@ MESSAGES: Messages = {
     "reckoning.standard-all-salt": "The standard cheese cannot be all salt.",
     "reckoning.temperature-no-number": "The temperature is not a number.",
     "reckoning.tighten-share": "Tighten at a share of the load between 0 and 1.",
-    "reckoning.two-buffers": "Give two different buffers at least, like 4.01 and 7.00.",
-    "reckoning.wanted-not-between": "What is wanted must lie between the two that are mixed; "
-    "mixing reaches nothing beyond.",
+    "reckoning.two-buffers": ("Give at least two different buffers, like 4.01 and 7.00."),
+    "reckoning.wanted-not-between": ("The wanted value must lie between the two that are mixed."),
     "reckoning.wet-bulb-warmer": "The wet bulb is warmer than the dry one; swap the two readings.",
-    "reckoning.wheel-flat": "The wheel would be flatter than an eighth of its width: take a "
-    "narrower mould.",
-    "reckoning.wheel-tall": "The wheel would stand taller than one and a half widths: take a "
-    "wider mould.",
+    "reckoning.wheel-flat": (
+        "The wheel would be flatter than an eighth of its width: use a narrower mould."
+    ),
+    "reckoning.wheel-tall": (
+        "The wheel would be taller than one and a half widths: use a wider mould."
+    ),
     "reckoning.whey-fatter-than-cheese": "The cheese must hold more fat than the whey.",
     "reckoning.whey-fatter-than-milk": "The whey cannot hold more fat than the milk.",
-    "reckoning.yield-of-moist-cheese": "The formula was made for cheddar (about 37 % moisture); "
-    "moist cheeses keep more and it says too little for them.",
-    "reckoning.yield-of-other-milk": "The formula was published for milk of 3 to 5 % fat and 2.1 "
-    "to 3 % casein; this milk lies outside.",
+    "reckoning.yield-of-moist-cheese": (
+        "The formula was made for cheddar (about 37 % moisture); for moist cheeses "
+        "it gives too low a yield."
+    ),
+    "reckoning.yield-of-other-milk": (
+        "The formula was published for milk of 3 to 5 % fat and 2.1 to 3 % casein; "
+        "this milk is outside that."
+    ),
     "reckoning.yield-of-whey": "A cheese of 100 % moisture is whey; give a moisture below 100 %.",
     "reckoning.yield-unlikely": "That is {pct:.0f} % of what this milk should give: check the "
     "milk, its fat and the weight.",

@@ -27,50 +27,52 @@ _REFUSED: Messages = {
     "records.bare-percent": (
         "Say what {text} is: salt {text}, culture {text}, or humidity {text}."
     ),
-    "records.culture-is-at-a-stage": ("A culture goes in at one of the stages: take it out there."),
-    "records.dose-is-amount": ("“{text}” is a number and a unit: say what goes in. " + PARTS_OFFER),
+    "records.culture-is-at-a-stage": (
+        "The culture is added at one of the stages: take it out there."
+    ),
+    "records.dose-is-amount": (
+        "“{text}” is a number and a unit: say what it is of. " + PARTS_OFFER
+    ),
     "records.dose-is-temperature": (
-        "“{text}” is a temperature: write it in the cell of °C. " + PARTS_OFFER
+        "“{text}” is a temperature: write it in the °C cell. " + PARTS_OFFER
     ),
     "records.dose-is-time": (
-        "“{text}” is a length of time: write it in the cell of min, or ramp 40 min. " + PARTS_OFFER
+        "“{text}” is a length of time: write it in the min cell, or ramp 40 min. " + PARTS_OFFER
     ),
     "records.dose-of-nothing": (
-        "“{text}”: what goes in is more than nothing, such as rennet 2.4 ml."
+        "“{text}”: an amount must be more than nothing, such as rennet 2.4 ml."
     ),
     "records.dose-without-name": ("Say what “{text}” is of: " + small(PARTS_OFFER)),
     "records.first-slope-without-length": (
-        "A first slope says how long: write first 0.2 °C/min for 15 min, or first 1 °C per 5 min "
-        "for 15 min."
+        "A first slope needs its length: write first 0.2 °C/min for 15 min, or first "
+        "1 °C per 5 min for 15 min."
     ),
     "records.line-loose": "Line {line}: {why}",
     "records.line-without-stage": (
-        "Begin the line with its stage: warm, ripen, set, cut, cook and so on."
+        "Start the line with its stage: warm, ripen, set, cut, cook and so on."
     ),
     "records.load-without-mould": (
-        "A weight presses by the mould's width, and the plan names no mould: set the mould, or "
-        "write the pressure, such as 5 kPa."
+        "What a weight presses with depends on the mould, and the plan has no mould: "
+        "set the mould, or write the pressure, such as 5 kPa."
     ),
     "records.loads-of-some-parts": "Give each part of “{text}” its load, or none.",
-    "records.milk-line-loose": "The line of the milk: {why}",
+    "records.milk-line-loose": "The milk line: {why}",
     "records.milk-part-not-understood": (
         "“{text}” is not understood here. Write cow; pasteurised; mesophilic; yield 10 %; "
         "floc × 3; mould 150 mm; room 11 °C; room humidity 85 %."
     ),
-    "records.no-gate": "“{text}” is no gate: write it like curd pH 5.3 to 5.4.",
+    "records.no-gate": ("“{text}” is not an acid target: write it like curd pH 5.3 to 5.4."),
     "records.no-stage-named": (
         "Say which stage it is: {known:commas}; or with a name of its own, such as ripen: culture "
         "in."
     ),
-    "records.part-by-semicolon": "Part what is typed with “;” and not with a comma. {why}",
+    "records.part-by-semicolon": "Separate the parts with “;”, not with a comma. {why}",
     "records.part-not-understood": "“{text}” is not understood. " + PARTS_OFFER,
     "records.percent-of-what": (
-        "Per cent is said of salt (of the curd) or of a bulk starter (of the milk)."
+        "A percentage is of salt (of the curd) or of a bulk starter (of the milk)."
     ),
-    "records.said-of-the-plan": (
-        "“{text}” is said of the whole plan: write it in the line of the milk."
-    ),
-    "records.slope-of-no-time": "A slope takes some time: write it like 1 °C per 5 min.",
+    "records.said-of-the-plan": ("“{text}” applies to the whole plan: write it in the milk line."),
+    "records.slope-of-no-time": "A slope needs a time: write it like 1 °C per 5 min.",
     "records.turn-beyond-stage": ("The stage is {minutes:duration} long: turn within that time."),
     "records.turn-not-understood": (
         "“turn {text}” is not understood: write turn 4 times, or turn after 10, 10, 15 min."
@@ -90,7 +92,7 @@ def _dose(values: Values, style: Style) -> str:
 
 def _acid_target(values: Values, style: Style) -> str:
     label = READING_KINDS[values["kind"]].label
-    return f"a gate of {label}, {values['low']:g} to {values['high']:g}"
+    return f"acid target: {label} {values['low']:g} to {values['high']:g}"
 
 
 def _intervals(values: Values, style: Style) -> str:
@@ -100,15 +102,15 @@ def _intervals(values: Values, style: Style) -> str:
 
 def _turns(values: Values, style: Style) -> str:
     times = "once" if values["turns"] == 1 else f"{values['turns']} times"
-    return f"turn {times}, the stage's end aside"
+    return f"turn {times}, not counting the end of the stage"
 
 
 def _value(values: Values, style: Style) -> str:
-    """A value in the kept unit: "88 °F is 31.1 °C"."""
+    """A value in the unit that is stored: "88 °F is 31.1 °C"."""
     return understood(Typed(values["value"], values["unit"], values["kept"], values["quantity"]))
 
 
-# What was made of a part, in words beside its cell.
+# How a part was read, in words beside its cell.
 _READ: Messages = {
     "records.read-alone": "may be left alone",
     "records.read-brine": "a brine of {percent:g} %",
@@ -117,10 +119,10 @@ _READ: Messages = {
     "records.read-gate": _acid_target,
     "records.read-intervals": _intervals,
     "records.read-length": "{minutes:duration}",
-    "records.read-limit": "no quicker than {c_per_min:.3g} °C/min",
+    "records.read-limit": "at most {c_per_min:.3g} °C/min",
     "records.read-load": "{kg:.1f} kg on {mould:size} is {kpa:.1f} kPa",
     "records.read-name": "a {kind} called “{name}”",
-    "records.read-no-temperature": "no temperature is held here",
+    "records.read-no-temperature": "no temperature is set here",
     "records.read-pressure": "{kg:.1f} kg on {mould:size}",
     "records.read-ramp": "to its temperature in {minutes:duration}",
     "records.read-size": "{mm:g} mm",
