@@ -365,7 +365,7 @@ assert place.title == "Cellar" and place.count.text() == f"{len(journal.wheels.a
 assert place.findChild(QAction, "again").shortcut().toString() == "F5"
 wheel = journal.wheels.all()[0]
 with journal.unit("one more"):
-    journal.wheels.keep(replace(wheel, id=None, uuid="1", code="HL-9999-A"))
+    journal.wheels.save(replace(wheel, id=None, uuid="1", code="HL-9999-A"))
 assert place.count.text() == f"{len(journal.wheels.all())} wheels"
 window.close()
 from journal.desk.preview import main
