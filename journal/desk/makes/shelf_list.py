@@ -61,7 +61,7 @@ class MakesList(QWidget):
                 Column("best", _best, right=True),
             ),
         )
-        self.next = Button("Lay it beside others", MAIN, "Ctrl ⏎")
+        self.next = Button("Compare", MAIN, "Ctrl ⏎")
         self.next.clicked.connect(self.go_on)
         self.line.textChanged.connect(self._on_text)
         self.line.returnPressed.connect(self._on_return)

@@ -84,7 +84,7 @@ class ShelfPage(QWidget):
 
     def _build(self) -> None:
         head = QHBoxLayout()
-        head.addWidget(Label("Room", TITLE, bold=True))
+        head.addWidget(Label("Ageing", TITLE, bold=True))
         head.addStretch(1)
         head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignBottom)
         column = QVBoxLayout(self)
@@ -101,7 +101,7 @@ class ShelfPage(QWidget):
     def _foot(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setSpacing(4 * STEP)
-        self.field.setFixedWidth(56 * STEP)
+        self.field.setFixedWidth(46 * STEP)
         row.addWidget(self.field, 0, Qt.AlignmentFlag.AlignTop)
         beside = QVBoxLayout()
         beside.setSpacing(STEP)
@@ -150,7 +150,7 @@ class ShelfPage(QWidget):
             self.table.select(index)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
-        wants = f", {wanting} want{'s' * (wanting == 1)} something today" if wanting else ""
+        wants = f", {wanting} to do today" if wanting else ""
         self.count.setText(f"{len(rows)} wheel{'s' * (len(rows) != 1)}{wants}")
         self._on_picked(self.current())
 
@@ -208,7 +208,7 @@ class ShelfPage(QWidget):
         due = row.next
         self.act.setEnabled(due is not None)
         self.act.set_words(
-            "Nothing more to do" if due is None else act_words(due.kind),
+            "No care scheduled" if due is None else act_words(due.kind),
             "" if due is None else "Ctrl ⏎",
         )
 

@@ -203,7 +203,7 @@ class Section(QWidget, Generic[Row]):
         """The row one stands on; what is done to a row is not done without one."""
         row: Row | None = self.table.current()
         if row is None:
-            raise KeepingError("What this was about is no longer there.")
+            raise KeepingError("This entry no longer exists.")
         return row
 
     def load(self) -> None:
