@@ -26,7 +26,7 @@ def test_enter_carries_the_value(qtbot, milk, typed, saved):
     qtbot.keyClicks(milk.line, typed)
     with qtbot.waitSignal(milk.entered) as heard:
         qtbot.keyClick(milk.line, Qt.Key.Key_Return)
-    assert heard.args[0].saved == pytest.approx(saved, abs=0.01)
+    assert heard.args[0].stored == pytest.approx(saved, abs=0.01)
     assert milk.line.text() == typed
 
 

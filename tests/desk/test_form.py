@@ -63,7 +63,7 @@ def test_each_kind_is_read_its_own_way(page, field, typed, saved):
 
 def test_an_amount_is_a_weight_or_a_volume(page):
     typed = read(page, Field("k", "Left", AMOUNT, "g"), "50 ml")
-    assert (typed.quantity, typed.saved) == ("volume_ml", 50)
+    assert (typed.quantity, typed.stored) == ("volume_ml", 50)
 
 
 def test_a_secret_is_never_shown(page):

@@ -51,7 +51,7 @@ def test_the_vat_and_makes_say_the_same_minutes_outside(journal: Journal, lasts:
     (event,) = events(whole, now_ms if lasts else now_ms + 5 * MINUTE_MS)
     how_long = text_of(event.how_long)
     assert how_long == f"{found.minutes_outside:.0f} min"
-    in_makes = re.search(r"and (\d+ min) outside", strayed_words(whole, found))
+    in_makes = re.search(r", (\d+ min) outside", strayed_words(whole, found))
     assert in_makes is not None
     assert in_makes[1] == how_long
     assert how_long in text_of(event.message)
@@ -132,7 +132,7 @@ def test_a_defect_named_at_another_cup_or_sitting_is_not_said_to_be_named_by_nob
     revealing.show_session(revealed)
     said = {}
     for sample in journal.blind.uncovered(revealed.id):
-        said[sample.name] = [card.defects for _, card in revealing._said(revealed, sample)]
+        said[sample.name] = [card.defects for _, card in revealing._cards(revealed, sample)]
     assert bitter in said["HL-0001-A"]
     assert said["HL-0001-B"] == [()]
 

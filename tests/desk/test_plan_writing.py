@@ -479,7 +479,7 @@ def test_enter_in_an_untouched_last_cell_goes_to_the_next_line(writer: Writer) -
 def test_milk_by_mass_is_taken_by_its_density(writer: Writer) -> None:
     field = writer.page.milk
     field.set_text("22 kg")
-    assert field.value().saved == pytest.approx(22 / 1.030)  # milk at 20 °C, published
+    assert field.value().stored == pytest.approx(22 / 1.030)  # milk at 20 °C, published
     assert "21.4 L, at 1.030 kg/L" in field.message.text()
     assert writer.page.title.text().endswith(", 21.4 L")
     assert field._unit.isHidden()

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict
+from typing import Any
 
 from PySide6.QtCore import QSettings
 
@@ -24,7 +25,14 @@ def save_acknowledged(settings: QSettings, uuid: str, heard: Acknowledged) -> No
     every.pop(uuid, None)
     every[uuid] = heard
     newest = dict(list(every.items())[-_MAKES_MOST:])
-    settings.setValue(_KEY, json.dumps({key: asdict(one) for key, one in newest.items()}))
+    settings.setValue(_KEY, json.dumps({key: _row(one) for key, one in newest.items()}))
+
+
+def _row(heard: Acknowledged) -> dict[str, Any]:
+    """As it is stored; the events under the key that all releases read."""
+    row = asdict(heard)
+    row["told"] = row.pop("shown")
+    return row
 
 
 def _saved(settings: QSettings) -> dict[str, Acknowledged]:

@@ -98,20 +98,20 @@ class Revealing(QObject):
         return earlier[-1].mean if earlier else None
 
     def _on_stood(self, row: RevealedSample) -> None:
-        message = self._message(row.tasting, row.sample)
-        self._beside.show_one(row.sample, self._bars(row.sample), message)
+        cards = self._cards(row.tasting, row.sample)
+        self._beside.show_one(row.sample, self._bars(row.sample), cards)
 
-    def _message(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, Card]]:
+    def _cards(self, tasting: Tasting, sample: RevealedRow) -> list[tuple[str, Card]]:
         """All that was said of a cheese: at this session of each of its cups, then of a wheel at
         every other."""
         tasting_id = id_of(tasting)
         cups = [s for s in self._journal.blind.uncovered(tasting_id) if s.name == sample.name]
-        message = [given for cup in cups for given in cup.cards]
+        cards = [given for cup in cups for given in cup.cards]
         if sample.wheel_id is not None:
             others = self._journal.sessions.cards_of(sample.wheel_id, tasting_id)
-            message += [(f"{who}, {short_day(at_ms, tasting.zone)}", card)
+            cards += [(f"{who}, {short_day(at_ms, tasting.zone)}", card)
                      for at_ms, who, card in others]  # fmt: skip
-        return message
+        return cards
 
 
 def _best_first(row: RevealedSample) -> tuple[bool, float, str]:
