@@ -15,6 +15,7 @@ from journal.desk.stock.section import Act, Detail, DetailTable, Section, draw_c
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.keeping.stock import WentIn
+from journal.records import id_of
 from journal.records.cultures import (
     CULTURE_CAUTION,
     FALL_PH,
@@ -155,7 +156,7 @@ class MotherSection(Section[MotherRow]):
             (g.number, w)
             for g in self.journal.generations.all()
             if plain_name(g.name) == line
-            for w in self.journal.stock.of_generation(g.id or 0, _MAKES_SHOWN)
+            for w in self.journal.stock.of_generation(id_of(g), _MAKES_SHOWN)
         ]
         return sorted(found, key=_newest_first)[:_MAKES_SHOWN]
 
@@ -190,7 +191,7 @@ class MotherSection(Section[MotherRow]):
     def following(self) -> None:
         """Set the next generation from the one at hand, or from a make of it."""
         last = self.at_hand.generation
-        made = [w.code for w in self.journal.stock.of_generation(last.id or 0, _MAKES_SHOWN)]
+        made = [w.code for w in self.journal.stock.of_generation(id_of(last), _MAKES_SHOWN)]
         fields = (
             Field("make", "From the make", choices=tuple(dict.fromkeys(made)),
                 hint="its code; empty: from the last mother"),
@@ -225,7 +226,7 @@ class MotherSection(Section[MotherRow]):
         """Take it away; undo brings it back."""
         one = self.at_hand.generation
         with self.journal.unit(f"remove {one.name}, generation {one.number}", self):
-            self.journal.generations.remove(one.id or 0)
+            self.journal.generations.remove(id_of(one))
 
     def _ask(
         self, title: str, one: Generation | None, fields: tuple[Field, ...],
